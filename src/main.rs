@@ -1,0 +1,3 @@
+//! The `oaktag` program.
+
+fn main() {}
