@@ -1,3 +1,5 @@
 //! The `oaktag` program.
 
-fn main() {}
+fn main() -> std::process::ExitCode {
+    oaktag::cli::run()
+}

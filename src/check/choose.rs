@@ -1,0 +1,206 @@
+//! `if`: each branch is checked from the same state, and a name that every branch draws with one kind goes on afterwards.
+
+use super::checker::Checker;
+use super::program::{Branches, Op, Slot};
+use super::scope::{Binding, Bound, Layer, Names, Sheet};
+use crate::report::{Code, Diagnostic, Span};
+use crate::syntax::tree;
+use std::collections::BTreeSet;
+use std::rc::Rc;
+use std::sync::Arc;
+
+/// What a branch did and the names it left.
+struct Branch {
+    ops: Vec<Op>,
+    layers: Vec<Layer>,
+}
+
+impl<'a> Checker<'a> {
+    /// `if … { … } else { … }`
+    pub fn choose(&mut self, choice: &'a tree::If, span: Span) -> Vec<Op> {
+        let mut conditions = Vec::new();
+        for (condition, _) in &choice.branches {
+            conditions.push(self.condition(condition));
+        }
+        let conditions_fine = !self.broken;
+        let before = self.layers.clone();
+        let mut branches = Vec::new();
+        for (_, block) in &choice.branches {
+            branches.push(self.branch(&before, &block.sentences));
+        }
+        let nothing: &'a [tree::Sentence] = &[];
+        let otherwise = choice
+            .otherwise
+            .as_ref()
+            .map_or(nothing, |block| &block.sentences);
+        branches.push(self.branch(&before, otherwise));
+        self.layers = before;
+        self.merge_layers(&mut branches, span);
+        self.broken = !conditions_fine;
+        if self.broken {
+            return Vec::new();
+        }
+        let otherwise = branches.pop().map(|branch| branch.ops).unwrap_or_default();
+        let branches = conditions
+            .into_iter()
+            .zip(branches)
+            .map(|(condition, branch)| (condition, branch.ops))
+            .collect();
+        vec![Op::If(Box::new(Branches {
+            branches,
+            otherwise,
+        }))]
+    }
+
+    fn branch(&mut self, before: &[Layer], sentences: &'a [tree::Sentence]) -> Branch {
+        self.layers = before.to_vec();
+        let ops = self.sentences(sentences);
+        Branch {
+            ops,
+            layers: std::mem::take(&mut self.layers),
+        }
+    }
+
+    fn merge_layers(&mut self, branches: &mut [Branch], span: Span) {
+        for at in 0..self.layers.len() {
+            let names: Vec<Names> = branches
+                .iter()
+                .map(|b| {
+                    b.layers
+                        .get(at)
+                        .map(|l| l.names.clone())
+                        .unwrap_or_default()
+                })
+                .collect();
+            let merged = self.merge_names(&names, branches, span);
+            if let Some(layer) = self.layers.get_mut(at) {
+                layer.names = merged;
+            }
+        }
+    }
+
+    fn merge_names(&mut self, names: &[Names], branches: &mut [Branch], span: Span) -> Names {
+        let all: BTreeSet<Arc<str>> = names
+            .iter()
+            .flat_map(|names| names.keys().cloned())
+            .collect();
+        let mut merged = Names::new();
+        for name in all {
+            let bindings: Vec<Option<Binding>> = names
+                .iter()
+                .map(|names| names.get(&name).cloned())
+                .collect();
+            let Some(first) = bindings.iter().flatten().next().cloned() else {
+                continue;
+            };
+            let bound = self.merge_bindings(&name, &bindings, branches, span);
+            merged.insert(name, first.redrawn(bound, first.span));
+        }
+        merged
+    }
+
+    fn merge_bindings(
+        &mut self,
+        name: &str,
+        bindings: &[Option<Binding>],
+        branches: &mut [Branch],
+        span: Span,
+    ) -> Bound {
+        let bounds: Option<Vec<&Bound>> = bindings
+            .iter()
+            .map(|b| b.as_ref().map(|b| &b.bound))
+            .collect();
+        let Some(bounds) = bounds else {
+            return Bound::OnOneBranch(span);
+        };
+        if let Some(values) = all_values(&bounds) {
+            return self.merge_values(name, &values, bindings, branches);
+        }
+        let sheets: Option<Vec<&Rc<Sheet>>> = bounds
+            .iter()
+            .map(|b| {
+                if let Bound::Sheet(sheet) = b {
+                    Some(sheet)
+                } else {
+                    None
+                }
+            })
+            .collect();
+        match sheets.as_deref() {
+            Some([first, rest @ ..]) if rest.iter().all(|sheet| Rc::ptr_eq(sheet, first)) => {
+                Bound::Sheet(Rc::clone(first))
+            }
+            Some(sheets) => {
+                let names: Vec<Names> = sheets.iter().map(|sheet| sheet.members.clone()).collect();
+                let last = sheets
+                    .last()
+                    .map(|sheet| Sheet::clone(sheet))
+                    .unwrap_or_default();
+                let members = self.merge_names(&names, branches, span);
+                Bound::Sheet(Rc::new(Sheet { members, ..last }))
+            }
+            None => Bound::OnOneBranch(span),
+        }
+    }
+
+    fn merge_values(
+        &mut self,
+        name: &str,
+        values: &[(Slot, crate::kind::Kind, Option<super::program::SiteId>)],
+        bindings: &[Option<Binding>],
+        branches: &mut [Branch],
+    ) -> Bound {
+        let Some((slot, kind, site)) = values.first().cloned() else {
+            return Bound::OnOneBranch(Span::default());
+        };
+        if values.iter().all(|(other, ..)| *other == slot) {
+            return Bound::Value { slot, kind, site };
+        }
+        let joined = values
+            .iter()
+            .try_fold(crate::kind::Kind::Unknown, |all, (_, kind, _)| {
+                all.joined(kind)
+            });
+        let Some(joined) = joined else {
+            let places: Vec<Span> = bindings.iter().flatten().map(|b| b.span).collect();
+            let (first, last) = (
+                places.first().copied().unwrap_or_default(),
+                places.last().copied().unwrap_or_default(),
+            );
+            let other = values
+                .last()
+                .map_or(String::new(), |(_, kind, _)| kind.with_article());
+            let message = format!(
+                "`{name}` is {} in one branch and {other} in another.",
+                kind.with_article()
+            );
+            self.report(
+                Diagnostic::error(Code::WrongKind, last, message).see(first, kind.with_article()),
+            );
+            return Bound::Value {
+                slot,
+                kind: crate::kind::Kind::Unknown,
+                site,
+            };
+        };
+        let to = self.slot();
+        for ((from, ..), branch) in values.iter().zip(branches) {
+            branch.ops.push(Op::Carry { from: *from, to });
+        }
+        Bound::Value {
+            slot: to,
+            kind: joined,
+            site,
+        }
+    }
+}
+
+type ValueBound = (Slot, crate::kind::Kind, Option<super::program::SiteId>);
+
+fn all_values(bounds: &[&Bound]) -> Option<Vec<ValueBound>> {
+    let value = |bound: &&Bound| match bound {
+        Bound::Value { slot, kind, site } => Some((*slot, kind.clone(), *site)),
+        _ => None,
+    };
+    bounds.iter().map(value).collect()
+}

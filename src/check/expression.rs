@@ -1,0 +1,631 @@
+//! Expressions: figures and their units, names, displacements, directions, lists and texts. Phrases are bound in
+//! [`super::dispatch`], conditions in [`super::relation`].
+
+use super::checker::{Checker, GiveFrame, Typed};
+use super::panel::Shape;
+use super::program::{
+    BearingNode, DisplacedNode, EachNode, EachOverNode, FarNode, Node, Slot, SumNode,
+};
+use super::scope::{Bound, Layer, LayerKind};
+use crate::kind::{Dimension, Kind};
+use crate::phrase::Value;
+use crate::report::{Code, Diagnostic, Span};
+use crate::syntax::tree::{self, Bearing, DirectionWord, Expr, ExprKind, Far, Operator};
+use kurbo::{Point, Vec2};
+use std::rc::Rc;
+use std::sync::Arc;
+
+impl DirectionWord {
+    /// The unit vector of a direction of the sheet; none for the sides of cloth and senses of turn.
+    pub fn vector(self) -> Option<Vec2> {
+        match self {
+            DirectionWord::Up => Some(Vec2::new(0.0, 1.0)),
+            DirectionWord::Down => Some(Vec2::new(0.0, -1.0)),
+            DirectionWord::Left => Some(Vec2::new(-1.0, 0.0)),
+            DirectionWord::Right => Some(Vec2::new(1.0, 0.0)),
+            _ => None,
+        }
+    }
+}
+
+impl<'a> Checker<'a> {
+    /// Types any expression.
+    pub fn expression(&mut self, expr: &'a Expr) -> Typed {
+        let span = expr.span;
+        match &expr.kind {
+            ExprKind::Figure { value, unit } => {
+                let (dimension, scale) = unit.map_or((Dimension::NUMBER, 1.0), tree::Unit::measure);
+                let mut typed = Typed::new(
+                    Node::Known(Value::Quantity(value * scale)),
+                    Kind::Quantity(dimension),
+                    span,
+                );
+                typed.is_figure = unit.is_none();
+                typed
+            }
+            ExprKind::Text(text) => self.text(text),
+            ExprKind::Answer(answer) => {
+                Typed::new(Node::Known(Value::Answer(*answer)), Kind::Answer, span)
+            }
+            ExprKind::Origin => {
+                Typed::new(Node::Known(Value::Point(Point::ORIGIN)), Kind::Point, span)
+            }
+            ExprKind::Name(name) => self.name(name),
+            ExprKind::Direction(word) => self.direction_word(*word, span),
+            ExprKind::List(items) => self.list(items, span),
+            ExprKind::Negative(inner) => self.negative(inner, span),
+            ExprKind::Sum {
+                operator,
+                sign,
+                left,
+                right,
+            } => self.sum(*operator, *sign, left, right, span),
+            ExprKind::Of { head, operand } => self.head_of(head, operand, span),
+            ExprKind::Displaced { from, moves } => self.displaced(from, moves, span),
+            ExprKind::Turn {
+                angle, clockwise, ..
+            } => {
+                let angle = self.wanted(angle, &Kind::ANGLE);
+                Typed::new(
+                    Node::Turn(Box::new(angle.node), *clockwise),
+                    Kind::Turn,
+                    span,
+                )
+            }
+            ExprKind::Bearing(bearing) => self.bearing(bearing, span),
+            ExprKind::Compare { .. }
+            | ExprKind::Is { .. }
+            | ExprKind::Not(_)
+            | ExprKind::Both(..)
+            | ExprKind::Either(..) => {
+                let node = self.condition(expr);
+                Typed::new(node, Kind::Answer, span)
+            }
+            ExprKind::Phrase(phrase) => self.phrase(phrase, span),
+            ExprKind::Each(each) => self.each(each, span),
+            ExprKind::Bracketed(inner) => {
+                let inner = self.expression(inner);
+                Typed {
+                    is_figure: inner.is_figure,
+                    ..inner
+                }
+            }
+            ExprKind::Broken => {
+                self.broken = true;
+                Typed::unknown(span)
+            }
+        }
+    }
+
+    /// Types an expression that must come out as `kind`.
+    pub fn wanted(&mut self, expr: &'a Expr, kind: &Kind) -> Typed {
+        let typed = self.expression(expr);
+        self.must_be(typed, kind)
+    }
+
+    /// Holds a typed expression against the kind it must have.
+    pub fn must_be(&mut self, typed: Typed, kind: &Kind) -> Typed {
+        if typed.kind.fits(kind) {
+            return typed;
+        }
+        let message = self.kind_mismatch(&typed, &kind.with_article(), std::slice::from_ref(kind));
+        self.fail(message);
+        Typed::unknown(typed.span)
+    }
+
+    /// The message for a value of the wrong kind, with the mend that fits the slip.
+    pub fn kind_mismatch(&self, typed: &Typed, wanted: &str, kinds: &[Kind]) -> Diagnostic {
+        let said = self.said(typed.span);
+        if typed.is_figure {
+            for (kind, units) in [(&Kind::LENGTH, "cm"), (&Kind::ANGLE, "deg")] {
+                if kinds.contains(kind) && !kinds.contains(&Kind::NUMBER) {
+                    let what = if *kind == Kind::ANGLE {
+                        "an angle"
+                    } else {
+                        "a length"
+                    };
+                    let examples = if units == "cm" {
+                        format!("`{said}cm` or `{said}mm`")
+                    } else {
+                        format!("`{said}deg`")
+                    };
+                    return Diagnostic::error(
+                        Code::UnitMissing,
+                        typed.span,
+                        format!("`{said}` has no unit, and here stands {what}."),
+                    )
+                    .at("which unit?")
+                    .help(format!("Write {examples}."));
+                }
+            }
+        }
+        if typed.kind == Kind::ANGLE && kinds.contains(&Kind::Turn) {
+            return Diagnostic::error(
+                Code::TurnWithoutSense,
+                typed.span,
+                "A turn says which way: clockwise or anticlockwise, as seen on the paper.",
+            )
+            .at("which way?")
+            .help(format!(
+                "Write `{said} clockwise` or `{said} anticlockwise`."
+            ));
+        }
+        if let Kind::Quantity(dimension) = &typed.kind
+            && dimension.name().is_none()
+        {
+            return Diagnostic::error(
+                Code::KindWithoutName,
+                typed.span,
+                format!("This comes out as a {dimension}, and {wanted} is wanted."),
+            )
+            .help("Look for a multiplication or division too many, or too few.");
+        }
+        let mut message = Diagnostic::error(
+            Code::WrongKind,
+            typed.span,
+            format!(
+                "Here stands {}, and {wanted} is wanted.",
+                typed.kind.with_article()
+            ),
+        )
+        .at(typed.kind.with_article());
+        if let Some(name) = &typed.name
+            && let Some(binding) = self.find(name)
+        {
+            message = message.see(binding.span, format!("`{name}` is drawn here"));
+        }
+        if typed.kind == Kind::Point && kinds.iter().any(Kind::is_path) {
+            message = message.help("A line needs two ends: `from A to B`.");
+        }
+        message
+    }
+
+    fn name(&mut self, name: &'a tree::Name) -> Typed {
+        let Some(binding) = self.resolve(name) else {
+            return Typed::unknown(name.span);
+        };
+        let spoken: Arc<str> = name
+            .words
+            .iter()
+            .map(|w| w.text.as_ref())
+            .collect::<Vec<_>>()
+            .join(".")
+            .into();
+        match &binding.bound {
+            Bound::Value { slot, kind, .. } => {
+                self.reads.push(*slot);
+                let mut typed = Typed::new(Node::Slot(*slot), kind.clone(), name.span);
+                typed.name = Some(spoken);
+                typed
+            }
+            Bound::Sheet(sheet) if sheet.is_file => {
+                self.fail(
+                    Diagnostic::error(
+                        Code::WrongKind,
+                        name.span,
+                        format!("`{spoken}` is a file, not something drawn."),
+                    )
+                    .help(format!("Name what is in it: `{spoken}.…`.")),
+                );
+                Typed::unknown(name.span)
+            }
+            Bound::Sheet(sheet) => {
+                let shape = Shape::of_sheet(sheet);
+                let mut typed = Typed::new(Node::Known(Value::Absent), Kind::Panel, name.span);
+                typed.name = Some(spoken);
+                typed.shape = Some(Rc::new(shape));
+                typed
+            }
+            Bound::OnOneBranch(span) => {
+                let message = format!("`{spoken}` is drawn only in one branch of an `if`.");
+                let help =
+                    "Draw it in every branch, an `else` included, or use it inside that branch.";
+                self.fail(
+                    Diagnostic::error(Code::DrawnOnOneBranch, name.span, message)
+                        .see(*span, "drawn only when this holds")
+                        .help(help),
+                );
+                Typed::unknown(name.span)
+            }
+        }
+    }
+
+    fn direction_word(&mut self, word: DirectionWord, span: Span) -> Typed {
+        if let Some(vector) = word.vector() {
+            return Typed::new(Node::Known(Value::Direction(vector)), Kind::Direction, span);
+        }
+        if matches!(
+            word,
+            DirectionWord::Clockwise | DirectionWord::Anticlockwise
+        ) {
+            let message = format!("`{}` follows an angle, and here stands none.", word.word());
+            self.fail(
+                Diagnostic::error(Code::SentenceBroken, span, message)
+                    .help(format!("Write the angle first: `by 6deg {}`.", word.word())),
+            );
+            return Typed::unknown(span);
+        }
+        let cloth = self
+            .layers
+            .iter()
+            .rev()
+            .find_map(|layer| layer.cloth.clone());
+        let Some(cloth) = cloth else {
+            let message = format!(
+                "`{}` means the side of the cloth, and this panel has not said where its cloth is.",
+                word.word()
+            );
+            let mut diagnostic = Diagnostic::error(Code::ClothSideUnknown, span, message)
+                .note("Inside a neck line may mean into the body, or toward the hole.")
+                .help("Say it once in the panel, `cloth at` a point that lies on cloth; or write `toward` a point here.");
+            if let Some(blade) = self.visible().find(|name| name.contains("blade")) {
+                diagnostic = diagnostic.help(format!(
+                    "Say it once in the panel: `cloth at {blade}`; or write `toward {blade}` here."
+                ));
+            }
+            self.fail(diagnostic);
+            return Typed::unknown(span);
+        };
+        let node = if word == DirectionWord::Inside {
+            BearingNode::At(cloth)
+        } else {
+            BearingNode::AwayFrom(cloth)
+        };
+        Typed::new(Node::Bearing(Box::new(node)), Kind::Bearing, span)
+    }
+
+    fn list(&mut self, items: &'a [Expr], span: Span) -> Typed {
+        let typed: Vec<Typed> = items.iter().map(|item| self.expression(item)).collect();
+        let mut kind = Kind::Unknown;
+        for item in &typed {
+            match kind.joined(&item.kind) {
+                Some(joined) => kind = joined,
+                None => {
+                    let message = format!(
+                        "A list holds one kind: it begins with {}, and here stands {}.",
+                        kind.with_article(),
+                        item.kind.with_article()
+                    );
+                    self.fail(Diagnostic::error(Code::WrongKind, item.span, message));
+                    return Typed::unknown(span);
+                }
+            }
+        }
+        let nodes = typed.into_iter().map(|item| item.node).collect();
+        Typed::new(Node::List(nodes), Kind::List(Box::new(kind)), span)
+    }
+
+    fn negative(&mut self, inner: &'a Expr, span: Span) -> Typed {
+        let typed = self.expression(inner);
+        match &typed.kind {
+            Kind::Quantity(_) => Typed {
+                node: Node::Negative(Box::new(typed.node)),
+                span,
+                name: None,
+                form: None,
+                ..typed
+            },
+            Kind::Unknown => Typed::unknown(span),
+            other => {
+                let message = format!(
+                    "A minus sign stands before a figure, and here it stands before {}.",
+                    other.with_article()
+                );
+                self.fail(Diagnostic::error(Code::KindsDoNotMix, span, message));
+                Typed::unknown(span)
+            }
+        }
+    }
+
+    fn sum(
+        &mut self,
+        operator: Operator,
+        sign: Span,
+        left: &'a Expr,
+        right: &'a Expr,
+        span: Span,
+    ) -> Typed {
+        let (a, b) = (self.expression(left), self.expression(right));
+        let (left_kind, right_kind) = match (&a.kind, &b.kind) {
+            (Kind::Unknown, _) | (_, Kind::Unknown) => return Typed::unknown(span),
+            (Kind::Quantity(x), Kind::Quantity(y)) => (*x, *y),
+            _ => {
+                let wrong = if matches!(a.kind, Kind::Quantity(_)) {
+                    &b
+                } else {
+                    &a
+                };
+                let message = format!(
+                    "Figures can be {}, and this is {}.",
+                    done(operator),
+                    wrong.kind.with_article()
+                );
+                let mut diagnostic = Diagnostic::error(Code::KindsDoNotMix, wrong.span, message)
+                    .at(wrong.kind.with_article());
+                if wrong.kind.is_path() {
+                    diagnostic = diagnostic.help(format!(
+                        "For how long it is, write `length of {}`.",
+                        self.said(wrong.span)
+                    ));
+                }
+                self.fail(diagnostic);
+                return Typed::unknown(span);
+            }
+        };
+        let dimension = match operator {
+            Operator::Multiply => left_kind.times(right_kind),
+            Operator::Divide => left_kind.over(right_kind),
+            Operator::Add | Operator::Subtract if left_kind == right_kind => left_kind,
+            Operator::Add | Operator::Subtract => {
+                let diagnostic = self.sum_mismatch(operator, sign, &a, &b);
+                self.fail(diagnostic);
+                return Typed::unknown(span);
+            }
+        };
+        let node = Node::Sum(Box::new(SumNode {
+            operator,
+            left: a.node,
+            right: b.node,
+            span,
+        }));
+        Typed::new(fold(node), Kind::Quantity(dimension), span)
+    }
+
+    fn sum_mismatch(&self, operator: Operator, sign: Span, a: &Typed, b: &Typed) -> Diagnostic {
+        let tight = self
+            .said(Span {
+                start: sign.end,
+                end: b.span.start,
+                ..sign
+            })
+            .is_empty();
+        let (left, right) = (self.said(a.span), self.said(b.span));
+        if operator == Operator::Subtract
+            && a.is_figure
+            && tight
+            && right.contains('/')
+            && right.ends_with("in")
+        {
+            return Diagnostic::error(
+                Code::FigureForm,
+                a.span.to(b.span),
+                format!("`{left}-{right}` takes a length from a number."),
+            )
+            .help(format!("For {left} and {right}, write `{left} {right}`."));
+        }
+        let verb = if operator == Operator::Add {
+            "added to"
+        } else {
+            "taken from"
+        };
+        let (one, other) = if operator == Operator::Add {
+            (&b.kind, &a.kind)
+        } else {
+            (&b.kind, &a.kind)
+        };
+        let mut message = Diagnostic::error(
+            Code::KindsDoNotMix,
+            sign,
+            format!(
+                "{} cannot be {verb} {}.",
+                capital(&one.with_article()),
+                other.with_article()
+            ),
+        )
+        .see(a.span, a.kind.with_article())
+        .see(b.span, b.kind.with_article());
+        for side in [a, b] {
+            if side.is_figure {
+                let figure = self.said(side.span);
+                message = message.help(format!(
+                    "`{figure}` has no unit: write `{figure}cm`, `{figure}mm` or `{figure}deg`."
+                ));
+            }
+        }
+        message
+    }
+
+    fn displaced(&mut self, from: &'a Expr, moves: &'a [tree::Displacement], span: Span) -> Typed {
+        let from = self.wanted(from, &Kind::Point);
+        let mut legs = Vec::with_capacity(moves.len());
+        for leg in moves {
+            let Some(way) = leg.direction.vector() else {
+                let message = format!(
+                    "A point is moved up, down, left or right; `{}` needs a line to be on one side of.",
+                    leg.direction.word()
+                );
+                self.fail(Diagnostic::error(Code::WordsDoNotFit, leg.span, message));
+                return Typed::unknown(span);
+            };
+            let far = match &leg.far {
+                Far::By(length) => FarNode::By(self.wanted(length, &Kind::LENGTH).node),
+                Far::Until(target) => {
+                    let typed = self.expression(target);
+                    if !matches!(
+                        typed.kind,
+                        Kind::Point | Kind::Line | Kind::Curve | Kind::Unknown
+                    ) {
+                        let message = self.kind_mismatch(
+                            &typed,
+                            "a line to meet or a point to be level with",
+                            &[],
+                        );
+                        self.fail(message);
+                    }
+                    FarNode::Until(typed.node, typed.name, typed.span)
+                }
+            };
+            legs.push((way, far));
+        }
+        Typed::new(
+            Node::Displaced(Box::new(DisplacedNode {
+                from: from.node,
+                legs: legs.into(),
+                span,
+            })),
+            Kind::Point,
+            span,
+        )
+    }
+
+    fn bearing(&mut self, bearing: &'a Bearing, span: Span) -> Typed {
+        let (node, kind) = match bearing {
+            Bearing::Along(line) => (
+                BearingNode::Along(self.wanted(line, &Kind::Curve).node),
+                Kind::Bearing,
+            ),
+            Bearing::SquareTo(line, toward) => {
+                let line = self.wanted(line, &Kind::Curve).node;
+                let toward = toward
+                    .as_ref()
+                    .map(|toward| self.bearing_value(toward).node);
+                (BearingNode::SquareTo(line, toward), Kind::Bearing)
+            }
+            Bearing::Leaning {
+                angle,
+                below,
+                from,
+                from_span,
+            } => {
+                let angle = self.wanted(angle, &Kind::ANGLE).node;
+                let Some(level) = from.vector() else {
+                    let message = format!(
+                        "An angle is measured from up, down, left or right, not from `{}`.",
+                        from.word()
+                    );
+                    self.fail(Diagnostic::error(Code::WordsDoNotFit, *from_span, message));
+                    return Typed::unknown(span);
+                };
+                (
+                    BearingNode::Leaning {
+                        angle,
+                        below: *below,
+                        from: level,
+                    },
+                    Kind::Direction,
+                )
+            }
+        };
+        Typed::new(Node::Bearing(Box::new(node)), kind, span)
+    }
+
+    /// A direction or a point to head for.
+    pub fn bearing_value(&mut self, expr: &'a Expr) -> Typed {
+        let typed = self.expression(expr);
+        if matches!(
+            typed.kind,
+            Kind::Direction | Kind::Bearing | Kind::Point | Kind::Unknown
+        ) {
+            return typed;
+        }
+        let message = self.kind_mismatch(&typed, "a direction or a point", &[]);
+        self.fail(message);
+        Typed::unknown(expr.span)
+    }
+
+    fn each(&mut self, each: &'a tree::Each, span: Span) -> Typed {
+        let (over, item) = match &each.over {
+            tree::EachOver::Count { from, to } => {
+                let (from, to) = (
+                    self.wanted(from, &Kind::NUMBER),
+                    self.wanted(to, &Kind::NUMBER),
+                );
+                (EachOverNode::Count(from.node, to.node), Kind::NUMBER)
+            }
+            tree::EachOver::Items(list) => {
+                let list = self.expression(list);
+                let item = match &list.kind {
+                    Kind::List(item) => (**item).clone(),
+                    Kind::Unknown => Kind::Unknown,
+                    _ => {
+                        let message = self.kind_mismatch(&list, "a list", &[]);
+                        self.fail(message);
+                        Kind::Unknown
+                    }
+                };
+                (EachOverNode::Items(list.node), item)
+            }
+        };
+        let prefix = self.prefix();
+        self.layers.push(Layer::new(LayerKind::Each, "", prefix));
+        let slot = self.slot();
+        self.bind(
+            &each.name,
+            Bound::Value {
+                slot,
+                kind: item,
+                site: None,
+            },
+        );
+        self.gives.push(GiveFrame::Each { value: None });
+        let ((body, give), _) = self.reading(|c| {
+            let body = c.sentences(&each.body.sentences);
+            (body, c.gives.pop())
+        });
+        self.layers.pop();
+        let Some(GiveFrame::Each {
+            value: Some((give, kind, _)),
+        }) = give
+        else {
+            let message = "`each` collects what it gives, and nothing is given here.";
+            self.fail(
+                Diagnostic::error(Code::SentenceOutOfPlace, span, message)
+                    .help("End its block with `give` and the value to collect."),
+            );
+            return Typed::unknown(span);
+        };
+        let node = EachNode {
+            slot,
+            over,
+            body,
+            give,
+            span,
+        };
+        Typed::new(Node::Each(Box::new(node)), Kind::List(Box::new(kind)), span)
+    }
+
+    /// The slot read by a node that is a plain name.
+    pub fn slot_of(node: &Node) -> Option<Slot> {
+        if let Node::Slot(slot) = node {
+            Some(*slot)
+        } else {
+            None
+        }
+    }
+}
+
+/// Works out a sum of two known figures.
+fn fold(node: Node) -> Node {
+    if let Node::Sum(sum) = &node
+        && let (Node::Known(Value::Quantity(a)), Node::Known(Value::Quantity(b))) =
+            (&sum.left, &sum.right)
+    {
+        let figure = match sum.operator {
+            Operator::Add => a + b,
+            Operator::Subtract => a - b,
+            Operator::Multiply => a * b,
+            Operator::Divide => a / b,
+        };
+        if figure.is_finite() {
+            return Node::Known(Value::Quantity(figure));
+        }
+    }
+    node
+}
+
+fn done(operator: Operator) -> &'static str {
+    match operator {
+        Operator::Add => "added",
+        Operator::Subtract => "subtracted",
+        Operator::Multiply => "multiplied",
+        Operator::Divide => "divided",
+    }
+}
+
+/// With a capital letter first.
+pub(super) fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}

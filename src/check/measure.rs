@@ -1,0 +1,588 @@
+//! Measures and choices, units, imports and library modules.
+//!
+//! A measure belongs to the body: one name, one value in a run, whichever files declare it. The first file in reading
+//! order that declares it gives the default (the draft itself before its imports), and every declared range holds.
+
+use super::checker::{Checker, FileContext};
+use super::offers::{Home, Offer, OfferSentence};
+use super::program::{MeasureCode, Node, Op, Slot};
+use super::scope::{Binding, Bound, Names, Sheet, nearest_word};
+use crate::kind::Kind;
+use crate::kind::unit::LengthUnit;
+use crate::phrase::Value;
+use crate::report::{Code, Diagnostic, Span};
+use crate::syntax::tree::{self, Expr, ExprKind, MeasureOf, SentenceKind, Unit};
+use std::cell::Cell;
+use std::rc::Rc;
+use std::sync::Arc;
+
+impl<'a> Checker<'a> {
+    /// The unit for people: as the draft says, else that of its first measure.
+    pub fn settle_unit(&mut self) {
+        let Some(file) = self.project.file(0) else {
+            return;
+        };
+        let said = file.tree.sentences.iter().find_map(|s| match &s.kind {
+            SentenceKind::Unit(word) => {
+                Unit::named(&word.text).and_then(LengthUnit::for_figures_in)
+            }
+            _ => None,
+        });
+        let first = file.tree.sentences.iter().find_map(|s| match &s.kind {
+            SentenceKind::Measure(measure) => first_unit(&measure.default),
+            _ => None,
+        });
+        self.program.unit = said.or(first).unwrap_or_default();
+    }
+
+    /// `unit cm`
+    pub fn unit_sentence(&mut self, word: &tree::Word) {
+        if self.at_file_level("unit", word.span)
+            && Unit::named(&word.text)
+                .and_then(LengthUnit::for_figures_in)
+                .is_none()
+        {
+            let message = format!(
+                "Figures are printed in mm, cm or in; `{}` is none of these.",
+                word.text
+            );
+            self.fail(Diagnostic::error(Code::UnknownUnit, word.span, message));
+        }
+    }
+
+    /// Finds every body measure of every file before anything else, so that each is settled once.
+    pub fn collect_measures(&mut self) {
+        for index in 0..self.project.files.len() {
+            let Some(file) = self.project.file(index) else {
+                continue;
+            };
+            self.enter_file(index, String::new());
+            for sentence in &file.tree.sentences {
+                if let SentenceKind::Measure(measure) = &sentence.kind
+                    && measure.of == MeasureOf::Body
+                {
+                    self.body_measure(measure, sentence.span);
+                }
+            }
+        }
+        self.layers.clear();
+        self.broken = false;
+    }
+
+    fn body_measure(&mut self, measure: &'a tree::Measure, span: Span) {
+        self.reads.clear();
+        self.broken = false;
+        let name = measure.name.text.to_string();
+        let range = self.range(measure);
+        let known = self.body_measures.get(&name).cloned();
+        let (number, used) = match known {
+            Some((number, used)) => {
+                self.agree(number, measure, range);
+                (number, used)
+            }
+            None => {
+                let default = self.expression(&measure.default);
+                let code = self.measure_code(measure, &name, default, range, span);
+                let number = self.program.measures.len();
+                self.program.measures.push(code);
+                if !self.broken {
+                    self.program.body.push(Op::Measure(number));
+                }
+                let used = Rc::new(Cell::new(false));
+                self.body_measures.insert(name, (number, Rc::clone(&used)));
+                (number, used)
+            }
+        };
+        // A measure that another's formula reads is used if that one is; that is settled at the end, here it counts.
+        let Some(code) = self.program.measures.get(number) else {
+            return;
+        };
+        let bound = Bound::Value {
+            slot: code.slot,
+            kind: code.kind.clone(),
+            site: Some(code.site),
+        };
+        let binding = Binding {
+            bound,
+            span: measure.name.span,
+            used,
+            traced: true,
+        };
+        if let Some(layer) = self.layer() {
+            layer.names.insert(Arc::clone(&measure.name.text), binding);
+        }
+    }
+
+    fn measure_code(
+        &mut self,
+        measure: &'a tree::Measure,
+        name: &str,
+        default: super::checker::Typed,
+        range: Option<(f64, f64, Span)>,
+        span: Span,
+    ) -> MeasureCode {
+        let kind = match &default.kind {
+            Kind::Quantity(_) | Kind::Text | Kind::Answer => default.kind.clone(),
+            Kind::Unknown => Kind::Unknown,
+            _ => {
+                let message = self.kind_mismatch(
+                    &default,
+                    "a length, an angle, a number, a text, yes or no",
+                    &[],
+                );
+                self.fail(message);
+                Kind::Unknown
+            }
+        };
+        if let Kind::Quantity(dimension) = &kind
+            && dimension.name().is_none()
+        {
+            let message =
+                self.kind_mismatch(&default, "a length, an angle, an area or a number", &[]);
+            self.fail(message);
+        }
+        let worked_out = !self.reads.is_empty();
+        let slot = self.slot();
+        let site = self.plain_site(span, name);
+        let choices = measure.choices.iter().map(Self::letters).collect();
+        MeasureCode {
+            name: name.to_owned(),
+            of: measure.of,
+            slot,
+            kind,
+            default: default.node,
+            worked_out,
+            set_by_import: None,
+            ranges: range.into_iter().collect(),
+            choices,
+            text: measure.text.as_ref().map(Self::letters).unwrap_or_default(),
+            span,
+            name_span: measure.name.span,
+            site,
+        }
+    }
+
+    /// `between A and B`, which are constants.
+    fn range(&mut self, measure: &'a tree::Measure) -> Option<(f64, f64, Span)> {
+        let (low, high) = measure.range.as_ref()?;
+        let span = low.span.to(high.span);
+        let kinds: Vec<Kind> = [low, high]
+            .iter()
+            .map(|end| self.expression(end).kind)
+            .collect();
+        let (low_node, high_node) = (self.expression(low).node, self.expression(high).node);
+        self.reads.clear();
+        let default = self.quick_kind(&measure.default);
+        for (end, kind) in [low, high].iter().zip(&kinds) {
+            if let Some(default) = &default
+                && !kind.fits(default)
+            {
+                let typed = self.expression(end);
+                let message = self.kind_mismatch(
+                    &typed,
+                    &default.with_article(),
+                    std::slice::from_ref(default),
+                );
+                self.fail(message);
+                return None;
+            }
+        }
+        let (Some(a), Some(b)) = (figure(&low_node), figure(&high_node)) else {
+            if !self.broken {
+                let message = "A range is made of plain figures, since bodies are drawn from it.";
+                self.fail(Diagnostic::error(Code::MeasureDisagrees, span, message));
+            }
+            return None;
+        };
+        if a > b {
+            let message = format!(
+                "This range runs backwards: from {} to {}.",
+                self.said(low.span),
+                self.said(high.span)
+            );
+            self.fail(
+                Diagnostic::error(Code::MeasureDisagrees, span, message)
+                    .help("Write the smaller figure first."),
+            );
+            return None;
+        }
+        Some((a, b, span))
+    }
+
+    /// The kind of a plain figure.
+    fn quick_kind(&self, expr: &Expr) -> Option<Kind> {
+        match &expr.kind {
+            ExprKind::Figure { unit, .. } => {
+                Some(unit.map_or(Kind::NUMBER, |unit| Kind::Quantity(unit.measure().0)))
+            }
+            _ => None,
+        }
+    }
+
+    /// A measure declared again must be of the same kind, and its range holds too.
+    fn agree(
+        &mut self,
+        number: usize,
+        measure: &'a tree::Measure,
+        range: Option<(f64, f64, Span)>,
+    ) {
+        let Some((kind, first)) = self
+            .program
+            .measures
+            .get(number)
+            .map(|m| (m.kind.clone(), m.name_span))
+        else {
+            return;
+        };
+        let default = self.expression(&measure.default);
+        if !default.kind.fits(&kind) {
+            let message = format!(
+                "`{}` is {} here and {} in another file.",
+                measure.name.text,
+                default.kind.with_article(),
+                kind.with_article()
+            );
+            self.report(
+                Diagnostic::error(Code::MeasureDisagrees, measure.name.span, message)
+                    .see(first, kind.with_article()),
+            );
+            return;
+        }
+        if first.file == measure.name.span.file {
+            let message = format!("`{}` is declared twice in this file.", measure.name.text);
+            self.report(
+                Diagnostic::error(Code::NameDrawnTwice, measure.name.span, message)
+                    .see(first, "declared here first"),
+            );
+        }
+        if let (Some(range), Some(code)) = (range, self.program.measures.get_mut(number)) {
+            code.ranges.push(range);
+        }
+    }
+
+    /// A `body` or `choose` sentence, where it stands.
+    pub fn measure(&mut self, measure: &'a tree::Measure, span: Span) -> Vec<Op> {
+        let word = if measure.of == MeasureOf::Body {
+            "body"
+        } else {
+            "choose"
+        };
+        if !self.at_file_level(word, span) {
+            return Vec::new();
+        }
+        match measure.of {
+            MeasureOf::Body => {
+                self.bind_body(&measure.name);
+                Vec::new()
+            }
+            MeasureOf::Choice => self.choice(measure, span),
+        }
+    }
+
+    fn bind_body(&mut self, word: &tree::Word) {
+        let Some((number, used)) = self.body_measures.get(word.text.as_ref()).cloned() else {
+            return;
+        };
+        let Some(code) = self.program.measures.get(number) else {
+            return;
+        };
+        let bound = Bound::Value {
+            slot: code.slot,
+            kind: code.kind.clone(),
+            site: Some(code.site),
+        };
+        if self.is_head(&word.text) {
+            self.bind(word, bound.clone());
+        }
+        let binding = Binding {
+            bound,
+            span: word.span,
+            used,
+            traced: false,
+        };
+        self.bind_measure(&word.text, binding);
+    }
+
+    fn bind_measure(&mut self, name: &Arc<str>, binding: Binding) {
+        self.file
+            .globals
+            .insert(Arc::clone(name), as_global(&binding));
+        if let Some(layer) = self.layer() {
+            layer.names.insert(Arc::clone(name), binding);
+        }
+    }
+
+    fn choice(&mut self, measure: &'a tree::Measure, span: Span) -> Vec<Op> {
+        let full = format!("{}{}", self.file.prefix, measure.name.text);
+        let range = self.range(measure);
+        let default = self.expression(&measure.default);
+        let mut code = self.measure_code(measure, &full, default, range, span);
+        if !code.choices.is_empty() && code.kind != Kind::Text {
+            self.fail(Diagnostic::error(
+                Code::WrongKind,
+                measure.default.span,
+                "A choice among texts has a text as its default.",
+            ));
+        }
+        if let Some(node) = self.import_setting(&measure.name.text, &code.kind) {
+            code.set_by_import = Some(node);
+        }
+        let bound = Bound::Value {
+            slot: code.slot,
+            kind: code.kind.clone(),
+            site: Some(code.site),
+        };
+        self.bind(&measure.name, bound);
+        if let Some(binding) = self.find(&measure.name.text) {
+            self.file
+                .globals
+                .insert(Arc::clone(&measure.name.text), as_global(&binding));
+        }
+        self.fresh.retain(|(_, name, _)| *name != measure.name.text);
+        let number = self.program.measures.len();
+        self.program.measures.push(code);
+        vec![Op::Measure(number)]
+    }
+
+    /// The value set on the import line, if any; settings used are crossed off.
+    fn import_setting(&mut self, name: &str, kind: &Kind) -> Option<Node> {
+        let at = self
+            .import_settings
+            .iter()
+            .position(|(word, _)| word.text.as_ref() == name)?;
+        let (_, typed) = self.import_settings.remove(at);
+        if !typed.kind.fits(kind) {
+            let message =
+                self.kind_mismatch(&typed, &kind.with_article(), std::slice::from_ref(kind));
+            self.report(message);
+            return None;
+        }
+        Some(typed.node)
+    }
+
+    /// `import "block.draft" as block with …`
+    pub fn import(&mut self, import: &'a tree::Import, span: Span) -> Vec<Op> {
+        if !self.at_file_level("import", span) {
+            return Vec::new();
+        }
+        let Some(&index) = self.project.imports.get(&import.path.span) else {
+            // Already told why it cannot be read; its names are not known, and not asked for.
+            let sheet = Sheet {
+                full_name: import.name.text.to_string(),
+                is_file: true,
+                is_open: true,
+                ..Sheet::default()
+            };
+            self.bind(&import.name, Bound::Sheet(Rc::new(sheet)));
+            return Vec::new();
+        };
+        let settings: Vec<_> = import
+            .with
+            .iter()
+            .map(|s| (s.name.clone(), self.expression(&s.value)))
+            .collect();
+        let Some(file) = self.project.file(index) else {
+            return Vec::new();
+        };
+        let prefix = format!("{}{}.", self.file.prefix, import.name.text);
+        let saved = (
+            std::mem::take(&mut self.file),
+            std::mem::take(&mut self.layers),
+            self.steps_here,
+        );
+        let saved_settings = std::mem::replace(&mut self.import_settings, settings);
+        self.enter_file(index, prefix.clone());
+        self.offering.push(Vec::new());
+        let ops = self.sentences(&file.tree.sentences);
+        let offered = self.offering.pop().unwrap_or_default();
+        let left_over = std::mem::replace(&mut self.import_settings, saved_settings);
+        let members = self
+            .layers
+            .first()
+            .map(|layer| layer.names.clone())
+            .unwrap_or_default();
+        let heads = std::mem::take(&mut self.file.heads);
+        (self.file, self.layers, self.steps_here) = saved;
+        self.report_left_over(left_over, &members, import);
+        let number = self.offers.len();
+        self.offers.push(Offer {
+            sentences: offered,
+            home: Home::File(prefix.clone(), members.clone()),
+        });
+        // Operations of an import are called by their own head.
+        for (head, numbers) in heads {
+            let known = self.file.heads.entry(head).or_default();
+            known.extend(
+                numbers
+                    .into_iter()
+                    .filter(|n| !known.contains(n))
+                    .collect::<Vec<_>>(),
+            );
+        }
+        let sheet = Sheet {
+            full_name: prefix.trim_end_matches('.').to_owned(),
+            members: members
+                .into_iter()
+                .map(|(name, b)| (name, Binding { traced: true, ..b }))
+                .collect(),
+            is_file: true,
+            offers: Some(number),
+            ..Sheet::default()
+        };
+        self.bind(&import.name, Bound::Sheet(Rc::new(sheet)));
+        ops
+    }
+
+    fn report_left_over(
+        &mut self,
+        left_over: Vec<(tree::Word, super::checker::Typed)>,
+        members: &Names,
+        import: &tree::Import,
+    ) {
+        for (word, _) in left_over {
+            let message = format!("The imported file has no choice `{}`.", word.text);
+            let mut diagnostic = Diagnostic::error(Code::NothingToSet, word.span, message);
+            if self.body_measures.contains_key(word.text.as_ref()) {
+                diagnostic = diagnostic.help("It is a measure of the body: one value for the whole run. Declare it in this draft, or set it with `--set`.");
+            } else if let Some(near) = nearest_word(&word.text, members.keys().map(AsRef::as_ref)) {
+                diagnostic = diagnostic.help(format!("Did you mean `{near}`?"));
+            }
+            self.report(diagnostic.see(import.path.span, "this file"));
+        }
+    }
+
+    /// `use shirt`
+    pub fn use_module(&mut self, word: &tree::Word, span: Span) {
+        if !self.at_file_level("use", span) {
+            return;
+        }
+        let Some(&index) = self.project.modules.get(word.text.as_ref()) else {
+            return;
+        };
+        if !self.modules.contains_key(&index) {
+            self.read_module(index);
+        }
+        let Some(module) = self.modules.get(&index).cloned() else {
+            return;
+        };
+        for (head, numbers) in module.heads {
+            let known = self.file.heads.entry(head).or_default();
+            known.extend(
+                numbers
+                    .into_iter()
+                    .filter(|n| !known.contains(n))
+                    .collect::<Vec<_>>(),
+            );
+        }
+        let names: Vec<Arc<str>> = module.globals.keys().cloned().collect();
+        for name in names {
+            if let Some((number, used)) = self.body_measures.get(name.as_ref()).cloned()
+                && let Some(code) = self.program.measures.get(number)
+                && self.find(&name).is_none()
+            {
+                let bound = Bound::Value {
+                    slot: code.slot,
+                    kind: code.kind.clone(),
+                    site: Some(code.site),
+                };
+                self.bind_measure(
+                    &name,
+                    Binding {
+                        bound,
+                        span: word.span,
+                        used,
+                        traced: true,
+                    },
+                );
+            }
+        }
+    }
+
+    fn read_module(&mut self, index: usize) {
+        // Entered before it is read: modules may use each other.
+        self.modules.insert(index, FileContext::default());
+        let Some(file) = self.project.file(index) else {
+            return;
+        };
+        let saved = (
+            std::mem::take(&mut self.file),
+            std::mem::take(&mut self.layers),
+            self.steps_here,
+        );
+        self.enter_file(index, String::new());
+        for sentence in &file.tree.sentences {
+            let allowed = matches!(
+                sentence.kind,
+                SentenceKind::Edition(_)
+                    | SentenceKind::Use(_)
+                    | SentenceKind::Operation(_)
+                    | SentenceKind::Broken
+                    | SentenceKind::Draft(_)
+            ) || matches!(&sentence.kind, SentenceKind::Measure(m) if m.of == MeasureOf::Body);
+            if !allowed {
+                let message = "A library module has measures and operations, nothing else.";
+                self.report(Diagnostic::error(
+                    Code::SentenceOutOfPlace,
+                    sentence.span,
+                    message,
+                ));
+            }
+        }
+        let wanted = |kind: &SentenceKind| !matches!(kind, SentenceKind::Draft(_));
+        for sentence in file.tree.sentences.iter().filter(|s| wanted(&s.kind)) {
+            self.sentences(std::slice::from_ref(sentence));
+        }
+        let context = std::mem::take(&mut self.file);
+        self.modules.insert(index, context);
+        (self.file, self.layers, self.steps_here) = saved;
+    }
+
+    /// Puts a piece or seam of an import or operation among what is offered.
+    pub fn offer(&mut self, sentence: OfferSentence<'a>) -> bool {
+        match self.offering.last_mut() {
+            Some(offered) => {
+                offered.push(sentence);
+                true
+            }
+            None => false,
+        }
+    }
+}
+
+/// A measure as an operation sees it.
+fn as_global(binding: &Binding) -> Binding {
+    let bound = match &binding.bound {
+        Bound::Value {
+            slot: Slot::Local(at),
+            kind,
+            site,
+        } => Bound::Value {
+            slot: Slot::Global(*at),
+            kind: kind.clone(),
+            site: *site,
+        },
+        other => other.clone(),
+    };
+    Binding {
+        bound,
+        ..binding.clone()
+    }
+}
+
+fn figure(node: &Node) -> Option<f64> {
+    match node {
+        Node::Known(Value::Quantity(figure)) => Some(*figure),
+        Node::Negative(inner) => figure(inner).map(|f| -f),
+        _ => None,
+    }
+}
+
+/// The unit of the first length in an expression.
+fn first_unit(expr: &Expr) -> Option<LengthUnit> {
+    match &expr.kind {
+        ExprKind::Figure { unit, .. } => unit.and_then(LengthUnit::for_figures_in),
+        ExprKind::Sum { left, right, .. } => first_unit(left).or_else(|| first_unit(right)),
+        ExprKind::Bracketed(inner) | ExprKind::Negative(inner) => first_unit(inner),
+        _ => None,
+    }
+}

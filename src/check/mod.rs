@@ -1,0 +1,42 @@
+//! The static check: names looked up, phrases bound to their forms, kinds and units proved, before anything is drawn.
+//!
+//! In goes the tree of every file, out comes a [`program::Program`] that can be drawn for any body, and every message
+//! that can be given without knowing a figure. Imports are checked in place, once for each name they are imported under;
+//! operations once for each set of panels they are given.
+
+mod checker;
+mod choose;
+mod dispatch;
+mod expression;
+mod measure;
+mod offers;
+mod operation;
+mod panel;
+mod piece;
+pub mod program;
+mod relation;
+mod scope;
+mod seam;
+mod sentence;
+mod text;
+mod unused;
+
+pub use scope::nearest_word;
+
+use crate::report::Diagnostic;
+use crate::syntax::project::Project;
+use program::Program;
+
+/// A checked draft.
+#[derive(Clone, Debug)]
+pub struct Checked {
+    /// What can be drawn; sentences that are wrong are left out, and their names are missing.
+    pub program: Program,
+    /// Messages, those of reading first, each group in the order of the text.
+    pub diagnostics: Vec<Diagnostic>,
+}
+
+/// Checks a draft with everything it reads.
+pub fn check(project: &Project) -> Checked {
+    checker::Checker::run(project)
+}

@@ -1,0 +1,317 @@
+//! Panels: drawn, traced from another, moved whole by a phrase, or given by an operation.
+
+use super::checker::{Checker, Typed};
+use super::program::{Drawing, Node, Op, Site, Slot, Target};
+use super::scope::{Binding, Bound, Layer, LayerKind, Names, Sheet};
+use crate::kind::Kind;
+use crate::report::{Code, Diagnostic, Span};
+use crate::syntax::tree;
+use std::collections::BTreeMap;
+use std::rc::Rc;
+use std::sync::Arc;
+
+/// What a panel expression holds: values that come with it one by one, and names that are shared as they are.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Shape {
+    /// Members whose values the expression gives, in order: dotted path and kind.
+    pub given: Vec<(String, Kind)>,
+    /// Members that are shared.
+    pub shared: Vec<(String, Binding)>,
+    /// Nodes of the drawn members, where the panel stands as an argument.
+    nodes: Vec<Node>,
+    /// Where its cloth is, as a member's number among the given.
+    pub cloth: Option<Node>,
+    /// What it offers.
+    pub offers: Option<usize>,
+}
+
+impl Shape {
+    /// A panel named in an expression.
+    pub fn of_sheet(sheet: &Sheet) -> Self {
+        let mut shape = Self {
+            cloth: sheet.cloth.clone(),
+            offers: sheet.offers,
+            ..Self::default()
+        };
+        shape.add(&sheet.members, "");
+        shape
+    }
+
+    /// What an operation gives.
+    pub fn of_results(given: Vec<(String, Kind)>, offers: Option<usize>) -> Self {
+        Self {
+            given,
+            offers,
+            ..Self::default()
+        }
+    }
+
+    fn add(&mut self, members: &Names, prefix: &str) {
+        for (name, binding) in members {
+            let path = format!("{prefix}{name}");
+            match &binding.bound {
+                Bound::Value {
+                    slot,
+                    kind: kind @ (Kind::Point | Kind::Line | Kind::Curve),
+                    ..
+                } => {
+                    self.given.push((path, kind.clone()));
+                    self.nodes.push(Node::Slot(*slot));
+                }
+                Bound::Sheet(sheet) => self.add(&sheet.members, &format!("{path}.")),
+                Bound::Value { .. } | Bound::OnOneBranch(_) => {
+                    self.shared.push((path, binding.clone()))
+                }
+            }
+        }
+    }
+
+    /// The drawn members, for a phrase that moves them.
+    pub fn drawn_nodes(&self) -> Vec<Node> {
+        self.nodes.clone()
+    }
+
+    /// The shape after a phrase moved its drawn members: same names, other values.
+    pub fn moved(&self) -> Self {
+        Self {
+            nodes: Vec::new(),
+            cloth: None,
+            ..self.clone()
+        }
+    }
+
+    /// Whether its values come from the expression, rather than being names already drawn.
+    pub fn is_fresh(&self) -> bool {
+        self.nodes.is_empty()
+    }
+}
+
+impl<'a> Checker<'a> {
+    /// `panel NAME traced from OTHER { … }`
+    pub fn panel_sentence(&mut self, panel: &'a tree::Panel) -> Vec<Op> {
+        let prefix = format!("{}{}.", self.prefix(), panel.name.text);
+        let mut layer = Layer::new(LayerKind::Panel, &panel.name.text, prefix);
+        let mut offers = None;
+        if let Some(from) = &panel.traced_from
+            && let Some(sheet) = self.sheet_named(from)
+        {
+            layer.names = traced(&sheet.members);
+            layer.cloth = sheet.cloth.clone();
+            offers = sheet.offers;
+        }
+        self.layers.push(layer);
+        let body = self.sentences(&panel.body.sentences);
+        let Some(layer) = self.layers.pop() else {
+            return body;
+        };
+        let sheet = Sheet {
+            full_name: layer.prefix.trim_end_matches('.').to_owned(),
+            members: layer.names,
+            cloth: layer.cloth,
+            offers,
+            ..Sheet::default()
+        };
+        self.bind_panel(&panel.name, sheet, panel.traced_from.is_some());
+        body
+    }
+
+    /// The sheet a name stands for.
+    pub fn sheet_named(&mut self, name: &tree::Name) -> Option<Rc<Sheet>> {
+        let binding = self.resolve(name)?;
+        match &binding.bound {
+            Bound::Sheet(sheet) if !sheet.is_file => Some(Rc::clone(sheet)),
+            _ => {
+                let what = match &binding.bound {
+                    Bound::Value { kind, .. } => kind.with_article(),
+                    _ => "not a panel".into(),
+                };
+                let message = format!(
+                    "`{}` is {what}, and a panel is wanted.",
+                    self.said(name.span)
+                );
+                self.fail(
+                    Diagnostic::error(Code::WrongKind, name.span, message)
+                        .see(binding.span, "drawn here"),
+                );
+                None
+            }
+        }
+    }
+
+    /// Only a panel's name may be drawn twice, and only by tracing.
+    fn bind_panel(&mut self, word: &tree::Word, sheet: Sheet, is_traced: bool) {
+        let old = self
+            .layers
+            .last()
+            .and_then(|layer| layer.names.get(&word.text))
+            .cloned();
+        if let Some(old) = &old
+            && let Bound::Sheet(_) = old.bound
+        {
+            if !is_traced {
+                let message = format!("Panel `{}` is drawn already.", word.text);
+                let help = format!(
+                    "To lay a fresh sheet over it, write `panel {0} traced from {0} {{ … }}`.",
+                    word.text
+                );
+                self.report(
+                    Diagnostic::error(Code::NameDrawnTwice, word.span, message)
+                        .see(old.span, "drawn here first")
+                        .help(help),
+                );
+            }
+            let binding = old.redrawn(Bound::Sheet(Rc::new(sheet)), word.span);
+            if let Some(layer) = self.layer() {
+                layer.names.insert(Arc::clone(&word.text), binding);
+            }
+            return;
+        }
+        self.bind(word, Bound::Sheet(Rc::new(sheet)));
+    }
+
+    /// `panel NAME = PHRASE`
+    pub fn panel_value(&mut self, names: &'a [tree::Word], value: Typed, span: Span) -> Vec<Op> {
+        let [word] = names else {
+            let message = "A phrase that gives a panel gives one.";
+            self.fail(
+                Diagnostic::error(Code::NamesAndValues, span, message)
+                    .help("Give the panel one name; its members have their own."),
+            );
+            return Vec::new();
+        };
+        let Some(shape) = value.shape.clone().filter(|_| value.kind == Kind::Panel) else {
+            let value = self.must_be(value, &Kind::Panel);
+            if value.kind == Kind::Panel {
+                self.broken = true;
+            }
+            self.bind_panel(
+                word,
+                Sheet {
+                    full_name: format!("{}{}", self.prefix(), word.text),
+                    is_open: true,
+                    ..Sheet::default()
+                },
+                false,
+            );
+            return Vec::new();
+        };
+        if !shape.is_fresh() {
+            let message = "A panel is traced, not copied by `=`.";
+            let help = format!(
+                "Write `panel {} traced from {} {{ … }}`.",
+                word.text,
+                self.said(value.span)
+            );
+            self.fail(Diagnostic::error(Code::WordsDoNotFit, span, message).help(help));
+        }
+        let full = format!("{}{}", self.prefix(), word.text);
+        let mut targets = Vec::new();
+        let mut members: BTreeMap<String, Binding> = BTreeMap::new();
+        let site =
+            super::program::SiteId(u32::try_from(self.program.sites.len()).unwrap_or(u32::MAX));
+        for (path, kind) in &shape.given {
+            let slot = self.slot();
+            let bound = Bound::Value {
+                slot,
+                kind: kind.clone(),
+                site: Some(site),
+            };
+            members.insert(
+                path.clone(),
+                Binding {
+                    traced: true,
+                    ..Binding::new(bound, word.span)
+                },
+            );
+            targets.push(Target {
+                name: format!("{full}.{path}").into(),
+                kind: kind.clone(),
+                slot,
+                span: word.span,
+                replaces: None,
+            });
+        }
+        for (path, binding) in &shape.shared {
+            members.insert(path.clone(), binding.clone());
+        }
+        let cloth = shape.cloth.clone();
+        let slots: Box<[Slot]> = targets.iter().map(|target| target.slot).collect();
+        let reads = std::mem::take(&mut self.reads);
+        let id = format!("{}/{}", self.site_path(), word.text);
+        let panel = self.panel();
+        let site = self.site(Site {
+            id,
+            span,
+            targets,
+            value: value.span,
+            form: value.form,
+            step: self.step,
+            reads,
+            panel,
+        });
+        let mut sheet = nest(members, &full);
+        sheet.cloth = cloth;
+        sheet.offers = shape.offers;
+        self.bind_panel(word, sheet, false);
+        vec![Op::Draw(Box::new(Drawing {
+            site,
+            targets: slots,
+            value: value.node,
+            apart: true,
+        }))]
+    }
+}
+
+/// Members as they look on the sheet traced from theirs.
+fn traced(members: &Names) -> Names {
+    members
+        .iter()
+        .map(|(name, binding)| {
+            (
+                Arc::clone(name),
+                Binding {
+                    traced: true,
+                    ..binding.clone()
+                },
+            )
+        })
+        .collect()
+}
+
+/// Dotted paths made into panels within the panel.
+pub(super) fn nest(members: BTreeMap<String, Binding>, full: &str) -> Sheet {
+    let mut sheet = Sheet {
+        full_name: full.to_owned(),
+        ..Sheet::default()
+    };
+    let mut inner: BTreeMap<String, BTreeMap<String, Binding>> = BTreeMap::new();
+    for (path, binding) in members {
+        match path.split_once('.') {
+            None => {
+                sheet.members.insert(path.as_str().into(), binding);
+            }
+            Some((first, rest)) => {
+                inner
+                    .entry(first.to_owned())
+                    .or_default()
+                    .insert(rest.to_owned(), binding);
+            }
+        }
+    }
+    for (name, members) in inner {
+        let nested = nest(members, &format!("{full}.{name}"));
+        let span = nested
+            .members
+            .values()
+            .next()
+            .map_or(Span::default(), |b| b.span);
+        sheet.members.insert(
+            name.as_str().into(),
+            Binding {
+                traced: true,
+                ..Binding::new(Bound::Sheet(Rc::new(nested)), span)
+            },
+        );
+    }
+    sheet
+}

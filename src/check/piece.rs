@@ -1,0 +1,607 @@
+//! Pieces: which lines of a panel make one, and how it is cut. Bare names inside a piece are its edges, then the panel.
+
+use super::checker::Checker;
+use super::offers::OfferSentence;
+use super::program::{EdgeCode, Node, Op, PieceCode, PieceSay, Slot};
+use super::scope::{Bound, Layer, LayerKind, Sheet, nearest_word};
+use crate::kind::Kind;
+use crate::pattern::spec::{CornerTreatment, NotchForm};
+use crate::report::{Code, Diagnostic, Span};
+use crate::syntax::tree::{self, NotchPlace, PieceSentence, PieceSentenceKind};
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+/// A piece being checked.
+struct Making {
+    /// The panel's full name.
+    panel: String,
+    /// Edges by their name in the piece: the panel line's full name and value.
+    edges: BTreeMap<String, (String, Node)>,
+}
+
+impl<'a> Checker<'a> {
+    /// `piece …`
+    pub fn piece_sentence(&mut self, piece: &'a tree::Piece, span: Span) -> Vec<Op> {
+        if self.offer(OfferSentence::Piece(piece, span)) {
+            return Vec::new();
+        }
+        self.lower_piece(piece, span, None)
+    }
+
+    /// Checks a piece here and now; `given` is the panel an operation gave, where the piece is offered by one.
+    pub fn lower_piece(
+        &mut self,
+        piece: &'a tree::Piece,
+        span: Span,
+        given: Option<&Rc<Sheet>>,
+    ) -> Vec<Op> {
+        let name = piece.name.text.to_string();
+        if let Some(&first) = self.piece_names.get(&name) {
+            let diagnostic = Diagnostic::error(
+                Code::NameDrawnTwice,
+                piece.name.span,
+                format!("There is a piece `{name}` already."),
+            );
+            self.fail(diagnostic.see(first, "declared here first"));
+        }
+        self.piece_names.insert(name.clone(), piece.name.span);
+        let mut making = Making {
+            panel: String::new(),
+            edges: BTreeMap::new(),
+        };
+        let mut sentences = Vec::new();
+        let mut label = piece.label.as_ref();
+        if let Some(from) = &piece.traced_from
+            && let Some((base, _, sheet, home)) = self.offered_piece(from)
+        {
+            label = label.or(base.label.as_ref());
+            let mut lower = |c: &mut Self| {
+                if let Some(panel) = c.panel_of(base, sheet.as_ref()) {
+                    sentences = c.piece_sentences(base, &panel, &mut making);
+                }
+            };
+            match (&home, &sheet) {
+                (Some(home), Some(sheet)) => self.at_home(home, sheet, lower),
+                _ => lower(self),
+            }
+            if piece.of.is_none() {
+                let panel = making.panel.clone();
+                self.own_sentences(piece, &panel, &mut making, &mut sentences);
+                return self.finish_piece(piece, name, label, span, making, sentences);
+            }
+        }
+        if let Some(panel) = self.panel_of(piece, given) {
+            sentences.extend(self.piece_sentences(piece, &panel, &mut making));
+        }
+        self.finish_piece(piece, name, label, span, making, sentences)
+    }
+
+    fn finish_piece(
+        &mut self,
+        piece: &'a tree::Piece,
+        name: String,
+        label: Option<&'a tree::Text>,
+        span: Span,
+        making: Making,
+        sentences: Vec<PieceSay>,
+    ) -> Vec<Op> {
+        let label = match label {
+            Some(text) => self.text(text).node,
+            None => Node::Known(crate::phrase::Value::Text(spoken_label(&name).into())),
+        };
+        if making.edges.is_empty() && !self.broken {
+            let message = format!("Piece `{name}` has no outline.");
+            self.fail(
+                Diagnostic::error(Code::OutlineOpen, piece.name.span, message)
+                    .help("Name its edges in order: `outline neck, shoulder, armhole, …`."),
+            );
+        }
+        if self.broken {
+            return Vec::new();
+        }
+        let number = self.program.pieces.len();
+        self.program.pieces.push(PieceCode {
+            name,
+            label,
+            panel: making.panel,
+            span,
+            sentences,
+        });
+        vec![Op::Piece(number)]
+    }
+
+    /// Sentences that alter a traced piece, in the taker's own names, on the panel it was traced with.
+    fn own_sentences(
+        &mut self,
+        piece: &'a tree::Piece,
+        panel: &str,
+        making: &mut Making,
+        sentences: &mut Vec<PieceSay>,
+    ) {
+        let mut layer = Layer::new(LayerKind::Panel, panel, format!("{panel}."));
+        for (edge, (line, node)) in &making.edges {
+            let _ = line;
+            if let Node::Slot(slot) = node {
+                let bound = Bound::Value {
+                    slot: *slot,
+                    kind: Kind::Curve,
+                    site: None,
+                };
+                layer.names.insert(
+                    edge.as_str().into(),
+                    super::scope::Binding::new(bound, piece.name.span),
+                );
+            }
+        }
+        self.layers.push(layer);
+        for sentence in &piece.sentences {
+            if let Some(say) = self.piece_say(sentence, making) {
+                sentences.push(say);
+            }
+        }
+        self.layers.pop();
+    }
+
+    /// The panel a piece takes its lines from.
+    fn panel_of(&mut self, piece: &'a tree::Piece, given: Option<&Rc<Sheet>>) -> Option<Rc<Sheet>> {
+        if let Some(of) = &piece.of {
+            if let (Some(given), [word]) = (given, of.words.as_slice())
+                && let Some(Bound::Sheet(inner)) = given.members.get(&word.text).map(|b| &b.bound)
+            {
+                return Some(Rc::clone(inner));
+            }
+            return self.sheet_named(of);
+        }
+        if let Some(given) = given.filter(|sheet| !sheet.is_file) {
+            let inner = given.members.get(&piece.name.text).map(|b| b.bound.clone());
+            return Some(if let Some(Bound::Sheet(inner)) = inner {
+                inner
+            } else {
+                Rc::clone(given)
+            });
+        }
+        if let Some(given) = given
+            && let Some(Bound::Sheet(inner)) =
+                given.members.get(&piece.name.text).map(|b| b.bound.clone())
+        {
+            return Some(inner);
+        }
+        let name = tree::Name {
+            words: vec![piece.name.clone()],
+            span: piece.name.span,
+        };
+        if self.find(&piece.name.text).is_some() {
+            return self.sheet_named(&name);
+        }
+        let panels = self.visible().filter(|word| {
+            self.find(word)
+                .is_some_and(|b| matches!(b.bound, Bound::Sheet(_)))
+        });
+        let near = nearest_word(&piece.name.text, panels).map(str::to_owned);
+        let message = format!(
+            "There is no panel `{}` for this piece to take its lines from.",
+            piece.name.text
+        );
+        let help = match near {
+            Some(near) => format!("Did you mean `{near}`?"),
+            None => format!("Name the panel: `piece {} of PANEL`.", piece.name.text),
+        };
+        self.fail(Diagnostic::error(Code::UnknownEdge, piece.name.span, message).help(help));
+        None
+    }
+
+    fn piece_sentences(
+        &mut self,
+        piece: &'a tree::Piece,
+        panel: &Rc<Sheet>,
+        making: &mut Making,
+    ) -> Vec<PieceSay> {
+        making.panel = panel.full_name.clone();
+        let mut layer = Layer::new(
+            LayerKind::Panel,
+            piece.name.text.as_ref(),
+            format!("{}.", panel.full_name),
+        );
+        layer.names = panel.members.clone();
+        layer.cloth = panel.cloth.clone();
+        self.layers.push(layer);
+        let says = piece
+            .sentences
+            .iter()
+            .filter_map(|sentence| self.piece_say(sentence, making))
+            .collect();
+        self.layers.pop();
+        says
+    }
+
+    fn piece_say(&mut self, sentence: &'a PieceSentence, making: &mut Making) -> Option<PieceSay> {
+        let span = sentence.span;
+        let (say, fine) = self.unbroken(|c| c.piece_say_inner(&sentence.kind, span, making));
+        // One wrong sentence does not take the piece away from the seams that need it.
+        if !fine && matches!(sentence.kind, PieceSentenceKind::Outline(_)) {
+            self.broken = true;
+        }
+        say.filter(|_| fine)
+    }
+
+    fn piece_say_inner(
+        &mut self,
+        kind: &'a PieceSentenceKind,
+        span: Span,
+        making: &mut Making,
+    ) -> Option<PieceSay> {
+        Some(match kind {
+            PieceSentenceKind::Outline(edges) => PieceSay::Outline(self.outline(edges, making)),
+            PieceSentenceKind::Cut {
+                count,
+                alike,
+                fold,
+                cloth,
+            } => {
+                let count = self.wanted(count, &Kind::NUMBER).node;
+                let fold = fold.as_ref().and_then(|name| self.edge_name(name, making));
+                PieceSay::Cut {
+                    count,
+                    alike: *alike,
+                    fold,
+                    cloth: cloth.as_ref().map(|word| word.text.to_string()),
+                    span,
+                }
+            }
+            PieceSentenceKind::Grain(line) => {
+                PieceSay::Grain(self.wanted(line, &Kind::Curve).node, span)
+            }
+            PieceSentenceKind::Allow(width, edges) => {
+                let width = self.wanted(width, &Kind::LENGTH).node;
+                let edges = edges
+                    .iter()
+                    .filter_map(|name| self.edge_name(name, making))
+                    .collect();
+                PieceSay::Allow(width, edges, span)
+            }
+            PieceSentenceKind::Corner { edges, treatment } => {
+                self.corner(edges, treatment, span, making)?
+            }
+            PieceSentenceKind::Finish(edges, text) => {
+                let edges = edges
+                    .iter()
+                    .filter_map(|name| self.edge_name(name, making))
+                    .collect();
+                PieceSay::Finish(edges, self.maybe_text(text.as_ref()), span)
+            }
+            PieceSentenceKind::Fold(lines) => PieceSay::Fold(
+                lines
+                    .iter()
+                    .filter_map(|name| self.fold_line(name))
+                    .collect(),
+            ),
+            PieceSentenceKind::Notch(notch) => {
+                let NotchPlace::Points(points) = &notch.place else {
+                    let message = "A piece's own notch stands at a point; one at a distance, or at joints, belongs to a seam.";
+                    self.fail(Diagnostic::error(Code::SentenceOutOfPlace, span, message));
+                    return None;
+                };
+                let form = self.notch_form(notch.form.as_ref());
+                let points: Vec<Node> = points
+                    .iter()
+                    .map(|point| self.wanted(point, &Kind::Point).node)
+                    .collect();
+                PieceSay::Notch(form, Node::List(points), span)
+            }
+            PieceSentenceKind::Mark(shapes, text) => {
+                let shapes = shapes
+                    .iter()
+                    .filter_map(|shape| self.marked(shape, making))
+                    .collect();
+                PieceSay::Mark(shapes, self.maybe_text(text.as_ref()), span)
+            }
+            PieceSentenceKind::If(branches, otherwise) => {
+                let branches = branches
+                    .iter()
+                    .map(|(condition, says)| {
+                        (
+                            self.condition(condition),
+                            says.iter()
+                                .filter_map(|s| self.piece_say(s, making))
+                                .collect(),
+                        )
+                    })
+                    .collect();
+                PieceSay::If(
+                    branches,
+                    otherwise
+                        .iter()
+                        .filter_map(|s| self.piece_say(s, making))
+                        .collect(),
+                )
+            }
+            PieceSentenceKind::Broken => return None,
+        })
+    }
+
+    fn outline(&mut self, edges: &'a [tree::OutlineEdge], making: &mut Making) -> Vec<EdgeCode> {
+        let mut codes = Vec::with_capacity(edges.len());
+        for edge in edges {
+            let Some((line, node)) = self.panel_line(&edge.name) else {
+                continue;
+            };
+            let last = edge
+                .name
+                .words
+                .last()
+                .map(|w| w.text.to_string())
+                .unwrap_or_default();
+            let name = edge
+                .as_name
+                .as_ref()
+                .map_or(last, |word| word.text.to_string());
+            making
+                .edges
+                .insert(name.clone(), (line.clone(), node.clone()));
+            codes.push(EdgeCode {
+                name,
+                line,
+                value: node,
+                span: edge.name.span,
+            });
+        }
+        codes
+    }
+
+    /// A line of a panel: its full name and value.
+    pub fn panel_line(&mut self, name: &'a tree::Name) -> Option<(String, Node)> {
+        let before = self.broken;
+        let binding = self.resolve(name)?;
+        let (slot, kind) = match &binding.bound {
+            Bound::Value { slot, kind, .. } => (*slot, kind.clone()),
+            Bound::OnOneBranch(span) => {
+                let message = format!(
+                    "`{}` is drawn only in one branch of an `if`.",
+                    self.said(name.span)
+                );
+                self.fail(
+                    Diagnostic::error(Code::DrawnOnOneBranch, name.span, message)
+                        .see(*span, "drawn only when this holds"),
+                );
+                return None;
+            }
+            Bound::Sheet(_) => {
+                let message = format!(
+                    "`{}` is a panel, and an edge is one of its lines.",
+                    self.said(name.span)
+                );
+                self.fail(Diagnostic::error(Code::WrongKind, name.span, message));
+                return None;
+            }
+        };
+        if !kind.is_path() && kind != Kind::Unknown {
+            let message = format!(
+                "An edge is a line or a curve, and `{}` is {}.",
+                self.said(name.span),
+                kind.with_article()
+            );
+            self.fail(
+                Diagnostic::error(Code::WrongKind, name.span, message)
+                    .see(binding.span, "drawn here"),
+            );
+            return None;
+        }
+        self.broken = before;
+        self.reads.push(slot);
+        Some((self.full_name(name), Node::Slot(slot)))
+    }
+
+    /// The full name of a panel's line as it is known at the end: the panel's full name and the line's own.
+    pub fn full_name(&self, name: &tree::Name) -> String {
+        let Some((last, owners)) = name.words.split_last() else {
+            return String::new();
+        };
+        let Some((first, rest)) = owners.split_first() else {
+            let layer = self
+                .layers
+                .iter()
+                .rev()
+                .find(|layer| layer.names.contains_key(&last.text));
+            return format!("{}{}", layer.map_or("", |l| &l.prefix), last.text);
+        };
+        let mut bound = self.find(&first.text).map(|b| b.bound);
+        for word in rest {
+            bound = match bound {
+                Some(Bound::Sheet(sheet)) => sheet.members.get(&word.text).map(|b| b.bound.clone()),
+                other => other,
+            };
+        }
+        match bound {
+            Some(Bound::Sheet(sheet)) => format!("{}.{}", sheet.full_name, last.text),
+            _ => last.text.to_string(),
+        }
+    }
+
+    /// One of the piece's edges by its name there, or by its line's name.
+    fn edge_name(&mut self, name: &'a tree::Name, making: &Making) -> Option<(String, Span)> {
+        let last = name.words.last()?.text.to_string();
+        if making.edges.contains_key(&last) {
+            if let Some(binding) = self.find(&last) {
+                binding.used.set(true);
+            }
+            return Some((last, name.span));
+        }
+        if let Some(edge) = making
+            .edges
+            .iter()
+            .find(|(_, (line, _))| line.rsplit('.').next() == Some(last.as_str()))
+            .map(|(edge, _)| edge.clone())
+        {
+            return Some((edge, name.span));
+        }
+        let message = format!("This piece has no edge `{last}`.");
+        let mut diagnostic = Diagnostic::error(Code::UnknownEdge, name.span, message);
+        if let Some(near) = nearest_word(&last, making.edges.keys().map(String::as_str)) {
+            diagnostic = diagnostic.help(format!("Did you mean `{near}`?"));
+        } else {
+            let edges: Vec<&str> = making.edges.keys().map(String::as_str).collect();
+            diagnostic = diagnostic.note(if edges.is_empty() {
+                "Its outline comes first.".into()
+            } else {
+                format!("Its edges are {}.", edges.join(", "))
+            });
+        }
+        self.fail(diagnostic);
+        None
+    }
+
+    fn fold_line(&mut self, name: &'a tree::Name) -> Option<(String, Node, Span)> {
+        let (_, node) = self.panel_line(name)?;
+        Some((name.words.last()?.text.to_string(), node, name.span))
+    }
+
+    fn marked(&mut self, expr: &'a tree::Expr, making: &Making) -> Option<(String, Kind, Node)> {
+        let typed = self.expression(expr);
+        let fine = match &typed.kind {
+            Kind::Point | Kind::Line | Kind::Curve => true,
+            Kind::List(item) => matches!(**item, Kind::Point | Kind::Line | Kind::Curve),
+            Kind::Unknown => return None,
+            _ => false,
+        };
+        if !fine {
+            let message = self.kind_mismatch(&typed, "a point, a line or a curve", &[]);
+            self.fail(message);
+            return None;
+        }
+        let name = typed
+            .name
+            .as_ref()
+            .map_or_else(|| "mark".into(), |name| format!("{}.{name}", making.panel));
+        Some((name, typed.kind, typed.node))
+    }
+
+    fn corner(
+        &mut self,
+        edges: &'a [tree::Name],
+        treatment: &[tree::Word],
+        span: Span,
+        making: &Making,
+    ) -> Option<PieceSay> {
+        let words: Vec<&str> = treatment.iter().map(|w| w.text.as_ref()).collect();
+        let what = match words.as_slice() {
+            ["turned", "back"] => CornerTreatment::TurnedBack,
+            ["squared"] => CornerTreatment::Squared,
+            ["stepped"] => CornerTreatment::Stepped,
+            ["mitred"] => CornerTreatment::Mitred,
+            _ => {
+                let message = "A corner is mitred, squared, turned back or stepped.";
+                self.fail(Diagnostic::error(Code::WordsDoNotFit, span, message));
+                return None;
+            }
+        };
+        let names: Vec<String> = edges
+            .iter()
+            .filter_map(|name| self.edge_name(name, making))
+            .map(|(name, _)| name)
+            .collect();
+        match names.as_slice() {
+            [a, b] => Some(PieceSay::Corner((a.clone(), b.clone()), what, span)),
+            _ => {
+                if !self.broken {
+                    self.fail(Diagnostic::error(
+                        Code::WordsDoNotFit,
+                        span,
+                        "A corner lies between two edges: `corner hem, side turned back`.",
+                    ));
+                }
+                None
+            }
+        }
+    }
+
+    /// `single` where nothing is said.
+    pub fn notch_form(&mut self, word: Option<&tree::Word>) -> NotchForm {
+        let Some(word) = word else {
+            return NotchForm::Single;
+        };
+        match word.text.as_ref() {
+            "single" => NotchForm::Single,
+            "double" => NotchForm::Double,
+            "tee" | "T" => NotchForm::Tee,
+            "vee" | "V" => NotchForm::Vee,
+            "slit" => NotchForm::Slit,
+            other => {
+                let near = nearest_word(other, ["single", "double", "tee", "vee", "slit"])
+                    .unwrap_or("single");
+                let message =
+                    format!("There is no `{other}` notch; it is single, double, tee, vee or slit.");
+                self.fail(
+                    Diagnostic::error(Code::WordsDoNotFit, word.span, message)
+                        .help(format!("Did you mean `{near}`?")),
+                );
+                NotchForm::Single
+            }
+        }
+    }
+
+    /// Pieces whose panel was traced again after them, and a line of theirs redrawn.
+    pub fn pieces_of_older_sheets(&mut self) {
+        let mut messages = Vec::new();
+        for piece in &self.program.pieces {
+            for edge in outline_edges(&piece.sentences) {
+                let Node::Slot(slot) = &edge.value else {
+                    continue;
+                };
+                if let Some((latest, span)) = self.latest(&edge.line)
+                    && latest != *slot
+                {
+                    let message = format!(
+                        "Piece `{}` outlines `{}` as it was before it was redrawn.",
+                        piece.name, edge.name
+                    );
+                    let help = "Move the piece below the last sheet of its panel.";
+                    messages.push(
+                        Diagnostic::error(Code::PieceFromAnOlderSheet, edge.span, message)
+                            .see(span, "redrawn here")
+                            .help(help),
+                    );
+                }
+            }
+        }
+        self.diagnostics.extend(messages);
+    }
+
+    fn latest(&self, line: &str) -> Option<(Slot, Span)> {
+        let mut parts = line.split('.');
+        let mut bound = self.layers.first()?.names.get(parts.next()?)?.clone();
+        for part in parts {
+            let Bound::Sheet(sheet) = &bound.bound else {
+                return None;
+            };
+            let next = sheet.members.get(part)?.clone();
+            bound = next;
+        }
+        if let Bound::Value { slot, .. } = bound.bound {
+            Some((slot, bound.span))
+        } else {
+            None
+        }
+    }
+}
+
+fn outline_edges(sentences: &[PieceSay]) -> Vec<&EdgeCode> {
+    let mut edges = Vec::new();
+    for say in sentences {
+        match say {
+            PieceSay::Outline(list) => edges.extend(list),
+            PieceSay::If(branches, otherwise) => {
+                branches
+                    .iter()
+                    .for_each(|(_, says)| edges.extend(outline_edges(says)));
+                edges.extend(outline_edges(otherwise));
+            }
+            _ => {}
+        }
+    }
+    edges
+}
+
+/// "under_collar" as a label: "Under collar".
+fn spoken_label(name: &str) -> String {
+    super::expression::capital(&name.replace('_', " "))
+}

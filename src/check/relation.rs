@@ -1,0 +1,253 @@
+//! Conditions: comparisons in symbols and in words, and the equality that `try` looks for.
+
+use super::checker::{Checker, Typed};
+use super::program::{CompareNode, Node, RelationNode, SumNode};
+use crate::kind::{Dimension, Kind};
+use crate::phrase::Value;
+use crate::report::{Code, Diagnostic, Span};
+use crate::syntax::tree::{Comparison, Expr, ExprKind, Operator, Relation};
+
+/// An equality to be solved.
+pub(super) struct Equality {
+    pub left: Node,
+    pub right: Node,
+    pub dimension: Dimension,
+    pub subject: Span,
+}
+
+impl<'a> Checker<'a> {
+    /// Types a condition.
+    pub fn condition(&mut self, expr: &'a Expr) -> Node {
+        match &expr.kind {
+            ExprKind::Not(inner) => Node::Not(Box::new(self.condition(inner))),
+            ExprKind::Both(a, b) => {
+                Node::Both(Box::new(self.condition(a)), Box::new(self.condition(b)))
+            }
+            ExprKind::Either(a, b) => {
+                Node::Either(Box::new(self.condition(a)), Box::new(self.condition(b)))
+            }
+            ExprKind::Bracketed(inner) => self.condition(inner),
+            ExprKind::Compare {
+                comparison,
+                left,
+                right,
+            } => self.plain_comparison(*comparison, left, right, expr.span),
+            ExprKind::Is { subject, relation } => self.relation(subject, relation, expr.span),
+            _ => self.wanted(expr, &Kind::Answer).node,
+        }
+    }
+
+    fn plain_comparison(
+        &mut self,
+        comparison: Comparison,
+        left: &'a Expr,
+        right: &'a Expr,
+        span: Span,
+    ) -> Node {
+        let (a, b) = (self.expression(left), self.expression(right));
+        let kind = a.kind.joined(&b.kind);
+        let comparable = match &kind {
+            Some(Kind::Quantity(_) | Kind::Unknown) => true,
+            Some(Kind::Text | Kind::Answer) => comparison == Comparison::Equal,
+            _ => false,
+        };
+        if !comparable {
+            let message = self.not_comparable(&a, &b);
+            self.fail(message);
+            return Node::Known(Value::Absent);
+        }
+        let relation = RelationNode::Plain(comparison, b.node);
+        compare(a, relation, kind.unwrap_or(Kind::Unknown), span)
+    }
+
+    fn not_comparable(&self, a: &Typed, b: &Typed) -> Diagnostic {
+        let sides = [a, b];
+        if let Some(figure) = sides
+            .iter()
+            .find(|side| side.is_figure && side.kind == Kind::NUMBER)
+        {
+            let said = self.said(figure.span);
+            return Diagnostic::error(
+                Code::UnitMissing,
+                figure.span,
+                format!(
+                    "`{said}` has no unit, and it is compared with {}.",
+                    if figure.span == a.span {
+                        &b.kind
+                    } else {
+                        &a.kind
+                    }
+                    .with_article()
+                ),
+            )
+            .help(format!("Write `{said}cm`, `{said}mm` or `{said}deg`."));
+        }
+        if let Some(drawn) = sides
+            .iter()
+            .find(|side| matches!(side.kind, Kind::Point | Kind::Line | Kind::Curve))
+        {
+            let said = self.said(drawn.span);
+            let mut message = Diagnostic::error(
+                Code::KindsDoNotMix,
+                drawn.span,
+                format!(
+                    "Figures are compared, and this is {}.",
+                    drawn.kind.with_article()
+                ),
+            );
+            if drawn.kind.is_path() {
+                message = message.help(format!("For how long it is, write `length of {said}`."));
+            }
+            return message;
+        }
+        Diagnostic::error(
+            Code::KindsDoNotMix,
+            b.span,
+            format!(
+                "{} cannot be compared with {}.",
+                super::expression::capital(&b.kind.with_article()),
+                a.kind.with_article()
+            ),
+        )
+        .see(a.span, a.kind.with_article())
+    }
+
+    fn relation(&mut self, subject: &'a Expr, relation: &'a Relation, span: Span) -> Node {
+        let subject = self.expression(subject);
+        if !matches!(subject.kind, Kind::Quantity(_) | Kind::Unknown) {
+            let message =
+                self.kind_mismatch(&subject, "a length, an angle, an area or a number", &[]);
+            self.fail(message);
+            return Node::Known(Value::Absent);
+        }
+        let kind = subject.kind.clone();
+        let node = match relation {
+            Relation::Within { tolerance, of } => {
+                let (tolerance, of) = (self.wanted(tolerance, &kind), self.wanted(of, &kind));
+                RelationNode::Within(tolerance.node, of.node)
+            }
+            Relation::Between { low, high } => {
+                let (low, high) = (self.wanted(low, &kind), self.wanted(high, &kind));
+                RelationNode::Between(low.node, high.node)
+            }
+            Relation::Than {
+                by,
+                up_to,
+                more,
+                than,
+                ..
+            } => {
+                let Some(by) = by else {
+                    let than = self.wanted(than, &kind);
+                    let comparison = if *more {
+                        Comparison::More
+                    } else {
+                        Comparison::Less
+                    };
+                    return compare(
+                        subject,
+                        RelationNode::Plain(comparison, than.node),
+                        kind,
+                        span,
+                    );
+                };
+                let by = self.wanted(by, &kind).node;
+                let up_to = up_to.as_ref().map(|up_to| self.wanted(up_to, &kind).node);
+                let than = self.wanted(than, &kind).node;
+                RelationNode::Than {
+                    by,
+                    up_to,
+                    more: *more,
+                    than,
+                }
+            }
+        };
+        compare(subject, node, kind, span)
+    }
+
+    /// What `try … until` takes: an equality of two figures.
+    pub fn equality(&mut self, expr: &'a Expr) -> Option<Equality> {
+        let (subject, kind, right) = match &expr.kind {
+            ExprKind::Bracketed(inner) => return self.equality(inner),
+            ExprKind::Compare {
+                comparison: Comparison::Equal,
+                left,
+                right,
+            } => {
+                let left = self.expression(left);
+                let right = self.wanted_figure(right, &left.kind)?;
+                let kind = left.kind.clone();
+                (left, kind, right)
+            }
+            ExprKind::Is { subject, relation } => match relation.as_ref() {
+                Relation::Than {
+                    by: Some(by),
+                    up_to: None,
+                    more,
+                    than,
+                    ..
+                } => {
+                    let left = self.expression(subject);
+                    let kind = left.kind.clone();
+                    let by = self.wanted_figure(by, &kind)?;
+                    let than = self.wanted_figure(than, &kind)?;
+                    let operator = if *more {
+                        Operator::Add
+                    } else {
+                        Operator::Subtract
+                    };
+                    let right = Node::Sum(Box::new(SumNode {
+                        operator,
+                        left: than,
+                        right: by,
+                        span: expr.span,
+                    }));
+                    (left, kind, right)
+                }
+                _ => return self.no_equality(expr),
+            },
+            ExprKind::Broken => {
+                self.broken = true;
+                return None;
+            }
+            _ => return self.no_equality(expr),
+        };
+        let Kind::Quantity(dimension) = kind else {
+            if kind != Kind::Unknown {
+                let message =
+                    self.kind_mismatch(&subject, "a length, an angle, an area or a number", &[]);
+                self.fail(message);
+            }
+            return None;
+        };
+        Some(Equality {
+            left: subject.node,
+            right,
+            dimension,
+            subject: subject.span,
+        })
+    }
+
+    fn wanted_figure(&mut self, expr: &'a Expr, kind: &Kind) -> Option<Node> {
+        let (typed, fine) = self.unbroken(|c| c.wanted(expr, kind));
+        self.broken |= !fine;
+        fine.then_some(typed.node)
+    }
+
+    fn no_equality(&mut self, expr: &'a Expr) -> Option<Equality> {
+        let message = "`try` looks for the value that makes two figures equal.";
+        let help = "Write `until A = B`, or `until A is 4mm longer than B`. A range belongs into a `check`.";
+        self.fail(Diagnostic::error(Code::WordsDoNotFit, expr.span, message).help(help));
+        None
+    }
+}
+
+fn compare(left: Typed, relation: RelationNode, kind: Kind, span: Span) -> Node {
+    Node::Compare(Box::new(CompareNode {
+        left_span: left.span,
+        left: left.node,
+        relation,
+        kind,
+        span,
+    }))
+}

@@ -1,0 +1,149 @@
+//! Which names can be seen where. A layer is a file, a panel or an operation; a panel that is finished becomes a
+//! [`Sheet`] under its name. Values never change, so a traced name simply shares its slot with the old one.
+
+use super::program::{Node, SiteId, Slot};
+use crate::kind::Kind;
+use crate::report::Span;
+use std::cell::Cell;
+use std::collections::BTreeMap;
+use std::rc::Rc;
+use std::sync::Arc;
+
+/// Names in a layer or on a sheet.
+pub type Names = BTreeMap<Arc<str>, Binding>;
+
+/// A name's meaning.
+#[derive(Clone, Debug)]
+pub struct Binding {
+    /// What it stands for.
+    pub bound: Bound,
+    /// Where it was drawn.
+    pub span: Span,
+    /// Whether anything read it; shared by every copy.
+    pub used: Rc<Cell<bool>>,
+    /// Came with the panel that was traced, and may be hidden.
+    pub traced: bool,
+}
+
+/// What a name stands for.
+#[derive(Clone, Debug)]
+pub enum Bound {
+    /// A value.
+    Value {
+        /// Where.
+        slot: Slot,
+        /// Its kind.
+        kind: Kind,
+        /// The sentence that drew it.
+        site: Option<SiteId>,
+    },
+    /// A panel, or a file that was imported.
+    Sheet(Rc<Sheet>),
+    /// Drawn only in a branch of this `if`.
+    OnOneBranch(Span),
+}
+
+impl Binding {
+    /// A fresh name.
+    pub fn new(bound: Bound, span: Span) -> Self {
+        Self {
+            bound,
+            span,
+            used: Rc::new(Cell::new(false)),
+            traced: false,
+        }
+    }
+
+    /// The same name, redrawn: whoever read the old one used the name.
+    pub fn redrawn(&self, bound: Bound, span: Span) -> Self {
+        Self {
+            bound,
+            span,
+            used: Rc::clone(&self.used),
+            traced: false,
+        }
+    }
+}
+
+/// A finished panel or an imported file.
+#[derive(Clone, Debug, Default)]
+pub struct Sheet {
+    /// Its full name: `back`, `house.back`.
+    pub full_name: String,
+    /// Its members.
+    pub members: Names,
+    /// Where the cloth is, for `inside` and `outside`.
+    pub cloth: Option<Node>,
+    /// A file rather than a panel.
+    pub is_file: bool,
+    /// Members are not known yet: the panel an operation will be given.
+    pub is_open: bool,
+    /// What it offers to be taken: the number of an [`Offer`](super::offers::Offer).
+    pub offers: Option<usize>,
+}
+
+/// What a layer is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LayerKind {
+    /// A file's own names.
+    File,
+    /// A panel being drawn.
+    Panel,
+    /// An operation's own names.
+    Operation,
+    /// The body of `each`.
+    Each,
+}
+
+/// A place where names are being drawn.
+#[derive(Clone, Debug)]
+pub struct Layer {
+    /// What it is.
+    pub kind: LayerKind,
+    /// The panel's own name; empty elsewhere.
+    pub name: Arc<str>,
+    /// Prefix of full names drawn here: `""`, `back.`, `house.back.`.
+    pub prefix: String,
+    /// Its names.
+    pub names: Names,
+    /// Where the cloth is.
+    pub cloth: Option<Node>,
+}
+
+impl Layer {
+    /// An empty layer.
+    pub fn new(kind: LayerKind, name: &str, prefix: String) -> Self {
+        Self {
+            kind,
+            name: name.into(),
+            prefix,
+            names: Names::new(),
+            cloth: None,
+        }
+    }
+}
+
+/// The name among `candidates` that a slip of the pen most likely meant; ties go to the first.
+pub fn nearest_word<'a>(
+    wrong: &str,
+    candidates: impl IntoIterator<Item = &'a str>,
+) -> Option<&'a str> {
+    let allowed = match wrong.chars().count() {
+        0..=2 => 1,
+        3..=5 => 2,
+        n => n / 3 + 1,
+    };
+    let lower = wrong.to_lowercase();
+    candidates
+        .into_iter()
+        .filter(|word| *word != wrong)
+        .map(|word| {
+            (
+                strsim::damerau_levenshtein(&lower, &word.to_lowercase()),
+                word,
+            )
+        })
+        .filter(|(distance, _)| *distance <= allowed)
+        .min_by_key(|(distance, _)| *distance)
+        .map(|(_, word)| word)
+}

@@ -1,0 +1,242 @@
+//! Seams: two sides of edges, what is eased, where notches stand, how wide the allowance is.
+
+use super::checker::Checker;
+use super::offers::OfferSentence;
+use super::program::{NotchPlaceCode, Op, PointCode, SeamCode, SeamEdgeCode, SeamSay};
+use super::scope::nearest_word;
+use crate::kind::Kind;
+use crate::report::{Code, Diagnostic, Span};
+use crate::syntax::tree::{self, NotchPlace, SeamSentence, SeamSentenceKind};
+
+impl<'a> Checker<'a> {
+    /// `seam …`
+    pub fn seam_sentence(&mut self, seam: &'a tree::Seam, span: Span) -> Vec<Op> {
+        if self.offer(OfferSentence::Seam(seam, span)) {
+            return Vec::new();
+        }
+        self.lower_seam(seam, span)
+    }
+
+    /// Checks a seam here and now.
+    pub fn lower_seam(&mut self, seam: &'a tree::Seam, span: Span) -> Vec<Op> {
+        let name = seam.name.text.to_string();
+        if let Some(&first) = self.seam_names.get(&name) {
+            let diagnostic = Diagnostic::error(
+                Code::NameDrawnTwice,
+                seam.name.span,
+                format!("There is a seam `{name}` already."),
+            );
+            self.fail(diagnostic.see(first, "declared here first"));
+        }
+        self.seam_names.insert(name.clone(), seam.name.span);
+        if self.is_only_offered(seam) {
+            return Vec::new();
+        }
+        let first = self.seam_side(&seam.first);
+        let second = self.seam_side(&seam.second);
+        let from = seam.from.as_ref().map(|point| self.seam_point(point));
+        let mut code = SeamCode {
+            name,
+            span,
+            first,
+            second,
+            from,
+            sentences: Vec::new(),
+        };
+        for sentence in &seam.sentences {
+            let (say, fine) = self.unbroken(|c| c.seam_say(sentence, &code));
+            if fine {
+                code.sentences.extend(say);
+            }
+        }
+        if self.broken {
+            return Vec::new();
+        }
+        let number = self.program.seams.len();
+        self.program.seams.push(code);
+        vec![Op::Seam(number)]
+    }
+
+    /// A seam to panels that are drawn where it is taken: told once, and its own edges count as accounted for.
+    fn is_only_offered(&mut self, seam: &'a tree::Seam) -> bool {
+        let edges = || seam.first.iter().chain(&seam.second);
+        let mut absent: Vec<String> = Vec::new();
+        for edge in edges() {
+            let Some(first) = edge
+                .name
+                .words
+                .first()
+                .filter(|_| edge.name.words.len() > 1)
+            else {
+                continue;
+            };
+            if self.find(&first.text).is_some() {
+                continue;
+            }
+            if nearest_word(&first.text, self.visible()).is_some() {
+                return false;
+            }
+            let name = format!("`{}`", first.text);
+            if !absent.contains(&name) {
+                absent.push(name);
+            }
+        }
+        if absent.is_empty() || absent.len() == edges().count() {
+            return false;
+        }
+        let message = format!(
+            "Seam `{}` is only offered here: {} is drawn where it is taken.",
+            seam.name.text,
+            absent.join(" and ")
+        );
+        self.report(
+            Diagnostic::warning(Code::SeamNotTaken, seam.name.span, message)
+                .help("It is walked in the draft that takes it with `pieces of …`."),
+        );
+        let widths = seam.sentences.iter().filter_map(|s| match &s.kind {
+            SeamSentenceKind::Allow(width, on) if on.is_empty() => Some(width),
+            _ => None,
+        });
+        let width = widths
+            .last()
+            .map(|width| self.wanted(width, &Kind::LENGTH).node);
+        for edge in edges() {
+            if edge
+                .name
+                .words
+                .first()
+                .is_some_and(|first| self.find(&first.text).is_some())
+                && let Some((line, _)) = self.panel_line(&edge.name)
+            {
+                self.program
+                    .offered_edges
+                    .push((line, seam.name.text.to_string(), width.clone()));
+            }
+        }
+        true
+    }
+
+    fn seam_side(&mut self, edges: &'a [tree::SeamEdge]) -> Vec<SeamEdgeCode> {
+        let mut codes = Vec::with_capacity(edges.len());
+        for edge in edges {
+            let Some((line, value)) = self.panel_line(&edge.name) else {
+                continue;
+            };
+            let slot = Self::slot_of(&value);
+            codes.push(SeamEdgeCode {
+                line,
+                mirrored: edge.mirrored,
+                value,
+                slot,
+                span: edge.name.span,
+            });
+        }
+        codes
+    }
+
+    fn seam_say(&mut self, sentence: &'a SeamSentence, seam: &SeamCode) -> Option<SeamSay> {
+        let span = sentence.span;
+        Some(match &sentence.kind {
+            SeamSentenceKind::Ease { low, high, on } => {
+                let low = self.wanted(low, &Kind::LENGTH).node;
+                let high = high
+                    .as_ref()
+                    .map(|high| self.wanted(high, &Kind::LENGTH).node);
+                let lines: Vec<String> = on
+                    .iter()
+                    .filter_map(|name| self.seam_line(name, seam))
+                    .collect();
+                let on_first = lines
+                    .iter()
+                    .all(|line| seam.first.iter().any(|edge| edge.line == *line));
+                let on_second = lines
+                    .iter()
+                    .all(|line| seam.second.iter().any(|edge| edge.line == *line));
+                if !on_first && !on_second {
+                    let message = "Ease lies on one side of a seam, and these edges are of both.";
+                    self.fail(Diagnostic::error(Code::UnknownEdge, span, message));
+                }
+                SeamSay::Ease(low, high, on_first)
+            }
+            SeamSentenceKind::Notch(notch) => {
+                let form = self.notch_form(notch.form.as_ref());
+                SeamSay::Notch(form, self.notch_place(&notch.place, span)?, span)
+            }
+            SeamSentenceKind::Allow(width, on) => {
+                let width = self.wanted(width, &Kind::LENGTH).node;
+                SeamSay::Allow(
+                    width,
+                    on.iter()
+                        .filter_map(|name| self.seam_line(name, seam))
+                        .collect(),
+                )
+            }
+            SeamSentenceKind::Tolerance(width) => {
+                SeamSay::Tolerance(self.wanted(width, &Kind::LENGTH).node)
+            }
+            SeamSentenceKind::Broken => return None,
+        })
+    }
+
+    fn notch_place(&mut self, place: &'a NotchPlace, span: Span) -> Option<NotchPlaceCode> {
+        Some(match place {
+            NotchPlace::Measured { distance, from } => NotchPlaceCode::Measured(
+                self.wanted(distance, &Kind::LENGTH).node,
+                self.seam_point(from),
+            ),
+            NotchPlace::Points(points) => {
+                let mut nodes = points
+                    .iter()
+                    .map(|point| self.seam_point(point))
+                    .collect::<Vec<_>>()
+                    .into_iter();
+                match (nodes.next(), nodes.next(), nodes.next()) {
+                    (Some(one), None, None) => NotchPlaceCode::One(one),
+                    (Some(one), Some(other), None) => NotchPlaceCode::Pair(one, other),
+                    _ => {
+                        let message = "A seam's notch stands at one point, or at a point and its fellow on the other side.";
+                        self.fail(Diagnostic::error(Code::WordsDoNotFit, span, message));
+                        return None;
+                    }
+                }
+            }
+            NotchPlace::Joints => NotchPlaceCode::Joints,
+        })
+    }
+
+    /// A point with its full name, which tells the side it lies on.
+    fn seam_point(&mut self, expr: &'a tree::Expr) -> PointCode {
+        let value = self.wanted(expr, &Kind::Point).node;
+        let name = if let tree::ExprKind::Name(name) = &expr.kind {
+            self.full_name(name)
+        } else {
+            String::new()
+        };
+        PointCode { value, name }
+    }
+
+    /// The full name of one of the seam's own lines.
+    fn seam_line(&mut self, name: &'a tree::Name, seam: &SeamCode) -> Option<String> {
+        let (line, _) = self.panel_line(name)?;
+        if seam
+            .first
+            .iter()
+            .chain(&seam.second)
+            .any(|edge| edge.line == line)
+        {
+            return Some(line);
+        }
+        let message = format!("`{}` is not an edge of this seam.", self.said(name.span));
+        let edges: Vec<&str> = seam
+            .first
+            .iter()
+            .chain(&seam.second)
+            .map(|edge| edge.line.as_str())
+            .collect();
+        self.fail(
+            Diagnostic::error(Code::UnknownEdge, name.span, message)
+                .note(format!("It joins {}.", edges.join(", "))),
+        );
+        None
+    }
+}

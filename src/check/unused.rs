@@ -1,0 +1,124 @@
+//! What nothing reads: often a slip of the pen, so it is a warning, gathered by panel.
+
+use super::checker::Checker;
+use crate::kind::Kind;
+use crate::report::{Code, Diagnostic, Span};
+use std::collections::BTreeMap;
+
+/// Names told one by one; more are counted.
+const SHOWN: usize = 4;
+
+impl<'a> Checker<'a> {
+    /// Warns of names and measures of the draft itself that nothing reads, and of names alike but for capitals.
+    pub fn warn_of_unused(&mut self) {
+        self.pieces_of_older_sheets();
+        self.warn_of_names();
+        self.warn_of_measures();
+        self.warn_of_capitals();
+    }
+
+    fn warn_of_names(&mut self) {
+        let mut unread: BTreeMap<&'static str, Vec<(String, Span)>> = BTreeMap::new();
+        let mut seen = std::collections::BTreeSet::new();
+        // A block without pieces is drawn to be traced: all its lines are its result.
+        let is_block = self.program.pieces.is_empty();
+        for (binding, name, kind) in &self.fresh {
+            if is_block
+                && !self
+                    .layers
+                    .first()
+                    .is_some_and(|file| file.names.contains_key(name))
+            {
+                continue;
+            }
+            let said = matches!(kind, Kind::Quantity(_) | Kind::Text | Kind::Answer);
+            if !binding.used.get() && seen.insert(binding.span) && binding.span.file.0 == 0 {
+                unread
+                    .entry(if said { "worked out" } else { "drawn" })
+                    .or_default()
+                    .push((name.to_string(), binding.span));
+            }
+        }
+        let mut messages = Vec::new();
+        for (verb, names) in unread {
+            let Some((_, first)) = names.first() else {
+                continue;
+            };
+            let list: Vec<String> = names
+                .iter()
+                .take(SHOWN)
+                .map(|(name, _)| format!("`{name}`"))
+                .collect();
+            let more = names.len().saturating_sub(SHOWN);
+            let more = if more > 0 {
+                format!(" and {more} more")
+            } else {
+                String::new()
+            };
+            let message = format!("{verb} and read by nothing: {}{more}.", list.join(", "));
+            let mut diagnostic = Diagnostic::warning(
+                Code::NameUnused,
+                *first,
+                super::expression::capital(&message),
+            );
+            for (name, span) in names.iter().skip(1).take(SHOWN - 1) {
+                diagnostic = diagnostic.see(*span, format!("`{name}`"));
+            }
+            messages.push(diagnostic.at("nothing uses it"));
+        }
+        self.diagnostics.extend(messages);
+    }
+
+    fn warn_of_measures(&mut self) {
+        let mut messages = Vec::new();
+        for code in &self.program.measures {
+            let read = match self.body_measures.get(&code.name) {
+                Some((_, used)) => used.get(),
+                None => self
+                    .file
+                    .globals
+                    .get(code.name.as_str())
+                    .is_none_or(|b| b.used.get()),
+            };
+            if !read && code.name_span.file.0 == 0 {
+                let message = format!(
+                    "No sentence reads `{}`: changing it changes nothing.",
+                    code.name
+                );
+                messages.push(Diagnostic::warning(
+                    Code::MeasureUnused,
+                    code.name_span,
+                    message,
+                ));
+            }
+        }
+        self.diagnostics.extend(messages);
+    }
+
+    fn warn_of_capitals(&mut self) {
+        let mut by_lower: BTreeMap<String, (String, Span)> = BTreeMap::new();
+        let mut messages = Vec::new();
+        let names: Vec<(String, Span)> = self
+            .fresh
+            .iter()
+            .map(|(b, name, _)| (name.to_string(), b.span))
+            .collect();
+        for (name, span) in names {
+            let lower = name.to_lowercase();
+            match by_lower.get(&lower) {
+                Some((other, first)) if *other != name => {
+                    let message = format!("`{name}` and `{other}` differ in capitals only.");
+                    messages.push(
+                        Diagnostic::warning(Code::NamesAlike, span, message)
+                            .see(*first, format!("`{other}` is drawn here")),
+                    );
+                }
+                Some(_) => {}
+                None => {
+                    by_lower.insert(lower, (name, span));
+                }
+            }
+        }
+        self.diagnostics.extend(messages);
+    }
+}

@@ -1,0 +1,294 @@
+//! `check`: the measures at the head, each seam with both lengths, each check, and the edges nobody walks.
+
+use super::End;
+use super::load::{self, Values};
+use super::told::{self, Format};
+use crate::draft::{self, Outcome};
+use crate::kind::Kind;
+use crate::kind::unit::LengthUnit;
+use crate::pattern::spec::{MeasureUsed, Value};
+use crate::pattern::{Pattern, Seam, figure};
+use crate::report::{Diagnostic, SourceMap};
+use serde_json::json;
+use std::fmt::Write;
+
+/// Arguments of `check`.
+#[derive(Debug, clap::Args)]
+pub struct Arguments {
+    /// Drafts to check; - reads one from standard input
+    #[arg(required = true, value_name = "FILE")]
+    files: Vec<String>,
+    #[command(flatten)]
+    values: Values,
+    /// How messages are written
+    #[arg(long, value_enum, default_value_t)]
+    format: Format,
+    /// Say only what is wrong
+    #[arg(long, short)]
+    quiet: bool,
+}
+
+/// Checks each draft.
+pub fn run(arguments: &Arguments) -> End {
+    let mut end = End::Well;
+    let mut reports = Vec::new();
+    for file in &arguments.files {
+        let one = one(arguments, file, &mut reports);
+        end = worse(end, one);
+    }
+    if arguments.format == Format::Json {
+        let value = if arguments.files.len() == 1 {
+            reports.pop().unwrap_or_default()
+        } else {
+            serde_json::Value::Array(reports)
+        };
+        told::result(&format!("{value:#}\n"));
+    }
+    end
+}
+
+fn worse(a: End, b: End) -> End {
+    let rank = |end: End| match end {
+        End::Well => 0,
+        End::Wrong => 1,
+        End::NoFile => 2,
+        End::Misused => 3,
+    };
+    if rank(b) > rank(a) { b } else { a }
+}
+
+fn one(arguments: &Arguments, file: &str, reports: &mut Vec<serde_json::Value>) -> End {
+    let mut project = match load::project(file) {
+        Ok(project) => project,
+        Err(end) => return end,
+    };
+    let inputs = match load::values(&mut project.sources, &arguments.values) {
+        Ok(inputs) => inputs,
+        Err(wrong) => {
+            told::diagnostics(&project.sources, &wrong);
+            return End::Misused;
+        }
+    };
+    let outcome = draft::make(&project, &inputs);
+    let wrong = outcome.has_errors();
+    if arguments.format == Format::Json {
+        reports.push(as_json(file, &project.sources, &outcome));
+    } else {
+        if !arguments.quiet {
+            told::result(&summary(file, &outcome));
+        }
+        told::diagnostics(&project.sources, &outcome.diagnostics);
+    }
+    if wrong { End::Wrong } else { End::Well }
+}
+
+fn as_json(file: &str, sources: &SourceMap, outcome: &Outcome) -> serde_json::Value {
+    let seams: Vec<_> = outcome
+        .pattern
+        .seams
+        .iter()
+        .map(|s| json!({ "name": s.name, "first_mm": round(s.first.length), "second_mm": round(s.second.length), "ok": s.ok }))
+        .collect();
+    let checks: Vec<_> = outcome
+        .pattern
+        .checks
+        .iter()
+        .map(|c| json!({ "text": c.text, "measured": c.measured, "wanted": c.wanted, "ok": c.ok }))
+        .collect();
+    json!({
+        "file": file,
+        "ok": !outcome.has_errors(),
+        "pieces": outcome.pattern.pieces.len(),
+        "seams": seams,
+        "checks": checks,
+        "unwalked": outcome.pattern.unwalked.iter().map(|(piece, edge)| format!("{piece}.{edge}")).collect::<Vec<_>>(),
+        "diagnostics": told::as_json(sources, &outcome.diagnostics),
+    })
+}
+
+fn round(mm: f64) -> f64 {
+    (mm * 1e4).round() / 1e4
+}
+
+/// The report for people.
+pub fn summary(file: &str, outcome: &Outcome) -> String {
+    let mut text = String::new();
+    let pattern = &outcome.pattern;
+    let title = if pattern.title.is_empty() {
+        file
+    } else {
+        &pattern.title
+    };
+    let _ = writeln!(text, "{title}");
+    measures(&mut text, &pattern.measures, outcome.program.unit);
+    pieces(&mut text, pattern);
+    seams(&mut text, pattern);
+    checks(&mut text, pattern);
+    unwalked(&mut text, pattern);
+    verdict(&mut text, &outcome.diagnostics, pattern);
+    text
+}
+
+fn measures(text: &mut String, measures: &[MeasureUsed], unit: LengthUnit) {
+    for (of_body, heading) in [(true, "Measures"), (false, "Choices")] {
+        let these: Vec<&MeasureUsed> = measures.iter().filter(|m| m.of_body == of_body).collect();
+        if these.is_empty() {
+            continue;
+        }
+        let _ = writeln!(text, "\n{heading}");
+        let wide = these
+            .iter()
+            .map(|m| m.name.chars().count())
+            .max()
+            .unwrap_or(0);
+        for measure in these {
+            let value = value_words(&measure.value, unit);
+            let worked = if measure.worked_out {
+                "  (worked out)"
+            } else {
+                ""
+            };
+            let line = format!(
+                "  {:wide$}  {value:>9}{worked}",
+                measure.name.replace('_', " ")
+            );
+            let _ = writeln!(text, "{}", line.trim_end());
+        }
+    }
+}
+
+fn value_words(value: &Value, unit: LengthUnit) -> String {
+    match value {
+        Value::Length(mm) => unit.of_kind(&Kind::LENGTH, *mm),
+        Value::Angle(degrees) => unit.of_kind(&Kind::ANGLE, *degrees),
+        Value::Area(mm2) => unit.of_kind(&Kind::AREA, *mm2),
+        Value::Number(number) => unit.of_kind(&Kind::NUMBER, *number),
+        Value::Text(words) => words.clone(),
+        Value::Answer(answer) => if *answer { "yes" } else { "no" }.into(),
+        _ => String::new(),
+    }
+}
+
+fn pieces(text: &mut String, pattern: &Pattern) {
+    if pattern.pieces.is_empty() {
+        return;
+    }
+    let _ = writeln!(text, "\nPieces");
+    let wide = pattern
+        .pieces
+        .iter()
+        .map(|p| p.label.chars().count())
+        .max()
+        .unwrap_or(0);
+    for piece in &pattern.pieces {
+        let _ = writeln!(text, "  {:wide$}  {}", piece.label, piece.cut_words());
+    }
+}
+
+fn seams(text: &mut String, pattern: &Pattern) {
+    if pattern.seams.is_empty() {
+        return;
+    }
+    let _ = writeln!(text, "\nSeams");
+    let wide = pattern
+        .seams
+        .iter()
+        .map(|s| s.name.chars().count())
+        .max()
+        .unwrap_or(0);
+    for seam in &pattern.seams {
+        let length = |mm: f64| figure::length(mm, pattern.unit);
+        let verdict = if seam.ok { "fits" } else { "DOES NOT FIT" };
+        let line = format!(
+            "  {:wide$}  {:>10} to {:>10}  {}  {verdict}",
+            seam.name.replace('_', " "),
+            length(seam.first.length),
+            length(seam.second.length),
+            wanted_words(seam, pattern),
+        );
+        let _ = writeln!(text, "{line}");
+    }
+}
+
+/// What a seam may differ by.
+fn wanted_words(seam: &Seam, pattern: &Pattern) -> String {
+    let length = |mm: f64| figure::length(mm, pattern.unit);
+    let (least, most) = seam.wanted;
+    if !seam.is_eased() {
+        return format!("within {}", length(seam.tolerance));
+    }
+    let (low, high, side) = if most <= 0.0 {
+        (-most, -least, "second")
+    } else {
+        (least, most, "first")
+    };
+    let range = if (high - low).abs() < 1e-9 {
+        length(low)
+    } else {
+        format!("{} to {}", length(low), length(high))
+    };
+    format!(
+        "eased {} on the {side}, wanted {range}",
+        length(seam.ease().abs())
+    )
+}
+
+fn checks(text: &mut String, pattern: &Pattern) {
+    if pattern.checks.is_empty() {
+        return;
+    }
+    let _ = writeln!(text, "\nChecks");
+    let wide = pattern
+        .checks
+        .iter()
+        .map(|c| c.text.chars().count())
+        .max()
+        .unwrap_or(0);
+    for check in &pattern.checks {
+        let verdict = if check.ok { "holds" } else { "FAILS" };
+        let _ = writeln!(
+            text,
+            "  {:wide$}  found {}, wanted {}  {verdict}",
+            check.text, check.measured, check.wanted
+        );
+    }
+}
+
+fn unwalked(text: &mut String, pattern: &Pattern) {
+    if pattern.unwalked.is_empty() {
+        return;
+    }
+    let edges: Vec<String> = pattern
+        .unwalked
+        .iter()
+        .map(|(piece, edge)| format!("{piece}.{edge}"))
+        .collect();
+    let _ = writeln!(text, "\nEdges nobody walks: {}", edges.join(", "));
+    let _ = writeln!(
+        text,
+        "  No seam joins them, no fold holds them, and no `finish` says how they end."
+    );
+}
+
+fn verdict(text: &mut String, diagnostics: &[Diagnostic], pattern: &Pattern) {
+    let errors = diagnostics.iter().filter(|d| d.is_error()).count();
+    let warnings = diagnostics.len() - errors;
+    let count = |n: usize, one: &str, many: &str| {
+        if n == 1 {
+            format!("1 {one}")
+        } else {
+            format!("{n} {many}")
+        }
+    };
+    let first = match (errors, pattern.pieces.is_empty()) {
+        (0, true) => "All well; no pieces are declared yet".to_owned(),
+        (0, false) => "All well".to_owned(),
+        _ => count(errors, "error", "errors"),
+    };
+    let second = if warnings > 0 {
+        format!(", {}", count(warnings, "warning", "warnings"))
+    } else {
+        String::new()
+    };
+    let _ = writeln!(text, "\n{first}{second}.");
+}

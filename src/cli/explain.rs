@@ -1,0 +1,62 @@
+//! `explain`: what a message means.
+
+use super::{End, told};
+use crate::check::nearest_word;
+use crate::report::Code;
+use crate::report::explain::explanation;
+use std::fmt::Write;
+
+/// Arguments of `explain`.
+#[derive(Debug, clap::Args)]
+pub struct Arguments {
+    /// The name of a message, such as never-meet; without one, a line for each
+    #[arg(value_name = "CODE")]
+    code: Option<String>,
+}
+
+/// Explains.
+pub fn run(arguments: &Arguments) -> End {
+    let Some(name) = &arguments.code else {
+        told::result(&list());
+        return End::Well;
+    };
+    let Some(code) = Code::named(name) else {
+        let near = nearest_word(name, Code::ALL.iter().map(|code| code.name()));
+        let near = near
+            .map(|near| format!(" Did you mean `{near}`?"))
+            .unwrap_or_default();
+        told::line(&format!("no message is called `{name}`.{near}"));
+        return End::Misused;
+    };
+    told::result(&page(code));
+    End::Well
+}
+
+fn list() -> String {
+    let mut text = String::new();
+    let wide = Code::ALL
+        .iter()
+        .map(|code| code.name().len())
+        .max()
+        .unwrap_or(0);
+    for code in Code::ALL {
+        let _ = writeln!(
+            text,
+            "{:wide$}  {}",
+            code.name(),
+            explanation(*code).meaning
+        );
+    }
+    text
+}
+
+/// Everything about a code.
+pub fn page(code: Code) -> String {
+    let said = explanation(code);
+    let mut text = format!("{code}\n\n{}\n\nFor example:\n\n", said.meaning);
+    for line in said.example.lines() {
+        let _ = writeln!(text, "    {line}");
+    }
+    let _ = write!(text, "\nCure: {}\n", said.cure);
+    text
+}

@@ -1,0 +1,96 @@
+//! The command line: one file a command. Everything that touches a disk, a terminal or an exit status is here.
+
+mod check;
+mod completions;
+mod disk;
+mod draw;
+mod explain;
+mod load;
+mod phrases;
+mod tidy;
+mod told;
+
+use clap::{Parser, Subcommand};
+use std::process::ExitCode;
+
+/// Draft garment patterns as text: check a draft, draw it at full size, print it.
+#[derive(Debug, Parser)]
+#[command(name = "oaktag", version, about, long_about = LONG, max_term_width = 100, arg_required_else_help = true)]
+pub struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+}
+
+const LONG: &str = "\
+Draft garment patterns as text: check a draft, draw it at full size, print it.
+
+A draft is a text file, NAME.draft, that reads like the steps a cutter would say aloud. Begin with
+  oaktag check examples/ferry-shirt.draft
+and look up any phrase with
+  oaktag phrases swing";
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Read a draft, draw it in memory, walk its seams and judge its checks
+    Check(check::Arguments),
+    /// Draw a draft at full size; the file's ending says how: .svg or .json
+    Draw(draw::Arguments),
+    /// Lay a draft's text out in the one canonical way, comments kept
+    Tidy(tidy::Arguments),
+    /// The reference: every form of every phrase
+    Phrases(phrases::Arguments),
+    /// What a message means, with an example and its cure
+    Explain(explain::Arguments),
+    /// Print completions for a shell
+    Completions(completions::Arguments),
+}
+
+/// How a command ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum End {
+    /// All well.
+    Well,
+    /// The draft has errors, or a check fails.
+    Wrong,
+    /// The command line is wrong.
+    Misused,
+    /// A file cannot be read or written.
+    NoFile,
+}
+
+impl From<End> for ExitCode {
+    fn from(end: End) -> Self {
+        match end {
+            End::Well => ExitCode::from(0),
+            End::Wrong => ExitCode::from(1),
+            End::Misused => ExitCode::from(2),
+            End::NoFile => ExitCode::from(3),
+        }
+    }
+}
+
+/// Runs the program with the arguments of this process.
+pub fn run() -> ExitCode {
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(error) => {
+            let end = if error.use_stderr() {
+                End::Misused
+            } else {
+                End::Well
+            };
+            // Nothing is left to be done where even this cannot be printed.
+            let _ = error.print();
+            return end.into();
+        }
+    };
+    let end = match arguments.command {
+        Command::Check(arguments) => check::run(&arguments),
+        Command::Draw(arguments) => draw::run(&arguments),
+        Command::Tidy(arguments) => tidy::run(&arguments),
+        Command::Phrases(arguments) => phrases::run(&arguments),
+        Command::Explain(arguments) => explain::run(&arguments),
+        Command::Completions(arguments) => completions::run(&arguments),
+    };
+    end.into()
+}

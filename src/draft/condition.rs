@@ -1,0 +1,296 @@
+//! Conditions: whether they hold, and what was found and wanted where somebody should be told.
+
+use super::fault::{Stop, quoted, with_step};
+use super::machine::Machine;
+use super::printed::printed;
+use crate::check::program::{ClaimCode, CompareNode, Node, RelationNode, SiteId};
+use crate::kind::{Dimension, Kind};
+use crate::pattern::spec::Check;
+use crate::phrase::{Fault, Value};
+use crate::report::{Code, Diagnostic, Span};
+use crate::syntax::tree::Comparison;
+
+/// Two lengths within so many millimetres are equal, two angles within so many degrees.
+pub const EQUAL: f64 = 0.001;
+
+/// What was found and what was wanted.
+#[derive(Clone, Debug, Default)]
+pub struct Finding {
+    pub measured: String,
+    pub wanted: String,
+}
+
+impl<'a> Machine<'a> {
+    /// Whether a condition holds.
+    ///
+    /// # Errors
+    /// Where a side of it was not drawn.
+    pub fn holds(&mut self, node: &'a Node) -> Result<bool, Stop> {
+        match node {
+            Node::Not(inner) => Ok(!self.holds(inner)?),
+            Node::Both(a, b) => Ok(self.holds(a)? && self.holds(b)?),
+            Node::Either(a, b) => Ok(self.holds(a)? || self.holds(b)?),
+            Node::Compare(compare) => self.compare(compare).map(|(ok, _)| ok),
+            _ => match self.eval(node)? {
+                Value::Answer(answer) => Ok(answer),
+                _ => Err(Stop::at(
+                    self.here(),
+                    Fault::new(Code::WrongKind, "Yes or no is wanted here."),
+                )),
+            },
+        }
+    }
+
+    /// Every comparison of a condition that decides it, in words.
+    fn findings(&mut self, node: &'a Node, out: &mut Vec<Finding>) -> Result<bool, Stop> {
+        match node {
+            Node::Compare(compare) => {
+                let (ok, finding) = self.compare(compare)?;
+                out.push(finding);
+                Ok(ok)
+            }
+            Node::Both(a, b) => {
+                let (a, b) = (self.findings(a, out)?, self.findings(b, out)?);
+                Ok(a && b)
+            }
+            Node::Either(a, b) => {
+                let (a, b) = (self.findings(a, out)?, self.findings(b, out)?);
+                Ok(a || b)
+            }
+            Node::Not(inner) => Ok(!self.findings(inner, out)?),
+            _ => {
+                let ok = self.holds(node)?;
+                out.push(Finding {
+                    measured: if ok { "yes" } else { "no" }.into(),
+                    wanted: "yes".into(),
+                });
+                Ok(ok)
+            }
+        }
+    }
+
+    fn compare(&mut self, compare: &'a CompareNode) -> Result<(bool, Finding), Stop> {
+        let left = self.eval(&compare.left)?;
+        let unit = self.program.unit;
+        let shown = |value: &Value| printed(unit, value, &compare.kind);
+        let figure = |value: &Value| {
+            if let Value::Quantity(figure) = value {
+                Some(*figure)
+            } else {
+                None
+            }
+        };
+        let Some(found) = figure(&left) else {
+            let RelationNode::Plain(_, right) = &compare.relation else {
+                return Err(Stop::at(
+                    compare.span,
+                    Fault::new(Code::WrongKind, "Figures are compared."),
+                ));
+            };
+            let right = self.eval(right)?;
+            return Ok((
+                left == right,
+                Finding {
+                    measured: shown(&left),
+                    wanted: shown(&right),
+                },
+            ));
+        };
+        let of = |figure: f64| shown(&Value::Quantity(figure));
+        let slack = slack(&compare.kind);
+        let (ok, wanted) = match &compare.relation {
+            RelationNode::Plain(comparison, right) => {
+                let right = self.figure(right)?;
+                let (ok, word) = plain(*comparison, found, right, slack);
+                (ok, format!("{word}{}", of(right)))
+            }
+            RelationNode::Within(tolerance, right) => {
+                let (tolerance, right) = (self.figure(tolerance)?, self.figure(right)?);
+                (
+                    (found - right).abs() <= tolerance + slack,
+                    format!("{} within {}", of(right), of(tolerance)),
+                )
+            }
+            RelationNode::Between(low, high) => {
+                let (low, high) = (self.figure(low)?, self.figure(high)?);
+                (
+                    found >= low - slack && found <= high + slack,
+                    format!("{} to {}", of(low), of(high)),
+                )
+            }
+            RelationNode::Than {
+                by,
+                up_to,
+                more,
+                than,
+            } => {
+                let (by, than) = (self.figure(by)?, self.figure(than)?);
+                let up_to = up_to.as_ref().map(|node| self.figure(node)).transpose()?;
+                let sign = if *more { 1.0 } else { -1.0 };
+                let ends = [than + sign * by, than + sign * up_to.unwrap_or(by)];
+                let (low, high) = (ends[0].min(ends[1]), ends[0].max(ends[1]));
+                let words = if up_to.is_some() {
+                    format!("{} to {}", of(low), of(high))
+                } else {
+                    of(low)
+                };
+                (found >= low - slack && found <= high + slack, words)
+            }
+        };
+        Ok((
+            ok,
+            Finding {
+                measured: of(found),
+                wanted,
+            },
+        ))
+    }
+
+    /// `require`: a limit the body passes ends the drawing of what follows it inside an operation, and is told.
+    pub fn require(&mut self, claim: &'a ClaimCode) -> Result<(), Stop> {
+        self.site = Some(claim.site);
+        let mut findings = Vec::new();
+        if self.findings(&claim.condition, &mut findings)? {
+            return Ok(());
+        }
+        let text = self.words(&claim.text)?;
+        let span = self.claim_span(claim.site);
+        let mut fault = Fault::new(Code::Required, sentence(&text));
+        for finding in findings {
+            fault = fault.note(format!(
+                "Found {}; required {}.",
+                finding.measured, finding.wanted
+            ));
+        }
+        Err(Stop::at(span, fault))
+    }
+
+    /// `check`: judges the drawing.
+    pub fn check(&mut self, claim: &'a ClaimCode) -> Result<(), Stop> {
+        if self.quiet > 0 {
+            return Ok(());
+        }
+        self.site = Some(claim.site);
+        let mut findings = Vec::new();
+        let ok = self.findings(&claim.condition, &mut findings)?;
+        let text = self.words(&claim.text)?;
+        let list = |pick: fn(&Finding) -> &String| {
+            findings
+                .iter()
+                .map(|f| pick(f).as_str())
+                .collect::<Vec<_>>()
+                .join("; ")
+        };
+        let (measured, wanted) = (list(|f| &f.measured), list(|f| &f.wanted));
+        let span = self.claim_span(claim.site);
+        let tag = self.tags.tag(span);
+        let reads = self.final_names(claim.site);
+        self.drawn.checks.push(Check {
+            tag,
+            text: text.clone(),
+            measured: measured.clone(),
+            wanted: wanted.clone(),
+            ok,
+            reads,
+        });
+        if !ok {
+            let said = quoted(self.sources, self.condition_span(claim.site));
+            let message = format!("Check \"{text}\" fails: found {measured}, wanted {wanted}.");
+            let mut diagnostic = Diagnostic::error(Code::CheckFails, span, message);
+            if !said.is_empty() {
+                diagnostic = diagnostic.at("does not hold");
+            }
+            if let Some(changed) = self.last_change(claim.site) {
+                diagnostic = diagnostic.see(changed.0, changed.1);
+            }
+            self.diagnostics
+                .push(with_step(diagnostic, self.program, Some(claim.site)));
+        }
+        Ok(())
+    }
+
+    fn claim_span(&self, site: SiteId) -> Span {
+        self.program
+            .sites
+            .get(site.0 as usize)
+            .map(|site| site.span)
+            .unwrap_or_default()
+    }
+
+    fn condition_span(&self, site: SiteId) -> Span {
+        self.program
+            .sites
+            .get(site.0 as usize)
+            .map(|site| site.value)
+            .unwrap_or_default()
+    }
+
+    /// The names at the end of the draft of what a sentence reads.
+    fn final_names(&self, site: SiteId) -> Vec<String> {
+        let Some(site) = self.program.sites.get(site.0 as usize) else {
+            return Vec::new();
+        };
+        let read = |name: &&crate::check::program::FinalName| site.reads.contains(&name.slot);
+        self.program
+            .names
+            .iter()
+            .filter(read)
+            .map(|name| name.name.clone())
+            .collect()
+    }
+
+    /// The sentence that last drew one of the lines a check reads.
+    fn last_change(&self, site: SiteId) -> Option<(Span, String)> {
+        let info = self.program.sites.get(site.0 as usize)?;
+        let latest = info
+            .reads
+            .iter()
+            .filter_map(|slot| self.entry_of(*slot))
+            .max()?;
+        let drawn = self.record.get(latest)?.site;
+        let drawn = self.program.sites.get(drawn.0 as usize)?;
+        let name = drawn.targets.first().map(|t| t.name.to_string())?;
+        let step = drawn
+            .step
+            .and_then(|id| self.program.steps.get(id.0 as usize));
+        let words = match step {
+            Some(step) => format!(
+                "`{name}` was last drawn here, in step {}, \"{}\"",
+                step.number, step.name
+            ),
+            None => format!("`{name}` was last drawn here"),
+        };
+        Some((drawn.span, words))
+    }
+}
+
+/// How much two figures of a kind may differ and still be equal.
+pub fn slack(kind: &Kind) -> f64 {
+    match kind {
+        Kind::Quantity(Dimension::LENGTH | Dimension::ANGLE) => EQUAL,
+        _ => 1e-9,
+    }
+}
+
+fn plain(comparison: Comparison, a: f64, b: f64, slack: f64) -> (bool, &'static str) {
+    match comparison {
+        Comparison::Less => (a < b - slack, "less than "),
+        Comparison::AtMost => (a <= b + slack, "at most "),
+        Comparison::Equal => ((a - b).abs() <= slack, ""),
+        Comparison::AtLeast => (a >= b - slack, "at least "),
+        Comparison::More => (a > b + slack, "more than "),
+    }
+}
+
+/// The author's words as a sentence.
+fn sentence(text: &str) -> String {
+    let mut letters = text.trim().chars();
+    let capital = letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    });
+    if capital.ends_with(['.', '!', '?']) {
+        capital
+    } else {
+        format!("{capital}.")
+    }
+}

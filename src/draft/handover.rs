@@ -1,0 +1,467 @@
+//! What is handed over to be cut and sewn: pieces and seams with every figure worked out, and every value by name.
+
+use super::fault::Stop;
+use super::machine::Machine;
+use crate::check::program::{
+    EdgeCode, Node, NotchPlaceCode, PieceCode, PieceSay, PointCode, SeamEdgeCode, SeamSay,
+};
+use crate::geometry::path::Path;
+use crate::kind::unit::LengthUnit;
+use crate::kind::{Dimension, Kind};
+use crate::pattern::spec::{
+    self, ClothSpec, CornerSpec, EdgeSpec, MarkSpec, NamedValue, PieceNotchSpec, PieceSpec,
+    PrintUnit, SeamEdgeSpec, SeamNotchPlace, SeamNotchSpec, SeamPoint, SeamSpec, Tag,
+};
+use crate::phrase::Value;
+use crate::report::Span;
+
+/// Which place in the text each tag stands for.
+#[derive(Clone, Debug, Default)]
+pub struct Tags(Vec<Span>);
+
+impl Tags {
+    /// A tag for a place.
+    pub fn tag(&mut self, span: Span) -> Tag {
+        self.0.push(span);
+        Tag(u32::try_from(self.0.len() - 1).unwrap_or(u32::MAX))
+    }
+
+    /// The place of a tag.
+    pub fn place(&self, tag: Tag) -> Option<Span> {
+        self.0.get(tag.0 as usize).copied()
+    }
+}
+
+/// The unit for people, as the pattern knows it.
+pub fn print_unit(unit: LengthUnit) -> PrintUnit {
+    match unit {
+        LengthUnit::Millimetre => PrintUnit::Millimetre,
+        LengthUnit::Centimetre => PrintUnit::Centimetre,
+        LengthUnit::Inch => PrintUnit::Inch,
+    }
+}
+
+/// With a capital letter first.
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
+/// A value with its kind, for those who do not evaluate.
+pub fn spec_value(value: &Value, kind: &Kind) -> spec::Value {
+    match value {
+        Value::Point(point) => spec::Value::Point(*point),
+        Value::Path(path) if *kind == Kind::Line => spec::Value::Line(Path::clone(path)),
+        Value::Path(path) => spec::Value::Curve(Path::clone(path)),
+        Value::Quantity(figure) | Value::Turn(figure) => match kind {
+            Kind::Quantity(Dimension::LENGTH) => spec::Value::Length(*figure),
+            Kind::Quantity(Dimension::ANGLE) | Kind::Turn => spec::Value::Angle(*figure),
+            Kind::Quantity(Dimension::AREA) => spec::Value::Area(*figure),
+            _ => spec::Value::Number(*figure),
+        },
+        Value::Direction(way) => spec::Value::Direction(*way),
+        Value::Text(text) => spec::Value::Text(text.to_string()),
+        Value::Answer(answer) => spec::Value::Answer(*answer),
+        Value::List(items) => {
+            let item = if let Kind::List(item) = kind {
+                (**item).clone()
+            } else {
+                Kind::Unknown
+            };
+            spec::Value::List(items.iter().map(|value| spec_value(value, &item)).collect())
+        }
+        Value::Bearing(_) | Value::Absent => spec::Value::List(Vec::new()),
+    }
+}
+
+impl<'a> Machine<'a> {
+    /// Every value by full name, and the cloths.
+    pub fn hand_over(&mut self) {
+        for name in &self.program.names {
+            let Some(value) = self.value(name.slot).cloned() else {
+                continue;
+            };
+            if matches!(value, Value::Absent | Value::Bearing(_)) {
+                continue;
+            }
+            let site = self
+                .entry_of(name.slot)
+                .and_then(|id| self.record.get(id))
+                .map_or(name.site, |entry| entry.site);
+            let Some(site) = self.program.sites.get(site.0 as usize) else {
+                continue;
+            };
+            let step = site
+                .step
+                .and_then(|id| self.program.steps.get(id.0 as usize))
+                .map(|step| step.number);
+            self.drawn.values.push(NamedValue {
+                name: name.name.clone(),
+                value: spec_value(&value, &name.kind),
+                file: self.sources.name(site.span.file).to_owned(),
+                line: self.sources.line(site.span),
+                step,
+            });
+        }
+        for cloth in &self.program.cloths {
+            if let Ok(spec) = self.cloth_spec(cloth) {
+                self.drawn.cloths.push(spec);
+            }
+        }
+    }
+
+    fn cloth_spec(
+        &mut self,
+        cloth: &'a crate::check::program::ClothCode,
+    ) -> Result<ClothSpec, Stop> {
+        let mut spec = ClothSpec {
+            name: cloth.name.clone(),
+            label: self.words(&cloth.label)?,
+            width: None,
+            thickness: None,
+            shrinkage: (0.0, 0.0),
+            nap: false,
+            stripe: None,
+        };
+        for (name, node) in &cloth.settings {
+            match name.as_str() {
+                "width" => spec.width = Some(self.figure(node)?),
+                "thickness" => spec.thickness = Some(self.figure(node)?),
+                "stripe" => spec.stripe = Some(self.figure(node)?),
+                "warp" => spec.shrinkage.0 = self.figure(node)?,
+                "weft" => spec.shrinkage.1 = self.figure(node)?,
+                _ => spec.nap = self.holds(node)?,
+            }
+        }
+        Ok(spec)
+    }
+
+    /// Declares a piece.
+    pub fn piece(&mut self, number: usize) -> Result<(), Stop> {
+        let Some(code) = self.program.pieces.get(number) else {
+            return Ok(());
+        };
+        let mut spec = PieceSpec {
+            tag: self.tags.tag(code.span),
+            name: code.name.clone(),
+            label: self.words(&code.label)?,
+            panel: code.panel.clone(),
+            edges: Vec::new(),
+            cut: spec::CutSpec::default(),
+            grain: None,
+            default_allowance: None,
+            corners: Vec::new(),
+            fold_lines: Vec::new(),
+            notches: Vec::new(),
+            marks: Vec::new(),
+        };
+        self.piece_says(&code.sentences, &mut spec, code)?;
+        for (line, seam, width) in &self.program.offered_edges {
+            let width = width.as_ref().map(|node| self.figure(node)).transpose()?;
+            for edge in spec.edges.iter_mut().filter(|edge| edge.line == *line) {
+                edge.allowance = edge.allowance.or(width);
+                edge.finish
+                    .get_or_insert_with(|| format!("sewn in seam {}", seam.replace('_', " ")));
+            }
+        }
+        self.drawn.pieces.push(spec);
+        Ok(())
+    }
+
+    fn piece_says(
+        &mut self,
+        says: &'a [PieceSay],
+        spec: &mut PieceSpec,
+        code: &PieceCode,
+    ) -> Result<(), Stop> {
+        for say in says {
+            self.piece_say(say, spec, code)?;
+        }
+        Ok(())
+    }
+
+    fn piece_say(
+        &mut self,
+        say: &'a PieceSay,
+        spec: &mut PieceSpec,
+        code: &PieceCode,
+    ) -> Result<(), Stop> {
+        match say {
+            PieceSay::Outline(edges) => {
+                spec.edges = edges
+                    .iter()
+                    .map(|edge| self.edge(edge))
+                    .collect::<Result<_, _>>()?;
+            }
+            PieceSay::Cut {
+                count,
+                alike,
+                fold,
+                cloth,
+                span,
+            } => {
+                let count = self.figure(count)?;
+                if !(0.0..=1000.0).contains(&count) || (count - count.round()).abs() > 1e-9 {
+                    let message = format!(
+                        "A piece is cut a whole number of times, not {}.",
+                        crate::kind::unit::decimals(count, 3)
+                    );
+                    return Err(Stop::at(
+                        *span,
+                        crate::phrase::Fault::new(crate::report::Code::OutOfRange, message),
+                    ));
+                }
+                let fold_edge = fold
+                    .as_ref()
+                    .and_then(|(name, _)| spec.edges.iter().position(|edge| edge.name == *name));
+                spec.cut = spec::CutSpec {
+                    count: count.round() as u32,
+                    alike: *alike,
+                    fold_edge,
+                    cloth: cloth.clone(),
+                };
+            }
+            PieceSay::Grain(line, _) => spec.grain = Some(Path::clone(self.path(line)?.as_ref())),
+            PieceSay::Allow(width, edges, _) => {
+                let width = self.figure(width)?;
+                if edges.is_empty() {
+                    spec.default_allowance = Some(width);
+                }
+                for (name, _) in edges {
+                    if let Some(edge) = spec.edges.iter_mut().find(|edge| edge.name == *name) {
+                        edge.allowance = Some(width);
+                    }
+                }
+            }
+            PieceSay::Corner(edges, treatment, span) => {
+                let same = |corner: &CornerSpec| {
+                    corner.edges == *edges
+                        || (corner.edges.1.clone(), corner.edges.0.clone()) == *edges
+                };
+                spec.corners.retain(|corner| !same(corner));
+                spec.corners.push(CornerSpec {
+                    tag: self.tags.tag(*span),
+                    edges: edges.clone(),
+                    treatment: *treatment,
+                });
+            }
+            PieceSay::Finish(edges, text, _) => {
+                let text = self.words(text)?;
+                for (name, _) in edges {
+                    if let Some(edge) = spec.edges.iter_mut().find(|edge| edge.name == *name) {
+                        edge.finish = Some(text.clone());
+                    }
+                }
+            }
+            PieceSay::Fold(lines) => {
+                for (name, node, span) in lines {
+                    let path = Path::clone(self.path(node)?.as_ref());
+                    spec.fold_lines
+                        .push((self.tags.tag(*span), name.clone(), path));
+                }
+            }
+            PieceSay::Notch(form, points, span) => {
+                for point in self.points(points)? {
+                    spec.notches.push(PieceNotchSpec {
+                        tag: self.tags.tag(*span),
+                        form: *form,
+                        at: point,
+                    });
+                }
+            }
+            PieceSay::Mark(shapes, text, span) => {
+                let text = self.words(text)?;
+                for (name, kind, node) in shapes {
+                    let value = self.eval(node)?;
+                    self.mark(spec, name, kind, value, &text, *span);
+                }
+            }
+            PieceSay::If(branches, otherwise) => {
+                for (condition, says) in branches {
+                    if self.holds(condition)? {
+                        return self.piece_says(says, spec, code);
+                    }
+                }
+                self.piece_says(otherwise, spec, code)?;
+            }
+        }
+        Ok(())
+    }
+
+    fn mark(
+        &mut self,
+        spec: &mut PieceSpec,
+        name: &str,
+        kind: &Kind,
+        value: Value,
+        text: &str,
+        span: Span,
+    ) {
+        if let (Value::List(items), Kind::List(item)) = (&value, kind) {
+            for (at, one) in items.iter().enumerate() {
+                self.mark(
+                    spec,
+                    &format!("{name}_{}", at + 1),
+                    item,
+                    one.clone(),
+                    text,
+                    span,
+                );
+            }
+            return;
+        }
+        let shape = spec_value(&value, kind);
+        spec.marks.push(MarkSpec {
+            tag: self.tags.tag(span),
+            name: name.to_owned(),
+            shape,
+            text: text.to_owned(),
+        });
+    }
+
+    fn points(&mut self, node: &'a Node) -> Result<Vec<kurbo::Point>, Stop> {
+        let value = self.eval(node)?;
+        let mut points = Vec::new();
+        gather(&value, &mut points);
+        Ok(points)
+    }
+
+    fn edge(&mut self, edge: &'a EdgeCode) -> Result<EdgeSpec, Stop> {
+        let path = Path::clone(self.path(&edge.value)?.as_ref());
+        Ok(EdgeSpec {
+            tag: self.tags.tag(edge.span),
+            name: edge.name.clone(),
+            line: edge.line.clone(),
+            path,
+            allowance: None,
+            finish: None,
+        })
+    }
+
+    /// Declares a seam.
+    pub fn seam(&mut self, number: usize) -> Result<(), Stop> {
+        let Some(code) = self.program.seams.get(number) else {
+            return Ok(());
+        };
+        let mut spec = SeamSpec {
+            tag: self.tags.tag(code.span),
+            name: code.name.clone(),
+            first: self.side(&code.first)?,
+            second: self.side(&code.second)?,
+            from: match &code.from {
+                Some(point) => Some(self.seam_point(point)?),
+                None => None,
+            },
+            ease: None,
+            tolerance: None,
+            notches: Vec::new(),
+            allowance: None,
+            allowance_on: Vec::new(),
+            last_changed: Vec::new(),
+        };
+        for say in &code.sentences {
+            self.seam_say(say, &mut spec)?;
+        }
+        for edge in code.first.iter().chain(&code.second) {
+            spec.last_changed.extend(self.last_drawn(edge));
+        }
+        self.drawn.seams.push(spec);
+        Ok(())
+    }
+
+    fn side(&mut self, edges: &'a [SeamEdgeCode]) -> Result<Vec<SeamEdgeSpec>, Stop> {
+        let mut side = Vec::with_capacity(edges.len());
+        for edge in edges {
+            let path = Path::clone(self.path(&edge.value)?.as_ref());
+            side.push(SeamEdgeSpec {
+                tag: self.tags.tag(edge.span),
+                line: edge.line.clone(),
+                mirrored: edge.mirrored,
+                path,
+            });
+        }
+        Ok(side)
+    }
+
+    fn seam_say(&mut self, say: &'a SeamSay, spec: &mut SeamSpec) -> Result<(), Stop> {
+        match say {
+            SeamSay::Ease(low, high, on_first) => {
+                let low = self.figure(low)?;
+                let high = match high {
+                    Some(high) => self.figure(high)?,
+                    None => low,
+                };
+                let (low, high) = (low.min(high), low.max(high));
+                spec.ease = Some(if *on_first {
+                    (low, high)
+                } else {
+                    (-high, -low)
+                });
+            }
+            SeamSay::Notch(form, place, span) => {
+                let place = match place {
+                    NotchPlaceCode::Measured(distance, from) => SeamNotchPlace::Measured {
+                        distance: self.figure(distance)?,
+                        from: self.seam_point(from)?,
+                    },
+                    NotchPlaceCode::Pair(one, other) => {
+                        SeamNotchPlace::Pair(self.seam_point(one)?, self.seam_point(other)?)
+                    }
+                    NotchPlaceCode::One(point) => SeamNotchPlace::One(self.seam_point(point)?),
+                    NotchPlaceCode::Joints => SeamNotchPlace::Joints,
+                };
+                spec.notches.push(SeamNotchSpec {
+                    tag: self.tags.tag(*span),
+                    form: *form,
+                    place,
+                });
+            }
+            SeamSay::Allow(width, lines) => {
+                let width = self.figure(width)?;
+                if lines.is_empty() {
+                    spec.allowance = Some(width);
+                }
+                spec.allowance_on
+                    .extend(lines.iter().map(|line| (line.clone(), width)));
+            }
+            SeamSay::Tolerance(width) => spec.tolerance = Some(self.figure(width)?),
+        }
+        Ok(())
+    }
+
+    fn seam_point(&mut self, code: &'a PointCode) -> Result<SeamPoint, Stop> {
+        Ok(SeamPoint {
+            point: self.point(&code.value)?,
+            name: code.name.clone(),
+        })
+    }
+
+    /// The sentence that last drew an edge, for the message where the seam does not fit.
+    fn last_drawn(&mut self, edge: &SeamEdgeCode) -> Option<(Tag, String)> {
+        let entry = self.entry_of(edge.slot?)?;
+        let site = self.record.get(entry)?.site;
+        let site = self.program.sites.get(site.0 as usize)?;
+        let step = site
+            .step
+            .and_then(|id| self.program.steps.get(id.0 as usize));
+        let words = match step {
+            Some(step) => format!(
+                "`{}` was last drawn in step {}, \"{}\"",
+                edge.line, step.number, step.name
+            ),
+            None => format!("`{}` was last drawn here", edge.line),
+        };
+        let span = site.span;
+        Some((self.tags.tag(span), words))
+    }
+}
+
+fn gather(value: &Value, points: &mut Vec<kurbo::Point>) {
+    match value {
+        Value::Point(point) => points.push(*point),
+        Value::List(items) => items.iter().for_each(|item| gather(item, points)),
+        _ => {}
+    }
+}

@@ -1,0 +1,156 @@
+//! Values given from outside: `--set NAME=VALUE` and a body's measures. They are read by the language's own rules, units
+//! and all.
+
+use crate::kind::Dimension;
+use crate::report::{Code, Diagnostic, FileId, SourceMap, Span};
+use crate::syntax::parse;
+use crate::syntax::tree::{Expr, ExprKind, SentenceKind, TextPart};
+use std::collections::BTreeMap;
+
+/// A value given from outside.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Given {
+    /// A figure: millimetres, degrees or a number.
+    Figure(f64, Dimension),
+    /// Letters.
+    Text(String),
+    /// Yes or no.
+    Answer(bool),
+}
+
+/// One `NAME=VALUE`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Setting {
+    /// `bust_ease` or `house.bust_ease`.
+    pub name: String,
+    /// The value.
+    pub value: Given,
+    /// Where it stands, for messages.
+    pub span: Span,
+}
+
+/// One body.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Body {
+    /// What it is called: a size or a person.
+    pub name: String,
+    /// Its measures.
+    pub measures: BTreeMap<String, Setting>,
+}
+
+/// Everything given from outside.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Inputs {
+    /// Settings, strongest of all.
+    pub set: Vec<Setting>,
+    /// The body, where one is given.
+    pub body: Option<Body>,
+}
+
+/// Reads `NAME=VALUE` as typed on a command line.
+///
+/// # Errors
+/// A message at the place in the setting itself.
+pub fn setting(sources: &mut SourceMap, typed: &str) -> Result<Setting, Diagnostic> {
+    let file = sources.add("--set", typed, false);
+    let whole = Span::new(file, 0, typed.len());
+    let Some((name, value)) = typed.split_once('=') else {
+        return Err(Diagnostic::error(
+            Code::NothingToSet,
+            whole,
+            "A setting is a name, `=` and a value.",
+        )
+        .help("Write `--set bust_ease=10cm`."));
+    };
+    let start = name.len() + 1;
+    let span = Span::new(file, start, typed.len());
+    let value = given(value).map_err(|why| Diagnostic::error(Code::NothingToSet, span, why))?;
+    Ok(Setting {
+        name: name.trim().to_owned(),
+        value,
+        span: Span::new(file, 0, name.len()),
+    })
+}
+
+/// Reads a value: a figure with its unit, a text in quotation marks or a bare word, yes or no.
+///
+/// # Errors
+/// What is wrong with it.
+pub fn given(text: &str) -> Result<Given, String> {
+    let text = text.trim();
+    let mut sources = SourceMap::new();
+    let file = sources.add("value", &format!("choose value = {text}"), false);
+    if let Some(found) = read(&sources, file) {
+        return found;
+    }
+    let word = text.trim_matches('"');
+    let is_word = !word.is_empty()
+        && word
+            .chars()
+            .all(|c| c.is_alphanumeric() || c == '_' || c == ' ' || c == '-')
+        && word.starts_with(char::is_alphabetic);
+    if is_word {
+        return Ok(Given::Text(word.to_owned()));
+    }
+    Err(format!(
+        "`{text}` is no value: write a figure with its unit, such as `94cm`, a word, yes or no."
+    ))
+}
+
+fn read(sources: &SourceMap, file: FileId) -> Option<Result<Given, String>> {
+    let parsed = parse(sources, file);
+    if let Some(first) = parsed.diagnostics.first() {
+        let help = first
+            .help
+            .as_ref()
+            .map_or(String::new(), |help| format!(" {help}"));
+        return Some(Err(format!("{}{help}", first.message)));
+    }
+    let [sentence] = parsed.tree.sentences.as_slice() else {
+        return None;
+    };
+    let SentenceKind::Measure(measure) = &sentence.kind else {
+        return None;
+    };
+    plain(&measure.default).map(Ok)
+}
+
+fn plain(expr: &Expr) -> Option<Given> {
+    Some(match &expr.kind {
+        ExprKind::Figure { value, unit } => {
+            let (dimension, scale) = unit.map_or((Dimension::NUMBER, 1.0), |unit| unit.measure());
+            Given::Figure(value * scale, dimension)
+        }
+        ExprKind::Negative(inner) => match plain(inner)? {
+            Given::Figure(figure, dimension) => Given::Figure(-figure, dimension),
+            _ => return None,
+        },
+        ExprKind::Bracketed(inner) => plain(inner)?,
+        ExprKind::Answer(answer) => Given::Answer(*answer),
+        ExprKind::Text(text) => match text.parts.as_slice() {
+            [TextPart::Letters(letters)] => Given::Text(letters.to_string()),
+            _ => return None,
+        },
+        _ => return None,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn values_are_read_by_the_rules_of_the_language() {
+        assert_eq!(given("10cm"), Ok(Given::Figure(100.0, Dimension::LENGTH)));
+        assert_eq!(
+            given("15 3/4in"),
+            Ok(Given::Figure(400.05, Dimension::LENGTH))
+        );
+        assert_eq!(given("(-3deg)"), Ok(Given::Figure(-3.0, Dimension::ANGLE)));
+        assert_eq!(given("0.6"), Ok(Given::Figure(0.6, Dimension::NUMBER)));
+        assert_eq!(given("yes"), Ok(Given::Answer(true)));
+        assert_eq!(given("left"), Ok(Given::Text("left".into())));
+        assert!(given("94 cm").is_err());
+        assert!(given("1,5cm").is_err());
+    }
+}

@@ -1,0 +1,222 @@
+//! Settling measures and choices: `--set` first, then the body, then the import line, then the default; every declared
+//! range holds.
+
+use super::fault::Stop;
+use super::inputs::{Given, Setting};
+use super::machine::Machine;
+use super::printed::printed;
+use crate::check::nearest_word;
+use crate::check::program::MeasureCode;
+use crate::kind::Kind;
+use crate::kind::unit::LengthUnit;
+use crate::pattern::spec::MeasureUsed;
+use crate::phrase::{Fault, Value};
+use crate::report::{Code, Diagnostic, Span};
+use crate::syntax::tree::MeasureOf;
+
+impl<'a> Machine<'a> {
+    /// Tells of settings that reach nothing, or several choices.
+    pub fn check_settings(&mut self) {
+        for setting in &self.inputs.set {
+            let reached: Vec<&MeasureCode> = self
+                .program
+                .measures
+                .iter()
+                .filter(|m| reaches(setting, &m.name))
+                .collect();
+            let exact = reached.iter().any(|m| m.name == setting.name);
+            match reached.as_slice() {
+                [] => {
+                    let names = self.program.measures.iter().map(|m| m.name.as_str());
+                    let message =
+                        format!("This draft has no measure or choice `{}`.", setting.name);
+                    let mut diagnostic =
+                        Diagnostic::error(Code::NothingToSet, setting.span, message);
+                    if let Some(near) = nearest_word(&setting.name, names) {
+                        diagnostic = diagnostic.help(format!("Did you mean `{near}`?"));
+                    }
+                    self.diagnostics.push(diagnostic);
+                }
+                [_] => {}
+                several if !exact => {
+                    let list: Vec<String> =
+                        several.iter().map(|m| format!("`{}`", m.name)).collect();
+                    let message = format!(
+                        "More than one file has a choice `{}`: {}.",
+                        setting.name,
+                        list.join(", ")
+                    );
+                    self.diagnostics.push(
+                        Diagnostic::error(Code::NothingToSet, setting.span, message)
+                            .help("Set it by its full name."),
+                    );
+                }
+                _ => {}
+            }
+        }
+    }
+
+    /// The setting for a measure: by its full name, or by its own name where that is the only one.
+    fn setting_for(&self, code: &MeasureCode) -> Option<&'a Setting> {
+        let exact = self.inputs.set.iter().rev().find(|s| s.name == code.name);
+        exact.or_else(|| {
+            let found = self
+                .inputs
+                .set
+                .iter()
+                .rev()
+                .find(|s| reaches(s, &code.name))?;
+            let only = self
+                .program
+                .measures
+                .iter()
+                .filter(|m| reaches(found, &m.name))
+                .count()
+                == 1;
+            only.then_some(found)
+        })
+    }
+
+    /// Settles the measure of that number.
+    pub fn settle_measure(&mut self, number: usize) -> Result<(), Stop> {
+        let Some(code) = self.program.measures.get(number) else {
+            return Ok(());
+        };
+        self.site = Some(code.site);
+        self.put(code.slot, None, None);
+        let mut worked_out = false;
+        let (value, span) = if let Some(setting) = self.setting_for(code) {
+            (self.given(code, setting)?, setting.span)
+        } else if let (MeasureOf::Body, Some(body)) = (code.of, &self.inputs.body) {
+            match body.measures.get(&code.name) {
+                Some(setting) => (self.given(code, setting)?, setting.span),
+                None if code.worked_out => {
+                    worked_out = true;
+                    (self.eval(&code.default)?, code.name_span)
+                }
+                None => {
+                    let message = format!(
+                        "Body `{}` has no {}.",
+                        body.name,
+                        code.name.replace('_', " ")
+                    );
+                    let help =
+                        "Measure it and add it; another body's figure is never taken for it.";
+                    return Err(Stop::at(
+                        code.name_span,
+                        Fault::new(Code::MeasureMissing, message).help(help),
+                    ));
+                }
+            }
+        } else if let Some(set) = &code.set_by_import {
+            (self.eval(set)?, code.name_span)
+        } else {
+            worked_out = code.worked_out;
+            (self.eval(&code.default)?, code.name_span)
+        };
+        self.hold_ranges(code, &value, span)?;
+        let entry = self.open_entry(code.site);
+        self.put(code.slot, Some(value.clone()), entry);
+        self.close_entry(entry, vec![value.clone()], None);
+        self.drawn.measures.push(MeasureUsed {
+            name: code.name.clone(),
+            of_body: code.of == MeasureOf::Body,
+            value: super::handover::spec_value(&value, &code.kind),
+            text: code.text.clone(),
+            worked_out,
+        });
+        Ok(())
+    }
+
+    /// A value from outside, held against the measure's kind.
+    fn given(&self, code: &MeasureCode, setting: &Setting) -> Result<Value, Stop> {
+        let value = match (&setting.value, &code.kind) {
+            (Given::Figure(figure, dimension), Kind::Quantity(wanted)) if dimension == wanted => {
+                Value::Quantity(*figure)
+            }
+            (Given::Text(text), Kind::Text) => Value::Text(text.as_str().into()),
+            (Given::Answer(answer), Kind::Answer) => Value::Answer(*answer),
+            (given, wanted) => {
+                let found = match given {
+                    Given::Figure(_, dimension) => Kind::Quantity(*dimension),
+                    Given::Text(_) => Kind::Text,
+                    Given::Answer(_) => Kind::Answer,
+                };
+                let message = format!(
+                    "`{}` is {}, and {} was given.",
+                    code.name,
+                    wanted.with_article(),
+                    found.with_article()
+                );
+                let mut fault = Fault::new(Code::UnitMissing, message);
+                if found == Kind::NUMBER && *wanted == Kind::LENGTH {
+                    fault = fault.help("Give the unit: `94cm`, `940mm`, `37in`.");
+                } else {
+                    fault.code = Code::WrongKind;
+                }
+                return Err(Stop::at(setting.span, fault));
+            }
+        };
+        if let (Value::Text(text), false) = (&value, code.choices.is_empty())
+            && !code
+                .choices
+                .iter()
+                .any(|choice| choice.as_str() == text.as_ref())
+        {
+            let message = format!(
+                "`{}` may be {}; `{text}` is none of them.",
+                code.name,
+                code.choices.join(", ")
+            );
+            let mut fault = Fault::new(Code::OutOfRange, message);
+            if let Some(near) = nearest_word(text, code.choices.iter().map(String::as_str)) {
+                fault = fault.help(format!("Did you mean `{near}`?"));
+            }
+            return Err(Stop::at(setting.span, fault));
+        }
+        Ok(value)
+    }
+
+    fn hold_ranges(&self, code: &MeasureCode, value: &Value, span: Span) -> Result<(), Stop> {
+        let Value::Quantity(figure) = value else {
+            return Ok(());
+        };
+        for (low, high, place) in &code.ranges {
+            if *figure >= low - 1e-9 && *figure <= high + 1e-9 {
+                continue;
+            }
+            let unit = self.program.unit;
+            let shown = |f: f64| printed(unit, &Value::Quantity(f), &code.kind);
+            let message = format!(
+                "{} is {}, and it should lie between {} and {}.",
+                code.name.replace('_', " "),
+                shown(*figure),
+                shown(*low),
+                shown(*high)
+            );
+            let mut fault = Fault::new(Code::OutOfRange, super::handover::capital(&message));
+            if code.kind == Kind::LENGTH
+                && *figure * 2.54 >= *low
+                && *figure * 2.54 <= *high
+                && unit != LengthUnit::Inch
+            {
+                fault = fault.help("Was it measured in inches? Then give the unit: `38in`.");
+            } else if code.kind == Kind::LENGTH && *figure * 10.0 >= *low && *figure * 10.0 <= *high
+            {
+                fault = fault.help("Was it measured in centimetres? Then give the unit: `94cm`.");
+            } else if !code.text.is_empty() {
+                fault = fault.note(format!("How it is taken: {}.", code.text));
+            }
+            let mut stop = Stop::at(span, fault);
+            if let Stop::Fault(faulted) = &mut stop {
+                faulted.labels.push((*place, "the range".into()));
+            }
+            return Err(stop);
+        }
+        Ok(())
+    }
+}
+
+fn reaches(setting: &Setting, name: &str) -> bool {
+    setting.name == name || name.rsplit('.').next() == Some(setting.name.as_str())
+}

@@ -1,0 +1,78 @@
+//! Drawing a checked draft for one body: values, the record of steps, and what is handed over to be cut and sewn.
+//!
+//! [`make`] does it all: reads nothing, writes nothing, and returns what was drawn with every message.
+
+mod condition;
+mod fault;
+mod handover;
+pub mod inputs;
+mod judge;
+mod machine;
+mod measure;
+mod node;
+mod printed;
+pub mod record;
+mod trial;
+
+pub use inputs::Inputs;
+pub use record::Record;
+
+use crate::check::program::Program;
+use crate::check::{self};
+use crate::pattern::Pattern;
+use crate::pattern::spec::Drawn;
+use crate::report::Diagnostic;
+use crate::syntax::project::Project;
+
+/// A draft drawn for one body.
+#[derive(Clone, Debug)]
+pub struct Outcome {
+    /// The checked draft.
+    pub program: Program,
+    /// What was drawn, before it was made into pieces.
+    pub drawn: Drawn,
+    /// Pieces, seams, checks.
+    pub pattern: Pattern,
+    /// What each sentence did.
+    pub record: Record,
+    /// Everything to be told, in the order of reading, checking, drawing, judging.
+    pub diagnostics: Vec<Diagnostic>,
+}
+
+impl Outcome {
+    /// Whether anything is wrong.
+    pub fn has_errors(&self) -> bool {
+        self.diagnostics.iter().any(Diagnostic::is_error)
+    }
+}
+
+/// Checks a project and draws it.
+pub fn make(project: &Project, inputs: &Inputs) -> Outcome {
+    let checked = check::check(project);
+    draw(project, checked, inputs)
+}
+
+/// Draws a checked draft.
+pub fn draw(project: &Project, checked: check::Checked, inputs: &Inputs) -> Outcome {
+    let check::Checked {
+        program,
+        mut diagnostics,
+    } = checked;
+    let done = machine::run(&program, &project.sources, inputs);
+    diagnostics.extend(done.diagnostics);
+    let (pattern, told) = judge::judge(
+        &done.drawn,
+        &done.tags,
+        &program,
+        &project.sources,
+        &diagnostics,
+    );
+    diagnostics.extend(told);
+    Outcome {
+        program,
+        drawn: done.drawn,
+        pattern,
+        record: done.record,
+        diagnostics,
+    }
+}

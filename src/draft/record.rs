@@ -1,0 +1,81 @@
+//! The record: what each sentence did, in order, with what it read and what it stood in place of. Lessons, comparisons
+//! and the editor read it.
+
+use crate::check::program::{SayingKind, SiteId};
+use crate::phrase::Value;
+use crate::phrase::aid::Aid;
+
+/// The number of an [`Entry`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct EntryId(pub u32);
+
+/// One executed sentence.
+#[derive(Clone, Debug)]
+pub struct Entry {
+    /// The sentence: its place, names, step and form.
+    pub site: SiteId,
+    /// Its values, one for each name.
+    pub values: Vec<Value>,
+    /// The sentence that called the operation it stands in.
+    pub call: Option<EntryId>,
+    /// In `each`: which time, from 0, outermost first.
+    pub times: Vec<u32>,
+    /// Entries whose values it read.
+    pub read: Vec<EntryId>,
+    /// Entries it stands in place of.
+    pub replaced: Vec<EntryId>,
+    /// What was left on the paper beside the result.
+    pub aids: Vec<Aid>,
+    /// How a value was found by `try`.
+    pub trial: Option<TrialSummary>,
+}
+
+/// How `try` found its value.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TrialSummary {
+    /// The value found.
+    pub found: f64,
+    /// What was wanted on the right side there.
+    pub wanted: f64,
+    /// What came out on the left side.
+    pub came_out: f64,
+    /// How many times it was drawn.
+    pub drawn: u32,
+    /// Another value that would do.
+    pub others: Vec<f64>,
+}
+
+/// Words of a step, figures filled in.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Said {
+    /// The sentence.
+    pub site: SiteId,
+    /// Note, why, slip or terms.
+    pub kind: SayingKind,
+    /// The words.
+    pub text: String,
+    /// The figure a slip gives, for people.
+    pub slip: Option<String>,
+    /// The sentence that called the operation it stands in.
+    pub call: Option<EntryId>,
+}
+
+/// Everything that was done.
+#[derive(Clone, Debug, Default)]
+pub struct Record {
+    /// In order.
+    pub entries: Vec<Entry>,
+    /// Words in order.
+    pub said: Vec<Said>,
+    /// Sentences carried out, trials included.
+    pub sentences: u64,
+    /// Sentences left out because what they need was not drawn.
+    pub left_out: u32,
+}
+
+impl Record {
+    /// The entry of that number.
+    pub fn get(&self, id: EntryId) -> Option<&Entry> {
+        self.entries.get(id.0 as usize)
+    }
+}

@@ -1,0 +1,514 @@
+//! The cut line: a closed outline with an allowance of its own width on each edge.
+//!
+//! Every segment is moved outward by its edge's width, the corners are joined as asked (see `corner`), and where the
+//! result crosses itself the part that the positive winding encloses is kept (see `positive`), with true curves and
+//! every piece still named by its edge.
+
+use super::corner::{Join, Side, join, untrimmed};
+use super::edit::{flatten_segment, sub_segment};
+use super::measure::signed_area_about;
+use super::outline::Outline;
+use super::parallel::offset_segment;
+use super::path::{Path, PathFault};
+use super::positive::{Named, enclosed};
+use super::segment::with_start;
+use super::{FITTING, LARGEST, MEETING};
+use kurbo::{Line, ParamCurve, PathSeg, Point};
+use std::fmt;
+
+/// A mitre runs out at most this many times the larger of its two widths; beyond it the tip is cut off square
+/// (this project's own judgement).
+pub const MITRE_LIMIT: f64 = 2.5;
+
+/// How the cut line goes round the corner between two edges. Edges are named by their index as listed.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub enum Corner {
+    /// Both cut lines run on until they meet; a tip longer than the limit is cut off.
+    #[default]
+    Mitred,
+    /// Cut square to the seam that is sewn first, where its line, run on, reaches the other edge's cut line.
+    Squared {
+        /// The edge that is sewn first.
+        first: usize,
+    },
+    /// The side's cut line is mirrored in the fold of the hem, so that the hem turned back lies on the side.
+    TurnedBack {
+        /// The edge that is the fold of the hem.
+        hem: usize,
+    },
+    /// The other edge's width runs on round the corner along this edge, and jumps square to it.
+    Stepped {
+        /// The edge on which the jump lies.
+        edge: usize,
+        /// Its distance from the corner along that edge, in millimetres.
+        at: f64,
+    },
+}
+
+/// Why an outline has no cut line. Lengths in millimetres.
+#[derive(Clone, Debug, PartialEq)]
+pub enum AllowanceFault {
+    /// A width that is negative or not a number.
+    Width {
+        /// The edge.
+        edge: usize,
+        /// The width asked for.
+        width: f64,
+    },
+    /// Not one width and one corner for each edge.
+    Count {
+        /// How many edges there are.
+        edges: usize,
+        /// How many widths were given.
+        widths: usize,
+        /// How many corners were given.
+        corners: usize,
+    },
+    /// A corner names an edge that does not end there.
+    NotAtCorner {
+        /// The corner, between this edge and the next as listed.
+        corner: usize,
+        /// The edge it names.
+        edge: usize,
+    },
+    /// A step lies beyond the end of its edge.
+    StepBeyond {
+        /// The edge.
+        edge: usize,
+        /// The distance asked for.
+        at: f64,
+        /// The edge's length.
+        length: f64,
+    },
+    /// No single line goes round everything.
+    NoCutLine,
+    /// An edge cannot be measured.
+    Path(PathFault),
+}
+
+impl fmt::Display for AllowanceFault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            AllowanceFault::Width { width, .. } => {
+                write!(f, "an allowance of {width:.3} is less than nothing")
+            }
+            AllowanceFault::Count {
+                edges,
+                widths,
+                corners,
+            } => {
+                write!(
+                    f,
+                    "{edges} edges need as many widths and corners, not {widths} and {corners}"
+                )
+            }
+            AllowanceFault::NotAtCorner { .. } => {
+                write!(f, "the corner names an edge that does not end there")
+            }
+            AllowanceFault::StepBeyond { at, length, .. } => {
+                write!(f, "a step {at:.3} along an edge that is {length:.3} long")
+            }
+            AllowanceFault::NoCutLine => {
+                write!(f, "no single cut line goes round these allowances")
+            }
+            AllowanceFault::Path(fault) => fault.fmt(f),
+        }
+    }
+}
+
+impl std::error::Error for AllowanceFault {}
+
+impl From<PathFault> for AllowanceFault {
+    fn from(fault: PathFault) -> AllowanceFault {
+        AllowanceFault::Path(fault)
+    }
+}
+
+/// The cut line of a piece.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CutOutline {
+    /// Anticlockwise, each piece with the edge it belongs to. An edge may come in several pieces, or in none where
+    /// its neighbours' allowances swallow it.
+    pub edges: Vec<CutEdge>,
+    /// Closed gaps inside, where allowances meet round a slot: clockwise.
+    pub holes: Vec<Vec<CutEdge>>,
+    /// Area that the cut line encloses, holes taken off, in mm².
+    pub area: f64,
+    /// Whether true curves were kept; otherwise the line is straight pieces within [`FITTING`] of them.
+    pub curved: bool,
+}
+
+/// A piece of a cut line.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CutEdge {
+    /// Index of its edge, as listed.
+    pub edge: usize,
+    /// The piece.
+    pub path: Path,
+}
+
+impl CutOutline {
+    /// All segments of the outer line in order.
+    pub fn segments(&self) -> impl Iterator<Item = &PathSeg> {
+        self.edges.iter().flat_map(|edge| edge.path.segs())
+    }
+
+    /// The outer line as a closed row of points, the first not repeated.
+    pub fn flatten(&self, tolerance: f64) -> Vec<Point> {
+        let mut points = Vec::new();
+        for seg in self.segments() {
+            flatten_segment(seg, tolerance, &mut points);
+        }
+        points
+    }
+}
+
+/// One segment of the sewing outline with its allowance.
+struct Strip {
+    edge: usize,
+    width: f64,
+    seg: PathSeg,
+    /// The segment moved outward.
+    row: Vec<PathSeg>,
+    /// How it joins the next.
+    corner: Corner,
+}
+
+/// The cut line of an outline: `widths` and `corners` by edge as listed, each corner between its edge and the next.
+pub fn cut_outline(
+    outline: &Outline,
+    widths: &[f64],
+    corners: &[Corner],
+) -> Result<CutOutline, AllowanceFault> {
+    let strips = strips(outline, widths, corners)?;
+    let raw = raw_outline(&strips);
+    let centre = outline.bounds().center();
+    let found = enclosed(&raw, centre, outline.area()).ok_or(AllowanceFault::NoCutLine)?;
+    let edges = named_paths(&found.outer)?;
+    let holes = found
+        .holes
+        .iter()
+        .map(|hole| named_paths(hole))
+        .collect::<Result<Vec<_>, _>>()?;
+    let area_of = |row: &[Named]| {
+        let segs: Vec<PathSeg> = row.iter().map(|named| named.seg).collect();
+        signed_area_about(&segs, centre)
+    };
+    let area = area_of(&found.outer) + found.holes.iter().map(|hole| area_of(hole)).sum::<f64>();
+    Ok(CutOutline {
+        edges,
+        holes,
+        area,
+        curved: found.curved,
+    })
+}
+
+fn strips(
+    outline: &Outline,
+    widths: &[f64],
+    corners: &[Corner],
+) -> Result<Vec<Strip>, AllowanceFault> {
+    let count = outline.edges().len();
+    if widths.len() != count || corners.len() != count {
+        return Err(AllowanceFault::Count {
+            edges: count,
+            widths: widths.len(),
+            corners: corners.len(),
+        });
+    }
+    if let Some((edge, width)) = widths
+        .iter()
+        .enumerate()
+        .find(|(_, w)| !(**w >= 0.0 && **w <= LARGEST / 100.0))
+    {
+        return Err(AllowanceFault::Width {
+            edge,
+            width: *width,
+        });
+    }
+    let width_of = |edge: usize| widths.get(edge).copied().unwrap_or(0.0);
+    let mut spans: Vec<(usize, f64, Path, Corner)> = Vec::with_capacity(count);
+    for (position, edge) in outline.edges().iter().enumerate() {
+        let after = outline
+            .edges()
+            .get(position + 1)
+            .or(outline.edges().first())
+            .map_or(0, |e| e.index);
+        let listed = if outline.was_clockwise() {
+            after
+        } else {
+            edge.index
+        };
+        let corner = corners.get(listed).copied().unwrap_or_default();
+        let named = match corner {
+            Corner::Mitred => edge.index,
+            Corner::Squared { first } => first,
+            Corner::TurnedBack { hem } => hem,
+            Corner::Stepped { edge, .. } => edge,
+        };
+        if named != edge.index && named != after {
+            return Err(AllowanceFault::NotAtCorner {
+                corner: listed,
+                edge: named,
+            });
+        }
+        spans.push((edge.index, width_of(edge.index), edge.path.clone(), corner));
+    }
+    let spans = stepped(spans, width_of)?;
+    let mut strips = Vec::new();
+    for (edge, width, path, corner) in spans {
+        let last = path.segs().len().saturating_sub(1);
+        for (at, seg) in path.segs().iter().enumerate() {
+            let row = if width == 0.0 {
+                vec![*seg]
+            } else {
+                offset_segment(seg, -width, FITTING)
+            };
+            let corner = if at == last { corner } else { Corner::Mitred };
+            strips.push(Strip {
+                edge,
+                width,
+                seg: *seg,
+                row,
+                corner,
+            });
+        }
+    }
+    Ok(strips)
+}
+
+type Span = (usize, f64, Path, Corner);
+
+/// Divides the edges on which a width runs on round a corner, so that each span has one width.
+fn stepped(spans: Vec<Span>, width_of: impl Fn(usize) -> f64) -> Result<Vec<Span>, AllowanceFault> {
+    let neighbour = |at: usize, by: usize| {
+        spans
+            .get((at + by) % spans.len().max(1))
+            .map(|span| (span.0, span.3))
+    };
+    let mut divided: Vec<Span> = Vec::with_capacity(spans.len() + 4);
+    for (at, (edge, width, path, corner)) in spans.iter().enumerate() {
+        let length = path.length()?;
+        let step_of = |corner: Corner| match corner {
+            Corner::Stepped { edge: on, at } if on == *edge && at > MEETING => Some(at),
+            _ => None,
+        };
+        let (before, corner_before) =
+            neighbour(at, spans.len() - 1).unwrap_or((*edge, Corner::Mitred));
+        let after = neighbour(at, 1).map_or(*edge, |next| next.0);
+        let from_start = if before == *edge {
+            None
+        } else {
+            step_of(corner_before)
+        };
+        let from_end = if after == *edge {
+            None
+        } else {
+            step_of(*corner)
+        };
+        for step in from_start.iter().chain(from_end.iter()) {
+            if !(*step < length - MEETING) {
+                return Err(AllowanceFault::StepBeyond {
+                    edge: *edge,
+                    at: *step,
+                    length,
+                });
+            }
+        }
+        let mut cuts: Vec<f64> = from_start
+            .iter()
+            .copied()
+            .chain(from_end.map(|step| length - step))
+            .collect();
+        if let [first, second] = cuts.as_slice()
+            && second - first <= MEETING
+        {
+            return Err(AllowanceFault::StepBeyond {
+                edge: *edge,
+                at: *first,
+                length,
+            });
+        }
+        cuts.dedup();
+        let parts = path.split_at(&cuts)?;
+        let last = parts.len() - 1;
+        for (n, part) in parts.into_iter().enumerate() {
+            let own = if n == 0 && from_start.is_some() {
+                width_of(before)
+            } else if n == last && from_end.is_some() {
+                width_of(after)
+            } else {
+                *width
+            };
+            let corner = match corner {
+                _ if n < last => Corner::Stepped {
+                    edge: *edge,
+                    at: 0.0,
+                },
+                Corner::Stepped { at, .. } if *at > MEETING => Corner::Mitred,
+                other => *other,
+            };
+            divided.push((*edge, own, part, corner));
+        }
+    }
+    Ok(divided)
+}
+
+/// The moved segments and their joins, closed, crossings and all.
+fn raw_outline(strips: &[Strip]) -> Vec<Named> {
+    let next = |at: usize| strips.get(at + 1).or(strips.first());
+    let joined = |at: usize, strip: &Strip, plain: bool| {
+        let Some(after) = next(at) else {
+            return Join::default();
+        };
+        let (one, two) = (
+            Side::ending(strip.edge, strip.width, &strip.seg, &strip.row),
+            { Side::starting(after.edge, after.width, &after.seg, &after.row) },
+        );
+        if plain {
+            untrimmed(&one, &two)
+        } else {
+            join(&one, &two, strip.corner)
+        }
+    };
+    let mut joins: Vec<Join> = strips
+        .iter()
+        .enumerate()
+        .map(|(at, strip)| joined(at, strip, false))
+        .collect();
+    // Where both ends of a strip are cut so far back that nothing is left, neither is cut: the winding decides.
+    let mut plain = vec![false; strips.len()];
+    loop {
+        let mut changed = false;
+        for at in 0..strips.len() {
+            let before = if at == 0 { strips.len() - 1 } else { at - 1 };
+            let eaten = match (
+                joins.get(before).and_then(|j| j.cut_after),
+                joins.get(at).and_then(|j| j.cut_before),
+            ) {
+                (Some(start), Some(end)) => start >= end,
+                _ => false,
+            };
+            for which in [before, at] {
+                if eaten && plain.get(which) == Some(&false) {
+                    if let (Some(mark), Some(slot), Some(strip)) = (
+                        plain.get_mut(which),
+                        joins.get_mut(which),
+                        strips.get(which),
+                    ) {
+                        (*mark, *slot) = (true, joined(which, strip, true));
+                        changed = true;
+                    }
+                }
+            }
+        }
+        if !changed {
+            break;
+        }
+    }
+    let mut raw: Vec<Named> = Vec::with_capacity(strips.len() * 4);
+    for (at, (strip, own)) in strips.iter().zip(&joins).enumerate() {
+        let before = if at == 0 {
+            joins.last()
+        } else {
+            joins.get(at - 1)
+        };
+        let from = before.and_then(|j| j.cut_after).unwrap_or((0, 0.0));
+        let to = own
+            .cut_before
+            .unwrap_or((strip.row.len().saturating_sub(1), 1.0));
+        for (n, seg) in strip.row.iter().enumerate() {
+            let t0 = if n == from.0 { from.1 } else { 0.0 };
+            let t1 = if n == to.0 { to.1 } else { 1.0 };
+            if n >= from.0 && n <= to.0 && t1 > t0 {
+                append(&mut raw, strip.edge, sub_segment(seg, t0, t1));
+            }
+        }
+        for (edge, seg) in &own.pieces {
+            append(&mut raw, *edge, *seg);
+        }
+    }
+    close(&mut raw);
+    raw
+}
+
+/// Adds a segment where the last ended, bridging what small gap there is.
+fn append(raw: &mut Vec<Named>, edge: usize, seg: PathSeg) {
+    let Some(end) = raw.last().map(|named| named.seg.end()) else {
+        raw.push(Named { edge, seg });
+        return;
+    };
+    let gap = (seg.start() - end).hypot();
+    if gap > MEETING {
+        raw.push(Named {
+            edge,
+            seg: PathSeg::Line(Line::new(end, seg.start())),
+        });
+        raw.push(Named { edge, seg });
+    } else {
+        raw.push(Named {
+            edge,
+            seg: if gap > 0.0 { with_start(seg, end) } else { seg },
+        });
+    }
+}
+
+fn close(raw: &mut Vec<Named>) {
+    raw.retain(|named| super::segment::size(&named.seg) > 1e-7);
+    if let (Some(last), Some(first)) = (
+        raw.last().map(|named| (named.edge, named.seg.end())),
+        raw.first_mut(),
+    ) {
+        let gap = (first.seg.start() - last.1).hypot();
+        if gap > MEETING {
+            let seg = PathSeg::Line(Line::new(last.1, first.seg.start()));
+            raw.push(Named { edge: last.0, seg });
+        } else if gap > 0.0 {
+            first.seg = with_start(first.seg, last.1);
+        }
+    }
+}
+
+/// Neighbours of one edge become one path; the row begins where an edge begins.
+fn named_paths(row: &[Named]) -> Result<Vec<CutEdge>, AllowanceFault> {
+    let turn = row
+        .iter()
+        .zip(row.iter().skip(1))
+        .position(|(a, b)| a.edge != b.edge)
+        .map_or(0, |at| at + 1);
+    let mut paths: Vec<CutEdge> = Vec::new();
+    let mut open: Option<(usize, Vec<PathSeg>)> = None;
+    for named in row.iter().cycle().skip(turn).take(row.len()) {
+        match &mut open {
+            Some((edge, segs)) if *edge == named.edge => segs.push(named.seg),
+            _ => {
+                finish(open.take(), &mut paths)?;
+                open = Some((named.edge, vec![named.seg]));
+            }
+        }
+    }
+    finish(open, &mut paths)?;
+    let first = paths
+        .iter()
+        .enumerate()
+        .min_by_key(|(_, path)| path.edge)
+        .map_or(0, |(at, _)| at);
+    paths.rotate_left(first);
+    Ok(paths)
+}
+
+fn finish(
+    open: Option<(usize, Vec<PathSeg>)>,
+    paths: &mut Vec<CutEdge>,
+) -> Result<(), AllowanceFault> {
+    let Some((edge, segs)) = open else {
+        return Ok(());
+    };
+    match Path::from_segs(segs) {
+        Ok(path) => paths.push(CutEdge { edge, path }),
+        // A hair's breadth between two longer pieces.
+        Err(PathFault::NoLength { .. }) => {}
+        Err(other) => return Err(other.into()),
+    }
+    Ok(())
+}

@@ -1,0 +1,328 @@
+//! A closed outline of edges in order: turned so that they chain, checked for gaps and crossings, run anticlockwise.
+
+use super::MEETING;
+use super::edit::flatten_segment;
+use super::measure::signed_area_about;
+use super::meet::{Meeting, Overlap};
+use super::path::{Path, PathFault};
+use super::segment::{self, control_box};
+use super::self_meet::self_meetings;
+use kurbo::{ParamCurve, PathSeg, Point, Rect, Shape};
+use std::fmt;
+
+/// A closed outline, cloth on its left: the edges in the order and direction of an anticlockwise walk.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Outline {
+    edges: Vec<OutlineEdge>,
+    area: f64,
+    clockwise: bool,
+}
+
+/// One edge of an outline.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OutlineEdge {
+    /// Its index in the list that the outline was made of.
+    pub index: usize,
+    /// The edge as the outline walks it.
+    pub path: Path,
+    /// Whether that is against the way it was drawn.
+    pub reversed: bool,
+}
+
+/// Why edges make no outline. Lengths in millimetres.
+#[derive(Clone, Debug, PartialEq)]
+pub enum OutlineFault {
+    /// No edges.
+    Empty,
+    /// Two neighbouring edges do not join.
+    Gap {
+        /// Index of the edge before.
+        before: usize,
+        /// Index of the edge after (the first, where the outline does not close).
+        after: usize,
+        /// The gap.
+        gap: f64,
+        /// End of the edge before.
+        from: Point,
+        /// Nearest end of the edge after.
+        to: Point,
+    },
+    /// The outline crosses itself.
+    Crosses {
+        /// Index of the earlier edge.
+        first: usize,
+        /// Index of the later edge.
+        second: usize,
+        /// Where.
+        at: Point,
+    },
+    /// The outline encloses nothing.
+    NoArea,
+    /// An edge is endless.
+    Path(PathFault),
+}
+
+impl fmt::Display for OutlineFault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            OutlineFault::Empty => write!(f, "the outline has no edges"),
+            OutlineFault::Gap { gap, .. } => write!(
+                f,
+                "two edges of the outline do not join: {gap:.3} is left open"
+            ),
+            OutlineFault::Crosses { .. } => write!(f, "the outline crosses itself"),
+            OutlineFault::NoArea => write!(f, "the outline encloses nothing"),
+            OutlineFault::Path(fault) => fault.fmt(f),
+        }
+    }
+}
+
+impl std::error::Error for OutlineFault {}
+
+impl From<PathFault> for OutlineFault {
+    fn from(fault: PathFault) -> OutlineFault {
+        OutlineFault::Path(fault)
+    }
+}
+
+impl Outline {
+    /// An outline of edges in order round the piece, either way round and each drawn either way. Gaps up to
+    /// [`MEETING`] are taken as closed. Crossings are not looked for: see [`Outline::crossing`].
+    pub fn new(edges: &[Path]) -> Result<Outline, OutlineFault> {
+        let turned = closed_orientations(edges)?;
+        let mut walked: Vec<OutlineEdge> = edges
+            .iter()
+            .zip(turned)
+            .enumerate()
+            .map(|(index, (edge, reversed))| {
+                let path = if reversed {
+                    edge.reversed()
+                } else {
+                    edge.clone()
+                };
+                OutlineEdge {
+                    index,
+                    path,
+                    reversed,
+                }
+            })
+            .collect();
+        let centre = walked
+            .first()
+            .map_or(Ok(Point::ZERO), |edge| edge.path.start())?;
+        let area: f64 = walked
+            .iter()
+            .map(|edge| signed_area_about(edge.path.segs(), centre))
+            .sum();
+        if area < 0.0 {
+            walked.reverse();
+            for edge in &mut walked {
+                (edge.path, edge.reversed) = (edge.path.reversed(), !edge.reversed);
+            }
+        }
+        let outline = Outline {
+            edges: walked,
+            area: area.abs(),
+            clockwise: area < 0.0,
+        };
+        if outline.area <= MEETING * MEETING {
+            return Err(OutlineFault::NoArea);
+        }
+        Ok(outline)
+    }
+
+    /// The edges, anticlockwise.
+    pub fn edges(&self) -> &[OutlineEdge] {
+        &self.edges
+    }
+
+    /// Enclosed area in mm².
+    pub fn area(&self) -> f64 {
+        self.area
+    }
+
+    /// Whether the edges were listed clockwise, so that the outline walks them in the opposite order.
+    pub fn was_clockwise(&self) -> bool {
+        self.clockwise
+    }
+
+    /// Length all round in millimetres.
+    pub fn perimeter(&self) -> f64 {
+        self.edges
+            .iter()
+            .map(|edge| edge.path.length().unwrap_or(0.0))
+            .sum()
+    }
+
+    /// All segments, anticlockwise, each with the position of its edge in [`Outline::edges`].
+    pub fn segments(&self) -> impl Iterator<Item = (usize, &PathSeg)> {
+        self.edges
+            .iter()
+            .enumerate()
+            .flat_map(|(at, edge)| edge.path.segs().iter().map(move |seg| (at, seg)))
+    }
+
+    /// The smallest upright box around the outline.
+    pub fn bounds(&self) -> Rect {
+        let boxes = self.segments().map(|(_, seg)| seg.bounding_box());
+        boxes.reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO)
+    }
+
+    /// Whether a point lies inside; on the outline itself either answer may come.
+    pub fn contains(&self, p: Point) -> bool {
+        self.winding(p) != 0
+    }
+
+    /// How often the outline runs round a point, anticlockwise positive.
+    pub fn winding(&self, p: Point) -> i32 {
+        winding(self.segments().map(|(_, seg)| seg), p)
+    }
+
+    /// Distance from a point to the outline in millimetres.
+    pub fn distance(&self, p: Point) -> f64 {
+        self.edges
+            .iter()
+            .map(|edge| edge.path.nearest(p).distance)
+            .fold(f64::INFINITY, f64::min)
+    }
+
+    /// The first place where the outline crosses, touches or runs along itself.
+    pub fn crossing(&self) -> Option<OutlineFault> {
+        let (owners, segs): (Vec<usize>, Vec<PathSeg>) = self.segments().unzip_segments();
+        let (crossings, overlaps) = self_meetings(&segs, true);
+        let edge = |segment: usize| {
+            let at = owners.get(segment).copied().unwrap_or(0);
+            self.edges.get(at).map_or(0, |edge| edge.index)
+        };
+        let crossed = |m: &Meeting| OutlineFault::Crosses {
+            first: edge(m.on_a.segment),
+            second: edge(m.on_b.segment),
+            at: m.point,
+        };
+        let shared = |o: &Overlap| OutlineFault::Crosses {
+            first: edge(o.on_a.0.segment),
+            second: edge(o.on_b.0.segment),
+            at: o.from,
+        };
+        crossings
+            .first()
+            .map(crossed)
+            .or_else(|| overlaps.first().map(shared))
+    }
+
+    /// The outline as a closed row of points within `tolerance` millimetres, the first not repeated.
+    pub fn flatten(&self, tolerance: f64) -> Vec<Point> {
+        let mut points = Vec::new();
+        for (_, seg) in self.segments() {
+            flatten_segment(seg, tolerance, &mut points);
+        }
+        points
+    }
+}
+
+trait UnzipSegments {
+    fn unzip_segments(self) -> (Vec<usize>, Vec<PathSeg>);
+}
+
+impl<'s, I: Iterator<Item = (usize, &'s PathSeg)>> UnzipSegments for I {
+    fn unzip_segments(self) -> (Vec<usize>, Vec<PathSeg>) {
+        self.map(|(owner, seg)| (owner, *seg)).unzip()
+    }
+}
+
+/// For each edge whether it is turned round so that they chain and close.
+fn closed_orientations(edges: &[Path]) -> Result<Vec<bool>, OutlineFault> {
+    let ends = edges
+        .iter()
+        .map(|e| Ok((e.start()?, e.end()?)))
+        .collect::<Result<Vec<_>, PathFault>>()?;
+    let Some(first) = ends.first() else {
+        return Err(OutlineFault::Empty);
+    };
+    let mut best: Option<(OutlineFault, usize)> = None;
+    for first_turned in [false, true] {
+        let mut turned = vec![first_turned];
+        let (begin, mut at) = if first_turned {
+            (first.1, first.0)
+        } else {
+            *first
+        };
+        let mut fault = None;
+        for (index, (start, end)) in ends.iter().enumerate().skip(1) {
+            let (to_start, to_end) = ((*start - at).hypot(), (*end - at).hypot());
+            let reversed = to_end < to_start;
+            let (gap, to) = if reversed {
+                (to_end, *end)
+            } else {
+                (to_start, *start)
+            };
+            if gap > MEETING {
+                fault = Some((
+                    OutlineFault::Gap {
+                        before: index - 1,
+                        after: index,
+                        gap,
+                        from: at,
+                        to,
+                    },
+                    index,
+                ));
+                break;
+            }
+            turned.push(reversed);
+            at = if reversed { *start } else { *end };
+        }
+        let closing = (begin - at).hypot();
+        if fault.is_none() && closing > MEETING {
+            let before = ends.len() - 1;
+            fault = Some((
+                OutlineFault::Gap {
+                    before,
+                    after: 0,
+                    gap: closing,
+                    from: at,
+                    to: begin,
+                },
+                ends.len(),
+            ));
+        }
+        let Some(fault) = fault else {
+            return Ok(turned);
+        };
+        // Report the direction in which the edges chained farther.
+        if best.as_ref().is_none_or(|(_, reached)| fault.1 > *reached) {
+            best = Some(fault);
+        }
+    }
+    Err(best.map_or(OutlineFault::Empty, |(fault, _)| fault))
+}
+
+/// How often closed segments run round a point, anticlockwise positive.
+///
+/// Crossings of the ray to the right are counted on pieces that run one way vertically, each owning its lower end.
+pub(crate) fn winding<'s>(segs: impl Iterator<Item = &'s PathSeg>, p: Point) -> i32 {
+    segs.map(|seg| winding_of(seg, p, 48)).sum()
+}
+
+fn winding_of(seg: &PathSeg, p: Point, depth: u32) -> i32 {
+    let b = control_box(seg);
+    if p.y < b.y0 || p.y > b.y1 || p.x > b.x1 {
+        return 0;
+    }
+    let (start, end) = (seg.start(), seg.end());
+    let across =
+        i32::from(start.y <= p.y && end.y > p.y) - i32::from(end.y <= p.y && start.y > p.y);
+    if p.x < b.x0 {
+        return across;
+    }
+    if let PathSeg::Line(_) = seg {
+        let side = (end - start).cross(p - start);
+        let left_of_it = if across > 0 { side > 0.0 } else { side < 0.0 };
+        return if left_of_it { across } else { 0 };
+    }
+    if depth == 0 || segment::size(seg) < 1e-12 {
+        return across;
+    }
+    let (first, second) = seg.subdivide();
+    winding_of(&first, p, depth - 1) + winding_of(&second, p, depth - 1)
+}

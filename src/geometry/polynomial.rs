@@ -1,0 +1,78 @@
+//! Real roots of low-degree polynomials between 0 and 1, every one of them, in order.
+//!
+//! The roots of the derivative cut the range into pieces on which the polynomial runs one way, so each piece holds at
+//! most one root and bracketing finds it. Slower than closed forms and never wrong near multiple roots.
+
+/// The roots in 0..=1 of `coefficients[0] + coefficients[1] t + ...`, ascending. A polynomial that is zero throughout
+/// has none.
+pub(crate) fn roots_in_unit(coefficients: &[f64]) -> Vec<f64> {
+    let scale = coefficients
+        .iter()
+        .fold(0.0_f64, |most, c| most.max(c.abs()));
+    let degree = match coefficients.iter().rposition(|c| c.abs() > scale * 1e-14) {
+        Some(degree) if degree > 0 => degree,
+        _ => return Vec::new(),
+    };
+    let used = coefficients.get(..=degree).unwrap_or_default();
+    let derivative: Vec<f64> = used
+        .iter()
+        .enumerate()
+        .skip(1)
+        .map(|(n, c)| c * n as f64)
+        .collect();
+    let mut stops = roots_in_unit(&derivative);
+    stops.push(1.0);
+    let mut roots: Vec<f64> = Vec::new();
+    let (mut low, mut at_low) = (0.0, value(used, 0.0));
+    if at_low == 0.0 {
+        roots.push(0.0);
+    }
+    for high in stops {
+        let at_high = value(used, high);
+        if at_high == 0.0 {
+            if roots.last() != Some(&high) {
+                roots.push(high);
+            }
+        } else if at_low * at_high < 0.0 {
+            roots.push(bracketed(used, low, high, at_low));
+        }
+        (low, at_low) = (high, at_high);
+    }
+    roots
+}
+
+fn value(coefficients: &[f64], t: f64) -> f64 {
+    coefficients.iter().rev().fold(0.0, |sum, c| sum * t + c)
+}
+
+fn slope(coefficients: &[f64], t: f64) -> f64 {
+    let powers = coefficients.iter().enumerate().skip(1).rev();
+    powers.fold(0.0, |sum, (n, c)| sum * t + c * n as f64)
+}
+
+/// Newton's steps, halving the bracket whenever one would leave it.
+fn bracketed(coefficients: &[f64], mut low: f64, mut high: f64, at_low: f64) -> f64 {
+    let mut t = 0.5 * (low + high);
+    for _ in 0..80 {
+        let f = value(coefficients, t);
+        if f == 0.0 || high - low <= f64::EPSILON {
+            return t;
+        }
+        if (f < 0.0) == (at_low < 0.0) {
+            low = t;
+        } else {
+            high = t;
+        }
+        let next = t - f / slope(coefficients, t);
+        let next = if next > low && next < high {
+            next
+        } else {
+            0.5 * (low + high)
+        };
+        if (next - t).abs() <= 1e-16 {
+            return next;
+        }
+        t = next;
+    }
+    t
+}

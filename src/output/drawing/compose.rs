@@ -1,0 +1,156 @@
+//! Composes the sheet: pieces laid out with their grain upright, lines first and then names, the title block above. A draft
+//! that has no pieces yet is drawn panel by panel, so that its author sees something from the first line on.
+
+use super::canvas::Canvas;
+use super::ink;
+use super::{Drawing, Layer, Shape};
+use super::{line_names, panels, piece_label, piece_lines, piece_names, title};
+use crate::geometry::path::Path;
+use crate::output::layout;
+use crate::output::path_data::bez;
+use crate::pattern::spec::PrintUnit;
+use crate::pattern::{Pattern, Piece};
+use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Size, Vec2};
+
+/// Room round the sheet.
+pub(super) const MARGIN: f64 = 25.0;
+/// Room between pieces: enough for the names that stand outside them.
+const GAP: f64 = 45.0;
+/// How far construction reaches beyond a piece.
+pub(super) const BEYOND: f64 = 12.0;
+
+/// Draws a pattern.
+pub fn compose(pattern: &Pattern) -> Drawing {
+    let mut canvas = Canvas::new(&pattern.title);
+    let drawn: Vec<Placed<'_>> = pattern
+        .pieces
+        .iter()
+        .filter_map(|piece| Placed::of(piece, pattern))
+        .collect();
+    let content = if drawn.is_empty() {
+        panels::draw(&mut canvas, pattern)
+    } else {
+        pieces(&mut canvas, pattern, drawn)
+    };
+    let sheet = title::draw(&mut canvas, pattern, content);
+    paper(&mut canvas, sheet);
+    canvas.drawing
+}
+
+/// A piece and where it lies on the sheet.
+pub(super) struct Placed<'a> {
+    pub(super) piece: &'a Piece,
+    pub(super) pattern: &'a Pattern,
+    /// From the pattern's coordinates to the sheet's.
+    pub(super) place: Affine,
+    /// The outermost line on the sheet.
+    pub(super) outer: BezPath,
+    /// The sewing line on the sheet, where the outline closes.
+    pub(super) sewing: Option<BezPath>,
+    /// The box of the outermost line.
+    pub(super) bounds: Rect,
+}
+
+impl<'a> Placed<'a> {
+    /// The piece at the sheet's corner, its grain upright. None where it has no line at all.
+    fn of(piece: &'a Piece, pattern: &'a Pattern) -> Option<Self> {
+        let upright = Affine::FLIP_Y * piece.grain.as_ref().map_or(Affine::IDENTITY, upright);
+        let mut placed = Self {
+            piece,
+            pattern,
+            place: upright,
+            outer: BezPath::new(),
+            sewing: None,
+            bounds: Rect::ZERO,
+        };
+        placed.read();
+        (!placed.outer.elements().is_empty()).then_some(placed)
+    }
+
+    fn move_to(&mut self, corner: Point) {
+        self.place = Affine::translate(corner - self.bounds.origin()) * self.place;
+        self.read();
+    }
+
+    fn read(&mut self) {
+        let piece = self.piece;
+        let on_sheet = |path: &Path| self.place * bez(path);
+        self.sewing = piece.sewing.as_ref().map(on_sheet);
+        self.outer = match piece.outer() {
+            Some(path) => on_sheet(path),
+            None => {
+                let mut open = BezPath::new();
+                for edge in &piece.edges {
+                    open.extend(on_sheet(&edge.path).iter());
+                }
+                open
+            }
+        };
+        self.bounds = self.outer.bounding_box();
+    }
+
+    /// The unit for people.
+    pub(super) fn unit(&self) -> PrintUnit {
+        self.pattern.unit
+    }
+
+    /// The box in which construction is shown.
+    pub(super) fn shown(&self) -> Rect {
+        self.bounds.inflate(BEYOND, BEYOND)
+    }
+}
+
+/// The smallest turn that sets a grain line upright.
+fn upright(grain: &Path) -> Affine {
+    let along = match grain.direction_of_straight() {
+        Some(direction) => direction,
+        None => grain
+            .start()
+            .ok()
+            .zip(grain.end().ok())
+            .map_or(Vec2::new(0.0, 1.0), |(a, b)| b - a),
+    };
+    let along = if along.y < 0.0 { -along } else { along };
+    let turn = std::f64::consts::FRAC_PI_2 - along.atan2();
+    if turn.abs() < 1e-4 {
+        Affine::IDENTITY
+    } else {
+        Affine::rotate(turn)
+    }
+}
+
+fn pieces(canvas: &mut Canvas, pattern: &Pattern, mut placed: Vec<Placed<'_>>) -> Size {
+    let sizes: Vec<Size> = placed.iter().map(|piece| piece.bounds.size()).collect();
+    let layout = layout::lay(&sizes, GAP);
+    let top = title::height(pattern);
+    let corner = Vec2::new(MARGIN + BEYOND, MARGIN + top + GAP);
+    for (piece, at) in placed.iter_mut().zip(&layout.places) {
+        piece.move_to(*at + corner);
+    }
+    for piece in &placed {
+        piece_lines::draw(canvas, piece);
+    }
+    for piece in &placed {
+        piece_label::draw(canvas, piece);
+    }
+    for piece in &placed {
+        piece_names::edges(canvas, piece);
+        piece_names::outline_points(canvas, piece);
+        line_names::folds_and_marks(canvas, piece);
+    }
+    for piece in &placed {
+        piece_names::construction(canvas, piece);
+    }
+    layout.size + Size::new(2.0 * (MARGIN + BEYOND), top + GAP + 2.0 * MARGIN)
+}
+
+/// The sheet itself, under everything and wide enough for what was drawn.
+fn paper(canvas: &mut Canvas, wanted: Size) {
+    let drawn = canvas.drawing.bounds().unwrap_or(Rect::ZERO);
+    canvas.drawing.width = wanted.width.max(drawn.x1 + MARGIN / 2.0).ceil();
+    canvas.drawing.height = wanted.height.max(drawn.y1 + MARGIN).ceil();
+    let sheet = Rect::new(0.0, 0.0, canvas.drawing.width, canvas.drawing.height).to_path(0.1);
+    canvas
+        .drawing
+        .add(Layer::Paper, None, None, Shape::Fill(sheet, ink::SHEET));
+}

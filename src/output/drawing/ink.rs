@@ -1,0 +1,236 @@
+//! Pens, inks and hands: what each kind of line and text looks like, said once for every writer.
+//!
+//! Lines are told apart by weight and dash first and by colour last, so that a black-and-white print, a photocopy and a
+//! colour-blind reader lose nothing. Three inks: black for what is cut and sewn, a slate blue for construction, a brick
+//! red for what must not be overlooked.
+
+/// A colour as red, green and blue.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Ink(pub u8, pub u8, pub u8);
+
+/// Warm black.
+pub const BLACK: Ink = Ink(0x1d, 0x1c, 0x1a);
+/// Grey for the second voice.
+pub const GREY: Ink = Ink(0x6b, 0x69, 0x64);
+/// Slate blue, for construction.
+pub const SLATE: Ink = Ink(0x5d, 0x78, 0x93);
+/// Brick red, for cautions.
+pub const BRICK: Ink = Ink(0xa3, 0x3a, 0x2a);
+/// The sheet.
+pub const SHEET: Ink = Ink(0xf7, 0xf5, 0xf0);
+/// A piece.
+pub const PIECE: Ink = Ink(0xff, 0xff, 0xff);
+
+/// What a line means.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Pen {
+    /// Where the scissors go.
+    Cut,
+    /// Where the needle goes.
+    Sew,
+    /// An edge on the fold of the cloth.
+    FoldEdge,
+    /// A fold or pleat line inside a piece.
+    Fold,
+    /// A line of a draft that has no pieces yet.
+    Draft,
+    /// A line the draft was built on.
+    Construction,
+    /// Grain arrow.
+    Grain,
+    /// Notch.
+    Notch,
+    /// The way of a notch from the sewing line to the cut edge.
+    NotchGuide,
+    /// Something to copy onto the cloth.
+    Mark,
+    /// From a name to what it names.
+    Leader,
+    /// Frame and rules of the sheet.
+    Frame,
+    /// The test square.
+    Square,
+    /// Frame of a caution.
+    Caution,
+}
+
+impl Pen {
+    /// Every pen.
+    pub const ALL: [Pen; 14] = [
+        Pen::Cut,
+        Pen::Sew,
+        Pen::FoldEdge,
+        Pen::Fold,
+        Pen::Draft,
+        Pen::Construction,
+        Pen::Grain,
+        Pen::Notch,
+        Pen::NotchGuide,
+        Pen::Mark,
+        Pen::Leader,
+        Pen::Frame,
+        Pen::Square,
+        Pen::Caution,
+    ];
+
+    /// A short fixed name: the class in an SVG.
+    pub fn name(self) -> &'static str {
+        match self {
+            Pen::Cut => "cut",
+            Pen::Sew => "sew",
+            Pen::FoldEdge => "fold-edge",
+            Pen::Fold => "fold",
+            Pen::Draft => "draft",
+            Pen::Construction => "construction",
+            Pen::Grain => "grain",
+            Pen::Notch => "notch",
+            Pen::NotchGuide => "notch-guide",
+            Pen::Mark => "mark",
+            Pen::Leader => "leader",
+            Pen::Frame => "frame",
+            Pen::Square => "square",
+            Pen::Caution => "caution-frame",
+        }
+    }
+
+    /// Width in millimetres.
+    pub fn width(self) -> f64 {
+        match self {
+            Pen::Cut => 0.7,
+            Pen::FoldEdge => 0.6,
+            Pen::Notch => 0.6,
+            Pen::Square | Pen::Caution => 0.5,
+            Pen::Sew | Pen::Grain | Pen::Mark | Pen::Fold | Pen::Draft => 0.4,
+            Pen::Frame => 0.25,
+            Pen::Construction | Pen::NotchGuide | Pen::Leader => 0.2,
+        }
+    }
+
+    /// Dash and gap in millimetres, in turn; empty for an unbroken line.
+    pub fn dashes(self) -> &'static [f64] {
+        match self {
+            Pen::Sew => &[6.0, 2.0],
+            Pen::FoldEdge | Pen::Fold => &[9.0, 2.0, 1.2, 2.0],
+            Pen::NotchGuide => &[0.8, 0.8],
+            Pen::Cut
+            | Pen::Draft
+            | Pen::Construction
+            | Pen::Grain
+            | Pen::Notch
+            | Pen::Mark
+            | Pen::Leader
+            | Pen::Frame
+            | Pen::Square
+            | Pen::Caution => &[],
+        }
+    }
+
+    /// Colour.
+    pub fn ink(self) -> Ink {
+        match self {
+            Pen::Construction => SLATE,
+            Pen::Caution => BRICK,
+            Pen::Leader | Pen::Frame | Pen::NotchGuide => GREY,
+            Pen::Cut
+            | Pen::Sew
+            | Pen::FoldEdge
+            | Pen::Fold
+            | Pen::Draft
+            | Pen::Grain
+            | Pen::Notch
+            | Pen::Mark
+            | Pen::Square => BLACK,
+        }
+    }
+}
+
+/// What a text is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Hand {
+    /// The draft's title.
+    Title,
+    /// A piece's name.
+    PieceName,
+    /// What the cutter must know of a piece.
+    PieceText,
+    /// An edge and its length.
+    EdgeName,
+    /// A point of the outline.
+    PointName,
+    /// A point or line of the construction.
+    ConstructionName,
+    /// Something that must not be overlooked.
+    Caution,
+    /// Words of the title block.
+    Sheet,
+    /// A heading of the title block.
+    Heading,
+}
+
+impl Hand {
+    /// Every hand.
+    pub const ALL: [Hand; 9] = [
+        Hand::Title,
+        Hand::PieceName,
+        Hand::PieceText,
+        Hand::EdgeName,
+        Hand::PointName,
+        Hand::ConstructionName,
+        Hand::Caution,
+        Hand::Sheet,
+        Hand::Heading,
+    ];
+
+    /// A short fixed name: the class in an SVG.
+    pub fn name(self) -> &'static str {
+        match self {
+            Hand::Title => "title",
+            Hand::PieceName => "piece-name",
+            Hand::PieceText => "piece-text",
+            Hand::EdgeName => "edge-name",
+            Hand::PointName => "point-name",
+            Hand::ConstructionName => "construction-name",
+            Hand::Caution => "caution",
+            Hand::Sheet => "sheet-text",
+            Hand::Heading => "heading",
+        }
+    }
+
+    /// Font size in millimetres. At arm's length (600 mm) 3.5 mm is about a third of a degree, as book type is in the hand.
+    pub fn size(self) -> f64 {
+        match self {
+            Hand::Title => 12.0,
+            Hand::PieceName => 9.0,
+            Hand::PieceText => 5.0,
+            Hand::EdgeName => 4.2,
+            Hand::PointName => 3.8,
+            Hand::ConstructionName => 3.5,
+            Hand::Caution => 5.0,
+            Hand::Sheet => 4.2,
+            Hand::Heading => 4.2,
+        }
+    }
+
+    /// Whether the letters are bold.
+    pub fn bold(self) -> bool {
+        matches!(
+            self,
+            Hand::Title | Hand::PieceName | Hand::Caution | Hand::Heading
+        )
+    }
+
+    /// Colour.
+    pub fn ink(self) -> Ink {
+        match self {
+            Hand::ConstructionName => SLATE,
+            Hand::Caution => BRICK,
+            Hand::PointName => GREY,
+            Hand::Title
+            | Hand::PieceName
+            | Hand::PieceText
+            | Hand::EdgeName
+            | Hand::Sheet
+            | Hand::Heading => BLACK,
+        }
+    }
+}

@@ -1,0 +1,270 @@
+//! Finds a place for each name: near what it names, on no other name, on as little line as can be. Labels are placed one
+//! after another, the weightiest first; each tries a fixed list of places and takes the cheapest, so the same drawing
+//! always comes out the same. A label that has to stand off gets a thin leader.
+
+use super::frame::TextFrame;
+use super::ink::Hand;
+use super::{Anchor, Text, text};
+use kurbo::{Point, Rect, Vec2};
+use std::collections::BTreeMap;
+
+/// Side of a cell of the grid that finds lines near a box, in millimetres.
+const CELL: f64 = 12.0;
+/// Air kept around each text.
+const AIR: f64 = 0.8;
+/// A label farther than this from its point gets a leader.
+const LEADER_FROM: f64 = 3.0;
+/// Distances tried for a point's name.
+const RINGS: [f64; 8] = [1.6, 3.0, 5.5, 9.0, 13.0, 18.0, 25.0, 34.0];
+/// Directions tried for a point's name, the reader's favourite first.
+const DIRECTIONS: [(f64, f64); 12] = [
+    (1.0, 0.0),
+    (0.71, -0.71),
+    (0.71, 0.71),
+    (-1.0, 0.0),
+    (-0.71, -0.71),
+    (-0.71, 0.71),
+    (0.0, -1.0),
+    (0.0, 1.0),
+    (0.92, -0.38),
+    (0.92, 0.38),
+    (-0.92, -0.38),
+    (-0.92, 0.38),
+];
+
+/// A text that has found its place.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Placed {
+    /// The text.
+    pub text: Text,
+    /// From what it names to the text, where it stands off.
+    pub leader: Option<(Point, Point)>,
+}
+
+/// A bit of line no longer than a cell, and what a millimetre of it costs a text.
+type Bit = (Point, Point, f64);
+
+/// What is already on the sheet.
+#[derive(Default)]
+pub struct Labels {
+    lines: BTreeMap<(i32, i32), Vec<Bit>>,
+    taken: Vec<TextFrame>,
+    leaders: Vec<(Point, Point)>,
+}
+
+impl Labels {
+    /// An empty sheet.
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// A drawn line that names should keep off, as a row of points; `weight` is the cost of a millimetre under a text.
+    pub fn avoid(&mut self, points: &[Point], weight: f64) {
+        for (a, b) in points.iter().zip(points.iter().skip(1)) {
+            let parts = ((*b - *a).hypot() / CELL).ceil().clamp(1.0, 4096.0) as usize;
+            for part in 0..parts {
+                let at = |n: usize| a.lerp(*b, n as f64 / parts as f64);
+                let (from, to) = (at(part), at(part + 1));
+                let cell = cell_of(from.midpoint(to));
+                self.lines.entry(cell).or_default().push((from, to, weight));
+            }
+        }
+    }
+
+    /// A box that no text may enter.
+    pub fn take(&mut self, frame: TextFrame) {
+        self.taken.push(frame);
+    }
+
+    /// Whether a box is free of texts and of their leaders.
+    pub fn is_free(&self, frame: &TextFrame) -> bool {
+        let frame = frame.grown(AIR);
+        !self.taken.iter().any(|other| other.overlaps(&frame))
+            && !self.leaders.iter().any(|(a, b)| frame.covers(*a, *b) > 0.0)
+    }
+
+    /// The cost of the lines under a box.
+    pub fn line_cost(&self, frame: &TextFrame) -> f64 {
+        let frame = frame.grown(AIR / 2.0);
+        let bounds = frame.bounds().inflate(CELL, CELL);
+        let (low, high) = (
+            cell_of(bounds.origin()),
+            cell_of(Point::new(bounds.x1, bounds.y1)),
+        );
+        let mut cost = 0.0;
+        for x in low.0..=high.0 {
+            let column = self.lines.range((x, low.1)..=(x, high.1));
+            for (a, b, weight) in column.flat_map(|(_, lines)| lines) {
+                let covered = frame.covers(*a, *b);
+                if covered > 0.0 {
+                    cost += weight * (1.0 + covered);
+                }
+            }
+        }
+        cost
+    }
+
+    /// Puts a name beside a point. `prefer` adds a cost of the caller's to a box; none is returned where every place
+    /// tried is taken by another text.
+    pub fn place_at_point(
+        &mut self,
+        letters: &str,
+        hand: Hand,
+        point: Point,
+        prefer: impl Fn(&TextFrame) -> f64,
+    ) -> Option<Placed> {
+        let (width, height) = size_of(letters, hand);
+        let mut best: Option<(f64, TextFrame, Anchor, f64)> = None;
+        for ring in RINGS {
+            for (rank, (x, y)) in DIRECTIONS.into_iter().enumerate() {
+                let (frame, anchor) = beside(point, Vec2::new(x, y), ring, width, height);
+                if !self.is_free(&frame) || !self.leader_is_free(point, &frame, ring) {
+                    continue;
+                }
+                let cost =
+                    self.line_cost(&frame) + 0.45 * ring + 0.08 * rank as f64 + prefer(&frame);
+                if best.is_none_or(|(least, ..)| cost < least) {
+                    best = Some((cost, frame, anchor, ring));
+                }
+            }
+        }
+        let (_, frame, anchor, ring) = best?;
+        let leader = (ring > LEADER_FROM).then(|| leader(point, &frame));
+        Some(self.settle(Text::inside(letters, frame, anchor, hand), frame, leader))
+    }
+
+    /// Puts a text into the cheapest of the boxes offered, each with a cost of its own.
+    pub fn place_in(
+        &mut self,
+        letters: &str,
+        hand: Hand,
+        boxes: impl IntoIterator<Item = (TextFrame, f64)>,
+    ) -> Option<Placed> {
+        let frame = self.cheapest(boxes)?;
+        Some(self.settle(
+            Text::inside(letters, frame, Anchor::Middle, hand),
+            frame,
+            None,
+        ))
+    }
+
+    /// The cheapest free box of those offered, each with a cost of its own.
+    pub fn cheapest(&self, boxes: impl IntoIterator<Item = (TextFrame, f64)>) -> Option<TextFrame> {
+        let mut best: Option<(f64, TextFrame)> = None;
+        for (frame, own) in boxes {
+            if best.is_some_and(|(least, _)| own >= least) || !self.is_free(&frame) {
+                continue;
+            }
+            let cost = own + self.line_cost(&frame);
+            if best.is_none_or(|(least, _)| cost < least) {
+                best = Some((cost, frame));
+            }
+        }
+        best.map(|(_, frame)| frame)
+    }
+
+    fn settle(&mut self, text: Text, frame: TextFrame, leader: Option<(Point, Point)>) -> Placed {
+        self.taken.push(frame);
+        self.leaders.extend(leader);
+        Placed { text, leader }
+    }
+
+    fn leader_is_free(&self, point: Point, frame: &TextFrame, ring: f64) -> bool {
+        if ring <= LEADER_FROM {
+            return true;
+        }
+        let (from, to) = leader(point, frame);
+        !self.taken.iter().any(|other| other.covers(from, to) > 0.2)
+            && !self.leaders.iter().any(|(a, b)| crosses(*a, *b, from, to))
+    }
+}
+
+/// Width and height of the box of a text.
+pub fn size_of(letters: &str, hand: Hand) -> (f64, f64) {
+    let size = hand.size();
+    let width = text::width(&text::printable(letters), size, hand.bold());
+    (width, (text::ASCENT + text::DESCENT) * size)
+}
+
+/// The box that stands off a point in a direction, and which end of the text turns to the point.
+fn beside(point: Point, toward: Vec2, gap: f64, width: f64, height: f64) -> (TextFrame, Anchor) {
+    let near = point + toward * gap;
+    let side = |along: f64, size: f64| {
+        if along > 0.3 {
+            (0.0, size)
+        } else if along < -0.3 {
+            (-size, 0.0)
+        } else {
+            (-size / 2.0, size / 2.0)
+        }
+    };
+    let ((x0, x1), (y0, y1)) = (side(toward.x, width), side(toward.y, height));
+    let rect = Rect::new(near.x + x0, near.y + y0, near.x + x1, near.y + y1);
+    let anchor = if toward.x > 0.3 {
+        Anchor::Start
+    } else if toward.x < -0.3 {
+        Anchor::End
+    } else {
+        Anchor::Middle
+    };
+    (TextFrame::upright(rect), anchor)
+}
+
+fn leader(point: Point, frame: &TextFrame) -> (Point, Point) {
+    let to = frame.nearest(point);
+    let way = to - point;
+    let start = if way.hypot() > 2.0 {
+        point + way * (1.0 / way.hypot())
+    } else {
+        point
+    };
+    (start, to)
+}
+
+fn cell_of(p: Point) -> (i32, i32) {
+    let cell = |v: f64| (v / CELL).floor().clamp(-1e6, 1e6) as i32;
+    (cell(p.x), cell(p.y))
+}
+
+/// Whether two straight lines cross.
+fn crosses(a: Point, b: Point, c: Point, d: Point) -> bool {
+    let side = |p: Point, q: Point, r: Point| (q - p).cross(r - p);
+    side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn twenty_names_at_one_point_do_not_touch() {
+        let mut labels = Labels::new();
+        let names: Vec<String> = (0..20).map(|n| format!("point number {n}")).collect();
+        let placed: Vec<Placed> = names
+            .iter()
+            .filter_map(|name| labels.place_at_point(name, Hand::PointName, Point::ZERO, |_| 0.0))
+            .collect();
+        assert!(placed.len() >= 12, "{}", placed.len());
+        for (n, one) in placed.iter().enumerate() {
+            for other in placed.iter().skip(n + 1) {
+                assert!(!one.text.frame().overlaps(&other.text.frame()));
+            }
+        }
+    }
+
+    #[test]
+    fn a_name_keeps_off_a_line_where_it_can() {
+        let mut labels = Labels::new();
+        labels.avoid(&[Point::new(0.0, 0.0), Point::new(100.0, 0.0)], 5.0);
+        let placed = labels
+            .place_at_point("neck", Hand::PointName, Point::new(0.0, 0.0), |_| 0.0)
+            .unwrap();
+        assert_eq!(
+            placed
+                .text
+                .frame()
+                .covers(Point::new(0.0, 0.0), Point::new(100.0, 0.0)),
+            0.0
+        );
+    }
+}

@@ -1,0 +1,119 @@
+//! Names written along lines inside a piece: fold lines, marks and guide lines of the construction.
+
+use super::canvas::{Canvas, Of, chords, on_sheet};
+use super::compose::Placed;
+use super::frame::TextFrame;
+use super::ink::Hand;
+use super::piece_names::readable;
+use super::{Layer, labels};
+use crate::geometry::path::Path;
+use crate::pattern::figure;
+use crate::pattern::spec::Value;
+use kurbo::{Shape as _, Vec2};
+
+/// Names of fold lines, and of marks, each kind of mark once.
+pub(super) fn folds_and_marks(canvas: &mut Canvas, placed: &Placed<'_>) {
+    let of = Of::piece(&placed.piece.name);
+    for (name, path) in &placed.piece.fold_lines {
+        along_line(
+            canvas,
+            placed,
+            of.named(name),
+            Layer::Text,
+            path,
+            Hand::PointName,
+        );
+    }
+    let mut said: Vec<&str> = Vec::new();
+    for mark in &placed.piece.marks {
+        let words = if mark.text.is_empty() {
+            mark.name.as_str()
+        } else {
+            mark.text.as_str()
+        };
+        if said.contains(&words) {
+            continue;
+        }
+        said.push(words);
+        match &mark.shape {
+            Value::Point(p) => {
+                let at = placed.place * *p;
+                if let Some(found) =
+                    canvas
+                        .labels
+                        .place_at_point(words, Hand::PointName, at, |_| 0.0)
+                {
+                    canvas.placed(Layer::Text, of.named(&mark.name), found);
+                }
+            }
+            Value::Line(path) | Value::Curve(path) => {
+                along_line(
+                    canvas,
+                    placed,
+                    of.named(words),
+                    Layer::Text,
+                    path,
+                    Hand::PointName,
+                );
+            }
+            _ => {}
+        }
+    }
+}
+
+/// Writes a name along a line where it crosses the piece; whether there was room.
+pub(super) fn along_line(
+    canvas: &mut Canvas,
+    placed: &Placed<'_>,
+    of: Of<'_>,
+    layer: Layer,
+    path: &Path,
+    hand: Hand,
+) -> bool {
+    let letters = of.name.map(figure::name).unwrap_or_default();
+    let (width, height) = labels::size_of(&letters, hand);
+    let Some(shown) = on_sheet(path, placed.place, placed.bounds) else {
+        return false;
+    };
+    let outline = placed.sewing.as_ref().unwrap_or(&placed.outer);
+    let mut boxes = Vec::new();
+    for row in chords(&shown) {
+        for (a, b) in row.iter().zip(row.iter().skip(1)) {
+            let way = *b - *a;
+            if way.hypot() < width {
+                continue;
+            }
+            let along = readable(way.normalize());
+            let across = Vec2::new(-along.y, along.x);
+            for step in 1..16 {
+                let share = f64::from(step) / 16.0;
+                for side in [-1.0, 1.0] {
+                    let frame = TextFrame {
+                        centre: a.lerp(*b, share) + across * (side * (1.4 + height / 2.0)),
+                        along,
+                        half_width: width / 2.0,
+                        half_height: height / 2.0,
+                    };
+                    if frame
+                        .corners()
+                        .iter()
+                        .all(|corner| outline.contains(*corner))
+                    {
+                        // Toward an end, where the middle of the piece stays free.
+                        boxes.push((frame, 0.3 * side + 6.0 * share.min(1.0 - share)));
+                    }
+                }
+            }
+        }
+    }
+    let found = canvas
+        .labels
+        .cheapest(boxes)
+        .filter(|frame| canvas.labels.line_cost(frame) < 3.0);
+    let placed = found.and_then(|frame| canvas.labels.place_in(&letters, hand, [(frame, 0.0)]));
+    let done = placed.is_some();
+    if let Some(placed) = placed {
+        canvas.placed(layer, of, placed);
+    }
+    done
+}

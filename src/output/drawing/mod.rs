@@ -1,0 +1,249 @@
+//! A drawing of a pattern on one sheet: lines and texts with their meaning, placed in millimetres, before any writer
+//! turns them into a format. SVG reads it now; page formats and pictures can take the same.
+//!
+//! Sheet coordinates are millimetres from the top left corner, **y down**; the pattern's own are y up, and are turned over
+//! once, by the layout.
+
+pub mod compose;
+pub mod frame;
+pub mod ink;
+pub mod labels;
+pub mod text;
+pub mod title;
+
+mod canvas;
+mod line_names;
+mod panels;
+mod piece_label;
+mod piece_lines;
+mod piece_names;
+
+use frame::TextFrame;
+use ink::{Hand, Ink, Pen};
+use kurbo::{BezPath, Point, Rect, Vec2};
+
+/// The layers of a drawing, bottom first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Layer {
+    /// The sheet itself.
+    Paper,
+    /// The surface of each piece.
+    Pieces,
+    /// Construction lines and points.
+    Construction,
+    /// Sewing lines.
+    Sew,
+    /// Cutting lines.
+    Cut,
+    /// Fold and pleat lines, fold marks.
+    Fold,
+    /// Notches.
+    Notches,
+    /// Marks to copy onto the cloth.
+    Marks,
+    /// Grain arrows.
+    Grain,
+    /// Names, lengths and labels.
+    Text,
+    /// What must not be overlooked.
+    Cautions,
+    /// Title, measures, key.
+    Title,
+    /// The square that proves the scale.
+    TestSquare,
+}
+
+impl Layer {
+    /// Every layer, bottom first.
+    pub const ALL: [Layer; 13] = [
+        Layer::Paper,
+        Layer::Pieces,
+        Layer::Construction,
+        Layer::Sew,
+        Layer::Cut,
+        Layer::Fold,
+        Layer::Notches,
+        Layer::Marks,
+        Layer::Grain,
+        Layer::Text,
+        Layer::Cautions,
+        Layer::Title,
+        Layer::TestSquare,
+    ];
+
+    /// Its id in files.
+    pub fn id(self) -> &'static str {
+        match self {
+            Layer::Paper => "paper",
+            Layer::Pieces => "pieces",
+            Layer::Construction => "construction",
+            Layer::Sew => "sew",
+            Layer::Cut => "cut",
+            Layer::Fold => "fold",
+            Layer::Notches => "notches",
+            Layer::Marks => "marks",
+            Layer::Grain => "grain",
+            Layer::Text => "text",
+            Layer::Cautions => "cautions",
+            Layer::Title => "title",
+            Layer::TestSquare => "test-square",
+        }
+    }
+}
+
+/// Which point of a text stands at its place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Anchor {
+    /// Its beginning.
+    Start,
+    /// Its middle.
+    Middle,
+    /// Its end.
+    End,
+}
+
+/// A line of text.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Text {
+    /// The letters, fit to be printed.
+    pub letters: String,
+    /// Where on the baseline it is anchored.
+    pub at: Point,
+    /// Which part of it stands there.
+    pub anchor: Anchor,
+    /// Unit direction of writing.
+    pub along: Vec2,
+    /// What it is for.
+    pub hand: Hand,
+}
+
+impl Text {
+    /// Upright text.
+    pub fn new(letters: &str, at: Point, anchor: Anchor, hand: Hand) -> Self {
+        Self {
+            letters: text::printable(letters),
+            at,
+            anchor,
+            along: Vec2::new(1.0, 0.0),
+            hand,
+        }
+    }
+
+    /// The same text written in a direction.
+    pub fn along(self, along: Vec2) -> Self {
+        Self { along, ..self }
+    }
+
+    /// Text that fills a box: its baseline and anchor chosen so that it keeps to it whatever the reader's font.
+    pub fn inside(letters: &str, frame: TextFrame, anchor: Anchor, hand: Hand) -> Self {
+        let shift = match anchor {
+            Anchor::Start => -frame.half_width,
+            Anchor::Middle => 0.0,
+            Anchor::End => frame.half_width,
+        };
+        let baseline = frame.half_height - text::DESCENT * hand.size();
+        let at = frame.centre + frame.along * shift + frame.across() * baseline;
+        Self::new(letters, at, anchor, hand).along(frame.along)
+    }
+
+    /// The box it keeps to.
+    pub fn frame(&self) -> TextFrame {
+        let size = self.hand.size();
+        let half_width = text::width(&self.letters, size, self.hand.bold()) / 2.0;
+        let half_height = (text::ASCENT + text::DESCENT) * size / 2.0;
+        let shift = match self.anchor {
+            Anchor::Start => half_width,
+            Anchor::Middle => 0.0,
+            Anchor::End => -half_width,
+        };
+        let across = Vec2::new(-self.along.y, self.along.x);
+        let centre = self.at + self.along * shift + across * (text::DESCENT * size - half_height);
+        TextFrame {
+            centre,
+            along: self.along,
+            half_width,
+            half_height,
+        }
+    }
+}
+
+/// What is drawn.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Shape {
+    /// A line.
+    Stroke(BezPath, Pen),
+    /// A filled surface.
+    Fill(BezPath, Ink),
+    /// A text.
+    Text(Text),
+}
+
+/// One thing drawn, and what it belongs to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Item {
+    /// The piece or panel.
+    pub piece: Option<String>,
+    /// The edge, point or line.
+    pub name: Option<String>,
+    /// What is drawn.
+    pub shape: Shape,
+}
+
+/// A drawing on one sheet.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Drawing {
+    /// The draft's title.
+    pub title: String,
+    /// Width and height in millimetres.
+    pub width: f64,
+    /// Height in millimetres.
+    pub height: f64,
+    items: Vec<(Layer, Item)>,
+}
+
+impl Drawing {
+    /// An empty sheet.
+    pub fn new(title: &str) -> Self {
+        Self {
+            title: text::printable(title),
+            width: 0.0,
+            height: 0.0,
+            items: Vec::new(),
+        }
+    }
+
+    /// Adds a shape of a piece, under a name.
+    pub fn add(&mut self, layer: Layer, piece: Option<&str>, name: Option<&str>, shape: Shape) {
+        let item = Item {
+            piece: piece.map(text::printable),
+            name: name.map(text::printable),
+            shape,
+        };
+        self.items.push((layer, item));
+    }
+
+    /// The items of a layer in drawing order.
+    pub fn layer(&self, layer: Layer) -> impl Iterator<Item = &Item> {
+        self.items
+            .iter()
+            .filter(move |(of, _)| *of == layer)
+            .map(|(_, item)| item)
+    }
+
+    /// Every text of the drawing.
+    pub fn texts(&self) -> impl Iterator<Item = &Text> {
+        self.items.iter().filter_map(|(_, item)| match &item.shape {
+            Shape::Text(text) => Some(text),
+            Shape::Stroke(..) | Shape::Fill(..) => None,
+        })
+    }
+
+    /// The box around everything drawn.
+    pub fn bounds(&self) -> Option<Rect> {
+        let boxes = self.items.iter().map(|(_, item)| match &item.shape {
+            Shape::Stroke(path, _) | Shape::Fill(path, _) => kurbo::Shape::bounding_box(path),
+            Shape::Text(text) => text.frame().bounds(),
+        });
+        boxes.reduce(|a, b| a.union(b))
+    }
+}

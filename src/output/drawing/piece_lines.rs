@@ -1,0 +1,308 @@
+//! The lines of a piece: surface, construction, sewing and cutting line, folds, notches, marks and the grain arrow.
+
+use super::canvas::{Canvas, Of, on_sheet};
+use super::compose::Placed;
+use super::ink::{self, Pen};
+use super::{Anchor, Layer, Shape, Text};
+use crate::geometry::meet::meetings;
+use crate::geometry::path::Path;
+use crate::output::path_data::bez;
+use crate::pattern::spec::{NamedValue, NotchForm, Value};
+use crate::pattern::{Edge, Notch, NotchMark, figure};
+use kurbo::{BezPath, Point, Shape as _, Vec2};
+
+/// How far inside the fold edge its bracket runs.
+const BRACKET: f64 = 9.0;
+
+/// Draws all lines of a piece.
+pub(super) fn draw(canvas: &mut Canvas, placed: &Placed<'_>) {
+    let piece = placed.piece;
+    let of = Of::piece(&piece.name);
+    if piece.sewing.is_some() {
+        canvas.drawing.add(
+            Layer::Pieces,
+            of.piece,
+            None,
+            Shape::Fill(placed.outer.clone(), ink::PIECE),
+        );
+    }
+    construction(canvas, placed);
+    let sewn = |edge: &&Edge| !edge.on_fold || piece.cut_edges.is_empty();
+    for edge in piece.edges.iter().filter(sewn) {
+        let path = placed.place * bez(&edge.path);
+        canvas.stroke(Layer::Sew, of.named(&edge.name), path, Pen::Sew);
+    }
+    for (index, path) in &piece.cut_edges {
+        let edge = piece.edges.get(*index);
+        let on_fold = edge.is_some_and(|edge| edge.on_fold);
+        let (layer, pen) = if on_fold {
+            (Layer::Fold, Pen::FoldEdge)
+        } else {
+            (Layer::Cut, Pen::Cut)
+        };
+        let of = edge.map_or(of, |edge| of.named(&edge.name));
+        canvas.stroke(layer, of, placed.place * bez(path), pen);
+    }
+    for hole in &piece.cut_holes {
+        canvas.stroke(Layer::Cut, of, placed.place * bez(hole), Pen::Cut);
+    }
+    folds(canvas, placed);
+    for notch in &piece.notches {
+        self::notch(canvas, placed, notch);
+    }
+    marks(canvas, placed);
+    fold_bracket(canvas, placed);
+    grain(canvas, placed);
+}
+
+/// The panel's own values, without those of panels nested in it.
+pub(super) fn of_panel<'a>(
+    values: &'a [NamedValue],
+    panel: &'a str,
+) -> impl Iterator<Item = (&'a str, &'a NamedValue)> {
+    values.iter().filter_map(move |value| {
+        let member = match value.name.rsplit_once('.') {
+            Some((of, member)) if of == panel => member,
+            None if panel.is_empty() => value.name.as_str(),
+            Some(_) | None => return None,
+        };
+        Some((member, value))
+    })
+}
+
+fn construction(canvas: &mut Canvas, placed: &Placed<'_>) {
+    let piece = placed.piece;
+    for (member, value) in of_panel(&placed.pattern.values, &piece.panel) {
+        let (Value::Line(path) | Value::Curve(path)) = &value.value else {
+            continue;
+        };
+        if piece.edges.iter().any(|edge| edge.line == value.name) {
+            continue;
+        }
+        if let Some(path) = on_sheet(path, placed.place, placed.shown()) {
+            canvas.stroke(
+                Layer::Construction,
+                Of::piece(&piece.name).named(member),
+                path,
+                Pen::Construction,
+            );
+        }
+    }
+}
+
+fn folds(canvas: &mut Canvas, placed: &Placed<'_>) {
+    let of = Of::piece(&placed.piece.name);
+    for (name, path) in &placed.piece.fold_lines {
+        if let Some(path) = on_sheet(path, placed.place, placed.bounds) {
+            canvas.stroke(Layer::Fold, of.named(name), path, Pen::Fold);
+        }
+    }
+}
+
+fn notch(canvas: &mut Canvas, placed: &Placed<'_>, notch: &Notch) {
+    let of = Of::piece(&placed.piece.name);
+    let name = notch.seam.as_deref();
+    let of = Of { name, ..of };
+    for mark in &notch.marks {
+        let local = |p: Point| placed.place * p;
+        let way = |v: Vec2| (local(Point::ORIGIN + v)) - local(Point::ORIGIN);
+        let (sewing, cut) = (local(mark.sewing), local(mark.cut));
+        let (outward, along) = (way(mark.outward), way(mark.along));
+        if (cut - sewing).hypot() > 0.5 {
+            let guide = kurbo::Line::new(sewing, cut).to_path(0.1);
+            canvas.stroke(Layer::Notches, of, guide, Pen::NotchGuide);
+        }
+        let path = notch_path(notch.form, mark, sewing, cut, outward, along);
+        let pen = if mark.depth > 0.0 {
+            Pen::Notch
+        } else {
+            Pen::Mark
+        };
+        canvas.stroke(Layer::Notches, of, path, pen);
+    }
+}
+
+/// A notch as it is cut; where there is no allowance to cut into, a tick inside the edge to mark and not to cut.
+fn notch_path(
+    form: NotchForm,
+    mark: &NotchMark,
+    sewing: Point,
+    cut: Point,
+    outward: Vec2,
+    along: Vec2,
+) -> BezPath {
+    let mut path = BezPath::new();
+    let mut line = |a: Point, b: Point| {
+        path.move_to(a);
+        path.line_to(b);
+    };
+    if mark.depth <= 0.0 {
+        line(sewing, sewing - outward * 3.0);
+        return path;
+    }
+    let tip = cut - outward * mark.depth;
+    match form {
+        NotchForm::Single | NotchForm::Double | NotchForm::Slit => line(cut, tip),
+        NotchForm::Vee => {
+            let half = along * (mark.depth / 2.0);
+            line(cut - half, tip);
+            line(tip, cut + half);
+        }
+        NotchForm::Tee => {
+            line(cut, tip);
+            line(tip - along * 2.5, tip + along * 2.5);
+        }
+    }
+    path
+}
+
+fn marks(canvas: &mut Canvas, placed: &Placed<'_>) {
+    for mark in &placed.piece.marks {
+        let of = Of::piece(&placed.piece.name).named(&mark.name);
+        match &mark.shape {
+            Value::Point(p) => {
+                let p = placed.place * *p;
+                let mut cross = kurbo::Circle::new(p, 1.5).to_path(0.01);
+                cross.move_to(p - Vec2::new(3.0, 0.0));
+                cross.line_to(p + Vec2::new(3.0, 0.0));
+                cross.move_to(p - Vec2::new(0.0, 3.0));
+                cross.line_to(p + Vec2::new(0.0, 3.0));
+                canvas.stroke(Layer::Marks, of, cross, Pen::Mark);
+            }
+            Value::Line(path) | Value::Curve(path) => {
+                if let Some(path) = on_sheet(path, placed.place, placed.bounds) {
+                    canvas.stroke(Layer::Marks, of, path, Pen::Mark);
+                }
+            }
+            _ => {}
+        }
+    }
+}
+
+/// The bracket with two arrows that says "place on the fold".
+fn fold_bracket(canvas: &mut Canvas, placed: &Placed<'_>) {
+    let Some(edge) = placed
+        .piece
+        .cut
+        .fold_edge
+        .and_then(|index| placed.piece.edges.get(index))
+    else {
+        return;
+    };
+    if edge.length < 25.0 {
+        return;
+    }
+    let of = Of::piece(&placed.piece.name).named(&edge.name);
+    let share = if edge.length > 240.0 { 0.25 } else { 0.12 };
+    let (Ok(from), Ok(to)) = (
+        edge.path.point_at(edge.length * share),
+        edge.path.point_at(edge.length * (1.0 - share)),
+    ) else {
+        return;
+    };
+    let (from, to) = (placed.place * from, placed.place * to);
+    let along = (to - from).normalize();
+    // On the sheet (y down) the cloth of an anticlockwise outline lies to the turned left of the way.
+    let inward = Vec2::new(along.y, -along.x);
+    let bracket_ends = [(from, along), (to, -along)];
+    let mut path = BezPath::new();
+    path.move_to(from + inward * 0.8);
+    path.line_to(from + inward * BRACKET);
+    path.line_to(to + inward * BRACKET);
+    path.line_to(to + inward * 0.8);
+    for (end, along) in bracket_ends {
+        path.move_to(end + inward * 4.0 + along * 1.5);
+        path.line_to(end + inward * 0.8);
+        path.line_to(end + inward * 4.0 - along * 1.5);
+    }
+    canvas.stroke(Layer::Fold, of, path, Pen::Grain);
+    let hand = super::ink::Hand::EdgeName;
+    let length = figure::bare(edge.length, placed.unit());
+    let said = [
+        format!("place on fold · {} {length}", figure::name(&edge.name)),
+        format!("on fold · {length}"),
+    ];
+    let fits =
+        |letters: &&String| super::labels::size_of(letters, hand).0 + 4.0 < (to - from).hypot();
+    let Some(letters) = said.iter().find(fits) else {
+        return;
+    };
+    let (width, height) = super::labels::size_of(letters, hand);
+    let frame = super::frame::TextFrame {
+        centre: from.midpoint(to) + inward * (BRACKET + 1.5 + height / 2.0),
+        along: super::piece_names::readable(along),
+        half_width: width / 2.0,
+        half_height: height / 2.0,
+    };
+    canvas.text(
+        Layer::Fold,
+        of,
+        Text::inside(letters, frame, Anchor::Middle, hand),
+    );
+}
+
+/// The grain arrow: upright, inside the piece, at least half as long as the piece is there ("at least half the piece
+/// length", common practice), where most room is.
+fn grain(canvas: &mut Canvas, placed: &Placed<'_>) {
+    let piece = placed.piece;
+    let (Some(_), Some(sewing)) = (&piece.grain, &piece.sewing) else {
+        return;
+    };
+    let outline = sewing.transformed(placed.place);
+    let mut best: Option<(f64, Point, Point)> = None;
+    for share in [0.5, 0.56, 0.44, 0.62, 0.38, 0.68, 0.32, 0.74, 0.26] {
+        let x = placed.bounds.x0 + placed.bounds.width() * share;
+        for (top, bottom) in inside(&outline, x) {
+            let length = bottom - top;
+            let score = length - 0.6 * placed.bounds.height() * f64::abs(share - 0.5);
+            if best.is_none_or(|(most, ..)| score > most) {
+                best = Some((score, Point::new(x, top), Point::new(x, bottom)));
+            }
+        }
+    }
+    let Some((_, top, bottom)) = best else { return };
+    let length = (bottom.y - top.y) * 0.62;
+    let middle = top.midpoint(bottom);
+    let (a, b) = (
+        middle - Vec2::new(0.0, length / 2.0),
+        middle + Vec2::new(0.0, length / 2.0),
+    );
+    canvas.stroke(
+        Layer::Grain,
+        Of::piece(&piece.name),
+        arrow(a, b),
+        Pen::Grain,
+    );
+}
+
+/// The stretches of an upright line that lie inside an outline, from top to bottom.
+fn inside(outline: &Path, x: f64) -> Vec<(f64, f64)> {
+    let Ok(line) = Path::endless(Point::new(x, 0.0), Vec2::new(0.0, 1.0)) else {
+        return Vec::new();
+    };
+    let crossings = meetings(&line, outline).crossings;
+    let ys: Vec<f64> = crossings
+        .iter()
+        .filter(|meeting| !meeting.tangent)
+        .map(|meeting| meeting.point.y)
+        .collect();
+    let shape = bez(outline);
+    let pairs = ys.iter().zip(ys.iter().skip(1));
+    pairs
+        .filter(|(a, b)| shape.contains(Point::new(x, (*a + *b) / 2.0)))
+        .map(|(a, b)| (*a, *b))
+        .collect()
+}
+
+/// A line with an open head at both ends.
+pub(super) fn arrow(a: Point, b: Point) -> BezPath {
+    let along = (b - a).normalize();
+    let across = Vec2::new(-along.y, along.x);
+    let mut path = kurbo::Line::new(a, b).to_path(0.1);
+    for (tip, inward) in [(a, along), (b, -along)] {
+        path.move_to(tip + inward * 6.0 + across * 2.2);
+        path.line_to(tip);
+        path.line_to(tip + inward * 6.0 - across * 2.2);
+    }
+    path
+}

@@ -1,0 +1,336 @@
+//! The machine's view of a pattern: a stable contract in JSON, described by `pattern.schema.json` beside this file.
+//! Millimetres, degrees, square millimetres; x right, **y up**; turns positive clockwise as seen on the paper. Keys always
+//! come in the same order, values in the order drawn.
+
+use crate::geometry::path::Path;
+use crate::output::number::{
+    AREA_DECIMALS, DEGREE_DECIMALS, MM_DECIMALS, NUMBER_DECIMALS, rounded,
+};
+use crate::output::path_data;
+use crate::pattern::spec::{
+    Check, ClothSpec, CornerTreatment, MarkSpec, MeasureUsed, NamedValue, NotchForm, Value,
+};
+use crate::pattern::{Edge, Interval, Notch, NotchMark, Pattern, Piece, Seam, Side, figure};
+
+mod shape;
+
+use shape::*;
+
+/// Number of the contract: raised when a key changes its meaning or goes, not when one is added.
+pub const VERSION: u32 = 1;
+
+/// The schema (JSON Schema 2020-12) that every output holds to.
+pub const SCHEMA: &str = include_str!("../pattern.schema.json");
+
+/// Writes a pattern as JSON text, ending with a newline.
+///
+/// # Errors
+/// None that a pattern can cause; the encoder's own are passed on.
+pub fn write(pattern: &Pattern) -> Result<String, serde_json::Error> {
+    let mut text = serde_json::to_string_pretty(&whole(pattern))?;
+    text.push('\n');
+    Ok(text)
+}
+
+fn whole(pattern: &Pattern) -> Whole<'_> {
+    let unwalked = pattern
+        .unwalked
+        .iter()
+        .map(|(piece, edge)| UnwalkedOut { piece, edge });
+    Whole {
+        format: Format {
+            name: "oaktag-pattern",
+            version: VERSION,
+        },
+        title: &pattern.title,
+        unit: figure::unit_name(pattern.unit),
+        measures: Keyed(
+            pattern
+                .measures
+                .iter()
+                .map(|one| (one.name.clone(), measure(one)))
+                .collect(),
+        ),
+        values: Keyed(
+            pattern
+                .values
+                .iter()
+                .map(|one| (one.name.clone(), named(one)))
+                .collect(),
+        ),
+        pieces: pattern.pieces.iter().map(piece).collect(),
+        seams: pattern.seams.iter().map(seam).collect(),
+        checks: pattern.checks.iter().map(check).collect(),
+        cloths: pattern.cloths.iter().map(cloth).collect(),
+        unwalked: unwalked.collect(),
+        cautions: &pattern.cautions,
+    }
+}
+
+fn measure(measure: &MeasureUsed) -> MeasureOut<'_> {
+    MeasureOut {
+        of_body: measure.of_body,
+        worked_out: measure.worked_out,
+        value: value(&measure.value),
+        text: &measure.text,
+    }
+}
+
+fn named(named: &NamedValue) -> NamedOut<'_> {
+    NamedOut {
+        value: value(&named.value),
+        file: &named.file,
+        line: named.line,
+        step: named.step,
+    }
+}
+
+fn value(value: &Value) -> ValueOut {
+    let of = |kind| ValueOut {
+        kind,
+        ..ValueOut::default()
+    };
+    match value {
+        Value::Point(p) => ValueOut {
+            x: Some(mm(p.x)),
+            y: Some(mm(p.y)),
+            ..of("point")
+        },
+        Value::Direction(v) => ValueOut {
+            x: Some(rounded(v.x, NUMBER_DECIMALS)),
+            y: Some(rounded(v.y, NUMBER_DECIMALS)),
+            ..of("direction")
+        },
+        Value::Line(path) => path_value("line", path),
+        Value::Curve(path) => path_value("curve", path),
+        Value::Length(length) => ValueOut {
+            mm: Some(mm(*length)),
+            ..of("length")
+        },
+        Value::Angle(degrees) => ValueOut {
+            deg: Some(rounded(*degrees, DEGREE_DECIMALS)),
+            ..of("angle")
+        },
+        Value::Area(area) => ValueOut {
+            mm2: Some(mm2(*area)),
+            ..of("area")
+        },
+        Value::Number(number) => ValueOut {
+            value: Some(rounded(*number, NUMBER_DECIMALS).into()),
+            ..of("number")
+        },
+        Value::Text(text) => ValueOut {
+            value: Some(text.as_str().into()),
+            ..of("text")
+        },
+        Value::Answer(answer) => ValueOut {
+            value: Some((*answer).into()),
+            ..of("answer")
+        },
+        Value::List(items) => ValueOut {
+            items: Some(items.iter().map(self::value).collect()),
+            ..of("list")
+        },
+    }
+}
+
+fn path_value(kind: &'static str, path: &Path) -> ValueOut {
+    let line = line(path);
+    ValueOut {
+        kind,
+        length_mm: line.length_mm,
+        endless: line.endless,
+        path: Some(line.path),
+        ..ValueOut::default()
+    }
+}
+
+fn line(path: &Path) -> LineOut {
+    LineOut {
+        length_mm: path.length().ok().map(mm),
+        endless: path.is_endless().then_some(true),
+        path: path_data::of_path(path, MM_DECIMALS),
+    }
+}
+
+fn piece(piece: &Piece) -> PieceOut<'_> {
+    let edge_name = |index: usize| piece.edges.get(index).map_or("", |edge| edge.name.as_str());
+    let folds = piece.fold_lines.iter().map(|(name, path)| NamedLineOut {
+        name,
+        line: line(path),
+    });
+    let corners = piece
+        .corners
+        .iter()
+        .map(|(first, second, treatment)| CornerOut {
+            edges: [edge_name(*first), edge_name(*second)],
+            treatment: treatment_name(*treatment),
+        });
+    PieceOut {
+        name: &piece.name,
+        label: &piece.label,
+        panel: &piece.panel,
+        cut: CutOut {
+            count: piece.cut.count,
+            alike: piece.cut.alike,
+            fold: piece.cut.fold_edge.map(edge_name),
+            cloth: piece.cut.cloth.as_deref(),
+        },
+        area_mm2: piece.area().map(mm2),
+        drawn_area_mm2: piece.drawn_area.map(mm2),
+        cut_area_mm2: piece.cut_area.map(mm2),
+        edges: piece.edges.iter().map(edge).collect(),
+        sewing: piece.sewing.as_ref().map(line),
+        cutting: piece.cutting.as_ref().map(line),
+        cutting_holes: piece.cut_holes.iter().map(line).collect(),
+        grain: piece.grain.as_ref().map(line),
+        folds: folds.collect(),
+        corners: corners.collect(),
+        notches: piece
+            .notches
+            .iter()
+            .map(|notch| self::notch(notch, edge_name(notch.edge)))
+            .collect(),
+        marks: piece.marks.iter().map(mark).collect(),
+        cautions: &piece.cautions,
+    }
+}
+
+fn edge(edge: &Edge) -> EdgeOut<'_> {
+    EdgeOut {
+        name: &edge.name,
+        line: &edge.line,
+        length_mm: mm(edge.length),
+        path: path_data::of_path(&edge.path, MM_DECIMALS),
+        as_drawn: edge.as_drawn,
+        allowance_mm: edge.allowance.map(mm),
+        on_fold: edge.on_fold,
+        finish: edge.finish.as_deref(),
+        seams: &edge.seams,
+    }
+}
+
+fn notch<'a>(notch: &'a Notch, edge: &'a str) -> NotchOut<'a> {
+    NotchOut {
+        form: form_name(notch.form),
+        edge,
+        seam: notch.seam.as_deref(),
+        number: notch.number,
+        marks: notch.marks.iter().map(notch_mark).collect(),
+    }
+}
+
+fn notch_mark(mark: &NotchMark) -> NotchMarkOut {
+    NotchMarkOut {
+        x: mm(mark.sewing.x),
+        y: mm(mark.sewing.y),
+        along_mm: mm(mark.from_start),
+        cut_x: mm(mark.cut.x),
+        cut_y: mm(mark.cut.y),
+        depth_mm: mm(mark.depth),
+    }
+}
+
+fn mark(mark: &MarkSpec) -> MarkOut<'_> {
+    MarkOut {
+        name: &mark.name,
+        text: &mark.text,
+        value: value(&mark.shape),
+    }
+}
+
+fn seam(seam: &Seam) -> SeamOut<'_> {
+    let notches = seam
+        .notches
+        .iter()
+        .enumerate()
+        .map(|(index, notch)| SeamNotchOut {
+            number: index + 1,
+            form: form_name(notch.form),
+            first_mm: notch.first.iter().copied().map(mm).collect(),
+            second_mm: notch.second.iter().copied().map(mm).collect(),
+        });
+    SeamOut {
+        name: &seam.name,
+        first: side(&seam.first),
+        second: side(&seam.second),
+        ease_mm: mm(seam.ease()),
+        wanted_mm: [mm(seam.wanted.0), mm(seam.wanted.1)],
+        tolerance_mm: mm(seam.tolerance),
+        ok: seam.ok,
+        notches: notches.collect(),
+        intervals: seam.intervals.iter().map(interval).collect(),
+    }
+}
+
+fn side(side: &Side) -> SideOut<'_> {
+    let edges = side.edges.iter().map(|edge| SideEdgeOut {
+        line: &edge.line,
+        mirrored: edge.mirrored,
+        length_mm: mm(edge.length),
+        from_mm: mm(edge.from),
+        path: path_data::of_path(&edge.path, MM_DECIMALS),
+    });
+    SideOut {
+        length_mm: mm(side.length),
+        edges: edges.collect(),
+    }
+}
+
+fn interval(interval: &Interval) -> IntervalOut {
+    let (first, second) = interval.lengths();
+    IntervalOut {
+        first_mm: mm(first),
+        second_mm: mm(second),
+        ease_mm: mm(interval.ease()),
+    }
+}
+
+fn check(check: &Check) -> CheckOut<'_> {
+    CheckOut {
+        text: &check.text,
+        measured: &check.measured,
+        wanted: &check.wanted,
+        ok: check.ok,
+    }
+}
+
+fn cloth(cloth: &ClothSpec) -> ClothOut<'_> {
+    let share = |value: f64| rounded(value, NUMBER_DECIMALS);
+    ClothOut {
+        name: &cloth.name,
+        label: &cloth.label,
+        width_mm: cloth.width.map(mm),
+        thickness_mm: cloth.thickness.map(mm),
+        shrinkage: [share(cloth.shrinkage.0), share(cloth.shrinkage.1)],
+        nap: cloth.nap,
+        stripe_mm: cloth.stripe.map(mm),
+    }
+}
+
+fn mm(value: f64) -> f64 {
+    rounded(value, MM_DECIMALS)
+}
+
+fn mm2(value: f64) -> f64 {
+    rounded(value, AREA_DECIMALS)
+}
+
+fn form_name(form: NotchForm) -> &'static str {
+    match form {
+        NotchForm::Single => "single",
+        NotchForm::Double => "double",
+        NotchForm::Tee => "tee",
+        NotchForm::Vee => "vee",
+        NotchForm::Slit => "slit",
+    }
+}
+
+fn treatment_name(treatment: CornerTreatment) -> &'static str {
+    match treatment {
+        CornerTreatment::Mitred => "mitred",
+        CornerTreatment::Squared => "squared",
+        CornerTreatment::TurnedBack => "turned back",
+        CornerTreatment::Stepped => "stepped",
+    }
+}

@@ -1,0 +1,148 @@
+//! Lays pieces out on a sheet: boxes side by side in the order declared, so that a front lies by its back, each as high
+//! up and then as far left as there is room (the bottom-left rule on a skyline, common practice), never overlapping. A
+//! marker maker would turn and nest them; this only makes a drawing.
+
+use kurbo::{Point, Size};
+
+/// Sheet widths tried, in millimetres.
+const WIDTHS: [f64; 7] = [900.0, 1000.0, 1100.0, 1200.0, 1300.0, 1400.0, 1500.0];
+
+/// Where each box stands and how much room all take.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Layout {
+    /// Top left corners, y down, in the order given.
+    pub places: Vec<Point>,
+    /// Width and height in use.
+    pub size: Size,
+}
+
+/// Lays boxes out with `gap` between them on the sheet width that wastes least; a box wider than any sheet widens it.
+pub fn lay(boxes: &[Size], gap: f64) -> Layout {
+    let widest = boxes.iter().map(|b| b.width).fold(0.0, f64::max);
+    let widths = WIDTHS
+        .into_iter()
+        .filter(|width| *width >= widest)
+        .chain([widest.max(WIDTHS[0])]);
+    let mut best: Option<(f64, Layout)> = None;
+    for width in widths {
+        let layout = on_width(boxes, gap, width);
+        let cost = layout.size.width.max(WIDTHS[0]) * layout.size.height;
+        if best.as_ref().is_none_or(|(least, _)| cost < *least) {
+            best = Some((cost, layout));
+        }
+    }
+    best.map_or(
+        Layout {
+            places: Vec::new(),
+            size: Size::ZERO,
+        },
+        |(_, layout)| layout,
+    )
+}
+
+/// A step of the skyline: from `x` to the next step everything above `y` is taken.
+#[derive(Clone, Copy)]
+struct Step {
+    x: f64,
+    y: f64,
+}
+
+fn on_width(boxes: &[Size], gap: f64, width: f64) -> Layout {
+    let mut skyline = vec![Step { x: 0.0, y: 0.0 }];
+    let mut places = Vec::with_capacity(boxes.len());
+    let mut size = Size::ZERO;
+    for b in boxes {
+        let at = lowest(&skyline, b.width, width);
+        raise(&mut skyline, at.x, b.width + gap, at.y + b.height + gap);
+        size.width = size.width.max(at.x + b.width);
+        size.height = size.height.max(at.y + b.height);
+        places.push(at);
+    }
+    Layout { places, size }
+}
+
+/// The place nearest to the top, then to the left, where a box of this width fits.
+fn lowest(skyline: &[Step], box_width: f64, width: f64) -> Point {
+    let mut best = Point::new(0.0, f64::INFINITY);
+    for step in skyline {
+        if step.x > 0.0 && step.x + box_width > width {
+            continue;
+        }
+        let y = level(skyline, step.x, box_width);
+        if y < best.y {
+            best = Point::new(step.x, y);
+        }
+    }
+    best
+}
+
+/// The lowest skyline over a stretch.
+fn level(skyline: &[Step], x: f64, width: f64) -> f64 {
+    let next = skyline
+        .iter()
+        .skip(1)
+        .map(|step| step.x)
+        .chain([f64::INFINITY]);
+    let over = skyline
+        .iter()
+        .zip(next)
+        .filter(|(step, end)| *end > x && step.x < x + width);
+    over.map(|(step, _)| step.y).fold(0.0, f64::max)
+}
+
+fn raise(skyline: &mut Vec<Step>, x: f64, width: f64, y: f64) {
+    let end = x + width;
+    let after = skyline
+        .iter()
+        .rev()
+        .find(|step| step.x <= end)
+        .map_or(0.0, |step| step.y);
+    skyline.retain(|step| step.x < x || step.x > end);
+    skyline.push(Step { x, y });
+    skyline.push(Step { x: end, y: after });
+    skyline.sort_by(|a, b| a.x.total_cmp(&b.x));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use kurbo::Rect;
+    use proptest::prelude::*;
+
+    fn rects(boxes: &[Size], layout: &Layout) -> Vec<Rect> {
+        layout
+            .places
+            .iter()
+            .zip(boxes)
+            .map(|(at, size)| Rect::from_origin_size(*at, *size))
+            .collect()
+    }
+
+    #[test]
+    fn two_pieces_that_fit_lie_side_by_side() {
+        let boxes = [Size::new(300.0, 740.0), Size::new(350.0, 740.0)];
+        let layout = lay(&boxes, 30.0);
+        assert_eq!(
+            layout.places,
+            [Point::new(0.0, 0.0), Point::new(330.0, 0.0)]
+        );
+    }
+
+    proptest! {
+        #[test]
+        fn boxes_never_overlap_and_keep_their_distance(
+            sizes in prop::collection::vec((1.0f64..1800.0, 1.0f64..900.0), 0..24)
+        ) {
+            let boxes: Vec<Size> = sizes.iter().map(|(w, h)| Size::new(*w, *h)).collect();
+            let layout = lay(&boxes, 20.0);
+            prop_assert_eq!(layout.places.len(), boxes.len());
+            let rects = rects(&boxes, &layout);
+            for (n, a) in rects.iter().enumerate() {
+                prop_assert!(a.x0 >= 0.0 && a.y0 >= 0.0 && a.x1 <= layout.size.width + 1e-9);
+                for b in rects.iter().skip(n + 1) {
+                    prop_assert!(!a.inflate(9.99, 9.99).overlaps(b.inflate(9.99, 9.99)), "{a:?} {b:?}");
+                }
+            }
+        }
+    }
+}

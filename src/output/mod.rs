@@ -1,0 +1,10 @@
+//! Writers: each takes a drawn [`Pattern`](crate::pattern::Pattern) and gives bytes. None of them reads a draft, measures
+//! anything anew, or changes what it writes with the machine it runs on.
+
+pub mod drawing;
+pub mod json;
+pub mod layout;
+pub mod number;
+pub mod svg;
+
+mod path_data;

@@ -1,0 +1,83 @@
+//! A piece on the fold: its fold edge is straight, and the edges beside it meet it squarely, or the unfolded piece would
+//! show a point or a dent there.
+
+use super::fault::{Fault, Words};
+use super::figure;
+use super::piece::{Edge, Piece};
+use crate::report::Code;
+use kurbo::Vec2;
+
+/// How far from 90° an edge may meet the fold ("square at CB, CF, fold", common practice), in degrees.
+const SQUARE: f64 = 0.5;
+
+/// Checks the fold of a piece.
+pub(crate) fn check(piece: &Piece, faults: &mut Vec<Fault>) {
+    let Some(index) = piece.cut.fold_edge else {
+        return;
+    };
+    let Some(fold) = piece.edges.get(index) else {
+        return;
+    };
+    if !fold.path.is_straight() {
+        let message = Words::new(format!(
+            "piece {}: {} lies on the fold of the cloth, and is not straight",
+            figure::name(&piece.name),
+            figure::name(&fold.name)
+        ));
+        let fault = Fault::error(Code::FoldNotSquare, fold.tag, message)
+            .with_help(Words::new(
+                "Redraw it as a straight line, or cut two and seam them.",
+            ))
+            .on_piece(&piece.name)
+            .print(Words::new("The fold edge is not straight"));
+        faults.push(fault);
+        return;
+    }
+    if piece.sewing.is_none() {
+        return;
+    }
+    let count = piece.edges.len();
+    let before = piece
+        .edges
+        .get((index + count.saturating_sub(1)) % count.max(1));
+    let after = piece.edges.get((index + 1) % count.max(1));
+    if let Some(before) = before {
+        let found = between(-before.path.end_tangent(), fold.path.start_tangent());
+        faults.extend(not_square(piece, fold, before, found));
+    }
+    if let Some(after) = after {
+        let found = between(-fold.path.end_tangent(), after.path.start_tangent());
+        faults.extend(not_square(piece, fold, after, found));
+    }
+}
+
+/// The angle between two directions in degrees, 0 to 180.
+fn between(a: Vec2, b: Vec2) -> f64 {
+    a.cross(b).abs().atan2(a.dot(b)).to_degrees()
+}
+
+fn not_square(piece: &Piece, fold: &Edge, edge: &Edge, found: f64) -> Option<Fault> {
+    if (found - 90.0).abs() <= SQUARE {
+        return None;
+    }
+    let (name, on) = (figure::name(&edge.name), figure::name(&fold.name));
+    let message = Words::new(format!(
+        "piece {}: {name} meets the fold {on} at ",
+        figure::name(&piece.name)
+    ))
+    .angle(found)
+    .text(", wanted 90° within 0.5°");
+    let effect = if found < 90.0 { "a point" } else { "a dent" };
+    let fault = Fault::error(Code::FoldNotSquare, edge.tag, message)
+        .note(Words::new(format!(
+            "Unfolded, the piece would show {effect} there."
+        )))
+        .with_help(Words::new(format!(
+            "Draw {name} so that it leaves square to {on}."
+        )))
+        .and_see(fold.tag, Words::new("the fold"))
+        .figure("angle", found)
+        .on_piece(&piece.name)
+        .print(Words::new(format!("{name} is not square to the fold: ")).angle(found));
+    Some(fault)
+}

@@ -1,0 +1,69 @@
+//! The drawn pattern: pieces with their edges, allowances and marks, seams that have been walked, checks that have been
+//! judged. Free of syntax: evaluation hands over a [`spec::Drawn`], [`build`] makes a [`Pattern`] of it, writers take
+//! the [`Pattern`].
+
+pub mod fault;
+pub mod figure;
+pub mod piece;
+pub mod seam;
+pub mod spec;
+
+mod allowance;
+mod build;
+mod cutting;
+mod fold;
+mod notch;
+mod outline;
+mod seam_faults;
+mod seam_notch;
+mod sense;
+
+pub use build::build;
+pub use fault::Fault;
+pub use piece::{Edge, Notch, NotchMark, Piece};
+pub use seam::{Interval, Seam, Side, SideEdge};
+
+use spec::{Check, ClothSpec, MeasureUsed, NamedValue, PrintUnit};
+
+/// A draft drawn, its pieces closed and its seams walked. All lengths are millimetres, all areas square millimetres; x
+/// points right, y up. Every figure is finite.
+#[derive(Clone, Debug, Default)]
+pub struct Pattern {
+    /// The draft's title.
+    pub title: String,
+    /// Unit for people.
+    pub unit: PrintUnit,
+    /// Measures and choices with the values used.
+    pub measures: Vec<MeasureUsed>,
+    /// Every value by full name, the last sheet of each panel, in the order drawn.
+    pub values: Vec<NamedValue>,
+    /// Pieces in the order they are declared.
+    pub pieces: Vec<Piece>,
+    /// Seams in the order they are declared.
+    pub seams: Vec<Seam>,
+    /// Checks, judged.
+    pub checks: Vec<Check>,
+    /// Declared cloths.
+    pub cloths: Vec<ClothSpec>,
+    /// What makes this drawing unfit to cut, for the reader of the paper.
+    pub cautions: Vec<String>,
+    /// Edges that no seam, fold or finish accounts for: piece and edge.
+    pub unwalked: Vec<(String, String)>,
+}
+
+impl Pattern {
+    /// The piece of that name.
+    pub fn piece(&self, name: &str) -> Option<&Piece> {
+        self.pieces.iter().find(|piece| piece.name == name)
+    }
+
+    /// The seam of that name.
+    pub fn seam(&self, name: &str) -> Option<&Seam> {
+        self.seams.iter().find(|seam| seam.name == name)
+    }
+
+    /// Whether every seam and check holds.
+    pub fn holds(&self) -> bool {
+        self.seams.iter().all(|seam| seam.ok) && self.checks.iter().all(|check| check.ok)
+    }
+}

@@ -1,0 +1,150 @@
+//! A piece as it will be cut: its edges in order round the outline, the sewing line they make, the cutting line round
+//! that, and what is marked on it. A piece whose outline does not close keeps its edges and has neither line.
+
+use super::spec::{CornerTreatment, CutSpec, MarkSpec, NotchForm, Tag};
+use crate::geometry::path::Path;
+use kurbo::{Point, Vec2};
+
+/// A piece. Its edges run anticlockwise round it, the cloth on their left, from the first that the draft names.
+#[derive(Clone, Debug)]
+pub struct Piece {
+    /// Its sentence.
+    pub tag: Tag,
+    /// Its name.
+    pub name: String,
+    /// As printed on it.
+    pub label: String,
+    /// The panel whose lines it takes.
+    pub panel: String,
+    /// Its edges.
+    pub edges: Vec<Edge>,
+    /// The sewing line all round, closed; none where the edges leave a gap.
+    pub sewing: Option<Path>,
+    /// The cutting line all round, closed; none where it cannot be drawn.
+    pub cutting: Option<Path>,
+    /// How many, of what; `fold_edge` counts in [`Piece::edges`].
+    pub cut: CutSpec,
+    /// The cutting line by the edge it belongs to (index in [`Piece::edges`]), anticlockwise. An edge may come in several
+    /// parts, or in none where its neighbours' allowances swallow it.
+    pub cut_edges: Vec<(usize, Path)>,
+    /// Gaps inside the cutting line, where allowances meet round a slot.
+    pub cut_holes: Vec<Path>,
+    /// Area inside the sewing line as drawn, half of a piece on the fold.
+    pub drawn_area: Option<f64>,
+    /// Area inside the cutting line as drawn.
+    pub cut_area: Option<f64>,
+    /// The line the grain runs along.
+    pub grain: Option<Path>,
+    /// Fold lines inside the piece, by name.
+    pub fold_lines: Vec<(String, Path)>,
+    /// Corners with a treatment of their own: the edge before and after, and what.
+    pub corners: Vec<(usize, usize, CornerTreatment)>,
+    /// Notches, by the seam or sentence that set them.
+    pub notches: Vec<Notch>,
+    /// What is copied onto the cloth.
+    pub marks: Vec<MarkSpec>,
+    /// What must be read before this piece is cut.
+    pub cautions: Vec<String>,
+}
+
+impl Piece {
+    /// Whether half of it is drawn and the cloth folded.
+    pub fn on_fold(&self) -> bool {
+        self.cut.fold_edge.is_some()
+    }
+
+    /// Area of the whole piece inside the sewing line, both halves of one on the fold.
+    pub fn area(&self) -> Option<f64> {
+        let halves = if self.on_fold() { 2.0 } else { 1.0 };
+        self.drawn_area.map(|area| area * halves)
+    }
+
+    /// The edge of that name.
+    pub fn edge(&self, name: &str) -> Option<&Edge> {
+        self.edges.iter().find(|edge| edge.name == name)
+    }
+
+    /// The outline that scissors follow: the cutting line, or the sewing line where there is no other.
+    pub fn outer(&self) -> Option<&Path> {
+        self.cutting.as_ref().or(self.sewing.as_ref())
+    }
+}
+
+/// An edge of a piece.
+#[derive(Clone, Debug)]
+pub struct Edge {
+    /// The name in the outline.
+    pub tag: Tag,
+    /// Its name in the piece.
+    pub name: String,
+    /// The panel line it is, by full name.
+    pub line: String,
+    /// The line, running anticlockwise round the piece.
+    pub path: Path,
+    /// Whether that is the way the panel line was drawn.
+    pub as_drawn: bool,
+    /// Length along the sewing line.
+    pub length: f64,
+    /// Width of cloth beyond it; none where the draft says nothing.
+    pub allowance: Option<f64>,
+    /// Lies on the fold of the cloth.
+    pub on_fold: bool,
+    /// How it is finished.
+    pub finish: Option<String>,
+    /// The seams that take it.
+    pub seams: Vec<String>,
+}
+
+impl Edge {
+    /// Whether a seam, the fold or a finish accounts for it.
+    pub fn is_walked(&self) -> bool {
+        self.on_fold || self.finish.is_some() || !self.seams.is_empty()
+    }
+}
+
+/// Notches set by one sentence at one place of one piece.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Notch {
+    /// The seam that carries it; none for a piece's own.
+    pub seam: Option<String>,
+    /// Number of its place along that seam, shared with the partner: from 1 in the order walked.
+    pub number: Option<usize>,
+    /// The edge it stands on: index in [`Piece::edges`].
+    pub edge: usize,
+    /// Its shape.
+    pub form: NotchForm,
+    /// One mark, or two for a double.
+    pub marks: Vec<NotchMark>,
+}
+
+/// One mark of a notch.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct NotchMark {
+    /// On the sewing line.
+    pub sewing: Point,
+    /// Carried square to the cut edge.
+    pub cut: Point,
+    /// Unit direction out of the cloth.
+    pub outward: Vec2,
+    /// Unit direction of the sewing line there.
+    pub along: Vec2,
+    /// Length along the edge from its start to here.
+    pub from_start: f64,
+    /// How deep it is cut, at most half the allowance; nothing where there is no allowance to cut into.
+    pub depth: f64,
+}
+
+impl Piece {
+    /// How it is cut, in words: "cut 2, a mirrored pair"; empty where the draft does not say.
+    pub fn cut_words(&self) -> String {
+        match (self.cut.count, self.on_fold(), self.cut.alike) {
+            (0, true, _) => "on the fold".to_owned(),
+            (0, false, _) => String::new(),
+            (n, true, _) => format!("cut {n} on the fold"),
+            (1, false, _) => "cut 1, right side up".to_owned(),
+            (2, false, false) => "cut 2, a mirrored pair".to_owned(),
+            (n, false, false) => format!("cut {n}, in mirrored pairs"),
+            (n, false, true) => format!("cut {n} alike, right side up"),
+        }
+    }
+}

@@ -1,0 +1,28 @@
+//! The rows of the table, one file a family.
+
+mod curves;
+mod fault;
+mod figures;
+mod lines;
+mod lists;
+mod measures;
+mod moves;
+mod points;
+
+pub use lines::{Reach, first_meeting};
+
+use super::form::Form;
+
+/// Every built-in row, in the order of the reference.
+pub fn all() -> Vec<Form> {
+    [
+        points::rows(),
+        lines::rows(),
+        curves::rows(),
+        moves::rows(),
+        measures::rows(),
+        figures::rows(),
+        lists::rows(),
+    ]
+    .concat()
+}

@@ -1,0 +1,15 @@
+//! What the program says when something is wrong: one type of message, where it points, and how it is shown.
+//!
+//! Every layer above builds [`Diagnostic`]s; the terminal, `--format json` and the editor each convert that one type.
+//! Nothing here knows the language.
+
+pub mod code;
+pub mod diagnostic;
+pub mod explain;
+pub mod json;
+pub mod source;
+pub mod terminal;
+
+pub use code::Code;
+pub use diagnostic::{Diagnostic, Label, Severity};
+pub use source::{FileId, SourceMap, Span};

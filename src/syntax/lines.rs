@@ -1,0 +1,144 @@
+//! Lines to sentences: puts a [`Tok::End`] where a sentence ends and drops the newlines.
+//!
+//! A newline ends the sentence unless a round or square bracket is open, the last token asks for more (a comma, `=`, an
+//! operator, a linking word), or the next line begins with a linking word, a direction, an operator or `else`. A closing
+//! brace ends one too.
+
+use super::messages::Messages;
+use super::tokens::{Placed, Tok};
+use crate::report::{Code, Diagnostic, FileId, Span};
+
+/// A sentence of more tokens than this is not read.
+pub const LONGEST_SENTENCE: usize = 10_000;
+
+/// Puts the ends of sentences into balanced tokens.
+pub fn end_sentences(tokens: &[Placed], file: FileId, messages: &mut Messages) -> Vec<Placed> {
+    let mut pass = Pass {
+        out: Vec::with_capacity(tokens.len() + 8),
+        open: Vec::new(),
+        begun: 0,
+        messages,
+    };
+    for (at, &(tok, span)) in tokens.iter().enumerate() {
+        if tok == Tok::Newline {
+            pass.newline(tokens.get(at + 1).map(|(next, _)| *next), span);
+        } else {
+            pass.token(tok, span);
+        }
+    }
+    let end = pass
+        .out
+        .last()
+        .map_or(Span::new(file, 0, 0), |(_, span)| span.after());
+    pass.end(end);
+    pass.out
+}
+
+struct Pass<'a> {
+    out: Vec<Placed>,
+    open: Vec<Tok>,
+    /// Where in `out` the present sentence, or the part after its last brace, begins.
+    begun: usize,
+    messages: &'a mut Messages,
+}
+
+impl Pass<'_> {
+    #[inline]
+    fn token(&mut self, tok: Tok, span: Span) {
+        match tok {
+            Tok::OpenRound | Tok::OpenSquare | Tok::TextHead => self.open.push(tok),
+            Tok::CloseRound | Tok::CloseSquare | Tok::TextTail => {
+                self.open.pop();
+            }
+            Tok::OpenBrace => {
+                self.open.push(tok);
+                self.out.push((tok, span));
+                self.cap();
+                self.begun = self.out.len();
+                return;
+            }
+            Tok::CloseBrace => {
+                self.end(Span {
+                    end: span.start,
+                    ..span
+                });
+                self.open.pop();
+                self.out.push((tok, span));
+                self.begun = self.out.len();
+                return;
+            }
+            _ => self.end_after_brace(tok, span),
+        }
+        self.out.push((tok, span));
+    }
+
+    /// `{ a } b` on one line: the brace ended the sentence before `b`.
+    #[inline]
+    fn end_after_brace(&mut self, tok: Tok, span: Span) {
+        if self.last() == Some(Tok::CloseBrace) && matches!(tok, Tok::Name | Tok::If) {
+            self.end(Span {
+                end: span.start,
+                ..span
+            });
+        }
+    }
+
+    fn newline(&mut self, next: Option<Tok>, span: Span) {
+        let bracketed = self.open.last().is_some_and(|open| *open != Tok::OpenBrace);
+        let goes_on = self.last().is_none_or(asks_for_more) || next.is_some_and(carries_on);
+        if !bracketed && !goes_on {
+            self.end(Span {
+                end: span.start,
+                ..span
+            });
+        }
+    }
+
+    /// Ends the sentence if there is one.
+    fn end(&mut self, at: Span) {
+        if !matches!(self.last(), None | Some(Tok::End | Tok::OpenBrace)) {
+            self.cap();
+            self.out.push((Tok::End, at));
+        }
+        self.begun = self.out.len();
+    }
+
+    /// Takes out a sentence that is too long.
+    fn cap(&mut self) {
+        if self.out.len() - self.begun <= LONGEST_SENTENCE {
+            return;
+        }
+        let Some(&(_, first)) = self.out.get(self.begun) else {
+            return;
+        };
+        let brace = self.out.pop_if(|(tok, _)| *tok == Tok::OpenBrace);
+        self.out.truncate(self.begun);
+        let message = format!("This sentence has more than {LONGEST_SENTENCE} words and signs.");
+        self.messages.push(
+            Diagnostic::error(Code::TooLarge, first, message)
+                .help("Draw its parts first, each under its own name."),
+        );
+        self.out.push((Tok::Damaged, first));
+        self.out.extend(brace);
+    }
+
+    fn last(&self) -> Option<Tok> {
+        self.out.last().map(|(tok, _)| *tok)
+    }
+}
+
+/// Whether a line that ends with this token goes on.
+fn asks_for_more(tok: Tok) -> bool {
+    tok == Tok::Comma
+        || tok.is_operator()
+        || matches!(tok, Tok::Link(_) | Tok::OpenBrace | Tok::End)
+}
+
+/// Whether a line that begins with this token belongs to the one before.
+fn carries_on(tok: Tok) -> bool {
+    tok.is_operator()
+        || matches!(
+            tok,
+            Tok::Link(_) | Tok::Direction(_) | Tok::Else | Tok::OpenBrace
+        )
+}

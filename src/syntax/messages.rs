@@ -1,0 +1,57 @@
+//! Collects the messages of one file and keeps their number bounded, so that a damaged file cannot flood the screen or
+//! the memory.
+
+use crate::report::Diagnostic;
+
+/// So many messages of one file are shown.
+pub const MOST_SHOWN: usize = 50;
+/// So many are kept before they are sorted.
+const MOST_KEPT: usize = 1000;
+
+/// The messages of one file, in the order they arise.
+#[derive(Debug, Default)]
+pub struct Messages {
+    kept: Vec<Diagnostic>,
+    dropped: usize,
+}
+
+impl Messages {
+    /// Adds a message.
+    pub fn push(&mut self, message: Diagnostic) {
+        if self.kept.len() < MOST_KEPT {
+            self.kept.push(message);
+        } else {
+            self.dropped += 1;
+        }
+    }
+
+    /// Whether there is none.
+    pub fn is_empty(&self) -> bool {
+        self.kept.is_empty()
+    }
+
+    /// The last message given.
+    pub fn last(&self) -> Option<&Diagnostic> {
+        self.kept.last()
+    }
+
+    /// In the order of the text; the last one says how many are left out.
+    pub fn finish(mut self) -> Vec<Diagnostic> {
+        self.kept
+            .sort_by_key(|d| (d.primary.span.start, d.primary.span.end));
+        let over = self.dropped + self.kept.len().saturating_sub(MOST_SHOWN);
+        self.kept.truncate(MOST_SHOWN);
+        if over > 0
+            && let Some(last) = self.kept.pop()
+        {
+            let plural = if over == 1 {
+                "message is"
+            } else {
+                "messages are"
+            };
+            self.kept
+                .push(last.note(format!("{over} more {plural} not shown; mend these first.")));
+        }
+        self.kept
+    }
+}

@@ -1,0 +1,21 @@
+//! From text to tree: tokens, brackets, sentences; and back to text in the one canonical layout.
+//!
+//! The tree keeps the order and the words of the text. It does not know which words are phrases or what kind a name has:
+//! [`crate::kind`] finds that out. Comments and blank lines stand beside the tree, never in it.
+
+mod brackets;
+mod figure;
+mod lines;
+mod look_alike;
+pub mod messages;
+pub mod nearest;
+mod parser;
+pub mod project;
+pub mod reserved;
+pub mod starts;
+pub mod tidy;
+pub mod tokens;
+pub mod tree;
+mod words;
+
+pub use parser::{Parsed, parse, prepare, read};

@@ -1,0 +1,71 @@
+//! What the rules carry along: the text, the messages, the words met so far and how deep the present sentence may go.
+
+use crate::report::{Code, Diagnostic, Span};
+use crate::syntax::messages::Messages;
+use crate::syntax::tree::Word;
+use std::collections::HashMap;
+use std::sync::Arc;
+use unicode_normalization::UnicodeNormalization;
+
+/// So many signs and heads may be chained in one expression: a tree is walked by recursion, which must end.
+pub const DEEPEST_CHAIN: u32 = 400;
+
+/// The state of one reading.
+pub struct Context<'s> {
+    text: &'s str,
+    messages: &'s mut Messages,
+    words: HashMap<&'s str, Arc<str>>,
+    /// Names a broken sentence would have drawn.
+    pub broken_names: Vec<Word>,
+    /// What is left of [`DEEPEST_CHAIN`] on the way from the file to here.
+    pub chain_left: u32,
+    /// Between `within` and its `of`, no word takes `of`.
+    pub keep_of: bool,
+    /// No sentence has been read yet.
+    pub at_top: bool,
+}
+
+impl<'s> Context<'s> {
+    pub fn new(text: &'s str, messages: &'s mut Messages) -> Self {
+        Self {
+            text,
+            messages,
+            words: HashMap::new(),
+            broken_names: Vec::new(),
+            chain_left: DEEPEST_CHAIN,
+            keep_of: false,
+            at_top: true,
+        }
+    }
+
+    /// The letters at a place.
+    pub fn slice(&self, span: Span) -> &'s str {
+        self.text.get(span.range()).unwrap_or("")
+    }
+
+    /// The word at a place, in normal form C.
+    pub fn word(&mut self, span: Span) -> Word {
+        let letters = self.slice(span);
+        let text = self.words.entry(letters).or_insert_with(|| {
+            if letters.is_ascii() {
+                letters.into()
+            } else {
+                letters.nfc().collect::<String>().into()
+            }
+        });
+        Word {
+            text: text.clone(),
+            span,
+        }
+    }
+
+    /// Gives a message.
+    pub fn tell(&mut self, message: Diagnostic) {
+        self.messages.push(message);
+    }
+
+    /// Gives a message of that code, for building on.
+    pub fn error(code: Code, span: Span, message: impl Into<String>) -> Diagnostic {
+        Diagnostic::error(code, span, message)
+    }
+}

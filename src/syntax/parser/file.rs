@@ -1,0 +1,175 @@
+//! Sentences at the head of a file: edition, draft, unit, imports, measures, choices, and the two that claim something.
+
+use super::cursor::{
+    astray, equal_next, first_word, link, listed, name, of_next, optional, read_list, text_next,
+    token, with_next,
+};
+use super::expression::{Rules, expression};
+use super::fault::Want;
+use super::model::Model;
+use super::text::quoted;
+use super::{Rule, message, rule, values};
+use crate::syntax::tokens::Tok;
+use crate::syntax::tree::{Claim, Import, Link, Measure, MeasureOf, SentenceKind, Text};
+use chumsky::prelude::*;
+
+/// `=`
+pub const EQUALS: Want = Want::a("`=`");
+
+/// `edition 1`, on the first line only.
+pub fn edition<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+    let rules = rules.clone();
+    rule(move |inp| {
+        let at_top = inp.state().at_top;
+        let word = super::cursor::bump(inp);
+        if !at_top {
+            inp.state().tell(message::edition_below(word));
+        }
+        if !matches!(inp.peek(), Some(Tok::Figure)) {
+            return Err(astray(inp, Want::a("the number of the edition")));
+        }
+        Ok(SentenceKind::Edition(expression(inp, &rules)?))
+    })
+    .labelled(Model::Edition)
+    .as_context()
+    .boxed()
+}
+
+/// `draft "Ferry shirt"`
+pub fn draft<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+    first_word()
+        .ignore_then(quoted(rules))
+        .map(SentenceKind::Draft)
+        .labelled(Model::Draft)
+        .as_context()
+        .boxed()
+}
+
+/// `unit cm`
+pub fn unit<'s>() -> Rule<'s, SentenceKind> {
+    first_word()
+        .ignore_then(name(Want::word("`mm`, `cm` or `in`", &["mm", "cm", "in"])))
+        .map(SentenceKind::Unit)
+        .labelled(Model::Unit)
+        .as_context()
+        .boxed()
+}
+
+/// `import "block.draft" as block with bust_ease 10cm`
+pub fn import<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+    first_word()
+        .ignore_then(quoted(rules))
+        .then_ignore(link(
+            Link::As,
+            Want::word("`as` and a name for it", &["as"]),
+        ))
+        .then(name(Want::a("a name for the imported draft")))
+        .then(optional(with_next, with_settings(rules)).map(Option::unwrap_or_default))
+        .map(|((path, name), with)| SentenceKind::Import(Import { path, name, with }))
+        .labelled(Model::Import)
+        .as_context()
+        .boxed()
+}
+
+fn with_settings<'s>(rules: &Rules<'s>) -> Rule<'s, Vec<crate::syntax::tree::Setting>> {
+    let rules = rules.clone();
+    rule(move |inp| {
+        inp.skip();
+        read_list(inp, |inp| values::setting(inp, &rules))
+    })
+    .boxed()
+}
+
+/// `use shirt`
+pub fn library<'s>() -> Rule<'s, SentenceKind> {
+    first_word()
+        .ignore_then(name(Want::a("the name of a library module")))
+        .map(SentenceKind::Use)
+        .labelled(Model::Use)
+        .as_context()
+        .boxed()
+}
+
+/// `body NAME = DEFAULT between A and B "how to take it"`
+pub fn body<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+    measure(rules, MeasureOf::Body)
+        .labelled(Model::Body)
+        .as_context()
+        .boxed()
+}
+
+/// `choose NAME = DEFAULT between A and B "what it does"`, `choose NAME = "left" of "left", "right" "what it does"`
+pub fn choose<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+    measure(rules, MeasureOf::Choice)
+        .labelled(Model::Choose)
+        .as_context()
+        .boxed()
+}
+
+fn measure<'s>(rules: &Rules<'s>, of: MeasureOf) -> Rule<'s, SentenceKind> {
+    first_word()
+        .ignore_then(name(Want::a("its name")))
+        .then_ignore(token(Tok::Equal, EQUALS))
+        .then(rules.expression())
+        .then(values::range(rules))
+        .then(optional(of_next, choices(rules)).map(Option::unwrap_or_default))
+        .then(optional(text_next, quoted(rules)))
+        .map(move |((((name, default), range), choices), text)| {
+            SentenceKind::Measure(Measure {
+                of,
+                name,
+                default,
+                range,
+                choices,
+                text,
+            })
+        })
+        .boxed()
+}
+
+/// `of "left", "right"`
+fn choices<'s>(rules: &Rules<'s>) -> Rule<'s, Vec<Text>> {
+    link(Link::Of, Want::a("`of`"))
+        .ignore_then(listed(quoted(rules)))
+        .boxed()
+}
+
+/// `require "text" that CONDITION`
+pub fn require<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+    claim(rules)
+        .map(SentenceKind::Require)
+        .labelled(Model::Require)
+        .as_context()
+        .boxed()
+}
+
+/// `check "text" that CONDITION`
+pub fn check<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+    claim(rules)
+        .map(SentenceKind::Check)
+        .labelled(Model::Check)
+        .as_context()
+        .boxed()
+}
+
+fn claim<'s>(rules: &Rules<'s>) -> Rule<'s, Claim> {
+    first_word()
+        .ignore_then(quoted(rules))
+        .then_ignore(link(
+            Link::That,
+            Want::word("`that` and the condition", &["that"]),
+        ))
+        .then(values::last_condition(rules))
+        .map(|(text, condition)| Claim { text, condition })
+        .boxed()
+}
+
+/// A default after `=`, where one is given.
+pub fn default<'s>(rules: &Rules<'s>) -> Rule<'s, Option<crate::syntax::tree::Expr>> {
+    optional(
+        equal_next,
+        token(Tok::Equal, EQUALS)
+            .ignore_then(rules.expression())
+            .boxed(),
+    )
+}

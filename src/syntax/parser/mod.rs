@@ -1,0 +1,126 @@
+//! The grammar: tokens to tree. Sentences are chumsky rules, one small named function each; which of them reads a
+//! sentence is decided by its first word. Inside a sentence every choice is made by the next token, never by trying, so
+//! that reading takes time in proportion to the text; a sentence that goes astray is reported once and left behind.
+
+mod bearing;
+mod condition;
+mod context;
+mod cursor;
+mod expression;
+mod fault;
+mod file;
+mod message;
+mod model;
+mod operation;
+mod panel;
+mod phrase;
+mod piece;
+mod seam;
+mod sentence;
+mod text;
+mod values;
+
+use super::brackets;
+use super::lines;
+use super::messages::Messages;
+use super::tokens::{self, Placed, Tok, Trivia};
+use super::tree;
+use crate::report::{Diagnostic, FileId, SourceMap, Span};
+use chumsky::input::{InputRef, MappedInput};
+use chumsky::inspector::SimpleState;
+use chumsky::prelude::*;
+use context::Context;
+use fault::Fault;
+
+/// A file that was read.
+#[derive(Debug)]
+pub struct Parsed {
+    /// Its sentences.
+    pub tree: tree::File,
+    /// Its comments and blank lines.
+    pub trivia: Trivia,
+    /// What is wrong in it, in the order of the text.
+    pub diagnostics: Vec<Diagnostic>,
+    /// Names that a sentence which could not be read would have drawn: nobody should be told that they are unknown.
+    pub broken_names: Vec<tree::Word>,
+}
+
+/// Reads one file of the map.
+pub fn parse(map: &SourceMap, file: FileId) -> Parsed {
+    let mut messages = Messages::default();
+    let (placed, trivia) = prepare(map.text(file), file, &mut messages);
+    let (tree, broken_names) = read(map.text(file), file, &placed, &mut messages);
+    Parsed {
+        tree,
+        trivia,
+        diagnostics: messages.finish(),
+        broken_names,
+    }
+}
+
+/// Text to tokens that the grammar can read: brackets in pairs, sentences with their ends.
+pub fn prepare(text: &str, file: FileId, messages: &mut Messages) -> (Vec<Placed>, Trivia) {
+    let lexed = tokens::lex(text, file, messages);
+    let balanced = brackets::balance(text, lexed.tokens, messages);
+    (
+        lines::end_sentences(&balanced, file, messages),
+        lexed.trivia,
+    )
+}
+
+/// Prepared tokens to tree.
+pub fn read(
+    text: &str,
+    file: FileId,
+    placed: &[Placed],
+    messages: &mut Messages,
+) -> (tree::File, Vec<tree::Word>) {
+    let end = Span::new(file, text.len(), text.len());
+    let mut state = SimpleState(Context::new(text, messages));
+    let sentences = sentence::whole_file()
+        .parse_with_state(placed.split_token_span(end), &mut state)
+        .into_output()
+        .unwrap_or_default();
+    (tree::File { sentences }, state.0.broken_names)
+}
+
+/// What the rules read.
+type Tokens<'s> = MappedInput<'s, Tok, Span, &'s [Placed]>;
+/// Our own error type and state.
+type Extra<'s> = extra::Full<Fault, SimpleState<Context<'s>>, ()>;
+/// The place in the tokens.
+type In<'s, 'p> = InputRef<'s, 'p, Tokens<'s>, Extra<'s>>;
+/// A named rule.
+type Rule<'s, O> = Boxed<'s, 's, Tokens<'s>, O, Extra<'s>>;
+/// What a rule gives, or where it went astray.
+type Read<O> = Result<O, Fault>;
+
+/// A rule that decides by the next token.
+fn rule<'s, O: 's>(read: impl Fn(&mut In<'s, '_>) -> Read<O> + 's) -> Rule<'s, O> {
+    custom(read).boxed()
+}
+
+impl chumsky::span::Span for Span {
+    type Context = FileId;
+    type Offset = u32;
+
+    fn new(file: FileId, range: std::ops::Range<u32>) -> Self {
+        Span {
+            file,
+            start: range.start,
+            end: range.end,
+        }
+    }
+
+    fn context(&self) -> FileId {
+        self.file
+    }
+
+    fn start(&self) -> u32 {
+        self.start
+    }
+
+    fn end(&self) -> u32 {
+        self.end
+    }
+}

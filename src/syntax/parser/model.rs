@@ -1,0 +1,58 @@
+//! A model of every sentence, shown when one goes astray: the quickest way to learn how it is written.
+
+/// Declares the models in one place.
+macro_rules! models {
+    ($($name:ident $sample:literal,)*) => {
+        /// Which sentence, as a label of its rule.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+        #[allow(missing_docs, reason = "each is the sentence it names")]
+        pub enum Model { $($name,)* }
+
+        impl Model {
+            /// How the sentence is written.
+            pub fn sample(self) -> &'static str {
+                match self { $(Model::$name => $sample,)* }
+            }
+        }
+    };
+}
+
+models! {
+    Edition "edition 1",
+    Draft "draft \"Shirt back\"",
+    Unit "unit cm",
+    Import "import \"block.draft\" as block with bust_ease 10cm",
+    Use "use shirt",
+    Body "body bust_girth = 92cm between 74cm and 140cm \"how to take it\"",
+    Choose "choose ease = 8cm between 4cm and 16cm \"what it does\"",
+    Require "require \"the bust is not the smaller\" that bust_girth >= waist_girth",
+    Check "check \"half neckline\" that length of neck = 20cm",
+    Draw "point hem_point = cb_neck down 60cm",
+    Redraw "redraw neck = from cb_neck to neck_point",
+    Panel "panel back traced from house.back { … }",
+    ClothAt "cloth at blade_point",
+    Cloth "cloth main \"poplin\" width 150cm",
+    Step "step \"Frame\" { … }",
+    Note "note \"Pivot about the blade.\"",
+    Why "why \"A short back pulls up.\"",
+    Slip "slip hip_girth / 4 \"You left out the ease.\"",
+    Terms "terms back_width, scye_depth",
+    Try "try lift between 0mm and 30mm { … } until length of a = length of b",
+    If "if length of a > 20cm { … } else { … }",
+    Operation "operation square_neck (curve neck) from (point a) with (length depth = 2cm) gives curve \"…\" { … }",
+    Give "give cap, hem",
+    Piece "piece back \"Back\" of back { … }",
+    TakePieces "pieces of sleeve",
+    Seam "seam side joins front.side to back.side { allow 1cm }",
+    Outline "outline centre, hem, side as side_seam",
+    Cut "cut 2 alike on fold at centre from main",
+    Grain "grain along centre",
+    Allow "allow 15mm on hem, side",
+    Corner "corner hem, side turned back",
+    Finish "finish hem \"turned twice\"",
+    Fold "fold fold_1, fold_2",
+    Notch "notch double at 85mm from back.underarm",
+    Mark "mark button_1 \"button\"",
+    Ease "ease 4mm to 12mm on sleeve.cap",
+    Tolerance "tolerance 1mm",
+}

@@ -1,0 +1,312 @@
+//! Sentences that draw, and the blocks they stand in: panels, steps, `try`, `if`.
+
+use super::cursor::{
+    astray, bump, else_next, first_word, link, listed, name, optional, path, second, token,
+    traced_next, word,
+};
+use super::expression::{Rules, made};
+use super::fault::{Fault, Want};
+use super::file::EQUALS;
+use super::model::Model;
+use super::text::quoted;
+use super::{In, Read, Rule, condition, message, rule, values};
+use crate::syntax::tokens::Tok;
+use crate::syntax::tree::{
+    Draw, Expr, ExprKind, If, KindWord, Link, Name, Panel, Redraw, SentenceKind, Step, Try, Word,
+};
+use chumsky::prelude::*;
+
+/// The kind of that word.
+pub fn kind_word(letters: &str) -> Option<KindWord> {
+    Some(match letters {
+        "point" => KindWord::Point,
+        "line" => KindWord::Line,
+        "curve" => KindWord::Curve,
+        "length" => KindWord::Length,
+        "angle" => KindWord::Angle,
+        "area" => KindWord::Area,
+        "number" => KindWord::Number,
+        "direction" => KindWord::Direction,
+        "text" => KindWord::Text,
+        "list" => KindWord::List,
+        "panel" => KindWord::Panel,
+        "answer" => KindWord::Answer,
+        _ => return None,
+    })
+}
+
+/// `panel sleeve = …` rather than `panel sleeve { … }`.
+pub fn is_drawn(inp: &mut In) -> bool {
+    let here = inp.save();
+    inp.skip();
+    let drawn =
+        inp.peek() == Some(Tok::Name) && matches!(second(inp), Some(Tok::Equal | Tok::Comma));
+    inp.rewind(here);
+    drawn
+}
+
+fn fresh_names<'s>() -> Rule<'s, Vec<Word>> {
+    listed(name(Want::a("a name")))
+}
+
+/// `KIND a, b = VALUE`
+pub fn draw<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+    first_word()
+        .then(fresh_names())
+        .then_ignore(token(Tok::Equal, EQUALS))
+        .then(values::drawn_value(rules))
+        .map_with(|((kind_span, names), value), extra| {
+            let kind = kind_word(extra.state().slice(kind_span)).unwrap_or(KindWord::Line);
+            SentenceKind::Draw(Draw {
+                kind,
+                kind_span,
+                names,
+                value,
+            })
+        })
+        .labelled(Model::Draw)
+        .as_context()
+        .boxed()
+}
+
+/// `redraw a, b = VALUE`
+pub fn redraw<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+    first_word()
+        .ignore_then(fresh_names())
+        .then_ignore(token(Tok::Equal, EQUALS))
+        .then(values::drawn_value(rules))
+        .map(|(names, value)| SentenceKind::Redraw(Redraw { names, value }))
+        .labelled(Model::Redraw)
+        .as_context()
+        .boxed()
+}
+
+/// `traced from back`
+pub fn traced_from<'s>(want: Want) -> Rule<'s, Option<Name>> {
+    optional(
+        traced_next,
+        word("traced", Want::a("`traced from`"))
+            .ignore_then(link(
+                Link::From,
+                Want::word("`from` after `traced`", &["from"]),
+            ))
+            .ignore_then(path(want))
+            .boxed(),
+    )
+}
+
+/// `panel back traced from house.back { … }`
+pub fn panel<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+    first_word()
+        .ignore_then(name(Want::a("the panel's name")))
+        .then(traced_from(Want::a("the panel it is traced from")))
+        .then(block(rules, "`{`, or `traced from` and another panel,"))
+        .map(|((name, traced_from), body)| {
+            SentenceKind::Panel(Panel {
+                name,
+                traced_from,
+                body,
+            })
+        })
+        .labelled(Model::Panel)
+        .as_context()
+        .boxed()
+}
+
+/// A block, with the words for what else could stand in its place.
+pub fn block<'s>(rules: &Rules<'s>, what: &'static str) -> Rule<'s, crate::syntax::tree::Block> {
+    let block = rules.block.clone();
+    rule(move |inp| {
+        if inp.peek() == Some(Tok::OpenBrace) {
+            inp.parse(&block)
+        } else {
+            Err(astray(
+                inp,
+                Want::word(what, &["traced", "of", "from", "gives", "with"]),
+            ))
+        }
+    })
+    .boxed()
+}
+
+/// `cloth at blade_point`
+pub fn cloth_at<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+    first_word()
+        .ignore_then(link(Link::At, Want::a("`at`")))
+        .ignore_then(rules.expression())
+        .map(SentenceKind::ClothAt)
+        .labelled(Model::ClothAt)
+        .as_context()
+        .boxed()
+}
+
+/// `step "Frame" { … }`
+pub fn step<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+    first_word()
+        .ignore_then(quoted(rules))
+        .then(block(rules, "`{`"))
+        .map(|(name, body)| SentenceKind::Step(Step { name, body }))
+        .labelled(Model::Step)
+        .as_context()
+        .boxed()
+}
+
+/// `note "…"`
+pub fn note<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+    first_word()
+        .ignore_then(quoted(rules))
+        .map(SentenceKind::Note)
+        .labelled(Model::Note)
+        .as_context()
+        .boxed()
+}
+
+/// `why "…"`
+pub fn why<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+    first_word()
+        .ignore_then(quoted(rules))
+        .map(SentenceKind::Why)
+        .labelled(Model::Why)
+        .as_context()
+        .boxed()
+}
+
+/// `slip EXPRESSION "…"`
+pub fn slip<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+    first_word()
+        .ignore_then(rules.expression())
+        .then(quoted(rules))
+        .map(|(value, text)| SentenceKind::Slip(value, text))
+        .labelled(Model::Slip)
+        .as_context()
+        .boxed()
+}
+
+/// `terms back_width, scye`
+pub fn terms<'s>() -> Rule<'s, SentenceKind> {
+    first_word()
+        .ignore_then(listed(path(Want::a("a name"))))
+        .map(SentenceKind::Terms)
+        .labelled(Model::Terms)
+        .as_context()
+        .boxed()
+}
+
+/// `try NAME between A and B { … } until CONDITION`
+pub fn try_until<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+    first_word()
+        .ignore_then(name(Want::a("the name of what is looked for")))
+        .then(values::bounds(rules))
+        .then(block(rules, "`{`"))
+        .then(until(rules))
+        .map(|(((name, (low, high)), body), until)| {
+            SentenceKind::Try(Try {
+                name,
+                low,
+                high,
+                body,
+                until,
+            })
+        })
+        .labelled(Model::Try)
+        .as_context()
+        .boxed()
+}
+
+/// `until CONDITION` after a block: told and left out where it is missing, since the block has been read.
+fn until<'s>(rules: &Rules<'s>) -> Rule<'s, Expr> {
+    let condition = values::last_condition(rules);
+    let rules = rules.clone();
+    rule(move |inp| {
+        if inp.peek() == Some(Tok::Link(Link::Until)) {
+            inp.skip();
+            return inp.parse(&condition);
+        }
+        let mut fault = astray(
+            inp,
+            Want::word("`until` and what must come out", &["until"]),
+        );
+        fault.model = Some(Model::Try);
+        message::tell(inp, &fault);
+        super::sentence::leave(inp, &rules);
+        Ok(made(ExprKind::Broken, fault.span))
+    })
+    .boxed()
+}
+
+/// `if CONDITION { … } else if … { … } else { … }`
+pub fn if_else<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+    branches(rules, rules.block.clone())
+        .map(|(branches, otherwise)| {
+            SentenceKind::If(If {
+                branches,
+                otherwise,
+            })
+        })
+        .labelled(Model::If)
+        .as_context()
+        .boxed()
+}
+
+/// Each condition with its block, and the block after the last `else`.
+pub type Branches<B> = (Vec<(Expr, B)>, Option<B>);
+
+/// The branches of an `if`, whatever their blocks hold.
+pub fn branches<'s, B: 's>(rules: &Rules<'s>, block: Rule<'s, B>) -> Rule<'s, Branches<B>> {
+    let rules = rules.clone();
+    rule(move |inp| {
+        let mut branches = Vec::new();
+        loop {
+            inp.skip();
+            let branch = condition_of_block(inp, &rules)
+                .and_then(|condition| Ok((condition, inp.parse(&block)?)));
+            match (branch, branches.is_empty()) {
+                (Ok(branch), _) => branches.push(branch),
+                (Err(fault), true) => return Err(fault),
+                (Err(fault), false) => {
+                    // Blocks have been read: never back to the beginning.
+                    message::tell(inp, &fault);
+                    return Ok((branches, None));
+                }
+            }
+            if !else_next(inp) {
+                return Ok((branches, None));
+            }
+            inp.skip();
+            if inp.peek() == Some(Tok::If) {
+                continue;
+            }
+            return match inp.parse(&block) {
+                Ok(otherwise) => Ok((branches, Some(otherwise))),
+                Err(fault) => {
+                    message::tell(inp, &fault);
+                    Ok((branches, None))
+                }
+            };
+        }
+    })
+    .boxed()
+}
+
+/// The condition before a block; where it goes astray its block is read all the same.
+fn condition_of_block<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Expr> {
+    let before = super::cursor::next_span(inp);
+    let read: Read<Expr> = condition::condition(inp, rules);
+    let fault: Fault = match read {
+        Ok(condition) if inp.peek() == Some(Tok::OpenBrace) => return Ok(condition),
+        Ok(_) => astray(
+            inp,
+            Want::a("`{`, or a sign such as `<` and another figure,"),
+        ),
+        Err(fault) => fault,
+    };
+    message::tell(inp, &fault);
+    while !super::sentence::ends_here(inp) && inp.peek() != Some(Tok::OpenBrace) {
+        bump(inp);
+    }
+    if inp.peek() != Some(Tok::OpenBrace) {
+        // The block is missing too, and one message is enough.
+        return Err(Fault::told(fault.span));
+    }
+    Ok(made(ExprKind::Broken, before.to(fault.span)))
+}

@@ -1,0 +1,360 @@
+//! Pieces and what they say: outline, cut, grain, allowances, corners, finishes, folds, notches, marks; and the cloths
+//! they are cut from.
+
+use super::cursor::{
+    as_next, astray, at_word, bump, expect, first_word, from_next, link, listed, name,
+    next_letters, of_next, on_next, optional, path, read_list, read_name, read_word, second,
+    text_next,
+};
+use super::expression::{Rules, expression};
+use super::fault::Want;
+use super::model::Model;
+use super::sentence::{braced, finish, leave_blindly};
+use super::text::quoted;
+use super::{In, Read, Rule, message, panel, rule, values};
+use crate::syntax::starts::PIECE_SENTENCES;
+use crate::syntax::tokens::Tok;
+use crate::syntax::tree::{
+    Cloth, Link, Name, Notch, NotchPlace, OutlineEdge, Piece, PieceSentence, PieceSentenceKind,
+    SentenceKind, Word,
+};
+use chumsky::prelude::*;
+
+const EDGE: Want = Want::a("the name of an edge");
+
+/// `piece NAME ["LABEL"] [of PANEL] [traced from PIECE] { … }`
+pub fn piece<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+    let body = braced(
+        recursive(|sentence| {
+            piece_sentence(
+                rules,
+                braced(sentence.boxed())
+                    .map(|(sentences, _)| sentences)
+                    .boxed(),
+            )
+        })
+        .boxed(),
+    );
+    let block = rule(move |inp| {
+        if inp.peek() == Some(Tok::OpenBrace) {
+            return inp.parse(&body);
+        }
+        let what = "`{`, a label in quotation marks, `of` and a panel, or `traced from`,";
+        Err(astray(inp, Want::word(what, &["traced", "of"])))
+    });
+    first_word()
+        .ignore_then(name(Want::a("the piece's name")))
+        .then(optional(text_next, quoted(rules)))
+        .then(optional(of_next, of_panel()))
+        .then(panel::traced_from(Want::a("the piece it is traced from")))
+        .then(block)
+        .map(|((((name, label), of), traced_from), (sentences, body))| {
+            SentenceKind::Piece(Piece {
+                name,
+                label,
+                of,
+                traced_from,
+                sentences,
+                body,
+            })
+        })
+        .labelled(Model::Piece)
+        .as_context()
+        .boxed()
+}
+
+fn of_panel<'s>() -> Rule<'s, Name> {
+    link(Link::Of, Want::a("`of`"))
+        .ignore_then(path(Want::a("the name of a panel")))
+        .boxed()
+}
+
+/// `pieces of sleeve`
+pub fn take_pieces<'s>() -> Rule<'s, SentenceKind> {
+    first_word()
+        .ignore_then(link(Link::Of, Want::word("`of` and a name", &["of"])))
+        .ignore_then(path(Want::a("the name of an import or a panel")))
+        .map(SentenceKind::TakePieces)
+        .labelled(Model::TakePieces)
+        .as_context()
+        .boxed()
+}
+
+/// `cloth NAME ["…"] [width 150cm, …]`
+pub fn cloth<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+    let settings = rules.clone();
+    let settings = rule(move |inp| {
+        if inp.peek() == Some(Tok::Name) {
+            read_list(inp, |inp| values::setting(inp, &settings))
+        } else {
+            Ok(Vec::new())
+        }
+    });
+    first_word()
+        .ignore_then(name(Want::a("the cloth's name")))
+        .then(optional(text_next, quoted(rules)))
+        .then(settings)
+        .map(|((name, label), settings)| {
+            SentenceKind::Cloth(Cloth {
+                name,
+                label,
+                settings,
+            })
+        })
+        .labelled(Model::Cloth)
+        .as_context()
+        .boxed()
+}
+
+/// The rules of a piece's sentences.
+struct PieceRules<'s> {
+    outline: Rule<'s, PieceSentenceKind>,
+    cut: Rule<'s, PieceSentenceKind>,
+    grain: Rule<'s, PieceSentenceKind>,
+    allow: Rule<'s, PieceSentenceKind>,
+    corner: Rule<'s, PieceSentenceKind>,
+    finish: Rule<'s, PieceSentenceKind>,
+    fold: Rule<'s, PieceSentenceKind>,
+    notch: Rule<'s, PieceSentenceKind>,
+    mark: Rule<'s, PieceSentenceKind>,
+    branches: Rule<'s, PieceSentenceKind>,
+}
+
+impl<'s> PieceRules<'s> {
+    fn read(&self, inp: &mut In<'s, '_>) -> Read<PieceSentenceKind> {
+        if inp.peek() == Some(Tok::If) {
+            return inp.parse(&self.branches);
+        }
+        if inp.peek() != Some(Tok::Name) {
+            return Err(message::not_a_part(inp, "piece", PIECE_SENTENCES));
+        }
+        let rule = match next_letters(inp) {
+            "outline" => &self.outline,
+            "cut" => &self.cut,
+            "grain" => &self.grain,
+            "allow" => &self.allow,
+            "corner" => &self.corner,
+            "finish" => &self.finish,
+            "fold" => &self.fold,
+            "notch" => &self.notch,
+            "mark" => &self.mark,
+            _ => return Err(message::not_a_part(inp, "piece", PIECE_SENTENCES)),
+        };
+        inp.parse(rule)
+    }
+}
+
+fn piece_sentence<'s>(
+    rules: &Rules<'s>,
+    block: Rule<'s, Vec<PieceSentence>>,
+) -> Rule<'s, PieceSentence> {
+    let parts = PieceRules {
+        outline: outline(),
+        cut: cut(rules),
+        grain: grain(rules),
+        allow: allow(rules)
+            .map(|(width, edges)| PieceSentenceKind::Allow(width, edges))
+            .boxed(),
+        corner: corner(),
+        finish: finished(rules),
+        fold: fold(),
+        notch: notch(rules).map(PieceSentenceKind::Notch).boxed(),
+        mark: mark(rules),
+        branches: panel::branches(rules, block)
+            .map(|(branches, otherwise)| {
+                PieceSentenceKind::If(branches, otherwise.unwrap_or_default())
+            })
+            .labelled(Model::If)
+            .as_context()
+            .boxed(),
+    };
+    rule(move |inp| {
+        let before = inp.cursor();
+        let kind = parts.read(inp).unwrap_or_else(|fault| {
+            message::tell(inp, &fault);
+            leave_blindly(inp);
+            PieceSentenceKind::Broken
+        });
+        finish(inp, leave_blindly);
+        let span = inp.span_since(&before);
+        Ok(PieceSentence { kind, span })
+    })
+    .boxed()
+}
+
+/// `outline a, b as c, d`
+fn outline<'s>() -> Rule<'s, PieceSentenceKind> {
+    let as_name =
+        link(Link::As, Want::a("`as`")).ignore_then(name(Want::a("the edge's other name")));
+    let edge = path(EDGE)
+        .then(optional(as_next, as_name.boxed()))
+        .map(|(name, as_name)| OutlineEdge { name, as_name });
+    first_word()
+        .ignore_then(listed(edge.boxed()))
+        .map(PieceSentenceKind::Outline)
+        .labelled(Model::Outline)
+        .as_context()
+        .boxed()
+}
+
+/// `cut N [alike] [on fold at L] [from CLOTH]`
+fn cut<'s>(rules: &Rules<'s>) -> Rule<'s, PieceSentenceKind> {
+    let from =
+        link(Link::From, Want::a("`from`")).ignore_then(name(Want::a("the name of a cloth")));
+    first_word()
+        .ignore_then(rules.expression())
+        .then(optional(|inp| at_word(inp, "alike"), first_word()))
+        .then(optional(on_next, on_fold()))
+        .then(optional(from_next, from.boxed()))
+        .map(|(((count, alike), fold), cloth)| PieceSentenceKind::Cut {
+            count,
+            alike: alike.is_some(),
+            fold,
+            cloth,
+        })
+        .labelled(Model::Cut)
+        .as_context()
+        .boxed()
+}
+
+/// `on fold at L`
+fn on_fold<'s>() -> Rule<'s, Name> {
+    rule(|inp| {
+        inp.skip();
+        super::cursor::expect_word(inp, "fold", Want::word("`fold at` and a line", &["fold"]))?;
+        expect(
+            inp,
+            Tok::Link(Link::At),
+            Want::word("`at` and the line of the fold", &["at"]),
+        )?;
+        read_name(inp, Want::a("the line of the fold"))
+    })
+    .boxed()
+}
+
+/// `grain along L`
+fn grain<'s>(rules: &Rules<'s>) -> Rule<'s, PieceSentenceKind> {
+    first_word()
+        .ignore_then(link(
+            Link::Along,
+            Want::word("`along` and a line", &["along"]),
+        ))
+        .ignore_then(rules.operand())
+        .map(PieceSentenceKind::Grain)
+        .labelled(Model::Grain)
+        .as_context()
+        .boxed()
+}
+
+/// `allow W [on a, b]`
+pub fn allow<'s>(rules: &Rules<'s>) -> Rule<'s, (crate::syntax::tree::Expr, Vec<Name>)> {
+    first_word()
+        .ignore_then(rules.expression())
+        .then(optional(on_next, on_edges()).map(Option::unwrap_or_default))
+        .labelled(Model::Allow)
+        .as_context()
+        .boxed()
+}
+
+/// `on a, b`
+pub fn on_edges<'s>() -> Rule<'s, Vec<Name>> {
+    link(Link::On, Want::word("`on` and an edge", &["on"]))
+        .ignore_then(listed(path(EDGE)))
+        .boxed()
+}
+
+/// `corner a, b turned back`
+fn corner<'s>() -> Rule<'s, PieceSentenceKind> {
+    let treatment = rule(|inp| -> Read<Vec<Word>> {
+        const HOW: Want = Want::word(
+            "how the corner is made, such as `turned back`,",
+            &["turned", "back", "squared", "stepped", "mitred"],
+        );
+        let mut words = vec![read_word(inp, HOW)?];
+        while inp.peek() == Some(Tok::Name) {
+            words.push(read_word(inp, HOW)?);
+        }
+        Ok(words)
+    });
+    first_word()
+        .ignore_then(listed(path(EDGE)))
+        .then(treatment)
+        .map(|(edges, treatment)| PieceSentenceKind::Corner { edges, treatment })
+        .labelled(Model::Corner)
+        .as_context()
+        .boxed()
+}
+
+/// `finish a, b ["how"]`
+fn finished<'s>(rules: &Rules<'s>) -> Rule<'s, PieceSentenceKind> {
+    first_word()
+        .ignore_then(listed(path(EDGE)))
+        .then(optional(text_next, quoted(rules)))
+        .map(|(edges, how)| PieceSentenceKind::Finish(edges, how))
+        .labelled(Model::Finish)
+        .as_context()
+        .boxed()
+}
+
+/// `fold a, b`
+fn fold<'s>() -> Rule<'s, PieceSentenceKind> {
+    first_word()
+        .ignore_then(listed(path(Want::a("the name of a fold line"))))
+        .map(PieceSentenceKind::Fold)
+        .labelled(Model::Fold)
+        .as_context()
+        .boxed()
+}
+
+/// `mark P, L ["text"]`
+fn mark<'s>(rules: &Rules<'s>) -> Rule<'s, PieceSentenceKind> {
+    first_word()
+        .ignore_then(listed(rules.expression()))
+        .then(optional(text_next, quoted(rules)))
+        .map(|(what, text)| PieceSentenceKind::Mark(what, text))
+        .labelled(Model::Mark)
+        .as_context()
+        .boxed()
+}
+
+/// `notch [FORM] at D from P`, `notch [FORM] at P, Q`, `notch [FORM] at joints`
+pub fn notch<'s>(rules: &Rules<'s>) -> Rule<'s, Notch> {
+    let rules = rules.clone();
+    let place = rule(move |inp| notch_place(inp, &rules));
+    first_word()
+        .ignore_then(optional(
+            |inp| inp.peek() == Some(Tok::Name),
+            name(Want::a("its form")),
+        ))
+        .then_ignore(link(
+            Link::At,
+            Want::word("`at` and a place", &["at", "single", "double"]),
+        ))
+        .then(place)
+        .map(|(form, place)| Notch { form, place })
+        .labelled(Model::Notch)
+        .as_context()
+        .boxed()
+}
+
+fn notch_place<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<NotchPlace> {
+    if at_word(inp, "joints") && matches!(second(inp), None | Some(Tok::End | Tok::CloseBrace)) {
+        bump(inp);
+        return Ok(NotchPlace::Joints);
+    }
+    let first = expression(inp, rules)?;
+    if inp.peek() == Some(Tok::Link(Link::From)) {
+        inp.skip();
+        let from = expression(inp, rules)?;
+        return Ok(NotchPlace::Measured {
+            distance: first,
+            from,
+        });
+    }
+    let mut points = vec![first];
+    if inp.peek() == Some(Tok::Comma) {
+        inp.skip();
+        points.extend(read_list(inp, |inp| expression(inp, rules))?);
+    }
+    Ok(NotchPlace::Points(points))
+}

@@ -1,0 +1,83 @@
+//! The small parts that several sentences share: ranges, options, and values that must not fail.
+
+use super::cursor::{astray, between_next, expect, optional, read_word};
+use super::expression::{Rules, expression, made};
+use super::fault::Want;
+use super::{In, Read, Rule, message, phrase, rule, sentence};
+use crate::syntax::tokens::Tok;
+use crate::syntax::tree::{Expr, ExprKind, Link, Setting};
+use chumsky::prelude::*;
+
+/// `name value` or `name low to high`, after `with`.
+pub fn setting<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Setting> {
+    let name = read_word(
+        inp,
+        Want::a("an option and its value, as in `fullness 0.6`,"),
+    )?;
+    let value = expression(inp, rules)?;
+    let mut to = None;
+    if inp.peek() == Some(Tok::Link(Link::To)) {
+        inp.skip();
+        to = Some(expression(inp, rules)?);
+    }
+    Ok(Setting { name, value, to })
+}
+
+/// `between A and B`: its two ends.
+pub fn bounds<'s>(rules: &Rules<'s>) -> Rule<'s, (Expr, Expr)> {
+    let rules = rules.clone();
+    rule(move |inp| {
+        expect(
+            inp,
+            Tok::Link(Link::Between),
+            Want::word("`between` and the two ends of the range", &["between"]),
+        )?;
+        let low = expression(inp, &rules)?;
+        expect(
+            inp,
+            Tok::Link(Link::And),
+            Want::word("`and` and the upper end", &["and"]),
+        )?;
+        Ok((low, expression(inp, &rules)?))
+    })
+    .boxed()
+}
+
+/// `[between A and B]`
+pub fn range<'s>(rules: &Rules<'s>) -> Rule<'s, Option<(Expr, Expr)>> {
+    optional(between_next, bounds(rules))
+}
+
+/// The value after a sentence's `=`: where it goes astray the sentence still draws its names, without a value.
+pub fn drawn_value<'s>(rules: &Rules<'s>) -> Rule<'s, Expr> {
+    last_part(rules, phrase::value)
+}
+
+/// The condition that ends a sentence.
+pub fn last_condition<'s>(rules: &Rules<'s>) -> Rule<'s, Expr> {
+    last_part(rules, super::condition::condition)
+}
+
+/// The last part of a sentence, reported and left behind where it goes astray.
+fn last_part<'s>(
+    rules: &Rules<'s>,
+    read: for<'p> fn(&mut In<'s, 'p>, &Rules<'s>) -> Read<Expr>,
+) -> Rule<'s, Expr> {
+    let rules = rules.clone();
+    rule(move |inp| {
+        let before = inp.cursor();
+        let outcome = read(inp, &rules).and_then(|value| {
+            if sentence::ends_here(inp) {
+                Ok(value)
+            } else {
+                Err(astray(inp, Want::a("the end of the sentence")))
+            }
+        });
+        Ok(outcome.unwrap_or_else(|fault| {
+            message::tell(inp, &fault);
+            sentence::leave(inp, &rules);
+            made(ExprKind::Broken, inp.span_since(&before))
+        }))
+    })
+    .boxed()
+}

@@ -1,0 +1,320 @@
+//! All the files of one draft: the draft itself, its imports and the library modules they use, read through a [`Reader`]
+//! so that nothing here touches a disk.
+
+use super::parse;
+use super::tokens::Trivia;
+use super::tree::{self, SentenceKind, TextPart};
+use crate::report::{Code, Diagnostic, FileId, SourceMap, Span};
+use std::collections::BTreeMap;
+
+/// Most files one draft may import, so that a run ends.
+pub const MOST_FILES: usize = 200;
+
+/// Largest text of one file, in bytes.
+pub const LARGEST_TEXT: usize = 8 * 1024 * 1024;
+
+/// Why an imported file cannot be had.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum ReadFault {
+    /// It leads outside the main draft's folder, by `..`, by an absolute path or by a link.
+    OutsideFolder,
+    /// There is no such file, or it cannot be read; the system's reason.
+    Unreadable(String),
+    /// It is not text.
+    NotText,
+    /// It is larger than [`LARGEST_TEXT`]; bytes.
+    TooLarge(u64),
+}
+
+/// Reads imported drafts.
+pub trait Reader {
+    /// The text of `path`, which is relative to the main draft's folder and uses `/`.
+    ///
+    /// # Errors
+    /// As [`ReadFault`] says.
+    fn read(&self, path: &str) -> Result<String, ReadFault>;
+}
+
+/// A reader that has nothing, for drafts that stand alone.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct NoFiles;
+
+impl Reader for NoFiles {
+    fn read(&self, _path: &str) -> Result<String, ReadFault> {
+        Err(ReadFault::Unreadable(
+            "this draft is read without a folder, so it can import nothing".into(),
+        ))
+    }
+}
+
+/// One file of the project.
+#[derive(Clone, Debug)]
+pub struct ProjectFile {
+    /// Where its text is.
+    pub id: FileId,
+    /// Its tree.
+    pub tree: tree::File,
+    /// Its comments and blank lines.
+    pub trivia: Trivia,
+    /// Its edition.
+    pub edition: u32,
+    /// Names that a sentence which could not be read would have drawn.
+    pub broken_names: Vec<tree::Word>,
+}
+
+/// A draft with everything it reads.
+#[derive(Clone, Debug, Default)]
+pub struct Project {
+    /// Every text.
+    pub sources: SourceMap,
+    /// Every file, the main draft first.
+    pub files: Vec<ProjectFile>,
+    /// Which file an import sentence means, by the place of its path.
+    pub imports: BTreeMap<Span, usize>,
+    /// Library modules by name.
+    pub modules: BTreeMap<String, usize>,
+    /// What was wrong with letters, sentences and files.
+    pub diagnostics: Vec<Diagnostic>,
+}
+
+impl Project {
+    /// Reads a draft and all it names. `name` is what messages call the draft, relative to its folder.
+    pub fn load(
+        name: &str,
+        text: &str,
+        reader: &dyn Reader,
+        library: &dyn Fn(&str) -> Option<&'static str>,
+    ) -> Project {
+        let mut loading = Loading {
+            project: Project::default(),
+            reader,
+            library,
+            by_path: BTreeMap::new(),
+        };
+        let folder = String::new();
+        let file_name = name.rsplit('/').next().unwrap_or(name).to_owned();
+        loading.add(name, text, false, &folder, &mut vec![(file_name, None)]);
+        loading.project
+    }
+
+    /// The file of that number.
+    pub fn file(&self, at: usize) -> Option<&ProjectFile> {
+        self.files.get(at)
+    }
+}
+
+struct Loading<'a> {
+    project: Project,
+    reader: &'a dyn Reader,
+    library: &'a dyn Fn(&str) -> Option<&'static str>,
+    by_path: BTreeMap<String, usize>,
+}
+
+/// The files being read, from the draft down, each with the place that named it.
+type Trail = Vec<(String, Option<Span>)>;
+
+impl Loading<'_> {
+    fn add(
+        &mut self,
+        name: &str,
+        text: &str,
+        is_library: bool,
+        folder: &str,
+        trail: &mut Trail,
+    ) -> usize {
+        let id = self.project.sources.add(name, text, is_library);
+        let parsed = parse(&self.project.sources, id);
+        self.project.diagnostics.extend(parsed.diagnostics);
+        let at = self.project.files.len();
+        let edition = self.edition(&parsed.tree);
+        self.project.files.push(ProjectFile {
+            id,
+            tree: parsed.tree.clone(),
+            trivia: parsed.trivia,
+            edition,
+            broken_names: parsed.broken_names,
+        });
+        for sentence in &parsed.tree.sentences {
+            match &sentence.kind {
+                SentenceKind::Import(import) => self.import(import, folder, trail),
+                SentenceKind::Use(module) => self.use_module(module),
+                _ => {}
+            }
+        }
+        at
+    }
+
+    fn edition(&mut self, tree: &tree::File) -> u32 {
+        let Some(SentenceKind::Edition(said)) = tree.sentences.first().map(|s| &s.kind) else {
+            return 1;
+        };
+        match said.kind {
+            tree::ExprKind::Figure {
+                value: 1.0,
+                unit: None,
+            } => 1,
+            _ => {
+                let words = format!(
+                    "This program knows edition 1; `{}` is another.",
+                    self.project.sources.slice(said.span)
+                );
+                let help = "Write `edition 1`, or use a newer program for a newer draft.";
+                self.project
+                    .diagnostics
+                    .push(Diagnostic::error(Code::UnknownEdition, said.span, words).help(help));
+                1
+            }
+        }
+    }
+
+    fn import(&mut self, import: &tree::Import, folder: &str, trail: &mut Trail) {
+        let span = import.path.span;
+        let Some(path) = plain(&import.path) else {
+            let words = "An import's path is plain text, without figures in it.";
+            self.project
+                .diagnostics
+                .push(Diagnostic::error(Code::FileUnreadable, span, words));
+            return;
+        };
+        let Some(full) = within_folder(folder, &path) else {
+            self.refuse(span, &path, ReadFault::OutsideFolder);
+            return;
+        };
+        if trail.iter().any(|(name, _)| *name == full) {
+            let circle: Vec<&str> = trail
+                .iter()
+                .map(|(name, _)| name.as_str())
+                .chain([full.as_str()])
+                .collect();
+            let words = format!("These files import each other: {}.", circle.join(" → "));
+            let mut message = Diagnostic::error(Code::ImportCircle, span, words)
+                .help("Take out one of these imports, so that one file comes first.");
+            for (_, named) in trail.iter() {
+                if let Some(place) = named {
+                    message = message.see(*place, "imported here");
+                }
+            }
+            self.project.diagnostics.push(message);
+            return;
+        }
+        if let Some(&known) = self.by_path.get(&full) {
+            self.project.imports.insert(span, known);
+            return;
+        }
+        if self.project.files.len() >= MOST_FILES {
+            let words = format!("A draft may bring in {MOST_FILES} files; this is one more.");
+            self.project
+                .diagnostics
+                .push(Diagnostic::error(Code::TooLarge, span, words));
+            return;
+        }
+        match self.reader.read(&full) {
+            Ok(text) => {
+                let inner = full
+                    .rsplit_once('/')
+                    .map_or("", |(folder, _)| folder)
+                    .to_owned();
+                trail.push((full.clone(), Some(span)));
+                let at = self.add(&full, &text, false, &inner, trail);
+                trail.pop();
+                self.by_path.insert(full, at);
+                self.project.imports.insert(span, at);
+            }
+            Err(fault) => self.refuse(span, &path, fault),
+        }
+    }
+
+    fn refuse(&mut self, span: Span, path: &str, fault: ReadFault) {
+        let message = match fault {
+            ReadFault::OutsideFolder => Diagnostic::error(
+                Code::ImportOutsideFolder,
+                span,
+                format!("`{path}` lies outside the folder of the draft."),
+            )
+            .help("Put the file into the draft's folder or below it; an import never leaves that folder, by `..` or by a link."),
+            ReadFault::Unreadable(why) => {
+                Diagnostic::error(Code::FileUnreadable, span, format!("`{path}` cannot be read: {why}."))
+            }
+            ReadFault::NotText => {
+                Diagnostic::error(Code::FileUnreadable, span, format!("`{path}` is not a text file (UTF-8)."))
+            }
+            ReadFault::TooLarge(bytes) => Diagnostic::error(
+                Code::TooLarge,
+                span,
+                format!("`{path}` is {bytes} bytes long; a draft may have {LARGEST_TEXT}."),
+            ),
+        };
+        self.project.diagnostics.push(message);
+    }
+
+    fn use_module(&mut self, module: &tree::Word) {
+        let name = module.text.as_ref();
+        if self.project.modules.contains_key(name) {
+            return;
+        }
+        if let Some(text) = (self.library)(name) {
+            // Entered first, so that modules which use each other are read once.
+            let at = self.project.files.len();
+            self.project.modules.insert(name.to_owned(), at);
+            self.add(
+                &format!("<library>/{name}.draft"),
+                text,
+                true,
+                "",
+                &mut Vec::new(),
+            );
+        } else {
+            let words = format!("The library has no module `{name}`.");
+            self.project.diagnostics.push(Diagnostic::error(
+                Code::UnknownModule,
+                module.span,
+                words,
+            ));
+        }
+    }
+}
+
+/// The letters of a text without figures.
+pub fn plain(text: &tree::Text) -> Option<String> {
+    let letters = |part: &TextPart| match part {
+        TextPart::Letters(letters) => Some(letters.to_string()),
+        TextPart::Hole(_) => None,
+    };
+    text.parts.iter().map(letters).collect()
+}
+
+/// `path` taken from `folder`, both below the main draft's folder; none where it leaves that folder.
+fn within_folder(folder: &str, path: &str) -> Option<String> {
+    if path.starts_with('/') || path.contains('\\') || path.contains(':') || path.contains('\0') {
+        return None;
+    }
+    let mut parts: Vec<&str> = folder.split('/').filter(|part| !part.is_empty()).collect();
+    for part in path.split('/') {
+        match part {
+            "" | "." => {}
+            ".." => {
+                parts.pop()?;
+            }
+            name => parts.push(name),
+        }
+    }
+    Some(parts.join("/"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::within_folder;
+
+    #[test]
+    fn an_import_stays_below_the_draft() {
+        assert_eq!(within_folder("", "a.draft").as_deref(), Some("a.draft"));
+        assert_eq!(
+            within_folder("parts", "../a.draft").as_deref(),
+            Some("a.draft")
+        );
+        assert_eq!(within_folder("", "../a.draft"), None);
+        assert_eq!(within_folder("", "/etc/passwd"), None);
+        assert_eq!(within_folder("parts", "x/../../../a"), None);
+        assert_eq!(within_folder("", r"C:\a"), None);
+    }
+}

@@ -1,0 +1,43 @@
+//! The reserved words, for messages and suggestions. The token rules hold the same words; a test compares the two.
+
+use super::tokens::Tok;
+use logos::Logos;
+
+/// The linking words.
+pub const LINKS: &[&str] = &[
+    "from", "to", "through", "around", "toward", "at", "on", "onto", "by", "for", "about", "over",
+    "along", "until", "near", "with", "leaving", "arriving", "hollow", "into", "meets", "of",
+    "between", "and", "or", "not", "that", "is", "within", "than", "above", "below", "joins", "as",
+    "gives",
+];
+
+/// The direction words.
+pub const DIRECTIONS: &[&str] = &[
+    "up",
+    "down",
+    "left",
+    "right",
+    "inside",
+    "outside",
+    "clockwise",
+    "anticlockwise",
+];
+
+/// The other reserved words.
+pub const OTHERS: &[&str] = &["if", "else", "each", "yes", "no", "origin"];
+
+/// What a reserved word is; none for other words.
+pub fn what_it_is(word: &str) -> Option<&'static str> {
+    // The longest is `anticlockwise`; most names need no look-up.
+    if word.len() > 13 || !word.is_ascii() {
+        return None;
+    }
+    match Tok::lexer(word).next()? {
+        Ok(Tok::Link(_)) => Some("a linking word"),
+        Ok(Tok::Direction(_)) => Some("a direction"),
+        Ok(Tok::If | Tok::Else | Tok::Each) => Some("the beginning of a block"),
+        Ok(Tok::Yes | Tok::No) => Some("an answer"),
+        Ok(Tok::Origin) => Some("the corner of the sheet"),
+        _ => None,
+    }
+}

@@ -1,0 +1,115 @@
+//! The words that begin a sentence, and whether a line begins as one. Those words are not reserved, so a second token
+//! decides: `length hem = …` begins a sentence and `length of hem` does not.
+
+use super::tokens::{Placed, Tok};
+use super::tree::Link;
+
+/// The words of kinds.
+pub const KINDS: &[&str] = &[
+    "point",
+    "line",
+    "curve",
+    "length",
+    "angle",
+    "area",
+    "number",
+    "direction",
+    "text",
+    "list",
+    "panel",
+    "answer",
+];
+
+/// Words that begin a sentence of a file or a block, kinds aside.
+pub const SENTENCES: &[&str] = &[
+    "edition",
+    "draft",
+    "unit",
+    "import",
+    "use",
+    "body",
+    "choose",
+    "require",
+    "check",
+    "redraw",
+    "panel",
+    "cloth",
+    "step",
+    "note",
+    "why",
+    "slip",
+    "terms",
+    "try",
+    "operation",
+    "give",
+    "piece",
+    "pieces",
+    "seam",
+];
+
+/// Words that begin a sentence of a piece.
+pub const PIECE_SENTENCES: &[&str] = &[
+    "outline", "cut", "grain", "allow", "corner", "finish", "fold", "notch", "mark",
+];
+
+/// Words that begin a sentence of a seam.
+pub const SEAM_SENTENCES: &[&str] = &["ease", "notch", "allow", "tolerance"];
+
+/// Whether the tokens from `at` begin as a sentence.
+pub fn begins_sentence(text: &str, tokens: &[Placed], at: usize) -> bool {
+    let Some(&(first, span)) = tokens.get(at) else {
+        return false;
+    };
+    if first == Tok::If {
+        return true;
+    }
+    if first != Tok::Name {
+        return false;
+    }
+    let kind = |n: usize| tokens.get(at + n).map(|(tok, _)| *tok);
+    let next = kind(1);
+    let then_named = next == Some(Tok::Name) && matches!(kind(2), Some(Tok::Equal | Tok::Comma));
+    match text.get(span.range()).unwrap_or("") {
+        "point" | "line" | "curve" | "length" | "angle" | "area" | "number" | "direction"
+        | "text" | "list" | "answer" | "redraw" | "body" | "choose" => then_named,
+        "panel" => next == Some(Tok::Name),
+        "draft" | "import" | "require" | "check" | "step" | "note" | "why" => {
+            next.is_some_and(Tok::begins_text)
+        }
+        "edition" => matches!(next, Some(Tok::Figure)),
+        "unit" | "use" => next == Some(Tok::Name) && matches!(kind(2), None | Some(Tok::Newline)),
+        "try" => next == Some(Tok::Name) && kind(2) == Some(Tok::Link(Link::Between)),
+        "piece" | "seam" | "operation" => next == Some(Tok::Name),
+        "cloth" => matches!(next, Some(Tok::Name | Tok::Link(Link::At))),
+        "pieces" => next == Some(Tok::Link(Link::Of)),
+        "slip" | "give" | "terms" => next.is_some_and(Tok::begins_operand),
+        "outline" => matches!(next, Some(Tok::Name | Tok::Dotted)),
+        "grain" => next == Some(Tok::Link(Link::Along)),
+        "cut" | "allow" | "ease" | "tolerance" => next == Some(Tok::Figure),
+        "notch" => next == Some(Tok::Link(Link::At)) || kind(2) == Some(Tok::Link(Link::At)),
+        _ => false,
+    }
+}
+
+/// Whether the sentence that begins at `at` cannot do without a block.
+pub fn takes_block(text: &str, tokens: &[Placed], at: usize) -> bool {
+    let Some(&(first, span)) = tokens.get(at) else {
+        return false;
+    };
+    let equals = tokens
+        .get(at..)
+        .unwrap_or(&[])
+        .iter()
+        .take_while(|(tok, _)| *tok != Tok::Newline)
+        .any(|(tok, _)| *tok == Tok::Equal);
+    match first {
+        Tok::If | Tok::Else => true,
+        Tok::Name => {
+            let word = text.get(span.range()).unwrap_or("");
+            matches!(word, "step" | "try" | "operation" | "piece")
+                || (word == "panel" && !equals)
+                || word == "seam"
+        }
+        _ => false,
+    }
+}

@@ -1,0 +1,122 @@
+//! A whole shirt put together: areas, seams and notches against figures worked out outside this program.
+#![allow(
+    clippy::indexing_slicing,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    missing_docs,
+    reason = "a test that fails should say so where it does"
+)]
+
+mod pattern_fixture;
+
+use kurbo::Point;
+use oaktag::pattern::{Pattern, build};
+use pattern_fixture::{Reference, shirt};
+
+fn built() -> Pattern {
+    let (pattern, faults) = build(&shirt());
+    let said: Vec<String> = faults
+        .iter()
+        .map(|fault| fault.message(pattern.unit))
+        .collect();
+    assert!(faults.is_empty(), "{said:#?}");
+    pattern
+}
+
+#[test]
+fn areas_are_those_worked_out_by_quadrature() {
+    let (pattern, r) = (built(), Reference::read());
+    for (piece, measure) in [
+        ("yoke", "area_yoke_half"),
+        ("back", "area_back_half_with_pleat"),
+        ("front", "area_front"),
+        ("sleeve", "area_sleeve"),
+        ("stand", "area_stand_half"),
+        ("fall", "area_fall_half"),
+    ] {
+        let piece = pattern.piece(piece).unwrap();
+        let (found, wanted) = (piece.drawn_area.unwrap(), r.measure(measure));
+        assert!(
+            (found - wanted).abs() < 2.0,
+            "{measure}: {found} against {wanted}"
+        );
+        let halves = if piece.on_fold() { 2.0 } else { 1.0 };
+        assert!((piece.area().unwrap() - halves * found).abs() < 1e-9);
+    }
+}
+
+#[test]
+fn seams_are_as_long_as_worked_out_and_fit() {
+    let (pattern, r) = (built(), Reference::read());
+    let seam = |name: &str| pattern.seam(name).unwrap();
+    let near = |found: f64, wanted: f64| {
+        assert!((found - wanted).abs() < 0.01, "{found} against {wanted}")
+    };
+    near(seam("side").first.length, r.measure("side_seam_front"));
+    near(seam("side").second.length, r.measure("side_seam_back"));
+    near(seam("armhole").second.length, r.measure("armhole_total"));
+    near(seam("armhole").ease(), r.measure("cap_ease"));
+    near(
+        seam("neck").first.length,
+        r.measure("stand_lower_edge_total"),
+    );
+    near(
+        seam("neck").second.length,
+        r.measure("half_neckline_cb_to_stand_edge"),
+    );
+    assert!(pattern.holds());
+    assert!(pattern.unwalked.is_empty(), "{:?}", pattern.unwalked);
+}
+
+/// Where the worked example sets notches, and where the program sets them.
+#[test]
+fn notches_stand_where_the_worked_example_has_them() {
+    let (pattern, r) = (built(), Reference::read());
+    let has = |piece: &str, point: &str| {
+        let wanted: Point = r.point(point);
+        let marks = pattern
+            .piece(piece)
+            .unwrap()
+            .notches
+            .iter()
+            .flat_map(|notch| &notch.marks);
+        let nearest = marks
+            .map(|mark| (mark.sewing - wanted).hypot())
+            .fold(f64::INFINITY, f64::min);
+        assert!(
+            nearest < 0.01,
+            "{piece} {point}: nearest notch is {nearest} off"
+        );
+    };
+    for (piece, point) in [
+        ("sleeve", "cap_b1"),
+        ("sleeve", "cap_b2"),
+        ("sleeve", "cap_f"),
+        ("sleeve", "T"),
+        ("sleeve", "cap_yoke_b"),
+        ("sleeve", "cap_yoke_f"),
+        ("back", "notch_b1"),
+        ("back", "notch_b2"),
+        ("front", "notch_f"),
+        ("yoke", "sf_y"),
+        ("stand", "c_yokeseam"),
+        ("stand", "c_CF"),
+    ] {
+        has(piece, point);
+    }
+}
+
+/// Walking notch by notch: the ease of a shirt's cap lies above the lower notches (common practice).
+#[test]
+fn ease_lies_between_the_notches_and_the_crown() {
+    let pattern = built();
+    let seam = pattern.seam("armhole").unwrap();
+    let eases: Vec<f64> = seam
+        .intervals
+        .iter()
+        .map(|interval| interval.ease())
+        .collect();
+    let (first, last) = (eases.first().unwrap(), eases.last().unwrap());
+    assert!(first.abs() < 1e-6 && last.abs() < 1e-6, "{eases:?}");
+    assert!((eases.iter().sum::<f64>() - seam.ease()).abs() < 1e-9);
+}
