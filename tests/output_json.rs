@@ -21,11 +21,14 @@ fn written(drawn: &Drawn) -> Json {
 
 fn faults(instance: &Json) -> Vec<String> {
     let schema: Json = serde_json::from_str(json::SCHEMA).unwrap();
-    let validator = jsonschema::draft202012::new(&schema).unwrap();
-    let found = validator.iter_errors(instance);
-    found
-        .map(|error| format!("{}: {error}", error.instance_path()))
-        .collect()
+    let (mut schemas, mut compiler) = (boon::Schemas::new(), boon::Compiler::new());
+    compiler.set_default_draft(boon::Draft::V2020_12);
+    compiler.add_resource("pattern.schema.json", schema).unwrap();
+    let number = compiler.compile("pattern.schema.json", &mut schemas).unwrap();
+    match schemas.validate(instance, number) {
+        Ok(()) => Vec::new(),
+        Err(error) => error.to_string().lines().map(str::to_owned).collect(),
+    }
 }
 
 /// Every kind of value, with what is hard to write.
@@ -58,7 +61,11 @@ fn hard_values() -> Vec<NamedValue> {
 #[test]
 fn the_schema_is_a_schema() {
     let schema: Json = serde_json::from_str(json::SCHEMA).unwrap();
-    assert!(jsonschema::meta::is_valid(&schema));
+    let (mut schemas, mut compiler) = (boon::Schemas::new(), boon::Compiler::new());
+    compiler.set_default_draft(boon::Draft::V2020_12);
+    compiler.add_resource("pattern.schema.json", schema).unwrap();
+    // Compiling holds the schema against the meta-schema of its draft.
+    compiler.compile("pattern.schema.json", &mut schemas).unwrap();
 }
 
 #[test]

@@ -381,3 +381,43 @@ fn the_small_drawing_is_as_recorded() {
         number::fixed(0.0, 1)
     );
 }
+
+/// Nothing a draft can hold makes the drawing slow, endless or broken.
+#[test]
+fn hostile_patterns_are_drawn_all_the_same() {
+    let mut drawn = pattern_fixture::shirt();
+    let long = "x".repeat(20_000);
+    drawn.title.clone_from(&long);
+    drawn.pieces[1].label.clone_from(&long);
+    drawn.pieces[1].edges[0].name = long.clone();
+    drawn.measures[0].name = long.clone();
+    for n in 0..20_000 {
+        let point = Point::new(f64::from(n % 200), -f64::from(n / 200) * 5.0);
+        drawn.values.push(NamedValue {
+            name: format!("back.point_{n}"),
+            value: Value::Point(point),
+            file: String::new(),
+            line: 1,
+            step: None,
+        });
+    }
+    let far = Path::line(Point::new(-9e6, -9e6), Point::new(9e6, 9e6)).unwrap();
+    drawn.values.push(NamedValue {
+        name: "back.far".to_owned(),
+        value: Value::Line(far),
+        file: String::new(),
+        line: 1,
+        step: None,
+    });
+    let drawing = compose(&build(&drawn).0);
+    assert!(collisions(&drawing).is_empty());
+    assert!(
+        drawing.width < 2000.0 && drawing.height < 2000.0,
+        "{} {}",
+        drawing.width,
+        drawing.height
+    );
+    let text = svg::of_drawing(&drawing);
+    Document::parse(&text).unwrap();
+    assert!(text.len() < 2_000_000, "{}", text.len());
+}

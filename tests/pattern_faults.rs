@@ -289,6 +289,26 @@ fn a_walk_that_starts_nowhere_says_how_far_off_it_is() {
 }
 
 #[test]
+fn a_walk_that_could_start_at_either_end_asks_for_one() {
+    let mut drawn = shirt();
+    let neck = seam(&mut drawn, "neck");
+    neck.from = None;
+    neck.second.pop();
+    says(
+        &drawn,
+        Code::SeamBroken,
+        expect![[r#"
+        warning[seam-broken] seam neck: its edges can be walked from either end
+          help: Write  from  and the point where sewing starts, an end of the first edge of either side.
+    "#]],
+    );
+    // Here the cap's edges join, which tells the way.
+    let mut drawn = shirt();
+    seam(&mut drawn, "armhole").from = None;
+    assert!(build(&drawn).1.is_empty());
+}
+
+#[test]
 fn notches_off_the_seam_are_told_with_figures() {
     let mut drawn = shirt();
     let r = pattern_fixture::Reference::read();

@@ -120,3 +120,94 @@ fn ease_lies_between_the_notches_and_the_crown() {
     assert!(first.abs() < 1e-6 && last.abs() < 1e-6, "{eases:?}");
     assert!((eases.iter().sum::<f64>() - seam.ease()).abs() < 1e-9);
 }
+
+/// A piece sewn to its own pair: both are walked from the same end, so notches stand at the same distance.
+#[test]
+fn a_twin_is_walked_from_the_same_end() {
+    use oaktag::pattern::spec::{NotchForm, SeamNotchPlace, SeamNotchSpec, Tag};
+    let mut drawn = shirt();
+    let mut seam = drawn.seams[0].clone();
+    seam.name = "centre_back".to_owned();
+    let centre = drawn.pieces[2].edges[0].clone();
+    seam.first[0].line.clone_from(&centre.line);
+    seam.first[0].path = centre.path.clone();
+    seam.second = seam.first.clone();
+    seam.second[0].mirrored = true;
+    seam.notches = vec![SeamNotchSpec {
+        tag: Tag(800),
+        form: NotchForm::Single,
+        place: SeamNotchPlace::Measured {
+            distance: 30.0,
+            from: pattern_fixture::at("yoke.cb_yoke", centre.path.end().unwrap()),
+        },
+    }];
+    drawn.pieces[2].cut.fold_edge = None;
+    drawn.seams = vec![seam];
+    let (pattern, _) = build(&drawn);
+    let seam = pattern.seam("centre_back").unwrap();
+    assert!(seam.ok);
+    let (first, second) = (&seam.first.edges[0].path, &seam.second.edges[0].path);
+    assert_eq!(first.start().unwrap(), second.start().unwrap());
+    let notch = &pattern.piece("yoke").unwrap().notches[0];
+    let wanted = centre.path.end().unwrap() + kurbo::Vec2::new(0.0, 30.0);
+    assert!((notch.marks[0].sewing - wanted).hypot() < 1e-6);
+}
+
+/// Notches are carried square to the cut edge and cut no deeper than half the allowance (common practice).
+#[test]
+fn notches_reach_from_the_sewing_line_to_the_cut_edge() {
+    let pattern = built();
+    for piece in &pattern.pieces {
+        let cutting = piece.cutting.as_ref().unwrap();
+        for notch in &piece.notches {
+            let edge = &piece.edges[notch.edge];
+            let width = edge.allowance.unwrap();
+            for mark in &notch.marks {
+                assert!(edge.path.nearest(mark.sewing).distance < 1e-6);
+                assert!(
+                    cutting.nearest(mark.cut).distance < 0.01,
+                    "{} {notch:?}",
+                    piece.name
+                );
+                assert!(mark.depth <= width / 2.0 + 1e-12 && mark.depth <= 4.0);
+                if notch.seam.is_some() {
+                    assert!(mark.outward.dot(mark.along).abs() < 1e-9);
+                    assert!(((mark.cut - mark.sewing).hypot() - width).abs() < 0.01);
+                }
+            }
+        }
+    }
+}
+
+/// Every allowance lies outside the sewing line, as wide as stated away from corners: the cut area exceeds the sewn one by
+/// about width times length (Steiner), and every sewing point stays inside.
+#[test]
+fn cutting_lines_go_round_sewing_lines() {
+    use kurbo::Shape;
+    let pattern = built();
+    for piece in &pattern.pieces {
+        let strip: f64 = piece
+            .edges
+            .iter()
+            .map(|edge| edge.length * edge.allowance.unwrap())
+            .sum();
+        let more = piece.cut_area.unwrap() - piece.drawn_area.unwrap();
+        assert!(
+            (more - strip).abs() < 0.12 * strip,
+            "{}: {more} against {strip}",
+            piece.name
+        );
+        let mut cut = kurbo::BezPath::from_path_segments(
+            piece.cutting.as_ref().unwrap().segs().iter().copied(),
+        );
+        cut.close_path();
+        let sewing = piece.sewing.as_ref().unwrap();
+        for n in 0..200 {
+            let at = sewing
+                .location_at(sewing.length().unwrap() * f64::from(n) / 200.0)
+                .unwrap();
+            let inside = sewing.point(at) + sewing.normal_at(at) * 0.01;
+            assert!(cut.contains(inside), "{} at {inside:?}", piece.name);
+        }
+    }
+}

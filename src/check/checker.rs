@@ -586,10 +586,13 @@ impl<'a> Checker<'a> {
         }
     }
 
-    /// A traced member may not be drawn afresh either, but hides a name of the file.
+    /// What a fresh name may stand in front of: a name that only one branch of an `if` drew, and, in an operation, a
+    /// measure or choice of its file.
     fn may_hide(&self, name: &str, old: &Binding) -> bool {
-        let innermost = self.layers.last().and_then(|layer| layer.names.get(name));
-        matches!(old.bound, Bound::OnOneBranch(_)) && innermost.is_some()
+        if matches!(old.bound, Bound::OnOneBranch(_)) {
+            return self.layers.last().is_some_and(|layer| layer.names.contains_key(name));
+        }
+        self.operation.is_some() && !self.layers.iter().skip(1).any(|layer| layer.names.contains_key(name))
     }
 
     /// Runs `f` with its own list of reads, and returns what it read.

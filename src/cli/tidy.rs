@@ -5,7 +5,7 @@ use super::disk;
 use super::load::{STANDARD_INPUT, why};
 use super::told;
 use crate::report::SourceMap;
-use crate::syntax::tidy::tidy_file;
+use crate::syntax::tidy_file;
 use std::path::Path;
 
 /// Arguments of `tidy`.

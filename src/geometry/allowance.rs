@@ -7,7 +7,7 @@
 use super::corner::{Join, Side, join, untrimmed};
 use super::edit::{flatten_segment, sub_segment};
 use super::measure::signed_area_about;
-use super::outline::Outline;
+use super::outline::{Outline, winding};
 use super::parallel::offset_segment;
 use super::path::{Path, PathFault};
 use super::positive::{Named, enclosed};
@@ -175,7 +175,37 @@ struct Strip {
 }
 
 /// The cut line of an outline: `widths` and `corners` by edge as listed, each corner between its edge and the next.
+///
+/// A treatment that a corner cannot take (squared or turned back in an inward corner, or one too sharp) gives way to
+/// the mitre.
 pub fn cut_outline(
+    outline: &Outline,
+    widths: &[f64],
+    corners: &[Corner],
+) -> Result<CutOutline, AllowanceFault> {
+    let found = cut(outline, widths, corners)?;
+    if corners.iter().all(|corner| *corner == Corner::Mitred) || holds(&found, outline) {
+        return Ok(found);
+    }
+    // A corner too sharp or a curve too close for what was asked: plain mitres never cut into the piece.
+    cut(outline, widths, &vec![Corner::Mitred; corners.len()])
+}
+
+/// Whether a cut line leaves the sewing outline inside, looked at on every segment.
+fn holds(cut: &CutOutline, outline: &Outline) -> bool {
+    let inside = |p: Point| {
+        winding(cut.segments(), p) > 0
+            || cut
+                .edges
+                .iter()
+                .any(|edge| edge.path.passes(p, 4.0 * FITTING))
+    };
+    outline
+        .segments()
+        .all(|(_, seg)| [0.0, 0.25, 0.5, 0.75].iter().all(|t| inside(seg.eval(*t))))
+}
+
+fn cut(
     outline: &Outline,
     widths: &[f64],
     corners: &[Corner],
@@ -307,7 +337,7 @@ fn stepped(spans: Vec<Span>, width_of: impl Fn(usize) -> f64) -> Result<Vec<Span
             step_of(*corner)
         };
         for step in from_start.iter().chain(from_end.iter()) {
-            if !(*step < length - MEETING) {
+            if step.is_nan() || *step >= length - MEETING {
                 return Err(AllowanceFault::StepBeyond {
                     edge: *edge,
                     at: *step,
@@ -390,15 +420,14 @@ fn raw_outline(strips: &[Strip]) -> Vec<Named> {
                 _ => false,
             };
             for which in [before, at] {
-                if eaten && plain.get(which) == Some(&false) {
-                    if let (Some(mark), Some(slot), Some(strip)) = (
-                        plain.get_mut(which),
-                        joins.get_mut(which),
-                        strips.get(which),
-                    ) {
-                        (*mark, *slot) = (true, joined(which, strip, true));
-                        changed = true;
-                    }
+                let place = (
+                    plain.get_mut(which),
+                    joins.get_mut(which),
+                    strips.get(which),
+                );
+                if let (true, (Some(mark @ false), Some(slot), Some(strip))) = (eaten, place) {
+                    (*mark, *slot) = (true, joined(which, strip, true));
+                    changed = true;
                 }
             }
         }

@@ -6,8 +6,9 @@ use kurbo::{ParamCurve, PathSeg, Point, Rect};
 
 /// Pairs looked at before the best so far is taken; far more than any two garment edges need.
 const MOST_PAIRS: usize = 20_000;
-/// How near to the true least distance the answer lies, in millimetres.
-const NEAR_ENOUGH: f64 = 1e-7;
+/// Pairs whose boxes promise no more gain than this, in millimetres, are not looked into; the best pair is then
+/// settled foot to foot.
+const NEAR_ENOUGH: f64 = 1e-5;
 
 /// The two points, one on each row, that lie nearest to each other.
 pub(crate) fn closest(a: &[PathSeg], b: &[PathSeg]) -> (Point, Point) {
@@ -28,7 +29,7 @@ pub(crate) fn closest(a: &[PathSeg], b: &[PathSeg]) -> (Point, Point) {
         if looked_at > MOST_PAIRS {
             break;
         }
-        if between(&control_box(&seg_a), &control_box(&seg_b)) >= best.gap - NEAR_ENOUGH {
+        if promise(&seg_a, &seg_b) >= best.gap - NEAR_ENOUGH {
             continue;
         }
         best.feet(&seg_a, &seg_b);
@@ -40,11 +41,10 @@ pub(crate) fn closest(a: &[PathSeg], b: &[PathSeg]) -> (Point, Point) {
             let (first, second) = seg_b.subdivide();
             pairs.extend([(seg_a, first), (seg_a, second)]);
         }
-        let promise =
-            |pair: &(PathSeg, PathSeg)| between(&control_box(&pair.0), &control_box(&pair.1));
-        pairs.sort_by(|x, y| promise(y).total_cmp(&promise(x)));
+        pairs.sort_by(|x, y| promise(&y.0, &y.1).total_cmp(&promise(&x.0, &x.1)));
         open.extend(pairs);
     }
+    best.settle(a, b);
     best.pair
 }
 
@@ -75,6 +75,31 @@ impl Best {
         }
     }
 
+    /// Foot to foot from the best pair until nothing is gained.
+    fn settle(&mut self, a: &[PathSeg], b: &[PathSeg]) {
+        let foot = |row: &[PathSeg], p: Point, gap: f64| {
+            let reachable = row
+                .iter()
+                .filter(|seg| box_distance(&control_box(seg), p) <= gap);
+            let feet = reachable.map(|seg| seg.eval(segment::nearest(seg, p).0));
+            feet.min_by(|x, y| (*x - p).hypot2().total_cmp(&(*y - p).hypot2()))
+        };
+        for _ in 0..40 {
+            let before = self.gap;
+            let Some(q) = foot(b, self.pair.0, before) else {
+                return;
+            };
+            self.offer(self.pair.0, q);
+            let Some(p) = foot(a, self.pair.1, self.gap) else {
+                return;
+            };
+            self.offer(p, self.pair.1);
+            if before - self.gap <= 1e-13 {
+                return;
+            }
+        }
+    }
+
     /// From the middle of one, foot to foot.
     fn feet(&mut self, a: &PathSeg, b: &PathSeg) {
         let mut p = a.eval(0.5);
@@ -86,8 +111,52 @@ impl Best {
     }
 }
 
+/// A distance that no two points of a pair can come under: by their boxes, or by their chords less what the curves
+/// bulge, which for short pieces is far sharper.
+fn promise(a: &PathSeg, b: &PathSeg) -> f64 {
+    let apart = between_boxes(&control_box(a), &control_box(b));
+    let chords = [(a.start(), a.end()), (b.start(), b.end())];
+    apart.max(between_chords(chords) - bulge(a) - bulge(b))
+}
+
+/// The farthest that a control point lies from the chord: the segment stays within that of it.
+fn bulge(seg: &PathSeg) -> f64 {
+    let chord = (seg.start(), seg.end());
+    match seg {
+        PathSeg::Cubic(c) => to_chord(c.p1, chord).max(to_chord(c.p2, chord)),
+        PathSeg::Quad(q) => to_chord(q.p1, chord),
+        PathSeg::Line(_) => 0.0,
+    }
+}
+
+fn to_chord(p: Point, (from, to): (Point, Point)) -> f64 {
+    let chord = to - from;
+    let length2 = chord.hypot2();
+    let share = if length2 > 0.0 {
+        (chord.dot(p - from) / length2).clamp(0.0, 1.0)
+    } else {
+        0.0
+    };
+    (p - (from + chord * share)).hypot()
+}
+
+fn between_chords([one, two]: [(Point, Point); 2]) -> f64 {
+    let side = |(from, to): (Point, Point), p: Point| (to - from).cross(p - from);
+    let parted = |line, (p, q)| side(line, p) * side(line, q) < 0.0;
+    if parted(one, two) && parted(two, one) {
+        return 0.0;
+    }
+    let ends = [
+        to_chord(one.0, two),
+        to_chord(one.1, two),
+        to_chord(two.0, one),
+        to_chord(two.1, one),
+    ];
+    ends.into_iter().fold(f64::INFINITY, f64::min)
+}
+
 /// The least distance between two boxes.
-fn between(a: &Rect, b: &Rect) -> f64 {
+fn between_boxes(a: &Rect, b: &Rect) -> f64 {
     let dx = (a.x0 - b.x1).max(b.x0 - a.x1).max(0.0);
     let dy = (a.y0 - b.y1).max(b.y0 - a.y1).max(0.0);
     dx.hypot(dy)

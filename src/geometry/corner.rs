@@ -3,11 +3,11 @@
 //! Both sides are seen alike: a direction in which the edge would run on past the corner, the outward normal, a width,
 //! and the row of segments that is the cut line. So each treatment is written once, whichever edge it favours.
 
-use super::MEETING;
 use super::allowance::{Corner, MITRE_LIMIT};
 use super::meet_segments::meet;
 use super::moves::mirror_over;
-use super::segment::{end_tangent, start_tangent, unit};
+use super::segment::{end_tangent, nearest, start_tangent, unit};
+use super::{FITTING, MEETING};
 use kurbo::{Line, ParamCurve, PathSeg, Point, Vec2};
 
 /// Nothing shorter than this is drawn at a corner, in millimetres.
@@ -18,6 +18,8 @@ const NOTHING: f64 = 1e-6;
 pub(crate) struct Side<'r> {
     edge: usize,
     width: f64,
+    /// The segment of the sewing outline.
+    seg: PathSeg,
     corner: Point,
     /// Unit direction of the edge run on past the corner.
     on: Vec2,
@@ -47,6 +49,7 @@ impl<'r> Side<'r> {
         Side {
             edge,
             width,
+            seg: *seg,
             corner: seg.end(),
             on: along,
             normal: -along.turn_90(),
@@ -61,6 +64,7 @@ impl<'r> Side<'r> {
         Side {
             edge,
             width,
+            seg: *seg,
             corner: seg.start(),
             on: -along,
             normal: -along.turn_90(),
@@ -225,25 +229,26 @@ fn blunt(before: &Side, after: &Side, way: Vec2, longest: f64) -> Vec<(usize, Pa
     ])
 }
 
-/// In an inward corner the two cut lines cross: both are cut back to the crossing nearest to the corner.
+/// In an inward corner the two cut lines cross: both are cut back to there. None where they cross more than once or
+/// a fold crosses, and the winding has to decide.
 fn inside(before: &Side, after: &Side) -> Option<Join> {
-    let mut best: Option<(f64, Place, Place)> = None;
+    let mut found: Option<Join> = None;
     for (i, seg) in before.row.iter().enumerate() {
         for (j, other) in after.row.iter().enumerate() {
             for (on_before, on_after, p) in crossings(seg, other) {
-                let distance = (p - before.corner).hypot();
-                if best.is_none_or(|b| distance < b.0) {
-                    best = Some((distance, (i, on_before), (j, on_after)));
+                let clear = |side: &Side| nearest(&side.seg, p).1 >= side.width - 2.0 * FITTING;
+                if found.is_some() || !clear(before) || !clear(after) {
+                    return None;
                 }
+                found = Some(Join {
+                    cut_before: Some((i, on_before)),
+                    cut_after: Some((j, on_after)),
+                    pieces: Vec::new(),
+                });
             }
         }
     }
-    let (_, cut_before, cut_after) = best?;
-    Some(Join {
-        cut_before: Some(cut_before),
-        cut_after: Some(cut_after),
-        pieces: Vec::new(),
-    })
+    found
 }
 
 /// The first side's cut line, run on, reaches the second's within its length: the second is cut back to there.
@@ -310,15 +315,18 @@ fn squared(first: &Side, second: &Side) -> Option<Join> {
 
 /// The side's cut line mirrored in the fold of the hem, from the fold to the hem's cut line.
 fn turned_back(side: &Side, hem: &Side) -> Option<Join> {
+    // A longer turned-back edge belongs to a corner too sharp to turn a hem back at.
+    let longest = 2.0 * MITRE_LIMIT * hem.width.max(side.width);
     let far = 4.0 * (side.width + hem.width) + 1.0;
     let (fold_from, fold_to) = (side.corner - hem.on * far, side.corner + hem.on * far);
     // The side's cut line, walked from the fold into the piece.
     let outward = (side.foot() - side.corner).dot(hem.normal);
     let slope = side.on.dot(hem.normal);
+    // An inward corner has no hem to turn back beside it.
+    if slope <= 1e-6 {
+        return None;
+    }
     let (mut inner, cut, at_fold): (Vec<PathSeg>, Option<Place>, Point) = if outward <= 0.0 {
-        if slope <= 1e-6 {
-            return None;
-        }
         let at_fold = side.foot() + side.on * (-outward / slope);
         (
             vec![PathSeg::Line(Line::new(at_fold, side.foot()))],
@@ -339,6 +347,7 @@ fn turned_back(side: &Side, hem: &Side) -> Option<Join> {
         Some(_) => Vec::new(),
     };
     let hem_line = PathSeg::Line(Line::new(hem.foot() + hem.on * far, hem.foot()));
+    let mut length = 0.0;
     for seg in inner
         .iter()
         .filter(|seg| super::segment::size(seg) > NOTHING)
@@ -355,9 +364,13 @@ fn turned_back(side: &Side, hem: &Side) -> Option<Join> {
         });
         let hit = on_run.chain(on_row).min_by(|x, y| x.0.total_cmp(&y.0));
         let Some((t, place, p)) = hit else {
+            length += (seg.end() - seg.start()).hypot();
             pieces.push((side.edge, seg));
             continue;
         };
+        if length + (p - seg.start()).hypot() > longest {
+            return None;
+        }
         if t > 0.0 {
             pieces.push((side.edge, super::edit::sub_segment(&seg, 0.0, t)));
         }

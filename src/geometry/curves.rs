@@ -195,7 +195,7 @@ pub fn sweep(
     }
     let (a, b) = (out.on(chord), into.on(chord));
     for wanted in [a, b] {
-        if !(wanted >= 0.0) {
+        if wanted.is_nan() || wanted < 0.0 {
             return Err(CurveFault::Handle { wanted });
         }
     }

@@ -13,6 +13,13 @@ use super::segment::unit;
 use kurbo::{CubicBez, PathSeg, Point, Vec2};
 use std::f64::consts::PI;
 
+/// The direction at a point keeps at least this share of the turn there from either straight line, so that the curve
+/// bends on both sides of the point.
+const LEAST_SHARE: f64 = 0.05;
+
+/// A handle at an end with a direction of its own is not shortened below this share of the chord.
+const LEAST_HANDLE: f64 = 0.1;
+
 /// A smooth curve through at least two points, with a direction at either end where one is given.
 pub fn smooth(
     points: &[Point],
@@ -45,7 +52,15 @@ pub fn smooth(
         .zip(&chords)
         .zip(leaving.iter().zip(leaving.iter().skip(1)).zip(inner));
     for ((p, chord), ((out, next), turned)) in pieces {
-        segs.push(PathSeg::Cubic(piece(*p, *chord, *out, -turned - next)));
+        let asked = (segs.is_empty() && start.is_some())
+            || (segs.len() + 1 == chords.len() && end.is_some());
+        segs.push(PathSeg::Cubic(piece(
+            *p,
+            *chord,
+            *out,
+            -turned - next,
+            asked,
+        )));
     }
     Ok(Path::from_segs(segs)?)
 }
@@ -107,19 +122,19 @@ fn leaving_angles(
         angles.iter_mut().for_each(|angle| *angle = 0.0);
     }
     for (angle, turned) in angles.iter_mut().skip(1).zip(turns) {
-        *angle = if *turned > 0.0 {
-            angle.clamp(-turned, 0.0)
+        let share = if *turned == 0.0 {
+            0.0
         } else {
-            angle.clamp(0.0, -turned)
+            (-*angle / turned).clamp(LEAST_SHARE, 1.0 - LEAST_SHARE)
         };
+        *angle = -turned * share;
     }
-    // A free end bends the way its neighbour does.
-    let free = |own: f64, neighbour: f64| if own * neighbour < 0.0 { 0.0 } else { own };
+    // A free end bends as a circle would: as much at the end as at its neighbour.
     if let (None, [own, next, ..], Some(turned)) = (first, angles.as_mut_slice(), turns.first()) {
-        *own = free(*own, -turned - *next);
+        *own = -turned - *next;
     }
     if let (None, [.., before, own]) = (last, angles.as_mut_slice()) {
-        *own = -free(-*own, *before);
+        *own = -*before;
     }
     angles
 }
@@ -154,18 +169,26 @@ fn solved(rows: &[Row]) -> Vec<f64> {
     answers
 }
 
-/// The cubic over a chord that leaves it by `out` and arrives with the chord turned `into` from its direction.
-fn piece(p: Point, chord: Vec2, out: f64, into: f64) -> CubicBez {
+/// The cubic over a chord that leaves it by `out` and arrives with the chord turned `into` from its direction. `asked`
+/// says that one of the two was asked for rather than solved.
+fn piece(p: Point, chord: Vec2, out: f64, into: f64, asked: bool) -> CubicBez {
     let length = chord.hypot();
     let (mut a, mut b) = (
         length * velocity(out, into) / 3.0,
         length * velocity(into, out) / 3.0,
     );
-    // Bending one way: stop short of where the two end directions meet.
+    // Bending one way: stop short of where the two end directions meet. Where a direction asked for at an end leaves no
+    // room for that, the curve may bend twice rather than kink.
     let apex = out + into;
     if out * into > 0.0 && apex.abs() < PI {
-        a = a.min(0.95 * length * into.sin().abs() / apex.sin().abs());
-        b = b.min(0.95 * length * out.sin().abs() / apex.sin().abs());
+        let (most_a, most_b) = (
+            into.sin().abs() / apex.sin().abs(),
+            out.sin().abs() / apex.sin().abs(),
+        );
+        if !asked || most_a.min(most_b) > LEAST_HANDLE {
+            a = a.min(0.95 * length * most_a);
+            b = b.min(0.95 * length * most_b);
+        }
     }
     let along = unit(chord);
     let turned = |angle: f64| along * angle.cos() + along.turn_90() * angle.sin();
@@ -211,7 +234,7 @@ pub fn blend(path: &Path, at: End, direction: Vec2, within: f64) -> Result<Path,
             length,
         });
     }
-    let drawn = PathSeg::Cubic(piece(p, chord, turn(chord, u), turn(v, chord)));
+    let drawn = PathSeg::Cubic(piece(p, chord, turn(chord, u), turn(v, chord), true));
     if (length - within).abs() <= super::MEETING {
         return Ok(Path::from_segs(vec![drawn])?);
     }

@@ -88,8 +88,10 @@ impl From<PathFault> for UnfoldFault {
 ///
 /// The edge, turned so that it runs to the first fold, ends there (what runs beyond is cut off). The strip inside the
 /// fold is mirrored in it and cut at the next fold; that copy is mirrored in the next fold, and so on; the last copy is
-/// cut at `until`.
+/// cut at `until`. Paper is folded right across: a straight line counts as running on at both ends.
 pub fn unfold(edge: &Path, folds: &[Path], until: &Path) -> Result<Unfolded, UnfoldFault> {
+    let folds: Vec<Path> = folds.iter().map(run_on).collect::<Result<_, _>>()?;
+    let until = &run_on(until)?;
     let Some(first) = folds.first() else {
         return Err(UnfoldFault::NoFolds);
     };
@@ -127,6 +129,14 @@ pub fn unfold(edge: &Path, folds: &[Path], until: &Path) -> Result<Unfolded, Unf
         layers,
         points,
     })
+}
+
+/// A straight line without its ends; a curve as it is.
+fn run_on(line: &Path) -> Result<Path, PathFault> {
+    match line.direction_of_straight() {
+        Some(along) => Path::endless(line.point(line.start_location()), along),
+        None => Ok(line.clone()),
+    }
 }
 
 /// The edge turned and cut so that it ends on the fold.

@@ -57,7 +57,7 @@ impl Path {
             Shape::Endless { .. } => return Err(PathFault::Endless),
         };
         let length = ends.last().copied().unwrap_or(0.0);
-        if !(wanted <= length + MEETING) {
+        if wanted.is_nan() || wanted > length + MEETING {
             return Err(PathFault::PastTheEnd { wanted, length });
         }
         if wanted < -MEETING {
@@ -230,8 +230,14 @@ impl Path {
     /// Where the path bends most tightly toward its left (`true`) or its right; none where it never does.
     pub fn tightest_toward(&self, left: bool) -> Option<Bend> {
         let sign = if left { 1.0 } else { -1.0 };
-        self.tightest_by(|curvature| sign * curvature)
-            .filter(|bend| sign * bend.curvature > 0.0)
+        self.tightest_by(|curvature| {
+            if curvature.is_infinite() {
+                curvature.abs()
+            } else {
+                sign * curvature
+            }
+        })
+        .filter(|bend| bend.curvature.is_infinite() || sign * bend.curvature > 0.0)
     }
 
     fn tightest_by(&self, measure: impl Fn(f64) -> f64) -> Option<Bend> {

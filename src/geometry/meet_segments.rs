@@ -92,7 +92,9 @@ fn overlap(a: &PathSeg, b: &PathSeg) -> Option<Shared> {
         .iter()
         .copied()
         .max_by(|x, y| x.0.total_cmp(&y.0))?;
-    if (a.eval(last.0) - a.eval(first.0)).hypot() < SHORTEST_OVERLAP && last.0 - first.0 < 0.5 {
+    let (from, middle) = (a.eval(first.0), a.eval(0.5 * (first.0 + last.0)));
+    let reach = (a.eval(last.0) - from).hypot().max((middle - from).hypot());
+    if reach < SHORTEST_OVERLAP {
         return None;
     }
     let along = (1..8).all(|n| {
@@ -169,10 +171,12 @@ fn line_cubic(line: &Line, cubic: &CubicBez, mut push: impl FnMut(f64, f64, bool
             if let Some(t_line) = place(t) {
                 push(t_line, t, false);
             }
-        } else if index == 0 && at_low.abs() <= TOUCH && at_low * at_high <= 0.0 {
-            if let Some(t_line) = place(0.0) {
-                push(t_line, 0.0, false);
-            }
+        } else if index == 0
+            && at_low.abs() <= TOUCH
+            && at_low * at_high <= 0.0
+            && let Some(t_line) = place(0.0)
+        {
+            push(t_line, 0.0, false);
         }
         let touches = index < count && at_high.abs() <= MEETING && second(high).abs() > 0.0;
         if touches && (at_high.abs() <= TOUCH || (at_high > 0.0) == (second(high) > 0.0)) {
@@ -385,8 +389,9 @@ fn crossing(
             break;
         }
     }
-    let inside = s >= -slack.0 && s <= 1.0 + slack.0 && t >= -slack.1 && t <= 1.0 + slack.1;
-    let at_end = s < 0.0 || s > 1.0 || t < 0.0 || t > 1.0;
+    let within = |t: f64, slack: f64| (-slack..=1.0 + slack).contains(&t);
+    let inside = within(s, slack.0) && within(t, slack.1);
+    let at_end = !within(s, 0.0) || !within(t, 0.0);
     let (s, t) = (s.clamp(0.0, 1.0), t.clamp(0.0, 1.0));
     let gap = (a.eval(s) - b.eval(t)).hypot();
     (inside && gap <= if at_end { MEETING } else { 1e-8 }).then_some((s, t))

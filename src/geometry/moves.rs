@@ -74,7 +74,7 @@ pub fn opening(mouth: f64, at: Point, about: Point) -> Result<Angle, MoveFault> 
     if radius < MEETING {
         return Err(MoveFault::NoDirection { at });
     }
-    if !(mouth >= 0.0) {
+    if mouth.is_nan() || mouth < 0.0 {
         return Err(MoveFault::Negative { length: mouth });
     }
     let most = 2.0 * radius;

@@ -6,9 +6,9 @@
 
 use super::measure::Bend;
 use super::path::{Path, PathFault};
-use super::segment::{self, end_tangent, start_tangent};
+use super::segment::{self, end_tangent, start_tangent, with_start};
 use super::self_meet::self_meetings;
-use super::{FITTING, MEETING};
+use super::{FITTING, LENGTH_ACCURACY, MEETING};
 use kurbo::offset::offset_cubic;
 use kurbo::{Affine, BezPath, CubicBez, Line, ParamCurve, PathSeg, Point, Vec2};
 use std::fmt;
@@ -176,19 +176,31 @@ pub fn parallel_with_cuts(
             cuts: Vec::new(),
         });
     }
-    let raw = raw_parallel(path, distance, tolerance)?;
-    let closed = path.is_closed();
+    if let Some(place) = path
+        .segs()
+        .iter()
+        .filter_map(segment::to_and_fro)
+        .find_map(|turns| turns.get(1).copied())
+    {
+        return Err(ParallelFault::TooTight {
+            place,
+            radius: 0.0,
+            distance: distance.abs(),
+        });
+    }
+    let raw = Raw::of(path, distance, tolerance)?;
     let bend = path
         .tightest_toward(distance > 0.0)
         .filter(|bend| bend.radius() < distance.abs());
-    let (crossings, overlaps) = if raw.segs().len() == 1 && bend.is_none() {
+    let folds = raw.folded.contains(&true);
+    let (crossings, overlaps) = if raw.path.segs().len() == 1 && !folds {
         Default::default()
     } else {
-        self_meetings(raw.segs(), closed)
+        self_meetings(raw.path.segs(), path.is_closed())
     };
-    if crossings.is_empty() && overlaps.is_empty() && bend.is_none() {
+    if crossings.is_empty() && overlaps.is_empty() && !folds {
         return Ok(Parallel {
-            path: raw,
+            path: raw.path,
             cuts: Vec::new(),
         });
     }
@@ -202,64 +214,171 @@ pub fn parallel_with_cuts(
 }
 
 /// The offset of each segment, joined at the corners, folds and all.
-fn raw_parallel(path: &Path, distance: f64, tolerance: f64) -> Result<Path, ParallelFault> {
-    let mut raw: Vec<PathSeg> = Vec::with_capacity(path.segs().len() * 4);
-    let mut before: Option<&PathSeg> = None;
-    for seg in path.segs() {
-        let mut own = offset_segment(seg, distance, tolerance);
-        if let (Some(previous), Some(start)) = (before, own.first().map(|s| s.start())) {
-            let directions = (end_tangent(previous), start_tangent(seg));
-            bridge(&mut raw, start, seg.start(), directions, distance);
-        }
-        raw.append(&mut own);
-        before = Some(seg);
-    }
-    if let (true, Some(last), Some(first)) =
-        (path.is_closed(), path.segs().last(), path.segs().first())
-    {
-        let directions = (end_tangent(last), start_tangent(first));
-        if let Some(start) = raw.first().map(|s| s.start()) {
-            bridge(&mut raw, start, first.start(), directions, distance);
-        }
-    }
-    Ok(Path::from_segs(raw)?)
+struct Raw {
+    path: Path,
+    /// For each of its segments, whether it runs against the original: the inside of a fold.
+    folded: Vec<bool>,
 }
 
-/// Closes the gap between the offsets of two segments at their corner.
-fn bridge(raw: &mut Vec<PathSeg>, to: Point, corner: Point, (t1, t2): (Vec2, Vec2), distance: f64) {
-    let Some(from) = raw.last().map(|seg| seg.end()) else {
-        return;
-    };
-    if (to - from).hypot() <= MEETING {
-        return;
+impl Raw {
+    fn of(path: &Path, distance: f64, tolerance: f64) -> Result<Raw, PathFault> {
+        let mut row = Row {
+            segs: Vec::with_capacity(path.segs().len() * 4),
+            folded: Vec::new(),
+        };
+        let closing = path.segs().last().filter(|_| path.is_closed());
+        let mut before: Option<&PathSeg> = None;
+        for seg in path.segs() {
+            let own = offset_segment(seg, distance, tolerance);
+            if let (Some(previous), Some(start)) = (before, own.first().map(|s| s.start())) {
+                row.bridge(
+                    start,
+                    seg.start(),
+                    (end_tangent(previous), start_tangent(seg)),
+                    distance,
+                );
+            }
+            row.append(seg, &own);
+            before = Some(seg);
+        }
+        if let (Some(last), Some(first)) = (closing, path.segs().first()) {
+            let start = row.segs.first().map_or(first.start(), |s| s.start());
+            row.bridge(
+                start,
+                first.start(),
+                (end_tangent(last), start_tangent(first)),
+                distance,
+            );
+        }
+        let path = Path::of(row.segs);
+        if path.length()? < MEETING {
+            return Err(PathFault::NoLength {
+                at: path.start().unwrap_or_default(),
+            });
+        }
+        Ok(Raw {
+            path,
+            folded: row.folded,
+        })
     }
-    let cross = t1.cross(t2);
-    let outside = cross * distance < 0.0;
-    if outside {
-        let meet = from + t1 * ((to - from).cross(t2) / cross);
-        if (meet - corner).hypot() <= LONGEST_CORNER * distance.abs() {
-            raw.push(PathSeg::Line(Line::new(from, meet)));
-            raw.push(PathSeg::Line(Line::new(meet, to)));
-            return;
+}
+
+struct Row {
+    segs: Vec<PathSeg>,
+    folded: Vec<bool>,
+}
+
+impl Row {
+    fn push(&mut self, seg: PathSeg, folded: bool) {
+        if segment::size(&seg) > LENGTH_ACCURACY {
+            let seg = match self.segs.last() {
+                Some(last) if last.end() != seg.start() => with_start(seg, last.end()),
+                _ => seg,
+            };
+            self.segs.push(seg);
+            self.folded.push(folded);
         }
     }
-    raw.push(PathSeg::Line(Line::new(from, to)));
+
+    /// The offset of one segment: it runs against the original from one cusp to the next.
+    fn append(&mut self, seg: &PathSeg, own: &[PathSeg]) {
+        let mut folded = own
+            .first()
+            .is_some_and(|first| start_tangent(first).dot(start_tangent(seg)) < 0.0);
+        let mut before: Option<&PathSeg> = None;
+        for piece in own
+            .iter()
+            .filter(|piece| segment::size(piece) > LENGTH_ACCURACY)
+        {
+            if before.is_some_and(|b| end_tangent(b).dot(start_tangent(piece)) < -0.5) {
+                folded = !folded;
+            }
+            self.push(*piece, folded);
+            before = Some(piece);
+        }
+    }
+
+    /// Closes the gap between the offsets of two segments at their corner.
+    fn bridge(&mut self, to: Point, corner: Point, (t1, t2): (Vec2, Vec2), distance: f64) {
+        let Some(from) = self.segs.last().map(|seg| seg.end()) else {
+            return;
+        };
+        if (to - from).hypot() <= MEETING {
+            return;
+        }
+        let cross = t1.cross(t2);
+        if cross * distance < 0.0 {
+            let meet = from + t1 * ((to - from).cross(t2) / cross);
+            if (meet - corner).hypot() <= LONGEST_CORNER * distance.abs() {
+                self.push(PathSeg::Line(Line::new(from, meet)), false);
+                self.push(PathSeg::Line(Line::new(meet, to)), false);
+                return;
+            }
+        }
+        self.push(PathSeg::Line(Line::new(from, to)), false);
+    }
 }
 
 /// The offset of one segment, to the left if positive; cubics fitted within `tolerance`.
 pub(crate) fn offset_segment(seg: &PathSeg, distance: f64, tolerance: f64) -> Vec<PathSeg> {
+    if let Some(turns) = segment::to_and_fro(seg) {
+        let pairs = turns.iter().zip(turns.iter().skip(1));
+        let lines = pairs.map(|(p, q)| PathSeg::Line(Line::new(*p, *q)));
+        return lines
+            .flat_map(|line| offset_segment(&line, distance, tolerance))
+            .collect();
+    }
     let straight = segment::is_straight(seg, 1e-7);
     match seg {
         PathSeg::Cubic(c) if !straight => {
-            let mut fitted = BezPath::new();
-            offset_cubic(steady_handles(c), distance, tolerance * 0.8, &mut fitted);
-            fitted.segments().map(segment::raised).collect()
+            let mut fitted: Vec<PathSeg> = Vec::new();
+            let mut from = 0.0;
+            for to in hairpin_stops(seg, distance)
+                .into_iter()
+                .chain(std::iter::once(1.0))
+            {
+                if to > from {
+                    let part = if from == 0.0 && to == 1.0 {
+                        *c
+                    } else {
+                        c.subsegment(from..to)
+                    };
+                    let mut row = BezPath::new();
+                    offset_cubic(steady_handles(&part), distance, tolerance * 0.8, &mut row);
+                    fitted.extend(row.segments().map(segment::raised));
+                    from = to;
+                }
+            }
+            fitted
         }
         _ => {
             let along = segment::unit(seg.end() - seg.start());
             vec![Affine::translate(along.turn_90() * distance) * segment::raised(*seg)]
         }
     }
+}
+
+/// Where to divide a cubic before it is fitted: about each bend far tighter than the distance, whose turn happens in so
+/// short a stretch that the fit would look past it.
+fn hairpin_stops(seg: &PathSeg, distance: f64) -> Vec<f64> {
+    const FAR_TIGHTER: f64 = 0.05;
+    let mut stops = Vec::new();
+    for t in segment::curvature_extremes(seg) {
+        let radius = 1.0 / segment::curvature(seg, t).abs();
+        if !(t > 0.0 && t < 1.0 && radius < FAR_TIGHTER * distance.abs()) {
+            continue;
+        }
+        let stretch = radius / segment::derivatives(seg, t).0.hypot();
+        stops.push(t);
+        if stretch.is_finite() && stretch > 1e-9 {
+            let wide = [1.0, 4.0, 16.0, 64.0].map(|times| times * stretch);
+            stops.extend(wide.iter().flat_map(|by| [t - by, t + by]));
+        }
+    }
+    stops.retain(|t| *t > 1e-6 && *t < 1.0 - 1e-6);
+    stops.sort_by(f64::total_cmp);
+    stops.dedup_by(|later, earlier| *later - *earlier < 1e-9);
+    stops
 }
 
 /// The same curve to within a hair, with handles long enough to give the ends a direction.
@@ -279,7 +398,7 @@ fn steady_handles(c: &CubicBez) -> CubicBez {
 /// The parts of the raw parallel that keep their distance from the original, if they still run from end to end.
 fn trimmed(
     path: &Path,
-    raw: &Path,
+    Raw { path: raw, folded }: &Raw,
     mut stops: Vec<super::path::Location>,
     distance: f64,
     tolerance: f64,
@@ -299,18 +418,27 @@ fn trimmed(
     };
     let mut kept: Vec<Path> = Vec::new();
     let mut cuts = Vec::new();
+    let mut cutting = false;
     let mut from = raw.start_location();
     for stop in stops.into_iter().chain(std::iter::once(raw.end_location())) {
         let Ok(part) = raw.part(from, stop) else {
             continue;
         };
+        let own = folded
+            .iter()
+            .take(stop.segment + usize::from(stop.t > 0.0))
+            .skip(from.segment);
+        let folds = own.skip(usize::from(from.t >= 1.0)).any(|folds| *folds);
         from = stop;
-        if keeps_distance(path, &part, distance.abs() - 4.0 * tolerance) {
+        if !folds && keeps_distance(path, &part, distance.abs() - 4.0 * tolerance) {
             kept.push(part);
-        } else if let Ok(at) = part.start() {
+            cutting = false;
+        } else if !cutting && let Ok(at) = part.start() {
+            cutting = true;
+            let near = |b: &Bend| part.nearest(b.point).distance <= distance.abs() + tolerance;
             cuts.push(Cut {
                 at,
-                bend: bend.filter(|b| (b.point - at).hypot() <= 2.0 * distance.abs()),
+                bend: bend.filter(near),
             });
         }
     }
@@ -335,14 +463,20 @@ fn trimmed(
     }
 }
 
-/// Whether sample places of a part keep a distance from the original.
+/// Whether sample places of a part keep their distance from the original. Beside an end of the original, where the
+/// parallel may run round it, the distance does not tell.
 fn keeps_distance(path: &Path, part: &Path, least: f64) -> bool {
     let Ok(length) = part.length() else {
         return false;
     };
+    let open = !path.is_closed();
     [0.5, 0.25, 0.75, 0.1, 0.9].iter().all(|share| {
-        let place = part.point_at(length * share);
-        place.is_ok_and(|p| path.nearest(p).distance >= least)
+        let Ok(p) = part.point_at(length * share) else {
+            return false;
+        };
+        let near = path.nearest(p);
+        let at_end = near.location == path.start_location() || near.location == path.end_location();
+        near.distance >= least || (open && at_end)
     })
 }
 

@@ -246,7 +246,7 @@ impl Chain {
         if length < -MEETING {
             return Err(PathFault::BeforeTheStart { wanted: length }.into());
         }
-        if !(length <= self.length + MEETING) {
+        if length.is_nan() || length > self.length + MEETING {
             return Err(past().into());
         }
         let number = self
@@ -369,7 +369,7 @@ pub fn walk(a: &Chain, b: &Chain, notches: &[(f64, f64)]) -> Result<Vec<Interval
             });
         }
         for (length, chain) in [(to.0, a), (to.1, b)] {
-            if !(length <= chain.length + MEETING) {
+            if length.is_nan() || length > chain.length + MEETING {
                 return Err(PathFault::PastTheEnd {
                     wanted: length,
                     length: chain.length,

@@ -125,6 +125,10 @@ pub(crate) fn tangent(seg: &PathSeg, t: f64) -> Vec2 {
 pub(crate) fn curvature(seg: &PathSeg, t: f64) -> f64 {
     let (first, second) = derivatives(seg, t);
     let speed = first.hypot();
+    let inside = t > 0.0 && t < 1.0;
+    if inside && speed <= 1e-7 * size(seg) {
+        return f64::INFINITY;
+    }
     let cross = first.cross(second);
     if cross == 0.0 {
         return 0.0;
@@ -244,6 +248,8 @@ pub(crate) fn curvature_extremes(seg: &PathSeg) -> Vec<f64> {
         }
     }
     let mut places = roots_in_unit(&balance);
+    // A cusp stands where the speed itself is least.
+    places.extend(roots_in_unit(&speed2_slope));
     places.push(0.0);
     places.push(1.0);
     places
@@ -267,4 +273,33 @@ pub(crate) fn is_straight(seg: &PathSeg, tolerance: f64) -> bool {
     let (s1, s2) = (along.dot(c.p1 - c.p0), along.dot(c.p2 - c.p0));
     let within = |s: f64| s >= -tolerance && s <= chord.hypot() + tolerance;
     off(c.p1) <= tolerance && off(c.p2) <= tolerance && within(s1) && within(s2)
+}
+
+/// The turning points of a cubic that runs to and fro on one straight line, start and end included; none if it bends
+/// or runs one way.
+pub(crate) fn to_and_fro(seg: &PathSeg) -> Option<Vec<Point>> {
+    const STRAIGHT: f64 = 1e-6;
+    let PathSeg::Cubic(c) = seg else { return None };
+    let sides = [c.p1 - c.p0, c.p2 - c.p0, c.p3 - c.p0];
+    let longest = sides
+        .into_iter()
+        .max_by(|x, y| x.hypot2().total_cmp(&y.hypot2()))?;
+    let along = unit(longest);
+    if sides.iter().any(|side| along.cross(*side).abs() > STRAIGHT) || is_straight(seg, STRAIGHT) {
+        return None;
+    }
+    let [s1, s2, s3] = sides.map(|side| along.dot(side));
+    let turns = kurbo::common::solve_quadratic(s1, 2.0 * (s2 - 2.0 * s1), s3 - 3.0 * s2 + 3.0 * s1);
+    let mut turns: Vec<f64> = turns
+        .into_iter()
+        .filter(|t| *t > 1e-9 && *t < 1.0 - 1e-9)
+        .collect();
+    turns.sort_by(f64::total_cmp);
+    let inner = turns.into_iter().map(|t| seg.eval(t));
+    Some(
+        std::iter::once(c.p0)
+            .chain(inner)
+            .chain(std::iter::once(c.p3))
+            .collect(),
+    )
 }

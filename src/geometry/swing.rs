@@ -78,7 +78,7 @@ impl std::error::Error for SwingFault {}
 
 /// All places on `onto` at a distance of `length` from a point, in order along it; at least one.
 pub fn swing(length: f64, from: Point, onto: &Path) -> Result<Vec<Swung>, SwingFault> {
-    if !(length > 0.0) {
+    if length.is_nan() || length <= 0.0 {
         return Err(SwingFault::NoLength { length });
     }
     let mut found: Vec<Swung> = Vec::new();
@@ -278,12 +278,12 @@ pub fn pivot_until_distance(
     from: Point,
     distance: f64,
 ) -> Result<Vec<Angle>, SwingFault> {
-    if !(distance >= 0.0) {
+    if distance.is_nan() || distance < 0.0 {
         return Err(SwingFault::NoLength { length: distance });
     }
     let (arm, reach) = (point - about, from - about);
     let (r, d) = (arm.hypot(), reach.hypot());
-    if !(r > 0.0 && d > 0.0) {
+    if r == 0.0 || d == 0.0 {
         return Err(SwingFault::NoLength { length: r.min(d) });
     }
     let (nearest, farthest) = ((r - d).abs(), r + d);

@@ -52,7 +52,7 @@ fn on_width(boxes: &[Size], gap: f64, width: f64) -> Layout {
     let mut places = Vec::with_capacity(boxes.len());
     let mut size = Size::ZERO;
     for b in boxes {
-        let at = lowest(&skyline, b.width, width);
+        let at = lowest(&skyline, b.width, gap, width);
         raise(&mut skyline, at.x, b.width + gap, at.y + b.height + gap);
         size.width = size.width.max(at.x + b.width);
         size.height = size.height.max(at.y + b.height);
@@ -62,13 +62,14 @@ fn on_width(boxes: &[Size], gap: f64, width: f64) -> Layout {
 }
 
 /// The place nearest to the top, then to the left, where a box of this width fits.
-fn lowest(skyline: &[Step], box_width: f64, width: f64) -> Point {
+fn lowest(skyline: &[Step], box_width: f64, gap: f64, width: f64) -> Point {
     let mut best = Point::new(0.0, f64::INFINITY);
     for step in skyline {
         if step.x > 0.0 && step.x + box_width > width {
             continue;
         }
-        let y = level(skyline, step.x, box_width);
+        // The gap on its right counts too: a taller neighbour may stand there already.
+        let y = level(skyline, step.x, box_width + gap);
         if y < best.y {
             best = Point::new(step.x, y);
         }

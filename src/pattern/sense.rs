@@ -115,6 +115,10 @@ pub(crate) fn ways(
     {
         faults.push(start_fault(spec, from));
     }
+    let several = spec.first.len().max(spec.second.len()) > 1;
+    if several && spec.from.is_none() && one.0 == other.0 && one.1 != other.1 {
+        faults.push(which_end_fault(spec));
+    }
     if other.0 > one.0 { other.1 } else { one.1 }
 }
 
@@ -240,6 +244,18 @@ fn end(path: &Path, way: Way) -> Option<Point> {
 /// The panel a full name belongs to: all before the last dot.
 pub(crate) fn panel_of(name: &str) -> &str {
     name.rsplit_once('.').map_or("", |(panel, _)| panel)
+}
+
+/// Both ways round fit: with several edges in a side the notches would stand elsewhere.
+fn which_end_fault(spec: &SeamSpec) -> Fault {
+    let name = figure::name(&spec.name);
+    let message = Words::new(format!(
+        "seam {name}: its edges can be walked from either end"
+    ));
+    let fault = Fault::warning(Code::SeamBroken, spec.tag, message);
+    fault.with_help(Words::new(
+        "Write  from  and the point where sewing starts, an end of the first edge of either side.",
+    ))
 }
 
 fn start_fault(spec: &SeamSpec, from: &SeamPoint) -> Fault {

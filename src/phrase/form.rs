@@ -245,16 +245,19 @@ impl Form {
     }
 
     /// The direct argument.
+    #[inline(never)]
     pub fn direct(self, takes: Takes, name: &'static str, doc: &'static str) -> Self {
         self.place(None, takes, name, doc)
     }
 
     /// A linking word and its argument.
+    #[inline(never)]
     pub fn at(self, link: Link, takes: Takes, name: &'static str, doc: &'static str) -> Self {
         self.place(Some(link), takes, name, doc)
     }
 
     /// The last place may be left out.
+    #[inline(never)]
     pub fn optional(mut self) -> Self {
         if let Some(place) = self.places.last_mut() {
             place.optional = true;
@@ -263,6 +266,7 @@ impl Form {
     }
 
     /// The last place takes several.
+    #[inline(never)]
     pub fn many(mut self) -> Self {
         if let Some(place) = self.places.last_mut() {
             place.many = true;
@@ -271,12 +275,14 @@ impl Form {
     }
 
     /// `HEAD of X` alone, with one complete operand.
+    #[inline(never)]
     pub fn tight(mut self, takes: Takes, name: &'static str, doc: &'static str) -> Self {
         self.tight = true;
         self.place(Some(Link::Of), takes, name, doc)
     }
 
     /// An option after `with`.
+    #[inline(never)]
     pub fn with(mut self, name: &'static str, takes: Takes, doc: &'static str) -> Self {
         self.options.push(Option_ {
             name: name.into(),
@@ -289,18 +295,21 @@ impl Form {
     }
 
     /// What comes out.
+    #[inline(never)]
     pub fn gives(mut self, kind: Kind) -> Self {
         self.gives = Gives::Kind(kind);
         self
     }
 
     /// What comes out, by rule.
+    #[inline(never)]
     pub fn gives_by(mut self, gives: Gives) -> Self {
         self.gives = gives;
         self
     }
 
     /// Documentation and an example the tests run.
+    #[inline(never)]
     pub fn says(mut self, doc: &'static str, example: &'static str) -> Self {
         self.doc = doc.into();
         self.example = example.into();
@@ -308,6 +317,7 @@ impl Form {
     }
 
     /// The function.
+    #[inline(never)]
     pub fn means(mut self, meaning: fn(&mut Call) -> Result<Value, Fault>) -> Self {
         self.meaning = Meaning::Built(meaning);
         self

@@ -272,13 +272,16 @@ impl<'a> Mender<'a> {
             return;
         }
         let (opener, closer) = (sign(open.tok), partner_of(open.tok));
-        let message = format!("This `{opener}` is never closed.");
-        self.messages.push(
-            Diagnostic::error(Code::BracketUnmatched, open.span, message)
-                .at("opened here")
-                .see(at, why)
-                .help(format!("Write `{}` before that place.", sign(closer))),
-        );
+        // Where brackets are too deep anyway, one of them is enough to speak of.
+        if !self.told_deep || self.open.is_empty() {
+            let message = format!("This `{opener}` is never closed.");
+            self.messages.push(
+                Diagnostic::error(Code::BracketUnmatched, open.span, message)
+                    .at("opened here")
+                    .see(at, why)
+                    .help(format!("Write `{}` before that place.", sign(closer))),
+            );
+        }
         let end = self.out.last().map_or(at, |(_, span)| span.after());
         self.out.push((closer, end));
     }

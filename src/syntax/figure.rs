@@ -141,7 +141,8 @@ fn nearest_unit(suffix: &str) -> Option<&'static str> {
         .map(|(_, name)| name)
 }
 
-const FRACTIONS: &[(char, u8, u8)] = &[
+/// Fractions in one character, with what stands above and below their bar.
+pub const FRACTIONS: &[(char, u8, u8)] = &[
     ('½', 1, 2),
     ('¼', 1, 4),
     ('¾', 3, 4),

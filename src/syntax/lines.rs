@@ -2,17 +2,25 @@
 //!
 //! A newline ends the sentence unless a round or square bracket is open, the last token asks for more (a comma, `=`, an
 //! operator, a linking word), or the next line begins with a linking word, a direction, an operator or `else`. A closing
-//! brace ends one too.
+//! brace ends one too. Where the next line begins as a sentence beyond doubt, the line that asked for more was cut short,
+//! and ends all the same: so one slip does not swallow the next line.
 
 use super::messages::Messages;
+use super::starts::begins_surely;
 use super::tokens::{Placed, Tok};
+use super::tree::Link;
 use crate::report::{Code, Diagnostic, FileId, Span};
 
 /// A sentence of more tokens than this is not read.
 pub const LONGEST_SENTENCE: usize = 10_000;
 
 /// Puts the ends of sentences into balanced tokens.
-pub fn end_sentences(tokens: &[Placed], file: FileId, messages: &mut Messages) -> Vec<Placed> {
+pub fn end_sentences(
+    text: &str,
+    tokens: &[Placed],
+    file: FileId,
+    messages: &mut Messages,
+) -> Vec<Placed> {
     let mut pass = Pass {
         out: Vec::with_capacity(tokens.len() + 8),
         open: Vec::new(),
@@ -21,7 +29,9 @@ pub fn end_sentences(tokens: &[Placed], file: FileId, messages: &mut Messages) -
     };
     for (at, &(tok, span)) in tokens.iter().enumerate() {
         if tok == Tok::Newline {
-            pass.newline(tokens.get(at + 1).map(|(next, _)| *next), span);
+            let next = tokens.get(at + 1).map(|(next, _)| *next);
+            let cut_short = |options| begins_surely(text, tokens, at + 1, options);
+            pass.newline(next, cut_short, span);
         } else {
             pass.token(tok, span);
         }
@@ -83,10 +93,15 @@ impl Pass<'_> {
         }
     }
 
-    fn newline(&mut self, next: Option<Tok>, span: Span) {
-        let bracketed = self.open.last().is_some_and(|open| *open != Tok::OpenBrace);
-        let goes_on = self.last().is_none_or(asks_for_more) || next.is_some_and(carries_on);
-        if !bracketed && !goes_on {
+    fn newline(&mut self, next: Option<Tok>, cut_short: impl Fn(bool) -> bool, span: Span) {
+        if self.open.last().is_some_and(|open| *open != Tok::OpenBrace)
+            || next.is_some_and(carries_on)
+        {
+            return;
+        }
+        let last = self.last();
+        let options_possible = matches!(last, Some(Tok::Comma | Tok::Link(Link::With)));
+        if !last.is_none_or(asks_for_more) || cut_short(options_possible) {
             self.end(Span {
                 end: span.start,
                 ..span

@@ -1,6 +1,7 @@
 //! Characters that word processors put in place of the plain ones: each is named in a message, and then read as the
 //! character that was meant, so that one slip gives one message.
 
+use super::figure;
 use super::messages::Messages;
 use super::tokens::{Placed, Tok};
 use crate::report::{Code, Diagnostic, Span};
@@ -172,23 +173,50 @@ pub fn text_marks(text: &str, tok: Tok, span: Span, messages: &mut Messages) -> 
     }
 }
 
-fn is_curly(c: char) -> bool {
+/// Whether it is a curly or angled quotation mark.
+pub fn is_curly(c: char) -> bool {
     matches!(c, '“' | '”' | '„' | '‟' | '«' | '»')
 }
 
+/// Whether it is a fraction in one character.
+pub fn is_fraction(c: char) -> bool {
+    figure::FRACTIONS.iter().any(|(sign, ..)| *sign == c)
+}
+
+/// Whether it is a space that does not look like what it is.
+pub fn is_hard_space(c: char) -> bool {
+    matches!(
+        c,
+        '\u{a0}' | '\u{2000}'
+            ..='\u{200d}'
+                | '\u{2028}'
+                | '\u{2029}'
+                | '\u{202f}'
+                | '\u{205f}'
+                | '\u{3000}'
+                | '\u{feff}'
+    )
+}
+
+/// Whether a text may begin or end with it, rightly or not.
+fn is_mark(c: char) -> bool {
+    is_curly(c) || matches!(c, '"' | '\'' | '‘' | '’' | '‚')
+}
+
 fn curly(letters: &str, span: Span, messages: &mut Messages) {
-    let inside = letters.trim_matches(|c| is_curly(c) || c == '"');
-    messages.push(
-        Diagnostic::error(
-            Code::LookAlikeCharacter,
-            span,
-            "This text stands in curly quotation marks.",
-        )
-        .at("pasted from a word processor?")
-        .help(format!(
-            "Write \"{inside}\" with the plain mark on both sides."
-        )),
-    );
+    let inside = inside_marks(letters);
+    let single = letters.starts_with(['\'', '‘', '’', '‚']);
+    let kind = if single { "single" } else { "curly" };
+    let message = format!("This text stands in {kind} quotation marks.");
+    let report = Diagnostic::error(Code::LookAlikeCharacter, span, message);
+    let report = if letters.starts_with('\'') {
+        report
+    } else {
+        report.at("pasted from a word processor?")
+    };
+    messages.push(report.help(format!(
+        "Write \"{inside}\" with the plain double mark on both sides."
+    )));
 }
 
 /// A text without its closing mark ends with its line, or before the brace that ends the line.
@@ -217,7 +245,6 @@ fn not_closed(letters: &str, span: Span, messages: &mut Messages) -> Span {
 
 /// The letters inside a text's quotation marks, as a part of the text's token.
 pub fn inside_marks(letters: &str) -> &str {
-    let mark = |c: char| is_curly(c) || c == '"';
-    let letters = letters.strip_prefix(mark).unwrap_or(letters);
-    letters.strip_suffix(mark).unwrap_or(letters)
+    let letters = letters.strip_prefix(is_mark).unwrap_or(letters);
+    letters.strip_suffix(is_mark).unwrap_or(letters)
 }

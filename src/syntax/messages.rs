@@ -8,6 +8,18 @@ pub const MOST_SHOWN: usize = 50;
 /// So many are kept before they are sorted.
 const MOST_KEPT: usize = 1000;
 
+/// A message is cut after so many letters.
+const LONGEST: usize = 400;
+
+fn shorten(text: &mut String) {
+    if text.len() > LONGEST
+        && let Some((end, _)) = text.char_indices().nth(LONGEST)
+    {
+        text.truncate(end);
+        text.push('…');
+    }
+}
+
 /// The messages of one file, in the order they arise.
 #[derive(Debug, Default)]
 pub struct Messages {
@@ -17,7 +29,10 @@ pub struct Messages {
 
 impl Messages {
     /// Adds a message.
-    pub fn push(&mut self, message: Diagnostic) {
+    pub fn push(&mut self, mut message: Diagnostic) {
+        // Messages quote the text, and a text may hold a word of megabytes.
+        shorten(&mut message.message);
+        message.help.iter_mut().for_each(shorten);
         if self.kept.len() < MOST_KEPT {
             self.kept.push(message);
         } else {

@@ -5,6 +5,7 @@
 
 mod brackets;
 mod figure;
+mod foreign;
 mod lines;
 mod look_alike;
 pub mod messages;
@@ -13,9 +14,10 @@ mod parser;
 pub mod project;
 pub mod reserved;
 pub mod starts;
-pub mod tidy;
+mod tidy;
 pub mod tokens;
 pub mod tree;
 mod words;
 
 pub use parser::{Parsed, parse, prepare, read};
+pub use tidy::{meaning, tidy, tidy_file};

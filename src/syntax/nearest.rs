@@ -30,8 +30,8 @@ pub fn nearest<'a>(word: &str, among: impl IntoIterator<Item = &'a str>) -> Opti
         let longest = word.len().max(candidate.len());
         let allowed = match longest {
             0..=2 => 0,
-            3..=4 => 1,
-            5..=8 => 2,
+            3..=5 => 1,
+            6..=8 => 2,
             _ => 3,
         };
         if word.len().abs_diff(candidate.len()) > allowed || candidate == word {

@@ -35,7 +35,7 @@ pub fn what_it_is(word: &str) -> Option<&'static str> {
     match Tok::lexer(word).next()? {
         Ok(Tok::Link(_)) => Some("a linking word"),
         Ok(Tok::Direction(_)) => Some("a direction"),
-        Ok(Tok::If | Tok::Else | Tok::Each) => Some("the beginning of a block"),
+        Ok(Tok::If | Tok::Else | Tok::Each) => Some("the first word of a block"),
         Ok(Tok::Yes | Tok::No) => Some("an answer"),
         Ok(Tok::Origin) => Some("the corner of the sheet"),
         _ => None,

@@ -91,6 +91,25 @@ pub fn begins_sentence(text: &str, tokens: &[Placed], at: usize) -> bool {
     }
 }
 
+/// Whether the tokens from `at` begin as a sentence even after a line that asks for more: then that line was cut short.
+/// After a comma or `with` an option may look like a sentence (`ease 4mm`), so fewer shapes will do.
+pub fn begins_surely(text: &str, tokens: &[Placed], at: usize, options_possible: bool) -> bool {
+    let kind = |n: usize| tokens.get(at + n).map(|(tok, _)| *tok);
+    let drawn = kind(1) == Some(Tok::Name) && matches!(kind(2), Some(Tok::Equal | Tok::Comma));
+    let sought = kind(2) == Some(Tok::Link(Link::Between));
+    let said = kind(1).is_some_and(Tok::begins_text);
+    let seamed = matches!(kind(2), Some(Tok::Link(Link::Joins) | Tok::OpenBrace));
+    let shaped = match kind(0) {
+        Some(Tok::If) => true,
+        Some(Tok::Name) => {
+            (drawn && kind(2) == Some(Tok::Equal))
+                || (!options_possible && (drawn || sought || said || seamed))
+        }
+        _ => false,
+    };
+    shaped && begins_sentence(text, tokens, at)
+}
+
 /// Whether the sentence that begins at `at` cannot do without a block.
 pub fn takes_block(text: &str, tokens: &[Placed], at: usize) -> bool {
     let Some(&(first, span)) = tokens.get(at) else {

@@ -147,7 +147,9 @@ impl<'a> Layout<'a> {
             let blank = !opened && !closes && self.blank_before(span.start);
             let blank = blank || (commented && !closes && self.blank_before(span.start));
             self.new_line(2 * depth, blank);
-        } else if commented || (self.breaks(before_span.end, span.start) && !joins(before, tok)) {
+        } else if commented
+            || (continued && self.breaks(before_span.end, span.start) && !joins(before, tok))
+        {
             let indent = if joins(before, tok) {
                 2 * depth
             } else {

@@ -1,6 +1,7 @@
 //! Letters to tokens. logos finds them; this file also cuts a text with holes into its parts, and puts comments and
 //! blank lines into a side table, so that nothing after it sees them and the canonical layout can put them back.
 
+use super::foreign;
 use super::look_alike;
 use super::messages::Messages;
 use super::tree::{DirectionWord, Link};
@@ -22,33 +23,30 @@ pub enum Tok {
     #[regex(r"#[^\n]*", allow_greedy = true)]
     #[regex(r"//[^\n]*", allow_greedy = true)]
     Comment,
+    /// A character beyond ASCII; what it begins is found by hand.
+    #[regex(r"[^\x00-\x7f]")]
+    Foreign,
     /// Spaces that do not look like what they are.
-    #[regex("[\u{a0}\u{2000}-\u{200d}\u{2028}\u{2029}\u{202f}\u{205f}\u{3000}\u{feff}]+")]
     HardSpace,
 
     /// `neck_point`, statement words and kinds included: those are known by their place.
-    #[regex(r"[\p{L}_][\p{L}\p{M}\p{N}_]*", priority = 2)]
+    #[regex(r"[A-Za-z_][A-Za-z0-9_]*", priority = 2)]
     Name,
     /// `back.neck`
-    #[regex(
-        r"[\p{L}_][\p{L}\p{M}\p{N}_]*(\.[\p{L}_][\p{L}\p{M}\p{N}_]*)+",
-        priority = 2
-    )]
+    #[regex(r"[A-Za-z_][A-Za-z0-9_]*(\.[A-Za-z_][A-Za-z0-9_]*)+", priority = 2)]
     Dotted,
 
     /// `94cm`, `0.5`, `3%`, `3/8in`, `15 3/4in`
-    #[regex(r"[0-9]+(\.[0-9]+)?([\p{L}%][\p{L}\p{N}_]*)?")]
-    #[regex(r"([0-9]+ )?[0-9]+/[0-9]+[\p{L}%][\p{L}\p{N}_]*")]
+    #[regex(r"[0-9]+(\.[0-9]+)?([A-Za-z%][A-Za-z0-9_]*)?")]
+    #[regex(r"([0-9]+ )?[0-9]+/[0-9]+[A-Za-z%][A-Za-z0-9_]*")]
     Figure,
     /// A figure in a form that another pen would use: read all the same, with a message.
-    #[regex(r"[0-9]+,[0-9]+[\p{L}%][\p{L}\p{N}_]*")]
-    #[regex(r"[0-9]+(\.[0-9]+)?°C?")]
-    #[regex(r#"[0-9]+(\.[0-9]+)?(["”″])"#)]
-    #[regex(r#"([0-9]+[ -])?[0-9]+/[0-9]+["”″]"#)]
-    #[regex(r"[0-9]+-[0-9]+/[0-9]+[\p{L}%][\p{L}\p{N}_]*")]
-    #[regex(r#"([0-9]+[ -]?)?[½¼¾⅛⅜⅝⅞⅓⅔⅕⅖⅗⅘⅙⅚](["”″]|[\p{L}%][\p{L}\p{N}_]*)?"#)]
-    #[regex(r"\.[0-9]+([\p{L}%][\p{L}\p{N}_]*)?")]
-    #[regex(r"[0-9]+\.([\p{L}%][\p{L}\p{N}_]*)?")]
+    #[regex(r"[0-9]+,[0-9]+[A-Za-z%][A-Za-z0-9_]*")]
+    #[regex(r#"[0-9]+(\.[0-9]+)?""#)]
+    #[regex(r#"([0-9]+[ -])?[0-9]+/[0-9]+""#)]
+    #[regex(r"[0-9]+-[0-9]+/[0-9]+[A-Za-z%][A-Za-z0-9_]*")]
+    #[regex(r"\.[0-9]+([A-Za-z%][A-Za-z0-9_]*)?")]
+    #[regex(r"[0-9]+\.([A-Za-z%][A-Za-z0-9_]*)?")]
     OddFigure,
 
     /// A text without holes.
@@ -56,10 +54,10 @@ pub enum Tok {
     Text,
     #[regex(r#""[^"\n]*"#)]
     OpenText,
-    /// A text in curly or angled quotation marks.
-    #[regex(r#"[“”„‟«»][^"“”„‟«»\n]*["“”„‟«»]"#)]
+    /// A text in curly, angled or single quotation marks.
+    #[regex(r"'[^'\n]*'")]
     CurlyText,
-    #[regex(r#"[“”„‟«»][^"“”„‟«»\n]*"#)]
+    /// The same, not closed on its line.
     OpenCurlyText,
     /// `"the {`
     TextHead,
@@ -258,6 +256,27 @@ pub fn lex(text: &str, file: FileId, messages: &mut Messages) -> Lexed {
     }
 }
 
+/// What a token is when its letters beyond ASCII are taken too, and its whole length.
+#[inline]
+fn goes_on(
+    found: Result<Tok, ()>,
+    slice: &str,
+    range: &std::ops::Range<usize>,
+) -> (Result<Tok, ()>, usize) {
+    let rest = || slice.get(range.start..).unwrap_or("");
+    match found {
+        Ok(Tok::Foreign) => match foreign::begin(rest()) {
+            Some((tok, length)) => (Ok(tok), length.max(range.len())),
+            None => (Err(()), range.len()),
+        },
+        Ok(tok) if foreign::may_go_on(tok, slice.as_bytes().get(range.end..).unwrap_or(&[])) => {
+            let (tok, length) = foreign::go_on(tok, range.len(), rest());
+            (Ok(tok), length.max(range.len()))
+        }
+        found => (found, range.len()),
+    }
+}
+
 /// What has been met on the present line.
 #[derive(Clone, Copy, PartialEq)]
 enum LineSoFar {
@@ -291,7 +310,9 @@ impl Lexer<'_> {
         let mut line_start = start;
         while let Some(found) = lexer.next() {
             let range = lexer.span();
-            let span = Span::new(self.file, start + range.start, start + range.end);
+            let (found, length) = goes_on(found, slice, &range);
+            lexer.bump(length.saturating_sub(range.len()));
+            let span = Span::new(self.file, start + range.start, start + range.start + length);
             match found {
                 Ok(Tok::Newline) => {
                     self.end_line(line_start, span);
@@ -381,7 +402,7 @@ impl Lexer<'_> {
         let whole = look_alike::text_marks(self.text, tok, span, self.messages);
         let letters = self.slice(whole);
         if letters.contains('{') {
-            self.holes(whole);
+            self.holes(whole, matches!(tok, Tok::OpenText | Tok::OpenCurlyText));
         } else {
             self.tokens.push((Tok::Text, whole));
         }
@@ -391,7 +412,7 @@ impl Lexer<'_> {
     }
 
     /// Cuts `"the {front.neck} neck"` into its head, the tokens of the hole and its tail.
-    fn holes(&mut self, whole: Span) {
+    fn holes(&mut self, whole: Span, told: bool) {
         let (mut from, mut at, end) = (
             whole.start as usize,
             whole.start as usize,
@@ -410,7 +431,9 @@ impl Lexer<'_> {
             }
             let inside = brace + 1;
             let Some(length) = self.text.get(inside..end).and_then(|rest| rest.find('}')) else {
-                self.hole_not_closed(brace, whole);
+                if !told {
+                    self.hole_not_closed(brace, whole);
+                }
                 break;
             };
             let kind = if opened {

@@ -8,4 +8,17 @@
 )]
 
 mod allowances;
+mod closed_forms;
 mod common;
+mod corners;
+mod cutting;
+mod fairness;
+mod gallery;
+mod meeting;
+mod moving;
+mod parallels;
+mod peers;
+mod properties;
+mod seams;
+mod solving;
+mod trade_figures;

@@ -1,32 +1,87 @@
-//! Whole drafts are read without a message.
+//! Whole drafts are read without a message, and damaged ones never break the reader.
 
-use oaktag::report::SourceMap;
-use oaktag::syntax::parse;
-
-/// Every draft under `tests/data/drafts`.
-fn drafts() -> Vec<(String, String)> {
-    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/data/drafts");
-    let mut found: Vec<_> = std::fs::read_dir(folder)
-        .unwrap()
-        .map(|entry| entry.unwrap().path())
-        .map(|path| {
-            (
-                path.file_name().unwrap().to_string_lossy().into_owned(),
-                std::fs::read_to_string(path).unwrap(),
-            )
-        })
-        .collect();
-    found.sort();
-    found
-}
+use crate::support::chance::Chance;
+use crate::support::generate::Generator;
+use crate::support::{all_drafts, grammar};
+use crate::{read, sound};
+use proptest::prelude::*;
 
 #[test]
 fn drafts_are_read_without_a_message() {
-    for (name, text) in drafts() {
-        let mut map = SourceMap::new();
-        let file = map.add(&*name, &text, false);
-        let parsed = parse(&map, file);
-        assert_eq!(parsed.diagnostics, [], "{name}");
-        assert!(parsed.tree.sentences.len() > 5, "{name}");
+    for (name, text) in all_drafts() {
+        assert!(!sound(&text).tree.sentences.is_empty(), "{name}");
+    }
+}
+
+/// Takes out, doubles, swaps or replaces a few bytes or lines.
+fn damaged(text: &str, chance: &mut Chance) -> String {
+    const PUT_IN: &[&str] = &[
+        "(", ")", "[", "]", "{", "}", "\"", "\n", ",", "=", "-", "½", "“", "é", "to ", " until ",
+        "#", "\0", "😀", "if ", "15 3/4in",
+    ];
+    let mut letters: Vec<char> = text.chars().collect();
+    for _ in 0..=chance.below(6) {
+        let at = chance.below(letters.len().max(1)).min(letters.len());
+        let to = (at + chance.below(40)).min(letters.len());
+        match chance.below(4) {
+            0 => drop(letters.drain(at..to)),
+            1 => {
+                let copy = letters[at..to].to_vec();
+                let place = chance.below(letters.len() + 1);
+                letters.splice(place..place, copy);
+            }
+            2 => letters.truncate(letters.len() - chance.below(letters.len() / 4 + 1)),
+            _ => drop(letters.splice(at..at, chance.one_of(PUT_IN).chars())),
+        }
+    }
+    letters.into_iter().collect()
+}
+
+/// Every place of every message lies in the text, between letters.
+fn well_placed(text: &str) {
+    for message in read(text).diagnostics {
+        for label in std::iter::once(&message.primary).chain(&message.secondary) {
+            assert!(text.get(label.span.range()).is_some(), "{message:?}");
+        }
+        assert!(!message.message.is_empty());
+    }
+}
+
+#[test]
+fn damaged_drafts_get_messages_in_their_text() {
+    let drafts = all_drafts();
+    let mut chance = Chance::new(7);
+    for _ in 0..1500 {
+        let (_, text) = chance.one_of(&drafts);
+        well_placed(&damaged(text, &mut chance));
+    }
+}
+
+#[test]
+fn damaged_generated_drafts_get_messages_in_their_text() {
+    let grammar = grammar();
+    let generator = Generator::new(&grammar);
+    for seed in 0..500 {
+        let text = generator.wild(seed, 6);
+        well_placed(&damaged(&text, &mut Chance::new(seed)));
+    }
+}
+
+proptest! {
+    #[test]
+    fn any_letters_are_read(text in "\\PC{0,200}") {
+        well_placed(&text);
+    }
+
+    #[test]
+    fn any_words_are_read(words in proptest::collection::vec(
+        proptest::sample::select(vec![
+            "point", "a", "=", "from", "to", "(", ")", "{", "}", "[", "]", "\n", ",", "3cm", "\"x\"", "\"{", "}\"", "if", "else",
+            "each", "in", "until", "try", "between", "and", "of", "is", "within", "longer", "than", "-", "right", "clockwise",
+            "panel", "step", "piece", "seam", "joins", "operation", "gives", "outline", "with", "toward", "square", "along",
+            "not", "or", "<", "give", "cut", "alike", "notch", "at", "joints", "from", "mirrored", "below", "94", "cm",
+        ]), 0..60,
+    )) {
+        well_placed(&words.join(" "));
     }
 }

@@ -4,7 +4,7 @@
 use super::canvas::Canvas;
 use super::ink;
 use super::{Drawing, Layer, Shape};
-use super::{line_names, panels, piece_label, piece_lines, piece_names, title};
+use super::{line_names, panels, piece_label, piece_lines, piece_names, point_names, title};
 use crate::geometry::path::Path;
 use crate::output::layout;
 use crate::output::path_data::bez;
@@ -135,11 +135,11 @@ fn pieces(canvas: &mut Canvas, pattern: &Pattern, mut placed: Vec<Placed<'_>>) -
     }
     for piece in &placed {
         piece_names::edges(canvas, piece);
-        piece_names::outline_points(canvas, piece);
+        point_names::outline(canvas, piece);
         line_names::folds_and_marks(canvas, piece);
     }
     for piece in &placed {
-        piece_names::construction(canvas, piece);
+        point_names::construction(canvas, piece);
     }
     layout.size + Size::new(2.0 * (MARGIN + BEYOND), top + GAP + 2.0 * MARGIN)
 }

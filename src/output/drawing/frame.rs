@@ -70,6 +70,10 @@ impl TextFrame {
     /// Whether two boxes share more than an edge: no line of either's sides keeps them apart.
     pub fn overlaps(&self, other: &Self) -> bool {
         let between = other.centre - self.centre;
+        let around = |frame: &Self| frame.half_width + frame.half_height;
+        if between.hypot() >= around(self) + around(other) {
+            return false;
+        }
         let apart = |axis: Vec2| between.dot(axis).abs() >= self.reach(axis) + other.reach(axis);
         ![self.along, self.across(), other.along, other.across()]
             .into_iter()

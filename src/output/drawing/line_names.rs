@@ -5,9 +5,8 @@ use super::compose::Placed;
 use super::frame::TextFrame;
 use super::ink::Hand;
 use super::piece_names::readable;
-use super::{Layer, labels};
+use super::{Layer, labels, text};
 use crate::geometry::path::Path;
-use crate::pattern::figure;
 use crate::pattern::spec::Value;
 use kurbo::{Shape as _, Vec2};
 
@@ -70,7 +69,7 @@ pub(super) fn along_line(
     path: &Path,
     hand: Hand,
 ) -> bool {
-    let letters = of.name.map(figure::name).unwrap_or_default();
+    let letters = of.name.map(text::label).unwrap_or_default();
     let (width, height) = labels::size_of(&letters, hand);
     let Some(shown) = on_sheet(path, placed.place, placed.bounds) else {
         return false;

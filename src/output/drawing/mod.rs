@@ -17,6 +17,7 @@ mod panels;
 mod piece_label;
 mod piece_lines;
 mod piece_names;
+mod point_names;
 
 use frame::TextFrame;
 use ink::{Hand, Ink, Pen};

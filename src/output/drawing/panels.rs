@@ -7,7 +7,7 @@ use super::frame::TextFrame;
 use super::ink::{self, Hand, Pen};
 use super::piece_lines::of_panel;
 use super::piece_names::{heading, readable};
-use super::{Layer, labels, title};
+use super::{Layer, labels, point_names, text, title};
 use crate::geometry::path::Path;
 use crate::output::layout;
 use crate::pattern::spec::{NamedValue, Value};
@@ -41,7 +41,7 @@ pub(super) fn draw(canvas: &mut Canvas, pattern: &Pattern) -> Size {
         let words = if name.is_empty() {
             "drawing".to_owned()
         } else {
-            figure::name(name)
+            text::label(name)
         };
         heading(
             canvas,
@@ -109,29 +109,28 @@ fn paths<'a>(pattern: &'a Pattern, panel: &'a str) -> impl Iterator<Item = (&'a 
 }
 
 fn points(canvas: &mut Canvas, pattern: &Pattern, panel: &str, place: Affine, shown: Rect) {
-    let mut seen: Vec<Point> = Vec::new();
+    let mut seen = point_names::Seen::default();
+    let mut points: Vec<(&str, Point)> = Vec::new();
     for (member, value) in of_panel(&pattern.values, panel) {
         let Value::Point(p) = &value.value else {
             continue;
         };
         let at = place * *p;
-        if !shown.contains(at) || seen.iter().any(|other| (*other - at).hypot() < 0.01) {
-            continue;
-        }
-        seen.push(at);
-        let of = Of::piece(panel).named(member);
-        canvas.dot(Layer::Text, of, at, 0.8, ink::BLACK);
-        if seen.len() > MOST_NAMES {
-            continue;
-        }
-        if let Some(found) =
-            canvas
-                .labels
-                .place_at_point(&figure::name(member), Hand::PointName, at, |_| 0.0)
-        {
-            canvas.placed(Layer::Text, of, found);
+        if shown.contains(at) && seen.is_new(at) {
+            points.push((member, at));
         }
     }
+    let (named, rest) = points.split_at(points.len().min(MOST_NAMES));
+    for (member, at) in rest {
+        canvas.dot(
+            Layer::Text,
+            Of::piece(panel).named(member),
+            *at,
+            0.8,
+            ink::BLACK,
+        );
+    }
+    point_names::draw(canvas, panel, named, Hand::PointName);
 }
 
 fn line_names(canvas: &mut Canvas, pattern: &Pattern, panel: &str, place: Affine, shown: Rect) {
@@ -139,7 +138,7 @@ fn line_names(canvas: &mut Canvas, pattern: &Pattern, panel: &str, place: Affine
         let Ok(length) = path.length() else { continue };
         let letters = format!(
             "{} {}",
-            figure::name(member),
+            text::label(member),
             figure::bare(length, pattern.unit)
         );
         let (width, height) = labels::size_of(&letters, Hand::EdgeName);

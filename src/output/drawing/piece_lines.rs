@@ -3,7 +3,7 @@
 use super::canvas::{Canvas, Of, on_sheet};
 use super::compose::Placed;
 use super::ink::{self, Pen};
-use super::{Anchor, Layer, Shape, Text};
+use super::{Anchor, Layer, Shape, Text, text};
 use crate::geometry::meet::meetings;
 use crate::geometry::path::Path;
 use crate::output::path_data::bez;
@@ -219,8 +219,9 @@ fn fold_bracket(canvas: &mut Canvas, placed: &Placed<'_>) {
     let hand = super::ink::Hand::EdgeName;
     let length = figure::bare(edge.length, placed.unit());
     let said = [
-        format!("place on fold · {} {length}", figure::name(&edge.name)),
+        format!("place on fold · {} {length}", text::label(&edge.name)),
         format!("on fold · {length}"),
+        "on fold".to_owned(),
     ];
     let fits =
         |letters: &&String| super::labels::size_of(letters, hand).0 + 4.0 < (to - from).hypot();

@@ -10,6 +10,8 @@ use kurbo::Rect;
 pub const ASCENT: f64 = 0.76;
 /// Depth of tails below the baseline, in em.
 pub const DESCENT: f64 = 0.24;
+/// The widest name a label carries, in millimetres at a size of 4.
+const LABEL: f64 = 90.0;
 /// From one baseline to the next, in em.
 pub const LEADING: f64 = 1.3;
 
@@ -57,6 +59,16 @@ pub fn fitted(text: &str, size: f64, bold: bool, most: f64) -> String {
         }
     }
     format!("{}…", kept.trim_end())
+}
+
+/// A name as it is spoken, short enough for a label.
+pub fn label(name: &str) -> String {
+    fitted(
+        &printable(&crate::pattern::figure::name(name)),
+        4.0,
+        false,
+        LABEL,
+    )
 }
 
 /// The text in lines no wider than `most`, broken at spaces; a longer word is cut.

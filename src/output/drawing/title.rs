@@ -3,9 +3,9 @@
 
 use super::canvas::{Canvas, Of};
 use super::compose::MARGIN;
-use super::ink::{Hand, Ink, Pen};
+use super::ink::{Hand, Pen};
 use super::labels::size_of;
-use super::{Anchor, Layer, Shape, Text, ink, text};
+use super::{Anchor, Layer, Shape, Text, text};
 use crate::pattern::spec::{MeasureUsed, PrintUnit, Value};
 use crate::pattern::{Pattern, figure};
 use kurbo::{BezPath, Line, Point, Rect, Shape as _, Size, Vec2};
@@ -18,6 +18,8 @@ const ROW: f64 = 6.4;
 const HEAD: f64 = 26.0;
 /// Rows in a column.
 const ROWS: usize = 15;
+/// The title is cut at this width.
+const WIDEST_TITLE: f64 = 700.0;
 /// Between columns.
 const GUTTER: f64 = 16.0;
 
@@ -45,7 +47,8 @@ pub(super) fn draw(canvas: &mut Canvas, pattern: &Pattern, content: Size) -> Siz
         x += width + GUTTER;
     }
     cautions(canvas, pattern, Point::new(MARGIN, top + SQUARE + 14.0));
-    let right = (x - GUTTER).max(MARGIN + size_of(&pattern.title, Hand::Title).0) + MARGIN;
+    let right = (x - GUTTER).max(MARGIN + size_of(&pattern.title, Hand::Title).0.min(WIDEST_TITLE))
+        + MARGIN;
     let rule_y = MARGIN + height(pattern) + 4.0;
     let width = content.width.max(right);
     let rule = Line::new((MARGIN, rule_y), (width - MARGIN, rule_y)).to_path(0.1);
@@ -61,6 +64,12 @@ fn heading(canvas: &mut Canvas, pattern: &Pattern) {
     } else {
         pattern.title.as_str()
     };
+    let title = &text::fitted(
+        &text::printable(title),
+        Hand::Title.size(),
+        true,
+        WIDEST_TITLE,
+    );
     let at = Point::new(MARGIN, MARGIN + 9.5);
     canvas.text(
         Layer::Title,
@@ -314,9 +323,4 @@ fn cautions(canvas: &mut Canvas, pattern: &Pattern, corner: Point) {
             Text::new(&letters, at, Anchor::Start, Hand::Caution),
         );
     }
-}
-
-/// Ink of the sheet, for writers that need a ground.
-pub fn ground() -> Ink {
-    ink::SHEET
 }

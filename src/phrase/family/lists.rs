@@ -20,11 +20,11 @@ pub fn rows() -> Vec<Form> {
             .means(|c| Ok(Value::Quantity(c.items(0)?.len() as f64))),
         form("item")
             .direct(Takes::NUMBER, "number", "which, counted from 1")
-            .at(Link::Of, Takes::LIST, "list", "a list")
+            .at(Link::From, Takes::LIST, "list", "a list")
             .gives_by(Gives::ItemOf(1))
             .says(
                 "An item of a list by its number; the first is 1.",
-                "list spots = [top, tip, low]\npoint p = item 2 of spots",
+                "list spots = [top, tip, low]\npoint p = item 2 from spots",
             )
             .means(item),
         form("first")

@@ -4,6 +4,7 @@
 use super::cursor::{astray, bump, expect, next_letters, read_word};
 use super::expression::{Rules, expression, made, relation_next, spend};
 use super::fault::Want;
+use super::model::Model;
 use super::{In, Read, phrase};
 use crate::syntax::tokens::Tok;
 use crate::syntax::tree::{Comparison, Expr, ExprKind, Link, Relation};
@@ -66,10 +67,7 @@ fn comparison<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>, first: Option<Expr>) 
     inp.skip();
     let right = side(inp, rules)?;
     if sign_next(inp).is_some() {
-        return Err(astray(
-            inp,
-            Want::a("`and` with the second comparison, as in `a < b and b < c`,"),
-        ));
+        return Err(astray(inp, Want::a("`and` with the second comparison")).or_in(Model::Chain));
     }
     let span = left.span.to(right.span);
     let (left, right) = (Box::new(left), Box::new(right));
@@ -170,7 +168,7 @@ fn longer_than<'s>(
         RELATIONS,
     );
     if !RELATIONS.contains(&next_letters(inp)) {
-        return Err(astray(inp, WORD));
+        return Err(astray(inp, WORD).or_in(Model::Comparison));
     }
     let word = read_word(inp, WORD)?;
     expect(inp, Tok::Link(Link::Than), Want::word("`than`", &["than"]))?;

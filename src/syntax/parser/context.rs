@@ -43,6 +43,17 @@ impl<'s> Context<'s> {
         self.text.get(span.range()).unwrap_or("")
     }
 
+    /// The digits that stand tight before a comma that stands tight before a place, and the whole of it.
+    pub fn figure_before_comma(&self, after: Span) -> Option<(&'s str, Span)> {
+        let before = self.text.get(..after.start as usize)?.strip_suffix(',')?;
+        let start = before
+            .rfind(|c: char| !c.is_ascii_digit())
+            .map_or(0, |at| at + 1);
+        let digits = before.get(start..).filter(|digits| !digits.is_empty())?;
+        let whole = Span::new(after.file, start, after.end as usize);
+        Some((digits, whole))
+    }
+
     /// The word at a place, in normal form C.
     pub fn word(&mut self, span: Span) -> Word {
         let letters = self.slice(span);

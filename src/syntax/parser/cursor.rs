@@ -109,7 +109,7 @@ pub fn dotted(inp: &mut In, span: Span) -> Name {
             let message = format!("`{part}` is {what} and cannot be a name.");
             let report = crate::report::Diagnostic::error(Code::NameIsReserved, place, message);
             inp.state()
-                .tell(report.help(format!("Choose another, such as `{part}_line`.")));
+                .tell(report.help(format!("Add a word to it, as in `{part}_edge`.")));
         }
         words.push(inp.state().word(place));
     }

@@ -4,6 +4,7 @@
 use super::context::{Context, DEEPEST_CHAIN};
 use super::cursor::{astray, bump, dotted, expect, next_letters, read_list, read_word, second};
 use super::fault::{Fault, Want};
+use super::model::Model;
 use super::{In, Read, Rule, condition, message, phrase, rule, text};
 use crate::report::{Code, Span};
 use crate::syntax::figure;
@@ -241,7 +242,10 @@ fn named<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Expr> {
                 whole,
             ))
         }
-        Some(tok) if tok.begins_operand() && !tok.begins_text() && !relation_next(inp) => {
+        Some(tok) if tok.begins_operand() && !tok.begins_text() => {
+            if relation_next(inp) || place_word_next(inp) {
+                return Ok(plain(word));
+            }
             phrase::bare_head(inp, rules, word)
         }
         _ => Ok(plain(word)),
@@ -258,6 +262,11 @@ pub fn plain(word: Word) -> Expr {
         }),
         span,
     )
+}
+
+/// Whether a word comes next that ends an expression by its place: `alike` in a piece.
+fn place_word_next(inp: &mut In) -> bool {
+    inp.peek() == Some(Tok::Name) && next_letters(inp) == "alike"
 }
 
 /// Whether `longer`, `shorter`, `more` or `less` comes next, before `than`.
@@ -299,10 +308,7 @@ fn bracketed<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Expr> {
     inp.state().keep_of = kept;
     let inner = inner?;
     if inp.peek() == Some(Tok::Comma) {
-        return Err(astray(
-            inp,
-            Want::a("`)`, since a list stands between `[` and `]`,"),
-        ));
+        return Err(astray(inp, Want::a("`)`, and a list between `[` and `]`")).or_in(Model::List));
     }
     let close = expect(inp, Tok::CloseRound, Want::a("`)` or a linking word"))?;
     Ok(made(ExprKind::Bracketed(Box::new(inner)), open.to(close)))

@@ -53,7 +53,8 @@ impl Fault {
             found,
             want,
             model: None,
-            told: found == Some(Tok::Damaged),
+            // A bracket without letters was put in with its own message.
+            told: found == Some(Tok::Damaged) || (is_closing(found) && span.is_empty()),
         }
     }
 
@@ -65,9 +66,22 @@ impl Fault {
         }
     }
 
+    /// The same, in that rule unless it was in another.
+    pub fn or_in(mut self, model: Model) -> Self {
+        self.within(model);
+        self
+    }
+
     fn within(&mut self, model: Model) {
         self.model = self.model.or(Some(model));
     }
+}
+
+fn is_closing(found: Option<Tok>) -> bool {
+    matches!(
+        found,
+        Some(Tok::CloseRound | Tok::CloseSquare | Tok::CloseBrace | Tok::TextTail)
+    )
 }
 
 impl<'s> Error<'s, Tokens<'s>> for Fault {

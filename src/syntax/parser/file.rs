@@ -136,7 +136,7 @@ fn choices<'s>(rules: &Rules<'s>) -> Rule<'s, Vec<Text>> {
 
 /// `require "text" that CONDITION`
 pub fn require<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
-    claim(rules)
+    claim(rules, Model::Require)
         .map(SentenceKind::Require)
         .labelled(Model::Require)
         .as_context()
@@ -145,21 +145,21 @@ pub fn require<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
 
 /// `check "text" that CONDITION`
 pub fn check<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
-    claim(rules)
+    claim(rules, Model::Check)
         .map(SentenceKind::Check)
         .labelled(Model::Check)
         .as_context()
         .boxed()
 }
 
-fn claim<'s>(rules: &Rules<'s>) -> Rule<'s, Claim> {
+fn claim<'s>(rules: &Rules<'s>, model: Model) -> Rule<'s, Claim> {
     first_word()
         .ignore_then(quoted(rules))
         .then_ignore(link(
             Link::That,
             Want::word("`that` and the condition", &["that"]),
         ))
-        .then(values::last_condition(rules))
+        .then(values::last_condition(rules, model))
         .map(|(text, condition)| Claim { text, condition })
         .boxed()
 }

@@ -1,7 +1,7 @@
 //! Faults to messages: what was wanted, what stands there, and what to write.
 
 use super::In;
-use super::cursor::{next_letters, next_span};
+use super::cursor::{next_letters, next_span, second};
 use super::expression::A_VALUE;
 use super::fault::Fault;
 use crate::report::{Code, Diagnostic, Span};
@@ -37,12 +37,19 @@ fn sentence_message(inp: &mut In, fault: &Fault) -> Diagnostic {
     let found = describe(fault.found, letters);
     let (code, message) = what_is_wrong(fault, letters, &found);
     let mut report = Diagnostic::error(code, fault.span, message);
+    if let Some(point) = decimal_comma(inp, fault, letters) {
+        return point;
+    }
     if fault.found == Some(Tok::Name)
+        && !another_begins(inp, fault)
         && let Some(word) = nearest(letters, candidates(fault))
     {
         return report
             .at(format!("did you mean `{word}`?"))
             .help(format!("Write `{word}`."));
+    }
+    if code == Code::NameIsReserved {
+        return report.help(format!("Add a word to it, as in `{letters}_edge`."));
     }
     if let Some(hint) = hint(inp, fault, letters) {
         return report.help(hint);
@@ -51,6 +58,37 @@ fn sentence_message(inp: &mut In, fault: &Fault) -> Diagnostic {
         report = report.help(format!("It is written like this:  {}", model.sample()));
     }
     report
+}
+
+/// Whether a sentence word with a name or a text after it comes next.
+pub fn begins_another(inp: &mut In) -> bool {
+    inp.peek() == Some(Tok::Name)
+        && second(inp).is_some_and(|tok| tok == Tok::Name || tok.begins_text())
+        && is_sentence_word(next_letters(inp))
+}
+
+fn is_sentence_word(word: &str) -> bool {
+    starts::KINDS.contains(&word) || starts::SENTENCES.contains(&word)
+}
+
+/// Whether the word a rule stopped at begins another sentence.
+fn another_begins(inp: &mut In, fault: &Fault) -> bool {
+    is_sentence_word(inp.state().slice(fault.span))
+}
+
+/// `0,35` where a comma cannot stand.
+fn decimal_comma(inp: &mut In, fault: &Fault, letters: &str) -> Option<Diagnostic> {
+    if fault.found != Some(Tok::Figure) {
+        return None;
+    }
+    let (whole, span) = inp.state().figure_before_comma(fault.span)?;
+    let message = format!(
+        "`{whole},{letters}` has a decimal comma: a comma stands between the items of a list."
+    );
+    Some(
+        Diagnostic::error(Code::FigureForm, span, message)
+            .help(format!("Write `{whole}.{letters}`.")),
+    )
 }
 
 fn what_is_wrong(fault: &Fault, letters: &str, found: &str) -> (Code, String) {
@@ -62,6 +100,12 @@ fn what_is_wrong(fault: &Fault, letters: &str, found: &str) -> (Code, String) {
             format!("`{letters}` is {what} and cannot be a name."),
         );
     }
+    if want == "the end of the sentence" && fault.found == Some(Tok::Else) {
+        return (
+            Code::SentenceOutOfPlace,
+            "This `else` follows no `if`.".to_string(),
+        );
+    }
     if want == "the end of the sentence" {
         return (
             Code::SentenceBroken,
@@ -71,18 +115,22 @@ fn what_is_wrong(fault: &Fault, letters: &str, found: &str) -> (Code, String) {
     if matches!(fault.found, None | Some(Tok::End)) {
         return (
             Code::SentenceBroken,
-            format!("The sentence stops here; {want} should follow."),
+            format!(
+                "The sentence stops here; {} should follow.",
+                fault.want.what
+            ),
         );
     }
-    let comma = if fault.want.what.ends_with(',') {
-        ","
-    } else {
-        ""
-    };
-    (
-        Code::SentenceBroken,
-        format!("Here {want}{comma} should stand, and not {found}."),
-    )
+    let message = format!("Here belongs {}, and {found} stands there.", aside(want));
+    (Code::SentenceBroken, message)
+}
+
+/// `a list, as in \`[a]\`` with its example in brackets, to read on after it.
+fn aside(want: &str) -> String {
+    match want.split_once(", as in ") {
+        Some((what, example)) => format!("{what} (as in {example})"),
+        None => want.to_string(),
+    }
 }
 
 /// The words that may have been meant.
@@ -101,13 +149,20 @@ fn candidates(fault: &Fault) -> Vec<&'static str> {
 fn hint(inp: &mut In, fault: &Fault, letters: &str) -> Option<String> {
     let complete = fault.want.what == "the end of the sentence";
     match fault.found? {
+        Tok::Name if complete && is_sentence_word(letters) => {
+            Some(format!("Begin a new line with `{letters}`."))
+        }
         Tok::Name | Tok::Dotted if complete => Some(format!(
             "Put a linking word, a sign or a comma before `{letters}`, or begin a new line with it."
         )),
         Tok::Comma if complete => Some(
             "A list follows a head or a linking word, or stands between `[` and `]`.".to_string(),
         ),
+        Tok::Else if complete => {
+            Some("An `else` stands right after the block of its `if`.".to_string())
+        }
         Tok::OpenBrace if complete => Some("This sentence takes no block.".to_string()),
+        _ if complete => Some("Leave it out, or begin a new line with it.".to_string()),
         Tok::Equal if inp.peek() == Some(Tok::Equal) => Some("One `=` is enough.".to_string()),
         Tok::Figure | Tok::OddFigure if fault.want.what == "a name" => {
             Some("A name begins with a letter.".to_string())
@@ -121,7 +176,8 @@ fn describe(found: Option<Tok>, letters: &str) -> String {
     match found {
         None => "the end of the draft".to_string(),
         Some(Tok::End) => "the end of the line".to_string(),
-        Some(Tok::Text | Tok::TextHead | Tok::TextMiddle | Tok::TextTail) => "a text".to_string(),
+        Some(Tok::Text | Tok::TextHead) => "a text".to_string(),
+        Some(Tok::TextMiddle | Tok::TextTail) => "the closing `}`".to_string(),
         Some(Tok::Figure | Tok::OddFigure) => format!("the figure `{letters}`"),
         Some(_) => format!("`{letters}`"),
     }

@@ -63,7 +63,7 @@ pub fn prepare(text: &str, file: FileId, messages: &mut Messages) -> (Vec<Placed
     let lexed = tokens::lex(text, file, messages);
     let balanced = brackets::balance(text, lexed.tokens, messages);
     (
-        lines::end_sentences(&balanced, file, messages),
+        lines::end_sentences(text, &balanced, file, messages),
         lexed.trivia,
     )
 }

@@ -55,4 +55,7 @@ models! {
     Mark "mark button_1 \"button\"",
     Ease "ease 4mm to 12mm on sleeve.cap",
     Tolerance "tolerance 1mm",
+    Comparison "length of a is 4mm longer than length of b",
+    Chain "a < b and b < c",
+    List "[a, b]",
 }

@@ -54,7 +54,7 @@ pub fn draw<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     first_word()
         .then(fresh_names())
         .then_ignore(token(Tok::Equal, EQUALS))
-        .then(values::drawn_value(rules))
+        .then(values::drawn_value(rules, Model::Draw))
         .map_with(|((kind_span, names), value), extra| {
             let kind = kind_word(extra.state().slice(kind_span)).unwrap_or(KindWord::Line);
             SentenceKind::Draw(Draw {
@@ -74,7 +74,7 @@ pub fn redraw<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(fresh_names())
         .then_ignore(token(Tok::Equal, EQUALS))
-        .then(values::drawn_value(rules))
+        .then(values::drawn_value(rules, Model::Redraw))
         .map(|(names, value)| SentenceKind::Redraw(Redraw { names, value }))
         .labelled(Model::Redraw)
         .as_context()
@@ -215,7 +215,7 @@ pub fn try_until<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
 
 /// `until CONDITION` after a block: told and left out where it is missing, since the block has been read.
 fn until<'s>(rules: &Rules<'s>) -> Rule<'s, Expr> {
-    let condition = values::last_condition(rules);
+    let condition = values::last_condition(rules, Model::Try);
     let rules = rules.clone();
     rule(move |inp| {
         if inp.peek() == Some(Tok::Link(Link::Until)) {
@@ -300,7 +300,7 @@ fn condition_of_block<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Expr>
         ),
         Err(fault) => fault,
     };
-    message::tell(inp, &fault);
+    message::tell(inp, &fault.or_in(Model::If));
     while !super::sentence::ends_here(inp) && inp.peek() != Some(Tok::OpenBrace) {
         bump(inp);
     }

@@ -2,9 +2,9 @@
 //! here: a word followed by an operand is one, and a word followed by a linking word is left for the check of kinds.
 
 use super::bearing::bearing;
-use super::cursor::{bump, next_span, read_list, second};
+use super::cursor::{astray, bump, next_span, read_list, second};
 use super::expression::{Rules, expression, made, operand};
-use super::fault::Fault;
+use super::fault::{Fault, Want};
 use super::{In, Read, condition, message, values};
 use crate::report::Span;
 use crate::syntax::tokens::Tok;
@@ -25,6 +25,8 @@ pub fn is_clause(link: Link) -> bool {
             | Link::Is
             | Link::Within
             | Link::Than
+            | Link::Above
+            | Link::Below
             | Link::Joins
             | Link::As
             | Link::Gives
@@ -52,6 +54,7 @@ pub fn value<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Expr> {
 
 /// `pivot a, b about c …`: the head has been read.
 fn headed<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>, word: Word) -> Read<Expr> {
+    next_sentence(inp)?;
     misspelt_link(inp)?;
     let start = word.span;
     let direct = read_list(inp, |inp| expression(inp, rules))?;
@@ -119,7 +122,9 @@ fn clauses_after<'s>(
             break;
         }
         let second_of_pair = pair_open && link == Link::And;
-        if !(is_clause(link) || second_of_pair) {
+        // `within` begins no clause of its own, or `a is within 1mm of b` could not be read; it may follow others.
+        let how_far = link == Link::Within && !clauses.is_empty();
+        if !(is_clause(link) || second_of_pair || how_far) {
             break;
         }
         pair_open = link == Link::Between || (pair_open && link != Link::And);
@@ -202,6 +207,7 @@ pub fn bare_phrase<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>, lead: Expr) -> R
 /// the message can place the brackets.
 pub fn bare_head<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>, word: Word) -> Read<Expr> {
     misspelt(inp, &word)?;
+    next_sentence(inp)?;
     misspelt_link(inp)?;
     let direct = operand(inp, rules)?;
     let mut end = direct.span;
@@ -237,6 +243,14 @@ fn misspelt(inp: &mut In, word: &Word) -> Read<()> {
     };
     inp.state().tell(message);
     Err(Fault::told(word.span))
+}
+
+/// A sentence word with a name after it: the sentence before was complete.
+fn next_sentence(inp: &mut In) -> Read<()> {
+    if message::begins_another(inp) {
+        return Err(astray(inp, Want::a("the end of the sentence")));
+    }
+    Ok(())
 }
 
 /// The same for the next token, where it is a word before an operand.

@@ -3,6 +3,7 @@
 use super::cursor::{astray, between_next, expect, optional, read_word};
 use super::expression::{Rules, expression, made};
 use super::fault::Want;
+use super::model::Model;
 use super::{In, Read, Rule, message, phrase, rule, sentence};
 use crate::syntax::tokens::Tok;
 use crate::syntax::tree::{Expr, ExprKind, Link, Setting};
@@ -49,18 +50,19 @@ pub fn range<'s>(rules: &Rules<'s>) -> Rule<'s, Option<(Expr, Expr)>> {
 }
 
 /// The value after a sentence's `=`: where it goes astray the sentence still draws its names, without a value.
-pub fn drawn_value<'s>(rules: &Rules<'s>) -> Rule<'s, Expr> {
-    last_part(rules, phrase::value)
+pub fn drawn_value<'s>(rules: &Rules<'s>, model: Model) -> Rule<'s, Expr> {
+    last_part(rules, model, phrase::value)
 }
 
 /// The condition that ends a sentence.
-pub fn last_condition<'s>(rules: &Rules<'s>) -> Rule<'s, Expr> {
-    last_part(rules, super::condition::condition)
+pub fn last_condition<'s>(rules: &Rules<'s>, model: Model) -> Rule<'s, Expr> {
+    last_part(rules, model, super::condition::condition)
 }
 
 /// The last part of a sentence, reported and left behind where it goes astray.
 fn last_part<'s>(
     rules: &Rules<'s>,
+    model: Model,
     read: for<'p> fn(&mut In<'s, 'p>, &Rules<'s>) -> Read<Expr>,
 ) -> Rule<'s, Expr> {
     let rules = rules.clone();
@@ -74,9 +76,9 @@ fn last_part<'s>(
             }
         });
         Ok(outcome.unwrap_or_else(|fault| {
-            message::tell(inp, &fault);
+            message::tell(inp, &fault.or_in(model));
             sentence::leave(inp, &rules);
-            made(ExprKind::Broken, inp.span_since(&before))
+            made(ExprKind::Broken, inp.span_since(&before).to(fault.span))
         }))
     })
     .boxed()
