@@ -24,16 +24,16 @@ fn draft(bytes: usize) -> String {
     text
 }
 
-/// The best of some runs, in seconds.
-fn best(runs: usize, mut work: impl FnMut()) -> f64 {
-    let once = |work: &mut dyn FnMut()| {
+/// The best of some runs, in seconds. What a run makes is dropped off the clock.
+fn best<T>(runs: usize, mut work: impl FnMut() -> T) -> f64 {
+    let mut least = f64::INFINITY;
+    for _ in 0..runs {
         let start = Instant::now();
-        work();
-        start.elapsed().as_secs_f64()
-    };
-    (0..runs)
-        .map(|_| once(&mut work))
-        .fold(f64::INFINITY, f64::min)
+        let made = black_box(work());
+        least = least.min(start.elapsed().as_secs_f64());
+        drop(made);
+    }
+    least
 }
 
 fn megabytes(text: &str) -> f64 {
@@ -45,18 +45,12 @@ fn main() {
     let mut map = SourceMap::new();
     let file = map.add("large.draft", &text, false);
     let size = megabytes(&text);
-    let letters = best(7, || {
-        black_box(Tok::lexer(&text).count());
-    });
+    let letters = best(7, || Tok::lexer(&text).count());
     let tokens = best(7, || {
-        drop(black_box(prepare(
-            &text,
-            FileId::default(),
-            &mut Messages::default(),
-        )))
+        prepare(&text, FileId::default(), &mut Messages::default())
     });
-    let tree = best(7, || drop(black_box(parse(&map, file))));
-    let layout = best(3, || drop(black_box(tidy_file(&map, file))));
+    let tree = best(7, || parse(&map, file));
+    let layout = best(3, || tidy_file(&map, file));
     println!(
         "a draft of {size:.1} MB, {} tokens",
         Tok::lexer(&text).count()
@@ -72,7 +66,7 @@ fn main() {
         let mut map = SourceMap::new();
         let file = map.add("growing.draft", &text, false);
         let runs = (2000 / times).clamp(3, 200);
-        let seconds = best(runs, || drop(black_box(parse(&map, file))));
+        let seconds = best(runs, || parse(&map, file));
         println!(
             "{times:5} x  {:8.3} ms  {:6.2} ns a byte",
             seconds * 1e3,

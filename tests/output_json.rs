@@ -23,8 +23,12 @@ fn faults(instance: &Json) -> Vec<String> {
     let schema: Json = serde_json::from_str(json::SCHEMA).unwrap();
     let (mut schemas, mut compiler) = (boon::Schemas::new(), boon::Compiler::new());
     compiler.set_default_draft(boon::Draft::V2020_12);
-    compiler.add_resource("pattern.schema.json", schema).unwrap();
-    let number = compiler.compile("pattern.schema.json", &mut schemas).unwrap();
+    compiler
+        .add_resource("pattern.schema.json", schema)
+        .unwrap();
+    let number = compiler
+        .compile("pattern.schema.json", &mut schemas)
+        .unwrap();
     match schemas.validate(instance, number) {
         Ok(()) => Vec::new(),
         Err(error) => error.to_string().lines().map(str::to_owned).collect(),
@@ -63,9 +67,13 @@ fn the_schema_is_a_schema() {
     let schema: Json = serde_json::from_str(json::SCHEMA).unwrap();
     let (mut schemas, mut compiler) = (boon::Schemas::new(), boon::Compiler::new());
     compiler.set_default_draft(boon::Draft::V2020_12);
-    compiler.add_resource("pattern.schema.json", schema).unwrap();
+    compiler
+        .add_resource("pattern.schema.json", schema)
+        .unwrap();
     // Compiling holds the schema against the meta-schema of its draft.
-    compiler.compile("pattern.schema.json", &mut schemas).unwrap();
+    compiler
+        .compile("pattern.schema.json", &mut schemas)
+        .unwrap();
 }
 
 #[test]

@@ -7,13 +7,22 @@ use super::program::{FinalName, Node, Program, Site, SiteId, Slot, StepId, StepI
 use super::scope::{Binding, Bound, Layer, LayerKind, Names, Sheet, nearest_word};
 use crate::kind::Kind;
 use crate::phrase::Table;
-use crate::report::{Code, Diagnostic, Span};
+use crate::report::{self, Code, Diagnostic, Span};
 use crate::syntax::project::Project;
 use crate::syntax::tree::{self, SentenceKind};
 use std::cell::Cell;
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 use std::sync::Arc;
+
+/// Most messages shown of one check; more hide the ones that matter.
+const MOST_SHOWN: usize = 60;
+
+/// Most names a misspelt one is held against.
+const MOST_COMPARED: usize = 5_000;
+
+/// Most messages kept before they are sorted.
+const MOST_KEPT: usize = 1000;
 
 /// The file being checked, and under which name.
 #[derive(Clone, Default)]
@@ -24,10 +33,14 @@ pub(super) struct FileContext {
     pub prefix: String,
     /// Where each name is first drawn, to tell "drawn further down" from "unknown".
     pub drawn: Rc<BTreeMap<Arc<str>, Span>>,
+    /// Names that sentences which could not be read would have drawn.
+    pub broken: Rc<BTreeSet<Arc<str>>>,
+    /// Every operation the file declares, to tell "further down" from "unknown".
+    pub operations: Rc<BTreeMap<Arc<str>, Span>>,
     /// Operations that can be called, by head.
-    pub heads: BTreeMap<String, Vec<usize>>,
+    pub heads: Rc<BTreeMap<String, Vec<usize>>>,
     /// Measures and choices of this file and of the modules it uses, as operations see them.
-    pub globals: Names,
+    pub globals: Rc<Names>,
 }
 
 /// A result that an operation gives.
@@ -88,6 +101,14 @@ pub(super) struct Checker<'a> {
     /// Full names of pieces and seams so far.
     pub piece_names: BTreeMap<String, Span>,
     pub seam_names: BTreeMap<String, Span>,
+    /// How many imports were checked so far.
+    pub imported: usize,
+    /// Names carried from sheet to sheet and into branches so far.
+    pub copied: usize,
+    /// Whether it was told that they are too many.
+    pub told_copied: bool,
+    /// Where measures and choices are kept.
+    pub measure_slots: BTreeSet<Slot>,
 }
 
 /// A typed expression.
@@ -155,6 +176,10 @@ impl<'a> Checker<'a> {
             offering: Vec::new(),
             piece_names: BTreeMap::new(),
             seam_names: BTreeMap::new(),
+            imported: 0,
+            copied: 0,
+            told_copied: false,
+            measure_slots: BTreeSet::new(),
         };
         checker.settle_unit();
         checker.collect_measures();
@@ -178,24 +203,15 @@ impl<'a> Checker<'a> {
         let mut seen = BTreeSet::new();
         let mut diagnostics = self.project.diagnostics.clone();
         diagnostics.extend(self.diagnostics);
+        diagnostics.sort_by_key(|d| (d.primary.span.file, d.primary.span.start));
         diagnostics.retain(|d| seen.insert((d.primary.span, d.code, d.message.clone())));
-        let broken: Vec<Span> = diagnostics
-            .iter()
-            .filter(|d| {
-                d.is_error()
-                    && matches!(
-                        d.code,
-                        Code::SentenceBroken | Code::TextNotClosed | Code::BracketUnmatched
-                    )
-            })
-            .map(|d| d.primary.span)
-            .collect();
-        if !broken.is_empty() {
-            // Whatever a broken sentence read looks unread.
+        if diagnostics.iter().any(Diagnostic::is_error) {
+            // Whatever a wrong sentence read looks unread.
             diagnostics.retain(|d| !matches!(d.code, Code::NameUnused | Code::MeasureUnused));
         }
+        let diagnostics = report::at_most(diagnostics, MOST_SHOWN);
         Checked {
-            program: self.program,
+            program: Arc::new(self.program),
             diagnostics,
         }
     }
@@ -219,7 +235,17 @@ impl<'a> Checker<'a> {
                 Bound::Sheet(sheet) => {
                     self.final_names(&format!("{full}."), &sheet.members.clone())
                 }
-                Bound::Value { site: None, .. } | Bound::OnOneBranch(_) => {}
+                Bound::OnOneBranch(_, drawn) => {
+                    for (slot, kind, site) in drawn {
+                        self.program.names.push(FinalName {
+                            name: full.clone(),
+                            slot: *slot,
+                            kind: kind.clone(),
+                            site: *site,
+                        });
+                    }
+                }
+                Bound::Value { site: None, .. } => {}
             }
         }
     }
@@ -234,15 +260,16 @@ impl<'a> Checker<'a> {
 
     /// Begins a file: a fresh layer and context.
     pub fn enter_file(&mut self, index: usize, prefix: String) {
-        let drawn = self
-            .project
-            .file(index)
-            .map(|f| drawn_names(&f.tree.sentences))
-            .unwrap_or_default();
+        let file = self.project.file(index);
+        let drawn = file.map(|f| drawn_names(&f.tree.sentences));
+        let operations = file.map(|f| declared_operations(&f.tree.sentences));
+        let broken = file.map(|f| f.broken_names.iter().map(|b| Arc::clone(&b.text)).collect());
         self.file = FileContext {
             index,
             prefix: prefix.clone(),
-            drawn: Rc::new(drawn),
+            drawn: Rc::new(drawn.unwrap_or_default()),
+            broken: Rc::new(broken.unwrap_or_default()),
+            operations: Rc::new(operations.unwrap_or_default()),
             ..FileContext::default()
         };
         self.layers = vec![Layer::new(LayerKind::File, "", prefix)];
@@ -266,8 +293,16 @@ impl<'a> Checker<'a> {
         self.report(message);
     }
 
+    /// Whether so much is wrong already that looking for suggestions would only cost time.
+    pub fn is_flooded(&self) -> bool {
+        self.diagnostics.len() >= MOST_SHOWN
+    }
+
     /// Reports with the step it is in.
     pub fn report(&mut self, mut message: Diagnostic) {
+        if self.diagnostics.len() >= MOST_KEPT {
+            return;
+        }
         if let Some(step) = self
             .step
             .and_then(|id| self.program.steps.get(id.0 as usize))
@@ -407,7 +442,7 @@ impl<'a> Checker<'a> {
                     format!("`{so_far}` is {kind}, and only a panel has names inside it.");
                 self.fail(
                     Diagnostic::error(Code::UnknownMember, word.span, message)
-                        .see(current.span, format!("`{so_far}` is drawn here")),
+                        .see(current.span, current.origin(&so_far)),
                 );
                 return None;
             };
@@ -472,6 +507,10 @@ impl<'a> Checker<'a> {
 
     fn unknown(&mut self, word: &tree::Word, alone: bool) -> Option<Binding> {
         let text = word.text.as_ref();
+        if self.layers.iter().any(|layer| layer.is_open) {
+            self.broken = true;
+            return None;
+        }
         if alone && self.is_head(text) {
             let diagnostic = Diagnostic::error(
                 Code::PhraseNeedsBrackets,
@@ -484,11 +523,7 @@ impl<'a> Checker<'a> {
             self.fail(diagnostic);
             return None;
         }
-        let broken = self
-            .project
-            .file(self.file.index)
-            .is_some_and(|f| f.broken_names.iter().any(|b| b.text == word.text));
-        if broken {
+        if self.file.broken.contains(&word.text) {
             // The sentence that would have drawn it is reported already.
             self.broken = true;
             return None;
@@ -509,6 +544,7 @@ impl<'a> Checker<'a> {
                     word.span,
                     format!("`{text}` cannot be seen from here."),
                 )
+                .at("not in sight")
                 .see(later, "drawn here, in another panel or block");
                 if let Some(owner) = self.owner_of(text) {
                     diagnostic = diagnostic.help(format!("Write its full name: `{owner}.{text}`."));
@@ -523,18 +559,45 @@ impl<'a> Checker<'a> {
             word.span,
             format!("Nothing called `{text}` has been drawn."),
         );
-        if let Some(near) = nearest_word(text, self.visible()) {
+        if self.is_flooded() {
+            self.fail(diagnostic);
+            return None;
+        }
+        let visible = self.visible().take(MOST_COMPARED);
+        if let Some(near) = nearest_word(text, visible) {
             let near = near.to_owned();
-            let at = self.find(&near).map(|b| b.span);
-            diagnostic = diagnostic.help(format!("Did you mean `{near}`?"));
-            if let Some(at) = at {
-                diagnostic = diagnostic.see(at, format!("`{near}` is drawn here"));
+            let found = self.find(&near);
+            diagnostic = diagnostic
+                .at("no such name")
+                .help(format!("Did you mean `{near}`?"));
+            if let Some(found) = found {
+                diagnostic = diagnostic.see(found.span, found.origin(&near));
             }
         } else if let Some(owner) = self.owner_of(text) {
             diagnostic = diagnostic.help(format!("Write its full name: `{owner}.{text}`."));
+        } else if let Some((near, at)) = self.nearest_below(word) {
+            diagnostic = diagnostic
+                .at("no such name")
+                .see(at, format!("`{near}` is drawn here, further down"))
+                .help(format!(
+                    "Did you mean `{near}`? Then move one of the two sentences."
+                ));
         }
         self.fail(diagnostic);
         None
+    }
+
+    /// A name drawn further down that a misspelt one may have meant.
+    fn nearest_below(&self, word: &tree::Word) -> Option<(Arc<str>, Span)> {
+        let below = self
+            .file
+            .drawn
+            .iter()
+            .filter(|(_, at)| at.start > word.span.end);
+        let below: Vec<(&Arc<str>, &Span)> = below.take(MOST_COMPARED).collect();
+        let near = nearest_word(&word.text, below.iter().map(|(name, _)| name.as_ref()))?;
+        let (name, at) = below.iter().find(|(name, _)| name.as_ref() == near)?;
+        Some((Arc::clone(name), **at))
     }
 
     /// A panel in sight that has this name on it.
@@ -559,7 +622,11 @@ impl<'a> Checker<'a> {
             let help = format!(
                 "Give it a name of more than one word, such as `{name}_line` or `my_{name}`."
             );
-            self.fail(Diagnostic::error(Code::NameBeginsAPhrase, word.span, message).help(help));
+            self.fail(
+                Diagnostic::error(Code::NameBeginsAPhrase, word.span, message)
+                    .at("the head of a phrase")
+                    .help(help),
+            );
         } else if let Some(old) = self.find(&name).filter(|old| !self.may_hide(&name, old)) {
             let message =
                 format!("`{name}` is drawn already; a name is drawn once and never changes.");
@@ -572,6 +639,7 @@ impl<'a> Checker<'a> {
                     .to_owned()
             };
             let diagnostic = Diagnostic::error(Code::NameDrawnTwice, word.span, message)
+                .at("drawn again")
                 .see(old.span, "drawn here first")
                 .help(help);
             self.fail(diagnostic);
@@ -589,10 +657,18 @@ impl<'a> Checker<'a> {
     /// What a fresh name may stand in front of: a name that only one branch of an `if` drew, and, in an operation, a
     /// measure or choice of its file.
     fn may_hide(&self, name: &str, old: &Binding) -> bool {
-        if matches!(old.bound, Bound::OnOneBranch(_)) {
-            return self.layers.last().is_some_and(|layer| layer.names.contains_key(name));
+        if matches!(old.bound, Bound::OnOneBranch(..)) {
+            return self
+                .layers
+                .last()
+                .is_some_and(|layer| layer.names.contains_key(name));
         }
-        self.operation.is_some() && !self.layers.iter().skip(1).any(|layer| layer.names.contains_key(name))
+        self.operation.is_some()
+            && !self
+                .layers
+                .iter()
+                .skip(1)
+                .any(|layer| layer.names.contains_key(name))
     }
 
     /// Runs `f` with its own list of reads, and returns what it read.
@@ -613,6 +689,18 @@ impl<'a> Checker<'a> {
         let fine = !std::mem::replace(&mut self.broken, outer);
         (result, fine)
     }
+}
+
+fn declared_operations(sentences: &[tree::Sentence]) -> BTreeMap<Arc<str>, Span> {
+    let mut declared = BTreeMap::new();
+    for sentence in sentences {
+        if let SentenceKind::Operation(operation) = &sentence.kind {
+            declared
+                .entry(Arc::clone(&operation.head.text))
+                .or_insert(operation.head.span);
+        }
+    }
+    declared
 }
 
 /// Every name a file draws, with the place where it first does.

@@ -1,6 +1,7 @@
 //! `if`: each branch is checked from the same state, and a name that every branch draws with one kind goes on afterwards.
 
 use super::checker::Checker;
+use super::panel::MOST_COPIED;
 use super::program::{Branches, Op, Slot};
 use super::scope::{Binding, Bound, Layer, Names, Sheet};
 use crate::report::{Code, Diagnostic, Span};
@@ -23,6 +24,17 @@ impl<'a> Checker<'a> {
             conditions.push(self.condition(condition));
         }
         let conditions_fine = !self.broken;
+        let names: usize = self.layers.iter().map(|layer| layer.names.len()).sum();
+        self.copied = self
+            .copied
+            .saturating_add(names * (choice.branches.len() + 1));
+        if self.copied > MOST_COPIED {
+            self.too_much_copied(span);
+            if let Some(layer) = self.layer() {
+                layer.is_open = true;
+            }
+            return Vec::new();
+        }
         let before = self.layers.clone();
         let mut branches = Vec::new();
         for (_, block) in &choice.branches {
@@ -35,6 +47,11 @@ impl<'a> Checker<'a> {
             .map_or(nothing, |block| &block.sentences);
         branches.push(self.branch(&before, otherwise));
         self.layers = before;
+        // Names drawn on one branch alone point at the condition.
+        let span = choice
+            .branches
+            .first()
+            .map_or(span, |(condition, _)| condition.span);
         self.merge_layers(&mut branches, span);
         self.broken = !conditions_fine;
         if self.broken {
@@ -93,6 +110,12 @@ impl<'a> Checker<'a> {
             let Some(first) = bindings.iter().flatten().next().cloned() else {
                 continue;
             };
+            // One name from here on: who reads it reads what every branch drew.
+            for other in bindings.iter().flatten().skip(1) {
+                if !Rc::ptr_eq(&other.used, &first.used) {
+                    other.used.set(true);
+                }
+            }
             let bound = self.merge_bindings(&name, &bindings, branches, span);
             merged.insert(name, first.redrawn(bound, first.span));
         }
@@ -111,7 +134,7 @@ impl<'a> Checker<'a> {
             .map(|b| b.as_ref().map(|b| &b.bound))
             .collect();
         let Some(bounds) = bounds else {
-            return Bound::OnOneBranch(span);
+            return on_one_branch(bindings, span);
         };
         if let Some(values) = all_values(&bounds) {
             return self.merge_values(name, &values, bindings, branches);
@@ -139,7 +162,7 @@ impl<'a> Checker<'a> {
                 let members = self.merge_names(&names, branches, span);
                 Bound::Sheet(Rc::new(Sheet { members, ..last }))
             }
-            None => Bound::OnOneBranch(span),
+            None => on_one_branch(bindings, span),
         }
     }
 
@@ -151,7 +174,7 @@ impl<'a> Checker<'a> {
         branches: &mut [Branch],
     ) -> Bound {
         let Some((slot, kind, site)) = values.first().cloned() else {
-            return Bound::OnOneBranch(Span::default());
+            return Bound::OnOneBranch(Span::default(), Vec::new());
         };
         if values.iter().all(|(other, ..)| *other == slot) {
             return Bound::Value { slot, kind, site };
@@ -175,7 +198,9 @@ impl<'a> Checker<'a> {
                 kind.with_article()
             );
             self.report(
-                Diagnostic::error(Code::WrongKind, last, message).see(first, kind.with_article()),
+                Diagnostic::error(Code::WrongKind, last, message)
+                    .at(other)
+                    .see(first, kind.with_article()),
             );
             return Bound::Value {
                 slot,
@@ -193,6 +218,23 @@ impl<'a> Checker<'a> {
             site,
         }
     }
+}
+
+/// A name that not every branch draws, with what those leave that do.
+fn on_one_branch(bindings: &[Option<Binding>], span: Span) -> Bound {
+    let mut drawn = Vec::new();
+    for binding in bindings.iter().flatten() {
+        match &binding.bound {
+            Bound::Value {
+                slot,
+                kind,
+                site: Some(site),
+            } => drawn.push((*slot, kind.clone(), *site)),
+            Bound::OnOneBranch(_, inner) => drawn.extend(inner.iter().cloned()),
+            Bound::Value { site: None, .. } | Bound::Sheet(_) => {}
+        }
+    }
+    Bound::OnOneBranch(span, drawn)
 }
 
 type ValueBound = (Slot, crate::kind::Kind, Option<super::program::SiteId>);

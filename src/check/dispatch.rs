@@ -8,9 +8,22 @@ use super::scope::nearest_word;
 use crate::kind::Kind;
 use crate::phrase::{Form, Gives, Meaning, Place, Takes};
 use crate::report::{Code, Diagnostic, Span};
-use crate::syntax::tree::{Clause, Expr, ExprKind, Lead, Link, Phrase, Setting, Word};
+use crate::syntax::tree::{Clause, Expr, ExprKind, Lead, Link, Operator, Phrase, Setting, Word};
 use std::rc::Rc;
 use std::sync::Arc;
+
+/// Words a cutter may try for a head, and the head that does it.
+const OTHER_WORDS: &[(&str, &str)] = &[
+    ("rotate", "pivot"),
+    ("reflect", "mirror"),
+    ("flip", "mirror"),
+    ("offset", "parallel"),
+    ("perpendicular", "square"),
+    ("intersection", "where"),
+    ("intersect", "where"),
+    ("connect", "join"),
+    ("lengthen", "extend"),
+];
 
 /// A phrase with its head settled.
 struct Said<'a> {
@@ -32,6 +45,10 @@ impl<'a> Checker<'a> {
     /// Types a phrase.
     pub fn phrase(&mut self, phrase: &'a Phrase, span: Span) -> Typed {
         let mut clauses: Vec<_> = phrase.clauses.iter().map(clause_parts).collect();
+        if let Some(message) = self.minus_after_head(phrase, span) {
+            self.fail(message);
+            return Typed::unknown(span);
+        }
         let (head, direct) = match &phrase.lead {
             Lead::Nothing => (None, None),
             Lead::Head { word, direct } => {
@@ -115,8 +132,54 @@ impl<'a> Checker<'a> {
         forms
     }
 
+    /// `pivot -3cm about p`: the minus subtracts from a head, which no value is.
+    fn minus_after_head(&self, phrase: &'a Phrase, span: Span) -> Option<Diagnostic> {
+        let Lead::Value(value) = &phrase.lead else {
+            return None;
+        };
+        let ExprKind::Sum {
+            operator: Operator::Subtract,
+            sign,
+            left,
+            right,
+        } = &value.kind
+        else {
+            return None;
+        };
+        let ExprKind::Name(name) = &left.kind else {
+            return None;
+        };
+        let [word] = name.words.as_slice() else {
+            return None;
+        };
+        if !self.is_head(&word.text) || self.find(&word.text).is_some() {
+            return None;
+        }
+        let head = word.text.as_ref();
+        let message = format!("A `-` after a word subtracts, and `{head}` is no figure.");
+        let rest = self.said(Span {
+            start: right.span.end,
+            end: span.end,
+            ..span
+        });
+        let help = format!(
+            "A figure below nothing takes brackets: `{head} (-{}){rest}`.",
+            self.said(right.span)
+        );
+        Some(
+            Diagnostic::error(Code::PhraseNeedsBrackets, sign.to(right.span), message)
+                .at("a negative figure?")
+                .help(help),
+        )
+    }
+
     fn unknown_head(&mut self, word: &Word, span: Span) -> Typed {
         let text = word.text.as_ref();
+        if let Some(&place) = self.file.operations.get(&word.text) {
+            let message = self.not_above(word, place);
+            self.fail(message);
+            return Typed::unknown(span);
+        }
         let is_name = self.find(text).is_some();
         let message = if is_name {
             format!("`{text}` is something drawn, and no phrase begins with it.")
@@ -133,8 +196,12 @@ impl<'a> Checker<'a> {
                 .table
                 .heads()
                 .chain(self.file.heads.keys().map(String::as_str));
-            let words: Vec<&str> = heads.chain(self.visible()).collect();
-            if let Some(near) = nearest_word(text, words) {
+            let most = if self.is_flooded() { 0 } else { 5_000 };
+            let words: Vec<&str> = heads.chain(self.visible()).take(most).collect();
+            let trade = OTHER_WORDS.iter().find(|(other, _)| *other == text);
+            if let Some((_, own)) = trade {
+                diagnostic = diagnostic.help(format!("Write `{own}`: `oaktag phrases {own}`."));
+            } else if let Some(near) = nearest_word(text, words) {
                 diagnostic = diagnostic.help(format!("Did you mean `{near}`?"));
             } else {
                 diagnostic = diagnostic.help("`oaktag phrases` lists every phrase there is.");
@@ -142,6 +209,26 @@ impl<'a> Checker<'a> {
         }
         self.fail(diagnostic);
         Typed::unknown(span)
+    }
+
+    /// An operation sees only those above it, so none can call itself.
+    fn not_above(&self, word: &Word, place: Span) -> Diagnostic {
+        let text = word.text.as_ref();
+        let is_itself = self.operation.as_deref() == Some(text);
+        let message = if is_itself {
+            format!("`{text}` calls itself, and no draft would ever end that way.")
+        } else {
+            format!("`{text}` is declared only further down.")
+        };
+        let help = if is_itself {
+            "To do a thing several times, write `each`; to find a figure, `try`."
+        } else {
+            "An operation sees only those above it: move that one up."
+        };
+        Diagnostic::error(Code::OperationNotAbove, word.span, message)
+            .at("called here")
+            .see(place, "declared here")
+            .help(help)
     }
 
     fn bind_phrase(&mut self, said: Said<'a>) -> Typed {
@@ -194,8 +281,13 @@ impl<'a> Checker<'a> {
                 .take(at)
                 .find(|(other, ..)| other == link);
             if let Some((_, first, _)) = earlier {
+                if let Some(message) = self.inner_phrase(said, at) {
+                    self.fail(message);
+                    return false;
+                }
                 let message = format!("`{}` stands twice in this phrase.", link.word());
                 let diagnostic = Diagnostic::error(Code::WordsDoNotFit, *span, message)
+                    .at("again here")
                     .see(*first, "first here")
                     .help("A phrase inside a phrase stands in brackets.");
                 self.fail(diagnostic);
@@ -203,6 +295,36 @@ impl<'a> Checker<'a> {
             }
         }
         true
+    }
+
+    /// `from tip to foot from tip onto centre`: the last argument before the clause at `at` is a bare head.
+    fn inner_phrase(&self, said: &Said<'a>, at: usize) -> Option<Diagnostic> {
+        let (_, _, arguments) = said.clauses.get(at.checked_sub(1)?)?;
+        let last = arguments.last()?;
+        let ExprKind::Name(name) = &last.kind else {
+            return None;
+        };
+        let [word] = name.words.as_slice() else {
+            return None;
+        };
+        if !self.is_head(&word.text) || self.find(&word.text).is_some() {
+            return None;
+        }
+        let inner = word.span.to(said.span);
+        let inner = Span {
+            start: word.span.start,
+            ..inner
+        };
+        let message = format!(
+            "`{}` begins a phrase, and a phrase inside a phrase stands in brackets.",
+            word.text
+        );
+        let letters: Vec<&str> = self.said(inner).split_whitespace().collect();
+        Some(
+            Diagnostic::error(Code::PhraseNeedsBrackets, inner, message)
+                .at("a phrase of its own")
+                .help(format!("Write `({})`.", letters.join(" "))),
+        )
     }
 
     fn arguments(&mut self, said: &Said<'a>) -> Vec<Argument> {
@@ -279,9 +401,14 @@ impl<'a> Checker<'a> {
                 |(_, span, _)| *span,
             );
         let mut diagnostic = Diagnostic::error(Code::WordsDoNotFit, place, message);
+        diagnostic = diagnostic.at(match extra.as_slice() {
+            [] => "stops short",
+            _ => "not in this phrase",
+        });
         let shown = if said.head.is_some() { 3 } else { 2 };
-        for form in nearest.iter().take(shown) {
-            diagnostic = diagnostic.note(format!("there is   {}", form.signature()));
+        for (at, form) in nearest.iter().take(shown).enumerate() {
+            let word = if at == 0 { "It is said" } else { "or        " };
+            diagnostic = diagnostic.note(format!("{word}  {}", form.signature()));
         }
         if !extra.is_empty() {
             diagnostic = diagnostic.help(
@@ -322,17 +449,18 @@ impl<'a> Checker<'a> {
                     .get(1)
                     .map_or(argument.link_span, |typed| typed.span);
                 return Diagnostic::error(Code::WordsDoNotFit, span, message)
-                    .note(format!("there is   {}", form.signature()));
+                    .at("one too many")
+                    .note(format!("It is said  {}", form.signature()));
             }
             if let Some(wrong) = argument.items.iter().find(|item| !item_fits(place, item)) {
                 let kinds = kinds_of(place.takes);
                 let wanted = place
                     .kind
                     .as_ref()
-                    .map_or_else(|| place.takes.words(), Kind::with_article);
+                    .map_or_else(|| either_path(&place.takes.words()), Kind::with_article);
                 let mut diagnostic = self.kind_mismatch(wrong, &wanted, &kinds);
                 if diagnostic.code == Code::WrongKind {
-                    diagnostic = diagnostic.note(format!("there is   {}", form.signature()));
+                    diagnostic = diagnostic.note(format!("It is said  {}", form.signature()));
                 }
                 return diagnostic;
             }
@@ -342,7 +470,7 @@ impl<'a> Checker<'a> {
             arguments.first().map_or(Span::default(), |a| a.link_span),
             "No form fits these kinds.",
         )
-        .note(format!("there is   {}", form.signature()))
+        .note(format!("It is said  {}", form.signature()))
     }
 
     fn build(
@@ -454,7 +582,7 @@ impl<'a> Checker<'a> {
                 let wanted = option
                     .kind
                     .as_ref()
-                    .map_or_else(|| option.takes.words(), Kind::with_article);
+                    .map_or_else(|| either_path(&option.takes.words()), Kind::with_article);
                 let message = self.kind_mismatch(&typed, &wanted, &kinds_of(option.takes));
                 self.fail(message);
             }
@@ -602,4 +730,9 @@ fn place_words(form: &Form, place: &Place) -> String {
         Some(link) => format!("`{}`{head}", link.word()),
         None => format!("The first place{head}"),
     }
+}
+
+/// A place that takes a curve takes a line too.
+pub(super) fn either_path(words: &str) -> String {
+    words.replace("a curve", "a line or a curve")
 }

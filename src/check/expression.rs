@@ -7,6 +7,7 @@ use super::program::{
     BearingNode, DisplacedNode, EachNode, EachOverNode, FarNode, Node, Slot, SumNode,
 };
 use super::scope::{Bound, Layer, LayerKind};
+use crate::kind::unit::LengthUnit;
 use crate::kind::{Dimension, Kind};
 use crate::phrase::Value;
 use crate::report::{Code, Diagnostic, Span};
@@ -33,6 +34,13 @@ impl<'a> Checker<'a> {
     pub fn expression(&mut self, expr: &'a Expr) -> Typed {
         let span = expr.span;
         match &expr.kind {
+            // A figure with a unit nobody knows is told already.
+            ExprKind::Figure { unit: None, .. }
+                if self.said(span).contains(|c: char| c.is_alphabetic()) =>
+            {
+                self.broken = true;
+                Typed::unknown(span)
+            }
             ExprKind::Figure { value, unit } => {
                 let (dimension, scale) = unit.map_or((Dimension::NUMBER, 1.0), tree::Unit::measure);
                 let mut typed = Typed::new(
@@ -108,7 +116,8 @@ impl<'a> Checker<'a> {
         if typed.kind.fits(kind) {
             return typed;
         }
-        let message = self.kind_mismatch(&typed, &kind.with_article(), std::slice::from_ref(kind));
+        let words = super::dispatch::either_path(&kind.with_article());
+        let message = self.kind_mismatch(&typed, &words, std::slice::from_ref(kind));
         self.fail(message);
         Typed::unknown(typed.span)
     }
@@ -117,25 +126,18 @@ impl<'a> Checker<'a> {
     pub fn kind_mismatch(&self, typed: &Typed, wanted: &str, kinds: &[Kind]) -> Diagnostic {
         let said = self.said(typed.span);
         if typed.is_figure {
-            for (kind, units) in [(&Kind::LENGTH, "cm"), (&Kind::ANGLE, "deg")] {
+            for kind in [&Kind::LENGTH, &Kind::ANGLE] {
                 if kinds.contains(kind) && !kinds.contains(&Kind::NUMBER) {
-                    let what = if *kind == Kind::ANGLE {
-                        "an angle"
-                    } else {
-                        "a length"
-                    };
-                    let examples = if units == "cm" {
-                        format!("`{said}cm` or `{said}mm`")
-                    } else {
-                        format!("`{said}deg`")
-                    };
                     return Diagnostic::error(
                         Code::UnitMissing,
                         typed.span,
-                        format!("`{said}` has no unit, and here stands {what}."),
+                        format!(
+                            "`{said}` has no unit, and {} is wanted here.",
+                            kind.with_article()
+                        ),
                     )
                     .at("which unit?")
-                    .help(format!("Write {examples}."));
+                    .help(format!("Write {}.", self.with_units(said, kind)));
                 }
             }
         }
@@ -158,6 +160,7 @@ impl<'a> Checker<'a> {
                 typed.span,
                 format!("This comes out as a {dimension}, and {wanted} is wanted."),
             )
+            .at("works out as no kind")
             .help("Look for a multiplication or division too many, or too few.");
         }
         let mut message = Diagnostic::error(
@@ -172,12 +175,28 @@ impl<'a> Checker<'a> {
         if let Some(name) = &typed.name
             && let Some(binding) = self.find(name)
         {
-            message = message.see(binding.span, format!("`{name}` is drawn here"));
+            message = message.see(binding.span, binding.origin(name));
         }
         if typed.kind == Kind::Point && kinds.iter().any(Kind::is_path) {
             message = message.help("A line needs two ends: `from A to B`.");
         }
         message
+    }
+
+    /// How a plain figure would be written as a kind: "`60cm` or `60mm`", the draft's own unit first.
+    pub fn with_units(&self, figure: &str, kind: &Kind) -> String {
+        let units: &[&str] = match (kind, self.program.unit) {
+            (Kind::Quantity(Dimension::ANGLE), _) => &["deg"],
+            (Kind::Quantity(Dimension::LENGTH), LengthUnit::Inch) => &["in", "cm"],
+            (Kind::Quantity(Dimension::LENGTH), LengthUnit::Millimetre) => &["mm", "cm"],
+            (Kind::Quantity(Dimension::LENGTH), LengthUnit::Centimetre) => &["cm", "mm"],
+            _ => &["cm", "mm", "deg"],
+        };
+        let written: Vec<String> = units
+            .iter()
+            .map(|unit| format!("`{figure}{unit}`"))
+            .collect();
+        written.join(" or ")
     }
 
     fn name(&mut self, name: &'a tree::Name) -> Typed {
@@ -216,12 +235,13 @@ impl<'a> Checker<'a> {
                 typed.shape = Some(Rc::new(shape));
                 typed
             }
-            Bound::OnOneBranch(span) => {
+            Bound::OnOneBranch(span, _) => {
                 let message = format!("`{spoken}` is drawn only in one branch of an `if`.");
                 let help =
                     "Draw it in every branch, an `else` included, or use it inside that branch.";
                 self.fail(
                     Diagnostic::error(Code::DrawnOnOneBranch, name.span, message)
+                        .at("not drawn on every branch")
                         .see(*span, "drawn only when this holds")
                         .help(help),
                 );
@@ -256,6 +276,7 @@ impl<'a> Checker<'a> {
                 word.word()
             );
             let mut diagnostic = Diagnostic::error(Code::ClothSideUnknown, span, message)
+                .at("on which side is the cloth?")
                 .note("Inside a neck line may mean into the body, or toward the hole.")
                 .help("Say it once in the panel, `cloth at` a point that lies on cloth; or write `toward` a point here.");
             if let Some(blade) = self.visible().find(|name| name.contains("blade")) {
@@ -286,7 +307,10 @@ impl<'a> Checker<'a> {
                         kind.with_article(),
                         item.kind.with_article()
                     );
-                    self.fail(Diagnostic::error(Code::WrongKind, item.span, message));
+                    self.fail(
+                        Diagnostic::error(Code::WrongKind, item.span, message)
+                            .at(item.kind.with_article()),
+                    );
                     return Typed::unknown(span);
                 }
             }
@@ -367,6 +391,7 @@ impl<'a> Checker<'a> {
             left: a.node,
             right: b.node,
             span,
+            right_span: b.span,
         }));
         Typed::new(fold(node), Kind::Quantity(dimension), span)
     }
@@ -398,31 +423,27 @@ impl<'a> Checker<'a> {
         } else {
             "taken from"
         };
-        let (one, other) = if operator == Operator::Add {
-            (&b.kind, &a.kind)
-        } else {
-            (&b.kind, &a.kind)
-        };
-        let mut message = Diagnostic::error(
-            Code::KindsDoNotMix,
-            sign,
-            format!(
-                "{} cannot be {verb} {}.",
-                capital(&one.with_article()),
-                other.with_article()
-            ),
-        )
-        .see(a.span, a.kind.with_article())
-        .see(b.span, b.kind.with_article());
-        for side in [a, b] {
-            if side.is_figure {
+        for (side, other) in [(b, a), (a, b)] {
+            if side.is_figure && matches!(other.kind, Kind::LENGTH | Kind::ANGLE) {
                 let figure = self.said(side.span);
-                message = message.help(format!(
-                    "`{figure}` has no unit: write `{figure}cm`, `{figure}mm` or `{figure}deg`."
-                ));
+                let message = format!(
+                    "`{figure}` has no unit, and beside it stands {}.",
+                    other.kind.with_article()
+                );
+                return Diagnostic::error(Code::UnitMissing, side.span, message)
+                    .at("which unit?")
+                    .see(other.span, other.kind.with_article())
+                    .help(format!("Write {}.", self.with_units(figure, &other.kind)));
             }
         }
-        message
+        let message = format!(
+            "{} cannot be {verb} {}.",
+            capital(&b.kind.with_article()),
+            a.kind.with_article()
+        );
+        Diagnostic::error(Code::KindsDoNotMix, b.span, message)
+            .at(b.kind.with_article())
+            .see(a.span, a.kind.with_article())
     }
 
     fn displaced(&mut self, from: &'a Expr, moves: &'a [tree::Displacement], span: Span) -> Typed {
@@ -524,6 +545,10 @@ impl<'a> Checker<'a> {
     }
 
     fn each(&mut self, each: &'a tree::Each, span: Span) -> Typed {
+        let counted = match &each.over {
+            tree::EachOver::Count { from, to } => from.span.to(to.span),
+            tree::EachOver::Items(list) => list.span,
+        };
         let (over, item) = match &each.over {
             tree::EachOver::Count { from, to } => {
                 let (from, to) = (
@@ -579,7 +604,7 @@ impl<'a> Checker<'a> {
             over,
             body,
             give,
-            span,
+            span: counted,
         };
         Typed::new(Node::Each(Box::new(node)), Kind::List(Box::new(kind)), span)
     }

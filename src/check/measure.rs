@@ -16,6 +16,12 @@ use std::cell::Cell;
 use std::rc::Rc;
 use std::sync::Arc;
 
+/// Most files checked as imports; one that is brought in under two names is checked twice.
+const MOST_IMPORTS: usize = 400;
+
+/// Most measures and choices of one draft and all it brings in.
+const MOST_MEASURES: usize = 2_000;
+
 impl<'a> Checker<'a> {
     /// The unit for people: as the draft says, else that of its first measure.
     pub fn settle_unit(&mut self) {
@@ -75,9 +81,10 @@ impl<'a> Checker<'a> {
         let name = measure.name.text.to_string();
         let range = self.range(measure);
         let known = self.body_measures.get(&name).cloned();
+        let mut agrees = true;
         let (number, used) = match known {
             Some((number, used)) => {
-                self.agree(number, measure, range);
+                agrees = self.agree(number, measure, range);
                 (number, used)
             }
             None => {
@@ -99,9 +106,17 @@ impl<'a> Checker<'a> {
         };
         let bound = Bound::Value {
             slot: code.slot,
-            kind: code.kind.clone(),
+            // Files that disagree are told of it once.
+            kind: if agrees {
+                code.kind.clone()
+            } else {
+                Kind::Unknown
+            },
             site: Some(code.site),
         };
+        if !agrees && let Some(code) = self.program.measures.get_mut(number) {
+            code.kind = Kind::Unknown;
+        }
         let binding = Binding {
             bound,
             span: measure.name.span,
@@ -121,6 +136,14 @@ impl<'a> Checker<'a> {
         range: Option<(f64, f64, Span)>,
         span: Span,
     ) -> MeasureCode {
+        if self.program.measures.len() == MOST_MEASURES {
+            let message = format!("A draft has at most {MOST_MEASURES} measures and choices.");
+            self.fail(Diagnostic::error(
+                Code::TooLarge,
+                measure.name.span,
+                message,
+            ));
+        }
         let kind = match &default.kind {
             Kind::Quantity(_) | Kind::Text | Kind::Answer => default.kind.clone(),
             Kind::Unknown => Kind::Unknown,
@@ -143,6 +166,7 @@ impl<'a> Checker<'a> {
         }
         let worked_out = !self.reads.is_empty();
         let slot = self.slot();
+        self.measure_slots.insert(slot);
         let site = self.plain_site(span, name);
         let choices = measure.choices.iter().map(Self::letters).collect();
         MeasureCode {
@@ -225,14 +249,14 @@ impl<'a> Checker<'a> {
         number: usize,
         measure: &'a tree::Measure,
         range: Option<(f64, f64, Span)>,
-    ) {
+    ) -> bool {
         let Some((kind, first)) = self
             .program
             .measures
             .get(number)
             .map(|m| (m.kind.clone(), m.name_span))
         else {
-            return;
+            return true;
         };
         let default = self.expression(&measure.default);
         if !default.kind.fits(&kind) {
@@ -244,9 +268,10 @@ impl<'a> Checker<'a> {
             );
             self.report(
                 Diagnostic::error(Code::MeasureDisagrees, measure.name.span, message)
+                    .at(default.kind.with_article())
                     .see(first, kind.with_article()),
             );
-            return;
+            return false;
         }
         if first.file == measure.name.span.file {
             let message = format!("`{}` is declared twice in this file.", measure.name.text);
@@ -258,6 +283,7 @@ impl<'a> Checker<'a> {
         if let (Some(range), Some(code)) = (range, self.program.measures.get_mut(number)) {
             code.ranges.push(range);
         }
+        true
     }
 
     /// A `body` or `choose` sentence, where it stands.
@@ -304,9 +330,10 @@ impl<'a> Checker<'a> {
     }
 
     fn bind_measure(&mut self, name: &Arc<str>, binding: Binding) {
-        self.file
-            .globals
-            .insert(Arc::clone(name), as_global(&binding));
+        // Every operation keeps the measures above it, so their number is bounded.
+        if self.file.globals.len() < MOST_MEASURES {
+            Rc::make_mut(&mut self.file.globals).insert(Arc::clone(name), as_global(&binding));
+        }
         if let Some(layer) = self.layer() {
             layer.names.insert(Arc::clone(name), binding);
         }
@@ -324,6 +351,15 @@ impl<'a> Checker<'a> {
                 "A choice among texts has a text as its default.",
             ));
         }
+        if let (Node::Known(Value::Text(text)), false) = (&code.default, code.choices.is_empty())
+            && !code.choices.iter().any(|choice| choice == text.as_ref())
+        {
+            let message = format!("The default \"{text}\" is none of the texts to choose from.");
+            self.fail(
+                Diagnostic::error(Code::OutOfRange, measure.default.span, message)
+                    .help("Take one of them, or add it to the list."),
+            );
+        }
         if let Some(node) = self.import_setting(&measure.name.text, &code.kind) {
             code.set_by_import = Some(node);
         }
@@ -333,9 +369,10 @@ impl<'a> Checker<'a> {
             site: Some(code.site),
         };
         self.bind(&measure.name, bound);
-        if let Some(binding) = self.find(&measure.name.text) {
-            self.file
-                .globals
+        if self.file.globals.len() < MOST_MEASURES
+            && let Some(binding) = self.find(&measure.name.text)
+        {
+            Rc::make_mut(&mut self.file.globals)
                 .insert(Arc::clone(&measure.name.text), as_global(&binding));
         }
         self.fresh.retain(|(_, name, _)| *name != measure.name.text);
@@ -363,6 +400,20 @@ impl<'a> Checker<'a> {
     /// `import "block.draft" as block with …`
     pub fn import(&mut self, import: &'a tree::Import, span: Span) -> Vec<Op> {
         if !self.at_file_level("import", span) {
+            return Vec::new();
+        }
+        self.imported += 1;
+        if self.imported > MOST_IMPORTS {
+            if self.imported == MOST_IMPORTS + 1 {
+                let message = format!(
+                    "Files are brought in more than {MOST_IMPORTS} times here, each under its own name."
+                );
+                self.fail(
+                    Diagnostic::error(Code::TooLarge, span, message)
+                        .help("Bring a file in once, and use it under that one name."),
+                );
+            }
+            self.broken = true;
             return Vec::new();
         }
         let Some(&index) = self.project.imports.get(&import.path.span) else {
@@ -410,8 +461,8 @@ impl<'a> Checker<'a> {
             home: Home::File(prefix.clone(), members.clone()),
         });
         // Operations of an import are called by their own head.
-        for (head, numbers) in heads {
-            let known = self.file.heads.entry(head).or_default();
+        for (head, numbers) in Rc::unwrap_or_clone(heads) {
+            let known = Rc::make_mut(&mut self.file.heads).entry(head).or_default();
             known.extend(
                 numbers
                     .into_iter()
@@ -465,8 +516,8 @@ impl<'a> Checker<'a> {
         let Some(module) = self.modules.get(&index).cloned() else {
             return;
         };
-        for (head, numbers) in module.heads {
-            let known = self.file.heads.entry(head).or_default();
+        for (head, numbers) in Rc::unwrap_or_clone(module.heads) {
+            let known = Rc::make_mut(&mut self.file.heads).entry(head).or_default();
             known.extend(
                 numbers
                     .into_iter()

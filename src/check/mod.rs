@@ -26,13 +26,14 @@ pub use scope::nearest_word;
 use crate::report::Diagnostic;
 use crate::syntax::project::Project;
 use program::Program;
+use std::sync::Arc;
 
 /// A checked draft.
 #[derive(Clone, Debug)]
 pub struct Checked {
     /// What can be drawn; sentences that are wrong are left out, and their names are missing.
-    pub program: Program,
-    /// Messages, those of reading first, each group in the order of the text.
+    pub program: Arc<Program>,
+    /// Messages of reading and checking, in the order of the text.
     pub diagnostics: Vec<Diagnostic>,
 }
 

@@ -35,8 +35,11 @@ pub(super) struct Offer<'a> {
     pub home: Home,
 }
 
+/// A piece to trace, its sentence, and the sheet and home it comes from where it is offered.
+type OfferedPiece<'a> = (&'a tree::Piece, Span, Option<Rc<Sheet>>, Option<Home>);
+
 impl<'a> Checker<'a> {
-    /// `pieces of sleeve`
+    /// `pieces of arm`
     pub fn take_pieces(&mut self, name: &'a tree::Name) -> Vec<Op> {
         if self.offer(OfferSentence::Take(name)) {
             return Vec::new();
@@ -111,10 +114,7 @@ impl<'a> Checker<'a> {
     }
 
     /// The piece that `traced from` names, with the sheet it comes from: this file's own, or one that is offered.
-    pub fn offered_piece(
-        &mut self,
-        name: &'a tree::Name,
-    ) -> Option<(&'a tree::Piece, Span, Option<Rc<Sheet>>, Option<Home>)> {
+    pub fn offered_piece(&mut self, name: &'a tree::Name) -> Option<OfferedPiece<'a>> {
         let (last, owner) = name.words.split_last()?;
         if owner.is_empty() {
             let found = self

@@ -5,7 +5,7 @@ use super::checker::{Checker, FileContext, GiveFrame, Given, Typed};
 use super::offers::{Home, Offer, OfferSentence};
 use super::panel::{Shape, nest};
 use super::program::{FormRef, Node, OperationCall, OperationInfo, Routine, Slot};
-use super::scope::{Binding, Bound, Layer, LayerKind, Sheet};
+use super::scope::{Binding, Bound, Layer, LayerKind, Names, Sheet};
 use crate::kind::Kind;
 use crate::phrase::form::overlap;
 use crate::phrase::{Form, Gives, Meaning, Option_, Place, Takes};
@@ -15,7 +15,10 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 /// Most routines made of one draft's operations, so that a check ends.
-const MOST_ROUTINES: usize = 10_000;
+const MOST_ROUTINES: usize = 2_000;
+
+/// Most operations one draft may declare or bring in.
+const MOST_OPERATIONS: usize = 1_000;
 
 /// An operation as declared.
 pub(super) struct OperationCode<'a> {
@@ -52,6 +55,18 @@ impl<'a> Checker<'a> {
             return;
         }
         let number = self.operations.len();
+        if number >= MOST_OPERATIONS {
+            let message = format!(
+                "This is operation {}; {MOST_OPERATIONS} is the most.",
+                number + 1
+            );
+            self.fail(Diagnostic::error(
+                Code::TooLarge,
+                operation.head.span,
+                message,
+            ));
+            return;
+        }
         let form = self.operation_form(operation, number);
         let head = operation.head.text.to_string();
         self.refuse_overlap(operation, &form);
@@ -95,7 +110,10 @@ impl<'a> Checker<'a> {
             .collect();
         self.routine(number, open);
         // From here on it can be called: an operation sees only those above it.
-        self.file.heads.entry(head).or_default().push(number);
+        Rc::make_mut(&mut self.file.heads)
+            .entry(head)
+            .or_default()
+            .push(number);
     }
 
     fn asked(&self, operation: &'a tree::Operation) -> Vec<Asked<'a>> {
@@ -201,16 +219,11 @@ impl<'a> Checker<'a> {
             let message = format!("`{head}` with these words could also be another phrase.");
             let mut diagnostic =
                 Diagnostic::error(Code::FormsOverlap, operation.head.span, message)
-                    .note(format!("there is   {signature}"))
+                    .at("taken already")
+                    .note(format!("There is  {signature}"))
                     .help("Take another head word, or a linking word that tells them apart.");
             if let Some(span) = span {
-                diagnostic = diagnostic.see(
-                    Span {
-                        end: span.start + 9,
-                        ..span
-                    },
-                    "declared here",
-                );
+                diagnostic = diagnostic.see(span, "the other one is declared here");
             }
             self.fail(diagnostic);
         }
@@ -348,7 +361,7 @@ impl<'a> Checker<'a> {
             return Node::Known(crate::phrase::Value::Absent);
         };
         let mut layer = Layer::new(LayerKind::Operation, "", String::new());
-        layer.names = home.globals.clone();
+        layer.names = Names::clone(&home.globals);
         let file = std::mem::replace(&mut self.file, home);
         let layers = std::mem::replace(&mut self.layers, vec![layer]);
         let (typed, _) = self.reading(|c| c.wanted(default, &asked.kind));
@@ -381,16 +394,34 @@ impl<'a> Checker<'a> {
             .get(number)
             .map(|o| o.tree.head.text.to_string())
             .unwrap_or_default();
-        if let Some(first) = inner.into_iter().find(Diagnostic::is_error) {
+        let known = |inner: &Diagnostic| {
+            self.diagnostics.iter().any(|told| {
+                told.code == inner.code
+                    && told.primary.span == inner.primary.span
+                    && told.message == inner.message
+            })
+        };
+        let first = inner.into_iter().find(Diagnostic::is_error);
+        if first.as_ref().is_some_and(known) {
+            // Wrong whatever it is given: told where the operation stands.
+            self.broken = true;
+        } else if let Some(first) = first {
             let mut diagnostic = Diagnostic::error(
                 first.code,
                 span,
                 format!(
-                    "`{head}` cannot work with what it is given: {}",
+                    "`{head}` cannot work with what it is given. {}",
                     first.message
                 ),
             );
-            diagnostic = diagnostic.see(first.primary.span, format!("in `{head}`"));
+            let label = if first.primary.text.is_empty() {
+                format!("in `{head}`")
+            } else {
+                format!("in `{head}`: {}", first.primary.text)
+            };
+            diagnostic = diagnostic
+                .at("asked for here")
+                .see(first.primary.span, label);
             diagnostic.help = first.help;
             self.fail(diagnostic);
         }
@@ -455,7 +486,7 @@ impl<'a> Checker<'a> {
         };
         let prefix = format!("{}.", tree.head.text);
         let mut globals = Layer::new(LayerKind::Operation, "", prefix.clone());
-        globals.names = self.file.globals.clone();
+        globals.names = Names::clone(&self.file.globals);
         self.layers = vec![globals, Layer::new(LayerKind::Operation, "", prefix)];
         let errors = self.errors();
         let arguments = self.bind_parameters(tree, panels);

@@ -2,13 +2,19 @@
 
 use super::checker::{Checker, Typed};
 use super::program::{Drawing, Node, Op, Site, Slot, Target};
-use super::scope::{Binding, Bound, Layer, LayerKind, Names, Sheet};
+use super::scope::{Binding, Bound, Layer, LayerKind, Names, Sheet, size_of};
 use crate::kind::Kind;
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 use std::sync::Arc;
+
+/// Most names an operation may give on one panel.
+pub(super) const MOST_GIVEN: usize = 5_000;
+
+/// Most names carried from sheet to sheet and into branches, in one draft.
+pub(super) const MOST_COPIED: usize = 300_000;
 
 /// What a panel expression holds: values that come with it one by one, and names that are shared as they are.
 #[derive(Clone, Debug, Default)]
@@ -59,7 +65,7 @@ impl Shape {
                     self.nodes.push(Node::Slot(*slot));
                 }
                 Bound::Sheet(sheet) => self.add(&sheet.members, &format!("{path}.")),
-                Bound::Value { .. } | Bound::OnOneBranch(_) => {
+                Bound::Value { .. } | Bound::OnOneBranch(..) => {
                     self.shared.push((path, binding.clone()))
                 }
             }
@@ -92,12 +98,16 @@ impl<'a> Checker<'a> {
         let prefix = format!("{}{}.", self.prefix(), panel.name.text);
         let mut layer = Layer::new(LayerKind::Panel, &panel.name.text, prefix);
         let mut offers = None;
-        if let Some(from) = &panel.traced_from
-            && let Some(sheet) = self.sheet_named(from)
-        {
-            layer.names = traced(&sheet.members);
-            layer.cloth = sheet.cloth.clone();
-            offers = sheet.offers;
+        if let Some(from) = &panel.traced_from {
+            match self.sheet_named(from) {
+                Some(sheet) => {
+                    layer.names = traced(&sheet.members);
+                    layer.cloth = sheet.cloth.clone();
+                    layer.is_open = sheet.is_open;
+                    offers = sheet.offers;
+                }
+                None => layer.is_open = true,
+            }
         }
         self.layers.push(layer);
         let body = self.sentences(&panel.body.sentences);
@@ -106,13 +116,51 @@ impl<'a> Checker<'a> {
         };
         let sheet = Sheet {
             full_name: layer.prefix.trim_end_matches('.').to_owned(),
+            size: size_of(&layer.names),
             members: layer.names,
             cloth: layer.cloth,
+            is_open: layer.is_open,
             offers,
             ..Sheet::default()
         };
+        let drawn = sheet
+            .members
+            .values()
+            .filter(|b| !b.traced && !matches!(b.bound, Bound::Sheet(_)))
+            .count();
+        let sheet = self.small_enough(sheet, drawn, panel.name.span);
         self.bind_panel(&panel.name, sheet, panel.traced_from.is_some());
         body
+    }
+
+    /// Panels traced into panels can double their names with every line, so what is carried is bounded; what is drawn
+    /// on the sheet itself is not counted.
+    pub fn small_enough(&mut self, sheet: Sheet, drawn: usize, span: Span) -> Sheet {
+        self.copied = self.copied.saturating_add(sheet.size.saturating_sub(drawn));
+        if self.copied <= MOST_COPIED {
+            return sheet;
+        }
+        self.too_much_copied(span);
+        Sheet {
+            full_name: sheet.full_name,
+            is_open: true,
+            ..Sheet::default()
+        }
+    }
+
+    /// Told once; what cannot be carried on is open, so that nothing in it is missed.
+    pub fn too_much_copied(&mut self, span: Span) {
+        self.broken = true;
+        if std::mem::replace(&mut self.told_copied, true) {
+            return;
+        }
+        let message = format!(
+            "The panels and branches up to here carry more than {MOST_COPIED} names from sheet to sheet."
+        );
+        self.report(
+            Diagnostic::error(Code::TooLarge, span, message)
+                .help("Trace only the panels that are worked on further."),
+        );
     }
 
     /// The sheet a name stands for.
@@ -125,13 +173,12 @@ impl<'a> Checker<'a> {
                     Bound::Value { kind, .. } => kind.with_article(),
                     _ => "not a panel".into(),
                 };
-                let message = format!(
-                    "`{}` is {what}, and a panel is wanted.",
-                    self.said(name.span)
-                );
+                let said = self.said(name.span);
+                let message = format!("`{said}` is {what}, and a panel is wanted.");
                 self.fail(
                     Diagnostic::error(Code::WrongKind, name.span, message)
-                        .see(binding.span, "drawn here"),
+                        .at(what)
+                        .see(binding.span, format!("`{said}` is drawn here")),
                 );
                 None
             }
@@ -285,6 +332,7 @@ pub(super) fn nest(members: BTreeMap<String, Binding>, full: &str) -> Sheet {
         ..Sheet::default()
     };
     let mut inner: BTreeMap<String, BTreeMap<String, Binding>> = BTreeMap::new();
+    sheet.size = members.len();
     for (path, binding) in members {
         match path.split_once('.') {
             None => {

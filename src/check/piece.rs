@@ -105,6 +105,10 @@ impl<'a> Checker<'a> {
             label,
             panel: making.panel,
             span,
+            head: Span {
+                start: span.start,
+                ..piece.name.span
+            },
             sentences,
         });
         vec![Op::Piece(number)]
@@ -145,7 +149,8 @@ impl<'a> Checker<'a> {
     /// The panel a piece takes its lines from.
     fn panel_of(&mut self, piece: &'a tree::Piece, given: Option<&Rc<Sheet>>) -> Option<Rc<Sheet>> {
         if let Some(of) = &piece.of {
-            if let (Some(given), [word]) = (given, of.words.as_slice())
+            let own = given.filter(|sheet| !sheet.is_file);
+            if let (Some(given), [word]) = (own, of.words.as_slice())
                 && let Some(Bound::Sheet(inner)) = given.members.get(&word.text).map(|b| &b.bound)
             {
                 return Some(Rc::clone(inner));
@@ -159,12 +164,6 @@ impl<'a> Checker<'a> {
             } else {
                 Rc::clone(given)
             });
-        }
-        if let Some(given) = given
-            && let Some(Bound::Sheet(inner)) =
-                given.members.get(&piece.name.text).map(|b| b.bound.clone())
-        {
-            return Some(inner);
         }
         let name = tree::Name {
             words: vec![piece.name.clone()],
@@ -224,6 +223,25 @@ impl<'a> Checker<'a> {
         say.filter(|_| fine)
     }
 
+    /// Where a draft declares its cloths, a piece is cut from one of them.
+    fn known_cloth(&mut self, word: &tree::Word) {
+        let names = self.program.cloths.iter().map(|cloth| cloth.name.as_str());
+        let names: Vec<String> = names.map(str::to_owned).collect();
+        if names.is_empty() || names.iter().any(|name| *name == *word.text) {
+            return;
+        }
+        let message = format!("No cloth is called `{}`.", word.text);
+        let near = super::scope::nearest_word(&word.text, names.iter().map(String::as_str));
+        let help = match near {
+            Some(near) => format!("Did you mean `{near}`?"),
+            None => format!(
+                "Write `from {}`, or declare the cloth.",
+                names.join("` or `from ")
+            ),
+        };
+        self.fail(Diagnostic::error(Code::UnknownName, word.span, message).help(help));
+    }
+
     fn piece_say_inner(
         &mut self,
         kind: &'a PieceSentenceKind,
@@ -238,14 +256,18 @@ impl<'a> Checker<'a> {
                 fold,
                 cloth,
             } => {
+                let count_span = count.span;
                 let count = self.wanted(count, &Kind::NUMBER).node;
                 let fold = fold.as_ref().and_then(|name| self.edge_name(name, making));
+                if let Some(word) = cloth {
+                    self.known_cloth(word);
+                }
                 PieceSay::Cut {
                     count,
                     alike: *alike,
                     fold,
                     cloth: cloth.as_ref().map(|word| word.text.to_string()),
-                    span,
+                    span: count_span,
                 }
             }
             PieceSentenceKind::Grain(line) => {
@@ -354,7 +376,7 @@ impl<'a> Checker<'a> {
         let binding = self.resolve(name)?;
         let (slot, kind) = match &binding.bound {
             Bound::Value { slot, kind, .. } => (*slot, kind.clone()),
-            Bound::OnOneBranch(span) => {
+            Bound::OnOneBranch(span, _) => {
                 let message = format!(
                     "`{}` is drawn only in one branch of an `if`.",
                     self.said(name.span)
@@ -382,7 +404,8 @@ impl<'a> Checker<'a> {
             );
             self.fail(
                 Diagnostic::error(Code::WrongKind, name.span, message)
-                    .see(binding.span, "drawn here"),
+                    .at(kind.with_article())
+                    .see(binding.span, binding.origin(self.said(name.span))),
             );
             return None;
         }
@@ -490,7 +513,11 @@ impl<'a> Checker<'a> {
             ["mitred"] => CornerTreatment::Mitred,
             _ => {
                 let message = "A corner is mitred, squared, turned back or stepped.";
-                self.fail(Diagnostic::error(Code::WordsDoNotFit, span, message));
+                let place = treatment.iter().map(|word| word.span).reduce(Span::to);
+                self.fail(
+                    Diagnostic::error(Code::WordsDoNotFit, place.unwrap_or(span), message)
+                        .help("Write it after the two edges: `corner hem, side turned back`."),
+                );
                 return None;
             }
         };
@@ -526,14 +553,13 @@ impl<'a> Checker<'a> {
             "vee" | "V" => NotchForm::Vee,
             "slit" => NotchForm::Slit,
             other => {
-                let near = nearest_word(other, ["single", "double", "tee", "vee", "slit"])
-                    .unwrap_or("single");
+                let near = nearest_word(other, ["single", "double", "tee", "vee", "slit"]);
                 let message =
                     format!("There is no `{other}` notch; it is single, double, tee, vee or slit.");
-                self.fail(
-                    Diagnostic::error(Code::WordsDoNotFit, word.span, message)
-                        .help(format!("Did you mean `{near}`?")),
-                );
+                let mut diagnostic =
+                    Diagnostic::error(Code::WordsDoNotFit, word.span, message).at("no such notch");
+                diagnostic.help = near.map(|near| format!("Did you mean `{near}`?"));
+                self.fail(diagnostic);
                 NotchForm::Single
             }
         }
@@ -557,6 +583,7 @@ impl<'a> Checker<'a> {
                     let help = "Move the piece below the last sheet of its panel.";
                     messages.push(
                         Diagnostic::error(Code::PieceFromAnOlderSheet, edge.span, message)
+                            .at("as it was before")
                             .see(span, "redrawn here")
                             .help(help),
                     );
@@ -584,6 +611,13 @@ impl<'a> Checker<'a> {
     }
 }
 
+impl PieceCode {
+    /// Every edge any of its outlines names.
+    pub fn outline(&self) -> Vec<&EdgeCode> {
+        outline_edges(&self.sentences)
+    }
+}
+
 fn outline_edges(sentences: &[PieceSay]) -> Vec<&EdgeCode> {
     let mut edges = Vec::new();
     for say in sentences {
@@ -601,7 +635,7 @@ fn outline_edges(sentences: &[PieceSay]) -> Vec<&EdgeCode> {
     edges
 }
 
-/// "under_collar" as a label: "Under collar".
+/// "under_layer" as a label: "Under layer".
 fn spoken_label(name: &str) -> String {
     super::expression::capital(&name.replace('_', " "))
 }

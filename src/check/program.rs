@@ -225,6 +225,8 @@ pub struct Trial {
     pub left: Node,
     /// Right side, with what it is to be longer by already added.
     pub right: Node,
+    /// Where the right side is a figure and so much more or less: the figure's place.
+    pub than: Option<Span>,
     /// What the two sides are.
     pub sides: Dimension,
     /// In the author's words: "length of armhole".
@@ -377,8 +379,10 @@ pub struct SumNode {
     pub left: Node,
     /// Right.
     pub right: Node,
-    /// Where, for a division by nothing.
+    /// Where.
     pub span: Span,
+    /// Where the right side stands, for a division by nothing.
+    pub right_span: Span,
 }
 
 /// A phrase bound to a form of the table.
@@ -534,6 +538,8 @@ pub struct PieceCode {
     pub panel: String,
     /// Its sentence.
     pub span: Span,
+    /// The sentence without its block, for messages.
+    pub head: Span,
     /// What it says, in order; later sentences of the same word and edge stand in place of earlier ones.
     pub sentences: Vec<PieceSay>,
 }
@@ -594,6 +600,8 @@ pub struct SeamCode {
     pub name: String,
     /// Its sentence.
     pub span: Span,
+    /// The sentence without its block, for messages.
+    pub head: Span,
     /// First side.
     pub first: Vec<SeamEdgeCode>,
     /// Second side.

@@ -11,6 +11,8 @@ use crate::syntax::tree::{Comparison, Expr, ExprKind, Operator, Relation};
 pub(super) struct Equality {
     pub left: Node,
     pub right: Node,
+    /// Of a figure and so much more or less: the figure's place.
+    pub than: Option<Span>,
     pub dimension: Dimension,
     pub subject: Span,
 }
@@ -67,20 +69,15 @@ impl<'a> Checker<'a> {
             .find(|side| side.is_figure && side.kind == Kind::NUMBER)
         {
             let said = self.said(figure.span);
-            return Diagnostic::error(
-                Code::UnitMissing,
-                figure.span,
-                format!(
-                    "`{said}` has no unit, and it is compared with {}.",
-                    if figure.span == a.span {
-                        &b.kind
-                    } else {
-                        &a.kind
-                    }
-                    .with_article()
-                ),
-            )
-            .help(format!("Write `{said}cm`, `{said}mm` or `{said}deg`."));
+            let other = if figure.span == a.span { b } else { a };
+            let message = format!(
+                "`{said}` has no unit, and it is compared with {}.",
+                other.kind.with_article()
+            );
+            return Diagnostic::error(Code::UnitMissing, figure.span, message)
+                .at("which unit?")
+                .see(other.span, other.kind.with_article())
+                .help(format!("Write {}.", self.with_units(said, &other.kind)));
         }
         if let Some(drawn) = sides
             .iter()
@@ -94,7 +91,8 @@ impl<'a> Checker<'a> {
                     "Figures are compared, and this is {}.",
                     drawn.kind.with_article()
                 ),
-            );
+            )
+            .at(drawn.kind.with_article());
             if drawn.kind.is_path() {
                 message = message.help(format!("For how long it is, write `length of {said}`."));
             }
@@ -109,6 +107,7 @@ impl<'a> Checker<'a> {
                 a.kind.with_article()
             ),
         )
+        .at(b.kind.with_article())
         .see(a.span, a.kind.with_article())
     }
 
@@ -167,6 +166,7 @@ impl<'a> Checker<'a> {
 
     /// What `try … until` takes: an equality of two figures.
     pub fn equality(&mut self, expr: &'a Expr) -> Option<Equality> {
+        let mut than_span = None;
         let (subject, kind, right) = match &expr.kind {
             ExprKind::Bracketed(inner) => return self.equality(inner),
             ExprKind::Compare {
@@ -184,13 +184,13 @@ impl<'a> Checker<'a> {
                     by: Some(by),
                     up_to: None,
                     more,
-                    than,
+                    than: than_expr,
                     ..
                 } => {
                     let left = self.expression(subject);
                     let kind = left.kind.clone();
                     let by = self.wanted_figure(by, &kind)?;
-                    let than = self.wanted_figure(than, &kind)?;
+                    let than = self.wanted_figure(than_expr, &kind)?;
                     let operator = if *more {
                         Operator::Add
                     } else {
@@ -201,7 +201,9 @@ impl<'a> Checker<'a> {
                         left: than,
                         right: by,
                         span: expr.span,
+                        right_span: expr.span,
                     }));
+                    than_span = Some(than_expr.span);
                     (left, kind, right)
                 }
                 _ => return self.no_equality(expr),
@@ -223,6 +225,7 @@ impl<'a> Checker<'a> {
         Some(Equality {
             left: subject.node,
             right,
+            than: than_span,
             dimension,
             subject: subject.span,
         })

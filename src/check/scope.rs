@@ -39,8 +39,8 @@ pub enum Bound {
     },
     /// A panel, or a file that was imported.
     Sheet(Rc<Sheet>),
-    /// Drawn only in a branch of this `if`.
-    OnOneBranch(Span),
+    /// Drawn only in a branch of this `if`: what each branch that draws it leaves, of which one run has one at most.
+    OnOneBranch(Span, Vec<(Slot, Kind, SiteId)>),
 }
 
 impl Binding {
@@ -51,6 +51,18 @@ impl Binding {
             span,
             used: Rc::new(Cell::new(false)),
             traced: false,
+        }
+    }
+
+    /// Where it came from, for a label at its place.
+    pub fn origin(&self, name: &str) -> String {
+        match &self.bound {
+            Bound::Value {
+                kind: Kind::Quantity(_) | Kind::Text | Kind::Answer,
+                ..
+            } => format!("`{name}` comes from here"),
+            Bound::Sheet(sheet) if sheet.is_file => format!("`{name}` is brought in here"),
+            _ => format!("`{name}` is drawn here"),
         }
     }
 
@@ -80,6 +92,17 @@ pub struct Sheet {
     pub is_open: bool,
     /// What it offers to be taken: the number of an [`Offer`](super::offers::Offer).
     pub offers: Option<usize>,
+    /// How many names it holds, those of panels on it counted.
+    pub size: usize,
+}
+
+/// How many names there are, those of panels among them counted.
+pub fn size_of(names: &Names) -> usize {
+    let size = |binding: &Binding| match &binding.bound {
+        Bound::Sheet(sheet) => sheet.size.saturating_add(1),
+        Bound::Value { .. } | Bound::OnOneBranch(..) => 1,
+    };
+    names.values().map(size).fold(0, usize::saturating_add)
 }
 
 /// What a layer is.
@@ -108,6 +131,8 @@ pub struct Layer {
     pub names: Names,
     /// Where the cloth is.
     pub cloth: Option<Node>,
+    /// Traced from a panel that is not known: whatever is not found here may have come with it.
+    pub is_open: bool,
 }
 
 impl Layer {
@@ -119,6 +144,7 @@ impl Layer {
             prefix,
             names: Names::new(),
             cloth: None,
+            is_open: false,
         }
     }
 }
@@ -129,9 +155,9 @@ pub fn nearest_word<'a>(
     candidates: impl IntoIterator<Item = &'a str>,
 ) -> Option<&'a str> {
     let allowed = match wrong.chars().count() {
-        0..=2 => 1,
-        3..=5 => 2,
-        n => n / 3 + 1,
+        0..=4 => 1,
+        5..=8 => 2,
+        _ => 3,
     };
     let lower = wrong.to_lowercase();
     candidates

@@ -38,6 +38,10 @@ impl<'a> Checker<'a> {
         let mut code = SeamCode {
             name,
             span,
+            head: seam.second.last().map_or(span, |edge| Span {
+                start: span.start,
+                ..edge.name.span
+            }),
             first,
             second,
             from,
@@ -84,21 +88,26 @@ impl<'a> Checker<'a> {
         if absent.is_empty() || absent.len() == edges().count() {
             return false;
         }
+        let panels = match absent.as_slice() {
+            [one] => format!("the panel {one} is drawn"),
+            [first @ .., last] => format!("the panels {} and {last} are drawn", first.join(", ")),
+            [] => String::new(),
+        };
         let message = format!(
-            "Seam `{}` is only offered here: {} is drawn where it is taken.",
-            seam.name.text,
-            absent.join(" and ")
+            "Seam `{}` is only offered here: {panels} where it is taken.",
+            seam.name.text
         );
         self.report(
             Diagnostic::warning(Code::SeamNotTaken, seam.name.span, message)
+                .at("offered")
                 .help("It is walked in the draft that takes it with `pieces of …`."),
         );
-        let widths = seam.sentences.iter().filter_map(|s| match &s.kind {
+        let mut widths = seam.sentences.iter().filter_map(|s| match &s.kind {
             SeamSentenceKind::Allow(width, on) if on.is_empty() => Some(width),
             _ => None,
         });
         let width = widths
-            .last()
+            .next_back()
             .map(|width| self.wanted(width, &Kind::LENGTH).node);
         for edge in edges() {
             if edge

@@ -136,14 +136,21 @@ impl<'a> Checker<'a> {
     }
 
     fn cloth_at(&mut self, point: &'a tree::Expr, span: Span) {
-        let typed = self.wanted(point, &Kind::Point);
+        let (typed, fine) = self.unbroken(|c| c.wanted(point, &Kind::Point));
+        self.broken |= !fine;
+        // Where the place itself is wrong, what needs it is missing, and not wrong again.
+        let node = if fine {
+            typed.node
+        } else {
+            super::program::Node::Slot(self.slot())
+        };
         match self
             .layers
             .iter_mut()
             .rev()
             .find(|layer| layer.kind == LayerKind::Panel)
         {
-            Some(layer) => layer.cloth = Some(typed.node),
+            Some(layer) => layer.cloth = Some(node),
             None => self.fail(Diagnostic::error(
                 Code::SentenceOutOfPlace,
                 span,
@@ -152,22 +159,23 @@ impl<'a> Checker<'a> {
         }
     }
 
+    /// A `require` or a `check`; it is told at what must hold.
     fn claim(&mut self, claim: &'a tree::Claim, span: Span, word: &str) -> Option<ClaimCode> {
         let text = self.text(&claim.text).node;
         let condition = self.condition(&claim.condition);
-        let measures: Vec<Slot> = self
-            .file
-            .globals
-            .values()
-            .filter_map(|b| slot_bound(&b.bound))
-            .collect();
-        let globals: Vec<Slot> = measures.iter().map(|slot| local(*slot)).collect();
         let of_measures_alone = self
             .reads
             .iter()
-            .all(|slot| matches!(slot, Slot::Global(_)) || globals.contains(slot));
-        (!self.broken).then(|| ClaimCode {
-            site: self.plain_site(span, word),
+            .all(|slot| matches!(slot, Slot::Global(_)) || self.measure_slots.contains(slot));
+        if self.broken {
+            return None;
+        }
+        let site = self.plain_site(span, word);
+        if let Some(info) = self.program.sites.get_mut(site.0 as usize) {
+            info.value = claim.condition.span;
+        }
+        Some(ClaimCode {
+            site,
             text,
             condition,
             of_measures_alone,
@@ -293,6 +301,7 @@ impl<'a> Checker<'a> {
 
     /// The name a `redraw` replaces, from the panel under the hand.
     fn redrawable(&mut self, word: &tree::Word) -> Option<(super::scope::Binding, Slot, Kind)> {
+        let is_open = self.layers.last().is_some_and(|layer| layer.is_open);
         let in_panel = self
             .layers
             .last()
@@ -306,12 +315,16 @@ impl<'a> Checker<'a> {
             Some((Bound::Value { slot, kind, .. }, binding)) if in_panel => {
                 Some((binding.clone(), *slot, kind.clone()))
             }
-            Some((Bound::OnOneBranch(span), binding)) => {
+            Some((Bound::OnOneBranch(span, _), _)) => {
                 let message = format!("`{}` is drawn only in one branch of an `if`.", word.text);
                 let diagnostic = Diagnostic::error(Code::DrawnOnOneBranch, word.span, message)
-                    .see(*span, "drawn only when this holds")
-                    .see(binding.span, "");
+                    .at("not drawn on every branch")
+                    .see(*span, "drawn only when this holds");
                 self.fail(diagnostic);
+                None
+            }
+            None if is_open => {
+                self.broken = true;
                 None
             }
             _ => {
@@ -334,7 +347,7 @@ impl<'a> Checker<'a> {
             let mut diagnostic = Diagnostic::error(Code::NothingToRedraw, word.span, message)
                 .help("Trace the panel, `panel back traced from back { … }`, and redraw the line on the fresh sheet.");
             if let Some(span) = own {
-                diagnostic = diagnostic.see(span, "drawn here");
+                diagnostic = diagnostic.see(span, format!("`{text}` is drawn here"));
             }
             return diagnostic;
         }
@@ -363,7 +376,8 @@ impl<'a> Checker<'a> {
             {
                 let message = "This gives several values, and there is one name for them.";
                 self.fail(
-                    Diagnostic::error(Code::NamesAndValues, span, message)
+                    Diagnostic::error(Code::NamesAndValues, value.span, message)
+                        .at("several values")
                         .help("Write as many names as values, separated by commas."),
                 );
                 return Typed::unknown(value.span);
@@ -398,7 +412,11 @@ impl<'a> Checker<'a> {
                     "There are {count} names, and this gives {}.",
                     value.kind.with_article()
                 );
-                self.fail(Diagnostic::error(Code::NamesAndValues, value.span, message));
+                self.fail(
+                    Diagnostic::error(Code::NamesAndValues, value.span, message)
+                        .at(value.kind.with_article())
+                        .help("Write as many names as values."),
+                );
                 Typed::unknown(value.span)
             }
         }
@@ -564,6 +582,7 @@ impl<'a> Checker<'a> {
             body,
             left: equality.left,
             right: equality.right,
+            than: equality.than,
             sides: equality.dimension,
             wanted: trial.until.span,
             subject: equality.subject,
@@ -638,6 +657,15 @@ impl<'a> Checker<'a> {
         if gives == Kind::Panel {
             for (value, expr) in typed.into_iter().zip(values) {
                 self.give_member(value, expr, &mut results, &mut nodes);
+            }
+            if results.len() > super::panel::MOST_GIVEN {
+                let message = format!(
+                    "This operation gives a panel of {} names; {} is the most.",
+                    results.len(),
+                    super::panel::MOST_GIVEN
+                );
+                self.fail(Diagnostic::error(Code::TooLarge, span, message));
+                (results, nodes) = (Vec::new(), Vec::new());
             }
         } else {
             let mut values = typed.into_iter();
@@ -798,20 +826,6 @@ fn value_kind(value: &Typed, names: usize) -> Kind {
     match &value.kind {
         Kind::List(item) if names > 1 => (**item).clone(),
         kind => kind.clone(),
-    }
-}
-
-fn slot_bound(bound: &Bound) -> Option<Slot> {
-    if let Bound::Value { slot, .. } = bound {
-        Some(*slot)
-    } else {
-        None
-    }
-}
-
-fn local(slot: Slot) -> Slot {
-    match slot {
-        Slot::Global(at) | Slot::Local(at) => Slot::Local(at),
     }
 }
 

@@ -44,6 +44,9 @@ impl<'a> Checker<'a> {
             let Some((_, first)) = names.first() else {
                 continue;
             };
+            let mut names = names.clone();
+            // A name drawn on two branches is one name.
+            names.dedup_by(|a, b| a.0 == b.0);
             let list: Vec<String> = names
                 .iter()
                 .take(SHOWN)
@@ -62,7 +65,7 @@ impl<'a> Checker<'a> {
                 super::expression::capital(&message),
             );
             for (name, span) in names.iter().skip(1).take(SHOWN - 1) {
-                diagnostic = diagnostic.see(*span, format!("`{name}`"));
+                diagnostic = diagnostic.see(*span, format!("nor `{name}`"));
             }
             messages.push(diagnostic.at("nothing uses it"));
         }

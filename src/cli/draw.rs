@@ -4,8 +4,10 @@ use super::End;
 use super::disk;
 use super::load::{self, Values};
 use super::told;
+use crate::check;
 use crate::draft::{self, Outcome};
 use crate::output::{json, svg};
+use crate::syntax::project::Project;
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
 
@@ -56,6 +58,13 @@ pub fn run(arguments: &Arguments) -> End {
         Ok(project) => project,
         Err(end) => return end,
     };
+    if reads(&project, arguments) {
+        told::line(&format!(
+            "{} is a file that the draft brings in; the drawing would be written over it.",
+            arguments.output.display()
+        ));
+        return End::Misused;
+    }
     let inputs = match load::values(&mut project.sources, &arguments.values) {
         Ok(inputs) => inputs,
         Err(wrong) => {
@@ -63,7 +72,17 @@ pub fn run(arguments: &Arguments) -> End {
             return End::Misused;
         }
     };
-    let outcome = draft::make(&project, &inputs);
+    let checked = check::check(&project);
+    let inputs = match load::with_body(
+        &mut project.sources,
+        inputs,
+        &arguments.values,
+        &checked.program,
+    ) {
+        Ok(inputs) => inputs,
+        Err(end) => return end,
+    };
+    let outcome = draft::draw(&project, &checked, &inputs);
     told::diagnostics(&project.sources, &outcome.diagnostics);
     if !can_be_drawn(&outcome) {
         told::line(&format!(
@@ -90,12 +109,21 @@ pub fn run(arguments: &Arguments) -> End {
         ));
         return End::NoFile;
     }
-    told::result(&written(&arguments.output, &outcome, ending));
+    told::report(&written(&arguments.output, &outcome, ending));
     if outcome.has_errors() {
         End::Wrong
     } else {
         End::Well
     }
+}
+
+/// Whether the drawing would go over a file the draft brings in.
+fn reads(project: &Project, arguments: &Arguments) -> bool {
+    let folder = Path::new(&arguments.file).parent().unwrap_or(Path::new(""));
+    let brought_in = project.sources.files().skip(1);
+    brought_in
+        .filter(|(_, file)| !file.is_library)
+        .any(|(_, file)| disk::same_file(&folder.join(&file.name), &arguments.output))
 }
 
 /// A failed check or seam is drawn, and printed on the pieces it concerns; a line that is missing is not.

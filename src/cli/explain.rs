@@ -40,20 +40,32 @@ fn list() -> String {
         .max()
         .unwrap_or(0);
     for code in Code::ALL {
-        let _ = writeln!(
-            text,
-            "{:wide$}  {}",
-            code.name(),
-            explanation(*code).meaning
-        );
+        let _ = writeln!(text, "{:wide$}  {}", code.name(), meaning(*code));
     }
     text
 }
 
+fn meaning(code: Code) -> &'static str {
+    let meaning = explanation(code).map_or("", |said| said.meaning);
+    // The first sentence is enough of it in a list.
+    meaning
+        .split_inclusive(". ")
+        .next()
+        .unwrap_or("")
+        .trim_end()
+}
+
 /// Everything about a code.
 pub fn page(code: Code) -> String {
-    let said = explanation(code);
-    let mut text = format!("{code}\n\n{}\n\nFor example:\n\n", said.meaning);
+    let Some(said) = explanation(code) else {
+        return format!("{code}\n");
+    };
+    let given = said
+        .given
+        .words()
+        .map(|words| format!(", {words}"))
+        .unwrap_or_default();
+    let mut text = format!("{code}\n\n{}\n\nFor example{given}:\n\n", said.meaning);
     for line in said.example.lines() {
         let _ = writeln!(text, "    {line}");
     }

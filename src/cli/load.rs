@@ -3,7 +3,10 @@
 use super::End;
 use super::disk::{self, Folder};
 use super::told;
-use crate::draft::inputs::{self, Inputs};
+use crate::check::nearest_word;
+use crate::check::program::Program;
+use crate::draft::bodies::{self, Row};
+use crate::draft::inputs::{self, Body, Inputs};
 use crate::library;
 use crate::report::{Diagnostic, SourceMap};
 use crate::syntax::project::{NoFiles, Project, ReadFault, Reader};
@@ -15,6 +18,9 @@ pub struct Values {
     /// Set a measure or choice: bust_girth=96cm, house.bust_ease=8cm
     #[arg(long = "set", value_name = "NAME=VALUE")]
     pub set: Vec<String>,
+    /// Draw for one body of a table: crew.csv:Ada
+    #[arg(long, value_name = "FILE:NAME")]
+    pub body: Option<String>,
 }
 
 /// What a file is called on the command line where it is standard input.
@@ -80,7 +86,7 @@ pub fn values(sources: &mut SourceMap, values: &Values) -> Result<Inputs, Vec<Di
     for typed in &values.set {
         match inputs::setting(sources, typed) {
             Ok(setting) => inputs.set.push(setting),
-            Err(diagnostic) => wrong.push(diagnostic),
+            Err(diagnostic) => wrong.push(*diagnostic),
         }
     }
     if wrong.is_empty() {
@@ -88,4 +94,75 @@ pub fn values(sources: &mut SourceMap, values: &Values) -> Result<Inputs, Vec<Di
     } else {
         Err(wrong)
     }
+}
+
+/// The settings together with the body that was asked for.
+///
+/// # Errors
+/// Where there is no such body, which has been told.
+pub fn with_body(
+    sources: &mut SourceMap,
+    mut inputs: Inputs,
+    values: &Values,
+    program: &Program,
+) -> Result<Inputs, End> {
+    if let Some(typed) = &values.body {
+        inputs.body = Some(body(sources, typed, program)?);
+    }
+    Ok(inputs)
+}
+
+/// A table of bodies, read for a draft.
+///
+/// # Errors
+/// Where the file cannot be read or its header is wrong, which has been told.
+pub fn bodies(sources: &mut SourceMap, file: &str, program: &Program) -> Result<Vec<Row>, End> {
+    match disk::read_text(Path::new(file)) {
+        Ok(text) => {
+            let id = sources.add(file, &text, false);
+            bodies::read(sources, id, program).map_err(|wrong| {
+                told::diagnostics(sources, &wrong);
+                End::NoFile
+            })
+        }
+        Err(fault) => {
+            told::line(&format!("{file}: {}", why(&fault)));
+            Err(End::NoFile)
+        }
+    }
+}
+
+/// The one body that `FILE:NAME` names.
+///
+/// # Errors
+/// Where there is no such file or body, or its row is wrong, which has been told.
+pub fn body(sources: &mut SourceMap, typed: &str, program: &Program) -> Result<Body, End> {
+    let Some((file, name)) = typed.rsplit_once(':') else {
+        told::line(&format!(
+            "--body takes FILE:NAME, a table and a name in it; `{typed}` has no `:`."
+        ));
+        return Err(End::Misused);
+    };
+    let rows = bodies(sources, file, program)?;
+    let mut names = Vec::new();
+    for row in rows {
+        match row {
+            Ok(body) if body.name == name => return Ok(body),
+            Ok(body) => names.push(body.name),
+            Err(wrong) => {
+                let is_this = wrong
+                    .iter()
+                    .any(|d| d.message.contains(&format!("`{name}`")));
+                if is_this {
+                    told::diagnostics(sources, &wrong);
+                    return Err(End::Wrong);
+                }
+            }
+        }
+    }
+    let near = nearest_word(name, names.iter().map(String::as_str))
+        .map(|near| format!(" Did you mean `{near}`?"))
+        .unwrap_or_default();
+    told::line(&format!("{file} has no body `{name}`.{near}"));
+    Err(End::Misused)
 }

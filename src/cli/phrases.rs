@@ -3,6 +3,8 @@
 use super::{End, load, told};
 use crate::check;
 use crate::check::nearest_word;
+use crate::kind::Kind;
+use crate::phrase::table::SCENE;
 use crate::phrase::{Form, Gives, Table};
 use std::fmt::Write;
 
@@ -15,6 +17,9 @@ pub struct Arguments {
     /// Operations of this draft and of the library it uses are listed too
     #[arg(long, value_name = "FILE")]
     of: Option<String>,
+    /// The whole reference as one page of Markdown
+    #[arg(long, conflicts_with = "word")]
+    markdown: bool,
 }
 
 /// Prints the reference.
@@ -31,13 +36,14 @@ pub fn run(arguments: &Arguments) -> End {
             checked
                 .program
                 .operations
-                .into_iter()
-                .map(|operation| operation.form),
+                .iter()
+                .map(|operation| operation.form.clone()),
         );
     }
     match &arguments.word {
-        None => told::result(&list(&forms)),
         Some(word) => return about(&forms, word),
+        None if arguments.markdown => told::result(&markdown(&forms)),
+        None => told::result(&list(&forms)),
     }
     End::Well
 }
@@ -119,6 +125,70 @@ pub fn page(form: &Form) -> String {
     let _ = writeln!(text, "  gives {}", gives(form));
     for line in form.example.lines() {
         let _ = writeln!(text, "      {line}");
+    }
+    text
+}
+
+const ABOUT_THE_PAGE: &str = "\
+# Every phrase
+
+This page is written by `oaktag phrases --markdown` from the table that the program itself reads. A word in small letters
+is written as it stands; a word in CAPITALS is yours to fill in; what stands in `[ ]` may be left out; `, …` takes
+several, with commas between. The words after the head may stand in any order.
+
+The examples are drawn on this sheet:
+
+```draft
+";
+
+/// Every form on one page: those without a head word first, by what they give, then a section for each head.
+fn markdown(forms: &[Form]) -> String {
+    let mut text = format!("{ABOUT_THE_PAGE}{}\n```\n", SCENE.trim_end());
+    let headless = || forms.iter().filter(|form| form.head.is_none());
+    let mut given: Vec<String> = headless().map(gives).collect();
+    given.dedup();
+    for kind in given {
+        let _ = write!(text, "\n## Without a head word, giving {kind}\n");
+        for form in headless().filter(|form| gives(form) == kind) {
+            text.push_str(&entry(form));
+        }
+    }
+    let mut before = None;
+    for form in forms.iter().filter(|form| form.head.is_some()) {
+        if before != form.head {
+            let _ = write!(text, "\n## {}\n", form.head.as_deref().unwrap_or_default());
+            before.clone_from(&form.head);
+        }
+        text.push_str(&entry(form));
+    }
+    text
+}
+
+/// One form of that page.
+fn entry(form: &Form) -> String {
+    let mut text = format!("\n**`{}`** gives {}.\n", form.signature(), gives(form));
+    let _ = writeln!(text, "{}\n", form.doc);
+    for place in &form.places {
+        let link = place
+            .link
+            .map_or(String::new(), |link| format!("{} ", link.word()));
+        let name = place.name.to_uppercase().replace('_', " ");
+        let takes = place
+            .kind
+            .as_ref()
+            .map_or_else(|| place.takes.words(), Kind::with_article);
+        let many = if place.many { ", or several" } else { "" };
+        let _ = writeln!(text, "- `{link}{name}`: {takes}{many}; {}", place.doc);
+    }
+    for option in &form.options {
+        let takes = option
+            .kind
+            .as_ref()
+            .map_or_else(|| option.takes.words(), Kind::with_article);
+        let _ = writeln!(text, "- `with {}`: {takes}; {}", option.name, option.doc);
+    }
+    if !form.example.is_empty() {
+        let _ = write!(text, "\n```draft fragment\n{}\n```\n", form.example);
     }
     text
 }

@@ -65,7 +65,7 @@ fn one(file: &str, check: bool) -> End {
     let changed = tidied != text;
     if check {
         if changed {
-            told::result(&format!("{file}\n"));
+            told::report(&format!("{file}\n"));
         }
         return if changed { End::Wrong } else { End::Well };
     }

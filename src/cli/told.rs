@@ -16,10 +16,15 @@ pub enum Format {
 /// One line of message.
 pub fn line(text: &str) {
     // Where standard error is closed nobody listens.
-    let _ = writeln!(io::stderr().lock(), "oaktag: {text}");
+    let _ = writeln!(io::stderr().lock(), "oaktag: {}", terminal::harmless(text));
 }
 
-/// A result. A reader that has gone away, as `head` does, is no error.
+/// A report for people, in which nothing from a draft can steer the terminal.
+pub fn report(text: &str) {
+    result(&terminal::harmless(text));
+}
+
+/// A result, byte for byte. A reader that has gone away, as `head` does, is no error.
 pub fn result(text: &str) {
     let mut out = io::stdout().lock();
     let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());

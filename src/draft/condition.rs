@@ -1,6 +1,6 @@
 //! Conditions: whether they hold, and what was found and wanted where somebody should be told.
 
-use super::fault::{Stop, quoted, with_step};
+use super::fault::{Stop, with_step};
 use super::machine::Machine;
 use super::printed::printed;
 use crate::check::program::{ClaimCode, CompareNode, Node, RelationNode, SiteId};
@@ -146,23 +146,24 @@ impl<'a> Machine<'a> {
         ))
     }
 
-    /// `require`: a limit the body passes ends the drawing of what follows it inside an operation, and is told.
+    /// `require`: a limit the body passes is told, and ends the drawing of what follows it.
     pub fn require(&mut self, claim: &'a ClaimCode) -> Result<(), Stop> {
         self.site = Some(claim.site);
         let mut findings = Vec::new();
         if self.findings(&claim.condition, &mut findings)? {
             return Ok(());
         }
+        self.refused |= self.strict == 0;
         let text = self.words(&claim.text)?;
-        let span = self.claim_span(claim.site);
+        let span = self.condition_span(claim.site);
         let mut fault = Fault::new(Code::Required, sentence(&text));
         for finding in findings {
             fault = fault.note(format!(
-                "Found {}; required {}.",
+                "Found {}, and {} is required.",
                 finding.measured, finding.wanted
             ));
         }
-        Err(Stop::at(span, fault))
+        Err(Stop::at(span, fault).marked("does not hold"))
     }
 
     /// `check`: judges the drawing.
@@ -182,8 +183,7 @@ impl<'a> Machine<'a> {
                 .join("; ")
         };
         let (measured, wanted) = (list(|f| &f.measured), list(|f| &f.wanted));
-        let span = self.claim_span(claim.site);
-        let tag = self.tags.tag(span);
+        let tag = self.tags.tag(self.claim_span(claim.site));
         let reads = self.final_names(claim.site);
         self.drawn.checks.push(Check {
             tag,
@@ -194,12 +194,10 @@ impl<'a> Machine<'a> {
             reads,
         });
         if !ok {
-            let said = quoted(self.sources, self.condition_span(claim.site));
+            let span = self.condition_span(claim.site);
             let message = format!("Check \"{text}\" fails: found {measured}, wanted {wanted}.");
-            let mut diagnostic = Diagnostic::error(Code::CheckFails, span, message);
-            if !said.is_empty() {
-                diagnostic = diagnostic.at("does not hold");
-            }
+            let mut diagnostic =
+                Diagnostic::error(Code::CheckFails, span, message).at("does not hold");
             if let Some(changed) = self.last_change(claim.site) {
                 diagnostic = diagnostic.see(changed.0, changed.1);
             }
@@ -230,13 +228,8 @@ impl<'a> Machine<'a> {
         let Some(site) = self.program.sites.get(site.0 as usize) else {
             return Vec::new();
         };
-        let read = |name: &&crate::check::program::FinalName| site.reads.contains(&name.slot);
-        self.program
-            .names
-            .iter()
-            .filter(read)
-            .map(|name| name.name.clone())
-            .collect()
+        let names = site.reads.iter().filter_map(|slot| self.names.get(slot));
+        names.flatten().map(|name| (*name).to_owned()).collect()
     }
 
     /// The sentence that last drew one of the lines a check reads.

@@ -9,6 +9,8 @@ use crate::report::{Diagnostic, SourceMap, Span};
 pub enum Stop {
     /// What it needs was not drawn; that is told already.
     Missing(Slot),
+    /// Too much has been done; that is told already.
+    Exhausted,
     /// It cannot be drawn.
     Fault(Box<Faulted>),
 }
@@ -37,27 +39,66 @@ impl Stop {
         }))
     }
 
-    /// A fault of a phrase: its labelled arguments are pointed at.
-    pub fn in_phrase(span: Span, spans: &[Span], mut fault: Fault) -> Self {
-        let place = |(place, text): (usize, String)| Some((*spans.get(place)?, text));
-        let labels: Vec<(Span, String)> = std::mem::take(&mut fault.labels)
-            .into_iter()
-            .filter_map(place)
-            .collect();
+    /// A fault of a phrase. One argument that is to blame alone is the main place; what is pointed at without words
+    /// tells where it came from.
+    pub fn in_phrase(
+        span: Span,
+        spans: &[Span],
+        mut fault: Fault,
+        origin: impl Fn(usize) -> Option<(Span, String)>,
+    ) -> Self {
+        let blamed = std::mem::take(&mut fault.labels);
+        let alone = if let [(place, _)] = blamed.as_slice() {
+            spans.get(*place).copied()
+        } else {
+            None
+        };
+        let (mut at, mut labels) = (String::new(), Vec::new());
+        for (place, text) in blamed {
+            let came_from = origin(place);
+            match (text.is_empty(), alone) {
+                (false, Some(_)) => at = text,
+                (false, None) => labels.extend(spans.get(place).map(|place| (*place, text))),
+                (true, _) => {}
+            }
+            labels.extend(came_from);
+        }
         Stop::Fault(Box::new(Faulted {
             fault,
-            primary: span,
-            at: String::new(),
+            primary: alone.unwrap_or(span),
+            at,
             labels,
         }))
+    }
+
+    /// Words on the main place.
+    pub fn marked(mut self, words: impl Into<String>) -> Self {
+        if let Stop::Fault(faulted) = &mut self {
+            faulted.at = words.into();
+        }
+        self
+    }
+
+    /// A second place.
+    pub fn seen(mut self, label: Option<(Span, String)>) -> Self {
+        if let Stop::Fault(faulted) = &mut self {
+            faulted.labels.extend(label);
+        }
+        self
     }
 
     /// The same fault, told at the sentence that called the operation it happened in.
     pub fn called_from(self, call: Span, inside: String, given: Vec<(Span, String)>) -> Self {
         match self {
-            Stop::Missing(_) => self,
+            Stop::Missing(_) | Stop::Exhausted => self,
             Stop::Fault(mut faulted) => {
                 let inner = std::mem::replace(&mut faulted.primary, call);
+                let words = std::mem::replace(&mut faulted.at, "asked for here".into());
+                let inside = if words.is_empty() {
+                    inside
+                } else {
+                    format!("{inside}: {words}")
+                };
                 faulted.labels.insert(0, (inner, inside));
                 faulted.labels.extend(given);
                 Stop::Fault(faulted)

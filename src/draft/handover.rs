@@ -32,6 +32,9 @@ impl Tags {
     }
 }
 
+/// Most pairs of pieces of line in one outline.
+const MOST_PAIRS: u64 = 1_000_000;
+
 /// The unit for people, as the pattern knows it.
 pub fn print_unit(unit: LengthUnit) -> PrintUnit {
     match unit {
@@ -97,13 +100,28 @@ impl<'a> Machine<'a> {
                 .step
                 .and_then(|id| self.program.steps.get(id.0 as usize))
                 .map(|step| step.number);
-            self.drawn.values.push(NamedValue {
-                name: name.name.clone(),
-                value: spec_value(&value, &name.kind),
+            let value = spec_value(&value, &name.kind);
+            let named = |name: String, value: spec::Value| NamedValue {
+                name,
+                value,
                 file: self.sources.name(site.span.file).to_owned(),
                 line: self.sources.line(site.span),
                 step,
-            });
+            };
+            // The items of a list can be named too: `buttons_1` and on.
+            let items = if let spec::Value::List(items) = &value {
+                items.clone()
+            } else {
+                Vec::new()
+            };
+            let mut all = vec![named(name.name.clone(), value)];
+            for (at, item) in items.into_iter().enumerate() {
+                let own = format!("{}_{}", name.name, at + 1);
+                if !self.program.names.iter().any(|other| other.name == own) {
+                    all.push(named(own, item));
+                }
+            }
+            self.drawn.values.extend(all);
         }
         for cloth in &self.program.cloths {
             if let Ok(spec) = self.cloth_spec(cloth) {
@@ -144,7 +162,7 @@ impl<'a> Machine<'a> {
             return Ok(());
         };
         let mut spec = PieceSpec {
-            tag: self.tags.tag(code.span),
+            tag: self.tags.tag(code.head),
             name: code.name.clone(),
             label: self.words(&code.label)?,
             panel: code.panel.clone(),
@@ -194,6 +212,13 @@ impl<'a> Machine<'a> {
                     .iter()
                     .map(|edge| self.edge(edge))
                     .collect::<Result<_, _>>()?;
+                let parts: usize = spec.edges.iter().map(|edge| edge.path.segs().len()).sum();
+                // Every edge is held against every other to see whether they cross.
+                let pairs = (parts as u64).saturating_mul(parts as u64);
+                if pairs > MOST_PAIRS {
+                    return Err(Stop::at(code.head, super::work::too_many_parts()));
+                }
+                self.charge(pairs / 8)?;
             }
             PieceSay::Cut {
                 count,
@@ -346,7 +371,7 @@ impl<'a> Machine<'a> {
             return Ok(());
         };
         let mut spec = SeamSpec {
-            tag: self.tags.tag(code.span),
+            tag: self.tags.tag(code.head),
             name: code.name.clone(),
             first: self.side(&code.first)?,
             second: self.side(&code.second)?,
@@ -364,6 +389,9 @@ impl<'a> Machine<'a> {
         for say in &code.sentences {
             self.seam_say(say, &mut spec)?;
         }
+        let edges = spec.first.iter().chain(&spec.second);
+        let parts: usize = edges.map(|edge| edge.path.segs().len()).sum();
+        self.charge(10 * parts as u64)?;
         for edge in code.first.iter().chain(&code.second) {
             spec.last_changed.extend(self.last_drawn(edge));
         }

@@ -10,12 +10,16 @@ use crate::pattern::spec::Drawn;
 use crate::phrase::aid::Aid;
 use crate::phrase::{Fault, Value};
 use crate::report::{Code, Diagnostic, SourceMap};
+use std::collections::BTreeMap;
 
-/// Most sentences carried out in one run, trials included.
-pub const MOST_SENTENCES: u64 = 2_000_000;
+/// Most work done in one run, trials included: a sentence is one, a phrase as much as [`super::work`] says.
+pub const MOST_WORK: u64 = 1_000_000;
 
 /// Most items in one list.
 pub const MOST_ITEMS: usize = 10_000;
+
+/// Most items of a list, and pieces of line, in one value.
+pub const MOST_PARTS: u64 = 20_000;
 
 /// Most operations inside one another.
 pub const MOST_CALLS: usize = 64;
@@ -72,8 +76,14 @@ pub struct Machine<'a> {
     pub times: Vec<u32>,
     /// The sentence being carried out.
     pub site: Option<SiteId>,
+    /// The names each value has at the end of the draft.
+    pub names: BTreeMap<Slot, Vec<&'a str>>,
+    /// Work done so far.
+    pub work: u64,
     /// Too much was done; nothing more is.
     pub exhausted: bool,
+    /// A `require` refused the body: limits and measures are still told, nothing more is drawn.
+    pub refused: bool,
     /// The next entry is for this call.
     pub calling: Option<EntryId>,
 }
@@ -98,7 +108,10 @@ pub fn run(program: &Program, sources: &SourceMap, inputs: &Inputs) -> Done {
         aids: Vec::new(),
         times: Vec::new(),
         site: None,
+        names: final_names(program),
+        work: 0,
         exhausted: false,
+        refused: false,
         calling: None,
     };
     machine.check_settings();
@@ -114,6 +127,14 @@ pub fn run(program: &Program, sources: &SourceMap, inputs: &Inputs) -> Done {
     }
 }
 
+fn final_names(program: &Program) -> BTreeMap<Slot, Vec<&str>> {
+    let mut names: BTreeMap<Slot, Vec<&str>> = BTreeMap::new();
+    for name in &program.names {
+        names.entry(name.slot).or_default().push(&name.name);
+    }
+    names
+}
+
 impl<'a> Machine<'a> {
     /// Carries out a row of sentences.
     ///
@@ -121,19 +142,28 @@ impl<'a> Machine<'a> {
     /// Only inside a trial or an operation.
     pub fn ops(&mut self, ops: &'a [Op]) -> Result<(), Stop> {
         for op in ops {
-            if self.exhausted {
-                return Ok(());
-            }
+            let done = self.charge(1).and_then(|()| self.op(op));
             self.record.sentences += 1;
-            if self.record.sentences > MOST_SENTENCES {
-                self.exhaust();
-                return Ok(());
-            }
-            if let Err(stop) = self.op(op) {
+            if let Err(stop) = done {
                 self.stopped(stop)?;
             }
         }
         Ok(())
+    }
+
+    /// Counts work, so that every draft ends.
+    ///
+    /// # Errors
+    /// Where no more is done; that is told once.
+    pub fn charge(&mut self, work: u64) -> Result<(), Stop> {
+        self.work = self.work.saturating_add(work);
+        if self.work <= MOST_WORK {
+            return Ok(());
+        }
+        if !self.exhausted {
+            self.exhaust();
+        }
+        Err(Stop::Exhausted)
     }
 
     fn exhaust(&mut self) {
@@ -143,9 +173,10 @@ impl<'a> Machine<'a> {
             .and_then(|id| self.program.sites.get(id.0 as usize));
         let span = site.map(|site| site.span).unwrap_or_default();
         let message = format!(
-            "This draft carries out more than {MOST_SENTENCES} sentences, trials counted; it is left there."
+            "This draft is more work than any pattern: after {} sentences, trials counted, it is left here.",
+            self.record.sentences
         );
-        let help = "Take fewer rounds of `each`, or fewer `try` inside one another.";
+        let help = "Take fewer rounds of `each`, fewer `try` inside one another, or fewer operations that call others.";
         let diagnostic = Diagnostic::error(Code::TooManySteps, span, message).help(help);
         self.diagnostics
             .push(with_step(diagnostic, self.program, self.site));
@@ -158,6 +189,7 @@ impl<'a> Machine<'a> {
         }
         match stop {
             Stop::Missing(_) => self.record.left_out += 1,
+            Stop::Exhausted => {}
             Stop::Fault(faulted) => {
                 let site = self.site;
                 self.diagnostics
@@ -168,6 +200,9 @@ impl<'a> Machine<'a> {
     }
 
     fn op(&mut self, op: &'a Op) -> Result<(), Stop> {
+        if self.refused && !matches!(op, Op::Measure(_) | Op::Require(_)) {
+            return Ok(());
+        }
         match op {
             Op::Measure(number) => self.settle_measure(*number),
             Op::Draw(drawing) => self.draw(drawing),
@@ -279,6 +314,11 @@ impl<'a> Machine<'a> {
                 values.len()
             );
             return Err(Stop::at(span, Fault::new(Code::NamesAndValues, message)));
+        }
+        let size = super::work::size_of_all(&values);
+        self.charge(size)?;
+        if size > MOST_PARTS {
+            return Err(Stop::at(span, super::work::too_many_parts()));
         }
         if !values.iter().all(reasonable) {
             let message = "This comes out as no figure, or one larger than any paper.";

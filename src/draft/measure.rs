@@ -8,7 +8,7 @@ use super::printed::printed;
 use crate::check::nearest_word;
 use crate::check::program::MeasureCode;
 use crate::kind::Kind;
-use crate::kind::unit::LengthUnit;
+use crate::kind::unit::decimals;
 use crate::pattern::spec::MeasureUsed;
 use crate::phrase::{Fault, Value};
 use crate::report::{Code, Diagnostic, Span};
@@ -163,10 +163,11 @@ impl<'a> Machine<'a> {
                 .iter()
                 .any(|choice| choice.as_str() == text.as_ref())
         {
+            let choices: Vec<String> = code.choices.iter().map(|c| format!("\"{c}\"")).collect();
             let message = format!(
-                "`{}` may be {}; `{text}` is none of them.",
+                "`{}` is {}, and not \"{text}\".",
                 code.name,
-                code.choices.join(", ")
+                choices.join(" or ")
             );
             let mut fault = Fault::new(Code::OutOfRange, message);
             if let Some(near) = nearest_word(text, code.choices.iter().map(String::as_str)) {
@@ -195,26 +196,39 @@ impl<'a> Machine<'a> {
                 shown(*high)
             );
             let mut fault = Fault::new(Code::OutOfRange, super::handover::capital(&message));
-            if code.kind == Kind::LENGTH
-                && *figure * 2.54 >= *low
-                && *figure * 2.54 <= *high
-                && unit != LengthUnit::Inch
-            {
-                fault = fault.help("Was it measured in inches? Then give the unit: `38in`.");
-            } else if code.kind == Kind::LENGTH && *figure * 10.0 >= *low && *figure * 10.0 <= *high
-            {
-                fault = fault.help("Was it measured in centimetres? Then give the unit: `94cm`.");
-            } else if !code.text.is_empty() {
+            if !code.text.is_empty() {
                 fault = fault.note(format!("How it is taken: {}.", code.text));
             }
-            let mut stop = Stop::at(span, fault);
-            if let Stop::Fault(faulted) = &mut stop {
-                faulted.labels.push((*place, "the range".into()));
+            if code.kind == Kind::LENGTH
+                && let Some(help) = other_unit(*figure, *low, *high)
+            {
+                fault = fault.help(help);
             }
-            return Err(stop);
+            return Err(Stop::at(span, fault)
+                .marked(shown(*figure))
+                .seen(Some((*place, "the range".into()))));
         }
         Ok(())
     }
+}
+
+/// The same figure in the unit it was probably measured in.
+fn other_unit(figure: f64, low: f64, high: f64) -> Option<String> {
+    let fits = |mm: f64| mm >= low && mm <= high;
+    let said = |figure: f64| decimals(figure, 2);
+    let (as_inches, as_centimetres) = (figure / 10.0 * 25.4, figure * 10.0);
+    if fits(as_inches) {
+        return Some(format!(
+            "Was it measured in inches? Then write `{}in`.",
+            said(figure / 10.0)
+        ));
+    }
+    fits(as_centimetres).then(|| {
+        format!(
+            "Was it measured in centimetres? Then write `{}cm`.",
+            said(figure)
+        )
+    })
 }
 
 fn reaches(setting: &Setting, name: &str) -> bool {

@@ -2,6 +2,7 @@
 //!
 //! [`make`] does it all: reads nothing, writes nothing, and returns what was drawn with every message.
 
+pub mod bodies;
 mod condition;
 mod fault;
 mod handover;
@@ -13,6 +14,7 @@ mod node;
 mod printed;
 pub mod record;
 mod trial;
+mod work;
 
 pub use inputs::Inputs;
 pub use record::Record;
@@ -21,14 +23,18 @@ use crate::check::program::Program;
 use crate::check::{self};
 use crate::pattern::Pattern;
 use crate::pattern::spec::Drawn;
-use crate::report::Diagnostic;
+use crate::report::{self, Diagnostic};
 use crate::syntax::project::Project;
+use std::sync::Arc;
+
+/// Most messages of one run; more would hide the ones that matter.
+pub const MOST_SHOWN: usize = 100;
 
 /// A draft drawn for one body.
 #[derive(Clone, Debug)]
 pub struct Outcome {
     /// The checked draft.
-    pub program: Program,
+    pub program: Arc<Program>,
     /// What was drawn, before it was made into pieces.
     pub drawn: Drawn,
     /// Pieces, seams, checks.
@@ -48,26 +54,19 @@ impl Outcome {
 
 /// Checks a project and draws it.
 pub fn make(project: &Project, inputs: &Inputs) -> Outcome {
-    let checked = check::check(project);
-    draw(project, checked, inputs)
+    draw(project, &check::check(project), inputs)
 }
 
-/// Draws a checked draft.
-pub fn draw(project: &Project, checked: check::Checked, inputs: &Inputs) -> Outcome {
-    let check::Checked {
-        program,
-        mut diagnostics,
-    } = checked;
+/// Draws a checked draft; its messages come first among the outcome's.
+pub fn draw(project: &Project, checked: &check::Checked, inputs: &Inputs) -> Outcome {
+    let program = Arc::clone(&checked.program);
+    let mut diagnostics = checked.diagnostics.clone();
     let done = machine::run(&program, &project.sources, inputs);
     diagnostics.extend(done.diagnostics);
-    let (pattern, told) = judge::judge(
-        &done.drawn,
-        &done.tags,
-        &program,
-        &project.sources,
-        &diagnostics,
-    );
+    let (pattern, told) = judge::judge(&done.drawn, &done.tags, &program, &diagnostics);
     diagnostics.extend(told);
+    let diagnostics = diagnostics.into_iter().map(Diagnostic::clipped).collect();
+    let diagnostics = report::at_most(diagnostics, MOST_SHOWN);
     Outcome {
         program,
         drawn: done.drawn,

@@ -38,12 +38,11 @@ impl<'a> Machine<'a> {
             Node::Compare(_) | Node::Not(_) | Node::Both(..) | Node::Either(..) => {
                 self.holds(node).map(Value::Answer)
             }
-            Node::List(nodes) => Ok(Value::List(
-                nodes
-                    .iter()
-                    .map(|node| self.eval(node))
-                    .collect::<Result<_, _>>()?,
-            )),
+            Node::List(nodes) => {
+                self.charge(nodes.len() as u64)?;
+                let items: Result<_, _> = nodes.iter().map(|node| self.eval(node)).collect();
+                Ok(Value::List(items?))
+            }
             Node::Each(each) => self.each(each),
             Node::Text(_) => self.words(node).map(|words| Value::Text(words.into())),
         }
@@ -111,9 +110,11 @@ impl<'a> Machine<'a> {
             Operator::Divide if right == 0.0 => {
                 let fault = Fault::new(
                     Code::FigureUndefined,
-                    "This divides by nothing: the figure below the line is 0 here.",
+                    "This divides by nothing: what stands below the line is 0.",
                 );
-                return Err(Stop::at(sum.span, fault));
+                return Err(Stop::at(sum.right_span, fault)
+                    .marked("0 here")
+                    .seen(self.origin(&sum.right)));
             }
             Operator::Divide => left / right,
         };
@@ -138,8 +139,9 @@ impl<'a> Machine<'a> {
                 None => None,
             });
         }
-        let Some(Meaning::Built(meaning)) =
-            Table::built_in().get(call.form).map(|form| form.meaning)
+        let Some((form, Meaning::Built(meaning))) = Table::built_in()
+            .get(call.form)
+            .map(|form| (form, form.meaning))
         else {
             return Err(Stop::at(
                 call.span,
@@ -149,6 +151,7 @@ impl<'a> Machine<'a> {
                 ),
             ));
         };
+        self.charge(super::work::cost(form, &args))?;
         let aids = if self.quiet > 0 {
             None
         } else {
@@ -161,7 +164,39 @@ impl<'a> Machine<'a> {
             unit: self.program.unit,
             aids,
         };
-        meaning(&mut said).map_err(|fault| Stop::in_phrase(call.span, &call.spans, fault))
+        let value = meaning(&mut said).map_err(|fault| {
+            let origin = |place: usize| self.origin(call.args.get(place)?.as_ref()?);
+            Stop::in_phrase(call.span, &call.spans, fault, origin)
+        })?;
+        let size = super::work::size_of_all([&value]);
+        self.charge(size)?;
+        if size > super::machine::MOST_PARTS {
+            return Err(Stop::at(call.span, super::work::too_many_parts()));
+        }
+        Ok(value)
+    }
+
+    /// Where a named value was drawn, and how long or large it is.
+    fn origin(&self, node: &Node) -> Option<(Span, String)> {
+        let Node::Slot(slot) = node else { return None };
+        let entry = self.record.get(self.entry_of(*slot)?)?;
+        let site = self.program.sites.get(entry.site.0 as usize)?;
+        let at = entry.values.iter().zip(&site.targets);
+        let value = self.value(*slot)?;
+        let (_, target) = at.into_iter().find(|(drawn, _)| *drawn == value)?;
+        let name = target.name.rsplit('.').next().unwrap_or_default();
+        let figure = match value {
+            Value::Path(path) => path.length().map_or_else(
+                |_| ", endless".into(),
+                |length| format!(", {} long", self.program.unit.length(length)),
+            ),
+            Value::Quantity(_) | Value::Turn(_) => {
+                let shown = printed(self.program.unit, value, &target.kind);
+                return Some((target.span, format!("`{name}` is {shown}")));
+            }
+            _ => String::new(),
+        };
+        Some((target.span, format!("`{name}` is drawn here{figure}")))
     }
 
     fn operation(&mut self, call: &'a OperationCall) -> Result<Value, Stop> {
@@ -261,12 +296,12 @@ impl<'a> Machine<'a> {
     fn displaced(&mut self, displaced: &'a DisplacedNode) -> Result<Value, Stop> {
         let mut at = self.point(&displaced.from)?;
         for (way, far) in &displaced.legs {
-            at += *way * self.far(at, *way, far, displaced.span)?;
+            at += *way * self.far(at, *way, far)?;
         }
         Ok(Value::Point(at))
     }
 
-    fn far(&mut self, at: Point, way: Vec2, far: &'a FarNode, span: Span) -> Result<f64, Stop> {
+    fn far(&mut self, at: Point, way: Vec2, far: &'a FarNode) -> Result<f64, Stop> {
         let (node, name, place) = match far {
             FarNode::By(length) => return self.figure(length),
             FarNode::Until(node, name, place) => (node, name, place),
@@ -297,7 +332,8 @@ impl<'a> Machine<'a> {
                 Fault::new(Code::NeverMeet, message).help("Draw that line longer, or endless.")
             }
         };
-        Err(Stop::in_phrase(span, &[*place], fault.label(0, "")))
+        let origin = |_| self.origin(node);
+        Err(Stop::in_phrase(*place, &[*place], fault.label(0, ""), origin).marked("not reached"))
     }
 
     fn bearing(&mut self, bearing: &'a BearingNode) -> Result<Value, Stop> {
@@ -353,15 +389,13 @@ impl<'a> Machine<'a> {
         let mut given = Vec::with_capacity(items.len());
         for (time, item) in items.into_iter().enumerate() {
             self.put(each.slot, Some(item), None);
+            self.charge(1)?;
             self.times.push(u32::try_from(time).unwrap_or(u32::MAX));
             self.strict += 1;
             let done = self.ops(&each.body).and_then(|()| self.eval(&each.give));
             self.strict -= 1;
             self.times.pop();
             given.push(done?);
-            if self.exhausted {
-                break;
-            }
         }
         Ok(Value::List(given.into()))
     }

@@ -4,10 +4,12 @@
 use super::fault::{Stop, quoted, with_step};
 use super::machine::Machine;
 use super::record::TrialSummary;
-use crate::check::program::Trial;
+use crate::check::program::{Node, Trial};
 use crate::geometry::solve::{self, Outcome, solve};
+use crate::kind::Dimension;
 use crate::phrase::{Fault, Value};
 use crate::report::{Code, Diagnostic};
+use crate::syntax::tree::Operator;
 
 /// What the two sides were at one trial.
 #[derive(Clone, Copy, Debug)]
@@ -40,6 +42,9 @@ impl<'a> Machine<'a> {
         self.strict -= 1;
         self.quiet -= 1;
         self.site = Some(trial.site);
+        if self.exhausted {
+            return Err(Stop::Exhausted);
+        }
         match outcome {
             Outcome::Found { value, others, .. } => self.stand(trial, value, others, drawn),
             Outcome::None {
@@ -72,6 +77,7 @@ impl<'a> Machine<'a> {
 
     /// Both sides at a value.
     fn sides(&mut self, trial: &'a Trial, value: f64) -> Result<Sides, Stop> {
+        self.charge(5)?;
         self.put(trial.slot, Some(Value::Quantity(value)), None);
         self.ops(&trial.body)?;
         let (left, right) = (self.figure(&trial.left)?, self.figure(&trial.right)?);
@@ -118,8 +124,12 @@ impl<'a> Machine<'a> {
             let diagnostic = Diagnostic::warning(
                 Code::TwoSolve,
                 span,
-                format!("Two values of {name} will do: {first} and {second}. The first is taken."),
+                format!(
+                    "Two values of {} will do: {first} and {second}. The first is taken.",
+                    name.replace('_', " ")
+                ),
             )
+            .at(format!("{first} is taken"))
             .help("Narrow the range until it holds the one you mean.");
             self.diagnostics
                 .push(with_step(diagnostic, self.program, Some(trial.site)));
@@ -169,13 +179,9 @@ impl<'a> Machine<'a> {
             .collect();
         if let [a, b] = ends.as_slice() {
             if (a.right - b.right).abs() < 1e-6 {
+                fault = fault.note(self.what_is_wanted(trial, &subject, a.right));
                 fault = fault.note(format!(
-                    "Wanted: {}, that is {}.",
-                    quoted(self.sources, trial.wanted),
-                    side(a.right)
-                ));
-                fault = fault.note(format!(
-                    "At {} {subject} is {}, at {} it is {}.",
+                    "At {} it is {}, at {} it is {}.",
                     value(a.value),
                     side(a.left),
                     value(b.value),
@@ -226,10 +232,35 @@ impl<'a> Machine<'a> {
             fault = fault.help(format!("Nothing on either side changes with {spoken}: does the block redraw what is measured?"));
         }
         let span = target.map(|t| t.span).unwrap_or_default();
-        let mut stop = Stop::at(span, fault);
-        if let Stop::Fault(faulted) = &mut stop {
-            faulted.labels.push((trial.wanted, "this is wanted".into()));
-        }
-        stop
+        Stop::at(span, fault)
+            .marked(format!("tried from {} to {}", value(low), value(high)))
+            .seen(Some((trial.wanted, "this is wanted".into())))
+    }
+
+    /// "Wanted: length of armhole 21.8 cm, that is 0.4 cm longer than length of front.armhole (21.4 cm)."
+    fn what_is_wanted(&self, trial: &Trial, subject: &str, right: f64) -> String {
+        let side = |v: f64| self.program.unit.quantity(trial.sides, v);
+        let wanted = format!("Wanted: {subject} {}", side(right));
+        let (Some(than), Node::Sum(sum)) = (trial.than, &trial.right) else {
+            return format!("{wanted}.");
+        };
+        let Node::Known(Value::Quantity(by)) = &sum.right else {
+            return format!("{wanted}.");
+        };
+        let (base, word) = match sum.operator {
+            Operator::Add => (right - by, "more"),
+            _ => (right + by, "less"),
+        };
+        let word = match (trial.sides, word) {
+            (Dimension::LENGTH, "more") => "longer",
+            (Dimension::LENGTH, _) => "shorter",
+            (_, word) => word,
+        };
+        let than = quoted(self.sources, than);
+        format!(
+            "{wanted}, that is {} {word} than {than} ({}).",
+            side(*by),
+            side(base)
+        )
     }
 }

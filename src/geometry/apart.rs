@@ -1,7 +1,7 @@
 //! The closest approach of two rows of segments, found by bounding boxes and halving, largest promise first.
 
 use super::measure::box_distance;
-use super::segment::{self, control_box};
+use super::segment::{self, bulge, control_box, to_chord};
 use kurbo::{ParamCurve, PathSeg, Point, Rect};
 
 /// Pairs looked at before the best so far is taken; far more than any two garment edges need.
@@ -117,27 +117,6 @@ fn promise(a: &PathSeg, b: &PathSeg) -> f64 {
     let apart = between_boxes(&control_box(a), &control_box(b));
     let chords = [(a.start(), a.end()), (b.start(), b.end())];
     apart.max(between_chords(chords) - bulge(a) - bulge(b))
-}
-
-/// The farthest that a control point lies from the chord: the segment stays within that of it.
-fn bulge(seg: &PathSeg) -> f64 {
-    let chord = (seg.start(), seg.end());
-    match seg {
-        PathSeg::Cubic(c) => to_chord(c.p1, chord).max(to_chord(c.p2, chord)),
-        PathSeg::Quad(q) => to_chord(q.p1, chord),
-        PathSeg::Line(_) => 0.0,
-    }
-}
-
-fn to_chord(p: Point, (from, to): (Point, Point)) -> f64 {
-    let chord = to - from;
-    let length2 = chord.hypot2();
-    let share = if length2 > 0.0 {
-        (chord.dot(p - from) / length2).clamp(0.0, 1.0)
-    } else {
-        0.0
-    };
-    (p - (from + chord * share)).hypot()
 }
 
 fn between_chords([one, two]: [(Point, Point); 2]) -> f64 {

@@ -3,7 +3,6 @@
 //! Each returns a new path and keeps true curves: a part of a cubic is a cubic.
 
 use super::MEETING;
-use super::measure::box_distance;
 use super::path::{Location, Path, PathFault, Shape};
 use super::segment;
 use kurbo::{Affine, Line, ParamCurve, PathSeg, Point};
@@ -203,8 +202,10 @@ impl Path {
 
     /// Whether the path passes within `tolerance` millimetres of a point.
     pub fn passes(&self, p: Point, tolerance: f64) -> bool {
-        let far = |b| box_distance(&b, p) > tolerance;
-        !self.bounds().is_ok_and(far) && self.nearest(p).distance <= tolerance
+        match &self.shape {
+            Shape::Drawn { segs, .. } => segs.iter().any(|seg| segment::passes(seg, p, tolerance)),
+            Shape::Endless { .. } => self.nearest(p).distance <= tolerance,
+        }
     }
 }
 

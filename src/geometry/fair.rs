@@ -17,6 +17,12 @@ use std::f64::consts::PI;
 /// bends on both sides of the point.
 const LEAST_SHARE: f64 = 0.05;
 
+/// Leaning over a straight line by less than this share of the angle at its other end leaves no room to bend one way.
+const LEAST_LEAN: f64 = 0.2;
+
+/// The direction at a point never leans over a straight line by more than this, in radians.
+const MOST_LEAN: f64 = 1.0;
+
 /// A handle at an end with a direction of its own is not shortened below this share of the chord.
 const LEAST_HANDLE: f64 = 0.1;
 
@@ -121,14 +127,7 @@ fn leaving_angles(
     if chords.len() == 1 && first.is_none() && last.is_none() {
         angles.iter_mut().for_each(|angle| *angle = 0.0);
     }
-    for (angle, turned) in angles.iter_mut().skip(1).zip(turns) {
-        let share = if *turned == 0.0 {
-            0.0
-        } else {
-            (-*angle / turned).clamp(LEAST_SHARE, 1.0 - LEAST_SHARE)
-        };
-        *angle = -turned * share;
-    }
+    keep_between(&mut angles, turns);
     // A free end bends as a circle would: as much at the end as at its neighbour.
     if let (None, [own, next, ..], Some(turned)) = (first, angles.as_mut_slice(), turns.first()) {
         *own = -turned - *next;
@@ -137,6 +136,42 @@ fn leaving_angles(
         *own = -*before;
     }
     angles
+}
+
+/// Keeps the direction at each point between the straight lines that meet there; where the row begins or has just ended
+/// turning the other way it may cross over them on that side, and the change of bend then falls on the point itself.
+fn keep_between(angles: &mut [f64], turns: &[f64]) {
+    let solved = angles.to_vec();
+    let other_way = |at: Option<usize>, turned: f64| {
+        at.and_then(|at| turns.get(at))
+            .is_some_and(|t| t * turned < 0.0)
+    };
+    let mut leans_over_next = false;
+    for (k, (angle, turned)) in angles.iter_mut().skip(1).zip(turns).enumerate() {
+        let bend = turned.signum();
+        // How far the direction leans over the line before, or over the line after; never both.
+        let (over_before, over_after) = (-bend * *angle - turned.abs(), bend * *angle);
+        let arriving = solved.get(k).copied().unwrap_or(0.0).abs();
+        let leaving = solved
+            .get(k + 2)
+            .zip(turns.get(k + 1))
+            .map_or(0.0, |(next, t)| (t + next).abs());
+        let crosses = |over: f64, beyond: f64| over > LEAST_LEAN * beyond && over < MOST_LEAN;
+        // Two neighbours leaning over the line between them would bend it once too often.
+        let before = !leans_over_next
+            && other_way(k.checked_sub(1), *turned)
+            && crosses(over_before, arriving);
+        leans_over_next = other_way(Some(k + 1), *turned) && crosses(over_after, leaving);
+        let free = before || leans_over_next;
+        if !free {
+            let share = if *turned == 0.0 {
+                0.0
+            } else {
+                (-*angle / turned).clamp(LEAST_SHARE, 1.0 - LEAST_SHARE)
+            };
+            *angle = -turned * share;
+        }
+    }
 }
 
 /// One row of a system in which each unknown touches only its neighbours.

@@ -183,6 +183,9 @@ pub fn meetings(a: &Path, b: &Path) -> Meetings {
     if let (Some(first), Some(second)) = (a.endless_line(), b.endless_line()) {
         return endless_meetings(first, second);
     }
+    if apart(a, b) {
+        return Meetings::default();
+    }
     let (wa, wb) = (Window::on(a, b), Window::on(b, a));
     let mut found = Found {
         a,
@@ -195,6 +198,20 @@ pub fn meetings(a: &Path, b: &Path) -> Meetings {
     found.ends();
     found.segments();
     found.settle()
+}
+
+/// Whether the boxes of two drawn paths keep them from meeting.
+fn apart(a: &Path, b: &Path) -> bool {
+    let around = |path: &Path| {
+        path.segs()
+            .iter()
+            .map(control_box)
+            .reduce(|x, y| x.union(y))
+    };
+    match (around(a), around(b)) {
+        (Some(a), Some(b)) => !boxes_near(&a, &b, MEETING),
+        _ => false,
+    }
 }
 
 fn endless_meetings((p, d): (Point, Vec2), (q, e): (Point, Vec2)) -> Meetings {

@@ -17,6 +17,9 @@ const SHORTEST_OVERLAP: f64 = 0.01;
 /// Pairs of pieces looked at before giving up on two curves that almost run along each other.
 const MOST_PAIRS: usize = 60_000;
 
+/// Two cubics touch in fewer places than this, or run along each other.
+const MOST_TOUCHES: usize = 16;
+
 /// A meeting of two segments by their parameters.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Hit {
@@ -35,6 +38,11 @@ pub(crate) struct Shared {
 /// Adds the meetings of two segments, in no order, and the stretch they share if there is one.
 pub(crate) fn meet(a: &PathSeg, b: &PathSeg, hits: &mut Vec<Hit>, shared: &mut Vec<Shared>) {
     if !boxes_near(&control_box(a), &control_box(b), MEETING) {
+        return;
+    }
+    if let (PathSeg::Cubic(ca), PathSeg::Cubic(cb)) = (a, b)
+        && apart(ca, cb)
+    {
         return;
     }
     if let Some(stretch) = overlap(a, b) {
@@ -61,7 +69,7 @@ pub(crate) fn meet(a: &PathSeg, b: &PathSeg, hits: &mut Vec<Hit>, shared: &mut V
                 })
             });
         }
-        (PathSeg::Cubic(ca), PathSeg::Cubic(cb)) => cubic_cubic(ca, cb, hits),
+        (PathSeg::Cubic(ca), PathSeg::Cubic(cb)) => cubic_cubic(ca, cb, hits, shared),
         _ => {}
     }
 }
@@ -73,11 +81,9 @@ fn overlap(a: &PathSeg, b: &PathSeg) -> Option<Shared> {
     for (on_a, end) in [(true, 0.0), (true, 1.0), (false, 0.0), (false, 1.0)] {
         let (own, other) = if on_a { (a, b) } else { (b, a) };
         let p = if end == 0.0 { own.start() } else { own.end() };
-        if super::measure::box_distance(&control_box(other), p) <= MEETING {
-            let (t, distance) = segment::nearest(other, p);
-            if distance <= MEETING {
-                contacts.push(if on_a { (end, t) } else { (t, end) });
-            }
+        if segment::passes(other, p, MEETING) {
+            let t = segment::nearest(other, p).0;
+            contacts.push(if on_a { (end, t) } else { (t, end) });
         }
         left -= 1;
         if contacts.len() + left < 2 {
@@ -271,7 +277,8 @@ impl Piece {
     }
 
     fn size(&self) -> f64 {
-        self.sides().iter().map(|side| side.hypot()).sum()
+        let b = control_box(&PathSeg::Cubic(self.cubic));
+        b.width().max(b.height())
     }
 
     fn middle(&self) -> f64 {
@@ -279,7 +286,7 @@ impl Piece {
     }
 }
 
-fn cubic_cubic(a: &CubicBez, b: &CubicBez, hits: &mut Vec<Hit>) {
+fn cubic_cubic(a: &CubicBez, b: &CubicBez, hits: &mut Vec<Hit>, shared: &mut Vec<Shared>) {
     let first_own = hits.len();
     let mut touches: Vec<(f64, f64, f64)> = Vec::new();
     let mut open = vec![(Piece::whole(a), Piece::whole(b))];
@@ -321,6 +328,19 @@ fn cubic_cubic(a: &CubicBez, b: &CubicBez, hits: &mut Vec<Hit>) {
             open.extend(pb.halves().map(|half| (pa, half)));
         }
     }
+    if touches.len() > MOST_TOUCHES {
+        // So many touches are one stretch along which the curves lie within a meeting of each other.
+        let along = |x: &&(f64, f64, f64), y: &&(f64, f64, f64)| x.0.total_cmp(&y.0);
+        let ends = (touches.iter().min_by(along), touches.iter().max_by(along));
+        if let (Some(first), Some(last)) = ends {
+            hits.truncate(first_own);
+            shared.push(Shared {
+                a: (first.0, last.0),
+                b: (first.1, last.1),
+            });
+        }
+        return;
+    }
     settle_touches(a, b, &touches, hits, first_own);
 }
 
@@ -334,21 +354,17 @@ fn apart(a: &CubicBez, b: &CubicBez) -> bool {
 }
 
 fn outside_strip(strip: &CubicBez, other: &CubicBez) -> bool {
-    let along = unit(strip.p3 - strip.p0);
-    if along == Vec2::ZERO {
-        return false;
+    let chord = strip.p3 - strip.p0;
+    let off = |p: Point| chord.cross(p - strip.p0);
+    let (a, b) = (off(strip.p1), off(strip.p2));
+    let own = (a.min(b).min(0.0), a.max(b).max(0.0));
+    let [p, q, r, s] = [off(other.p0), off(other.p1), off(other.p2), off(other.p3)];
+    let its = (p.min(q).min(r.min(s)), p.max(q).max(r.max(s)));
+    // Offsets here are distances times the length of the chord.
+    (its.0 > own.1 || its.1 < own.0) && {
+        let margin = MEETING * chord.hypot();
+        its.0 > own.1 + margin || its.1 < own.0 - margin
     }
-    let off = |p: Point| along.cross(p - strip.p0);
-    let range = |values: [f64; 4]| {
-        values
-            .iter()
-            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| {
-                (low.min(*v), high.max(*v))
-            })
-    };
-    let own = range([0.0, off(strip.p1), off(strip.p2), 0.0]);
-    let its = range([off(other.p0), off(other.p1), off(other.p2), off(other.p3)]);
-    its.0 > own.1 + MEETING || its.1 < own.0 - MEETING
 }
 
 /// Whether no direction of one can be parallel to one of the other: all products of sides have one sign.

@@ -189,9 +189,6 @@ pub fn parallel_with_cuts(
         });
     }
     let raw = Raw::of(path, distance, tolerance)?;
-    let bend = path
-        .tightest_toward(distance > 0.0)
-        .filter(|bend| bend.radius() < distance.abs());
     let folds = raw.folded.contains(&true);
     let (crossings, overlaps) = if raw.path.segs().len() == 1 && !folds {
         Default::default()
@@ -210,7 +207,7 @@ pub fn parallel_with_cuts(
             .iter()
             .flat_map(|o| [o.on_a.0, o.on_a.1, o.on_b.0, o.on_b.1]),
     );
-    trimmed(path, &raw, stops, distance, tolerance, bend)
+    trimmed(path, &raw, stops, distance, tolerance)
 }
 
 /// The offset of each segment, joined at the corners, folds and all.
@@ -363,6 +360,9 @@ pub(crate) fn offset_segment(seg: &PathSeg, distance: f64, tolerance: f64) -> Ve
 fn hairpin_stops(seg: &PathSeg, distance: f64) -> Vec<f64> {
     const FAR_TIGHTER: f64 = 0.05;
     let mut stops = Vec::new();
+    if least_radius(seg) >= FAR_TIGHTER * distance.abs() {
+        return stops;
+    }
     for t in segment::curvature_extremes(seg) {
         let radius = 1.0 / segment::curvature(seg, t).abs();
         if !(t > 0.0 && t < 1.0 && radius < FAR_TIGHTER * distance.abs()) {
@@ -379,6 +379,28 @@ fn hairpin_stops(seg: &PathSeg, distance: f64) -> Vec<f64> {
     stops.sort_by(f64::total_cmp);
     stops.dedup_by(|later, earlier| *later - *earlier < 1e-9);
     stops
+}
+
+/// A radius that no bend of a segment comes under, quickly: zero where the control polygon turns back.
+fn least_radius(seg: &PathSeg) -> f64 {
+    let PathSeg::Cubic(c) = seg else {
+        return f64::INFINITY;
+    };
+    let sides = [c.p1 - c.p0, c.p2 - c.p1, c.p3 - c.p2];
+    let along = segment::unit(c.p3 - c.p0);
+    // |c'| is at least 3·slowest, and |c' × c''| at most 18·widest, by the hulls of their Bernstein forms.
+    let slowest = sides
+        .iter()
+        .map(|side| along.dot(*side))
+        .fold(f64::INFINITY, f64::min)
+        .max(0.0);
+    let [d0, d1, d2] = sides;
+    let widest = d0
+        .cross(d1)
+        .abs()
+        .max(0.5 * d0.cross(d2).abs())
+        .max(d1.cross(d2).abs());
+    1.5 * slowest * slowest * slowest / widest
 }
 
 /// The same curve to within a hair, with handles long enough to give the ends a direction.
@@ -402,8 +424,10 @@ fn trimmed(
     mut stops: Vec<super::path::Location>,
     distance: f64,
     tolerance: f64,
-    bend: Option<Bend>,
 ) -> Result<Parallel, ParallelFault> {
+    let bend = path
+        .tightest_toward(distance > 0.0)
+        .filter(|bend| bend.radius() < distance.abs());
     stops.sort_by(|x, y| x.partial_cmp(y).unwrap_or(std::cmp::Ordering::Equal));
     let refuse = |place: Point| match bend {
         Some(bend) => ParallelFault::TooTight {

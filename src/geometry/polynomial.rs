@@ -3,34 +3,54 @@
 //! The roots of the derivative cut the range into pieces on which the polynomial runs one way, so each piece holds at
 //! most one root and bracketing finds it. Slower than closed forms and never wrong near multiple roots.
 
-/// The roots in 0..=1 of `coefficients[0] + coefficients[1] t + ...`, ascending. A polynomial that is zero throughout
-/// has none.
-pub(crate) fn roots_in_unit(coefficients: &[f64]) -> Vec<f64> {
+/// The highest degree that is solved here.
+const MOST: usize = 8;
+
+/// Roots in ascending order.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Roots {
+    found: [f64; MOST + 1],
+    count: usize,
+}
+
+impl Roots {
+    fn push(&mut self, root: f64) {
+        if let Some(slot) = self.found.get_mut(self.count) {
+            (*slot, self.count) = (root, self.count + 1);
+        }
+    }
+
+    /// The roots as a slice.
+    pub(crate) fn as_slice(&self) -> &[f64] {
+        self.found.get(..self.count).unwrap_or_default()
+    }
+}
+
+/// The roots in 0..=1 of `coefficients[0] + coefficients[1] t + ...`, of degree 8 at most, ascending. A polynomial that
+/// is zero throughout has none.
+pub(crate) fn roots_in_unit(coefficients: &[f64]) -> Roots {
+    let mut roots = Roots::default();
     let scale = coefficients
         .iter()
         .fold(0.0_f64, |most, c| most.max(c.abs()));
     let degree = match coefficients.iter().rposition(|c| c.abs() > scale * 1e-14) {
-        Some(degree) if degree > 0 => degree,
-        _ => return Vec::new(),
+        Some(degree) if degree > 0 && degree <= MOST => degree,
+        _ => return roots,
     };
     let used = coefficients.get(..=degree).unwrap_or_default();
-    let derivative: Vec<f64> = used
-        .iter()
-        .enumerate()
-        .skip(1)
-        .map(|(n, c)| c * n as f64)
-        .collect();
-    let mut stops = roots_in_unit(&derivative);
-    stops.push(1.0);
-    let mut roots: Vec<f64> = Vec::new();
+    let mut derivative = [0.0; MOST];
+    for ((n, c), slot) in used.iter().enumerate().skip(1).zip(&mut derivative) {
+        *slot = c * n as f64;
+    }
+    let stops = roots_in_unit(derivative.get(..degree).unwrap_or_default());
     let (mut low, mut at_low) = (0.0, value(used, 0.0));
     if at_low == 0.0 {
         roots.push(0.0);
     }
-    for high in stops {
+    for high in stops.as_slice().iter().copied().chain(std::iter::once(1.0)) {
         let at_high = value(used, high);
         if at_high == 0.0 {
-            if roots.last() != Some(&high) {
+            if roots.as_slice().last() != Some(&high) {
                 roots.push(high);
             }
         } else if at_low * at_high < 0.0 {

@@ -247,9 +247,9 @@ pub(crate) fn curvature_extremes(seg: &PathSeg) -> Vec<f64> {
             add_at(&mut balance, i + j, -1.5 * x * y);
         }
     }
-    let mut places = roots_in_unit(&balance);
+    let mut places = roots_in_unit(&balance).as_slice().to_vec();
     // A cusp stands where the speed itself is least.
-    places.extend(roots_in_unit(&speed2_slope));
+    places.extend_from_slice(roots_in_unit(&speed2_slope).as_slice());
     places.push(0.0);
     places.push(1.0);
     places
@@ -302,4 +302,43 @@ pub(crate) fn to_and_fro(seg: &PathSeg) -> Option<Vec<Point>> {
             .chain(std::iter::once(c.p3))
             .collect(),
     )
+}
+
+/// The farthest that a control point lies from the chord: the segment stays within that of it.
+pub(crate) fn bulge(seg: &PathSeg) -> f64 {
+    let chord = (seg.start(), seg.end());
+    match seg {
+        PathSeg::Cubic(c) => to_chord(c.p1, chord).max(to_chord(c.p2, chord)),
+        PathSeg::Quad(q) => to_chord(q.p1, chord),
+        PathSeg::Line(_) => 0.0,
+    }
+}
+
+/// The distance from a point to the straight line between two points.
+pub(crate) fn to_chord(p: Point, (from, to): (Point, Point)) -> f64 {
+    let chord = to - from;
+    let length2 = chord.hypot2();
+    let share = if length2 > 0.0 {
+        (chord.dot(p - from) / length2).clamp(0.0, 1.0)
+    } else {
+        0.0
+    };
+    (p - (from + chord * share)).hypot()
+}
+
+/// Whether a segment passes within `tolerance` of a point: halves are dropped as soon as their chords and bulges keep
+/// them farther off.
+pub(crate) fn passes(seg: &PathSeg, p: Point, tolerance: f64) -> bool {
+    fn look(seg: &PathSeg, p: Point, tolerance: f64, depth: u32) -> bool {
+        let (off, bulge) = (to_chord(p, (seg.start(), seg.end())), bulge(seg));
+        if off > bulge + tolerance {
+            return false;
+        }
+        if bulge < 0.01 * tolerance || depth == 0 {
+            return nearest(seg, p).1 <= tolerance;
+        }
+        let (first, second) = seg.subdivide();
+        look(&first, p, tolerance, depth - 1) || look(&second, p, tolerance, depth - 1)
+    }
+    look(seg, p, tolerance, 24)
 }

@@ -7,7 +7,7 @@ use super::MEETING;
 use super::meet::{Meeting, Overlap};
 use super::meet_segments::{Hit, Shared, meet};
 use super::path::{Location, Path};
-use super::segment::{boxes_near, control_box};
+use super::segment::{boxes_near, control_box, end_tangent};
 use kurbo::{CubicBez, ParamCurve, PathSeg, Rect};
 
 /// Every place where the path crosses or touches itself; on each, `on_a` is the earlier place. In path order. That a
@@ -31,12 +31,15 @@ pub(crate) fn self_meetings(segs: &[PathSeg], closed: bool) -> (Vec<Meeting>, Ve
             crossings.push(meeting(seg_a, (i, s), (i, t), false));
         }
         for (j, (seg_b, box_b)) in segs.iter().zip(&boxes).enumerate().skip(i + 1) {
-            if !boxes_near(box_a, box_b, MEETING) {
+            let after = j == i + 1;
+            let around = closed && i == 0 && j == last;
+            if !boxes_near(box_a, box_b, MEETING)
+                || (after && !around && parted(seg_a, seg_b))
+                || (around && !after && parted(seg_b, seg_a))
+            {
                 continue;
             }
             meet(seg_a, seg_b, &mut hits, &mut shared);
-            let after = j == i + 1;
-            let around = closed && i == 0 && j == last;
             for hit in hits.drain(..) {
                 let joint = seg_a.eval(hit.a);
                 let at_joint = (after && near_joint(seg_a, seg_b, hit.a, hit.b))
@@ -84,6 +87,22 @@ fn meeting(seg: &PathSeg, a: (usize, f64), b: (usize, f64), tangent: bool) -> Me
 /// Two reports of one crossing at a joint of segments: neighbours or the same segment on both sides.
 fn same_place(x: &Meeting, y: &Meeting) -> bool {
     x.on_a.segment.abs_diff(y.on_a.segment) <= 1 && x.on_b.segment.abs_diff(y.on_b.segment) <= 1
+}
+
+/// Whether two segments that follow one another lie on either side of the line square to them at the joint, and so meet
+/// nowhere else: every side of both control polygons runs forward.
+fn parted(before: &PathSeg, after: &PathSeg) -> bool {
+    let along = end_tangent(before);
+    let forward = |seg: &PathSeg, least: f64| {
+        let sides = match seg {
+            PathSeg::Cubic(c) => [c.p1 - c.p0, c.p2 - c.p1, c.p3 - c.p2],
+            other => [other.end() - other.start(); 3],
+        };
+        sides
+            .iter()
+            .all(|side| along.dot(*side) >= least * side.hypot())
+    };
+    forward(before, 0.01) && forward(after, 0.01)
 }
 
 /// Whether a meeting of a segment with the next lies at the joint between them.

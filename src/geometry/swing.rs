@@ -185,6 +185,8 @@ fn turning_distances(seg: &PathSeg, from: Point) -> Vec<f64> {
                 5.0 * q3.dot(q2),
                 3.0 * q3.hypot2(),
             ])
+            .as_slice()
+            .to_vec()
         }
         _ => {
             let chord = seg.end() - seg.start();

@@ -182,7 +182,7 @@ fn tangency(part: &Path, about: Point, onto: &Path, rough: Touch) -> Touch {
     );
     let mut best = (rough.by, gap(part, rough.by.about(about), onto));
     for _ in 0..6 {
-        let (now, (own_gap, at)) = best;
+        let (now, (own_gap, _)) = best;
         let slope = (before.1 - own_gap) / (now - before.0).degrees();
         let next = now + Angle::from_degrees(own_gap / slope * 0.999_999);
         if own_gap <= 1e-10 || !next.degrees().is_finite() {
@@ -193,8 +193,7 @@ fn tangency(part: &Path, about: Point, onto: &Path, rough: Touch) -> Touch {
             break;
         }
         before = (now, own_gap);
-        best = (next, (found.0, found.1));
-        let _ = at;
+        best = (next, found);
     }
     Touch {
         by: best.0,

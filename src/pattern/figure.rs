@@ -168,7 +168,7 @@ mod tests {
     #[test]
     fn names_are_spoken() {
         assert_eq!(name("back.shoulder_point"), "back shoulder point");
-        assert_eq!(name("arm.sleeve.cap_back"), "arm sleeve cap back");
+        assert_eq!(name("arm.top.cap_back"), "arm top cap back");
     }
 
     #[test]

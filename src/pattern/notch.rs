@@ -137,7 +137,7 @@ pub(crate) fn own(spec: &PieceNotchSpec, piece: &mut Piece, faults: &mut Vec<Fau
         .iter()
         .enumerate()
         .map(|(index, edge)| (index, edge.path.nearest(spec.at)));
-    // At a joint the notch belongs to the edge that no seam owns: the pleat's, beside the yoke seam.
+    // At a joint the notch belongs to the edge that no seam owns: a fold's, beside a seam.
     let on_seam = |index: usize| piece.edges.get(index).is_some_and(|e| !e.seams.is_empty());
     let Some((index, nearest)) = nearest.min_by(|a, b| {
         let (one, other) = (a.1.distance, b.1.distance);

@@ -120,10 +120,10 @@ codes! {
     NothingToSet = "nothing-to-set",
     /// A measure the given body lacks.
     MeasureMissing = "measure-missing",
+    /// A table of bodies that cannot be read as it stands.
+    BodyTable = "body-table",
     /// A measure that nothing reads.
     MeasureUnused = "measure-unused",
-    /// A body table that cannot be read.
-    BodyTable = "body-table",
     // Drawing
     /// Two paths that never meet.
     NeverMeet = "never-meet",
@@ -162,7 +162,7 @@ codes! {
     EdgeNotWalked = "edge-not-walked",
     /// A seam whose sides differ by more than its tolerance.
     SeamDiffers = "seam-differs",
-    /// A seam whose edges do not follow one another.
+    /// A seam that is to start where neither side begins.
     SeamBroken = "seam-broken",
     /// A notch that falls outside its seam.
     NotchOffSeam = "notch-off-seam",

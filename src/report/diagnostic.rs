@@ -103,8 +103,68 @@ impl Diagnostic {
         self
     }
 
+    /// The same message with nothing in it longer than anybody reads: a name of a million letters is cut.
+    pub fn clipped(mut self) -> Self {
+        let labels = self.secondary.iter_mut().map(|label| &mut label.text);
+        let texts = [&mut self.message, &mut self.primary.text];
+        for text in texts
+            .into_iter()
+            .chain(labels)
+            .chain(&mut self.notes)
+            .chain(&mut self.help)
+        {
+            clip(text);
+        }
+        self
+    }
+
     /// Whether it is an error.
     pub fn is_error(&self) -> bool {
         self.severity == Severity::Error
+    }
+}
+
+/// The first `most` messages in the order given, errors before warnings where not all find room; the last one shown
+/// says how many are left out.
+pub fn at_most(mut messages: Vec<Diagnostic>, most: usize) -> Vec<Diagnostic> {
+    let over = messages.len().saturating_sub(most);
+    if over == 0 {
+        return messages;
+    }
+    messages.sort_by_key(|message| message.severity);
+    messages.truncate(most);
+    if let Some(last) = messages.pop() {
+        let plural = if over == 1 {
+            "message is"
+        } else {
+            "messages are"
+        };
+        messages.push(last.note(format!("{over} more {plural} not shown; mend these first.")));
+    }
+    messages
+}
+
+/// Longest text of a message, in characters.
+const LONGEST: usize = 2_000;
+/// Longest word in it.
+const LONGEST_WORD: usize = 80;
+
+fn clip(text: &mut String) {
+    if text.len() <= LONGEST_WORD {
+        return;
+    }
+    let short = |word: &str| match word.char_indices().nth(LONGEST_WORD) {
+        Some((at, _)) => format!("{}…", word.get(..at).unwrap_or(word)),
+        None => word.to_owned(),
+    };
+    if text
+        .split(' ')
+        .any(|word| word.chars().nth(LONGEST_WORD).is_some())
+    {
+        *text = text.split(' ').map(short).collect::<Vec<_>>().join(" ");
+    }
+    if let Some((at, _)) = text.char_indices().nth(LONGEST) {
+        text.truncate(at);
+        text.push('…');
     }
 }

@@ -11,5 +11,5 @@ pub mod source;
 pub mod terminal;
 
 pub use code::Code;
-pub use diagnostic::{Diagnostic, Label, Severity};
+pub use diagnostic::{Diagnostic, Label, Severity, at_most};
 pub use source::{FileId, SourceMap, Span};

@@ -35,73 +35,157 @@ fn one(
     colour: bool,
     out: &mut String,
 ) {
+    if !out.is_empty() {
+        out.push('\n');
+    }
     if !is_drawable(map, diagnostic) {
         plain(map, diagnostic, out);
         return;
     }
     let mut bytes = Vec::new();
-    let drawn = report(diagnostic, colour).write(&mut *sources, &mut bytes);
+    let drawn = report(map, diagnostic, colour).write(&mut *sources, &mut bytes);
     match (drawn, String::from_utf8(bytes)) {
-        (Ok(()), Ok(text)) => trimmed(&text, out),
+        (Ok(()), Ok(text)) => with_words_below(&text, diagnostic, out),
         _ => plain(map, diagnostic, out),
     }
 }
 
-/// ariadne pads some lines with spaces; nobody wants those in a file or a comparison.
-fn trimmed(text: &str, out: &mut String) {
-    for line in text.lines() {
-        out.push_str(line.trim_end());
+/// The picture, padding trimmed, and below it inside the frame the figures first and then what to write.
+fn with_words_below(picture: &str, diagnostic: &Diagnostic, out: &mut String) {
+    let trimmed: Vec<&str> = picture.lines().map(str::trim_end).collect();
+    let Some((corner, lines)) = trimmed.split_last() else {
+        return;
+    };
+    for line in lines {
+        out.push_str(line);
         out.push('\n');
+    }
+    let margin = corner.replace('─', " ").replace('╯', "│");
+    let notes = diagnostic.notes.iter().map(|note| harmless(note));
+    let help = diagnostic.help.iter().map(|help| harmless(help));
+    let words = notes.chain(help.map(|help| format!("Help: {help}").into()));
+    for (at, line) in words.flat_map(lines_of).enumerate() {
+        if at == 0 {
+            out.push_str(&margin);
+            out.push('\n');
+        }
+        out.push_str(&format!("{margin} {line}\n"));
+    }
+    out.push_str(corner);
+    out.push('\n');
+}
+
+fn lines_of(text: Cow<'_, str>) -> Vec<String> {
+    text.lines().map(str::to_owned).collect()
+}
+
+/// A place in characters: ariadne finds the line of a second file by characters alone.
+type Place = (FileId, std::ops::Range<usize>);
+
+fn place(map: &SourceMap, span: Span) -> Place {
+    let text = map.text(span.file);
+    let count = |bytes: std::ops::Range<usize>| text.get(bytes).map_or(0, |t| t.chars().count());
+    let start = count(0..span.range().start);
+    (span.file, start..start + count(span.range()))
+}
+
+/// A place that runs on over several lines is marked on its first.
+fn first_line(map: &SourceMap, span: Span) -> Span {
+    let letters = map.slice(span);
+    let first = letters.lines().next().unwrap_or("").trim_end();
+    let first = first.strip_suffix('{').map_or(first, str::trim_end);
+    match u32::try_from(first.len()) {
+        Ok(length) if letters.contains('\n') && length > 0 => Span {
+            end: span.start + length,
+            ..span
+        },
+        _ => span,
     }
 }
 
-type Place = (FileId, std::ops::Range<usize>);
-
-fn place(span: Span) -> Place {
-    (span.file, span.range())
-}
-
-fn report(diagnostic: &Diagnostic, colour: bool) -> ariadne::Report<'_, Place> {
+fn report<'d>(
+    map: &SourceMap,
+    diagnostic: &'d Diagnostic,
+    colour: bool,
+) -> ariadne::Report<'d, Place> {
     let (kind, paint) = match diagnostic.severity {
         Severity::Error => (ReportKind::Error, ariadne::Color::Red),
         Severity::Warning => (ReportKind::Warning, ariadne::Color::Yellow),
     };
     let config = Config::default()
-        .with_index_type(IndexType::Byte)
+        .with_index_type(IndexType::Char)
         .with_color(colour);
-    let mut report = ariadne::Report::build(kind, place(diagnostic.primary.span))
+    let mut report = ariadne::Report::build(kind, place(map, diagnostic.primary.span))
         .with_config(config)
         .with_code(diagnostic.code)
-        .with_message(headline(diagnostic))
-        .with_label(label(&diagnostic.primary, paint).with_priority(1));
-    for other in &diagnostic.secondary {
-        report.add_label(label(other, ariadne::Color::Cyan));
-    }
-    for note in &diagnostic.notes {
-        report.add_note(harmless(note));
-    }
-    if let Some(help) = &diagnostic.help {
-        report.add_help(harmless(help));
+        .with_message(headline(diagnostic));
+    for (order, (label, is_main)) in (0..).zip(in_order(map, diagnostic)) {
+        let paint = if is_main { paint } else { ariadne::Color::Cyan };
+        // A label without words draws no mark, and every message marks its place.
+        let words = if label.text.is_empty() {
+            "here".into()
+        } else {
+            harmless(&label.text)
+        };
+        report.add_label(
+            ariadne::Label::new(place(map, first_line(map, label.span)))
+                .with_color(paint)
+                .with_priority(i32::from(is_main))
+                .with_order(order)
+                .with_message(words),
+        );
     }
     report.finish()
 }
 
-fn label(label: &Label, paint: ariadne::Color) -> ariadne::Label<Place> {
-    let drawn = ariadne::Label::new(place(label.span)).with_color(paint);
-    if label.text.is_empty() {
-        // A label without words draws no mark, and every message marks its place.
-        drawn.with_message("here")
-    } else {
-        drawn.with_message(harmless(&label.text))
-    }
+/// The labels as they are read: the main file first, its lines from the top, on one line the rightmost first, so that
+/// no arrow crosses another. A second place without words says nothing and is left out.
+fn in_order<'d>(map: &SourceMap, diagnostic: &'d Diagnostic) -> Vec<(&'d Label, bool)> {
+    let worded = |label: &&Label| !label.text.is_empty();
+    let mut labels: Vec<(&Label, bool)> = std::iter::once((&diagnostic.primary, true))
+        .chain(
+            diagnostic
+                .secondary
+                .iter()
+                .filter(worded)
+                .map(|l| (l, false)),
+        )
+        .collect();
+    let main = diagnostic.primary.span.file;
+    labels.sort_by_key(|(label, _)| {
+        let span = first_line(map, label.span);
+        let at = map.line_column(span.file, span.start);
+        (
+            span.file != main,
+            span.file,
+            at.line,
+            std::cmp::Reverse(at.column),
+        )
+    });
+    labels
 }
 
-/// The step, then what is wrong; the line number follows below.
+/// The step, then what is wrong, in one sentence; the line number follows below.
 fn headline(diagnostic: &Diagnostic) -> String {
     let message = harmless(&diagnostic.message);
     match &diagnostic.step {
-        Some((number, name)) => format!("Step {number}, \"{}\": {message}", harmless(name)),
+        Some((number, name)) => {
+            let message = uncapital(&message);
+            format!("Step {number}, \"{}\": {message}", harmless(name))
+        }
         None => message.into_owned(),
+    }
+}
+
+/// Without the capital a sentence begins with; a word in capitals keeps them.
+fn uncapital(sentence: &str) -> String {
+    let mut letters = sentence.chars();
+    let first = letters.next();
+    let rest = letters.as_str();
+    let is_word = !rest.starts_with(char::is_uppercase);
+    match first {
+        Some(first) if is_word => first.to_lowercase().chain(rest.chars()).collect(),
+        _ => sentence.to_owned(),
     }
 }
 
@@ -143,7 +227,7 @@ fn plain(map: &SourceMap, diagnostic: &Diagnostic, out: &mut String) {
         diagnostic.code,
         headline(diagnostic)
     );
-    for label in std::iter::once(&diagnostic.primary).chain(&diagnostic.secondary) {
+    for (label, _) in in_order(map, diagnostic) {
         let at = map.line_column(label.span.file, label.span.start);
         let name = map.name(label.span.file);
         let _ = write!(out, "   {}:{}:{}", harmless(name), at.line, at.column);
@@ -160,7 +244,7 @@ fn plain(map: &SourceMap, diagnostic: &Diagnostic, out: &mut String) {
         out.push('\n');
     }
     for note in &diagnostic.notes {
-        let _ = writeln!(out, "   Note: {}", harmless(note));
+        let _ = writeln!(out, "   {}", harmless(note));
     }
     if let Some(help) = &diagnostic.help {
         let _ = writeln!(out, "   Help: {}", harmless(help));
@@ -169,7 +253,7 @@ fn plain(map: &SourceMap, diagnostic: &Diagnostic, out: &mut String) {
 
 /// Characters that steer a terminal or hide text, replaced by harmless ones of the same length in bytes, so that places
 /// stay where they are.
-fn harmless(text: &str) -> Cow<'_, str> {
+pub fn harmless(text: &str) -> Cow<'_, str> {
     if !text.chars().any(is_harmful) {
         return Cow::Borrowed(text);
     }

@@ -144,19 +144,20 @@ impl<'a> Mender<'a> {
                 Tok::OpenRound | Tok::OpenSquare | Tok::OpenBrace | Tok::TextHead => {
                     self.opens(tok, span)
                 }
+                Tok::CloseBrace if self.is_one_too_many(tokens, at) => self.mismatch(tok, span),
                 Tok::CloseRound | Tok::CloseSquare | Tok::CloseBrace | Tok::TextTail => {
-                    self.closes(tok, span)
+                    if tok == Tok::CloseBrace && at == self.line_begins {
+                        self.close_inner_blocks();
+                    }
+                    self.closes(tok, span);
                 }
                 Tok::TextMiddle => self.middle(tok, span),
                 Tok::Newline => self.newline(tokens, at, span),
                 _ => self.out.push((tok, span)),
             }
         }
-        let end = tokens
-            .last()
-            .map_or_else(Span::default, |(_, span)| span.after());
         while let Some(open) = self.open.pop() {
-            self.close_for(open, end, "the draft ends here");
+            self.close_for(open, "The draft ends without it.");
         }
         self.out
     }
@@ -207,7 +208,7 @@ impl<'a> Mender<'a> {
         };
         while self.open.len() > partner + 1 {
             if let Some(open) = self.open.pop() {
-                self.close_for(open, span, "this bracket closes an outer one");
+                self.close_for(open, "The next bracket closes an outer one.");
             }
         }
         if let Some(open) = self.open.pop()
@@ -215,6 +216,40 @@ impl<'a> Mender<'a> {
         {
             self.out.push((tok, span));
         }
+    }
+
+    /// A brace at the margin of an outer block closes that one: the inner ones were left open.
+    fn close_inner_blocks(&mut self) {
+        let margin = self.margin;
+        let outer = |open: &Open| open.tok == Tok::OpenBrace && open.margin <= margin;
+        if !self.margins.close_blocks || !self.open.iter().any(outer) {
+            return;
+        }
+        while let Some(open) = self
+            .open
+            .pop_if(|open| open.tok == Tok::OpenBrace && open.margin > margin)
+        {
+            self.close_for(
+                open,
+                "The brace on the next line closes the block around it.",
+            );
+        }
+    }
+
+    /// Where braces close nothing: one that stands further in than its block, or right after another, is the one.
+    fn is_one_too_many(&self, tokens: &[Placed], at: usize) -> bool {
+        let Some(top) = self
+            .open
+            .last()
+            .filter(|top| self.margins.open_blocks && top.tok == Tok::OpenBrace)
+        else {
+            return false;
+        };
+        if at == self.line_begins {
+            return top.inner.is_some_and(|inner| inner > top.margin) && self.margin > top.margin;
+        }
+        let after_another = at.checked_sub(1).and_then(|before| tokens.get(before));
+        after_another.is_some_and(|(tok, _)| *tok == Tok::CloseBrace) && top.inner.is_some()
     }
 
     /// `)` where `[` is open, or a bracket that closes nothing.
@@ -261,28 +296,30 @@ impl<'a> Mender<'a> {
             .is_some_and(|open| open.tok != Tok::TextHead)
         {
             if let Some(open) = self.open.pop() {
-                self.close_for(open, span, "the hole of the text ends here");
+                self.close_for(open, "The braces in the text end there.");
             }
         }
         self.out.push((tok, span));
     }
 
-    fn close_for(&mut self, open: Open, at: Span, why: &str) {
+    /// Puts the missing bracket after the last token.
+    fn close_for(&mut self, open: Open, why: &str) {
         if open.taken_out {
             return;
         }
-        let (opener, closer) = (sign(open.tok), partner_of(open.tok));
+        let closer = partner_of(open.tok);
+        let end = self.out.last().map_or(open.span, |(_, span)| span.after());
         // Where brackets are too deep anyway, one of them is enough to speak of.
         if !self.told_deep || self.open.is_empty() {
-            let message = format!("This `{opener}` is never closed.");
+            let message = format!("This `{}` is never closed.", sign(open.tok));
             self.messages.push(
                 Diagnostic::error(Code::BracketUnmatched, open.span, message)
                     .at("opened here")
-                    .see(at, why)
-                    .help(format!("Write `{}` before that place.", sign(closer))),
+                    .see(end, format!("`{}` belongs here", sign(closer)))
+                    .note(why)
+                    .help(format!("Write `{}` there.", sign(closer))),
             );
         }
-        let end = self.out.last().map_or(at, |(_, span)| span.after());
         self.out.push((closer, end));
     }
 
@@ -294,9 +331,9 @@ impl<'a> Mender<'a> {
         let column = self.column(next_span);
         let sentence = begins_sentence(self.text, tokens, at + 1);
         if sentence {
-            self.close_round(next_span);
+            self.close_round();
             if self.margins.close_blocks {
-                self.close_blocks(column, next_span);
+                self.close_blocks(column);
             }
             if self.margins.open_blocks {
                 self.open_block(tokens, at, column, span);
@@ -314,25 +351,28 @@ impl<'a> Mender<'a> {
     }
 
     /// A line that begins as a sentence closes what is open in the sentence before.
-    fn close_round(&mut self, next: Span) {
+    fn close_round(&mut self) {
         while self
             .open
             .last()
             .is_some_and(|open| open.tok != Tok::OpenBrace)
         {
             if let Some(open) = self.open.pop() {
-                self.close_for(open, next, "this line begins the next sentence");
+                self.close_for(open, "The next line begins another sentence.");
             }
         }
     }
 
-    fn close_blocks(&mut self, column: usize, next: Span) {
+    fn close_blocks(&mut self, column: usize) {
         while let Some(open) = self.open.last()
             && open.inner.is_some_and(|inner| inner > open.margin)
             && column <= open.margin
         {
             if let Some(open) = self.open.pop() {
-                self.close_for(open, next, "this sentence stands outside the block again");
+                self.close_for(
+                    open,
+                    "The sentence after it stands outside the block again.",
+                );
             }
         }
     }

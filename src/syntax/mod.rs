@@ -6,6 +6,7 @@
 mod brackets;
 mod figure;
 mod foreign;
+pub mod lexer;
 mod lines;
 mod look_alike;
 pub mod messages;

@@ -15,7 +15,7 @@ pub struct Word {
     pub span: Span,
 }
 
-/// A dotted name: `back`, `back.neck`, `arm.sleeve.crown`.
+/// A dotted name: `back`, `back.neck`, `arm.top.crown`.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Name {
     /// At least one word.
@@ -96,7 +96,7 @@ pub enum SentenceKind {
     Give(Vec<Expr>),
     /// `piece back "Back" { … }`
     Piece(Piece),
-    /// `pieces of sleeve`: takes what another file or an operation offers.
+    /// `pieces of arm`: takes what another file or an operation offers.
     TakePieces(Name),
     /// `seam side joins … to … { … }`
     Seam(Seam),
@@ -210,7 +210,7 @@ pub enum KindWord {
     Answer,
 }
 
-/// `KIND a, b = VALUE`; `panel sleeve = shirt_sleeve …` too.
+/// `KIND a, b = VALUE`; `panel arm = shirt_arm …` too.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Draw {
     /// The kind word and where it stands.
@@ -741,7 +741,7 @@ pub enum NotchPlace {
         /// From which end.
         from: Expr,
     },
-    /// `at sleeve.crown, yoke.natural_shoulder`: the same notch on both sides. One point in a piece.
+    /// `at arm.crown, body.shoulder_point`: the same notch on both sides. One point in a piece.
     Points(Vec<Expr>),
     /// `at joints`
     Joints,

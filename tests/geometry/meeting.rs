@@ -264,3 +264,32 @@ fn crossings_of_a_line_with_a_cubic_are_the_roots_of_its_distance() {
     let by_kurbo = PathSeg::Cubic(c).intersect_line(Line::new((-10.0, 7.0), (310.0, 7.0)));
     assert_eq!(by_kurbo.len(), 3);
 }
+
+#[test]
+fn curves_that_almost_run_along_each_other_are_one_stretch_or_a_few_places() {
+    let a = cubic((0.0, 0.0), (30.0, 20.0), (70.0, 20.0), (100.0, 0.0));
+    for lift in [0.0004, 0.0009, 0.0011, 0.004] {
+        let b = cubic(
+            (-5.0, -3.6),
+            (28.0, 20.0 + lift),
+            (72.0, 20.0 + lift),
+            (105.0, -3.6),
+        );
+        let found = meetings(&a, &b);
+        assert!(
+            found.crossings.len() + found.overlaps.len() <= 6,
+            "{lift}: {}",
+            found.crossings.len()
+        );
+    }
+    // The same curve a little lifted, its ends carried on: along each other all the way, or not at all.
+    for (lift, along) in [(0.0005, true), (0.002, false)] {
+        let raised = a.transformed(kurbo::Affine::translate((0.0, lift)));
+        let longer = raised
+            .extended(oaktag::geometry::edit::End::Start, 9.0)
+            .unwrap();
+        let found = meetings(&a, &longer);
+        assert_eq!(found.overlaps.len() == 1, along, "{found:?}");
+        assert!(found.crossings.len() <= 2);
+    }
+}

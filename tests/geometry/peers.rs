@@ -175,9 +175,9 @@ fn crossings_agree_with_lyon() {
 fn off_square(c: &CubicBez, p: Point, distance: f64) -> f64 {
     // A hairpin turns within a thousandth of the parameter: samples crowd where the curve bends most.
     let tip = Path::cubic(*c).unwrap().tightest().unwrap().location.t;
-    let even = (0..=256).map(|k| f64::from(k) / 256.0);
-    let crowded = (-200..=200)
-        .map(|k: i32| tip + f64::from(k.signum()) * 10f64.powf(-8.0 + f64::from(k.abs()) / 33.0));
+    let even = (0..=100).map(|k| f64::from(k) / 100.0);
+    let crowded = (-70..=70)
+        .map(|k: i32| tip + f64::from(k.signum()) * 10f64.powf(-8.0 + f64::from(k.abs()) / 11.0));
     let mut samples: Vec<f64> = even
         .chain(crowded.filter(|t| (0.0..=1.0).contains(t)))
         .collect();
@@ -218,8 +218,8 @@ fn parallels_keep_their_distance() {
             Ok(found) => {
                 made += 1;
                 let length = found.length().unwrap();
-                for k in 0..=16 {
-                    let p = found.point_at(length * f64::from(k) / 16.0).unwrap();
+                for k in 0..=6 {
+                    let p = found.point_at(length * f64::from(k) / 6.0).unwrap();
                     let off = off_square(&c, p, distance.abs());
                     worst = worst.max(off);
                     if off > 2e-3 {

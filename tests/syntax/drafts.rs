@@ -85,3 +85,55 @@ proptest! {
         well_placed(&words.join(" "));
     }
 }
+
+/// Each bracket of each draft left out, or doubled: a message stands on its line or the next, or points there, in 95 of
+/// 100 cases at least.
+#[test]
+fn a_bracket_too_few_or_too_many_is_told_where_it_is() {
+    let (mut cases, mut near) = (0, 0);
+    let mut far = Vec::new();
+    for (name, text) in all_drafts() {
+        for (at, bracket) in text.char_indices().filter(|(_, c)| "(){}[]".contains(*c)) {
+            for put in [String::new(), format!("{bracket}{bracket}")] {
+                let before = &text[..at];
+                let in_text = before.rsplit('\n').next().unwrap().matches('"').count() % 2 == 1;
+                if in_text {
+                    continue;
+                }
+                let changed = format!("{before}{put}{}", &text[at + 1..]);
+                let line = before.matches('\n').count();
+                let told = told_lines(&changed);
+                cases += 1;
+                if told.iter().any(|told| told.abs_diff(line) <= 1) {
+                    near += 1;
+                } else {
+                    far.push(format!(
+                        "{name}:{} {bracket} as {put:?}: told {told:?}",
+                        line + 1
+                    ));
+                }
+            }
+        }
+    }
+    assert!(
+        near * 100 >= cases * 95,
+        "{near} of {cases}\n{}",
+        far.join("\n")
+    );
+}
+
+/// The lines, from 0, that messages point at.
+fn told_lines(text: &str) -> Vec<usize> {
+    let line = |byte: u32| text[..byte as usize].matches('\n').count();
+    let labels = |d: oaktag::report::Diagnostic| {
+        let places = std::iter::once(d.primary).chain(d.secondary);
+        places
+            .map(|label| line(label.span.start))
+            .collect::<Vec<_>>()
+    };
+    read(text)
+        .diagnostics
+        .into_iter()
+        .flat_map(labels)
+        .collect()
+}

@@ -3,9 +3,9 @@
 
 use crate::{read, shown};
 use oaktag::report::{Code, FileId};
+use oaktag::syntax::lexer::MOST_BYTES;
 use oaktag::syntax::messages::{MOST_SHOWN, Messages};
 use oaktag::syntax::prepare;
-use oaktag::syntax::tokens::MOST_BYTES;
 
 /// The codes of a text's messages, which are never more than are shown.
 fn codes(text: &str) -> Vec<Code> {

@@ -3,8 +3,9 @@
 use crate::support::generate::Generator;
 use crate::support::{all_drafts, grammar};
 use oaktag::report::FileId;
+use oaktag::syntax::lexer::lex;
 use oaktag::syntax::messages::Messages;
-use oaktag::syntax::tokens::{Tok, lex};
+use oaktag::syntax::tokens::Tok;
 use oaktag::syntax::{prepare, reserved};
 
 /// Walks over the tokens and comments in order; what lies between is white space.

@@ -30,7 +30,7 @@ pub enum Pen {
     Sew,
     /// An edge on the fold of the cloth.
     FoldEdge,
-    /// A fold or pleat line inside a piece.
+    /// A fold line inside a piece.
     Fold,
     /// A line of a draft that has no pieces yet.
     Draft,

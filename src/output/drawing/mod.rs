@@ -36,7 +36,7 @@ pub enum Layer {
     Sew,
     /// Cutting lines.
     Cut,
-    /// Fold and pleat lines, fold marks.
+    /// Fold lines, fold marks.
     Fold,
     /// Notches.
     Notches,

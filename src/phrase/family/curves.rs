@@ -87,7 +87,7 @@ pub fn rows() -> Vec<Form> {
             .at(Link::Leaving, WAY, "direction", "which way it leaves that end now")
             .at(Link::Within, Takes::LENGTH, "length", "how much of the line may change")
             .gives(Kind::Curve)
-            .says("A line redrawn at one end: square or otherwise there, then run into the old line within a stated length.", "curve eased = blend neck from top leaving square to centre within 3cm")
+            .says("A line redrawn at one end: square or otherwise there, then run into the old line within a stated length.", "curve eased = blend neck from top leaving square to centre toward right within 3cm")
             .means(blended),
     ]
 }

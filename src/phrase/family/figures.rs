@@ -66,15 +66,15 @@ pub fn rows() -> Vec<Form> {
         rounding(
             "round_down",
             "A figure rounded down to a multiple of a step.",
-            "number pleats = round_down 3.8 to 1",
+            "number folds = round_down 3.8 to 1",
             |c| stepped(c, |x| (x + 1e-9).floor()),
         ),
-        form("size")
+        form("magnitude")
             .tight(Takes::FIGURE, "figure", "a figure of either sign")
             .gives_by(Gives::SameAsFirst)
             .says(
                 "A figure without its sign.",
-                "length gap = size of (3cm - 5cm)",
+                "length gap = magnitude of (3cm - 5cm)",
             )
             .means(|c| Ok(Value::Quantity(c.figure(0)?.abs()))),
         form("root")
@@ -109,7 +109,7 @@ pub fn rows() -> Vec<Form> {
             .gives(Kind::ANGLE)
             .says(
                 "The angle whose tangent is a figure, between -90 and 90 degrees.",
-                "angle lean = slope of 3cm / 80cm",
+                "angle lean = slope of (3cm / 80cm)",
             )
             .means(|c| Ok(Value::Quantity(c.figure(0)?.atan().to_degrees()))),
     ]

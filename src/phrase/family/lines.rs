@@ -26,7 +26,7 @@ pub fn rows() -> Vec<Form> {
             .at(Link::From, Takes::POINT, "point", "one end")
             .at(Link::To, Takes::POINT, "point", "the other end")
             .gives(Kind::Line)
-            .says("A straight line between two points.", "line edge = from top to tip")
+            .says("A straight line between two points.", "line side = from top to tip")
             .means(|c| Path::line(c.point(0)?, c.point(1)?).map(Value::from).map_err(|f| f.say(c).label(0, "").label(1, ""))),
         form("")
             .at(Link::From, Takes::POINT, "point", "through which point")
@@ -39,14 +39,14 @@ pub fn rows() -> Vec<Form> {
             .at(Link::Toward, WAY, "direction", "which way")
             .at(Link::For, Takes::LENGTH, "length", "how long")
             .gives(Kind::Line)
-            .says("A straight line of a stated length.", "line edge = from tip toward down for 12cm")
+            .says("A straight line of a stated length.", "line side = from tip toward down for 12cm")
             .means(line_for),
         form("")
             .at(Link::From, Takes::POINT, "point", "one end")
             .at(Link::Toward, WAY, "direction", "which way")
             .at(Link::Until, STOP, "stop", "a line to run to, or a point to stop level with")
             .gives(Kind::Line)
-            .says("A straight line that runs until it meets another, or is level with a point.", "line edge = from tip toward down until level")
+            .says("A straight line that runs until it meets another, or is level with a point.", "line side = from tip toward down until level")
             .means(line_until),
         form("square")
             .at(Link::To, Takes::PATH, "line", "to which line")

@@ -59,7 +59,7 @@ pub fn rows() -> Vec<Form> {
             .at(Link::To, Takes::POINT, "point", "the other end")
             .at(Link::Toward, Takes::BEARING.or(Takes::POINT), "side", "on which side of that straight line")
             .gives(Kind::LENGTH)
-            .says("How far a curve bows out from the straight line between two points, on one side of it: its greatest round or hollow.", "length round = bow of neck from top to tip toward low")
+            .says("How far a curve bows out from the straight line between two points, on one side of it: its greatest round or hollow.", "length hollow_depth = bow of neck from top to tip toward low")
             .means(bow),
         form("turn")
             .at(Link::About, Takes::POINT, "point", "the point held still")
@@ -68,13 +68,13 @@ pub fn rows() -> Vec<Form> {
             .gives(Kind::ANGLE)
             .says("By how much something turned about a point; clockwise counts as positive.", "angle turned = turn about top from tip to low")
             .means(turn),
-        form("corner")
+        form("angle")
             .at(Link::Between, Takes::PATH, "line", "one line")
             .at(Link::And, Takes::PATH, "line", "the other")
             .at(Link::Near, Takes::POINT, "point", "at which of their meetings")
             .optional()
             .gives(Kind::ANGLE)
-            .says("The angle at which two lines meet, between 0 and 180 degrees, measured between the parts that leave the corner.", "angle square_angle = corner between centre and level")
+            .says("The angle at which two lines meet, between 0 and 180 degrees, measured between the parts that leave the corner.", "angle square_angle = angle between centre and level")
             .means(corner),
         form("opening")
             .direct(Takes::LENGTH, "mouth", "how wide it opens")

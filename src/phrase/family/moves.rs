@@ -80,7 +80,7 @@ pub fn rows() -> Vec<Form> {
             .many()
             .at(Link::Until, Takes::PATH, "line", "where the cloth ends")
             .gives(Kind::Curve)
-            .says("Fold and trace through: the edge inside the first fold, traced through it, then through the next, and cut at the cloth's end, so that every layer has the right edge.", "line fold_1 = parallel to plumb by 3cm toward right\nline fold_2 = parallel to fold_1 by 3cm toward right\nline raw = parallel to fold_2 by 2cm toward right\nline on = from tip toward right until fold_1\ncurve strip = unfold neck, on over fold_1, fold_2 until raw")
+            .says("Fold and trace through: the edge inside the first fold, traced through it, then through the next, and cut at the cloth's end, so that every layer has the right edge.", "line fold_1 = parallel to plumb by 3cm toward right\nline fold_2 = parallel to fold_1 by 3cm toward right\nline raw = parallel to fold_2 by 2cm toward right\nline neck_on = from tip toward right until fold_1\ncurve strip = unfold neck, neck_on over fold_1, fold_2 until raw")
             .means(unfolded),
         form("cut")
             .direct(THINGS, "things", "points, lines, curves, or a whole panel")

@@ -221,35 +221,59 @@ pub fn meeting(c: &Call, a: usize, b: usize, near: Option<Point>) -> Result<Meet
                     c.named(b, "the second line"),
                     c.length(gap)
                 );
-                let note = nearest_note(c, &first, &second, at_first, at_second);
+                let (note, short) = nearest_note(c, (a, &first, at_first), (b, &second, at_second));
                 Fault::new(said.code, message)
                     .note(note)
-                    .help("Draw one of them longer, or endless, if they are meant to meet.")
+                    .help(format!(
+                        "Draw {short} longer, or endless, if they are meant to meet."
+                    ))
                     .label(a, "")
                     .label(b, "")
             }
-            _ => said.label(a, "").label(b, ""),
+            crate::geometry::meet::MeetFault::SeveralAnswers { points } => {
+                let message = format!(
+                    "{} meets {} {} times.",
+                    capital(&c.named(a, "the first line")),
+                    c.named(b, "the second line"),
+                    points.len()
+                );
+                Fault { message, ..said }.label(a, "").label(b, "")
+            }
+            crate::geometry::meet::MeetFault::RunTogether { .. } => said.label(a, "").label(b, ""),
         }
     })
 }
 
+/// Which of two lines stops short of the other, and which to draw longer. Each is given with its place in the phrase
+/// and its point nearest to the other.
 fn nearest_note(
     c: &Call,
-    first: &Path,
-    second: &Path,
-    at_first: Point,
-    at_second: Point,
-) -> String {
+    (a, first, at_first): (usize, &Path, Point),
+    (b, second, at_second): (usize, &Path, Point),
+) -> (String, String) {
     let ends = |path: &Path, p: Point| {
         let near = |end: Option<Point>| end.is_some_and(|end| (end - p).hypot() < MEETING);
         near(path.start().ok()) || near(path.end().ok())
     };
     let reach = c.length((at_second - at_first).hypot());
+    let (one, other) = (c.named(a, "the first line"), c.named(b, "the second line"));
+    let stops = |short: String, far: &str| {
+        (
+            format!("{} stops {reach} short of {far}.", capital(&short)),
+            short,
+        )
+    };
     match (ends(first, at_first), ends(second, at_second)) {
-        (true, false) => format!("The first stops {reach} short of the second."),
-        (false, true) => format!("The second stops {reach} short of the first."),
-        (true, true) => format!("Their nearest ends are {reach} apart."),
-        (false, false) => "They run past each other there.".into(),
+        (true, false) => stops(one, &other),
+        (false, true) => stops(other, &one),
+        (true, true) => (
+            format!("Their nearest ends are {reach} apart."),
+            "them".into(),
+        ),
+        (false, false) => (
+            "They run past each other there.".into(),
+            "one of them".into(),
+        ),
     }
 }
 

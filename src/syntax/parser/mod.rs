@@ -21,9 +21,10 @@ mod text;
 mod values;
 
 use super::brackets;
+use super::lexer;
 use super::lines;
 use super::messages::Messages;
-use super::tokens::{self, Placed, Tok, Trivia};
+use super::tokens::{Placed, Tok, Trivia};
 use super::tree;
 use crate::report::{Diagnostic, FileId, SourceMap, Span};
 use chumsky::input::{InputRef, MappedInput};
@@ -60,7 +61,7 @@ pub fn parse(map: &SourceMap, file: FileId) -> Parsed {
 
 /// Text to tokens that the grammar can read: brackets in pairs, sentences with their ends.
 pub fn prepare(text: &str, file: FileId, messages: &mut Messages) -> (Vec<Placed>, Trivia) {
-    let lexed = tokens::lex(text, file, messages);
+    let lexed = lexer::lex(text, file, messages);
     let balanced = brackets::balance(text, lexed.tokens, messages);
     (
         lines::end_sentences(text, &balanced, file, messages),

@@ -35,7 +35,7 @@ pub fn kind_word(letters: &str) -> Option<KindWord> {
     })
 }
 
-/// `panel sleeve = …` rather than `panel sleeve { … }`.
+/// `panel arm = …` rather than `panel arm { … }`.
 pub fn is_drawn(inp: &mut In) -> bool {
     let here = inp.save();
     inp.skip();

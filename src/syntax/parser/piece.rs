@@ -69,7 +69,7 @@ fn of_panel<'s>() -> Rule<'s, Name> {
         .boxed()
 }
 
-/// `pieces of sleeve`
+/// `pieces of arm`
 pub fn take_pieces<'s>() -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(link(Link::Of, Want::word("`of` and a name", &["of"])))

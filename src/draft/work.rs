@@ -1,0 +1,56 @@
+//! What carrying out a phrase costs, so that every draft ends: counted in parts of values, never timed. A part is an item
+//! of a list or a piece of a line; the weights of phrases were measured against that of a plain sentence.
+
+use super::machine::MOST_PARTS;
+use crate::phrase::{Fault, Form, Value};
+use crate::report::Code;
+
+/// Parts of several values, counted only as far as decides whether they are too many.
+pub fn size_of_all<'v>(values: impl IntoIterator<Item = &'v Value>) -> u64 {
+    let mut size = 0;
+    for value in values {
+        add(value, &mut size);
+    }
+    size
+}
+
+fn add(value: &Value, size: &mut u64) {
+    if *size > MOST_PARTS {
+        return;
+    }
+    match value {
+        Value::List(items) => {
+            *size += 1;
+            items.iter().for_each(|item| add(item, size));
+        }
+        Value::Path(path) => *size += path.segs().len().max(1) as u64,
+        _ => *size += 1,
+    }
+}
+
+/// What a phrase costs with these arguments: where it compares lines with each other, as their pieces multiplied.
+pub fn cost(form: &Form, args: &[Option<Value>]) -> u64 {
+    let mut sizes = args.iter().flatten().map(|arg| size_of_all([arg]));
+    let (first, rest) = (sizes.next().unwrap_or(1), sizes.sum::<u64>().max(1));
+    let weight = weight(form.head.as_deref().unwrap_or_default());
+    weight * (first + rest + first * rest / 64)
+}
+
+/// How many plain sentences a phrase is worth for each part it is given.
+fn weight(head: &str) -> u64 {
+    match head {
+        "parallel" | "unfold" | "blend" | "cut" => 50,
+        "where" => 30,
+        "square" | "swing" | "part" | "extend" | "pivot" => 5,
+        _ => 1,
+    }
+}
+
+/// A value of more parts than any pattern has.
+pub fn too_many_parts() -> Fault {
+    let message = format!(
+        "This comes out with more than {MOST_PARTS} parts, the items of lists and the pieces of lines counted."
+    );
+    Fault::new(Code::TooLarge, message)
+        .help("Draw less of it; a line made of copies of itself grows with every sentence.")
+}
