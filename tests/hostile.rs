@@ -24,11 +24,11 @@ fn drawn(run: &Run) -> Outcome {
         outcome.diagnostics.len()
     );
     assert!(
-        outcome.record.sentences <= 1_000_001,
+        outcome.record.sentences <= 3_000_000,
         "{}",
         outcome.record.sentences
     );
-    assert!(outcome.record.entries.len() <= 1_000_000);
+    assert!(outcome.record.entries.len() <= 3_000_000);
     outcome
 }
 
@@ -320,6 +320,19 @@ fn a_mistake_on_every_line() {
             outcome.diagnostics.len()
         );
     }
+}
+
+#[test]
+fn a_check_that_fails_on_every_line() {
+    let mut text = "length hem = 94cm\n".to_owned();
+    for n in 0..20_000 {
+        writeln!(text, "check \"check {n}\" that hem > {n}m").unwrap();
+    }
+    let outcome = drawn(&Run::of(&text));
+    let told = |code| outcome.diagnostics.iter().any(|d| d.code == code);
+    assert!(told(Code::CheckFails) && told(Code::TooManySteps));
+    let fail = outcome.pattern.checks.iter().filter(|check| !check.ok);
+    assert!(fail.count() <= 5_001);
 }
 
 #[test]

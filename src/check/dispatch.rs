@@ -2,43 +2,30 @@
 //! could take the same call, so at most one fits; where none does, the message names the nearest.
 
 use super::checker::{Checker, Typed};
+use super::nearest_form::either_path;
 use super::panel::Shape;
 use super::program::{CallNode, FormRef, Node};
-use super::scope::nearest_word;
 use crate::kind::Kind;
 use crate::phrase::{Form, Gives, Meaning, Place, Takes};
 use crate::report::{Code, Diagnostic, Span};
-use crate::syntax::tree::{Clause, Expr, ExprKind, Lead, Link, Operator, Phrase, Setting, Word};
+use crate::syntax::tree::{Clause, Expr, ExprKind, Lead, Link, Phrase, Setting, Word};
 use std::rc::Rc;
 use std::sync::Arc;
 
-/// Words a cutter may try for a head, and the head that does it.
-const OTHER_WORDS: &[(&str, &str)] = &[
-    ("rotate", "pivot"),
-    ("reflect", "mirror"),
-    ("flip", "mirror"),
-    ("offset", "parallel"),
-    ("perpendicular", "square"),
-    ("intersection", "where"),
-    ("intersect", "where"),
-    ("connect", "join"),
-    ("lengthen", "extend"),
-];
-
 /// A phrase with its head settled.
-struct Said<'a> {
-    head: Option<&'a Word>,
-    direct: Option<Vec<&'a Expr>>,
-    clauses: Vec<(Link, Span, Vec<&'a Expr>)>,
-    options: &'a [Setting],
-    span: Span,
+pub(super) struct Said<'a> {
+    pub head: Option<&'a Word>,
+    pub direct: Option<Vec<&'a Expr>>,
+    pub clauses: Vec<(Link, Span, Vec<&'a Expr>)>,
+    pub options: &'a [Setting],
+    pub span: Span,
 }
 
 /// An argument with its place in the sentence.
-struct Argument {
-    link: Option<Link>,
-    link_span: Span,
-    items: Vec<Typed>,
+pub(super) struct Argument {
+    pub link: Option<Link>,
+    pub link_span: Span,
+    pub items: Vec<Typed>,
 }
 
 impl<'a> Checker<'a> {
@@ -132,105 +119,6 @@ impl<'a> Checker<'a> {
         forms
     }
 
-    /// `pivot -3cm about p`: the minus subtracts from a head, which no value is.
-    fn minus_after_head(&self, phrase: &'a Phrase, span: Span) -> Option<Diagnostic> {
-        let Lead::Value(value) = &phrase.lead else {
-            return None;
-        };
-        let ExprKind::Sum {
-            operator: Operator::Subtract,
-            sign,
-            left,
-            right,
-        } = &value.kind
-        else {
-            return None;
-        };
-        let ExprKind::Name(name) = &left.kind else {
-            return None;
-        };
-        let [word] = name.words.as_slice() else {
-            return None;
-        };
-        if !self.is_head(&word.text) || self.find(&word.text).is_some() {
-            return None;
-        }
-        let head = word.text.as_ref();
-        let message = format!("A `-` after a word subtracts, and `{head}` is no figure.");
-        let rest = self.said(Span {
-            start: right.span.end,
-            end: span.end,
-            ..span
-        });
-        let help = format!(
-            "A figure below nothing takes brackets: `{head} (-{}){rest}`.",
-            self.said(right.span)
-        );
-        Some(
-            Diagnostic::error(Code::PhraseNeedsBrackets, sign.to(right.span), message)
-                .at("a negative figure?")
-                .help(help),
-        )
-    }
-
-    fn unknown_head(&mut self, word: &Word, span: Span) -> Typed {
-        let text = word.text.as_ref();
-        if let Some(&place) = self.file.operations.get(&word.text) {
-            let message = self.not_above(word, place);
-            self.fail(message);
-            return Typed::unknown(span);
-        }
-        let is_name = self.find(text).is_some();
-        let message = if is_name {
-            format!("`{text}` is something drawn, and no phrase begins with it.")
-        } else {
-            format!("No phrase begins with `{text}`.")
-        };
-        let mut diagnostic = Diagnostic::error(Code::UnknownPhrase, word.span, message);
-        if is_name {
-            diagnostic = diagnostic.help(
-                "A linking word such as `to`, `from`, `along` or a comma is missing after it.",
-            );
-        } else {
-            let heads = self
-                .table
-                .heads()
-                .chain(self.file.heads.keys().map(String::as_str));
-            let most = if self.is_flooded() { 0 } else { 5_000 };
-            let words: Vec<&str> = heads.chain(self.visible()).take(most).collect();
-            let trade = OTHER_WORDS.iter().find(|(other, _)| *other == text);
-            if let Some((_, own)) = trade {
-                diagnostic = diagnostic.help(format!("Write `{own}`: `oaktag phrases {own}`."));
-            } else if let Some(near) = nearest_word(text, words) {
-                diagnostic = diagnostic.help(format!("Did you mean `{near}`?"));
-            } else {
-                diagnostic = diagnostic.help("`oaktag phrases` lists every phrase there is.");
-            }
-        }
-        self.fail(diagnostic);
-        Typed::unknown(span)
-    }
-
-    /// An operation sees only those above it, so none can call itself.
-    fn not_above(&self, word: &Word, place: Span) -> Diagnostic {
-        let text = word.text.as_ref();
-        let is_itself = self.operation.as_deref() == Some(text);
-        let message = if is_itself {
-            format!("`{text}` calls itself, and no draft would ever end that way.")
-        } else {
-            format!("`{text}` is declared only further down.")
-        };
-        let help = if is_itself {
-            "To do a thing several times, write `each`; to find a figure, `try`."
-        } else {
-            "An operation sees only those above it: move that one up."
-        };
-        Diagnostic::error(Code::OperationNotAbove, word.span, message)
-            .at("called here")
-            .see(place, "declared here")
-            .help(help)
-    }
-
     fn bind_phrase(&mut self, said: Said<'a>) -> Typed {
         if !self.clauses_once(&said) {
             return Typed::unknown(said.span);
@@ -297,36 +185,6 @@ impl<'a> Checker<'a> {
         true
     }
 
-    /// `from tip to foot from tip onto centre`: the last argument before the clause at `at` is a bare head.
-    fn inner_phrase(&self, said: &Said<'a>, at: usize) -> Option<Diagnostic> {
-        let (_, _, arguments) = said.clauses.get(at.checked_sub(1)?)?;
-        let last = arguments.last()?;
-        let ExprKind::Name(name) = &last.kind else {
-            return None;
-        };
-        let [word] = name.words.as_slice() else {
-            return None;
-        };
-        if !self.is_head(&word.text) || self.find(&word.text).is_some() {
-            return None;
-        }
-        let inner = word.span.to(said.span);
-        let inner = Span {
-            start: word.span.start,
-            ..inner
-        };
-        let message = format!(
-            "`{}` begins a phrase, and a phrase inside a phrase stands in brackets.",
-            word.text
-        );
-        let letters: Vec<&str> = self.said(inner).split_whitespace().collect();
-        Some(
-            Diagnostic::error(Code::PhraseNeedsBrackets, inner, message)
-                .at("a phrase of its own")
-                .help(format!("Write `({})`.", letters.join(" "))),
-        )
-    }
-
     fn arguments(&mut self, said: &Said<'a>) -> Vec<Argument> {
         let mut arguments = Vec::with_capacity(said.clauses.len() + 1);
         if let Some(direct) = &said.direct {
@@ -347,130 +205,6 @@ impl<'a> Checker<'a> {
             });
         }
         arguments
-    }
-
-    fn words_do_not_fit(
-        &self,
-        said: &Said<'a>,
-        forms: &[(FormRef, Rc<Form>)],
-        links: &[Link],
-    ) -> Diagnostic {
-        let direct = said.direct.is_some();
-        let off = |form: &Form| {
-            let (missing, extra) = form.words_off(direct, links);
-            missing.len() + extra.len()
-        };
-        let mut nearest: Vec<&Rc<Form>> = forms.iter().map(|(_, form)| form).collect();
-        nearest.sort_by_key(|form| off(form));
-        let word = |link: Option<Link>| match link {
-            None => "what it is done to, right after the head".to_owned(),
-            Some(link) => format!("`{}`", link.word()),
-        };
-        let subject = said
-            .head
-            .map_or("A phrase".to_owned(), |head| format!("`{}`", head.text));
-        let Some(first) = nearest.first() else {
-            return Diagnostic::error(
-                Code::WordsDoNotFit,
-                said.span,
-                "No phrase has these linking words.",
-            );
-        };
-        let (missing, extra) = first.words_off(direct, links);
-        let list = |links: &[Option<Link>]| {
-            links
-                .iter()
-                .map(|l| word(*l))
-                .collect::<Vec<_>>()
-                .join(" and ")
-        };
-        let message = match (missing.is_empty(), extra.is_empty()) {
-            (false, true) => format!("{subject} stops short: {} is missing.", list(&missing)),
-            (true, false) => format!("{subject} does not take {} here.", list(&extra)),
-            _ => format!(
-                "{subject} wants {} and does not take {}.",
-                list(&missing),
-                list(&extra)
-            ),
-        };
-        let place = extra
-            .first()
-            .and_then(|link| said.clauses.iter().find(|(l, ..)| Some(*l) == *link))
-            .map_or_else(
-                || said.head.map_or(said.span, |_| said.span),
-                |(_, span, _)| *span,
-            );
-        let mut diagnostic = Diagnostic::error(Code::WordsDoNotFit, place, message);
-        diagnostic = diagnostic.at(match extra.as_slice() {
-            [] => "stops short",
-            _ => "not in this phrase",
-        });
-        let shown = if said.head.is_some() { 3 } else { 2 };
-        for (at, form) in nearest.iter().take(shown).enumerate() {
-            let word = if at == 0 { "It is said" } else { "or        " };
-            diagnostic = diagnostic.note(format!("{word}  {}", form.signature()));
-        }
-        if !extra.is_empty() {
-            diagnostic = diagnostic.help(
-                "If these words belong to a phrase of their own, put that phrase in brackets.",
-            );
-        }
-        diagnostic
-    }
-
-    fn wrong_argument(
-        &self,
-        fitting: &[(FormRef, Rc<Form>)],
-        arguments: &[Argument],
-    ) -> Diagnostic {
-        let fits = |form: &Form| arguments.iter().filter(|a| argument_fits(form, a)).count();
-        let best = fitting
-            .iter()
-            .map(|(_, form)| form)
-            .max_by_key(|form| fits(form));
-        let Some(form) = best else {
-            return Diagnostic::error(Code::WrongKind, Span::default(), "No form fits.");
-        };
-        for argument in arguments {
-            let Some(place) = form
-                .place_of(argument.link)
-                .and_then(|at| form.places.get(at))
-            else {
-                continue;
-            };
-            if !place.many && argument.items.len() > 1 {
-                let message = format!(
-                    "{} takes one value, and here stand {}.",
-                    place_words(form, place),
-                    argument.items.len()
-                );
-                let span = argument
-                    .items
-                    .get(1)
-                    .map_or(argument.link_span, |typed| typed.span);
-                return Diagnostic::error(Code::WordsDoNotFit, span, message)
-                    .at("one too many")
-                    .note(format!("It is said  {}", form.signature()));
-            }
-            if let Some(wrong) = argument.items.iter().find(|item| !item_fits(place, item)) {
-                let kinds = kinds_of(place.takes);
-                let wanted = place
-                    .kind
-                    .as_ref()
-                    .map_or_else(|| either_path(&place.takes.words()), Kind::with_article);
-                let mut diagnostic = self.kind_mismatch(wrong, &wanted, &kinds);
-                if diagnostic.code == Code::WrongKind {
-                    diagnostic = diagnostic.note(format!("It is said  {}", form.signature()));
-                }
-                return diagnostic;
-            }
-        }
-        Diagnostic::error(
-            Code::WrongKind,
-            arguments.first().map_or(Span::default(), |a| a.link_span),
-            "No form fits these kinds.",
-        )
-        .note(format!("It is said  {}", form.signature()))
     }
 
     fn build(
@@ -599,23 +333,6 @@ impl<'a> Checker<'a> {
         }
         options
     }
-
-    fn unknown_option(&self, form: &Form, name: &Word) -> Diagnostic {
-        let phrase = form
-            .head
-            .as_deref()
-            .map_or("This phrase".to_owned(), |head| format!("`{head}`"));
-        let message = format!("{phrase} has no option `{}`.", name.text);
-        let diagnostic = Diagnostic::error(Code::UnknownOption, name.span, message);
-        if let Some(near) = nearest_word(&name.text, form.options.iter().map(|o| o.name.as_ref())) {
-            return diagnostic.help(format!("Did you mean `{near}`?"));
-        }
-        let options: Vec<&str> = form.options.iter().map(|o| o.name.as_ref()).collect();
-        match options.as_slice() {
-            [] => diagnostic.note("It has no options at all."),
-            _ => diagnostic.note(format!("It has {}.", options.join(", "))),
-        }
-    }
 }
 
 fn clause_parts(clause: &Clause) -> (Link, Span, Vec<&Expr>) {
@@ -648,7 +365,7 @@ fn argument_node(items: Vec<Typed>, many: bool) -> Node {
     Node::List(nodes)
 }
 
-fn argument_fits(form: &Form, argument: &Argument) -> bool {
+pub(super) fn argument_fits(form: &Form, argument: &Argument) -> bool {
     let Some(place) = form
         .place_of(argument.link)
         .and_then(|at| form.places.get(at))
@@ -659,7 +376,7 @@ fn argument_fits(form: &Form, argument: &Argument) -> bool {
         && argument.items.iter().all(|item| item_fits(place, item))
 }
 
-fn item_fits(place: &Place, item: &Typed) -> bool {
+pub(super) fn item_fits(place: &Place, item: &Typed) -> bool {
     if let Some(kind) = &place.kind {
         let one_of_many = matches!(kind, Kind::List(inner) if place.many && item.kind.fits(inner));
         return one_of_many || item.kind.fits(kind);
@@ -673,7 +390,7 @@ fn item_fits(place: &Place, item: &Typed) -> bool {
     }
 }
 
-fn kinds_of(takes: Takes) -> Vec<Kind> {
+pub(super) fn kinds_of(takes: Takes) -> Vec<Kind> {
     [
         Kind::Point,
         Kind::Line,
@@ -718,21 +435,4 @@ fn result_kind(form: &Form, first: &[Kind], kinds: &[Option<Kind>]) -> Kind {
             _ => Kind::Unknown,
         },
     }
-}
-
-/// "`onto` of `swing`", "what `pivot` is done to".
-fn place_words(form: &Form, place: &Place) -> String {
-    let head = form
-        .head
-        .as_deref()
-        .map_or(String::new(), |head| format!(" of `{head}`"));
-    match place.link {
-        Some(link) => format!("`{}`{head}", link.word()),
-        None => format!("The first place{head}"),
-    }
-}
-
-/// A place that takes a curve takes a line too.
-pub(super) fn either_path(words: &str) -> String {
-    words.replace("a curve", "a line or a curve")
 }

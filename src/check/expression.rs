@@ -116,7 +116,7 @@ impl<'a> Checker<'a> {
         if typed.kind.fits(kind) {
             return typed;
         }
-        let words = super::dispatch::either_path(&kind.with_article());
+        let words = super::nearest_form::either_path(&kind.with_article());
         let message = self.kind_mismatch(&typed, &words, std::slice::from_ref(kind));
         self.fail(message);
         Typed::unknown(typed.span)
@@ -176,6 +176,16 @@ impl<'a> Checker<'a> {
             && let Some(binding) = self.find(name)
         {
             message = message.see(binding.span, binding.origin(name));
+        }
+        if typed.kind == Kind::NUMBER
+            && typed.name.is_some()
+            && kinds
+                .iter()
+                .any(|kind| matches!(*kind, Kind::LENGTH | Kind::ANGLE))
+        {
+            message = message.help(format!(
+                "If {wanted} was meant, give it its unit where it comes from."
+            ));
         }
         if typed.kind == Kind::Point && kinds.iter().any(Kind::is_path) {
             message = message.help("A line needs two ends: `from A to B`.");

@@ -7,8 +7,12 @@
 mod checker;
 mod choose;
 mod dispatch;
+mod draw;
 mod expression;
+mod give;
 mod measure;
+mod names;
+mod nearest_form;
 mod offers;
 mod operation;
 mod panel;

@@ -194,6 +194,7 @@ impl<'a> Machine<'a> {
             reads,
         });
         if !ok {
+            self.charge(super::work::FAILING_CHECK)?;
             let span = self.condition_span(claim.site);
             let message = format!("Check \"{text}\" fails: found {measured}, wanted {wanted}.");
             let mut diagnostic =

@@ -13,7 +13,7 @@ use crate::report::{Code, Diagnostic, SourceMap};
 use std::collections::BTreeMap;
 
 /// Most work done in one run, trials included: a sentence is one, a phrase as much as [`super::work`] says.
-pub const MOST_WORK: u64 = 1_000_000;
+pub const MOST_WORK: u64 = 3_000_000;
 
 /// Most items in one list.
 pub const MOST_ITEMS: usize = 10_000;
@@ -142,8 +142,10 @@ impl<'a> Machine<'a> {
     /// Only inside a trial or an operation.
     pub fn ops(&mut self, ops: &'a [Op]) -> Result<(), Stop> {
         for op in ops {
-            let done = self.charge(1).and_then(|()| self.op(op));
-            self.record.sentences += 1;
+            let done = self.charge(1).and_then(|()| {
+                self.record.sentences += 1;
+                self.op(op)
+            });
             if let Err(stop) = done {
                 self.stopped(stop)?;
             }
@@ -178,8 +180,9 @@ impl<'a> Machine<'a> {
         );
         let help = "Take fewer rounds of `each`, fewer `try` inside one another, or fewer operations that call others.";
         let diagnostic = Diagnostic::error(Code::TooManySteps, span, message).help(help);
+        // First, since it is why things are missing; later messages may be too many to be shown.
         self.diagnostics
-            .push(with_step(diagnostic, self.program, self.site));
+            .insert(0, with_step(diagnostic, self.program, self.site));
     }
 
     /// A sentence that was not carried out: its names are missing, and the rest goes on.

@@ -5,6 +5,9 @@ use super::machine::MOST_PARTS;
 use crate::phrase::{Fault, Form, Value};
 use crate::report::Code;
 
+/// What a check that fails costs: each is held against all others before it is printed on the pieces.
+pub const FAILING_CHECK: u64 = 600;
+
 /// Parts of several values, counted only as far as decides whether they are too many.
 pub fn size_of_all<'v>(values: impl IntoIterator<Item = &'v Value>) -> u64 {
     let mut size = 0;
@@ -40,7 +43,7 @@ pub fn cost(form: &Form, args: &[Option<Value>]) -> u64 {
 fn weight(head: &str) -> u64 {
     match head {
         "parallel" | "unfold" | "blend" | "cut" => 50,
-        "where" => 30,
+        "where" => 40,
         "square" | "swing" | "part" | "extend" | "pivot" => 5,
         _ => 1,
     }

@@ -243,7 +243,7 @@ fn parallels_keep_their_distance() {
     println!("parallels: {made} made, {refused} refused, worst {worst:.2e} mm off");
 }
 
-/// The Hausdorff distance of two rings, looked at from every fifth point of each.
+/// The Hausdorff distance of two rings, looked at from every twenty-fifth point of each.
 fn hausdorff(a: &[Point], b: &[Point]) -> f64 {
     let to_ring = |p: &Point, ring: &[Point]| {
         let pairs = ring.iter().zip(ring.iter().cycle().skip(1));
@@ -256,11 +256,11 @@ fn hausdorff(a: &[Point], b: &[Point]) -> f64 {
     };
     let one = a
         .iter()
-        .step_by(5)
+        .step_by(25)
         .map(|p| to_ring(p, b))
         .fold(0.0, f64::max);
     b.iter()
-        .step_by(5)
+        .step_by(25)
         .map(|p| to_ring(p, a))
         .fold(one, f64::max)
 }
@@ -273,7 +273,9 @@ fn with_end_directions(outline: &Outline) -> Vec<Point> {
         let length = edge.path.length().unwrap();
         points.push(edge.path.start().unwrap());
         let middle = edge.path.part_between(0.01, length - 0.01).unwrap();
-        points.extend(middle.flatten(0.008).unwrap());
+        // The peer moves chords, not curves: where a bend of radius r is moved out by w, a chord's error grows to
+        // 1 + w/r times itself. At 0.008 mm one outline of 10,000 differed by 0.0325 mm for that reason alone.
+        points.extend(middle.flatten(0.003).unwrap());
     }
     points
 }
@@ -293,7 +295,7 @@ fn sharpest(outline: &Outline) -> f64 {
 fn cut_lines_of_one_width_agree_with_geos_buffer() {
     let mut chance = Chance::seeded(5);
     let (mut made, mut worst) = (0, 0.0_f64);
-    while made < SHAPES / 10 {
+    while made < SHAPES {
         let Some(edges) = star(&mut chance, made % 2 == 0) else {
             continue;
         };
@@ -322,7 +324,7 @@ fn cut_lines_of_one_width_agree_with_geos_buffer() {
             .iter()
             .max_by(|x, y| ring(x).unsigned_area().total_cmp(&ring(y).unsigned_area()))
             .unwrap();
-        let off = hausdorff(&cut.flatten(0.01), largest);
+        let off = hausdorff(&cut.flatten(0.005), largest);
         worst = worst.max(off);
         if off > 0.03 {
             let mut paths: Vec<Path> = cut.edges.iter().map(|edge| edge.path.clone()).collect();

@@ -4,7 +4,7 @@ use super::fault::Say;
 use super::points::meeting;
 use crate::geometry::angle::Angle;
 use crate::geometry::moves::{mouth, opening};
-use crate::geometry::outline::Outline;
+use crate::geometry::outline::{Outline, OutlineFault};
 use crate::geometry::path::Path;
 use crate::kind::Kind;
 use crate::phrase::call::{Call, Fault};
@@ -135,9 +135,15 @@ fn length(c: &mut Call) -> Result<Value, Fault> {
 fn area(c: &mut Call) -> Result<Value, Fault> {
     let edges: Vec<Path> = c.paths(0)?.iter().map(|p| Path::clone(p)).collect();
     let outline = Outline::new(&edges).map_err(|fault| {
+        let why = match &fault {
+            OutlineFault::Gap { gap, .. } => {
+                format!("between two of them is a gap of {}", c.length(*gap))
+            }
+            other => other.to_string(),
+        };
         Fault::new(
             Code::OutlineOpen,
-            format!("These lines enclose no area: {fault}."),
+            format!("These lines enclose no area: {why}."),
         )
         .help("Name the lines of a closed outline in order.")
         .label(0, "")

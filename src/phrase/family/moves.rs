@@ -3,7 +3,7 @@
 use super::fault::Say;
 use crate::geometry::MEETING;
 use crate::geometry::angle::Angle;
-use crate::geometry::fold::{UnfoldFault, cut_along, unfold};
+use crate::geometry::fold::{CutFault, UnfoldFault, cut_along, unfold};
 use crate::geometry::moves::{lay, mirror, pivot};
 use crate::geometry::path::Path;
 use crate::geometry::swing::pivot_until_on;
@@ -203,7 +203,14 @@ fn unfold_fault(fault: UnfoldFault, c: &Call) -> Fault {
         UnfoldFault::NotAtFold { gap, .. } => {
             format!("it stops {} short of the first fold", c.length(*gap))
         }
-        other => other.to_string(),
+        UnfoldFault::TooShort { fold, gap, .. } => format!(
+            "inside fold {} it is too short, and folded over it stops {} short of the next line",
+            fold + 1,
+            c.length(*gap)
+        ),
+        UnfoldFault::Move(fault) => return fault.clone().say(c),
+        UnfoldFault::Path(fault) => return fault.clone().say(c),
+        UnfoldFault::NoFolds => "there is no line to fold over".to_owned(),
     };
     Fault::new(Code::CannotBeDrawn, format!("This edge cannot be traced through its folds: {words}."))
         .help("Draw the edge as far as the first fold, at least as long as the strip between the folds is wide.")
@@ -222,12 +229,16 @@ fn cut_things(c: &mut Call) -> Result<Value, Fault> {
             Value::Path(path) if path.is_endless() => Ok(Value::Path(path.clone())),
             Value::Path(path) => {
                 let parts = cut_along(path, &line, keep).map_err(|fault| {
-                    Fault::new(
-                        Code::CannotBeDrawn,
-                        format!("This cannot be cut here: {fault}."),
-                    )
-                    .label(1, "")
-                    .label(2, "")
+                    let fault = match fault {
+                        CutFault::Path(fault) => fault.say(c),
+                        CutFault::Meet(fault) => fault.say(c),
+                        CutFault::NoSide { .. } => Fault::new(
+                            Code::WhichSense,
+                            "The point lies on the cut itself, so it does not tell which side is kept.",
+                        )
+                        .help("Name a point well off the line."),
+                    };
+                    fault.label(1, "").label(2, "")
                 })?;
                 let nearest = parts.into_iter().min_by(|a, b| {
                     a.nearest(keep)

@@ -1,0 +1,320 @@
+//! Drawing sentences: fresh names, redrawn names, and how many values go to how many names.
+
+use super::checker::{Checker, Typed};
+use super::program::{Drawing, Op, Site, Slot, Target};
+use super::scope::{Bound, LayerKind};
+use crate::kind::Kind;
+use crate::report::{Code, Diagnostic, Span};
+use crate::syntax::tree::{self, KindWord};
+use std::sync::Arc;
+
+impl<'a> Checker<'a> {
+    pub(super) fn draw(&mut self, draw: &'a tree::Draw, span: Span) -> Vec<Op> {
+        let value = self.expression(&draw.value);
+        let kind = match draw.kind {
+            KindWord::Panel => return self.panel_value(&draw.names, value, span),
+            KindWord::List => match (&value.kind, draw.names.len()) {
+                (Kind::List(_), 1) => value.kind.clone(),
+                (Kind::Unknown, _) => Kind::List(Box::new(Kind::Unknown)),
+                _ => {
+                    let message = self.kind_mismatch(&value, "a list", &[]);
+                    self.fail(message);
+                    Kind::List(Box::new(Kind::Unknown))
+                }
+            },
+            word => word.kind().unwrap_or(Kind::Unknown),
+        };
+        let count = draw.names.len();
+        let value = self.as_many(value, &kind, count, span);
+        let kind = if kind == Kind::Curve && count == 1 && value.kind == Kind::Line {
+            Kind::Curve
+        } else {
+            kind
+        };
+        let mut targets = Vec::with_capacity(count);
+        for word in &draw.names {
+            let slot = self.slot();
+            let name = format!("{}{}", self.prefix(), word.text).into();
+            targets.push(Target {
+                name,
+                kind: kind.clone(),
+                slot,
+                span: word.span,
+                replaces: None,
+            });
+        }
+        let op = self.drawing(targets, value, count > 1, span, &draw.names);
+        let site = if let Op::Draw(drawing) = &op {
+            Some(drawing.site)
+        } else {
+            None
+        };
+        let slots: Vec<Slot> = if let Op::Draw(drawing) = &op {
+            drawing.targets.to_vec()
+        } else {
+            Vec::new()
+        };
+        for (word, slot) in draw.names.iter().zip(slots) {
+            self.bind(
+                word,
+                Bound::Value {
+                    slot,
+                    kind: kind.clone(),
+                    site,
+                },
+            );
+        }
+        vec![op]
+    }
+
+    pub(super) fn redraw(&mut self, redraw: &'a tree::Redraw, span: Span) -> Vec<Op> {
+        let value = self.expression(&redraw.value);
+        let mut targets = Vec::new();
+        let mut rebound = Vec::new();
+        for word in &redraw.names {
+            let Some((old, old_slot, kind)) = self.redrawable(word) else {
+                continue;
+            };
+            let kind =
+                if kind == Kind::Line && value_kind(&value, redraw.names.len()) == Kind::Curve {
+                    Kind::Curve
+                } else {
+                    kind
+                };
+            let slot = self.slot();
+            let name = format!("{}{}", self.prefix(), word.text).into();
+            targets.push(Target {
+                name,
+                kind: kind.clone(),
+                slot,
+                span: word.span,
+                replaces: Some(old_slot),
+            });
+            rebound.push((word, old, slot, kind));
+        }
+        if targets.len() < redraw.names.len() {
+            self.broken = true;
+            return Vec::new();
+        }
+        let count = targets.len();
+        let kind = targets
+            .iter()
+            .try_fold(Kind::Unknown, |all, target| all.joined(&target.kind));
+        let value = match kind {
+            Some(kind) => self.as_many(value, &kind, count, span),
+            None => {
+                self.fail(Diagnostic::error(
+                    Code::WrongKind,
+                    span,
+                    "The names redrawn together are of different kinds.",
+                ));
+                value
+            }
+        };
+        let op = self.drawing(targets, value, count > 1, span, &redraw.names);
+        let site = if let Op::Draw(drawing) = &op {
+            Some(drawing.site)
+        } else {
+            None
+        };
+        for (word, old, slot, kind) in rebound {
+            let binding = old.redrawn(Bound::Value { slot, kind, site }, word.span);
+            if let Some(layer) = self.layer() {
+                layer.names.insert(Arc::clone(&word.text), binding);
+            }
+        }
+        vec![op]
+    }
+
+    /// The name a `redraw` replaces, from the panel under the hand.
+    pub(super) fn redrawable(
+        &mut self,
+        word: &tree::Word,
+    ) -> Option<(super::scope::Binding, Slot, Kind)> {
+        let is_open = self.layers.last().is_some_and(|layer| layer.is_open);
+        let in_panel = self
+            .layers
+            .last()
+            .is_some_and(|layer| layer.kind == LayerKind::Panel);
+        let own = self
+            .layers
+            .last()
+            .and_then(|layer| layer.names.get(&word.text))
+            .cloned();
+        match own.as_ref().map(|binding| (&binding.bound, binding)) {
+            Some((Bound::Value { slot, kind, .. }, binding)) if in_panel => {
+                Some((binding.clone(), *slot, kind.clone()))
+            }
+            Some((Bound::OnOneBranch(span, _), _)) => {
+                let message = format!("`{}` is drawn only in one branch of an `if`.", word.text);
+                let diagnostic = Diagnostic::error(Code::DrawnOnOneBranch, word.span, message)
+                    .at("not drawn on every branch")
+                    .see(*span, "drawn only when this holds");
+                self.fail(diagnostic);
+                None
+            }
+            None if is_open => {
+                self.broken = true;
+                None
+            }
+            _ => {
+                let diagnostic = self.nothing_to_redraw(word, in_panel, own.map(|b| b.span));
+                self.fail(diagnostic);
+                None
+            }
+        }
+    }
+
+    pub(super) fn nothing_to_redraw(
+        &self,
+        word: &tree::Word,
+        in_panel: bool,
+        own: Option<Span>,
+    ) -> Diagnostic {
+        let text = word.text.as_ref();
+        if !in_panel {
+            let message = format!("`{text}` cannot be redrawn here: a line is redrawn on a panel.");
+            let mut diagnostic = Diagnostic::error(Code::NothingToRedraw, word.span, message)
+                .help("Trace the panel, `panel back traced from back { … }`, and redraw the line on the fresh sheet.");
+            if let Some(span) = own {
+                diagnostic = diagnostic.see(span, format!("`{text}` is drawn here"));
+            }
+            return diagnostic;
+        }
+        let message = format!("There is no `{text}` on this panel to redraw.");
+        let mut diagnostic = Diagnostic::error(Code::NothingToRedraw, word.span, message);
+        let members: Vec<&str> = self
+            .layers
+            .last()
+            .map(|l| l.names.keys().map(AsRef::as_ref).collect())
+            .unwrap_or_default();
+        if let Some(near) = super::scope::nearest_word(text, members) {
+            diagnostic = diagnostic.help(format!("Did you mean `{near}`?"));
+        } else {
+            diagnostic = diagnostic.help(
+                "To draw it for the first time, begin with its kind: `point`, `line`, `curve` …",
+            );
+        }
+        diagnostic
+    }
+
+    /// Holds a value against `count` names of `kind`.
+    pub(super) fn as_many(&mut self, value: Typed, kind: &Kind, count: usize, span: Span) -> Typed {
+        if count == 1 {
+            if let (Kind::List(item), true) = (&value.kind, !matches!(kind, Kind::List(_)))
+                && item.fits(kind)
+            {
+                let message = "This gives several values, and there is one name for them.";
+                self.fail(
+                    Diagnostic::error(Code::NamesAndValues, value.span, message)
+                        .at("several values")
+                        .help("Write as many names as values, separated by commas."),
+                );
+                return Typed::unknown(value.span);
+            }
+            if value.kind == Kind::Bearing && *kind == Kind::Direction {
+                let message =
+                    "A direction `along` or `square to` a line is settled only where it is used.";
+                self.fail(
+                    Diagnostic::error(Code::WrongKind, value.span, message)
+                        .help("Name the line instead, or write `direction of LINE at POINT`."),
+                );
+                return Typed::unknown(value.span);
+            }
+            return self.must_be(value, kind);
+        }
+        match &value.kind {
+            Kind::List(item) if item.fits(kind) => {
+                if let super::program::Node::List(nodes) = &value.node
+                    && nodes.len() != count
+                {
+                    self.count_differs(nodes.len(), count, span);
+                } else if let Some(things) = things_of(&value)
+                    && things != count
+                {
+                    self.count_differs(things, count, span);
+                }
+                value
+            }
+            Kind::Unknown => value,
+            _ => {
+                let message = format!(
+                    "There are {count} names, and this gives {}.",
+                    value.kind.with_article()
+                );
+                self.fail(
+                    Diagnostic::error(Code::NamesAndValues, value.span, message)
+                        .at(value.kind.with_article())
+                        .help("Write as many names as values."),
+                );
+                Typed::unknown(value.span)
+            }
+        }
+    }
+
+    pub(super) fn count_differs(&mut self, values: usize, names: usize, span: Span) {
+        let message = format!("There are {names} names for {values} values.");
+        self.fail(
+            Diagnostic::error(Code::NamesAndValues, span, message)
+                .help("Write as many names as values."),
+        );
+    }
+
+    pub(super) fn drawing(
+        &mut self,
+        targets: Vec<Target>,
+        value: Typed,
+        apart: bool,
+        span: Span,
+        names: &[tree::Word],
+    ) -> Op {
+        let slots: Box<[Slot]> = targets.iter().map(|target| target.slot).collect();
+        let mut reads = std::mem::take(&mut self.reads);
+        reads.sort();
+        reads.dedup();
+        let first = names.first().map_or("", |word| word.text.as_ref());
+        let path = self.site_path();
+        let id = if path.is_empty() {
+            first.to_owned()
+        } else {
+            format!("{path}/{first}")
+        };
+        let panel = self.panel();
+        let site = self.site(Site {
+            id,
+            span,
+            targets,
+            value: value.span,
+            form: value.form,
+            step: self.step,
+            reads,
+            panel,
+        });
+        Op::Draw(Box::new(Drawing {
+            site,
+            targets: slots,
+            value: value.node,
+            apart,
+        }))
+    }
+}
+
+/// How many values a phrase gives that turns or moves what it is given.
+fn things_of(value: &Typed) -> Option<usize> {
+    let super::program::Node::Call(call) = &value.node else {
+        return None;
+    };
+    match call.args.first() {
+        Some(Some(super::program::Node::List(items))) if matches!(value.kind, Kind::List(_)) => {
+            Some(items.len())
+        }
+        _ => None,
+    }
+}
+
+fn value_kind(value: &Typed, names: usize) -> Kind {
+    match &value.kind {
+        Kind::List(item) if names > 1 => (**item).clone(),
+        kind => kind.clone(),
+    }
+}

@@ -1,0 +1,190 @@
+//! `give`: the value of an `each`, the results of an operation.
+
+use super::checker::{Checker, GiveFrame, Given, Typed};
+use super::program::{Giving, Op};
+use super::scope::{Bound, LayerKind};
+use crate::kind::Kind;
+use crate::report::{Code, Diagnostic, Span};
+use crate::syntax::tree;
+use std::sync::Arc;
+
+impl<'a> Checker<'a> {
+    pub(super) fn give(&mut self, values: &'a [tree::Expr], span: Span) -> Vec<Op> {
+        let typed: Vec<Typed> = values.iter().map(|value| self.expression(value)).collect();
+        let Some(frame) = self.gives.pop() else {
+            let message = "`give` ends an operation or an `each`, and here is neither.";
+            self.fail(Diagnostic::error(Code::SentenceOutOfPlace, span, message));
+            return Vec::new();
+        };
+        let (frame, ops) = match frame {
+            GiveFrame::Each { .. } => (self.give_in_each(typed, span), Vec::new()),
+            GiveFrame::Operation { gives, given } => {
+                self.give_in_operation(gives, given, typed, values, span)
+            }
+        };
+        self.gives.push(frame);
+        ops
+    }
+
+    pub(super) fn give_in_each(&mut self, typed: Vec<Typed>, span: Span) -> GiveFrame {
+        if self
+            .layers
+            .last()
+            .is_none_or(|layer| layer.kind != LayerKind::Each)
+        {
+            self.fail(Diagnostic::error(
+                Code::SentenceOutOfPlace,
+                span,
+                "`give` stands at the end of the `each` block itself.",
+            ));
+        }
+        let mut typed = typed.into_iter();
+        match (typed.next(), typed.next()) {
+            (Some(one), None) => GiveFrame::Each {
+                value: Some((one.node, one.kind, span)),
+            },
+            _ => {
+                self.fail(
+                    Diagnostic::error(
+                        Code::NamesAndValues,
+                        span,
+                        "`each` collects one value each time.",
+                    )
+                    .help("To collect several, give a list: `give [a, b]`."),
+                );
+                GiveFrame::Each {
+                    value: Some((
+                        super::program::Node::Known(crate::phrase::Value::Absent),
+                        Kind::Unknown,
+                        span,
+                    )),
+                }
+            }
+        }
+    }
+
+    pub(super) fn give_in_operation(
+        &mut self,
+        gives: Kind,
+        given: Option<Vec<Given>>,
+        typed: Vec<Typed>,
+        values: &[tree::Expr],
+        span: Span,
+    ) -> (GiveFrame, Vec<Op>) {
+        let mut results = Vec::new();
+        let mut nodes = Vec::new();
+        if gives == Kind::Panel {
+            for (value, expr) in typed.into_iter().zip(values) {
+                self.give_member(value, expr, &mut results, &mut nodes);
+            }
+            if results.len() > super::panel::MOST_GIVEN {
+                let message = format!(
+                    "This operation gives a panel of {} names; {} is the most.",
+                    results.len(),
+                    super::panel::MOST_GIVEN
+                );
+                self.fail(Diagnostic::error(Code::TooLarge, span, message));
+                (results, nodes) = (Vec::new(), Vec::new());
+            }
+        } else {
+            let mut values = typed.into_iter();
+            match (values.next(), values.next()) {
+                (Some(one), None) => {
+                    let one = self.must_be(one, &gives);
+                    results.push(Given {
+                        name: "".into(),
+                        kind: gives.clone(),
+                    });
+                    nodes.push(one.node);
+                }
+                _ => {
+                    let message =
+                        format!("This operation gives {}, one value.", gives.with_article());
+                    self.fail(
+                        Diagnostic::error(Code::NamesAndValues, span, message)
+                            .help("Several results are a panel: write `gives panel`."),
+                    );
+                }
+            }
+        }
+        if let Some(first) = &given {
+            let same = first.len() == results.len()
+                && first
+                    .iter()
+                    .zip(&results)
+                    .all(|(a, b)| a.name == b.name && b.kind.fits(&a.kind));
+            if !same {
+                self.fail(Diagnostic::error(
+                    Code::NamesAndValues,
+                    span,
+                    "Every `give` of an operation gives the same names, in the same order.",
+                ));
+            }
+        }
+        let ops = nodes
+            .into_iter()
+            .enumerate()
+            .map(|(result, value)| Giving { value, result })
+            .collect();
+        let frame = GiveFrame::Operation {
+            gives,
+            given: given.or(Some(results)),
+        };
+        (frame, vec![Op::Give(ops)])
+    }
+
+    pub(super) fn give_member(
+        &mut self,
+        value: Typed,
+        expr: &tree::Expr,
+        results: &mut Vec<Given>,
+        nodes: &mut Vec<super::program::Node>,
+    ) {
+        let tree::ExprKind::Name(name) = &expr.kind else {
+            let message = "The results of a panel are given by name.";
+            self.fail(
+                Diagnostic::error(Code::NamesAndValues, expr.span, message)
+                    .help("Draw it under a name first, and give that name."),
+            );
+            return;
+        };
+        let Some(last) = name.words.last() else {
+            return;
+        };
+        match &value.shape {
+            Some(shape) => {
+                let members = shape
+                    .given
+                    .iter()
+                    .zip(shape.drawn_nodes())
+                    .map(|((path, kind), node)| (path.clone(), kind.clone(), node));
+                let shared =
+                    shape
+                        .shared
+                        .iter()
+                        .filter_map(|(path, binding)| match &binding.bound {
+                            Bound::Value { slot, kind, .. } => Some((
+                                path.clone(),
+                                kind.clone(),
+                                super::program::Node::Slot(*slot),
+                            )),
+                            _ => None,
+                        });
+                for (path, kind, node) in members.chain(shared).collect::<Vec<_>>() {
+                    results.push(Given {
+                        name: format!("{}.{path}", last.text).into(),
+                        kind,
+                    });
+                    nodes.push(node);
+                }
+            }
+            None => {
+                results.push(Given {
+                    name: Arc::clone(&last.text),
+                    kind: value.kind,
+                });
+                nodes.push(value.node);
+            }
+        }
+    }
+}
