@@ -102,7 +102,7 @@ fn the_status_tells_how_it_went() {
         (&["tidy", "absent.draft"], 3),
         (&["phrases"], 0),
         (&["phrases", "swing"], 0),
-        (&["phrases", "swnig"], 1),
+        (&["phrases", "swnig"], 2),
         (&["explain"], 0),
         (&["explain", "never-meet"], 0),
         (&["explain", "never-met"], 2),

@@ -26,6 +26,8 @@ const MOST_KEPT: usize = 1000;
 pub(super) struct FileContext {
     /// Its number in the project.
     pub index: usize,
+    /// Sentences that a file has once, with where they stand.
+    pub said_once: BTreeMap<&'static str, Span>,
     /// Prefix of full names drawn in it: `""` in the main draft, `house.` in an import.
     pub prefix: String,
     /// Where each name is first drawn, to tell "drawn further down" from "unknown".

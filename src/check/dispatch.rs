@@ -2,7 +2,7 @@
 //! could take the same call, so at most one fits; where none does, the message names the nearest.
 
 use super::checker::{Checker, Typed};
-use super::nearest_form::either_path;
+use super::nearest_form::kind_words;
 use super::panel::Shape;
 use super::program::{CallNode, FormRef, Node};
 use crate::kind::Kind;
@@ -316,7 +316,7 @@ impl<'a> Checker<'a> {
                 let wanted = option
                     .kind
                     .as_ref()
-                    .map_or_else(|| either_path(&option.takes.words()), Kind::with_article);
+                    .map_or_else(|| option.takes.words(), kind_words);
                 let message = self.kind_mismatch(&typed, &wanted, &kinds_of(option.takes));
                 self.fail(message);
             }
@@ -357,8 +357,7 @@ fn argument_node(items: Vec<Typed>, many: bool) -> Node {
     for item in items {
         match (&item.shape, many) {
             (Some(shape), true) => nodes.extend(shape.drawn_nodes()),
-            _ if single && (!many || matches!(item.kind, Kind::List(_))) => return item.node,
-            _ if single && many => return item.node,
+            _ if single => return item.node,
             _ => nodes.push(item.node),
         }
     }

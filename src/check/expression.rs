@@ -116,7 +116,7 @@ impl<'a> Checker<'a> {
         if typed.kind.fits(kind) {
             return typed;
         }
-        let words = super::nearest_form::either_path(&kind.with_article());
+        let words = super::nearest_form::kind_words(kind);
         let message = self.kind_mismatch(&typed, &words, std::slice::from_ref(kind));
         self.fail(message);
         Typed::unknown(typed.span)
@@ -403,7 +403,10 @@ impl<'a> Checker<'a> {
             span,
             right_span: b.span,
         }));
-        Typed::new(fold(node), Kind::Quantity(dimension), span)
+        let mut typed = Typed::new(fold(node), Kind::Quantity(dimension), span);
+        // `3/8` is a division, and most likely a fraction whose unit was left off.
+        typed.is_figure = operator == Operator::Divide && a.is_figure && b.is_figure;
+        typed
     }
 
     fn sum_mismatch(&self, operator: Operator, sign: Span, a: &Typed, b: &Typed) -> Diagnostic {

@@ -44,6 +44,7 @@ impl<'a> Checker<'a> {
     /// `unit cm`
     pub fn unit_sentence(&mut self, word: &tree::Word) {
         if self.at_file_level("unit", word.span)
+            && self.first_time("unit", word.span)
             && Unit::named(&word.text)
                 .and_then(LengthUnit::for_figures_in)
                 .is_none()
@@ -79,7 +80,7 @@ impl<'a> Checker<'a> {
         self.reads.clear();
         self.broken = false;
         let name = measure.name.text.to_string();
-        let range = self.range(measure);
+        let range = self.measure_range(measure);
         let known = self.body_measures.get(&name).cloned();
         let mut agrees = true;
         let (number, used) = match known {
@@ -186,63 +187,6 @@ impl<'a> Checker<'a> {
         }
     }
 
-    /// `between A and B`, which are constants.
-    fn range(&mut self, measure: &'a tree::Measure) -> Option<(f64, f64, Span)> {
-        let (low, high) = measure.range.as_ref()?;
-        let span = low.span.to(high.span);
-        let kinds: Vec<Kind> = [low, high]
-            .iter()
-            .map(|end| self.expression(end).kind)
-            .collect();
-        let (low_node, high_node) = (self.expression(low).node, self.expression(high).node);
-        self.reads.clear();
-        let default = self.quick_kind(&measure.default);
-        for (end, kind) in [low, high].iter().zip(&kinds) {
-            if let Some(default) = &default
-                && !kind.fits(default)
-            {
-                let typed = self.expression(end);
-                let message = self.kind_mismatch(
-                    &typed,
-                    &default.with_article(),
-                    std::slice::from_ref(default),
-                );
-                self.fail(message);
-                return None;
-            }
-        }
-        let (Some(a), Some(b)) = (figure(&low_node), figure(&high_node)) else {
-            if !self.broken {
-                let message = "A range is made of plain figures, since bodies are drawn from it.";
-                self.fail(Diagnostic::error(Code::MeasureDisagrees, span, message));
-            }
-            return None;
-        };
-        if a > b {
-            let message = format!(
-                "This range runs backwards: from {} to {}.",
-                self.said(low.span),
-                self.said(high.span)
-            );
-            self.fail(
-                Diagnostic::error(Code::MeasureDisagrees, span, message)
-                    .help("Write the smaller figure first."),
-            );
-            return None;
-        }
-        Some((a, b, span))
-    }
-
-    /// The kind of a plain figure.
-    fn quick_kind(&self, expr: &Expr) -> Option<Kind> {
-        match &expr.kind {
-            ExprKind::Figure { unit, .. } => {
-                Some(unit.map_or(Kind::NUMBER, |unit| Kind::Quantity(unit.measure().0)))
-            }
-            _ => None,
-        }
-    }
-
     /// A measure declared again must be of the same kind, and its range holds too.
     fn agree(
         &mut self,
@@ -341,7 +285,7 @@ impl<'a> Checker<'a> {
 
     fn choice(&mut self, measure: &'a tree::Measure, span: Span) -> Vec<Op> {
         let full = format!("{}{}", self.file.prefix, measure.name.text);
-        let range = self.range(measure);
+        let range = self.measure_range(measure);
         let default = self.expression(&measure.default);
         let mut code = self.measure_code(measure, &full, default, range, span);
         if !code.choices.is_empty() && code.kind != Kind::Text {
@@ -617,14 +561,6 @@ fn as_global(binding: &Binding) -> Binding {
     Binding {
         bound,
         ..binding.clone()
-    }
-}
-
-fn figure(node: &Node) -> Option<f64> {
-    match node {
-        Node::Known(Value::Quantity(figure)) => Some(*figure),
-        Node::Negative(inner) => figure(inner).map(|f| -f),
-        _ => None,
     }
 }
 

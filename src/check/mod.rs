@@ -18,6 +18,7 @@ mod operation;
 mod panel;
 mod piece;
 pub mod program;
+mod range;
 mod relation;
 mod scope;
 mod seam;

@@ -260,7 +260,7 @@ impl<'a> Checker<'a> {
                 let wanted = place
                     .kind
                     .as_ref()
-                    .map_or_else(|| either_path(&place.takes.words()), Kind::with_article);
+                    .map_or_else(|| place.takes.words(), kind_words);
                 let mut diagnostic = self.kind_mismatch(wrong, &wanted, &kinds);
                 if diagnostic.code == Code::WrongKind {
                     diagnostic = diagnostic.note(format!("It is said  {}", form.signature()));
@@ -306,7 +306,10 @@ fn place_words(form: &Form, place: &Place) -> String {
     }
 }
 
-/// A place that takes a curve takes a line too.
-pub(super) fn either_path(words: &str) -> String {
-    words.replace("a curve", "a line or a curve")
+/// A kind as a place asks for it: one that takes a curve takes a line too.
+pub(super) fn kind_words(kind: &Kind) -> String {
+    match kind {
+        Kind::Curve => "a line or a curve".into(),
+        kind => kind.with_article(),
+    }
 }

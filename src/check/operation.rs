@@ -4,7 +4,7 @@
 use super::checker::{Checker, FileContext, GiveFrame, Given, Typed};
 use super::offers::{Home, Offer, OfferSentence};
 use super::panel::{Shape, nest};
-use super::program::{FormRef, Node, OperationCall, OperationInfo, Routine, Slot};
+use super::program::{ArgumentRange, FormRef, Node, OperationCall, OperationInfo, Routine, Slot};
 use super::scope::{Binding, Bound, Layer, LayerKind, Names, Sheet};
 use crate::kind::Kind;
 use crate::phrase::form::overlap;
@@ -166,6 +166,11 @@ impl<'a> Checker<'a> {
                     if doc.is_empty() { "" } else { "; " },
                     self.said(typed.span)
                 );
+            }
+            if let Some((low, high)) = &asked.parameter.range {
+                let (low, high) = (self.said(low.span), self.said(high.span));
+                let join = if doc.is_empty() { "" } else { ", " };
+                doc = format!("{doc}{join}between {low} and {high}");
             }
             let takes = Takes::of(&asked.kind);
             let kind = Some(asked.kind.clone());
@@ -489,7 +494,7 @@ impl<'a> Checker<'a> {
         globals.names = Names::clone(&self.file.globals);
         self.layers = vec![globals, Layer::new(LayerKind::Operation, "", prefix)];
         let errors = self.errors();
-        let arguments = self.bind_parameters(tree, panels);
+        let (arguments, ranges) = self.bind_parameters(tree, panels);
         self.gives.push(GiveFrame::Operation {
             gives: kind_of(&tree.gives),
             given: None,
@@ -512,6 +517,7 @@ impl<'a> Checker<'a> {
             arguments,
             results: given.len(),
             gives_panel: kind_of(&tree.gives) == Kind::Panel,
+            ranges,
         };
         self.restore(outer);
         let number = self.program.routines.len();
@@ -544,12 +550,21 @@ impl<'a> Checker<'a> {
         &mut self,
         tree: &'a tree::Operation,
         panels: Vec<Option<Rc<Shape>>>,
-    ) -> Vec<Slot> {
+    ) -> (Vec<Slot>, Vec<ArgumentRange>) {
         let mut slots = Vec::new();
+        let mut ranges = Vec::new();
         let mut panels = panels.into_iter();
         for asked in self.asked(tree) {
             let word = &asked.parameter.name;
             if asked.kind != Kind::Panel {
+                if let Some(range) = self.argument_range(asked.parameter, &asked.kind) {
+                    ranges.push(ArgumentRange {
+                        argument: slots.len(),
+                        name: word.text.to_string(),
+                        kind: asked.kind.clone(),
+                        range,
+                    });
+                }
                 let slot = self.slot();
                 slots.push(slot);
                 self.bind(
@@ -591,7 +606,7 @@ impl<'a> Checker<'a> {
             };
             self.bind(word, Bound::Sheet(Rc::new(sheet)));
         }
-        slots
+        (slots, ranges)
     }
 
     fn restore(&mut self, outer: Outer) {

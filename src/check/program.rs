@@ -300,6 +300,21 @@ pub struct Routine {
     pub results: usize,
     /// Its results are the members of a panel.
     pub gives_panel: bool,
+    /// Arguments that are bounded.
+    pub ranges: Vec<ArgumentRange>,
+}
+
+/// The values that an operation's argument may take.
+#[derive(Clone, Debug)]
+pub struct ArgumentRange {
+    /// Which argument, in the order of [`Routine::arguments`].
+    pub argument: usize,
+    /// Its name.
+    pub name: String,
+    /// Its kind.
+    pub kind: Kind,
+    /// Least and most, and where that is said.
+    pub range: (f64, f64, Span),
 }
 
 /// A measure or choice.

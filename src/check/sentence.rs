@@ -126,8 +126,24 @@ impl<'a> Checker<'a> {
         fine
     }
 
+    /// Whether a sentence that a file has once is there for the first time; says so where it is not.
+    pub fn first_time(&mut self, word: &'static str, span: Span) -> bool {
+        let Some(&first) = self.file.said_once.get(word) else {
+            self.file.said_once.insert(word, span);
+            return true;
+        };
+        let message = format!("A draft has one `{word}`, and this is a second.");
+        let diagnostic = Diagnostic::error(Code::SentenceOutOfPlace, span, message);
+        self.fail(
+            diagnostic
+                .see(first, "the first is here")
+                .help("Take one of them out."),
+        );
+        false
+    }
+
     fn title(&mut self, text: &'a tree::Text, span: Span) -> Vec<Op> {
-        if self.at_file_level("draft", span) && self.in_main() {
+        if self.at_file_level("draft", span) && self.first_time("draft", span) && self.in_main() {
             self.program.title = Self::letters(text);
         }
         Vec::new()

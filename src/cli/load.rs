@@ -18,7 +18,7 @@ pub struct Values {
     /// Set a measure or choice: bust_girth=96cm, house.bust_ease=8cm
     #[arg(long = "set", value_name = "NAME=VALUE")]
     pub set: Vec<String>,
-    /// Draw for one body of a table: crew.csv:Ada
+    /// Draw for one body of a table: crew.csv:mate
     #[arg(long, value_name = "FILE:NAME")]
     pub body: Option<String>,
 }

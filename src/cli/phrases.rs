@@ -76,7 +76,7 @@ fn about(forms: &[Form], word: &str) -> End {
             .map(|near| format!(" Did you mean `{near}`?"))
             .unwrap_or_default();
         told::line(&format!("no phrase is called `{word}`.{near}"));
-        return End::Wrong;
+        return End::Misused;
     }
     let pages: Vec<String> = found.into_iter().map(page).collect();
     told::result(&pages.join("\n"));

@@ -4,8 +4,8 @@ use super::fault::Stop;
 use super::machine::{Frame, MOST_CALLS, MOST_ITEMS, Machine};
 use super::printed::printed;
 use crate::check::program::{
-    BearingNode, CallNode, DisplacedNode, EachNode, EachOverNode, FarNode, Node, OperationCall,
-    Slot, SumNode, TextNode,
+    ArgumentRange, BearingNode, CallNode, DisplacedNode, EachNode, EachOverNode, FarNode, Node,
+    OperationCall, Routine, Slot, SumNode, TextNode,
 };
 use crate::geometry::angle::Angle;
 use crate::kind::Kind;
@@ -234,6 +234,9 @@ impl<'a> Machine<'a> {
                 set(&mut frame.drawn_by, at, by);
             }
         }
+        for bounded in &routine.ranges {
+            self.hold_argument(bounded, &frame, routine, call)?;
+        }
         let (site, aids) = (self.site, std::mem::take(&mut self.aids));
         self.frames.push(frame);
         self.strict += 1;
@@ -269,6 +272,47 @@ impl<'a> Machine<'a> {
                 ),
             )
         })
+    }
+
+    /// An argument outside the range its operation declares is refused at the call.
+    fn hold_argument(
+        &self,
+        bounded: &ArgumentRange,
+        frame: &Frame,
+        routine: &Routine,
+        call: &OperationCall,
+    ) -> Result<(), Stop> {
+        let value = routine
+            .arguments
+            .get(bounded.argument)
+            .and_then(|slot| match slot {
+                Slot::Local(at) | Slot::Global(at) => frame.values.get(*at as usize)?.as_ref(),
+            });
+        let Some(Value::Quantity(figure)) = value else {
+            return Ok(());
+        };
+        let (low, high, place) = bounded.range;
+        if *figure >= low - 1e-9 && *figure <= high + 1e-9 {
+            return Ok(());
+        }
+        let shown = |figure: f64| self.program.unit.of_kind(&bounded.kind, figure);
+        let name = bounded.name.replace('_', " ");
+        let message = format!(
+            "{} of `{}` is {}, and it should lie between {} and {}.",
+            super::handover::capital(&name),
+            routine.head,
+            shown(*figure),
+            shown(low),
+            shown(high)
+        );
+        let given = call.shown.iter().find(|(shown, ..)| *shown == bounded.name);
+        let span = given.map_or(call.span, |(_, _, span)| *span);
+        let mut stop = Stop::at(span, Fault::new(Code::OutOfRange, message));
+        if let Stop::Fault(faulted) = &mut stop {
+            faulted.at = shown(*figure);
+            faulted.labels.push((place, "the range".into()));
+        }
+        Err(stop)
     }
 
     /// What the user passed, for the message of a fault inside.

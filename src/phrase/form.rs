@@ -104,8 +104,8 @@ impl Takes {
     pub fn words(self) -> String {
         const NAMES: [(Takes, &str); 13] = [
             (Takes::POINT, "a point"),
-            (Takes(1 << 2), "a curve"),
             (Takes::LINE, "a line"),
+            (Takes(1 << 2), "a curve"),
             (Takes::LENGTH, "a length"),
             (Takes::ANGLE, "an angle"),
             (Takes::AREA, "an area"),
@@ -117,14 +117,11 @@ impl Takes {
             (Takes::LIST, "a list"),
             (Takes::PANEL, "a panel"),
         ];
-        let mut words: Vec<&str> = NAMES
+        let words: Vec<&str> = NAMES
             .iter()
             .filter(|(set, _)| !set.disjoint(self))
             .map(|(_, word)| *word)
             .collect();
-        if words.contains(&"a curve") {
-            words.retain(|word| *word != "a line");
-        }
         match words.as_slice() {
             [] => "nothing".into(),
             [one] => (*one).into(),

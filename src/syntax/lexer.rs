@@ -5,6 +5,7 @@ use super::foreign;
 use super::look_alike;
 use super::messages::Messages;
 use super::tokens::{Comment, Placed, Tok, Trivia};
+use super::tree::Link;
 use crate::report::{Code, Diagnostic, FileId, Span};
 use logos::Logos;
 
@@ -63,6 +64,9 @@ fn goes_on(
         found => (found, range.len()),
     }
 }
+
+/// The other spelling of a linking word.
+const TOWARDS: &str = "towards";
 
 /// What has been met on the present line.
 #[derive(Clone, Copy, PartialEq)]
@@ -139,11 +143,26 @@ impl Lexer<'_> {
                 self.line = LineSoFar::Tokens;
                 self.quoted(tok, span, place);
             }
+            Tok::Name if span.len() == TOWARDS.len() && self.slice(span) == TOWARDS => {
+                self.line = LineSoFar::Tokens;
+                self.towards(span);
+            }
             _ => {
                 self.line = LineSoFar::Tokens;
                 self.tokens.push((tok, span));
             }
         }
+    }
+
+    /// `towards` and `toward` are one word to a reader, so it is read as meant, with a message.
+    fn towards(&mut self, span: Span) {
+        let message = "The linking word is `toward`, and here stands `towards`.";
+        self.messages.push(
+            Diagnostic::error(Code::SentenceBroken, span, message)
+                .at("did you mean `toward`?")
+                .help("Write `toward`."),
+        );
+        self.tokens.push((Tok::Link(Link::Toward), span));
     }
 
     fn comment(&mut self, span: Span, place: Place) {

@@ -36,7 +36,7 @@ length half = bust_ease / 2"#,
             example: r#"body hip_girth = 98cm
 length half = hip_girth / 2"#,
             cure: "Measure it and add it to the body.",
-            given: Given::Body("Ada"),
+            given: Given::Body("mate"),
         },
     ),
     (
@@ -48,7 +48,7 @@ body hip_girth = 98cm
 length half = hip_girth / 2
 check "half" that half > 30cm"#,
             cure: "Write a plain figure in the draft's unit, a unit in the header as in `hip_girth [mm]`, or a unit in the cell as in `98cm`.",
-            given: Given::Table("name,hip_girth\nAda,98 feet"),
+            given: Given::Table("name,hip_girth\nmate,98 feet"),
         },
     ),
     explain(

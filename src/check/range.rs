@@ -1,0 +1,74 @@
+//! Ranges, `between A and B`: plain figures, smaller one first, of the kind of what they bound.
+
+use super::checker::Checker;
+use super::program::Node;
+use crate::kind::Kind;
+use crate::phrase::Value;
+use crate::report::{Code, Diagnostic, Span};
+use crate::syntax::tree::{self, Expr, ExprKind};
+
+/// Least, most, and where that is said.
+pub(super) type Range = (f64, f64, Span);
+
+impl<'a> Checker<'a> {
+    /// The range of a measure or choice.
+    pub fn measure_range(&mut self, measure: &'a tree::Measure) -> Option<Range> {
+        let wanted = plain_kind(&measure.default);
+        self.range(measure.range.as_ref()?, wanted.as_ref())
+    }
+
+    /// The range of an operation's argument.
+    pub fn argument_range(&mut self, parameter: &'a tree::Parameter, kind: &Kind) -> Option<Range> {
+        self.range(parameter.range.as_ref()?, Some(kind))
+    }
+
+    fn range(&mut self, (low, high): &'a (Expr, Expr), wanted: Option<&Kind>) -> Option<Range> {
+        let span = low.span.to(high.span);
+        let ends = [self.expression(low), self.expression(high)];
+        self.reads.clear();
+        for end in &ends {
+            if let Some(wanted) = wanted
+                && !end.kind.fits(wanted)
+            {
+                let kinds = std::slice::from_ref(wanted);
+                let message = self.kind_mismatch(end, &wanted.with_article(), kinds);
+                self.fail(message);
+                return None;
+            }
+        }
+        let [a, b] = ends.map(|end| figure(&end.node));
+        let (Some(a), Some(b)) = (a, b) else {
+            if !self.broken {
+                let message = "A range is made of plain figures, since bodies are drawn from it.";
+                self.fail(Diagnostic::error(Code::MeasureDisagrees, span, message));
+            }
+            return None;
+        };
+        if a > b {
+            let (low, high) = (self.said(low.span), self.said(high.span));
+            let message = format!("This range runs backwards: from {low} to {high}.");
+            let diagnostic = Diagnostic::error(Code::MeasureDisagrees, span, message);
+            self.fail(diagnostic.help("Write the smaller figure first."));
+            return None;
+        }
+        Some((a, b, span))
+    }
+}
+
+/// The kind of a plain figure.
+fn plain_kind(expr: &Expr) -> Option<Kind> {
+    match &expr.kind {
+        ExprKind::Figure { unit, .. } => {
+            Some(unit.map_or(Kind::NUMBER, |unit| Kind::Quantity(unit.measure().0)))
+        }
+        _ => None,
+    }
+}
+
+fn figure(node: &Node) -> Option<f64> {
+    match node {
+        Node::Known(Value::Quantity(figure)) => Some(*figure),
+        Node::Negative(inner) => figure(inner).map(|f| -f),
+        _ => None,
+    }
+}
