@@ -4,7 +4,7 @@ use super::Checked;
 use super::offers::{Offer, OfferSentence};
 use super::operation::OperationCode;
 use super::program::{FinalName, Node, Program, Site, SiteId, Slot, StepId, StepInfo};
-use super::scope::{Binding, Bound, Layer, LayerKind, Names};
+use super::scope::{Binding, Bound, Layer, LayerKind, Lines, Names};
 use crate::kind::Kind;
 use crate::phrase::Table;
 use crate::report::{self, Code, Diagnostic, Span};
@@ -49,6 +49,8 @@ pub(super) struct Given {
     pub name: Arc<str>,
     /// Its kind.
     pub kind: Kind,
+    /// The lines of a list.
+    pub lines: Option<Lines>,
 }
 
 /// What `give` does in the body being checked.
@@ -124,6 +126,8 @@ pub(super) struct Typed {
     pub shape: Option<Rc<super::panel::Shape>>,
     /// A plain figure without a unit.
     pub is_figure: bool,
+    /// Where it is a list of lines that have names: those names.
+    pub lines: Option<Lines>,
 }
 
 impl Typed {
@@ -136,6 +140,7 @@ impl Typed {
             name: None,
             shape: None,
             is_figure: false,
+            lines: None,
         }
     }
 

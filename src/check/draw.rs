@@ -25,6 +25,7 @@ impl<'a> Checker<'a> {
             word => word.kind().unwrap_or(Kind::Unknown),
         };
         let count = draw.names.len();
+        let lines = value.lines.clone().filter(|_| draw.kind == KindWord::List);
         let value = self.as_many(value, &kind, count, span);
         let kind = if kind == Kind::Curve && count == 1 && value.kind == Kind::Line {
             Kind::Curve
@@ -63,12 +64,18 @@ impl<'a> Checker<'a> {
                     site,
                 },
             );
+            if let Some(layer) = self.layer().filter(|_| lines.is_some())
+                && let Some(binding) = layer.names.get_mut(&word.text)
+            {
+                binding.lines = lines.clone();
+            }
         }
         vec![op]
     }
 
     pub(super) fn redraw(&mut self, redraw: &'a tree::Redraw, span: Span) -> Vec<Op> {
         let value = self.expression(&redraw.value);
+        let lines = value.lines.clone().filter(|_| redraw.names.len() == 1);
         let mut targets = Vec::new();
         let mut rebound = Vec::new();
         for word in &redraw.names {
@@ -118,7 +125,8 @@ impl<'a> Checker<'a> {
             None
         };
         for (word, old, slot, kind) in rebound {
-            let binding = old.redrawn(Bound::Value { slot, kind, site }, word.span);
+            let mut binding = old.redrawn(Bound::Value { slot, kind, site }, word.span);
+            binding.lines = lines.clone();
             if let Some(layer) = self.layer() {
                 layer.names.insert(Arc::clone(&word.text), binding);
             }

@@ -225,6 +225,7 @@ impl<'a> Checker<'a> {
                 self.reads.push(*slot);
                 let mut typed = Typed::new(Node::Slot(*slot), kind.clone(), name.span);
                 typed.name = Some(spoken);
+                typed.lines = binding.lines.clone().map(|lines| from_here(name, &lines));
                 typed
             }
             Bound::Sheet(sheet) if sheet.is_file => {
@@ -325,8 +326,11 @@ impl<'a> Checker<'a> {
                 }
             }
         }
+        let lines = super::offers::lines_of(&typed);
         let nodes = typed.into_iter().map(|item| item.node).collect();
-        Typed::new(Node::List(nodes), Kind::List(Box::new(kind)), span)
+        let mut list = Typed::new(Node::List(nodes), Kind::List(Box::new(kind)), span);
+        list.lines = lines;
+        list
     }
 
     fn negative(&mut self, inner: &'a Expr, span: Span) -> Typed {
@@ -666,4 +670,14 @@ pub(super) fn capital(text: &str) -> String {
     letters.next().map_or_else(String::new, |first| {
         first.to_uppercase().chain(letters).collect()
     })
+}
+
+/// The lines of a list, named from where the list's own name stands.
+fn from_here(list: &tree::Name, lines: &super::scope::Lines) -> super::scope::Lines {
+    let owner = list.words.split_last().map_or(&[][..], |(_, owner)| owner);
+    let full = |line: &Vec<Arc<str>>| {
+        let owner = owner.iter().map(|word| Arc::clone(&word.text));
+        owner.chain(line.iter().cloned()).collect()
+    };
+    lines.iter().map(full).collect()
 }

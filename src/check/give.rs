@@ -2,7 +2,7 @@
 
 use super::checker::{Checker, GiveFrame, Given, Typed};
 use super::program::{Giving, Op};
-use super::scope::{Bound, LayerKind};
+use super::scope::LayerKind;
 use crate::kind::Kind;
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree;
@@ -74,8 +74,10 @@ impl<'a> Checker<'a> {
         let mut results = Vec::new();
         let mut nodes = Vec::new();
         if gives == Kind::Panel {
+            // A panel given alone is the result itself; beside others it is a panel on it.
+            let alone = values.len() == 1;
             for (value, expr) in typed.into_iter().zip(values) {
-                self.give_member(value, expr, &mut results, &mut nodes);
+                self.give_member(value, expr, alone, &mut results, &mut nodes);
             }
             if results.len() > super::panel::MOST_GIVEN {
                 let message = format!(
@@ -94,6 +96,7 @@ impl<'a> Checker<'a> {
                     results.push(Given {
                         name: "".into(),
                         kind: gives.clone(),
+                        lines: None,
                     });
                     nodes.push(one.node);
                 }
@@ -137,6 +140,7 @@ impl<'a> Checker<'a> {
         &mut self,
         value: Typed,
         expr: &tree::Expr,
+        alone: bool,
         results: &mut Vec<Given>,
         nodes: &mut Vec<super::program::Node>,
     ) {
@@ -153,27 +157,16 @@ impl<'a> Checker<'a> {
         };
         match &value.shape {
             Some(shape) => {
-                let members = shape
-                    .given
-                    .iter()
-                    .zip(shape.drawn_nodes())
-                    .map(|((path, kind), node)| (path.clone(), kind.clone(), node));
-                let shared =
-                    shape
-                        .shared
-                        .iter()
-                        .filter_map(|(path, binding)| match &binding.bound {
-                            Bound::Value { slot, kind, .. } => Some((
-                                path.clone(),
-                                kind.clone(),
-                                super::program::Node::Slot(*slot),
-                            )),
-                            _ => None,
-                        });
-                for (path, kind, node) in members.chain(shared).collect::<Vec<_>>() {
+                for (member, node) in super::operation::members_with_nodes(shape) {
+                    let name = if alone {
+                        member.path
+                    } else {
+                        format!("{}.{}", last.text, member.path)
+                    };
                     results.push(Given {
-                        name: format!("{}.{path}", last.text).into(),
-                        kind,
+                        name: name.into(),
+                        kind: member.kind,
+                        lines: member.lines,
                     });
                     nodes.push(node);
                 }
@@ -182,6 +175,7 @@ impl<'a> Checker<'a> {
                 results.push(Given {
                     name: Arc::clone(&last.text),
                     kind: value.kind,
+                    lines: value.lines,
                 });
                 nodes.push(value.node);
             }

@@ -4,7 +4,7 @@
 //! order that declares it gives the default (the draft itself before its imports), and every declared range holds.
 
 use super::checker::{Checker, FileContext};
-use super::offers::{Home, Offer, OfferSentence};
+use super::offers::{Home, Offer, OfferSentence, Offered};
 use super::program::{MeasureCode, Node, Op, Slot};
 use super::scope::{Binding, Bound, Names, Sheet, nearest_word};
 use crate::kind::Kind;
@@ -59,7 +59,7 @@ impl<'a> Checker<'a> {
 
     /// Finds every body measure of every file before anything else, so that each is settled once.
     pub fn collect_measures(&mut self) {
-        for index in 0..self.project.files.len() {
+        for index in self.defaults_first() {
             let Some(file) = self.project.file(index) else {
                 continue;
             };
@@ -74,6 +74,25 @@ impl<'a> Checker<'a> {
         }
         self.layers.clear();
         self.broken = false;
+    }
+
+    /// The files in the order in which their defaults hold: the draft itself, then those that work measures out from
+    /// others (a draft that brings one in asks for that), then the rest.
+    fn defaults_first(&self) -> Vec<usize> {
+        let works_out = |index: &usize| {
+            let file = self.project.file(*index);
+            let mut sentences = file.into_iter().flat_map(|file| &file.tree.sentences);
+            sentences.any(|s| match &s.kind {
+                SentenceKind::Measure(m) => m.of == MeasureOf::Body && !is_plain(&m.default),
+                _ => false,
+            })
+        };
+        let (first, rest): (Vec<usize>, Vec<usize>) =
+            (1..self.project.files.len()).partition(works_out);
+        (0..self.project.files.len().min(1))
+            .chain(first)
+            .chain(rest)
+            .collect()
     }
 
     fn body_measure(&mut self, measure: &'a tree::Measure, span: Span) {
@@ -123,6 +142,7 @@ impl<'a> Checker<'a> {
             span: measure.name.span,
             used,
             traced: true,
+            lines: None,
         };
         if let Some(layer) = self.layer() {
             layer.names.insert(Arc::clone(&measure.name.text), binding);
@@ -269,6 +289,7 @@ impl<'a> Checker<'a> {
             span: word.span,
             used,
             traced: false,
+            lines: None,
         };
         self.bind_measure(&word.text, binding);
     }
@@ -401,7 +422,7 @@ impl<'a> Checker<'a> {
         self.report_left_over(left_over, &members, import);
         let number = self.offers.len();
         self.offers.push(Offer {
-            sentences: offered,
+            sentences: offered.into_iter().map(Offered::alone).collect(),
             home: Home::File(prefix.clone(), members.clone()),
         });
         // Operations of an import are called by their own head.
@@ -487,6 +508,7 @@ impl<'a> Checker<'a> {
                         span: word.span,
                         used,
                         traced: true,
+                        lines: None,
                     },
                 );
             }
@@ -541,6 +563,16 @@ impl<'a> Checker<'a> {
             }
             None => false,
         }
+    }
+}
+
+/// A default that is a figure, a text, yes or no, and reads nothing.
+fn is_plain(expr: &Expr) -> bool {
+    match &expr.kind {
+        ExprKind::Bracketed(inner) | ExprKind::Negative(inner) => is_plain(inner),
+        ExprKind::Sum { left, right, .. } => is_plain(left) && is_plain(right),
+        ExprKind::Figure { .. } | ExprKind::Text(_) | ExprKind::Answer(_) => true,
+        _ => false,
     }
 }
 

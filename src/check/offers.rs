@@ -1,12 +1,15 @@
 //! What imports and operations offer: pieces and seams, checked only where one sentence takes them, since the names in
 //! them are looked up there.
 
-use super::checker::Checker;
+use super::checker::{Checker, Typed};
 use super::program::Op;
-use super::scope::{Bound, Layer, LayerKind, Names, Sheet, nearest_word};
+use super::scope::{Binding, Bound, Layer, LayerKind, Lines, Names, Sheet, nearest_word};
+use crate::kind::Kind;
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree;
+use std::collections::BTreeMap;
 use std::rc::Rc;
+use std::sync::Arc;
 
 /// A sentence that is offered.
 #[derive(Clone, Copy)]
@@ -31,12 +34,93 @@ pub(super) enum Home {
 /// An offer.
 #[derive(Clone)]
 pub(super) struct Offer<'a> {
-    pub sentences: Vec<OfferSentence<'a>>,
+    pub sentences: Vec<Offered<'a>>,
     pub home: Home,
 }
 
+/// A sentence that is offered, with what the call that offers it was given.
+#[derive(Clone)]
+pub(super) struct Offered<'a> {
+    pub sentence: OfferSentence<'a>,
+    pub passed: Rc<Passed>,
+}
+
+/// What an operation was given by name. A seam that it offers is walked against those very panels and lines, on the
+/// newest sheet there is where it is taken.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Passed {
+    panels: BTreeMap<Arc<str>, PassedPanel>,
+    lines: BTreeMap<Arc<str>, Lines>,
+}
+
+/// A panel an operation was given.
+#[derive(Clone, Debug)]
+struct PassedPanel {
+    /// By this name.
+    name: Arc<str>,
+    /// What it offered at the time, for a piece that is traced from one of these.
+    offers: Option<usize>,
+}
+
+impl Passed {
+    /// Keeps what stands for a parameter, where it has a name.
+    pub fn note(&mut self, parameter: &Arc<str>, given: &[Typed]) {
+        if let [one] = given {
+            if let (Kind::Panel, Some(name)) = (&one.kind, &one.name) {
+                let panel = PassedPanel {
+                    name: Arc::clone(name),
+                    offers: one.shape.as_ref().and_then(|shape| shape.offers),
+                };
+                self.panels.insert(Arc::clone(parameter), panel);
+            }
+            if let Some(lines) = &one.lines {
+                self.lines.insert(Arc::clone(parameter), Rc::clone(lines));
+            }
+        }
+        if let Some(lines) = lines_of(given) {
+            self.lines.insert(Arc::clone(parameter), lines);
+        }
+    }
+}
+
+impl<'a> Offered<'a> {
+    /// A sentence that needs nothing it was given.
+    pub fn alone(sentence: OfferSentence<'a>) -> Self {
+        Self {
+            sentence,
+            passed: Rc::default(),
+        }
+    }
+
+    /// Two sentences of which one stands in place of the other.
+    fn replaces(&self, other: &Self) -> bool {
+        match (&self.sentence, &other.sentence) {
+            (OfferSentence::Piece(a, _), OfferSentence::Piece(b, _)) => a.name.text == b.name.text,
+            (OfferSentence::Seam(a, _), OfferSentence::Seam(b, _)) => a.name.text == b.name.text,
+            (OfferSentence::Take(a), OfferSentence::Take(b)) => a.words == b.words,
+            _ => false,
+        }
+    }
+}
+
+/// The names of lines, where each of these is a line with a name.
+pub(super) fn lines_of(items: &[Typed]) -> Option<Lines> {
+    let name = |item: &Typed| {
+        let name = item.name.as_ref().filter(|_| item.kind.is_path())?;
+        Some(name.split('.').map(Arc::from).collect())
+    };
+    let names: Option<Vec<Vec<Arc<str>>>> = items.iter().map(name).collect();
+    names.filter(|names| !names.is_empty()).map(Rc::from)
+}
+
 /// A piece to trace, its sentence, and the sheet and home it comes from where it is offered.
-type OfferedPiece<'a> = (&'a tree::Piece, Span, Option<Rc<Sheet>>, Option<Home>);
+type OfferedPiece<'a> = (
+    &'a tree::Piece,
+    Span,
+    Option<Rc<Sheet>>,
+    Option<Home>,
+    Names,
+);
 
 impl<'a> Checker<'a> {
     /// `pieces of arm`
@@ -75,42 +159,125 @@ impl<'a> Checker<'a> {
         let mut ops = Vec::new();
         let own = self.own_declarations();
         for sentence in &offer.sentences {
-            ops.extend(self.at_home(&offer.home, sheet, |c| match sentence {
-                OfferSentence::Piece(piece, _) if own.0.contains(&piece.name.text.to_string()) => {
-                    Vec::new()
-                }
-                OfferSentence::Seam(seam, _) if own.1.contains(&seam.name.text.to_string()) => {
-                    Vec::new()
-                }
-                OfferSentence::Piece(piece, span) => {
-                    c.unbroken(|c| c.lower_piece(piece, *span, Some(sheet))).0
-                }
-                OfferSentence::Seam(seam, span) => c.unbroken(|c| c.lower_seam(seam, *span)).0,
-                OfferSentence::Take(name) => c.take_pieces(name),
-            }));
+            let passed = self.passed_panels(&sentence.passed);
+            ops.extend(
+                self.at_home(&offer.home, sheet, passed, |c| match &sentence.sentence {
+                    OfferSentence::Piece(piece, _)
+                        if own.0.contains(&piece.name.text.to_string()) =>
+                    {
+                        Vec::new()
+                    }
+                    OfferSentence::Seam(seam, _) if own.1.contains(&seam.name.text.to_string()) => {
+                        Vec::new()
+                    }
+                    OfferSentence::Piece(piece, span) => {
+                        c.unbroken(|c| c.lower_piece(piece, *span, Some(sheet))).0
+                    }
+                    OfferSentence::Seam(seam, span) => c.unbroken(|c| c.lower_seam(seam, *span)).0,
+                    OfferSentence::Take(name) => c.take_pieces(name),
+                }),
+            );
         }
         ops
     }
 
-    /// Runs `f` where the names of the offer's home can be seen behind those of the taker.
+    /// Runs `f` where the names of the offer's home can be seen: a file's behind those of the taker, who may have laid
+    /// sheets of their own over them; an operation's results, and what it was given, before them.
     pub fn at_home<T>(
         &mut self,
         home: &Home,
         sheet: &Rc<Sheet>,
+        passed: Names,
         f: impl FnOnce(&mut Self) -> T,
     ) -> T {
-        let (prefix, names) = match home {
-            Home::File(prefix, names) => (prefix.clone(), names.clone()),
-            Home::Panel => (format!("{}.", sheet.full_name), sheet.members.clone()),
-        };
-        let mut layer = Layer::new(LayerKind::File, "", prefix);
-        layer.names = names;
-        self.layers.insert(0, layer);
+        let before = self.layers.len();
+        match home {
+            Home::File(prefix, names) => {
+                let mut layer = Layer::new(LayerKind::File, "", prefix.clone());
+                layer.names = names.clone();
+                self.layers.insert(0, layer);
+            }
+            Home::Panel => {
+                let mut given = Layer::new(LayerKind::File, "", String::new());
+                given.names = passed;
+                self.layers.push(given);
+                let prefix = format!("{}.", sheet.full_name);
+                let mut layer = Layer::new(LayerKind::File, "", prefix);
+                layer.names = sheet.members.clone();
+                self.layers.push(layer);
+            }
+        }
         let result = f(self);
-        if !self.layers.is_empty() {
-            self.layers.remove(0);
+        match home {
+            Home::File(..) if !self.layers.is_empty() => {
+                self.layers.remove(0);
+            }
+            _ => self.layers.truncate(before),
         }
         result
+    }
+
+    /// The panels and lists of lines that an operation was given, under its own names for them, as they are now.
+    fn passed_panels(&mut self, passed: &Passed) -> Names {
+        let mut names = Names::new();
+        for (parameter, panel) in &passed.panels {
+            let mut words = panel.name.split('.');
+            let mut bound = words.next().and_then(|first| self.find(first));
+            for word in words {
+                bound = match bound.map(|b| b.bound) {
+                    Some(Bound::Sheet(sheet)) => sheet.members.get(word).cloned(),
+                    _ => None,
+                };
+            }
+            if let Some(mut binding) = bound {
+                binding.used.set(true);
+                if let Bound::Sheet(sheet) = &binding.bound {
+                    let as_given = Sheet {
+                        offers: panel.offers,
+                        ..Sheet::clone(sheet)
+                    };
+                    binding.bound = Bound::Sheet(Rc::new(as_given));
+                }
+                names.insert(Arc::clone(parameter), binding);
+            }
+        }
+        for (parameter, lines) in &passed.lines {
+            let bound = Bound::Value {
+                slot: super::program::Slot::Local(u32::MAX),
+                kind: Kind::List(Box::new(Kind::Curve)),
+                site: None,
+            };
+            let mut binding = Binding::new(bound, Span::default());
+            binding.lines = Some(Rc::clone(lines));
+            names.insert(Arc::clone(parameter), binding);
+        }
+        names
+    }
+
+    /// The offers of one call, which remember what it was given.
+    pub fn offers_of_call(&mut self, offers: Option<usize>, passed: Passed) -> Option<usize> {
+        let mut offer = self.offers.get(offers?)?.clone();
+        let passed = Rc::new(passed);
+        for offered in &mut offer.sentences {
+            offered.passed = Rc::clone(&passed);
+        }
+        self.offers.push(offer);
+        Some(self.offers.len() - 1)
+    }
+
+    /// What a fresh sheet offers: its own, and what the sheet below offers beside.
+    pub fn offers_together(&mut self, old: Option<usize>, new: Option<usize>) -> Option<usize> {
+        let (Some(below), Some(above)) = (old, new) else {
+            return new.or(old);
+        };
+        let mut offer = self.offers.get(below)?.clone();
+        let above = self.offers.get(above)?.clone();
+        offer
+            .sentences
+            .retain(|known| !above.sentences.iter().any(|fresh| fresh.replaces(known)));
+        offer.sentences.extend(above.sentences);
+        self.offers.push(offer);
+        Some(self.offers.len() - 1)
     }
 
     /// The piece that `traced from` names, with the sheet it comes from: this file's own, or one that is offered.
@@ -121,7 +288,7 @@ impl<'a> Checker<'a> {
                 .own_pieces()
                 .find(|(piece, _)| piece.name.text == last.text);
             if let Some((piece, span)) = found {
-                return Some((piece, span, None, None));
+                return Some((piece, span, None, None, Names::new()));
             }
             self.no_such_piece(name, &last.text, Vec::new());
             return None;
@@ -140,12 +307,12 @@ impl<'a> Checker<'a> {
             .offers
             .and_then(|number| self.offers.get(number))
             .cloned();
-        let pieces: Vec<(&'a tree::Piece, Span)> = offer
+        let pieces: Vec<(&'a tree::Piece, Span, Rc<Passed>)> = offer
             .iter()
             .flat_map(|offer| &offer.sentences)
             .filter_map(|s| {
-                if let OfferSentence::Piece(piece, span) = s {
-                    Some((*piece, *span))
+                if let OfferSentence::Piece(piece, span) = s.sentence {
+                    Some((piece, span, Rc::clone(&s.passed)))
                 } else {
                     None
                 }
@@ -153,14 +320,18 @@ impl<'a> Checker<'a> {
             .collect();
         let found = pieces
             .iter()
-            .find(|(piece, _)| piece.name.text == last.text)
-            .copied();
+            .find(|(piece, ..)| piece.name.text == last.text)
+            .cloned();
         match found {
-            Some((piece, span)) => Some((piece, span, Some(sheet), offer.map(|offer| offer.home))),
+            Some((piece, span, passed)) => {
+                let passed = self.passed_panels(&passed);
+                let home = offer.map(|offer| offer.home);
+                Some((piece, span, Some(sheet), home, passed))
+            }
             None => {
                 let names = pieces
                     .iter()
-                    .map(|(piece, _)| piece.name.text.to_string())
+                    .map(|(piece, ..)| piece.name.text.to_string())
                     .collect();
                 self.no_such_piece(name, &last.text, names);
                 None

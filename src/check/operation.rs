@@ -2,8 +2,8 @@
 //! set of panels they are given. An operation sees its arguments, its file's measures and the operations above it.
 
 use super::checker::{Checker, FileContext, GiveFrame, Given, Typed};
-use super::offers::{Home, Offer, OfferSentence};
-use super::panel::{Shape, nest};
+use super::offers::{Home, Offer, OfferSentence, Offered, Passed};
+use super::panel::{Member, Shape, nest};
 use super::program::{ArgumentRange, FormRef, Node, OperationCall, OperationInfo, Routine, Slot};
 use super::scope::{Binding, Bound, Layer, LayerKind, Names, Sheet};
 use crate::kind::Kind;
@@ -269,6 +269,8 @@ impl<'a> Checker<'a> {
         let mut nodes = Vec::new();
         let mut panels = Vec::new();
         let mut shown = Vec::new();
+        let mut from = Vec::new();
+        let mut passed = Passed::default();
         let mut options: Vec<Option<Typed>> = (0..form.options.len())
             .map(|at| {
                 options
@@ -304,12 +306,15 @@ impl<'a> Checker<'a> {
                 .map(|t| t.span)
                 .reduce(Span::to)
                 .unwrap_or(span);
-            shown.push((one.parameter.name.text.to_string(), one.kind.clone(), place));
+            passed.note(&one.parameter.name.text, &items);
+            let name = one.parameter.name.text.to_string();
+            shown.push((name, one.kind.clone(), place, nodes.len()));
             match (&one.kind, items.as_slice()) {
                 (Kind::Panel, [item]) => {
                     let shape = item.shape.clone();
                     if let Some(shape) = &shape {
-                        nodes.extend(panel_nodes(shape));
+                        nodes.extend(members_with_nodes(shape).into_iter().map(|(_, node)| node));
+                        from.extend(shape.from.iter().cloned());
                     }
                     panels.push(shape);
                 }
@@ -346,9 +351,14 @@ impl<'a> Checker<'a> {
             let given = made
                 .given
                 .iter()
-                .map(|g| (g.name.to_string(), g.kind.clone()))
+                .map(|g| Member {
+                    path: g.name.to_string(),
+                    kind: g.kind.clone(),
+                    lines: g.lines.clone(),
+                })
                 .collect();
-            typed.shape = Some(Rc::new(Shape::of_results(given, made.offers)));
+            let offers = self.offers_of_call(made.offers, passed);
+            typed.shape = Some(Rc::new(Shape::of_results(given, offers, from)));
         }
         typed
     }
@@ -535,6 +545,7 @@ impl<'a> Checker<'a> {
         if sentences.is_empty() {
             return None;
         }
+        let sentences = sentences.into_iter().map(Offered::alone).collect();
         self.offers.push(Offer {
             sentences,
             home: Home::Panel,
@@ -585,7 +596,7 @@ impl<'a> Checker<'a> {
                 },
                 Some(shape) => {
                     let mut members = BTreeMap::new();
-                    for (path, kind) in panel_members(&shape) {
+                    for (Member { path, kind, lines }, _) in members_with_nodes(&shape) {
                         let slot = self.slot();
                         slots.push(slot);
                         let bound = Bound::Value {
@@ -597,6 +608,7 @@ impl<'a> Checker<'a> {
                             path,
                             Binding {
                                 traced: true,
+                                lines,
                                 ..Binding::new(bound, word.span)
                             },
                         );
@@ -649,34 +661,35 @@ fn kind_of(phrase: &KindPhrase) -> Kind {
     }
 }
 
-/// The values of a panel given as an argument, in the order its members are bound.
-fn panel_nodes(shape: &Shape) -> Vec<Node> {
-    let shared = shape
-        .shared
-        .iter()
-        .filter_map(|(_, binding)| match &binding.bound {
-            Bound::Value { slot, .. } => Some(Node::Slot(*slot)),
-            _ => None,
-        });
-    shape.drawn_nodes().into_iter().chain(shared).collect()
-}
-
-/// Paths and kinds in the same order.
-fn panel_members(shape: &Shape) -> Vec<(String, Kind)> {
+/// What a panel given as an argument holds, in the order its members are bound.
+pub(super) fn members_with_nodes(shape: &Shape) -> Vec<(Member, Node)> {
+    let drawn = shape.given.iter().cloned().zip(shape.drawn_nodes());
     let shared = shape
         .shared
         .iter()
         .filter_map(|(path, binding)| match &binding.bound {
-            Bound::Value { kind, .. } => Some((path.clone(), kind.clone())),
+            Bound::Value { slot, kind, .. } => Some((
+                Member {
+                    path: path.clone(),
+                    kind: kind.clone(),
+                    lines: binding.lines.clone(),
+                },
+                Node::Slot(*slot),
+            )),
             _ => None,
         });
-    shape.given.iter().cloned().chain(shared).collect()
+    drawn.chain(shared).collect()
 }
 
 fn signature(shape: &Shape) -> String {
-    panel_members(shape)
-        .iter()
-        .map(|(path, kind)| format!("{path}:{kind}"))
-        .collect::<Vec<_>>()
-        .join(",")
+    let mut letters = String::new();
+    for (member, _) in members_with_nodes(shape) {
+        letters.push_str(&format!("{}:{}", member.path, member.kind));
+        for line in member.lines.iter().flat_map(|lines| lines.iter()) {
+            letters.push(' ');
+            letters.push_str(&line.join("."));
+        }
+        letters.push(',');
+    }
+    letters
 }

@@ -2,7 +2,7 @@
 
 use super::checker::{Checker, Typed};
 use super::program::{Drawing, Node, Op, Site, Slot, Target};
-use super::scope::{Binding, Bound, Layer, LayerKind, Names, Sheet, size_of};
+use super::scope::{Binding, Bound, Layer, LayerKind, Lines, Names, Sheet, size_of};
 use crate::kind::Kind;
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree;
@@ -19,8 +19,8 @@ pub(super) const MOST_COPIED: usize = 300_000;
 /// What a panel expression holds: values that come with it one by one, and names that are shared as they are.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Shape {
-    /// Members whose values the expression gives, in order: dotted path and kind.
-    pub given: Vec<(String, Kind)>,
+    /// Members whose values the expression gives, in order.
+    pub given: Vec<Member>,
     /// Members that are shared.
     pub shared: Vec<(String, Binding)>,
     /// Nodes of the drawn members, where the panel stands as an argument.
@@ -29,6 +29,19 @@ pub(super) struct Shape {
     pub cloth: Option<Node>,
     /// What it offers.
     pub offers: Option<usize>,
+    /// Full names of the panels it comes from: over one of these it may be laid as a fresh sheet.
+    pub from: Vec<String>,
+}
+
+/// A member of a panel as an expression gives it.
+#[derive(Clone, Debug)]
+pub(super) struct Member {
+    /// Dotted path on the panel.
+    pub path: String,
+    /// Its kind.
+    pub kind: Kind,
+    /// The lines of a list.
+    pub lines: Option<Lines>,
 }
 
 impl Shape {
@@ -37,6 +50,7 @@ impl Shape {
         let mut shape = Self {
             cloth: sheet.cloth.clone(),
             offers: sheet.offers,
+            from: vec![sheet.full_name.clone()],
             ..Self::default()
         };
         shape.add(&sheet.members, "");
@@ -44,10 +58,11 @@ impl Shape {
     }
 
     /// What an operation gives.
-    pub fn of_results(given: Vec<(String, Kind)>, offers: Option<usize>) -> Self {
+    pub fn of_results(given: Vec<Member>, offers: Option<usize>, from: Vec<String>) -> Self {
         Self {
             given,
             offers,
+            from,
             ..Self::default()
         }
     }
@@ -61,7 +76,11 @@ impl Shape {
                     kind: kind @ (Kind::Point | Kind::Line | Kind::Curve),
                     ..
                 } => {
-                    self.given.push((path, kind.clone()));
+                    self.given.push(Member {
+                        path,
+                        kind: kind.clone(),
+                        lines: None,
+                    });
                     self.nodes.push(Node::Slot(*slot));
                 }
                 Bound::Sheet(sheet) => self.add(&sheet.members, &format!("{path}.")),
@@ -198,7 +217,7 @@ impl<'a> Checker<'a> {
             if !is_traced {
                 let message = format!("Panel `{}` is drawn already.", word.text);
                 let help = format!(
-                    "To lay a fresh sheet over it, write `panel {0} traced from {0} {{ … }}`.",
+                    "To lay a fresh sheet over it, write `panel {0} traced from {0} {{ … }}`, or use a phrase that is given `{0}`.",
                     word.text
                 );
                 self.report(
@@ -214,6 +233,15 @@ impl<'a> Checker<'a> {
             return;
         }
         self.bind(word, Bound::Sheet(Rc::new(sheet)));
+    }
+
+    /// The sheet of that name, where the phrase has made a fresh one from it: `panel shirt = box_pleat in shirt`.
+    fn laid_over(&self, word: &tree::Word, shape: &Shape) -> Option<Rc<Sheet>> {
+        let old = self.layers.last()?.names.get(&word.text)?;
+        match &old.bound {
+            Bound::Sheet(sheet) if shape.from.contains(&sheet.full_name) => Some(Rc::clone(sheet)),
+            _ => None,
+        }
     }
 
     /// `panel NAME = PHRASE`
@@ -256,7 +284,7 @@ impl<'a> Checker<'a> {
         let mut members: BTreeMap<String, Binding> = BTreeMap::new();
         let site =
             super::program::SiteId(u32::try_from(self.program.sites.len()).unwrap_or(u32::MAX));
-        for (path, kind) in &shape.given {
+        for Member { path, kind, lines } in &shape.given {
             let slot = self.slot();
             let bound = Bound::Value {
                 slot,
@@ -267,6 +295,7 @@ impl<'a> Checker<'a> {
                 path.clone(),
                 Binding {
                     traced: true,
+                    lines: lines.clone(),
                     ..Binding::new(bound, word.span)
                 },
             );
@@ -298,8 +327,12 @@ impl<'a> Checker<'a> {
         });
         let mut sheet = nest(members, &full);
         sheet.cloth = cloth;
-        sheet.offers = shape.offers;
-        self.bind_panel(word, sheet, false);
+        let over = self.laid_over(word, &shape);
+        sheet.offers = match &over {
+            Some(old) => self.offers_together(old.offers, shape.offers),
+            None => shape.offers,
+        };
+        self.bind_panel(word, sheet, over.is_some());
         vec![Op::Draw(Box::new(Drawing {
             site,
             targets: slots,

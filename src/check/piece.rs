@@ -11,12 +11,18 @@ use crate::syntax::tree::{self, NotchPlace, PieceSentence, PieceSentenceKind};
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
+/// Most pieces traced one from another.
+const MOST_TRACED: usize = 64;
+
 /// A piece being checked.
 struct Making {
     /// The panel's full name.
     panel: String,
     /// Edges by their name in the piece: the panel line's full name and value.
     edges: BTreeMap<String, (String, Node)>,
+    /// What is being said is of a piece that another is traced from: what it says of an edge that the outline has lost
+    /// since is passed over.
+    is_base: bool,
 }
 
 impl<'a> Checker<'a> {
@@ -48,32 +54,47 @@ impl<'a> Checker<'a> {
         let mut making = Making {
             panel: String::new(),
             edges: BTreeMap::new(),
+            is_base: false,
         };
         let mut sentences = Vec::new();
+        let label = self.say_piece(piece, given, &mut making, &mut sentences, 0);
+        self.finish_piece(piece, name, label, span, making, sentences)
+    }
+
+    /// What a piece says, what it is traced from first; its label.
+    fn say_piece(
+        &mut self,
+        piece: &'a tree::Piece,
+        given: Option<&Rc<Sheet>>,
+        making: &mut Making,
+        sentences: &mut Vec<PieceSay>,
+        depth: usize,
+    ) -> Option<&'a tree::Text> {
         let mut label = piece.label.as_ref();
         if let Some(from) = &piece.traced_from
-            && let Some((base, _, sheet, home)) = self.offered_piece(from)
+            && depth < MOST_TRACED
+            && let Some((base, _, sheet, home, passed)) = self.offered_piece(from)
         {
-            label = label.or(base.label.as_ref());
+            let outer = std::mem::replace(&mut making.is_base, true);
             let mut lower = |c: &mut Self| {
-                if let Some(panel) = c.panel_of(base, sheet.as_ref()) {
-                    sentences = c.piece_sentences(base, &panel, &mut making);
-                }
+                let below = c.say_piece(base, sheet.as_ref(), making, sentences, depth + 1);
+                label = label.or(below);
             };
             match (&home, &sheet) {
-                (Some(home), Some(sheet)) => self.at_home(home, sheet, lower),
+                (Some(home), Some(sheet)) => self.at_home(home, sheet, passed, lower),
                 _ => lower(self),
             }
+            making.is_base = outer;
             if piece.of.is_none() {
                 let panel = making.panel.clone();
-                self.own_sentences(piece, &panel, &mut making, &mut sentences);
-                return self.finish_piece(piece, name, label, span, making, sentences);
+                self.own_sentences(piece, &panel, making, sentences);
+                return label;
             }
         }
         if let Some(panel) = self.panel_of(piece, given) {
-            sentences.extend(self.piece_sentences(piece, &panel, &mut making));
+            sentences.extend(self.piece_sentences(piece, &panel, making));
         }
-        self.finish_piece(piece, name, label, span, making, sentences)
+        label
     }
 
     fn finish_piece(
@@ -139,8 +160,14 @@ impl<'a> Checker<'a> {
         }
         self.layers.push(layer);
         for sentence in &piece.sentences {
-            if let Some(say) = self.piece_say(sentence, making) {
-                sentences.push(say);
+            match self.piece_say(sentence, making) {
+                // A new outline stands where the old one stood, so that what was said of its edges still holds.
+                Some(say @ PieceSay::Outline(_)) => {
+                    sentences.retain(|old| !matches!(old, PieceSay::Outline(_)));
+                    sentences.insert(0, say);
+                }
+                Some(say) => sentences.push(say),
+                None => {}
             }
         }
         self.layers.pop();
@@ -344,34 +371,36 @@ impl<'a> Checker<'a> {
     fn outline(&mut self, edges: &'a [tree::OutlineEdge], making: &mut Making) -> Vec<EdgeCode> {
         let mut codes = Vec::with_capacity(edges.len());
         for edge in edges {
-            let Some((line, node)) = self.panel_line(&edge.name) else {
-                continue;
-            };
-            let last = edge
-                .name
-                .words
-                .last()
-                .map(|w| w.text.to_string())
-                .unwrap_or_default();
-            let name = edge
-                .as_name
-                .as_ref()
-                .map_or(last, |word| word.text.to_string());
-            making
-                .edges
-                .insert(name.clone(), (line.clone(), node.clone()));
-            codes.push(EdgeCode {
-                name,
-                line,
-                value: node,
-                span: edge.name.span,
-            });
+            for line in self.lines_meant(&edge.name) {
+                codes.extend(self.outline_edge(edge, &line, making));
+            }
         }
         codes
     }
 
+    fn outline_edge(
+        &mut self,
+        edge: &tree::OutlineEdge,
+        line: &tree::Name,
+        making: &mut Making,
+    ) -> Option<EdgeCode> {
+        let last = line.words.last().map(|word| word.text.to_string());
+        let (line, node) = self.panel_line(line)?;
+        let own = edge.as_name.as_ref().map(|word| word.text.to_string());
+        let name = own.or(last).unwrap_or_default();
+        making
+            .edges
+            .insert(name.clone(), (line.clone(), node.clone()));
+        Some(EdgeCode {
+            name,
+            line,
+            value: node,
+            span: edge.name.span,
+        })
+    }
+
     /// A line of a panel: its full name and value.
-    pub fn panel_line(&mut self, name: &'a tree::Name) -> Option<(String, Node)> {
+    pub fn panel_line(&mut self, name: &tree::Name) -> Option<(String, Node)> {
         let before = self.broken;
         let binding = self.resolve(name)?;
         let (slot, kind) = match &binding.bound {
@@ -456,6 +485,9 @@ impl<'a> Checker<'a> {
             .map(|(edge, _)| edge.clone())
         {
             return Some((edge, name.span));
+        }
+        if making.is_base {
+            return None;
         }
         let message = format!("This piece has no edge `{last}`.");
         let mut diagnostic = Diagnostic::error(Code::UnknownEdge, name.span, message);

@@ -233,6 +233,8 @@ pub struct Trial {
     pub wanted: Span,
     /// The left side's text.
     pub subject: Span,
+    /// The author's words where no value will do.
+    pub otherwise: Option<Node>,
 }
 
 /// `if`
@@ -264,13 +266,15 @@ pub enum SayingKind {
     Note,
     /// Why.
     Why,
+    /// What must be known before cutting.
+    Caution,
     /// A usual slip.
     Slip,
     /// Terms of the step.
     Terms,
 }
 
-/// `note`, `why`, `slip`, `terms`
+/// `note`, `why`, `caution`, `slip`, `terms`
 #[derive(Clone, Debug)]
 pub struct Saying {
     /// Which.
@@ -427,7 +431,7 @@ pub struct OperationCall {
     /// The user's phrase.
     pub span: Span,
     /// Names of arguments, with their kinds and places, for messages.
-    pub shown: Box<[(String, Kind, Span)]>,
+    pub shown: Box<[(String, Kind, Span, usize)]>,
 }
 
 /// A displaced point.

@@ -23,7 +23,12 @@ pub struct Binding {
     pub used: Rc<Cell<bool>>,
     /// Came with the panel that was traced, and may be hidden.
     pub traced: bool,
+    /// Where the name is a list of lines: the lines' names, as seen from the sheet that holds the list.
+    pub lines: Option<Lines>,
 }
+
+/// Names of lines that stand together in a list, so that a seam may name the list.
+pub type Lines = Rc<[Vec<Arc<str>>]>;
 
 /// What a name stands for.
 #[derive(Clone, Debug)]
@@ -51,6 +56,7 @@ impl Binding {
             span,
             used: Rc::new(Cell::new(false)),
             traced: false,
+            lines: None,
         }
     }
 
@@ -73,6 +79,7 @@ impl Binding {
             span,
             used: Rc::clone(&self.used),
             traced: false,
+            lines: None,
         }
     }
 }

@@ -7,6 +7,7 @@ use super::scope::nearest_word;
 use crate::kind::Kind;
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::{self, NotchPlace, SeamSentence, SeamSentenceKind};
+use std::sync::Arc;
 
 impl<'a> Checker<'a> {
     /// `seam …`
@@ -128,19 +129,50 @@ impl<'a> Checker<'a> {
     fn seam_side(&mut self, edges: &'a [tree::SeamEdge]) -> Vec<SeamEdgeCode> {
         let mut codes = Vec::with_capacity(edges.len());
         for edge in edges {
-            let Some((line, value)) = self.panel_line(&edge.name) else {
-                continue;
-            };
-            let slot = Self::slot_of(&value);
-            codes.push(SeamEdgeCode {
-                line,
-                mirrored: edge.mirrored,
-                value,
-                slot,
-                span: edge.name.span,
-            });
+            for name in self.lines_meant(&edge.name) {
+                let Some((line, value)) = self.panel_line(&name) else {
+                    continue;
+                };
+                let slot = Self::slot_of(&value);
+                codes.push(SeamEdgeCode {
+                    line,
+                    mirrored: edge.mirrored,
+                    value,
+                    slot,
+                    span: edge.name.span,
+                });
+            }
         }
         codes
+    }
+
+    /// A line is itself; the name of a list of lines stands for all of them, as they are on the newest sheet.
+    pub fn lines_meant(&mut self, name: &tree::Name) -> Vec<tree::Name> {
+        let alone = vec![name.clone()];
+        let Some((list, owner)) = name.words.split_last() else {
+            return alone;
+        };
+        let (before, told) = (self.broken, self.diagnostics.len());
+        let found = self.resolve(name);
+        if found.is_none() {
+            // Told where it is asked for as a line.
+            self.broken = before;
+            self.diagnostics.truncate(told);
+        }
+        let Some(lines) = found.and_then(|binding| binding.lines) else {
+            return alone;
+        };
+        let word = |text: &Arc<str>| tree::Word {
+            text: Arc::clone(text),
+            span: list.span,
+        };
+        lines
+            .iter()
+            .map(|line| tree::Name {
+                words: owner.iter().cloned().chain(line.iter().map(word)).collect(),
+                span: name.span,
+            })
+            .collect()
     }
 
     fn seam_say(&mut self, sentence: &'a SeamSentence, seam: &SeamCode) -> Option<SeamSay> {
@@ -151,10 +183,7 @@ impl<'a> Checker<'a> {
                 let high = high
                     .as_ref()
                     .map(|high| self.wanted(high, &Kind::LENGTH).node);
-                let lines: Vec<String> = on
-                    .iter()
-                    .filter_map(|name| self.seam_line(name, seam))
-                    .collect();
+                let lines = self.seam_lines(on, seam);
                 let on_first = lines
                     .iter()
                     .all(|line| seam.first.iter().any(|edge| edge.line == *line));
@@ -173,12 +202,7 @@ impl<'a> Checker<'a> {
             }
             SeamSentenceKind::Allow(width, on) => {
                 let width = self.wanted(width, &Kind::LENGTH).node;
-                SeamSay::Allow(
-                    width,
-                    on.iter()
-                        .filter_map(|name| self.seam_line(name, seam))
-                        .collect(),
-                )
+                SeamSay::Allow(width, self.seam_lines(on, seam))
             }
             SeamSentenceKind::Tolerance(width) => {
                 SeamSay::Tolerance(self.wanted(width, &Kind::LENGTH).node)
@@ -224,8 +248,19 @@ impl<'a> Checker<'a> {
         PointCode { value, name }
     }
 
+    /// The full names of some of the seam's own lines.
+    fn seam_lines(&mut self, names: &'a [tree::Name], seam: &SeamCode) -> Vec<String> {
+        let mut lines = Vec::new();
+        for name in names {
+            for line in self.lines_meant(name) {
+                lines.extend(self.seam_line(&line, seam));
+            }
+        }
+        lines
+    }
+
     /// The full name of one of the seam's own lines.
-    fn seam_line(&mut self, name: &'a tree::Name, seam: &SeamCode) -> Option<String> {
+    fn seam_line(&mut self, name: &tree::Name, seam: &SeamCode) -> Option<String> {
         let (line, _) = self.panel_line(name)?;
         if seam
             .first

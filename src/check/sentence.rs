@@ -95,6 +95,7 @@ impl<'a> Checker<'a> {
             }
             SentenceKind::Note(text) => self.say(SayingKind::Note, text, None, span),
             SentenceKind::Why(text) => self.say(SayingKind::Why, text, None, span),
+            SentenceKind::Caution(text) => self.say(SayingKind::Caution, text, None, span),
             SentenceKind::Slip(value, text) => self.say(SayingKind::Slip, text, Some(value), span),
             SentenceKind::Terms(names) => self.terms(names, span),
             SentenceKind::Try(trial) => self.trial(trial, span),
@@ -293,6 +294,7 @@ impl<'a> Checker<'a> {
         );
         let body = self.sentences(&trial.body.sentences);
         self.broken = false;
+        let otherwise = trial.otherwise.as_ref().map(|text| self.text(text).node);
         let equality = self.equality(&trial.until);
         let Some(equality) = equality.filter(|_| bounds_fine && !self.broken) else {
             self.broken = true;
@@ -314,6 +316,7 @@ impl<'a> Checker<'a> {
             sides: equality.dimension,
             wanted: trial.until.span,
             subject: equality.subject,
+            otherwise,
         };
         vec![Op::Try(Box::new(trial))]
     }
@@ -363,6 +366,7 @@ fn is_words(kind: &SentenceKind) -> bool {
         kind,
         SentenceKind::Note(_)
             | SentenceKind::Why(_)
+            | SentenceKind::Caution(_)
             | SentenceKind::Slip(..)
             | SentenceKind::Terms(_)
     )

@@ -4,7 +4,7 @@ use super::fault::{Stop, with_step};
 use super::handover::Tags;
 use super::inputs::Inputs;
 use super::record::{Entry, EntryId, Record, Said, TrialSummary};
-use crate::check::program::{Branches, Drawing, Op, Program, Saying, SiteId, Slot};
+use crate::check::program::{Branches, Drawing, Op, Program, Saying, SayingKind, SiteId, Slot};
 use crate::geometry::LARGEST;
 use crate::pattern::spec::Drawn;
 use crate::phrase::aid::Aid;
@@ -411,6 +411,9 @@ impl<'a> Machine<'a> {
             ),
             None => None,
         };
+        if saying.kind == SayingKind::Caution {
+            self.caution(saying.site, &text);
+        }
         let call = self.frames.last().and_then(|frame| frame.call);
         self.record.said.push(Said {
             site: saying.site,
@@ -420,6 +423,27 @@ impl<'a> Machine<'a> {
             call,
         });
         Ok(())
+    }
+
+    /// Warns, at the draft's own sentence where an operation says it, and puts it among what is printed.
+    fn caution(&mut self, site: SiteId, text: &str) {
+        let span_of = |id: SiteId| self.program.sites.get(id.0 as usize).map(|s| s.span);
+        let called = self.frames.get(1).and_then(|frame| frame.call);
+        let caller = called.and_then(|entry| self.record.entries.get(entry.0 as usize));
+        let place = caller.map_or(site, |entry| entry.site);
+        let mut warning = Diagnostic::warning(
+            Code::Caution,
+            span_of(place).unwrap_or_default(),
+            text.to_owned(),
+        );
+        if place != site
+            && let Some(inner) = span_of(site)
+        {
+            warning = warning.see(inner, "said here");
+        }
+        self.drawn.cautions.push(text.to_owned());
+        self.diagnostics
+            .push(with_step(warning, self.program, Some(place)));
     }
 
     /// Tells how many sentences were left out because what they need is missing.

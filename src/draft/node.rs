@@ -306,7 +306,7 @@ impl<'a> Machine<'a> {
             shown(high)
         );
         let given = call.shown.iter().find(|(shown, ..)| *shown == bounded.name);
-        let span = given.map_or(call.span, |(_, _, span)| *span);
+        let span = given.map_or(call.span, |(_, _, span, _)| *span);
         let mut stop = Stop::at(span, Fault::new(Code::OutOfRange, message));
         if let Stop::Fault(faulted) = &mut stop {
             faulted.at = shown(*figure);
@@ -317,10 +317,9 @@ impl<'a> Machine<'a> {
 
     /// What the user passed, for the message of a fault inside.
     fn given_values(&self, call: &OperationCall) -> Vec<(Span, String)> {
-        let shown = |(name, kind, span): &(String, Kind, Span)| {
+        let shown = |(name, kind, span, at): &(String, Kind, Span, usize)| {
             let Kind::Quantity(_) = kind else { return None };
-            let at = call.shown.iter().position(|(other, ..)| other == name)?;
-            let value = match call.args.get(at)? {
+            let value = match call.args.get(*at)? {
                 Node::Slot(slot) => self.value(*slot)?.clone(),
                 Node::Known(value) => value.clone(),
                 _ => return None,

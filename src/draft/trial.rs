@@ -70,8 +70,21 @@ impl<'a> Machine<'a> {
                     &gaps,
                     &sides,
                 );
-                Err(fault)
+                Err(self.in_the_authors_words(trial, fault))
             }
+        }
+    }
+
+    /// Says first what the author of the draft says where no value will do.
+    fn in_the_authors_words(&mut self, trial: &'a Trial, stop: Stop) -> Stop {
+        let words = trial.otherwise.as_ref().map(|text| self.words(text));
+        match (words, stop) {
+            (Some(Ok(words)), Stop::Fault(mut faulted)) => {
+                let plain = std::mem::replace(&mut faulted.fault.message, words.to_string());
+                faulted.fault.notes.insert(0, plain);
+                Stop::Fault(faulted)
+            }
+            (_, stop) => stop,
         }
     }
 

@@ -145,6 +145,8 @@ codes! {
     NothingSolves = "nothing-solves",
     /// `try` finds two values.
     TwoSolve = "two-solve",
+    /// The author of the draft, or of an operation, warns: `caution`.
+    Caution = "caution",
     /// A limit the body passes: `require`.
     Required = "required",
     /// More sentences drawn than the program allows.

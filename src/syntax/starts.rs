@@ -37,6 +37,7 @@ pub const SENTENCES: &[&str] = &[
     "step",
     "note",
     "why",
+    "caution",
     "slip",
     "terms",
     "try",
@@ -73,7 +74,7 @@ pub fn begins_sentence(text: &str, tokens: &[Placed], at: usize) -> bool {
         "point" | "line" | "curve" | "length" | "angle" | "area" | "number" | "direction"
         | "text" | "list" | "answer" | "redraw" | "body" | "choose" => then_named,
         "panel" => next == Some(Tok::Name),
-        "draft" | "import" | "require" | "check" | "step" | "note" | "why" => {
+        "draft" | "import" | "require" | "check" | "step" | "note" | "why" | "caution" => {
             next.is_some_and(Tok::begins_text)
         }
         "edition" => matches!(next, Some(Tok::Figure)),

@@ -82,6 +82,8 @@ pub enum SentenceKind {
     Note(Text),
     /// `why "…"`
     Why(Text),
+    /// `caution "…"`: what the reader of the drawing must know before cutting.
+    Caution(Text),
     /// `slip EXPRESSION "…"`
     Slip(Expr, Text),
     /// `terms back_width, scye`
@@ -265,6 +267,8 @@ pub struct Try {
     pub body: Block,
     /// An equality.
     pub until: Expr,
+    /// `else "…"`: the author's words where no value will do.
+    pub otherwise: Option<Text>,
 }
 
 /// `if … { … } else …`

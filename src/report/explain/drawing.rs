@@ -96,6 +96,16 @@ length pitch = 12cm / folds"#,
         "Narrow the range until it holds the one you mean.",
     ),
     explain(
+        Code::Caution,
+        "The author of the draft, or of an operation, warns of something that the figures bring about. It is printed with the drawing, since whoever cuts must know it.",
+        r#"body bust_girth = 92cm
+choose ease = 2cm
+if ease < 5cm {
+  caution "With {ease} of ease at {bust_girth} the shirt will not close over a breath."
+}"#,
+        "Change the figure it names, or cut knowing it.",
+    ),
+    explain(
         Code::Required,
         "The author of the draft, or of an operation, has set a limit that this body or these figures pass. The words are the author's.",
         r#"body bust_girth = 92cm

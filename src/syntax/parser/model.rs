@@ -35,6 +35,7 @@ models! {
     Step "step \"Frame\" { … }",
     Note "note \"Pivot about the blade.\"",
     Why "why \"A short back pulls up.\"",
+    Caution "caution \"The hip has no ease.\"",
     Slip "slip hip_girth / 4 \"You left out the ease.\"",
     Terms "terms back_width, scye_depth",
     Try "try lift between 0mm and 30mm { … } until length of a = length of b",

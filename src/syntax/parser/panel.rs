@@ -12,7 +12,8 @@ use super::text::quoted;
 use super::{In, Read, Rule, condition, message, rule, values};
 use crate::syntax::tokens::Tok;
 use crate::syntax::tree::{
-    Draw, Expr, ExprKind, If, KindWord, Link, Name, Panel, Redraw, SentenceKind, Step, Try, Word,
+    Draw, Expr, ExprKind, If, KindWord, Link, Name, Panel, Redraw, SentenceKind, Step, Text, Try,
+    Word,
 };
 use chumsky::prelude::*;
 
@@ -171,6 +172,16 @@ pub fn why<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
         .boxed()
 }
 
+/// `caution "…"`
+pub fn caution<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+    first_word()
+        .ignore_then(quoted(rules))
+        .map(SentenceKind::Caution)
+        .labelled(Model::Caution)
+        .as_context()
+        .boxed()
+}
+
 /// `slip EXPRESSION "…"`
 pub fn slip<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     first_word()
@@ -192,20 +203,21 @@ pub fn terms<'s>() -> Rule<'s, SentenceKind> {
         .boxed()
 }
 
-/// `try NAME between A and B { … } until CONDITION`
+/// `try NAME between A and B { … } until CONDITION else "…"`
 pub fn try_until<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(name(Want::a("the name of what is looked for")))
         .then(values::bounds(rules))
         .then(block(rules, "`{`"))
         .then(until(rules))
-        .map(|(((name, (low, high)), body), until)| {
+        .map(|(((name, (low, high)), body), (until, otherwise))| {
             SentenceKind::Try(Try {
                 name,
                 low,
                 high,
                 body,
                 until,
+                otherwise,
             })
         })
         .labelled(Model::Try)
@@ -213,14 +225,24 @@ pub fn try_until<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
         .boxed()
 }
 
-/// `until CONDITION` after a block: told and left out where it is missing, since the block has been read.
-fn until<'s>(rules: &Rules<'s>) -> Rule<'s, Expr> {
-    let condition = values::last_condition(rules, Model::Try);
+/// `until CONDITION`, and `else "…"`, after a block: told and left out where it is missing, since the block has been
+/// read.
+fn until<'s>(rules: &Rules<'s>) -> Rule<'s, (Expr, Option<Text>)> {
+    let alone = values::last_condition(rules, Model::Try);
     let rules = rules.clone();
     rule(move |inp| {
         if inp.peek() == Some(Tok::Link(Link::Until)) {
             inp.skip();
-            return inp.parse(&condition);
+            let before = inp.save();
+            if let Ok(condition) = super::condition::condition(inp, &rules)
+                && inp.peek() == Some(Tok::Else)
+            {
+                inp.skip();
+                let words = super::text::text(inp, &rules)?;
+                return Ok((condition, Some(words)));
+            }
+            inp.rewind(before);
+            return Ok((inp.parse(&alone)?, None));
         }
         let mut fault = astray(
             inp,
@@ -229,7 +251,7 @@ fn until<'s>(rules: &Rules<'s>) -> Rule<'s, Expr> {
         fault.model = Some(Model::Try);
         message::tell(inp, &fault);
         super::sentence::leave(inp, &rules);
-        Ok(made(ExprKind::Broken, fault.span))
+        Ok((made(ExprKind::Broken, fault.span), None))
     })
     .boxed()
 }
