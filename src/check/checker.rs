@@ -61,6 +61,8 @@ pub(super) enum GiveFrame {
         gives: Kind,
         /// As given so far.
         given: Option<Vec<Given>>,
+        /// The name and offers of a panel that is given alone.
+        offers: Option<(Arc<str>, usize)>,
     },
     /// In `each`: the value given at the end.
     Each {

@@ -117,7 +117,13 @@ impl<'a> Checker<'a> {
                 }
             }
             let bound = self.merge_bindings(&name, &bindings, branches, span);
-            merged.insert(name, first.redrawn(bound, first.span));
+            let mut binding = first.redrawn(bound, first.span);
+            let alike = bindings.iter().flatten();
+            if alike.clone().all(|other| other.lines == first.lines) {
+                binding.lines = first.lines.clone();
+            }
+            binding.traced = alike.clone().all(|other| other.traced);
+            merged.insert(name, binding);
         }
         merged
     }

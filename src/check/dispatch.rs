@@ -8,7 +8,7 @@ use super::program::{CallNode, FormRef, Node};
 use crate::kind::Kind;
 use crate::phrase::{Form, Gives, Meaning, Place, Takes};
 use crate::report::{Code, Diagnostic, Span};
-use crate::syntax::tree::{Clause, Expr, ExprKind, Lead, Link, Phrase, Setting, Word};
+use crate::syntax::tree::{self, Clause, Expr, ExprKind, Lead, Link, Phrase, Setting, Word};
 use std::rc::Rc;
 use std::sync::Arc;
 
@@ -79,6 +79,27 @@ impl<'a> Checker<'a> {
             options: &[],
             span,
         })
+    }
+
+    /// A head that needs no words at all, standing alone: `womens_block`.
+    pub fn bare_head(&mut self, name: &'a tree::Name) -> Option<Typed> {
+        let [word] = name.words.as_slice() else {
+            return None;
+        };
+        if self.find(&word.text).is_some() || !self.file.heads.contains_key(word.text.as_ref()) {
+            return None;
+        }
+        let forms = self.candidates(Some(&word.text));
+        if !forms.iter().any(|(_, form)| form.words_fit(false, &[])) {
+            return None;
+        }
+        Some(self.bind_phrase(Said {
+            head: Some(word),
+            direct: None,
+            clauses: Vec::new(),
+            options: &[],
+            span: name.span,
+        }))
     }
 
     /// A value before a linking word that is a head after all: a single word that begins a phrase, or a loose

@@ -58,7 +58,10 @@ impl<'a> Checker<'a> {
             ExprKind::Origin => {
                 Typed::new(Node::Known(Value::Point(Point::ORIGIN)), Kind::Point, span)
             }
-            ExprKind::Name(name) => self.name(name),
+            ExprKind::Name(name) => match self.bare_head(name) {
+                Some(phrase) => phrase,
+                None => self.name(name),
+            },
             ExprKind::Direction(word) => self.direction_word(*word, span),
             ExprKind::List(items) => self.list(items, span),
             ExprKind::Negative(inner) => self.negative(inner, span),

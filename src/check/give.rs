@@ -18,8 +18,13 @@ impl<'a> Checker<'a> {
         };
         let (frame, ops) = match frame {
             GiveFrame::Each { .. } => (self.give_in_each(typed, span), Vec::new()),
-            GiveFrame::Operation { gives, given } => {
-                self.give_in_operation(gives, given, typed, values, span)
+            GiveFrame::Operation {
+                gives,
+                given,
+                offers,
+            } => {
+                let offers = offers.or_else(|| offers_of_panel(&typed));
+                self.give_in_operation((gives, given, offers), typed, values, span)
             }
         };
         self.gives.push(frame);
@@ -65,8 +70,7 @@ impl<'a> Checker<'a> {
 
     pub(super) fn give_in_operation(
         &mut self,
-        gives: Kind,
-        given: Option<Vec<Given>>,
+        (gives, given, offers): (Kind, Option<Vec<Given>>, Option<(Arc<str>, usize)>),
         typed: Vec<Typed>,
         values: &[tree::Expr],
         span: Span,
@@ -132,6 +136,7 @@ impl<'a> Checker<'a> {
         let frame = GiveFrame::Operation {
             gives,
             given: given.or(Some(results)),
+            offers,
         };
         (frame, vec![Op::Give(ops)])
     }
@@ -181,4 +186,10 @@ impl<'a> Checker<'a> {
             }
         }
     }
+}
+
+/// What a panel offers that is given alone.
+fn offers_of_panel(typed: &[Typed]) -> Option<(Arc<str>, usize)> {
+    let [one] = typed else { return None };
+    Some((one.name.clone()?, one.shape.as_ref()?.offers?))
 }

@@ -72,6 +72,10 @@ impl<'a> Checker<'a> {
                 }
             }
         }
+        // What formulas read counts only where the measure they work out is read.
+        for (_, used) in self.body_measures.values() {
+            used.set(false);
+        }
         self.layers.clear();
         self.broken = false;
     }
@@ -204,6 +208,7 @@ impl<'a> Checker<'a> {
             span,
             name_span: measure.name.span,
             site,
+            is_idle: false,
         }
     }
 

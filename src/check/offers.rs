@@ -42,7 +42,7 @@ pub(super) struct Offer<'a> {
 #[derive(Clone)]
 pub(super) struct Offered<'a> {
     pub sentence: OfferSentence<'a>,
-    pub passed: Rc<Passed>,
+    pub passed: Option<Rc<Passed>>,
 }
 
 /// What an operation was given by name. A seam that it offers is walked against those very panels and lines, on the
@@ -51,13 +51,15 @@ pub(super) struct Offered<'a> {
 pub(super) struct Passed {
     panels: BTreeMap<Arc<str>, PassedPanel>,
     lines: BTreeMap<Arc<str>, Lines>,
+    /// The sentence is the operation's own, so what its call is given is still to be added.
+    is_own: bool,
 }
 
 /// A panel an operation was given.
 #[derive(Clone, Debug)]
 struct PassedPanel {
-    /// By this name.
-    name: Arc<str>,
+    /// By this name; none where it is the result itself.
+    name: Option<Arc<str>>,
     /// What it offered at the time, for a piece that is traced from one of these.
     offers: Option<usize>,
 }
@@ -68,7 +70,7 @@ impl Passed {
         if let [one] = given {
             if let (Kind::Panel, Some(name)) = (&one.kind, &one.name) {
                 let panel = PassedPanel {
-                    name: Arc::clone(name),
+                    name: Some(Arc::clone(name)),
                     offers: one.shape.as_ref().and_then(|shape| shape.offers),
                 };
                 self.panels.insert(Arc::clone(parameter), panel);
@@ -83,12 +85,42 @@ impl Passed {
     }
 }
 
+impl Passed {
+    /// The same, where the panel of that name is the result.
+    fn given_as(&self, name: &str) -> Self {
+        let mut passed = self.clone();
+        for panel in passed.panels.values_mut() {
+            if panel.name.as_deref() == Some(name) {
+                panel.name = None;
+            }
+        }
+        passed
+    }
+
+    /// The same as the caller of the operation sees it: the operation's own names for what it was given become the
+    /// caller's.
+    fn seen_from_outside(&self, outer: &Passed) -> Self {
+        if self.is_own {
+            let mut passed = outer.clone();
+            passed.panels.extend(self.panels.clone());
+            return passed;
+        }
+        let mut passed = self.clone();
+        for panel in passed.panels.values_mut() {
+            if let Some(outside) = panel.name.as_ref().and_then(|n| outer.panels.get(n)) {
+                panel.name = outside.name.clone();
+            }
+        }
+        passed
+    }
+}
+
 impl<'a> Offered<'a> {
     /// A sentence that needs nothing it was given.
     pub fn alone(sentence: OfferSentence<'a>) -> Self {
         Self {
             sentence,
-            passed: Rc::default(),
+            passed: None,
         }
     }
 
@@ -159,7 +191,7 @@ impl<'a> Checker<'a> {
         let mut ops = Vec::new();
         let own = self.own_declarations();
         for sentence in &offer.sentences {
-            let passed = self.passed_panels(&sentence.passed);
+            let passed = self.passed_panels(sentence.passed.as_deref(), sheet);
             ops.extend(
                 self.at_home(&offer.home, sheet, passed, |c| match &sentence.sentence {
                     OfferSentence::Piece(piece, _)
@@ -218,17 +250,15 @@ impl<'a> Checker<'a> {
     }
 
     /// The panels and lists of lines that an operation was given, under its own names for them, as they are now.
-    fn passed_panels(&mut self, passed: &Passed) -> Names {
+    fn passed_panels(&mut self, passed: Option<&Passed>, home: &Rc<Sheet>) -> Names {
         let mut names = Names::new();
+        let Some(passed) = passed else { return names };
         for (parameter, panel) in &passed.panels {
-            let mut words = panel.name.split('.');
-            let mut bound = words.next().and_then(|first| self.find(first));
-            for word in words {
-                bound = match bound.map(|b| b.bound) {
-                    Some(Bound::Sheet(sheet)) => sheet.members.get(word).cloned(),
-                    _ => None,
-                };
-            }
+            let itself = Binding::new(Bound::Sheet(Rc::clone(home)), Span::default());
+            let bound = match &panel.name {
+                None => Some(itself),
+                Some(name) => self.panel_at(name),
+            };
             if let Some(mut binding) = bound {
                 binding.used.set(true);
                 if let Bound::Sheet(sheet) = &binding.bound {
@@ -254,15 +284,66 @@ impl<'a> Checker<'a> {
         names
     }
 
+    fn panel_at(&self, path: &str) -> Option<Binding> {
+        let mut words = path.split('.');
+        let mut bound = words.next().and_then(|first| self.find(first));
+        for word in words {
+            bound = match bound.map(|b| b.bound) {
+                Some(Bound::Sheet(sheet)) => sheet.members.get(word).cloned(),
+                _ => None,
+            };
+        }
+        bound
+    }
+
     /// The offers of one call, which remember what it was given.
     pub fn offers_of_call(&mut self, offers: Option<usize>, passed: Passed) -> Option<usize> {
         let mut offer = self.offers.get(offers?)?.clone();
         let passed = Rc::new(passed);
         for offered in &mut offer.sentences {
-            offered.passed = Rc::clone(&passed);
+            offered.passed = Some(match &offered.passed {
+                None => Rc::clone(&passed),
+                Some(inner) => Rc::new(inner.seen_from_outside(&passed)),
+            });
         }
         self.offers.push(offer);
         Some(self.offers.len() - 1)
+    }
+
+    /// What an operation offers: what the panel it gives alone offers already, and what it says itself.
+    pub fn offers_given(
+        &mut self,
+        given: Option<(Arc<str>, usize)>,
+        own: Option<usize>,
+    ) -> Option<usize> {
+        let Some((name, inner)) = given else {
+            return own;
+        };
+        let mut offer = self.offers.get(inner)?.clone();
+        for offered in &mut offer.sentences {
+            offered.passed = offered
+                .passed
+                .as_ref()
+                .map(|passed| Rc::new(passed.given_as(&name)));
+        }
+        self.offers.push(offer);
+        let inner = self.offers.len() - 1;
+        // The operation's own sentences mean by that name what it gives, with what that offers already.
+        let itself = PassedPanel {
+            name: None,
+            offers: Some(inner),
+        };
+        let passed = Rc::new(Passed {
+            panels: BTreeMap::from([(name, itself)]),
+            is_own: true,
+            ..Passed::default()
+        });
+        if let Some(own) = own.and_then(|own| self.offers.get_mut(own)) {
+            for offered in &mut own.sentences {
+                offered.passed = Some(Rc::clone(&passed));
+            }
+        }
+        self.offers_together(Some(inner), own)
     }
 
     /// What a fresh sheet offers: its own, and what the sheet below offers beside.
@@ -307,12 +388,12 @@ impl<'a> Checker<'a> {
             .offers
             .and_then(|number| self.offers.get(number))
             .cloned();
-        let pieces: Vec<(&'a tree::Piece, Span, Rc<Passed>)> = offer
+        let pieces: Vec<(&'a tree::Piece, Span, Option<Rc<Passed>>)> = offer
             .iter()
             .flat_map(|offer| &offer.sentences)
             .filter_map(|s| {
                 if let OfferSentence::Piece(piece, span) = s.sentence {
-                    Some((piece, span, Rc::clone(&s.passed)))
+                    Some((piece, span, s.passed.clone()))
                 } else {
                     None
                 }
@@ -324,7 +405,7 @@ impl<'a> Checker<'a> {
             .cloned();
         match found {
             Some((piece, span, passed)) => {
-                let passed = self.passed_panels(&passed);
+                let passed = self.passed_panels(passed.as_deref(), &sheet);
                 let home = offer.map(|offer| offer.home);
                 Some((piece, span, Some(sheet), home, passed))
             }

@@ -101,14 +101,17 @@ impl<'a> Checker<'a> {
                     .help(help),
             );
         }
-        // Checked once on its own, so that a slip is told even where nobody calls it; panels are left open.
-        let open = self
-            .asked(operation)
-            .into_iter()
-            .filter(|a| a.kind == Kind::Panel)
-            .map(|_| None)
-            .collect();
-        self.routine(number, open);
+        // Checked once on its own, so that a slip is told even where nobody calls it; panels are left open. The library
+        // is held by its tests, and a user who takes one operation of it should not wait for all.
+        if !self.project.sources.is_library(span.file) {
+            let open = self
+                .asked(operation)
+                .into_iter()
+                .filter(|a| a.kind == Kind::Panel)
+                .map(|_| None)
+                .collect();
+            self.routine(number, open);
+        }
         // From here on it can be called: an operation sees only those above it.
         Rc::make_mut(&mut self.file.heads)
             .entry(head)
@@ -508,15 +511,16 @@ impl<'a> Checker<'a> {
         self.gives.push(GiveFrame::Operation {
             gives: kind_of(&tree.gives),
             given: None,
+            offers: None,
         });
         self.offering.push(Vec::new());
         let body = self.sentences(&tree.body.sentences);
         let offered = self.offering.pop().unwrap_or_default();
-        let given = match self.gives.pop() {
-            Some(GiveFrame::Operation {
-                given: Some(given), ..
-            }) => given,
-            _ => Vec::new(),
+        let (given, inner_offers) = match self.gives.pop() {
+            Some(GiveFrame::Operation { given, offers, .. }) => {
+                (given.unwrap_or_default(), offers)
+            }
+            _ => (Vec::new(), None),
         };
         let fine = self.errors() == errors;
         let routine = Routine {
@@ -532,7 +536,8 @@ impl<'a> Checker<'a> {
         self.restore(outer);
         let number = self.program.routines.len();
         self.program.routines.push(routine);
-        let offers = self.offered(offered);
+        let own = self.offered(offered);
+        let offers = self.offers_given(inner_offers, own);
         Made {
             routine: number,
             given,

@@ -302,20 +302,14 @@ impl<'a> Checker<'a> {
             }
             PieceSentenceKind::Allow(width, edges) => {
                 let width = self.wanted(width, &Kind::LENGTH).node;
-                let edges = edges
-                    .iter()
-                    .filter_map(|name| self.edge_name(name, making))
-                    .collect();
+                let edges = self.edge_names(edges, making);
                 PieceSay::Allow(width, edges, span)
             }
             PieceSentenceKind::Corner { edges, treatment } => {
                 self.corner(edges, treatment, span, making)?
             }
             PieceSentenceKind::Finish(edges, text) => {
-                let edges = edges
-                    .iter()
-                    .filter_map(|name| self.edge_name(name, making))
-                    .collect();
+                let edges = self.edge_names(edges, making);
                 PieceSay::Finish(edges, self.maybe_text(text.as_ref()), span)
             }
             PieceSentenceKind::Fold(lines) => PieceSay::Fold(
@@ -469,8 +463,25 @@ impl<'a> Checker<'a> {
         }
     }
 
+    /// Edges of the piece; a list of lines stands for all of them.
+    fn edge_names(&mut self, names: &[tree::Name], making: &Making) -> Vec<(String, Span)> {
+        let mut edges = Vec::new();
+        for name in names {
+            let is_edge = matches!(name.words.as_slice(), [word] if making.edges.contains_key(word.text.as_ref()));
+            let lines = if is_edge {
+                vec![name.clone()]
+            } else {
+                self.lines_meant(name)
+            };
+            for line in lines {
+                edges.extend(self.edge_name(&line, making));
+            }
+        }
+        edges
+    }
+
     /// One of the piece's edges by its name there, or by its line's name.
-    fn edge_name(&mut self, name: &'a tree::Name, making: &Making) -> Option<(String, Span)> {
+    fn edge_name(&mut self, name: &tree::Name, making: &Making) -> Option<(String, Span)> {
         let last = name.words.last()?.text.to_string();
         if making.edges.contains_key(&last) {
             if let Some(binding) = self.find(&last) {

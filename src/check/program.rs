@@ -350,6 +350,8 @@ pub struct MeasureCode {
     pub name_span: Span,
     /// Its sentence's site.
     pub site: SiteId,
+    /// Declared by the library alone, and read by nothing in this draft.
+    pub is_idle: bool,
 }
 
 /// An expression.

@@ -1,9 +1,11 @@
 //! What nothing reads: often a slip of the pen, so it is a warning, gathered by panel.
 
 use super::checker::Checker;
+use super::program::Slot;
 use crate::kind::Kind;
 use crate::report::{Code, Diagnostic, Span};
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
 /// Names told one by one; more are counted.
 const SHOWN: usize = 4;
@@ -11,10 +13,47 @@ const SHOWN: usize = 4;
 impl<'a> Checker<'a> {
     /// Warns of names and measures of the draft itself that nothing reads, and of names alike but for capitals.
     pub fn warn_of_unused(&mut self) {
+        self.settle_use_of_measures();
         self.pieces_of_older_sheets();
         self.warn_of_names();
         self.warn_of_measures();
         self.warn_of_capitals();
+    }
+
+    /// A measure that another is worked out from is used if that one is. One that only the library declares, and nothing
+    /// reads, is passed over when the draft is drawn: no body need have it.
+    fn settle_use_of_measures(&mut self) {
+        let of_slot: BTreeMap<Slot, usize> = (self.program.measures.iter().enumerate())
+            .map(|(number, code)| (code.slot, number))
+            .collect();
+        let flag = |c: &Self, number: usize| {
+            let code = c.program.measures.get(number)?;
+            let (_, used) = c.body_measures.get(&code.name)?;
+            Some(Rc::clone(used))
+        };
+        // Formulas stand below what they read.
+        for number in (0..self.program.measures.len()).rev() {
+            if !flag(self, number).is_some_and(|used| used.get()) {
+                continue;
+            }
+            let reads = self
+                .program
+                .measures
+                .get(number)
+                .and_then(|code| self.program.sites.get(code.site.0 as usize))
+                .map(|site| site.reads.clone())
+                .unwrap_or_default();
+            for read in reads {
+                if let Some(used) = of_slot.get(&read).and_then(|at| flag(self, *at)) {
+                    used.set(true);
+                }
+            }
+        }
+        for code in &mut self.program.measures {
+            let used = self.body_measures.get(&code.name);
+            code.is_idle = used.is_some_and(|(_, used)| !used.get())
+                && self.project.sources.is_library(code.span.file);
+        }
     }
 
     fn warn_of_names(&mut self) {

@@ -90,6 +90,7 @@ impl<'a> Machine<'a> {
         } else if let (MeasureOf::Body, Some(body)) = (code.of, &self.inputs.body) {
             match body.measures.get(&code.name) {
                 Some(setting) => (self.given(code, setting)?, setting.span),
+                None if code.is_idle => return Ok(()),
                 None if code.worked_out => {
                     worked_out = true;
                     (self.eval(&code.default)?, code.name_span)
@@ -118,6 +119,9 @@ impl<'a> Machine<'a> {
         let entry = self.open_entry(code.site);
         self.put(code.slot, Some(value.clone()), entry);
         self.close_entry(entry, vec![value.clone()], None);
+        if code.is_idle {
+            return Ok(());
+        }
         self.drawn.measures.push(MeasureUsed {
             name: code.name.clone(),
             of_body: code.of == MeasureOf::Body,

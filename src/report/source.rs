@@ -132,6 +132,11 @@ impl SourceMap {
         self.get(file).map_or("", |f| &f.name)
     }
 
+    /// Whether the file is part of the library inside the program.
+    pub fn is_library(&self, file: FileId) -> bool {
+        self.get(file).is_some_and(|f| f.is_library)
+    }
+
     /// The file's whole text.
     pub fn text(&self, file: FileId) -> &str {
         self.get(file).map_or("", |f| &f.text)
