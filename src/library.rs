@@ -2,7 +2,10 @@
 
 /// Name and text of every module, in the order in which they build on each other.
 pub const MODULES: &[(&str, &str)] = &[
+    ("body", include_str!("../stdlib/body.draft")),
+    ("mens_body", include_str!("../stdlib/mens_body.draft")),
     ("block", include_str!("../stdlib/block.draft")),
+    ("dart", include_str!("../stdlib/dart.draft")),
     ("sleeve", include_str!("../stdlib/sleeve.draft")),
     ("collar", include_str!("../stdlib/collar.draft")),
     ("pocket", include_str!("../stdlib/pocket.draft")),

@@ -311,6 +311,12 @@ impl<'a> Checker<'a> {
 
     fn list(&mut self, items: &'a [Expr], span: Span) -> Typed {
         let typed: Vec<Typed> = items.iter().map(|item| self.expression(item)).collect();
+        // Beside single items a list is those of its items.
+        let single = typed.iter().any(|item| !matches!(item.kind, Kind::List(_)));
+        let typed: Vec<Typed> = typed
+            .into_iter()
+            .map(|item| if single { spread(item) } else { item })
+            .collect();
         let mut kind = Kind::Unknown;
         for item in &typed {
             match kind.joined(&item.kind) {
@@ -329,7 +335,7 @@ impl<'a> Checker<'a> {
                 }
             }
         }
-        let lines = super::offers::lines_of(&typed);
+        let lines = super::offers::lines_of(&typed).filter(|_| single);
         let nodes = typed.into_iter().map(|item| item.node).collect();
         let mut list = Typed::new(Node::List(nodes), Kind::List(Box::new(kind)), span);
         list.lines = lines;
@@ -683,4 +689,16 @@ fn from_here(list: &tree::Name, lines: &super::scope::Lines) -> super::scope::Li
         owner.chain(line.iter().cloned()).collect()
     };
     lines.iter().map(full).collect()
+}
+
+/// A list that stands among single items.
+fn spread(item: Typed) -> Typed {
+    match &item.kind {
+        Kind::List(inner) => Typed {
+            kind: Kind::clone(inner),
+            node: Node::Spread(Box::new(item.node.clone())),
+            ..item
+        },
+        _ => item,
+    }
 }

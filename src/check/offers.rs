@@ -137,12 +137,17 @@ impl<'a> Offered<'a> {
 
 /// The names of lines, where each of these is a line with a name.
 pub(super) fn lines_of(items: &[Typed]) -> Option<Lines> {
-    let name = |item: &Typed| {
-        let name = item.name.as_ref().filter(|_| item.kind.is_path())?;
-        Some(name.split('.').map(Arc::from).collect())
-    };
-    let names: Option<Vec<Vec<Arc<str>>>> = items.iter().map(name).collect();
-    names.filter(|names| !names.is_empty()).map(Rc::from)
+    let mut names: Vec<Vec<Arc<str>>> = Vec::new();
+    for item in items {
+        match (&item.lines, &item.name) {
+            (Some(lines), _) => names.extend(lines.iter().cloned()),
+            (None, Some(name)) if item.kind.is_path() => {
+                names.push(name.split('.').map(Arc::from).collect());
+            }
+            _ => return None,
+        }
+    }
+    (!names.is_empty()).then(|| names.into())
 }
 
 /// A piece to trace, its sentence, and the sheet and home it comes from where it is offered.

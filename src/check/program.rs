@@ -385,6 +385,8 @@ pub enum Node {
     Either(Box<Node>, Box<Node>),
     /// Several values.
     List(Vec<Node>),
+    /// A list among the items of another: its items stand there.
+    Spread(Box<Node>),
     /// `each`
     Each(Box<EachNode>),
     /// Words with figures in them.

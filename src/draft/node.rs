@@ -40,9 +40,19 @@ impl<'a> Machine<'a> {
             }
             Node::List(nodes) => {
                 self.charge(nodes.len() as u64)?;
-                let items: Result<_, _> = nodes.iter().map(|node| self.eval(node)).collect();
-                Ok(Value::List(items?))
+                let mut items = Vec::with_capacity(nodes.len());
+                for node in nodes {
+                    match (node, self.eval(node)?) {
+                        (Node::Spread(_), Value::List(inner)) => {
+                            self.charge(inner.len() as u64)?;
+                            items.extend(inner.iter().cloned());
+                        }
+                        (_, item) => items.push(item),
+                    }
+                }
+                Ok(Value::List(items.into()))
             }
+            Node::Spread(inner) => self.eval(inner),
             Node::Each(each) => self.each(each),
             Node::Text(_) => self.words(node).map(|words| Value::Text(words.into())),
         }
