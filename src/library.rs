@@ -9,6 +9,9 @@ pub const MODULES: &[(&str, &str)] = &[
     ("sleeve", include_str!("../stdlib/sleeve.draft")),
     ("collar", include_str!("../stdlib/collar.draft")),
     ("pocket", include_str!("../stdlib/pocket.draft")),
+    ("yoke", include_str!("../stdlib/yoke.draft")),
+    ("stand", include_str!("../stdlib/stand.draft")),
+    ("fitted", include_str!("../stdlib/fitted.draft")),
     ("shirt", include_str!("../stdlib/shirt.draft")),
 ];
 
