@@ -5,6 +5,7 @@ pub const MODULES: &[(&str, &str)] = &[
     ("body", include_str!("../stdlib/body.draft")),
     ("mens_body", include_str!("../stdlib/mens_body.draft")),
     ("block", include_str!("../stdlib/block.draft")),
+    ("fitting", include_str!("../stdlib/fitting.draft")),
     ("dart", include_str!("../stdlib/dart.draft")),
     ("sleeve", include_str!("../stdlib/sleeve.draft")),
     ("collar", include_str!("../stdlib/collar.draft")),
