@@ -69,6 +69,8 @@ impl Shape {
 
     fn add(&mut self, members: &Names, prefix: &str) {
         for (name, binding) in members {
+            // Whoever is given a panel is given all that is on it.
+            binding.used.set(true);
             let path = format!("{prefix}{name}");
             match &binding.bound {
                 Bound::Value {
