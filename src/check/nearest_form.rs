@@ -86,7 +86,8 @@ impl<'a> Checker<'a> {
             let heads = self
                 .table
                 .heads()
-                .chain(self.file.heads.keys().map(String::as_str));
+                .chain(self.file.heads.keys().map(String::as_str))
+                .chain(self.project.heads_unread.iter().copied());
             let most = if self.is_flooded() { 0 } else { 5_000 };
             let words: Vec<&str> = heads.chain(self.visible()).take(most).collect();
             let trade = OTHER_WORDS.iter().find(|(other, _)| *other == text);

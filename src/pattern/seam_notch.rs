@@ -131,9 +131,16 @@ impl Carry<'_> {
                 Some(index) => (of_second.remove(index), true),
                 None => (carried, false),
             };
+            // A joint that a notch marks already needs no second one.
+            if marked(anchors, (at, other)) {
+                continue;
+            }
             found.push(self.made(notch, (at, other), true, (true, both)));
         }
         for at in of_second {
+            if marked(anchors, (proportion(anchors, at, true), at)) {
+                continue;
+            }
             found.push(self.made(
                 notch,
                 (proportion(anchors, at, true), at),
@@ -305,6 +312,13 @@ fn said(point: &SeamPoint) -> String {
     } else {
         figure::name(&point.name)
     }
+}
+
+/// Whether a firm notch stands at this pair of places.
+fn marked(anchors: &[(f64, f64)], (first, second): (f64, f64)) -> bool {
+    anchors
+        .iter()
+        .any(|(a, b)| (a - first).abs() <= JOINTS_MATCH && (b - second).abs() <= JOINTS_MATCH)
 }
 
 /// A place carried from one side to the other in proportion between the notches on either hand.

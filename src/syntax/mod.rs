@@ -11,6 +11,7 @@ mod lines;
 mod look_alike;
 pub mod messages;
 pub mod nearest;
+mod needed;
 mod parser;
 pub mod project;
 pub mod reserved;

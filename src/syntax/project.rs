@@ -1,11 +1,12 @@
 //! All the files of one draft: the draft itself, its imports and the library modules they use, read through a [`Reader`]
 //! so that nothing here touches a disk.
 
-use super::parse;
+use super::needed;
+use super::parser::parse_text;
 use super::tokens::Trivia;
 use super::tree::{self, SentenceKind, TextPart};
 use crate::report::{Code, Diagnostic, FileId, SourceMap, Span};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Most files one draft may import, so that a run ends.
 pub const MOST_FILES: usize = 200;
@@ -73,6 +74,8 @@ pub struct Project {
     pub imports: BTreeMap<Span, usize>,
     /// Library modules by name.
     pub modules: BTreeMap<String, usize>,
+    /// Heads of operations in these modules that the draft does not name, so that they were not read.
+    pub heads_unread: Vec<&'static str>,
     /// What was wrong with letters, sentences and files.
     pub diagnostics: Vec<Diagnostic>,
 }
@@ -90,10 +93,12 @@ impl Project {
             reader,
             library,
             by_path: BTreeMap::new(),
+            used: Vec::new(),
         };
         let folder = String::new();
         let file_name = name.rsplit('/').next().unwrap_or(name).to_owned();
-        loading.add(name, text, false, &folder, &mut vec![(file_name, None)]);
+        loading.add(name, text, &folder, &mut vec![(file_name, None)]);
+        loading.modules();
         loading.project
     }
 
@@ -108,6 +113,8 @@ struct Loading<'a> {
     reader: &'a dyn Reader,
     library: &'a dyn Fn(&str) -> Option<&'static str>,
     by_path: BTreeMap<String, usize>,
+    /// Modules that the draft's own files use.
+    used: Vec<tree::Word>,
 }
 
 /// The files being read, from the draft down, each with the place that named it.
@@ -118,30 +125,83 @@ impl Loading<'_> {
         &mut self,
         name: &str,
         text: &str,
-        is_library: bool,
         folder: &str,
         trail: &mut Trail,
     ) -> usize {
-        let id = self.project.sources.add(name, text, is_library);
-        let parsed = parse(&self.project.sources, id);
+        let id = self.project.sources.add(name, text, false);
+        let at = self.read(id, None);
+        let sentences = self.project.files.get(at).map(|file| &file.tree.sentences);
+        let mut imports = Vec::new();
+        for sentence in sentences.into_iter().flatten() {
+            match &sentence.kind {
+                SentenceKind::Import(import) => imports.push(import.clone()),
+                SentenceKind::Use(module) => self.used.push(module.clone()),
+                _ => {}
+            }
+        }
+        for import in &imports {
+            self.import(import, folder, trail);
+        }
+        at
+    }
+
+    /// Reads a file of the map, or `text` in its place.
+    fn read(&mut self, id: FileId, text: Option<&str>) -> usize {
+        let parsed = parse_text(text.unwrap_or_else(|| self.project.sources.text(id)), id);
         self.project.diagnostics.extend(parsed.diagnostics);
         let at = self.project.files.len();
         let edition = self.edition(&parsed.tree);
         self.project.files.push(ProjectFile {
             id,
-            tree: parsed.tree.clone(),
+            tree: parsed.tree,
             trivia: parsed.trivia,
             edition,
             broken_names: parsed.broken_names,
         });
-        for sentence in &parsed.tree.sentences {
-            match &sentence.kind {
-                SentenceKind::Import(import) => self.import(import, folder, trail),
-                SentenceKind::Use(module) => self.use_module(module),
-                _ => {}
+        at
+    }
+
+    /// Reads the modules that are used, and those they use; of each only what the draft needs.
+    fn modules(&mut self) {
+        let mut found: Vec<(String, &'static str)> = Vec::new();
+        for module in std::mem::take(&mut self.used) {
+            let name = module.text.as_ref();
+            if !self.find_module(name, &mut found) {
+                let words = format!("The library has no module `{name}`.");
+                let diagnostic = Diagnostic::error(Code::UnknownModule, module.span, words);
+                self.project.diagnostics.push(diagnostic);
             }
         }
-        at
+        let modules: Vec<(&str, &'static str)> = found
+            .iter()
+            .map(|(name, text)| (name.as_str(), *text))
+            .collect();
+        let ids: Vec<FileId> = self.project.files.iter().map(|file| file.id).collect();
+        let draft_words: BTreeSet<&str> = ids
+            .iter()
+            .flat_map(|id| needed::words(self.project.sources.text(*id)))
+            .collect();
+        let (texts, left_out) = needed::needed(&modules, &draft_words);
+        self.project.heads_unread = left_out;
+        for (module, text) in found.iter().zip(texts) {
+            let (name, whole) = (&module.0, module.1);
+            let shown = format!("<library>/{name}.draft");
+            let id = self.project.sources.add(shown, whole, true);
+            let at = self.read(id, Some(&text));
+            self.project.modules.insert(name.clone(), at);
+        }
+    }
+
+    /// A module and all it uses, each once; false where there is none of that name.
+    fn find_module(&self, name: &str, found: &mut Vec<(String, &'static str)>) -> bool {
+        if found.iter().any(|(known, _)| known == name) {
+            return true;
+        }
+        let Some(text) = (self.library)(name) else {
+            return false;
+        };
+        found.push((name.to_owned(), text));
+        needed::uses(text).all(|inner| self.find_module(inner, found))
     }
 
     fn edition(&mut self, tree: &tree::File) -> u32 {
@@ -215,7 +275,7 @@ impl Loading<'_> {
                     .map_or("", |(folder, _)| folder)
                     .to_owned();
                 trail.push((full.clone(), Some(span)));
-                let at = self.add(&full, &text, false, &inner, trail);
+                let at = self.add(&full, &text, &inner, trail);
                 trail.pop();
                 self.by_path.insert(full, at);
                 self.project.imports.insert(span, at);
@@ -245,32 +305,6 @@ impl Loading<'_> {
             ),
         };
         self.project.diagnostics.push(message);
-    }
-
-    fn use_module(&mut self, module: &tree::Word) {
-        let name = module.text.as_ref();
-        if self.project.modules.contains_key(name) {
-            return;
-        }
-        if let Some(text) = (self.library)(name) {
-            // Entered first, so that modules which use each other are read once.
-            let at = self.project.files.len();
-            self.project.modules.insert(name.to_owned(), at);
-            self.add(
-                &format!("<library>/{name}.draft"),
-                text,
-                true,
-                "",
-                &mut Vec::new(),
-            );
-        } else {
-            let words = format!("The library has no module `{name}`.");
-            self.project.diagnostics.push(Diagnostic::error(
-                Code::UnknownModule,
-                module.span,
-                words,
-            ));
-        }
     }
 }
 

@@ -48,9 +48,14 @@ pub struct Parsed {
 
 /// Reads one file of the map.
 pub fn parse(map: &SourceMap, file: FileId) -> Parsed {
+    parse_text(map.text(file), file)
+}
+
+/// Reads a text in place of the file's own; both have the same lines.
+pub fn parse_text(text: &str, file: FileId) -> Parsed {
     let mut messages = Messages::default();
-    let (placed, trivia) = prepare(map.text(file), file, &mut messages);
-    let (tree, broken_names) = read(map.text(file), file, &placed, &mut messages);
+    let (placed, trivia) = prepare(text, file, &mut messages);
+    let (tree, broken_names) = read(text, file, &placed, &mut messages);
     Parsed {
         tree,
         trivia,
