@@ -45,30 +45,52 @@ fn a_stand_and_fall_comes_out_as_worked_out_by_quadrature() {
     }
 }
 
-/// Under layer against upper: each outer edge 1 to 2.5 mm shorter, within 0.5 (this project's own judgement).
+/// Under layer against upper: each outer edge 1 to 2.5 mm shorter, within 0.5 (this project's own judgement); the sewn edge
+/// is one and the same.
 #[test]
 fn under_layers_are_smaller_at_their_outer_edges_only() {
     let convertible = "panel collar = convertible_collar for shirt";
     let flat = "panel collar = flat_collar for shirt with front_round 0mm";
-    for (line, upper, under, inside) in [
-        (COLLAR, "fall", "under_fall", 1.0),
-        (convertible, "collar_upper", "collar_under", 1.0),
-        (flat, "collar_upper", "collar_under", 2.0 / 3.0),
+    let spear = "panel collar = stand_and_fall for shirt with front_length 110mm, tilt 40deg";
+    for (line, upper, under, together) in [
+        (COLLAR, "fall", "under_fall", 4.0),
+        (spear, "fall", "under_fall", 4.0),
+        (convertible, "collar_upper", "collar_under", 4.0),
+        (flat, "collar_upper", "collar_under", 3.0),
     ] {
         let outcome = sound(&[YOKED, line]);
         let values = values(&outcome);
         let length = |layer: &str, edge: &str| figure(&values, &format!("collar.{layer}.{edge}"));
         near(length(upper, "sewn"), length(under, "sewn"), 1e-6);
-        near(
-            length(upper, "centre_back") - length(under, "centre_back"),
-            inside,
-            0.001,
-        );
-        for edge in ["outer", "front_edge"] {
-            let shorter = length(upper, edge) - length(under, edge);
-            assert!((0.5..=3.0).contains(&shorter), "{line} {edge}: {shorter}");
+        let shorter = ["outer", "front_edge"].map(|edge| length(upper, edge) - length(under, edge));
+        near(shorter[0] + shorter[1], together, 0.001);
+        for one in shorter {
+            assert!((0.5..=3.0).contains(&one), "{line}: {shorter:?}");
         }
+        let deeper = length(upper, "centre_back") - length(under, "centre_back");
+        assert!((0.3..2.0).contains(&deeper), "{line}: {deeper}");
     }
+}
+
+#[test]
+fn a_stand_may_be_level_or_as_high_in_front_as_behind() {
+    for stand in [
+        "stand_rise 0mm",
+        "stand_front 32mm",
+        "stand_front 40mm",
+        "stand_rise 40mm",
+    ] {
+        let line = format!("panel collar = stand_and_fall for shirt with {stand}");
+        sound(&[YOKED, &line]);
+    }
+    let level = "panel collar = band_collar for shirt with ends \"edge\", band_rise 0mm";
+    // Without rise both edges are straight and as long: a strip, which stands away from the neck.
+    let values = values(&sound(&[YOKED, level]));
+    near(
+        figure(&values, "collar.band.upper_edge"),
+        measure(&reference(), "half_neckline_cb_to_cf"),
+        0.01,
+    );
 }
 
 #[test]
