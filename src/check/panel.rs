@@ -237,7 +237,7 @@ impl<'a> Checker<'a> {
         self.bind(word, Bound::Sheet(Rc::new(sheet)));
     }
 
-    /// The sheet of that name, where the phrase has made a fresh one from it: `panel shirt = box_pleat in shirt`.
+    /// The sheet of that name, where the phrase has made a fresh one from it: `panel vest = deeper_hem on vest`.
     fn laid_over(&self, word: &tree::Word, shape: &Shape) -> Option<Rc<Sheet>> {
         let old = self.layers.last()?.names.get(&word.text)?;
         match &old.bound {
