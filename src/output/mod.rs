@@ -4,6 +4,7 @@
 pub mod drawing;
 pub mod json;
 pub mod layout;
+pub mod letters;
 pub mod number;
 pub mod svg;
 
