@@ -2,7 +2,8 @@
 //! up and then as far left as there is room (the bottom-left rule on a skyline, common practice), never overlapping. A
 //! marker maker would turn and nest them; this only makes a drawing.
 
-use kurbo::{Point, Size};
+use kurbo::{Point, Size, Vec2};
+use std::collections::BTreeSet;
 
 /// Sheet widths tried, in millimetres.
 const WIDTHS: [f64; 7] = [900.0, 1000.0, 1100.0, 1200.0, 1300.0, 1400.0, 1500.0];
@@ -38,6 +39,51 @@ pub fn lay(boxes: &[Size], gap: f64) -> Layout {
         },
         |(_, layout)| layout,
     )
+}
+
+/// Lays boxes out on a sheet of one width; a box that is wider lies beyond its right side.
+pub fn lay_within(boxes: &[Size], gap: f64, width: f64) -> Layout {
+    on_width(boxes, gap, width)
+}
+
+/// Lays boxes out so that as few tiles as can be have something on them. The first tile begins at the sheet's corner, the
+/// boxes at `corner`.
+pub fn lay_on_tiles(boxes: &[Size], gap: f64, corner: Vec2, tile: Size) -> Layout {
+    let widest = boxes.iter().map(|b| b.width).fold(0.0, f64::max) + 2.0 * corner.x;
+    let columns = (widest / tile.width).ceil().clamp(1.0, MOST_COLUMNS) as u32;
+    let layouts = (columns..=MOST_COLUMNS as u32).map(|count| {
+        let width = f64::from(count) * tile.width - 2.0 * corner.x;
+        let layout = on_width(boxes, gap, width.max(widest - 2.0 * corner.x));
+        (tiles_under(boxes, &layout, corner, tile), layout)
+    });
+    layouts.min_by_key(|(count, _)| *count).map_or(
+        Layout {
+            places: Vec::new(),
+            size: Size::ZERO,
+        },
+        |(_, layout)| layout,
+    )
+}
+
+/// Columns of tiles tried, at most.
+const MOST_COLUMNS: f64 = 14.0;
+
+/// How many tiles the boxes lie on.
+fn tiles_under(boxes: &[Size], layout: &Layout, corner: Vec2, tile: Size) -> usize {
+    let mut under = BTreeSet::new();
+    for (size, at) in boxes.iter().zip(&layout.places) {
+        let at = *at + corner;
+        let span = |from: f64, to: f64, step: f64| {
+            let place = |v: f64| (v / step).floor().clamp(0.0, 1e5) as u32;
+            place(from)..=place(to)
+        };
+        for column in span(at.x, at.x + size.width, tile.width) {
+            for row in span(at.y, at.y + size.height, tile.height) {
+                under.insert((column, row));
+            }
+        }
+    }
+    under.len()
 }
 
 /// A step of the skyline: from `x` to the next step everything above `y` is taken.

@@ -2,10 +2,15 @@
 //! anything anew, or changes what it writes with the machine it runs on.
 
 pub mod drawing;
+pub mod dxf;
 pub mod json;
 pub mod layout;
 pub mod letters;
 pub mod number;
+pub mod pages;
+pub mod pdf;
+pub mod png;
+pub mod sheet;
 pub mod svg;
 
 mod path_data;
