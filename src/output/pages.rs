@@ -259,6 +259,15 @@ impl Document {
     }
 }
 
+/// What every page says of its size.
+fn foot_words(scale: Scale) -> &'static str {
+    match scale {
+        Scale::Full => "true size: print at 100 %",
+        Scale::Half => "half scale 1:2, not for cutting",
+        Scale::Quarter => "quarter scale 1:4, not for cutting",
+    }
+}
+
 /// Length of the bar at the foot of a page.
 const BAR: f64 = 50.0;
 
@@ -291,17 +300,10 @@ fn foot(
     let said = Text::new("50 mm", bar - Vec2::new(2.0, 0.0), Anchor::End, hand);
     let left = said.frame().bounds().x0;
     foot.add(Layer::TestSquare, None, None, Shape::Text(said));
-    let facts = format!(
-        "{name} · page {number} of {count} · {}: print at 100 %",
-        scale.words()
-    );
+    let facts = format!("{name} · {number} of {count} · {}", foot_words(scale));
     let room = left - 4.0 - MARGIN;
-    let title = text::fitted(
-        &text::printable(title),
-        hand.size(),
-        false,
-        room - size_of(&facts, hand).0 - 4.0,
-    );
+    let for_title = room - size_of(&format!(" · {facts}"), hand).0;
+    let title = text::fitted(&text::printable(title), hand.size(), false, for_title);
     let words = text::fitted(&format!("{title} · {facts}"), hand.size(), false, room);
     let at = Point::new(MARGIN, base - 0.6);
     foot.add(

@@ -50,14 +50,12 @@ impl Piece {
         whole.cut_area = self.cut_area.map(|area| 2.0 * area);
         let through = fold.path.start().ok()?;
         let off = move |p: Point| (over * p - p).hypot() / 2.0 > ON_FOLD;
-        let crosses = |path: &Path| {
-            let ends = [path.start(), path.end()].into_iter().flatten();
-            path.is_endless() || ends.clone().any(off) || path.transformed(over) != *path
-        };
-        let folds = self.fold_lines.iter().filter(|(_, path)| crosses(path));
-        whole
-            .fold_lines
-            .extend(folds.map(|(name, path)| (name.clone(), path.transformed(over))));
+        for (name, path) in &self.fold_lines {
+            let other = path.transformed(over);
+            if !is_same_line(path, &other, &off) {
+                whole.fold_lines.push((name.clone(), other));
+            }
+        }
         whole.marks.extend(
             self.marks
                 .iter()
@@ -66,6 +64,20 @@ impl Piece {
         whole.notches = notches(self, fold_index, &renumber, &turned, over, through);
         whole.corners = corners(self, fold_index, &renumber, &turned);
         Some(whole)
+    }
+}
+
+/// Whether a line's mirror image covers it: an endless one along the fold or square to it, one that lies on the fold.
+fn is_same_line(path: &Path, other: &Path, off: &dyn Fn(Point) -> bool) -> bool {
+    match (path.endless_line(), other.endless_line()) {
+        (Some((a, u)), Some((b, v))) => u.cross(v).abs() < 1e-9 && u.cross(b - a).abs() < ON_FOLD,
+        _ => {
+            path.is_straight()
+                && [path.start(), path.end()]
+                    .into_iter()
+                    .flatten()
+                    .all(|p| !off(p))
+        }
     }
 }
 

@@ -26,8 +26,8 @@ pub fn compose(pattern: &Pattern) -> Drawing {
 /// Draws a pattern in a manner of the caller's.
 pub fn compose_as(pattern: &Pattern, manner: Manner) -> Drawing {
     let mut canvas = Canvas::new(&pattern.title, manner);
-    if let Width::Within(width) = manner.width {
-        canvas.labels.keep_within(0.0, width);
+    if let Some(area) = scale_marks::free_area(&manner) {
+        canvas.labels.keep_within(area);
     }
     let drawn: Vec<Placed<'_>> = pattern
         .pieces

@@ -5,7 +5,7 @@ use super::canvas::{Canvas, Of};
 use super::ink::{Hand, Pen};
 use super::manner::{Head, Manner, Width};
 use super::scale_marks::{INCH_SQUARE, SQUARE, inch_square, square};
-use super::tables::{Column, ROW, columns, heading_row, key, key_height, rows};
+use super::tables::{Column, ROW, care, columns, heading_row, key, key_height, rows};
 use super::tiles::Tiling;
 use super::{Anchor, Drawing, Layer, Shape, Text, text};
 use crate::output::sheet::{FOOT, MARGIN};
@@ -23,10 +23,8 @@ const APART: f64 = 5.0;
 /// Columns on the pages after the first are this wide at most.
 const WIDEST: f64 = 110.0;
 
-/// Words about the safety of those who cut and wear; usual cautions of the trade, from memory.
-const CARE: &str = "Nothing here has been sewn: make a toile first. Close a rotary cutter when you put it down, and cut \
-    away from yourself. Children's wear and nightwear have rules of their own for cords, small parts and burning: the \
-    law where it is sold or worn decides.";
+/// Rows in a column of a table.
+const ROWS: usize = 34;
 /// How tiles are joined.
 const JOINING: &str = "Trim one tile along its dashed line, lay it on the strip of the next, and let the halves of the marks \
     with the same number meet.";
@@ -44,14 +42,15 @@ pub fn draw(
     let corner = Point::new(MARGIN, MARGIN + HEAD);
     square(&mut cover.canvas, corner);
     inch_square(&mut cover.canvas, corner + Vec2::new(0.0, SQUARE + 4.0));
-    cover.care(corner.y + SQUARE + INCH_SQUARE + 10.0);
+    let below = Point::new(MARGIN, corner.y + SQUARE + INCH_SQUARE + 10.0);
+    care(&mut cover.canvas, below, INCH_SQUARE);
     for caution in &pattern.cautions {
         cover.words(caution, Hand::Caution);
     }
     cover.map(whole, tiling);
     cover.words(JOINING, Hand::Foot);
     cover.key(pattern);
-    for column in columns(pattern) {
+    for column in columns(pattern, ROWS) {
         cover.table(column);
     }
     cover.finish()
@@ -130,19 +129,6 @@ impl<'a> Cover<'a> {
         }
     }
 
-    /// The cautions for those who cut, at the foot of the first page.
-    fn care(&mut self, top: f64) {
-        let lines = text::wrapped(CARE, Hand::Foot.size(), false, INCH_SQUARE);
-        for (row, line) in lines.iter().enumerate() {
-            let at = Point::new(MARGIN, top + Hand::Foot.size() * 1.35 * row as f64);
-            self.canvas.text(
-                Layer::Title,
-                Of::default(),
-                Text::new(line, at, Anchor::Start, Hand::Foot),
-            );
-        }
-    }
-
     /// Words in the column, broken into lines.
     fn words(&mut self, words: &str, hand: Hand) {
         let lines = text::wrapped(
@@ -213,7 +199,7 @@ impl<'a> Cover<'a> {
     }
 
     fn key(&mut self, pattern: &Pattern) {
-        let corner = self.take(key_height(pattern));
+        let corner = self.take(key_height(pattern, self.manner.head));
         key(&mut self.canvas, pattern, corner);
         self.take(APART);
     }

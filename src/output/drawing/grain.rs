@@ -12,15 +12,18 @@ use kurbo::{Point, Rect, Shape as _, Vec2};
 pub fn grain_line(piece: &Piece) -> Option<(Point, Point)> {
     let turn = upright(piece.grain.as_ref()?);
     let outline = piece.sewing.as_ref()?.transformed(turn);
-    let (a, b) = stretch(&outline, outline.bounds().ok()?)?;
+    let (a, b) = stretch(piece, &outline, outline.bounds().ok()?)?;
     let back = turn.inverse();
     Some((back * a, back * b))
 }
 
 /// An upright stretch inside an outline, in the roomiest part of a box.
-pub(super) fn stretch(outline: &Path, bounds: Rect) -> Option<(Point, Point)> {
+/// An unfolded piece has its mirror line in the middle.
+pub(super) fn stretch(piece: &Piece, outline: &Path, bounds: Rect) -> Option<(Point, Point)> {
     let mut best: Option<(f64, Point, Point)> = None;
-    for share in [0.5, 0.56, 0.44, 0.62, 0.38, 0.68, 0.32, 0.74, 0.26] {
+    let shares = [0.5, 0.56, 0.44, 0.62, 0.38, 0.68, 0.32, 0.74, 0.26];
+    let taken = piece.mirror_line.as_ref().map_or(0, |_| 3);
+    for share in shares.into_iter().skip(taken) {
         let x = bounds.x0 + bounds.width() * share;
         for (top, bottom) in stretches_inside(outline, Point::new(x, 0.0), Vec2::new(0.0, 1.0)) {
             let score = (bottom.y - top.y) - 0.6 * bounds.height() * f64::abs(share - 0.5);

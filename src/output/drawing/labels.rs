@@ -43,7 +43,7 @@ pub struct Labels {
     lines: BTreeMap<(i32, i32), Vec<Bit>>,
     taken: Vec<TextFrame>,
     leaders: Vec<(Point, Point)>,
-    sides: Option<(f64, f64)>,
+    area: Option<Rect>,
 }
 
 impl Labels {
@@ -84,9 +84,9 @@ impl Labels {
         labels
     }
 
-    /// Texts placed from now on stay between two sides of the sheet.
-    pub fn keep_within(&mut self, left: f64, right: f64) {
-        self.sides = Some((left, right));
+    /// Texts placed from now on stay within a part of the sheet.
+    pub fn keep_within(&mut self, area: Rect) {
+        self.area = Some(area);
     }
 
     /// A box that no text may enter.
@@ -98,10 +98,7 @@ impl Labels {
     pub fn is_free(&self, frame: &TextFrame) -> bool {
         let air = frame.grown(AIR);
         let bounds = air.bounds();
-        if self
-            .sides
-            .is_some_and(|(left, right)| bounds.x0 < left || bounds.x1 > right)
-        {
+        if self.area.is_some_and(|area| area.union(bounds) != area) {
             return false;
         }
         !self.taken.iter().any(|other| other.overlaps(&air))

@@ -4,6 +4,7 @@ use super::canvas::{Canvas, Of, on_sheet};
 use super::compose::Placed;
 use super::ink::{self, Pen};
 use super::{Anchor, Layer, Shape, Text, text};
+use crate::geometry::path::Path;
 use crate::output::path_data::bez;
 use crate::pattern::spec::{NamedValue, NotchForm, Value};
 use crate::pattern::{Edge, Notch, NotchMark, figure};
@@ -96,9 +97,27 @@ fn folds(canvas: &mut Canvas, placed: &Placed<'_>) {
         .iter()
         .chain(&placed.piece.mirror_line)
     {
-        if let Some(path) = on_sheet(path, placed.place, placed.bounds) {
+        for path in inside(placed, path) {
             canvas.stroke(Layer::Fold, of.named(name), path, Pen::Fold);
         }
+    }
+}
+
+/// A line on the sheet; of an endless one what lies on the piece.
+fn inside(placed: &Placed<'_>, path: &Path) -> Vec<BezPath> {
+    match (path.endless_line(), placed.piece.outer()) {
+        (Some((through, direction)), Some(outer)) => {
+            let stretches = super::grain::stretches_inside(outer, through, direction);
+            let on_paper =
+                |(a, b): &(Point, Point)| kurbo::Line::new(placed.place * *a, placed.place * *b);
+            stretches
+                .iter()
+                .map(|stretch| on_paper(stretch).to_path(0.1))
+                .collect()
+        }
+        _ => on_sheet(path, placed.place, placed.bounds)
+            .into_iter()
+            .collect(),
     }
 }
 
@@ -253,7 +272,7 @@ fn grain(canvas: &mut Canvas, placed: &Placed<'_>) {
         return;
     };
     let outline = sewing.transformed(placed.place);
-    let Some((a, b)) = super::grain::stretch(&outline, placed.bounds) else {
+    let Some((a, b)) = super::grain::stretch(piece, &outline, placed.bounds) else {
         return;
     };
     canvas.stroke(

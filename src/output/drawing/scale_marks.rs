@@ -5,6 +5,7 @@ use super::canvas::{Canvas, Of};
 use super::frame::TextFrame;
 use super::ink::{Hand, Pen};
 use super::labels::size_of;
+use super::manner::{Head, Manner, Width};
 use super::{Anchor, Layer, Shape, Text};
 use kurbo::{BezPath, Point, Rect, Shape as _, Size, Vec2};
 
@@ -92,6 +93,16 @@ pub(super) fn inch_square(canvas: &mut Canvas, corner: Point) {
         Shape::Stroke(ticks, Pen::Frame),
     );
     canvas.labels.take(TextFrame::upright(rect));
+}
+
+/// Where on a sheet names may stand: not beyond its sides, nor on the check lines, which are drawn last.
+pub(super) fn free_area(manner: &Manner) -> Option<Rect> {
+    const FAR: f64 = 1e6;
+    match (manner.width, manner.head) {
+        (Width::Within(width), _) => Some(Rect::new(0.0, 0.0, width, FAR)),
+        (_, Head::CheckLines) => Some(Rect::new(STRIP - 3.0, STRIP - 3.0, FAR, FAR)),
+        (Width::Free | Width::Tiles(_), _) => None,
+    }
 }
 
 /// Lines along the top and the left side, over the joints of the sheets; returns the size of the drawing.

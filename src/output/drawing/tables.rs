@@ -4,6 +4,7 @@
 use super::canvas::{Canvas, Of};
 use super::ink::{Hand, Pen};
 use super::labels::size_of;
+use super::manner::Head;
 use super::{Anchor, Layer, Shape, Text, text};
 use crate::pattern::spec::{MeasureUsed, PrintUnit, Value};
 use crate::pattern::{Pattern, figure};
@@ -11,12 +12,30 @@ use kurbo::{Line, Point, Shape as _, Vec2};
 
 /// Height of a row.
 pub(super) const ROW: f64 = 6.4;
-/// Rows in a column.
-pub(super) const ROWS: usize = 15;
 
-/// Pens in use and what they mean.
-fn key_rows(pattern: &Pattern) -> &'static [(Pen, &'static str)] {
-    if pattern.pieces.is_empty() {
+/// Words about the safety of those who cut and wear; usual cautions of the trade, from memory.
+const CARE: &str = "Nothing here has been sewn: make a toile first. Close a rotary cutter when you put it down, and cut \
+    away from yourself. Children's wear and nightwear have rules of their own for cords, small parts and burning: the \
+    law where it is sold or worn decides.";
+/// Draws the cautions for those who cut and wear, no wider than `most`.
+pub(super) fn care(canvas: &mut Canvas, corner: Point, most: f64) {
+    let hand = Hand::Foot;
+    for (row, line) in text::wrapped(CARE, hand.size(), hand.bold(), most)
+        .iter()
+        .enumerate()
+    {
+        let at = corner + Vec2::new(0.0, hand.size() * 1.35 * row as f64);
+        canvas.text(
+            Layer::Title,
+            Of::default(),
+            Text::new(line, at, Anchor::Start, hand),
+        );
+    }
+}
+
+/// Pens in use and what they mean; on pages, where construction is hidden until it is asked for, without it.
+fn key_rows(pattern: &Pattern, head: Head) -> impl Iterator<Item = (Pen, &'static str)> {
+    let all: &[(Pen, &str)] = if pattern.pieces.is_empty() {
         &[
             (Pen::Draft, "line as drawn"),
             (Pen::Construction, "endless guide"),
@@ -30,15 +49,17 @@ fn key_rows(pattern: &Pattern) -> &'static [(Pen, &'static str)] {
             (Pen::Construction, "construction"),
             (Pen::Notch, "notch"),
         ]
-    }
+    };
+    let shown = move |pen: Pen| pen != Pen::Construction || head == Head::Block;
+    all.iter().copied().filter(move |(pen, _)| shown(*pen))
 }
 
 /// Length of a sample in the key, and from its start to the words.
 const SAMPLE: (f64, f64) = (32.0, 37.0);
 
 /// Width of the key.
-pub(super) fn key_width(pattern: &Pattern) -> f64 {
-    let rows = key_rows(pattern).iter();
+pub(super) fn key_width(pattern: &Pattern, head: Head) -> f64 {
+    let rows = key_rows(pattern, head);
     let widest = rows
         .map(|(_, words)| size_of(words, Hand::Sheet).0)
         .fold(0.0, f64::max);
@@ -46,14 +67,14 @@ pub(super) fn key_width(pattern: &Pattern) -> f64 {
 }
 
 /// Height of the key.
-pub(super) fn key_height(pattern: &Pattern) -> f64 {
-    ROW * (key_rows(pattern).len() as f64 + 1.6)
+pub(super) fn key_height(pattern: &Pattern, head: Head) -> f64 {
+    ROW * (key_rows(pattern, head).count() as f64 + 1.6)
 }
 
 /// The key to the lines in use.
 pub(super) fn key(canvas: &mut Canvas, pattern: &Pattern, corner: Point) {
     heading_row(canvas, "Lines", corner);
-    for (row, (pen, words)) in key_rows(pattern).iter().enumerate() {
+    for (row, (pen, words)) in key_rows(pattern, canvas.manner.head).enumerate() {
         let y = corner.y + ROW * (row as f64 + 1.6);
         let (a, b) = (
             Point::new(corner.x, y - 1.5),
@@ -68,7 +89,7 @@ pub(super) fn key(canvas: &mut Canvas, pattern: &Pattern, corner: Point) {
         };
         canvas
             .drawing
-            .add(Layer::Title, None, None, Shape::Stroke(sample, *pen));
+            .add(Layer::Title, None, None, Shape::Stroke(sample, pen));
         let at = Point::new(corner.x + SAMPLE.1, y);
         canvas.text(
             Layer::Title,
@@ -84,8 +105,8 @@ pub(super) struct Column {
     pub(super) rows: Vec<(String, String)>,
 }
 
-/// What a pattern has to tell, in columns of at most [`ROWS`] rows.
-pub(super) fn columns(pattern: &Pattern) -> Vec<Column> {
+/// What a pattern has to tell, in columns of at most `most` rows.
+pub(super) fn columns(pattern: &Pattern, most: usize) -> Vec<Column> {
     let mut columns = Vec::new();
     let pieces = pattern.pieces.iter().map(|piece| {
         let fold = if piece.on_fold() { " on fold" } else { "" };
@@ -96,7 +117,7 @@ pub(super) fn columns(pattern: &Pattern) -> Vec<Column> {
         };
         (piece.label.clone(), count)
     });
-    columns.extend(split("Cut", pieces.collect()));
+    columns.extend(split("Cut", pieces.collect(), most));
     let seams = pattern.seams.iter().map(|seam| {
         let (first, second) = (seam.first.length, seam.second.length);
         let unit = pattern.unit;
@@ -108,7 +129,7 @@ pub(super) fn columns(pattern: &Pattern) -> Vec<Column> {
         );
         (figure::name(&seam.name), figures)
     });
-    columns.extend(split("Seams walked", seams.collect()));
+    columns.extend(split("Seams walked", seams.collect(), most));
     let measured = |of_body: bool| {
         let rows = pattern
             .measures
@@ -117,8 +138,8 @@ pub(super) fn columns(pattern: &Pattern) -> Vec<Column> {
         rows.map(|one| (figure::name(&one.name), value(one, pattern.unit)))
             .collect()
     };
-    columns.extend(split("Drawn for", measured(true)));
-    columns.extend(split("Choices", measured(false)));
+    columns.extend(split("Drawn for", measured(true), most));
+    columns.extend(split("Choices", measured(false), most));
     columns
 }
 
@@ -143,8 +164,8 @@ fn value(measure: &MeasureUsed, unit: PrintUnit) -> String {
     }
 }
 
-fn split(heading: &'static str, rows: Vec<(String, String)>) -> Vec<Column> {
-    let chunks = rows.chunks(ROWS).enumerate();
+fn split(heading: &'static str, rows: Vec<(String, String)>, most: usize) -> Vec<Column> {
+    let chunks = rows.chunks(most.max(1)).enumerate();
     let column = |(index, rows): (usize, &[(String, String)])| Column {
         heading: if index == 0 { heading } else { "" },
         rows: rows.to_vec(),

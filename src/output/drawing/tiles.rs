@@ -17,6 +17,9 @@ const MARK: f64 = 4.0;
 /// What lies nearer to a joint than this is on the neighbour's strip as well, and asks for no tile of its own.
 const GRAZE: f64 = 0.2;
 
+/// Room round the name of a tile.
+const CLEAR: f64 = 4.0;
+
 /// A column and a row, from the top left.
 pub type Place = (u32, u32);
 
@@ -203,39 +206,47 @@ fn joint(joins: &mut Drawing, labels: &mut Labels, side: Line, number: &mut u32)
     );
     for middle in [0.25, 0.75] {
         *number += 1;
+        let number = number.to_string();
         let shares = [0.0, 0.05, -0.05, 0.1, -0.1, 0.15, -0.15];
-        let marks = shares.map(|share| {
-            (
-                side.p0.lerp(side.p1, middle + share),
-                40.0 * f64::abs(share),
-            )
+        let tries = shares.map(|share| {
+            let at = side.p0.lerp(side.p1, middle + share);
+            let frames = mark_frames(labels, at, across, &number);
+            let cost = frames
+                .iter()
+                .map(|frame| in_the_way(labels, frame))
+                .sum::<f64>();
+            (cost + 40.0 * f64::abs(share), frames)
         });
-        let cost = |at: Point, own: f64| {
-            let frames = mark_frames(at, across, number.to_string().as_str());
-            let taken = frames.iter().filter(|frame| !labels.is_free(frame)).count() as f64;
-            own + 60.0 * taken
-                + frames
-                    .iter()
-                    .map(|frame| labels.line_cost(frame))
-                    .sum::<f64>()
-        };
-        let best = marks
-            .into_iter()
-            .min_by(|a, b| cost(a.0, a.1).total_cmp(&cost(b.0, b.1)));
-        let Some((at, _)) = best else { continue };
-        mark(joins, labels, at, along, across, &number.to_string());
+        let best = tries.into_iter().min_by(|a, b| a.0.total_cmp(&b.0));
+        if let Some((_, frames)) = best {
+            mark(joins, labels, along, &number, frames);
+        }
     }
 }
 
-/// Boxes of the mark and of its number on either side.
-fn mark_frames(at: Point, across: Vec2, number: &str) -> [TextFrame; 3] {
+/// What a box costs that should lie on nothing.
+fn in_the_way(labels: &Labels, frame: &TextFrame) -> f64 {
+    labels.line_cost(frame) + if labels.is_free(frame) { 0.0 } else { 60.0 }
+}
+
+/// Boxes of a mark and of its number on either side, where least is in the way of each.
+fn mark_frames(labels: &Labels, at: Point, across: Vec2, number: &str) -> [TextFrame; 3] {
     let (width, height) = size_of(number, Hand::Foot);
-    let reach = MARK + 2.4 + if across.x.abs() > 0.5 { width } else { height } / 2.0;
-    let beside = |way: f64| TextFrame {
-        centre: at + across * (way * reach),
-        along: Vec2::new(1.0, 0.0),
-        half_width: width / 2.0,
-        half_height: height / 2.0,
+    let half = if across.x.abs() > 0.5 { width } else { height } / 2.0;
+    let beside = |way: f64| {
+        let frames = [2.4, 6.0, 10.0].map(|off| TextFrame {
+            centre: at + across * (way * (MARK + off + half)),
+            along: Vec2::new(1.0, 0.0),
+            half_width: width / 2.0,
+            half_height: height / 2.0,
+        });
+        let [near, ..] = frames;
+        let cost =
+            |frame: &TextFrame| in_the_way(labels, frame) + 0.5 * (frame.centre - at).hypot();
+        frames
+            .into_iter()
+            .min_by(|a, b| cost(a).total_cmp(&cost(b)))
+            .unwrap_or(near)
     };
     let own = TextFrame::upright(Rect::from_center_size(
         at,
@@ -247,11 +258,12 @@ fn mark_frames(at: Point, across: Vec2, number: &str) -> [TextFrame; 3] {
 fn mark(
     joins: &mut Drawing,
     labels: &mut Labels,
-    at: Point,
     along: Vec2,
-    across: Vec2,
     number: &str,
+    frames: [TextFrame; 3],
 ) {
+    let [own, before, after] = frames;
+    let (at, across) = (own.centre, Vec2::new(along.y, along.x));
     let mut diamond = BezPath::new();
     diamond.move_to(at - across * MARK);
     diamond.line_to(at + along * (MARK / 2.0));
@@ -264,7 +276,6 @@ fn mark(
         Some(number),
         Shape::Stroke(diamond, Pen::Frame),
     );
-    let [own, before, after] = mark_frames(at, across, number);
     labels.take(own);
     for frame in [before, after] {
         let text = Text::inside(number, frame, Anchor::Middle, Hand::Foot);
@@ -294,9 +305,13 @@ fn name(joins: &mut Drawing, labels: &mut Labels, tile: &Tile, scale: Scale) {
                 boxes.push((frame, 0.02 * (centre - room.center()).hypot()));
             }
         }
+        // The lines are asked of a larger box, so that the name stands clear of them.
+        let boxes = boxes
+            .into_iter()
+            .map(|(frame, cost): (TextFrame, f64)| (frame.grown(CLEAR), cost));
         let found = labels.cheapest(boxes);
         let clear = found.filter(|frame| hand == Hand::Foot || labels.line_cost(frame) < 8.0);
-        if let Some(frame) = clear {
+        if let Some(frame) = clear.map(|frame| frame.grown(-CLEAR)) {
             labels.take(frame);
             let text = Text::inside(&letters, frame, Anchor::Middle, hand);
             joins.add(Layer::Joins, None, Some("tile"), Shape::Text(text));

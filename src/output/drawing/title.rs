@@ -6,11 +6,13 @@ use super::ink::{Hand, Pen};
 use super::labels::size_of;
 use super::manner::{Head, Manner, Width};
 use super::scale_marks::{INCH_SQUARE, SQUARE, inch_square, square};
-use super::tables::{Column, ROW, column_width, columns, key, key_width, rows};
+use super::tables::{Column, ROW, care, column_width, columns, key, key_width, rows};
 use super::{Anchor, Layer, Shape, Text, text};
 use crate::pattern::{Pattern, figure};
 use kurbo::{Line, Point, Shape as _, Size, Vec2};
 
+/// Rows in a column.
+const ROWS: usize = 15;
 /// Room the title takes above the columns.
 const HEAD: f64 = 26.0;
 /// The title is cut at this width.
@@ -41,7 +43,15 @@ fn start_of_columns(pattern: &Pattern, manner: &Manner) -> (f64, f64) {
         Head::BlockWithInches => SQUARE + GUTTER + INCH_SQUARE + GUTTER,
         Head::Block | Head::CheckLines => SQUARE + GUTTER,
     };
-    (squares, squares + key_width(pattern) + GUTTER)
+    (squares, squares + key_width(pattern, manner.head) + GUTTER)
+}
+
+/// Room for the cautions to those who cut, above the rule.
+const CARE_ROOM: f64 = 8.0;
+
+/// Width of the block within its margins.
+fn width_of(manner: &Manner) -> f64 {
+    manner.block_width(0.0) - 2.0 * manner.margin()
 }
 
 /// One row of columns, cut off at the width, on a free sheet; on one of a given width as many rows as they take.
@@ -55,7 +65,7 @@ fn arranged(pattern: &Pattern, manner: &Manner, content: f64) -> Arranged {
         height: INCH_SQUARE,
     };
     let mut at = Vec2::new(start, 0.0);
-    for column in columns(pattern) {
+    for column in columns(pattern, ROWS) {
         let width = column_width(&column);
         if at.x + width > room && at.x > squares {
             if !wraps {
@@ -95,7 +105,14 @@ pub(super) fn draw(canvas: &mut Canvas, pattern: &Pattern, content: Size) -> Siz
         pattern,
         Point::new(margin, rule_y - 4.0 - cautions_height),
     );
-    let widest = WIDEST_TITLE.min(manner.block_width(0.0) - 2.0 * margin);
+    let widest = WIDEST_TITLE.min(width_of(&manner));
+    if manner.head == Head::BlockWithInches {
+        care(
+            canvas,
+            Point::new(margin, rule_y - cautions_height - CARE_ROOM),
+            width_of(&manner),
+        );
+    }
     let titled = size_of(&pattern.title, Hand::Title).0.min(widest);
     let right = (corner.x + arranged.right - GUTTER).max(margin + titled) + margin;
     let width = content.width.max(right);
