@@ -5,7 +5,7 @@ use super::canvas::{Canvas, Of};
 use super::ink::{Hand, Pen};
 use super::manner::{Head, Manner, Width};
 use super::scale_marks::{INCH_SQUARE, SQUARE, inch_square, square};
-use super::tables::{Column, ROW, care, columns, heading_row, key, key_height, rows};
+use super::tables::{CARE, Column, ROW, columns, heading_row, key, key_height, rows};
 use super::tiles::Tiling;
 use super::{Anchor, Drawing, Layer, Shape, Text, text};
 use crate::output::sheet::{FOOT, MARGIN};
@@ -42,13 +42,12 @@ pub fn draw(
     let corner = Point::new(MARGIN, MARGIN + HEAD);
     square(&mut cover.canvas, corner);
     inch_square(&mut cover.canvas, corner + Vec2::new(0.0, SQUARE + 4.0));
-    let below = Point::new(MARGIN, corner.y + SQUARE + INCH_SQUARE + 10.0);
-    care(&mut cover.canvas, below, INCH_SQUARE);
     for caution in &pattern.cautions {
         cover.words(caution, Hand::Caution);
     }
     cover.map(whole, tiling);
     cover.words(JOINING, Hand::Foot);
+    cover.words(CARE, Hand::Foot);
     cover.key(pattern);
     for column in columns(pattern, ROWS) {
         cover.table(column);

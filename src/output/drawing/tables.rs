@@ -14,7 +14,7 @@ use kurbo::{Line, Point, Shape as _, Vec2};
 pub(super) const ROW: f64 = 6.4;
 
 /// Words about the safety of those who cut and wear; usual cautions of the trade, from memory.
-const CARE: &str = "Nothing here has been sewn: make a toile first. Close a rotary cutter when you put it down, and cut \
+pub(super) const CARE: &str = "Nothing here has been sewn: make a toile first. Close a rotary cutter when you put it down, and cut \
     away from yourself. Children's wear and nightwear have rules of their own for cords, small parts and burning: the \
     law where it is sold or worn decides.";
 /// Draws the cautions for those who cut and wear, no wider than `most`.
