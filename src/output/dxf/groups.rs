@@ -1,6 +1,6 @@
 //! The group codes of a DXF file, release 12 in text: a code on a line, its value on the next. Release 12 is what cutting
 //! rooms read; it has no Unicode, so letters beyond ASCII are written as `\U+XXXX`, and what a reader could take for a code
-//! of its own (`%%`, `^`, a backslash) as well.
+//! of its own (`%%`, `\U+`) as well. Letters beyond the first plane are written as the pair that UTF-16 makes of them.
 
 use crate::output::number;
 use kurbo::Point;
@@ -96,10 +96,14 @@ fn written(letters: &str) -> String {
         .trim()
         .to_owned();
     letters.retain(|c| !matches!(c, '\u{2028}' | '\u{2029}'));
-    for letter in letters.chars() {
+    for (at, letter) in letters.char_indices() {
         let mut one = String::new();
+        let next = letters.get(at + 1..).unwrap_or_default();
         match letter {
-            '\\' | '^' | '%' => one.push_str(&format!("\\U+{:04X}", u32::from(letter))),
+            // A caret begins a control character; by itself it is written with a blank.
+            '^' => one.push_str("^ "),
+            '\\' if next.starts_with("U+") || next.starts_with("M+") => one.push_str("\\U+005C"),
+            '%' if next.starts_with('%') => one.push_str("\\U+0025"),
             ' '..='~' => one.push(letter),
             _ => {
                 for unit in letter.encode_utf16(&mut [0; 2]) {
@@ -144,8 +148,8 @@ mod tests {
     fn letters_beyond_ascii_and_codes_are_written_as_code_points() {
         assert_eq!(written("Größe 38"), "Gr\\U+00F6\\U+00DFe 38");
         assert_eq!(
-            written("100% \\U+0041 ^J"),
-            "100\\U+0025 \\U+005CU+0041 \\U+005EJ"
+            written("100% %%c a\\b \\U+0041 ^J"),
+            "100% \\U+0025%c a\\b \\U+005CU+0041 ^ J"
         );
         assert_eq!(written("😀"), "\\U+D83D\\U+DE00");
         assert_eq!(written("a\nb\u{1}c"), "a bc");
