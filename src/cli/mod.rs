@@ -4,6 +4,7 @@ mod check;
 mod completions;
 mod disk;
 mod draw;
+mod draw_files;
 mod draw_options;
 mod explain;
 mod load;

@@ -72,7 +72,7 @@ pub fn hairlines(drawing: &Drawing) -> String {
                     group.append(about(node, item));
                 }
                 Shape::Text(text) if layer == Layer::Cautions => {
-                    let node = written(text)
+                    let node = placed(text)
                         .set("fill", colour)
                         .set("stroke", "none")
                         .set("font-family", "sans-serif")
@@ -106,8 +106,13 @@ fn add(group: &mut el::Group, item: &Item) {
 }
 
 fn written(text: &Text) -> el::Text {
+    placed(text).set("class", text.hand.name())
+}
+
+/// A text where it stands, not styled.
+fn placed(text: &Text) -> el::Text {
     let (x, y) = (mm(text.at.x), mm(text.at.y));
-    let node = el::Text::new(text.letters.as_str()).set("class", text.hand.name());
+    let node = el::Text::new(text.letters.as_str());
     let node = match text.anchor {
         Anchor::Start => node,
         Anchor::Middle => node.set("text-anchor", "middle"),
