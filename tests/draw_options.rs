@@ -15,10 +15,15 @@ struct Said {
     err: String,
 }
 
-/// Draws an example into a folder.
+/// Draws the ferry shirt into a folder.
 fn draw(folder: &Path, out: &str, options: &[&str]) -> Said {
+    draw_of("examples/ferry-shirt.draft", folder, out, options)
+}
+
+/// Draws an example into a folder.
+fn draw_of(draft: &str, folder: &Path, out: &str, options: &[&str]) -> Said {
     let output = Command::new(env!("CARGO_BIN_EXE_oaktag"))
-        .args(["draw", "examples/ferry-shirt.draft", "-o"])
+        .args(["draw", draft, "-o"])
         .arg(folder.join(out))
         .args(options)
         .current_dir(env!("CARGO_MANIFEST_DIR"))
@@ -75,8 +80,7 @@ fn options_go_with_their_endings() {
         (&["--scale", "1:2"], &pictures),
         (&["--scale", "1:1"], &all),
         (&["--layers", "cut,notches"], &pictures),
-        (&["--piece", "yoke"], &all),
-        (&["--piece", "yoke", "--piece", "back"], &all),
+        (&["--piece", "back"], &all),
         (&["--allowances", "off"], &all),
         (&["--unfold"], &all),
         (&["--hairlines"], &["a.svg"]),
@@ -84,7 +88,7 @@ fn options_go_with_their_endings() {
     ] {
         for name in all {
             let _ = std::fs::remove_file(folder.path().join(name));
-            let said = draw(folder.path(), name, options);
+            let said = draw_of("examples/first-steps.draft", folder.path(), name, options);
             let goes = endings.contains(&name);
             assert_eq!(
                 said.status,
@@ -157,6 +161,52 @@ fn the_report_says_how_many_sheets_and_what_to_do_first() {
         "{}",
         said.out
     );
+}
+
+/// Neither the table that the body comes from, nor anything for a cutting room where there is no piece.
+#[test]
+fn a_table_of_bodies_is_not_written_over_and_no_piece_is_no_file() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    std::fs::write(
+        at.join("a.draft"),
+        "panel a {\n  line l = from origin toward right for 10cm\n}\n",
+    )
+    .unwrap();
+    std::fs::write(at.join("crew.svg"), "name\nmate\n").unwrap();
+    let run = |arguments: &[&str]| {
+        let output = Command::new(env!("CARGO_BIN_EXE_oaktag"))
+            .args(arguments)
+            .current_dir(at)
+            .output()
+            .unwrap();
+        (
+            output.status.code().unwrap(),
+            String::from_utf8(output.stderr).unwrap(),
+        )
+    };
+    let (status, err) = run(&[
+        "draw",
+        "a.draft",
+        "--body",
+        "crew.svg:mate",
+        "-o",
+        "crew.svg",
+    ]);
+    assert!(
+        status == 2 && err.contains("over the table of bodies"),
+        "{err}"
+    );
+    assert_eq!(
+        std::fs::read_to_string(at.join("crew.svg")).unwrap(),
+        "name\nmate\n"
+    );
+    let (status, err) = run(&["draw", "a.draft", "-o", "a.dxf"]);
+    assert!(
+        status == 2 && err.contains("a cutting room wants pieces"),
+        "{err}"
+    );
+    assert!(!at.join("a.dxf").exists());
 }
 
 /// Only the layers asked for, with what proves the scale.

@@ -89,6 +89,10 @@ fn of_ending(
                 said,
             })
         }
+        Ending::Dxf if pattern.pieces.is_empty() => Err(misused(
+            "a cutting room wants pieces, and the draft has none: write a piece, or draw .svg."
+                .into(),
+        )),
         Ending::Dxf => {
             let size = arguments
                 .values

@@ -2,8 +2,7 @@
 //! up and then as far left as there is room (the bottom-left rule on a skyline, common practice), never overlapping. A
 //! marker maker would turn and nest them; this only makes a drawing.
 
-use kurbo::{Point, Size, Vec2};
-use std::collections::BTreeSet;
+use kurbo::{Point, Size};
 
 /// Sheet widths tried, in millimetres.
 const WIDTHS: [f64; 7] = [900.0, 1000.0, 1100.0, 1200.0, 1300.0, 1400.0, 1500.0];
@@ -44,83 +43,6 @@ pub fn lay(boxes: &[Size], gap: f64) -> Layout {
 /// Lays boxes out on a sheet of one width; a box that is wider lies beyond its right side.
 pub fn lay_within(boxes: &[Size], gap: f64, width: f64) -> Layout {
     on_width(boxes, gap, width)
-}
-
-/// Lays boxes out so that as few tiles as can be have something on them. The first tile begins at the sheet's corner, the
-/// boxes at `corner`.
-pub fn lay_on_tiles(boxes: &[Size], gap: f64, corner: Vec2, tile: Size) -> Layout {
-    let widest = boxes.iter().map(|b| b.width).fold(0.0, f64::max);
-    let fewest = ((widest + 2.0 * corner.x) / tile.width)
-        .ceil()
-        .clamp(1.0, MOST_COLUMNS) as u32;
-    let mut best: Option<(usize, Layout)> = None;
-    for columns in fewest..=MOST_COLUMNS as u32 {
-        let width = (f64::from(columns) * tile.width - 2.0 * corner.x).max(widest);
-        for gap in [1.0, 0.8, 0.6].map(|share| share * gap) {
-            let layout = on_width(boxes, gap, width);
-            for (across, down) in shifts() {
-                let shift = Vec2::new(across * tile.width, down * tile.height);
-                let count = tiles_under(boxes, &layout, corner + shift, tile);
-                if best.as_ref().is_none_or(|(least, _)| count < *least) {
-                    best = Some((count, moved(&layout, shift)));
-                }
-            }
-        }
-    }
-    let nothing = Layout {
-        places: Vec::new(),
-        size: Size::ZERO,
-    };
-    best.map_or(nothing, |(_, layout)| layout)
-}
-
-/// Shares of a tile by which the whole may lie further right and down, least first.
-fn shifts() -> impl Iterator<Item = (f64, f64)> {
-    let shares = || (0..8).map(|eighth| f64::from(eighth) / 8.0);
-    shares().flat_map(move |down| shares().map(move |across| (across, down)))
-}
-
-fn moved(layout: &Layout, by: Vec2) -> Layout {
-    Layout {
-        places: layout.places.iter().map(|place| *place + by).collect(),
-        size: layout.size + Size::new(by.x, by.y),
-    }
-}
-
-/// Room for the names that stand outside a piece, as far as tiles are counted: a small one has its label below it.
-fn names_below(size: Size) -> f64 {
-    if size.width.min(size.height) < 110.0 {
-        26.0
-    } else {
-        5.0
-    }
-}
-
-/// Columns of tiles tried, at most.
-const MOST_COLUMNS: f64 = 14.0;
-
-/// How many tiles the boxes lie on.
-fn tiles_under(boxes: &[Size], layout: &Layout, corner: Vec2, tile: Size) -> usize {
-    let mut under = BTreeSet::new();
-    for (size, at) in boxes.iter().zip(&layout.places) {
-        let at = *at + corner;
-        let span = |from: f64, to: f64, step: f64| {
-            let place = |v: f64| (v / step).floor().clamp(0.0, 1e5) as u32;
-            place(from)..=place(to)
-        };
-        for column in span(at.x, at.x + size.width, tile.width) {
-            for row in span(at.y, at.y + size.height + names_below(*size), tile.height) {
-                under.insert((column, row));
-            }
-        }
-    }
-    // Check lines run along the top and the left over all of it.
-    let (across, down) = under.iter().fold((0, 0), |(x, y), (column, row)| {
-        (x.max(*column), y.max(*row))
-    });
-    under.extend((0..=across).map(|column| (column, 0)));
-    under.extend((0..=down).map(|row| (0, row)));
-    under.len()
 }
 
 /// A step of the skyline: from `x` to the next step everything above `y` is taken.

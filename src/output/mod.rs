@@ -12,5 +12,6 @@ pub mod pdf;
 pub mod png;
 pub mod sheet;
 pub mod svg;
+pub mod tile_layout;
 
 mod path_data;

@@ -7,7 +7,7 @@ use super::drawing::labels::size_of;
 use super::drawing::manner::{Head, Manner, Scale, Width};
 use super::drawing::tiles::{self, Tiling};
 use super::drawing::{Anchor, Drawing, Layer, Shape, Text, cover, text};
-use super::sheet::{FOOT, LONGEST_PAGE, MARGIN, PageSize, Sheet};
+use super::sheet::{FOOT, LONGEST_PAGE, MARGIN, PageSize, ROLLS, Sheet};
 use crate::pattern::Pattern;
 use kurbo::{BezPath, Point, Rect, Size, Vec2};
 
@@ -52,6 +52,11 @@ pub enum PageFault {
         /// Millimetres.
         wanted: f64,
     },
+    /// The drawing would be cut into more tiles than anybody joins: how many.
+    TooManyTiles {
+        /// Tiles, empty ones too.
+        count: u32,
+    },
     /// The drawing is larger than a page can be: its longer side.
     PageTooLong {
         /// Millimetres.
@@ -62,10 +67,20 @@ pub enum PageFault {
 impl std::fmt::Display for PageFault {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
+            Self::RollTooNarrow { wanted } if *wanted > ROLLS.1 => write!(
+                f,
+                "the widest piece wants a roll of {:.0} mm, and none is so wide: take tiles with --sheet a4.",
+                wanted.ceil()
+            ),
             Self::RollTooNarrow { wanted } => write!(
                 f,
                 "the widest piece does not fit on that roll: it wants one of {:.0} mm. Take a wider roll, or tiles with --sheet a4.",
                 wanted.ceil()
+            ),
+            Self::TooManyTiles { count } => write!(
+                f,
+                "the drawing would be cut into {count} tiles, and {} are the most: choose pieces with --piece, or a larger sheet.",
+                tiles::MOST_TILES
             ),
             Self::PageTooLong { length } => write!(
                 f,
@@ -97,18 +112,18 @@ pub fn lay_out(pattern: &Pattern, sheet: Sheet, scale: Scale) -> Result<Document
                 });
             }
             let wanted = drawing.height + 2.0 * MARGIN + FOOT;
-            Ok(in_tiles(
+            in_tiles(
                 drawing,
                 Size::new(width, wanted.min(LONGEST_PAGE - 80.0).ceil()),
                 scale,
-            ))
+            )
         }
-        Sheet::Page(size) if size.is_small() => Ok(with_cover(pattern, size, scale)),
+        Sheet::Page(size) if size.is_small() => with_cover(pattern, size, scale),
         Sheet::Page(size) => {
             let page = size.size();
             let room = page.width - 2.0 * MARGIN;
             let drawing = compose_as(pattern, manner(Width::Within(room), Head::BlockWithInches));
-            Ok(in_tiles(drawing, page, scale))
+            in_tiles(drawing, page, scale)
         }
     }
 }
@@ -145,8 +160,12 @@ fn window(page: Size) -> Size {
     Size::new(page.width - 2.0 * MARGIN, page.height - 2.0 * MARGIN - FOOT)
 }
 
+fn cut_up(drawing: &Drawing, page: Size) -> Result<Tiling, PageFault> {
+    tiles::cut_up(drawing, window(page)).map_err(|count| PageFault::TooManyTiles { count })
+}
+
 /// Tiles of a desk printer's size, after pages with squares, map and tables.
-fn with_cover(pattern: &Pattern, size: PageSize, scale: Scale) -> Document {
+fn with_cover(pattern: &Pattern, size: PageSize, scale: Scale) -> Result<Document, PageFault> {
     let page = size.size();
     let pitch = tiles::pitch(window(page));
     let manner = Manner {
@@ -155,7 +174,7 @@ fn with_cover(pattern: &Pattern, size: PageSize, scale: Scale) -> Document {
         head: Head::CheckLines,
     };
     let whole = compose_as(pattern, manner);
-    let tiling = tiles::cut_up(&whole, window(page));
+    let tiling = cut_up(&whole, page)?;
     let covers = cover::draw(pattern, manner, page, &whole, &tiling);
     let mut document = Document {
         title: whole.title.clone(),
@@ -172,12 +191,12 @@ fn with_cover(pattern: &Pattern, size: PageSize, scale: Scale) -> Document {
     }
     document.tile_pages(whole, &tiling, page, scale);
     document.feet(scale);
-    document
+    Ok(document)
 }
 
 /// Large sheets, whose title block stands on the drawing itself.
-fn in_tiles(drawing: Drawing, page: Size, scale: Scale) -> Document {
-    let tiling = tiles::cut_up(&drawing, window(page));
+fn in_tiles(drawing: Drawing, page: Size, scale: Scale) -> Result<Document, PageFault> {
+    let tiling = cut_up(&drawing, page)?;
     let mut document = Document {
         title: drawing.title.clone(),
         drawings: Vec::new(),
@@ -185,7 +204,7 @@ fn in_tiles(drawing: Drawing, page: Size, scale: Scale) -> Document {
     };
     document.tile_pages(drawing, &tiling, page, scale);
     document.feet(scale);
-    document
+    Ok(document)
 }
 
 impl Document {

@@ -41,6 +41,10 @@ impl std::fmt::Display for PictureFault {
                 "a picture has {} to {} dots per inch; {found} were asked for.",
                 RESOLUTIONS.0, RESOLUTIONS.1
             ),
+            Self::TooLarge { finest, .. } if *finest < RESOLUTIONS.0 => write!(
+                f,
+                "the drawing is too large for a preview: choose pieces with --piece."
+            ),
             Self::TooLarge {
                 width,
                 height,
@@ -83,9 +87,7 @@ pub fn write(
     let too_large = || PictureFault::TooLarge {
         width,
         height,
-        finest: (resolution * (MOST_DOTS / (width * height)).sqrt())
-            .floor()
-            .max(RESOLUTIONS.0),
+        finest: (resolution * (MOST_DOTS / (width * height)).sqrt()).floor(),
     };
     if width * height > MOST_DOTS {
         return Err(too_large());

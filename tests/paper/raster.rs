@@ -14,22 +14,31 @@ use oaktag::output::sheet::{PageSize, Sheet};
 const DOTS: f64 = 150.0;
 const MM: f64 = DOTS / 25.4;
 
-/// A page in dots: whether each is ink.
+/// A page in dots: how much light each gives, 0 to 765.
 struct Dots {
     width: i64,
     height: i64,
-    ink: Vec<bool>,
+    light: Vec<u32>,
 }
 
 impl Dots {
-    fn at(&self, x: i64, y: i64) -> bool {
+    fn light(&self, x: i64, y: i64) -> u32 {
         let inside = (0..self.width).contains(&x) && (0..self.height).contains(&y);
-        inside && self.ink[usize::try_from(y * self.width + x).unwrap()]
+        if inside {
+            self.light[usize::try_from(y * self.width + x).unwrap()]
+        } else {
+            765
+        }
     }
 
-    /// Whether there is ink here or in a dot beside it.
+    /// Plainly ink.
+    fn at(&self, x: i64, y: i64) -> bool {
+        self.light(x, y) < 420
+    }
+
+    /// Whether there is any ink here or in a dot beside it; a thin line may be shared out among two dots.
     fn near(&self, x: i64, y: i64) -> bool {
-        (-1..=1).any(|dy| (-1..=1).any(|dx| self.at(x + dx, y + dy)))
+        (-1..=1).any(|dy| (-1..=1).any(|dx| self.light(x + dx, y + dy) < 700))
     }
 }
 
@@ -38,6 +47,11 @@ fn rendered(document: &Document, only: &[usize]) -> Vec<Dots> {
     let file = hayro::hayro_syntax::Pdf::new(bytes).unwrap();
     let scale = (DOTS / 72.0) as f32;
     let cache = RenderCache::new();
+    // Hinting moves letters onto the dots of each page.
+    let plain = RenderSettings {
+        hinting: false,
+        ..RenderSettings::default()
+    };
     let settings = PixmapSettings {
         x_scale: scale,
         y_scale: scale,
@@ -49,17 +63,17 @@ fn rendered(document: &Document, only: &[usize]) -> Vec<Dots> {
             &pages[*page],
             &cache,
             &InterpreterSettings::default(),
-            &RenderSettings::default(),
+            &plain,
             &settings,
         );
-        let ink = map
+        let light = map
             .data()
             .iter()
-            .map(|dot| u32::from(dot.r) + u32::from(dot.g) + u32::from(dot.b) < 600);
+            .map(|dot| u32::from(dot.r) + u32::from(dot.g) + u32::from(dot.b));
         Dots {
             width: i64::from(map.width()),
             height: i64::from(map.height()),
-            ink: ink.collect(),
+            light: light.collect(),
         }
     });
     pages.collect()

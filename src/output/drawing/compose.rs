@@ -9,6 +9,7 @@ use super::{line_names, panels, piece_label, piece_lines, piece_names, point_nam
 use crate::geometry::path::Path;
 use crate::output::layout;
 use crate::output::path_data::bez;
+use crate::output::tile_layout::{self, Laid};
 use crate::pattern::spec::PrintUnit;
 use crate::pattern::{Pattern, Piece};
 use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Size, Vec2};
@@ -137,8 +138,12 @@ pub(super) fn upright(grain: &Path) -> Affine {
 }
 
 fn pieces(canvas: &mut Canvas, pattern: &Pattern, mut placed: Vec<Placed<'_>>) -> Size {
-    let sizes: Vec<Size> = placed.iter().map(|piece| piece.bounds.size()).collect();
-    let (corner, layout) = laid(canvas, pattern, &sizes, GAP);
+    let shapes: Vec<Laid> = placed
+        .iter()
+        .map(|piece| Laid::outlined(&piece.outer))
+        .collect();
+    let (corner, layout) = laid(canvas, pattern, &shapes, GAP);
+    joints(canvas, corner, layout.size);
     for (piece, at) in placed.iter_mut().zip(&layout.places) {
         piece.move_to(*at + corner);
     }
@@ -163,7 +168,7 @@ fn pieces(canvas: &mut Canvas, pattern: &Pattern, mut placed: Vec<Placed<'_>>) -
 pub(super) fn laid(
     canvas: &Canvas,
     pattern: &Pattern,
-    sizes: &[Size],
+    shapes: &[Laid],
     gap: f64,
 ) -> (Vec2, layout::Layout) {
     let manner = canvas.manner;
@@ -175,12 +180,35 @@ pub(super) fn laid(
         ),
         Head::CheckLines => Vec2::new(side, side + scale_marks::STRIP),
     };
+    let sizes: Vec<Size> = shapes.iter().map(|shape| shape.size).collect();
     let layout = match manner.width {
-        Width::Free => layout::lay(sizes, gap),
-        Width::Within(width) => layout::lay_within(sizes, gap, width - 2.0 * side),
-        Width::Tiles(tile) => layout::lay_on_tiles(sizes, gap, corner, tile),
+        Width::Free => layout::lay(&sizes, gap),
+        Width::Within(width) => layout::lay_within(&sizes, gap, width - 2.0 * side),
+        Width::Tiles(tile) => tile_layout::lay_on_tiles(shapes, gap, corner, tile),
     };
     (corner, layout)
+}
+
+/// What a millimetre of a joint of tiles costs a name that lies on it.
+const JOINT: f64 = 1.6;
+
+/// Names keep off the joints of tiles where they can: half a name on either tile is hard to read until they are joined.
+pub(super) fn joints(canvas: &mut Canvas, corner: Vec2, content: Size) {
+    let Width::Tiles(tile) = canvas.manner.width else {
+        return;
+    };
+    let far = content + Size::new(2.0 * corner.x, 2.0 * corner.y);
+    let count = |length: f64, step: f64| (length / step).clamp(0.0, 500.0) as u32;
+    for column in 1..=count(far.width, tile.width) {
+        let x = f64::from(column) * tile.width;
+        let line = [Point::new(x, 0.0), Point::new(x, far.height)];
+        canvas.labels.avoid(&line, JOINT);
+    }
+    for row in 1..=count(far.height, tile.height) {
+        let y = f64::from(row) * tile.height;
+        let line = [Point::new(0.0, y), Point::new(far.width, y)];
+        canvas.labels.avoid(&line, JOINT);
+    }
 }
 
 /// The size of a sheet with its margins.

@@ -9,6 +9,7 @@ use super::piece_lines::of_panel;
 use super::piece_names::{heading, readable};
 use super::{Layer, labels, point_names, text};
 use crate::geometry::path::Path;
+use crate::output::tile_layout::Laid;
 use crate::pattern::spec::{NamedValue, Value};
 use crate::pattern::{Pattern, figure};
 use kurbo::{Affine, Point, Rect, Size, Vec2};
@@ -25,11 +26,11 @@ pub(super) fn draw(canvas: &mut Canvas, pattern: &Pattern) -> Size {
         .filter_map(|name| Some((name.clone(), bounds(&pattern.values, &name)?)))
         .collect();
     let scale = canvas.manner.scale.factor();
-    let sizes: Vec<Size> = panels
+    let shapes: Vec<Laid> = panels
         .iter()
-        .map(|(_, bounds)| bounds.size() * scale)
+        .map(|(_, bounds)| Laid::filled(bounds.size() * scale))
         .collect();
-    let (corner, layout) = laid(canvas, pattern, &sizes, GAP);
+    let (corner, layout) = laid(canvas, pattern, &shapes, GAP);
     let mut placed = Vec::new();
     for ((name, bounds), at) in panels.iter().zip(&layout.places) {
         let flipped = Point::new(bounds.x0 * scale, -bounds.y1 * scale);

@@ -101,12 +101,22 @@ pub fn pitch(window: Size) -> Size {
     Size::new(window.width - OVERLAP, window.height - OVERLAP)
 }
 
+/// The most tiles that a drawing is cut into, empty ones too: nobody joins as many.
+pub const MOST_TILES: u32 = 4000;
+
 /// Cuts a drawing into tiles that show so much of it.
-pub fn cut_up(drawing: &Drawing, window: Size) -> Tiling {
+///
+/// # Errors
+/// Where there would be more than [`MOST_TILES`]: how many.
+pub fn cut_up(drawing: &Drawing, window: Size) -> Result<Tiling, u32> {
     let (columns, rows) = (
         Axis::of(drawing.width, window.width),
         Axis::of(drawing.height, window.height),
     );
+    let all = columns.count.saturating_mul(rows.count);
+    if all > MOST_TILES {
+        return Err(all);
+    }
     let mut taken: BTreeSet<(u32, u32)> = BTreeSet::new();
     for layer in Layer::ALL.into_iter().filter(|layer| shows(*layer)) {
         for item in drawing.layer(layer) {
@@ -122,10 +132,10 @@ pub fn cut_up(drawing: &Drawing, window: Size) -> Tiling {
             window: cell.inflate(columns.shared, rows.shared),
         }
     });
-    Tiling {
+    Ok(Tiling {
         tiles: tiles.collect(),
         grid: (columns.count, rows.count),
-    }
+    })
 }
 
 /// Whether a layer asks for paper: the sheet's own colour does not, nor does what is hidden until it is asked for.
@@ -345,7 +355,7 @@ mod tests {
 
     #[test]
     fn tiles_with_nothing_on_them_are_left_out_and_the_inside_of_a_piece_is_something() {
-        let tiling = cut_up(&square(250.0, 250.0, 500.0), Size::new(210.0, 210.0));
+        let tiling = cut_up(&square(250.0, 250.0, 500.0), Size::new(210.0, 210.0)).unwrap();
         let names: Vec<String> = tiling.tiles.iter().map(Tile::name).collect();
         assert_eq!(
             names,
@@ -357,7 +367,7 @@ mod tests {
     /// Cells meet without a gap, windows overlap by the strip, and both are the same size everywhere.
     #[test]
     fn neighbours_share_their_strip() {
-        let tiling = cut_up(&square(10.0, 10.0, 900.0), Size::new(210.0, 310.0));
+        let tiling = cut_up(&square(10.0, 10.0, 900.0), Size::new(210.0, 310.0)).unwrap();
         let of = |name: &str| {
             tiling
                 .tiles
@@ -370,6 +380,13 @@ mod tests {
         assert_eq!(a.cell.x1, b.cell.x0);
         assert_eq!(a.window.x1 - b.window.x0, OVERLAP);
         assert_eq!((a.window.width(), a.window.height()), (210.0, 310.0));
+    }
+
+    #[test]
+    fn a_drawing_larger_than_anybody_joins_is_refused() {
+        let mut huge = square(10.0, 10.0, 900.0);
+        (huge.width, huge.height) = (1e6, 1e6);
+        assert!(cut_up(&huge, Size::new(210.0, 310.0)).is_err());
     }
 
     #[test]

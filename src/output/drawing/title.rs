@@ -4,7 +4,7 @@
 use super::canvas::{Canvas, Of};
 use super::ink::{Hand, Pen};
 use super::labels::size_of;
-use super::manner::{Head, Manner, Width};
+use super::manner::{Head, Manner};
 use super::scale_marks::{INCH_SQUARE, SQUARE, inch_square, square};
 use super::tables::{Column, ROW, care, column_width, columns, key, key_width, rows};
 use super::{Anchor, Layer, Shape, Text, text};
@@ -23,9 +23,9 @@ const GUTTER: f64 = 16.0;
 /// Height of the whole block.
 pub(super) fn height(pattern: &Pattern, manner: &Manner) -> f64 {
     let cautions = pattern.cautions.len().min(4) as f64 * ROW * 1.2;
-    let block = match manner.width {
-        Width::Within(_) => arranged(pattern, manner, 0.0).height,
-        Width::Free | Width::Tiles(_) => SQUARE,
+    let block = match manner.head {
+        Head::BlockWithInches => arranged(pattern, manner, 0.0).height,
+        Head::Block | Head::CheckLines => SQUARE,
     };
     HEAD + block + 14.0 + cautions
 }
@@ -54,11 +54,16 @@ fn width_of(manner: &Manner) -> f64 {
     manner.block_width(0.0) - 2.0 * manner.margin()
 }
 
-/// One row of columns, cut off at the width, on a free sheet; on one of a given width as many rows as they take.
+/// Whether columns that do not fit beside the others stand below them.
+fn wraps_columns(manner: &Manner) -> bool {
+    manner.head == Head::BlockWithInches
+}
+
+/// One row of columns, cut off at the width, for the eye; on paper as many rows as they take.
 fn arranged(pattern: &Pattern, manner: &Manner, content: f64) -> Arranged {
     let (squares, start) = start_of_columns(pattern, manner);
     let room = manner.block_width(content) - 2.0 * manner.margin();
-    let wraps = matches!(manner.width, Width::Within(_));
+    let wraps = wraps_columns(manner);
     let mut found = Arranged {
         columns: Vec::new(),
         right: start,
@@ -94,7 +99,15 @@ pub(super) fn draw(canvas: &mut Canvas, pattern: &Pattern, content: Size) -> Siz
     }
     let (squares, _) = start_of_columns(pattern, &manner);
     key(canvas, pattern, corner + Vec2::new(squares, 0.0));
-    let arranged = arranged(pattern, &manner, content.width);
+    let arranged = arranged(
+        pattern,
+        &manner,
+        if wraps_columns(&manner) {
+            0.0
+        } else {
+            content.width
+        },
+    );
     for (at, column) in &arranged.columns {
         rows(canvas, column, corner + *at, f64::INFINITY);
     }

@@ -171,7 +171,9 @@ fn words(block: &mut Groups, pattern: &Pattern, piece: &Piece, outer: &Path, siz
         lines.push((15, how));
     }
     lines.extend(piece.cautions.iter().map(|caution| (15, caution.clone())));
-    let top = bounds.center() + Vec2::new(-0.3 * bounds.width(), 0.1 * bounds.height());
+    // Beside the grain line, which stands where the piece has room.
+    let middle = grain_line(piece).map_or(bounds.center(), |(a, b)| a.midpoint(b));
+    let top = middle + Vec2::new(2.0 * LETTERS, 3.0 * LETTERS);
     for (row, (layer, line)) in (0u32..).zip(&lines) {
         let at = top + Vec2::new(0.0, -1.5 * LETTERS * f64::from(row));
         block.text(*layer, at, LETTERS, line);
