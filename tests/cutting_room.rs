@@ -348,3 +348,45 @@ fn each_piece_has_a_block_of_its_own() {
         written::write(&pattern, "40")
     );
 }
+
+/// Two pieces sewn along a curve and a line of its length, with a notch so far from one end.
+fn seamed(distance: u32) -> Pattern {
+    let draft = format!(
+        "draft \"Seam\"\nunit mm\npanel a {{\n  point tip = origin\n  point low = origin down 300mm\n  curve side = from tip to low leaving 30deg below right arriving 30deg below left\n  line hem = from low toward left for 150mm\n  line back = from end of hem to tip\n}}\npanel b {{\n  point tip = origin right 400mm\n  line side = from tip toward down for length of a.side\n  line hem = from end of side toward right for 150mm\n  line back = from end of hem to tip\n}}\npiece a {{\n  outline side, hem, back\n  grain along hem\n  finish hem, back\n  allow 1cm\n}}\npiece b {{\n  outline side, hem, back\n  grain along hem\n  finish hem, back\n  allow 1cm\n}}\nseam side joins a.side to b.side {{\n  notch single at {distance}mm from a.tip\n  allow 12mm\n}}\n"
+    );
+    let outcome = example_drafts::text(&draft, &[]);
+    assert!(!outcome.has_errors(), "{:#?}", outcome.diagnostics);
+    outcome.pattern
+}
+
+/// The notch of each piece in the file, carried back over the allowance and walked along the edge from its upper end.
+fn walked(pattern: &Pattern) -> Vec<f64> {
+    let drawing = read(pattern);
+    let pieces = pattern.pieces.iter().map(|piece| {
+        let found = points(&block(&drawing, piece), "4");
+        assert_eq!(found.len(), 1, "{}", piece.name);
+        let edge = piece.edge("side").unwrap();
+        let cut = kurbo::Point::new(found[0].0, found[0].1);
+        let nearest = edge.path.nearest(cut);
+        assert!(
+            (nearest.distance - 12.0).abs() < 0.001,
+            "{}: square to the edge, at the cut edge",
+            piece.name
+        );
+        let along = edge.path.length_to(nearest.location);
+        let is_upper = edge.path.start().unwrap().y > edge.path.end().unwrap().y;
+        if is_upper { along } else { edge.length - along }
+    });
+    pieces.collect()
+}
+
+#[test]
+fn a_notch_moved_in_the_draft_moves_on_both_pieces() {
+    let (before, after) = (walked(&seamed(85)), walked(&seamed(95)));
+    for (before, after) in before.iter().zip(&after) {
+        assert!(
+            (before - 85.0).abs() < 0.01 && (after - 95.0).abs() < 0.01,
+            "{before} {after}"
+        );
+    }
+}
