@@ -2,11 +2,13 @@
 
 use super::End;
 use super::disk;
+use super::draw_files::{self, Made};
+use super::draw_options::Options;
 use super::load::{self, Values};
 use super::told;
 use crate::check;
 use crate::draft::{self, Outcome};
-use crate::output::{json, svg};
+use crate::pattern::Pattern;
 use crate::syntax::project::Project;
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
@@ -17,24 +19,38 @@ pub struct Arguments {
     /// The draft; - reads it from standard input
     #[arg(value_name = "FILE")]
     file: String,
-    /// Where to draw it; the ending says how: .svg (true size) or .json (for other tools)
+    /// Where to draw it; the ending says how: .pdf (to print), .svg (true size), .dxf (for cutting
+    /// rooms), .png (a preview) or .json (for other tools)
     #[arg(short, long, value_name = "OUT")]
     output: PathBuf,
     #[command(flatten)]
-    values: Values,
+    pub(super) values: Values,
+    #[command(flatten)]
+    pub(super) options: Options,
 }
 
 /// What can be written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Ending {
+pub enum Ending {
+    /// Pages.
+    Pdf,
+    /// One sheet at true size.
     Svg,
+    /// For cutting rooms.
+    Dxf,
+    /// A preview.
+    Png,
+    /// For other tools.
     Json,
 }
 
 impl Ending {
     fn of(path: &Path) -> Option<Self> {
         match path.extension()?.to_str()?.to_ascii_lowercase().as_str() {
+            "pdf" => Some(Self::Pdf),
             "svg" => Some(Self::Svg),
+            "dxf" => Some(Self::Dxf),
+            "png" => Some(Self::Png),
             "json" => Some(Self::Json),
             _ => None,
         }
@@ -43,78 +59,94 @@ impl Ending {
 
 /// Draws the draft.
 pub fn run(arguments: &Arguments) -> End {
-    let Some(ending) = Ending::of(&arguments.output) else {
-        told::line(&format!(
-            "{} has an ending that cannot be drawn; write .svg or .json.",
-            arguments.output.display()
-        ));
-        return End::Misused;
-    };
-    if disk::same_file(Path::new(&arguments.file), &arguments.output) {
-        told::line("the drawing would be written over the draft itself.");
-        return End::Misused;
-    }
-    let mut project = match load::project(&arguments.file) {
-        Ok(project) => project,
-        Err(end) => return end,
-    };
+    drawn(arguments).unwrap_or_else(|end| end)
+}
+
+fn drawn(arguments: &Arguments) -> Result<End, End> {
+    let ending = asked(arguments)?;
+    let mut project = load::project(&arguments.file)?;
     if reads(&project, arguments) {
-        told::line(&format!(
-            "{} is a file that the draft brings in; the drawing would be written over it.",
-            arguments.output.display()
-        ));
-        return End::Misused;
+        let words = "is a file that the draft brings in; the drawing would be written over it.";
+        return Err(refused(&format!("{} {words}", arguments.output.display())));
     }
-    let inputs = match load::values(&mut project.sources, &arguments.values) {
-        Ok(inputs) => inputs,
-        Err(wrong) => {
-            told::diagnostics(&project.sources, &wrong);
-            return End::Misused;
-        }
-    };
-    let checked = check::check(&project);
-    let inputs = match load::with_body(
-        &mut project.sources,
-        inputs,
-        &arguments.values,
-        &checked.program,
-    ) {
-        Ok(inputs) => inputs,
-        Err(end) => return end,
-    };
-    let outcome = draft::draw(&project, &checked, &inputs);
+    let outcome = outcome(arguments, &mut project)?;
     told::diagnostics(&project.sources, &outcome.diagnostics);
     if !can_be_drawn(&outcome) {
         told::line(&format!(
             "{} was not written: mend the draft first.",
             arguments.output.display()
         ));
-        return End::Wrong;
+        return Err(End::Wrong);
     }
-    let bytes = match ending {
-        Ending::Svg => svg::write(&outcome.pattern),
-        Ending::Json => match json::write(&outcome.pattern) {
-            Ok(text) => text,
-            Err(error) => {
-                told::line(&format!("the JSON could not be made: {error}"));
-                return End::NoFile;
-            }
-        },
-    };
-    if let Err(error) = disk::write_whole(&arguments.output, bytes.as_bytes()) {
+    let part = arguments.options.part_of(&outcome.pattern);
+    let part = part.map_err(|words| refused(&words))?;
+    let made = draw_files::made(arguments, ending, &part).map_err(|(words, end)| {
+        told::line(&words);
+        end
+    })?;
+    if !made.missing.is_empty() {
+        told::line(&draw_files::no_letters(&made.missing));
+    }
+    disk::write_whole(&arguments.output, &made.bytes).map_err(|error| {
         told::line(&format!(
             "{} cannot be written: {}",
             arguments.output.display(),
             disk::reason(&error)
         ));
-        return End::NoFile;
-    }
-    told::report(&written(&arguments.output, &outcome, ending));
-    if outcome.has_errors() {
+        End::NoFile
+    })?;
+    told::report(&written(&arguments.output, &part, &made));
+    Ok(if outcome.has_errors() {
         End::Wrong
     } else {
         End::Well
+    })
+}
+
+/// Says why the command line will not do.
+fn refused(words: &str) -> End {
+    told::line(words);
+    End::Misused
+}
+
+/// What is to be written, where the command line can be carried out.
+fn asked(arguments: &Arguments) -> Result<Ending, End> {
+    let out = &arguments.output;
+    let Some(ending) = Ending::of(out) else {
+        let words = "has an ending that cannot be drawn; write .pdf, .svg, .dxf, .png or .json.";
+        return Err(refused(&format!("{} {words}", out.display())));
+    };
+    if let Some((option, endings)) = arguments.options.out_of_place(ending) {
+        return Err(refused(&format!("{option} goes with {endings}.")));
     }
+    if disk::same_file(Path::new(&arguments.file), out) {
+        return Err(refused(
+            "the drawing would be written over the draft itself.",
+        ));
+    }
+    let table = arguments
+        .values
+        .body
+        .as_deref()
+        .and_then(|body| body.rsplit_once(':'));
+    if table.is_some_and(|(file, _)| disk::same_file(Path::new(file), out)) {
+        return Err(refused(
+            "the drawing would be written over the table of bodies.",
+        ));
+    }
+    Ok(ending)
+}
+
+/// The draft drawn for the body and with the values asked for.
+fn outcome(arguments: &Arguments, project: &mut Project) -> Result<Outcome, End> {
+    let values = &arguments.values;
+    let inputs = load::values(&mut project.sources, values).map_err(|wrong| {
+        told::diagnostics(&project.sources, &wrong);
+        End::Misused
+    })?;
+    let checked = check::check(project);
+    let inputs = load::with_body(&mut project.sources, inputs, values, &checked.program)?;
+    Ok(draft::draw(project, &checked, &inputs))
 }
 
 /// Whether the drawing would go over a file the draft brings in.
@@ -145,17 +177,14 @@ fn can_be_drawn(outcome: &Outcome) -> bool {
         .all(|d| !d.is_error() || judged(d.code))
 }
 
-fn written(path: &Path, outcome: &Outcome, ending: Ending) -> String {
+fn written(path: &Path, pattern: &Pattern, made: &Made) -> String {
     let mut text = String::new();
-    for piece in &outcome.pattern.pieces {
+    for piece in &pattern.pieces {
         let _ = writeln!(text, "  {}  {}", piece.label, piece.cut_words());
     }
     let _ = writeln!(text, "{} written.", path.display());
-    if ending == Ending::Svg {
-        let _ = writeln!(
-            text,
-            "Print at 100 %, and lay a ruler on the square before cutting: it is 100 mm wide."
-        );
+    if !made.said.is_empty() {
+        let _ = writeln!(text, "{}", made.said);
     }
     text
 }

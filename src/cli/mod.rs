@@ -4,6 +4,8 @@ mod check;
 mod completions;
 mod disk;
 mod draw;
+mod draw_files;
+mod draw_options;
 mod explain;
 mod load;
 mod phrases;
@@ -33,7 +35,7 @@ and look up any phrase with
 enum Command {
     /// Read a draft, draw it in memory, walk its seams and judge its checks
     Check(check::Arguments),
-    /// Draw a draft at full size; the file's ending says how: .svg or .json
+    /// Draw a draft at full size; the file's ending says how: .pdf, .svg, .dxf, .png or .json
     Draw(draw::Arguments),
     /// Lay a draft's text out in the one canonical way, comments kept
     Tidy(tidy::Arguments),

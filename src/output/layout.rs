@@ -40,6 +40,11 @@ pub fn lay(boxes: &[Size], gap: f64) -> Layout {
     )
 }
 
+/// Lays boxes out on a sheet of one width; a box that is wider lies beyond its right side.
+pub fn lay_within(boxes: &[Size], gap: f64, width: f64) -> Layout {
+    on_width(boxes, gap, width)
+}
+
 /// A step of the skyline: from `x` to the next step everything above `y` is taken.
 #[derive(Clone, Copy)]
 struct Step {

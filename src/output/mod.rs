@@ -2,9 +2,16 @@
 //! anything anew, or changes what it writes with the machine it runs on.
 
 pub mod drawing;
+pub mod dxf;
 pub mod json;
 pub mod layout;
+pub mod letters;
 pub mod number;
+pub mod pages;
+pub mod pdf;
+pub mod png;
+pub mod sheet;
 pub mod svg;
+pub mod tile_layout;
 
 mod path_data;

@@ -1,4 +1,4 @@
-//! Writes a drawing as SVG at true size: width, height and view box in millimetres, a group with an id for each layer, lines
+//! Writes a drawing as SVG at true size, for the eye or for a cutting machine: width, height and view box in millimetres, a group with an id for each layer, lines
 //! and texts styled by class so that a reader can restyle or hide them. Letters from a draft are data: they are escaped,
 //! and nothing a draft says becomes markup, style or a comment.
 
@@ -35,6 +35,58 @@ pub fn of_drawing(drawing: &Drawing) -> String {
     format!("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n{document}\n")
 }
 
+/// Width of a line that a machine follows: it takes any line as thin as this for one without width.
+const HAIRLINE: f64 = 0.1;
+
+/// The colour of each layer that a machine can follow, so that each can be given a tool of its own.
+const TOOLS: [(Layer, &str); 8] = [
+    (Layer::Cut, "#000000"),
+    (Layer::Notches, "#d00000"),
+    (Layer::Sew, "#0050d0"),
+    (Layer::Fold, "#008000"),
+    (Layer::Marks, "#c000c0"),
+    (Layer::Grain, "#00a0a0"),
+    (Layer::Cautions, "#d06000"),
+    (Layer::TestSquare, "#808080"),
+];
+
+/// Writes the lines of a drawing for a cutting machine: unbroken hairlines without fills, styled where they stand, a group
+/// and a colour for each layer. Of its words only the cautions are left.
+pub fn hairlines(drawing: &Drawing) -> String {
+    let (width, height) = (mm(drawing.width), mm(drawing.height));
+    let mut document = Document::new()
+        .set("width", format!("{width}mm"))
+        .set("height", format!("{height}mm"))
+        .set("viewBox", format!("0 0 {width} {height}"))
+        .add(el::Title::new(drawing.title.as_str()));
+    for (layer, colour) in TOOLS {
+        let mut group = el::Group::new()
+            .set("id", layer.id())
+            .set("fill", "none")
+            .set("stroke", colour)
+            .set("stroke-width", number::short(HAIRLINE, 2));
+        for item in drawing.layer(layer) {
+            match &item.shape {
+                Shape::Stroke(path, _) => {
+                    let node = el::Path::new().set("d", path_data::of_bez(path, DRAWING_DECIMALS));
+                    group.append(about(node, item));
+                }
+                Shape::Text(text) if layer == Layer::Cautions => {
+                    let node = placed(text)
+                        .set("fill", colour)
+                        .set("stroke", "none")
+                        .set("font-family", "sans-serif")
+                        .set("font-size", number::short(text.hand.size(), 2));
+                    group.append(about(node, item));
+                }
+                Shape::Text(_) | Shape::Fill(..) => {}
+            }
+        }
+        document = document.add(group);
+    }
+    format!("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n{document}\n")
+}
+
 fn add(group: &mut el::Group, item: &Item) {
     match &item.shape {
         Shape::Stroke(path, pen) => {
@@ -54,8 +106,13 @@ fn add(group: &mut el::Group, item: &Item) {
 }
 
 fn written(text: &Text) -> el::Text {
+    placed(text).set("class", text.hand.name())
+}
+
+/// A text where it stands, not styled.
+fn placed(text: &Text) -> el::Text {
     let (x, y) = (mm(text.at.x), mm(text.at.y));
-    let node = el::Text::new(text.letters.as_str()).set("class", text.hand.name());
+    let node = el::Text::new(text.letters.as_str());
     let node = match text.anchor {
         Anchor::Start => node,
         Anchor::Middle => node.set("text-anchor", "middle"),

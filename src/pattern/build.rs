@@ -82,6 +82,7 @@ fn outlines(drawn: &Drawn, faults: &mut Vec<Fault>) -> (Vec<Piece>, Vec<Closed>)
             drawn_area: closed.outline.as_ref().map(Outline::area),
             cut_area: None,
             grain: spec.grain.clone(),
+            mirror_line: None,
             fold_lines: fold_lines.collect(),
             corners: Vec::new(),
             notches: Vec::new(),

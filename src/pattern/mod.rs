@@ -16,7 +16,9 @@ mod notch;
 mod outline;
 mod seam_faults;
 mod seam_notch;
+mod select;
 mod sense;
+mod unfold;
 
 pub use build::build;
 pub use fault::Fault;

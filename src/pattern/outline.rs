@@ -82,6 +82,7 @@ fn closed(
             path,
             as_drawn,
             allowance: None,
+            mirrored: false,
             on_fold: spec.cut.fold_edge == Some(index),
             finish: edge.finish.clone(),
             seams: Vec::new(),

@@ -35,6 +35,8 @@ pub struct Piece {
     pub cut_area: Option<f64>,
     /// The line the grain runs along.
     pub grain: Option<Path>,
+    /// Where it was folded and is not any more: the fold edge of a half piece drawn whole, by name.
+    pub mirror_line: Option<(String, Path)>,
     /// Fold lines inside the piece, by name.
     pub fold_lines: Vec<(String, Path)>,
     /// Corners with a treatment of their own: the edge before and after, and what.
@@ -87,6 +89,8 @@ pub struct Edge {
     pub length: f64,
     /// Width of cloth beyond it; none where the draft says nothing.
     pub allowance: Option<f64>,
+    /// Of the half that was not drawn, where a piece on the fold is unfolded.
+    pub mirrored: bool,
     /// Lies on the fold of the cloth.
     pub on_fold: bool,
     /// How it is finished.
@@ -138,6 +142,7 @@ impl Piece {
     /// How it is cut, in words: "cut 2, a mirrored pair"; empty where the draft does not say.
     pub fn cut_words(&self) -> String {
         match (self.cut.count, self.on_fold(), self.cut.alike) {
+            (n, _, _) if n > 0 && self.mirror_line.is_some() => format!("cut {n}, unfolded"),
             (0, true, _) => "on the fold".to_owned(),
             (0, false, _) => String::new(),
             (n, true, _) => format!("cut {n} on the fold"),

@@ -50,6 +50,7 @@ fn make(mut project: Project, set: &[String]) -> Outcome {
 }
 
 /// What `draw FILE -o OUT.json` writes.
+#[allow(dead_code, reason = "not every test reads the JSON")]
 pub fn as_json(outcome: &Outcome) -> Json {
     serde_json::from_str(&json::write(&outcome.pattern).unwrap()).unwrap()
 }

@@ -3,6 +3,7 @@
 use super::frame::TextFrame;
 use super::ink::{Hand, Pen};
 use super::labels::{Labels, Placed};
+use super::manner::Manner;
 use super::{Anchor, Drawing, Layer, Shape, Text};
 use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape as _};
 
@@ -13,13 +14,15 @@ const CHORD: f64 = 0.1;
 pub(super) struct Canvas {
     pub(super) drawing: Drawing,
     pub(super) labels: Labels,
+    pub(super) manner: Manner,
 }
 
 impl Canvas {
-    pub(super) fn new(title: &str) -> Self {
+    pub(super) fn new(title: &str, manner: Manner) -> Self {
         Self {
             drawing: Drawing::new(title),
             labels: Labels::new(),
+            manner,
         }
     }
 
@@ -136,13 +139,13 @@ impl<'a> Of<'a> {
 }
 
 /// What a millimetre of line costs a text that lies on it, beside a millimetre of distance at 0.45.
-fn weight(pen: Pen) -> f64 {
+pub(super) fn weight(pen: Pen) -> f64 {
     match pen {
         Pen::Cut | Pen::Sew | Pen::FoldEdge | Pen::Grain | Pen::Notch | Pen::Draft => 2.5,
         Pen::Fold | Pen::Mark => 2.0,
         Pen::Construction => 0.35,
         Pen::NotchGuide | Pen::Leader => 0.8,
-        Pen::Frame | Pen::Square | Pen::Caution => 3.0,
+        Pen::Frame | Pen::Square | Pen::Caution | Pen::Join => 3.0,
     }
 }
 
@@ -187,7 +190,7 @@ pub(super) fn clipped(path: &BezPath, to: Rect) -> Option<BezPath> {
 }
 
 /// The part of a straight line inside a box.
-fn cut(a: Point, b: Point, to: Rect) -> Option<(Point, Point)> {
+pub(super) fn cut(a: Point, b: Point, to: Rect) -> Option<(Point, Point)> {
     let (mut from, mut until) = (0.0f64, 1.0f64);
     let way = b - a;
     for (start, step, low, high) in [(a.x, way.x, to.x0, to.x1), (a.y, way.y, to.y0, to.y1)] {

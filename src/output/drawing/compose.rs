@@ -2,37 +2,48 @@
 //! that has no pieces yet is drawn panel by panel, so that its author sees something from the first line on.
 
 use super::canvas::Canvas;
-use super::ink;
+use super::manner::{Head, Manner, Width};
 use super::{Drawing, Layer, Shape};
+use super::{ink, scale_marks};
 use super::{line_names, panels, piece_label, piece_lines, piece_names, point_names, title};
 use crate::geometry::path::Path;
 use crate::output::layout;
 use crate::output::path_data::bez;
+use crate::output::tile_layout::{self, Laid};
 use crate::pattern::spec::PrintUnit;
 use crate::pattern::{Pattern, Piece};
 use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Size, Vec2};
 
-/// Room round the sheet.
-pub(super) const MARGIN: f64 = 25.0;
 /// Room between pieces: enough for the names that stand outside them.
 const GAP: f64 = 45.0;
 /// How far construction reaches beyond a piece.
 pub(super) const BEYOND: f64 = 12.0;
 
-/// Draws a pattern.
+/// Draws a pattern at true size on one sheet.
 pub fn compose(pattern: &Pattern) -> Drawing {
-    let mut canvas = Canvas::new(&pattern.title);
+    compose_as(pattern, Manner::default())
+}
+
+/// Draws a pattern in a manner of the caller's.
+pub fn compose_as(pattern: &Pattern, manner: Manner) -> Drawing {
+    let mut canvas = Canvas::new(&pattern.title, manner);
+    if let Some(area) = scale_marks::free_area(&manner) {
+        canvas.labels.keep_within(area);
+    }
     let drawn: Vec<Placed<'_>> = pattern
         .pieces
         .iter()
-        .filter_map(|piece| Placed::of(piece, pattern))
+        .filter_map(|piece| Placed::of(piece, pattern, manner.scale.factor()))
         .collect();
     let content = if drawn.is_empty() {
         panels::draw(&mut canvas, pattern)
     } else {
         pieces(&mut canvas, pattern, drawn)
     };
-    let sheet = title::draw(&mut canvas, pattern, content);
+    let sheet = match manner.head {
+        Head::Block | Head::BlockWithInches => title::draw(&mut canvas, pattern, content),
+        Head::CheckLines => scale_marks::check_lines(&mut canvas, content),
+    };
     paper(&mut canvas, sheet);
     canvas.drawing
 }
@@ -53,8 +64,10 @@ pub(super) struct Placed<'a> {
 
 impl<'a> Placed<'a> {
     /// The piece at the sheet's corner, its grain upright. None where it has no line at all.
-    fn of(piece: &'a Piece, pattern: &'a Pattern) -> Option<Self> {
-        let upright = Affine::FLIP_Y * piece.grain.as_ref().map_or(Affine::IDENTITY, upright);
+    fn of(piece: &'a Piece, pattern: &'a Pattern, scale: f64) -> Option<Self> {
+        let upright = Affine::scale(scale)
+            * Affine::FLIP_Y
+            * piece.grain.as_ref().map_or(Affine::IDENTITY, upright);
         let mut placed = Self {
             piece,
             pattern,
@@ -89,6 +102,11 @@ impl<'a> Placed<'a> {
         self.bounds = self.outer.bounding_box();
     }
 
+    /// Millimetres of paper for one of the garment.
+    pub(super) fn scale(&self) -> f64 {
+        self.place.determinant().abs().sqrt()
+    }
+
     /// The unit for people.
     pub(super) fn unit(&self) -> PrintUnit {
         self.pattern.unit
@@ -101,7 +119,7 @@ impl<'a> Placed<'a> {
 }
 
 /// The smallest turn that sets a grain line upright.
-fn upright(grain: &Path) -> Affine {
+pub(super) fn upright(grain: &Path) -> Affine {
     let along = match grain.direction_of_straight() {
         Some(direction) => direction,
         None => grain
@@ -120,10 +138,12 @@ fn upright(grain: &Path) -> Affine {
 }
 
 fn pieces(canvas: &mut Canvas, pattern: &Pattern, mut placed: Vec<Placed<'_>>) -> Size {
-    let sizes: Vec<Size> = placed.iter().map(|piece| piece.bounds.size()).collect();
-    let layout = layout::lay(&sizes, GAP);
-    let top = title::height(pattern);
-    let corner = Vec2::new(MARGIN + BEYOND, MARGIN + top + GAP);
+    let shapes: Vec<Laid> = placed
+        .iter()
+        .map(|piece| Laid::outlined(&piece.outer))
+        .collect();
+    let (corner, layout) = laid(canvas, pattern, &shapes, GAP);
+    joints(canvas, corner, layout.size);
     for (piece, at) in placed.iter_mut().zip(&layout.places) {
         piece.move_to(*at + corner);
     }
@@ -141,14 +161,67 @@ fn pieces(canvas: &mut Canvas, pattern: &Pattern, mut placed: Vec<Placed<'_>>) -
     for piece in &placed {
         point_names::construction(canvas, piece);
     }
-    layout.size + Size::new(2.0 * (MARGIN + BEYOND), top + GAP + 2.0 * MARGIN)
+    extent(canvas, corner, layout.size)
+}
+
+/// Where boxes lie on the sheet: the corner they start from, and the layout below it.
+pub(super) fn laid(
+    canvas: &Canvas,
+    pattern: &Pattern,
+    shapes: &[Laid],
+    gap: f64,
+) -> (Vec2, layout::Layout) {
+    let manner = canvas.manner;
+    let side = manner.margin() + BEYOND;
+    let corner = match manner.head {
+        Head::Block | Head::BlockWithInches => Vec2::new(
+            side,
+            manner.margin() + title::height(pattern, &manner) + gap,
+        ),
+        Head::CheckLines => Vec2::new(side, side + scale_marks::STRIP),
+    };
+    let sizes: Vec<Size> = shapes.iter().map(|shape| shape.size).collect();
+    let layout = match manner.width {
+        Width::Free => layout::lay(&sizes, gap),
+        Width::Within(width) => layout::lay_within(&sizes, gap, width - 2.0 * side),
+        Width::Tiles(tile) => tile_layout::lay_on_tiles(shapes, gap, corner, tile),
+    };
+    (corner, layout)
+}
+
+/// What a millimetre of a joint of tiles costs a name that lies on it.
+const JOINT: f64 = 1.6;
+
+/// Names keep off the joints of tiles where they can: half a name on either tile is hard to read until they are joined.
+pub(super) fn joints(canvas: &mut Canvas, corner: Vec2, content: Size) {
+    let Width::Tiles(tile) = canvas.manner.width else {
+        return;
+    };
+    let far = content + Size::new(2.0 * corner.x, 2.0 * corner.y);
+    let count = |length: f64, step: f64| (length / step).clamp(0.0, 500.0) as u32;
+    for column in 1..=count(far.width, tile.width) {
+        let x = f64::from(column) * tile.width;
+        let line = [Point::new(x, 0.0), Point::new(x, far.height)];
+        canvas.labels.avoid(&line, JOINT);
+    }
+    for row in 1..=count(far.height, tile.height) {
+        let y = f64::from(row) * tile.height;
+        let line = [Point::new(0.0, y), Point::new(far.width, y)];
+        canvas.labels.avoid(&line, JOINT);
+    }
+}
+
+/// The size of a sheet with its margins.
+pub(super) fn extent(canvas: &Canvas, corner: Vec2, content: Size) -> Size {
+    content + Size::new(2.0 * corner.x, corner.y + canvas.manner.margin())
 }
 
 /// The sheet itself, under everything and wide enough for what was drawn.
 fn paper(canvas: &mut Canvas, wanted: Size) {
     let drawn = canvas.drawing.bounds().unwrap_or(Rect::ZERO);
-    canvas.drawing.width = wanted.width.max(drawn.x1 + MARGIN / 2.0).ceil();
-    canvas.drawing.height = wanted.height.max(drawn.y1 + MARGIN).ceil();
+    let margin = canvas.manner.margin();
+    canvas.drawing.width = wanted.width.max(drawn.x1 + margin / 2.0).ceil();
+    canvas.drawing.height = wanted.height.max(drawn.y1 + margin).ceil();
     let sheet = Rect::new(0.0, 0.0, canvas.drawing.width, canvas.drawing.height).to_path(0.1);
     canvas
         .drawing

@@ -12,6 +12,8 @@ pub struct Ink(pub u8, pub u8, pub u8);
 pub const BLACK: Ink = Ink(0x1d, 0x1c, 0x1a);
 /// Grey for the second voice.
 pub const GREY: Ink = Ink(0x6b, 0x69, 0x64);
+/// Pale grey, under everything.
+pub const PALE: Ink = Ink(0xa8, 0xa6, 0xa0);
 /// Slate blue, for construction.
 pub const SLATE: Ink = Ink(0x5d, 0x78, 0x93);
 /// Brick red, for cautions.
@@ -52,10 +54,12 @@ pub enum Pen {
     Square,
     /// Frame of a caution.
     Caution,
+    /// Where sheets of paper are joined.
+    Join,
 }
 
 impl Pen {
-    /// Every pen.
+    /// Every pen of a drawing; that of joins is for documents of several pages.
     pub const ALL: [Pen; 14] = [
         Pen::Cut,
         Pen::Sew,
@@ -90,6 +94,7 @@ impl Pen {
             Pen::Frame => "frame",
             Pen::Square => "square",
             Pen::Caution => "caution-frame",
+            Pen::Join => "join",
         }
     }
 
@@ -102,7 +107,7 @@ impl Pen {
             Pen::Square | Pen::Caution => 0.5,
             Pen::Sew | Pen::Grain | Pen::Mark | Pen::Fold | Pen::Draft => 0.4,
             Pen::Frame => 0.25,
-            Pen::Construction | Pen::NotchGuide | Pen::Leader => 0.2,
+            Pen::Construction | Pen::NotchGuide | Pen::Leader | Pen::Join => 0.2,
         }
     }
 
@@ -112,6 +117,7 @@ impl Pen {
             Pen::Sew => &[6.0, 2.0],
             Pen::FoldEdge | Pen::Fold => &[9.0, 2.0, 1.2, 2.0],
             Pen::NotchGuide => &[0.8, 0.8],
+            Pen::Join => &[3.0, 3.0],
             Pen::Cut
             | Pen::Draft
             | Pen::Construction
@@ -130,7 +136,7 @@ impl Pen {
         match self {
             Pen::Construction => SLATE,
             Pen::Caution => BRICK,
-            Pen::Leader | Pen::Frame | Pen::NotchGuide => GREY,
+            Pen::Leader | Pen::Frame | Pen::NotchGuide | Pen::Join => GREY,
             Pen::Cut
             | Pen::Sew
             | Pen::FoldEdge
@@ -165,10 +171,14 @@ pub enum Hand {
     Sheet,
     /// A heading of the title block.
     Heading,
+    /// The name of a tile.
+    TileName,
+    /// What stands at the foot of a page.
+    Foot,
 }
 
 impl Hand {
-    /// Every hand.
+    /// Every hand of a drawing; those of tiles are for documents of several pages.
     pub const ALL: [Hand; 9] = [
         Hand::Title,
         Hand::PieceName,
@@ -193,6 +203,8 @@ impl Hand {
             Hand::Caution => "caution",
             Hand::Sheet => "sheet-text",
             Hand::Heading => "heading",
+            Hand::TileName => "tile-name",
+            Hand::Foot => "foot",
         }
     }
 
@@ -208,6 +220,8 @@ impl Hand {
             Hand::Caution => 5.0,
             Hand::Sheet => 4.2,
             Hand::Heading => 4.2,
+            Hand::TileName => 12.0,
+            Hand::Foot => 3.2,
         }
     }
 
@@ -215,7 +229,7 @@ impl Hand {
     pub fn bold(self) -> bool {
         matches!(
             self,
-            Hand::Title | Hand::PieceName | Hand::Caution | Hand::Heading
+            Hand::Title | Hand::PieceName | Hand::Caution | Hand::Heading | Hand::TileName
         )
     }
 
@@ -224,7 +238,8 @@ impl Hand {
         match self {
             Hand::ConstructionName => SLATE,
             Hand::Caution => BRICK,
-            Hand::PointName => GREY,
+            Hand::PointName | Hand::Foot => GREY,
+            Hand::TileName => PALE,
             Hand::Title
             | Hand::PieceName
             | Hand::PieceText

@@ -2,9 +2,10 @@
 //! after another, the weightiest first; each tries a fixed list of places and takes the cheapest, so the same drawing
 //! always comes out the same. A label that has to stand off gets a thin leader.
 
+use super::canvas::{chords, weight};
 use super::frame::TextFrame;
 use super::ink::Hand;
-use super::{Anchor, Text, text};
+use super::{Anchor, Drawing, Layer, Shape, Text, text};
 use kurbo::{Point, Rect, Vec2};
 use std::collections::BTreeMap;
 
@@ -42,6 +43,7 @@ pub struct Labels {
     lines: BTreeMap<(i32, i32), Vec<Bit>>,
     taken: Vec<TextFrame>,
     leaders: Vec<(Point, Point)>,
+    area: Option<Rect>,
 }
 
 impl Labels {
@@ -63,6 +65,30 @@ impl Labels {
         }
     }
 
+    /// A sheet with a drawing on it.
+    pub fn over(drawing: &Drawing) -> Self {
+        let mut labels = Self::default();
+        for layer in Layer::ALL {
+            for item in drawing.layer(layer) {
+                match &item.shape {
+                    Shape::Stroke(path, pen) => {
+                        for row in chords(path) {
+                            labels.avoid(&row, weight(*pen));
+                        }
+                    }
+                    Shape::Text(text) => labels.take(text.frame()),
+                    Shape::Fill(..) => {}
+                }
+            }
+        }
+        labels
+    }
+
+    /// Texts placed from now on stay within a part of the sheet.
+    pub fn keep_within(&mut self, area: Rect) {
+        self.area = Some(area);
+    }
+
     /// A box that no text may enter.
     pub fn take(&mut self, frame: TextFrame) {
         self.taken.push(frame);
@@ -71,6 +97,10 @@ impl Labels {
     /// Whether a box is free of texts and of their leaders.
     pub fn is_free(&self, frame: &TextFrame) -> bool {
         let air = frame.grown(AIR);
+        let bounds = air.bounds();
+        if self.area.is_some_and(|area| area.union(bounds) != area) {
+            return false;
+        }
         !self.taken.iter().any(|other| other.overlaps(&air))
             && !self.leaders.iter().any(|(a, b)| frame.covers(*a, *b) > 0.0)
     }

@@ -13,7 +13,12 @@ use kurbo::{Shape as _, Vec2};
 /// Names of fold lines, and of marks, each kind of mark once.
 pub(super) fn folds_and_marks(canvas: &mut Canvas, placed: &Placed<'_>) {
     let of = Of::piece(&placed.piece.name);
-    for (name, path) in &placed.piece.fold_lines {
+    for (name, path) in placed
+        .piece
+        .fold_lines
+        .iter()
+        .chain(&placed.piece.mirror_line)
+    {
         along_line(
             canvas,
             placed,

@@ -5,19 +5,27 @@
 //! once, by the layout.
 
 pub mod compose;
+pub mod cover;
 pub mod frame;
 pub mod ink;
 pub mod labels;
+pub mod manner;
+pub mod scale_marks;
 pub mod text;
+pub mod tiles;
 pub mod title;
 
 mod canvas;
+mod grain;
 mod line_names;
 mod panels;
 mod piece_label;
 mod piece_lines;
 mod piece_names;
 mod point_names;
+mod tables;
+
+pub use grain::{grain_line, stretches_inside};
 
 use frame::TextFrame;
 use ink::{Hand, Ink, Pen};
@@ -50,12 +58,14 @@ pub enum Layer {
     Cautions,
     /// Title, measures, key.
     Title,
-    /// The square that proves the scale.
+    /// The squares and lines that prove the scale.
     TestSquare,
+    /// Where the sheets of paper are joined; in documents of several pages alone.
+    Joins,
 }
 
 impl Layer {
-    /// Every layer, bottom first.
+    /// Every layer of a drawing, bottom first.
     pub const ALL: [Layer; 13] = [
         Layer::Paper,
         Layer::Pieces,
@@ -71,6 +81,11 @@ impl Layer {
         Layer::Title,
         Layer::TestSquare,
     ];
+
+    /// The layers of a document, bottom first.
+    pub fn of_pages() -> impl Iterator<Item = Layer> {
+        Self::ALL.into_iter().chain([Layer::Joins])
+    }
 
     /// Its id in files.
     pub fn id(self) -> &'static str {
@@ -88,6 +103,7 @@ impl Layer {
             Layer::Cautions => "cautions",
             Layer::Title => "title",
             Layer::TestSquare => "test-square",
+            Layer::Joins => "joins",
         }
     }
 }
@@ -221,6 +237,11 @@ impl Drawing {
             shape,
         };
         self.items.push((layer, item));
+    }
+
+    /// Leaves out every layer but these.
+    pub fn keep(&mut self, layers: &[Layer]) {
+        self.items.retain(|(layer, _)| layers.contains(layer));
     }
 
     /// The items of a layer in drawing order.

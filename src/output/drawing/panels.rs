@@ -2,14 +2,14 @@
 //! first sentence on.
 
 use super::canvas::{Canvas, Of, on_sheet};
-use super::compose::{BEYOND, MARGIN};
+use super::compose::{BEYOND, extent, laid};
 use super::frame::TextFrame;
 use super::ink::{self, Hand, Pen};
 use super::piece_lines::of_panel;
 use super::piece_names::{heading, readable};
-use super::{Layer, labels, point_names, text, title};
+use super::{Layer, labels, point_names, text};
 use crate::geometry::path::Path;
-use crate::output::layout;
+use crate::output::tile_layout::Laid;
 use crate::pattern::spec::{NamedValue, Value};
 use crate::pattern::{Pattern, figure};
 use kurbo::{Affine, Point, Rect, Size, Vec2};
@@ -25,15 +25,18 @@ pub(super) fn draw(canvas: &mut Canvas, pattern: &Pattern) -> Size {
         .into_iter()
         .filter_map(|name| Some((name.clone(), bounds(&pattern.values, &name)?)))
         .collect();
-    let sizes: Vec<Size> = panels.iter().map(|(_, bounds)| bounds.size()).collect();
-    let layout = layout::lay(&sizes, GAP);
-    let top = title::height(pattern);
-    let corner = Vec2::new(MARGIN + BEYOND, MARGIN + top + GAP);
+    let scale = canvas.manner.scale.factor();
+    let shapes: Vec<Laid> = panels
+        .iter()
+        .map(|(_, bounds)| Laid::filled(bounds.size() * scale))
+        .collect();
+    let (corner, layout) = laid(canvas, pattern, &shapes, GAP);
     let mut placed = Vec::new();
     for ((name, bounds), at) in panels.iter().zip(&layout.places) {
-        let flipped = Point::new(bounds.x0, -bounds.y1);
-        let place = Affine::translate((*at + corner) - flipped) * Affine::FLIP_Y;
-        let shown = Rect::from_origin_size(*at + corner, bounds.size());
+        let flipped = Point::new(bounds.x0 * scale, -bounds.y1 * scale);
+        let place =
+            Affine::translate((*at + corner) - flipped) * Affine::scale(scale) * Affine::FLIP_Y;
+        let shown = Rect::from_origin_size(*at + corner, bounds.size() * scale);
         lines(canvas, pattern, name, place, shown);
         placed.push((name, place, shown));
     }
@@ -52,7 +55,7 @@ pub(super) fn draw(canvas: &mut Canvas, pattern: &Pattern) -> Size {
         points(canvas, pattern, name, place, shown);
         line_names(canvas, pattern, name, place, shown);
     }
-    layout.size + Size::new(2.0 * (MARGIN + BEYOND), top + GAP + 2.0 * MARGIN)
+    extent(canvas, corner, layout.size)
 }
 
 /// Panels in the order their first value is drawn.

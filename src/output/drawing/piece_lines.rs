@@ -4,7 +4,6 @@ use super::canvas::{Canvas, Of, on_sheet};
 use super::compose::Placed;
 use super::ink::{self, Pen};
 use super::{Anchor, Layer, Shape, Text, text};
-use crate::geometry::meet::meetings;
 use crate::geometry::path::Path;
 use crate::output::path_data::bez;
 use crate::pattern::spec::{NamedValue, NotchForm, Value};
@@ -92,10 +91,33 @@ fn construction(canvas: &mut Canvas, placed: &Placed<'_>) {
 
 fn folds(canvas: &mut Canvas, placed: &Placed<'_>) {
     let of = Of::piece(&placed.piece.name);
-    for (name, path) in &placed.piece.fold_lines {
-        if let Some(path) = on_sheet(path, placed.place, placed.bounds) {
+    for (name, path) in placed
+        .piece
+        .fold_lines
+        .iter()
+        .chain(&placed.piece.mirror_line)
+    {
+        for path in inside(placed, path) {
             canvas.stroke(Layer::Fold, of.named(name), path, Pen::Fold);
         }
+    }
+}
+
+/// A line on the sheet; of an endless one what lies on the piece.
+fn inside(placed: &Placed<'_>, path: &Path) -> Vec<BezPath> {
+    match (path.endless_line(), placed.piece.outer()) {
+        (Some((through, direction)), Some(outer)) => {
+            let stretches = super::grain::stretches_inside(outer, through, direction);
+            let on_paper =
+                |(a, b): &(Point, Point)| kurbo::Line::new(placed.place * *a, placed.place * *b);
+            stretches
+                .iter()
+                .map(|stretch| on_paper(stretch).to_path(0.1))
+                .collect()
+        }
+        _ => on_sheet(path, placed.place, placed.bounds)
+            .into_iter()
+            .collect(),
     }
 }
 
@@ -189,11 +211,12 @@ fn fold_bracket(canvas: &mut Canvas, placed: &Placed<'_>) {
     else {
         return;
     };
-    if edge.length < 25.0 {
+    let drawn = edge.length * placed.scale();
+    if drawn < 25.0 {
         return;
     }
     let of = Of::piece(&placed.piece.name).named(&edge.name);
-    let share = if edge.length > 240.0 { 0.25 } else { 0.12 };
+    let share = if drawn > 240.0 { 0.25 } else { 0.12 };
     let (Ok(from), Ok(to)) = (
         edge.path.point_at(edge.length * share),
         edge.path.point_at(edge.length * (1.0 - share)),
@@ -242,57 +265,22 @@ fn fold_bracket(canvas: &mut Canvas, placed: &Placed<'_>) {
     );
 }
 
-/// The grain arrow: upright, inside the piece, at least half as long as the piece is there ("at least half the piece
-/// length", common practice), where most room is.
+/// The grain arrow, upright on the sheet.
 fn grain(canvas: &mut Canvas, placed: &Placed<'_>) {
     let piece = placed.piece;
     let (Some(_), Some(sewing)) = (&piece.grain, &piece.sewing) else {
         return;
     };
     let outline = sewing.transformed(placed.place);
-    let mut best: Option<(f64, Point, Point)> = None;
-    for share in [0.5, 0.56, 0.44, 0.62, 0.38, 0.68, 0.32, 0.74, 0.26] {
-        let x = placed.bounds.x0 + placed.bounds.width() * share;
-        for (top, bottom) in inside(&outline, x) {
-            let length = bottom - top;
-            let score = length - 0.6 * placed.bounds.height() * f64::abs(share - 0.5);
-            if best.is_none_or(|(most, ..)| score > most) {
-                best = Some((score, Point::new(x, top), Point::new(x, bottom)));
-            }
-        }
-    }
-    let Some((_, top, bottom)) = best else { return };
-    let length = (bottom.y - top.y) * 0.62;
-    let middle = top.midpoint(bottom);
-    let (a, b) = (
-        middle - Vec2::new(0.0, length / 2.0),
-        middle + Vec2::new(0.0, length / 2.0),
-    );
+    let Some((a, b)) = super::grain::stretch(piece, &outline, placed.bounds) else {
+        return;
+    };
     canvas.stroke(
         Layer::Grain,
         Of::piece(&piece.name),
         arrow(a, b),
         Pen::Grain,
     );
-}
-
-/// The stretches of an upright line that lie inside an outline, from top to bottom.
-fn inside(outline: &Path, x: f64) -> Vec<(f64, f64)> {
-    let Ok(line) = Path::endless(Point::new(x, 0.0), Vec2::new(0.0, 1.0)) else {
-        return Vec::new();
-    };
-    let crossings = meetings(&line, outline).crossings;
-    let ys: Vec<f64> = crossings
-        .iter()
-        .filter(|meeting| !meeting.tangent)
-        .map(|meeting| meeting.point.y)
-        .collect();
-    let shape = bez(outline);
-    let pairs = ys.iter().zip(ys.iter().skip(1));
-    pairs
-        .filter(|(a, b)| shape.contains(Point::new(x, (*a + *b) / 2.0)))
-        .map(|(a, b)| (*a, *b))
-        .collect()
 }
 
 /// A line with an open head at both ends.

@@ -21,7 +21,7 @@ pub(super) fn edges(canvas: &mut Canvas, placed: &Placed<'_>) {
     };
     let edges = placed.piece.edges.iter();
     let left: Vec<&Edge> = edges
-        .filter(|edge| !edge.on_fold || !written(edge))
+        .filter(|edge| !edge.mirrored && (!edge.on_fold || !written(edge)))
         .collect();
     for edge in left {
         let letters = format!(
@@ -67,14 +67,16 @@ fn along_edge(
 ) -> Vec<(TextFrame, f64)> {
     let (width, height) = labels::size_of(letters, hand);
     let mut boxes = Vec::new();
-    if edge.length < width + 1.0 {
+    // Lengths are the garment's; how much of the edge the letters take is asked on its own scale.
+    let width_there = width / placed.scale();
+    if edge.length < width_there + 1.0 {
         return boxes;
     }
     for share in [0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82] {
         let middle = edge.length * share;
         let (from, to) = (
-            (middle - width / 2.0).max(0.0),
-            (middle + width / 2.0).min(edge.length),
+            (middle - width_there / 2.0).max(0.0),
+            (middle + width_there / 2.0).min(edge.length),
         );
         let points = (
             edge.path.point_at(from),

@@ -156,7 +156,7 @@ mod tests {
     /// Twenty points a few millimetres apart, far closer than their names are wide.
     #[test]
     fn names_of_a_crowd_do_not_touch_and_none_is_lost() {
-        let mut canvas = Canvas::new("");
+        let mut canvas = Canvas::new("", crate::output::drawing::manner::Manner::default());
         let names: Vec<String> = (0..20).map(|n| format!("point_{n}")).collect();
         let at = |n: usize| Point::new((n % 5) as f64 * 6.0, (n / 5) as f64 * 9.0);
         let points: Vec<(&str, Point)> = names

@@ -1,61 +1,139 @@
-//! The title block: what the draft is, for whom it was drawn, what is cut, how lines are read, and the square that proves
+//! The title block: what the draft is, for whom it was drawn, what is cut, how lines are read, and the squares that prove
 //! the scale. It stands above the pieces.
 
 use super::canvas::{Canvas, Of};
-use super::compose::MARGIN;
 use super::ink::{Hand, Pen};
 use super::labels::size_of;
+use super::manner::{Head, Manner};
+use super::scale_marks::{INCH_SQUARE, SQUARE, inch_square, square};
+use super::tables::{Column, ROW, care, column_width, columns, key, key_width, rows};
 use super::{Anchor, Layer, Shape, Text, text};
-use crate::pattern::spec::{MeasureUsed, PrintUnit, Value};
 use crate::pattern::{Pattern, figure};
-use kurbo::{BezPath, Line, Point, Rect, Shape as _, Size, Vec2};
+use kurbo::{Line, Point, Shape as _, Size, Vec2};
 
-/// Side of the test square.
-pub const SQUARE: f64 = 100.0;
-/// Height of a row.
-const ROW: f64 = 6.4;
-/// Room the title takes above the columns.
-const HEAD: f64 = 26.0;
 /// Rows in a column.
 const ROWS: usize = 15;
+/// Room the title takes above the columns.
+const HEAD: f64 = 26.0;
 /// The title is cut at this width.
 const WIDEST_TITLE: f64 = 700.0;
 /// Between columns.
 const GUTTER: f64 = 16.0;
 
 /// Height of the whole block.
-pub(super) fn height(pattern: &Pattern) -> f64 {
+pub(super) fn height(pattern: &Pattern, manner: &Manner) -> f64 {
     let cautions = pattern.cautions.len().min(4) as f64 * ROW * 1.2;
-    HEAD + SQUARE + 14.0 + cautions
+    let block = match manner.head {
+        Head::BlockWithInches => arranged(pattern, manner, 0.0).height,
+        Head::Block | Head::CheckLines => SQUARE,
+    };
+    HEAD + block + 14.0 + cautions
+}
+
+/// Columns with their places right of, and below, the corner of the first square.
+struct Arranged {
+    columns: Vec<(Vec2, Column)>,
+    right: f64,
+    height: f64,
+}
+
+/// Room taken by the squares, and the key's own column.
+fn start_of_columns(pattern: &Pattern, manner: &Manner) -> (f64, f64) {
+    let squares = match manner.head {
+        Head::BlockWithInches => SQUARE + GUTTER + INCH_SQUARE + GUTTER,
+        Head::Block | Head::CheckLines => SQUARE + GUTTER,
+    };
+    (squares, squares + key_width(pattern, manner.head) + GUTTER)
+}
+
+/// Room for the cautions to those who cut, above the rule.
+const CARE_ROOM: f64 = 8.0;
+
+/// Width of the block within its margins.
+fn width_of(manner: &Manner) -> f64 {
+    manner.block_width(0.0) - 2.0 * manner.margin()
+}
+
+/// Whether columns that do not fit beside the others stand below them.
+fn wraps_columns(manner: &Manner) -> bool {
+    manner.head == Head::BlockWithInches
+}
+
+/// One row of columns, cut off at the width, for the eye; on paper as many rows as they take.
+fn arranged(pattern: &Pattern, manner: &Manner, content: f64) -> Arranged {
+    let (squares, start) = start_of_columns(pattern, manner);
+    let room = manner.block_width(content) - 2.0 * manner.margin();
+    let wraps = wraps_columns(manner);
+    let mut found = Arranged {
+        columns: Vec::new(),
+        right: start,
+        height: INCH_SQUARE,
+    };
+    let mut at = Vec2::new(start, 0.0);
+    for column in columns(pattern, ROWS) {
+        let width = column_width(&column);
+        if at.x + width > room && at.x > squares {
+            if !wraps {
+                break;
+            }
+            at = Vec2::new(0.0, found.height + ROW);
+        }
+        let height = ROW * (column.rows.len() as f64 + 1.6);
+        found.height = found.height.max(at.y + height);
+        found.columns.push((at, column));
+        at.x += width + GUTTER;
+        found.right = found.right.max(at.x);
+    }
+    found
 }
 
 /// Draws the block on top of a sheet of the size that the content wants; returns the size with the block on it.
 pub(super) fn draw(canvas: &mut Canvas, pattern: &Pattern, content: Size) -> Size {
-    let mut x = MARGIN;
-    let top = MARGIN + HEAD;
+    let manner = canvas.manner;
+    let margin = manner.margin();
+    let corner = Point::new(margin, margin + HEAD);
     heading(canvas, pattern);
-    square(canvas, Point::new(x, top));
-    x += SQUARE + GUTTER;
-    x = key(canvas, pattern, Point::new(x, top)) + GUTTER;
-    for column in columns(pattern) {
-        let width = column_width(&column);
-        let room = content.width.max(900.0) - MARGIN;
-        if x + width > room && x > MARGIN + SQUARE + GUTTER {
-            break;
-        }
-        rows(canvas, &column, Point::new(x, top));
-        x += width + GUTTER;
+    square(canvas, corner);
+    if manner.head == Head::BlockWithInches {
+        inch_square(canvas, corner + Vec2::new(SQUARE + GUTTER, 0.0));
     }
-    cautions(canvas, pattern, Point::new(MARGIN, top + SQUARE + 14.0));
-    let right = (x - GUTTER).max(MARGIN + size_of(&pattern.title, Hand::Title).0.min(WIDEST_TITLE))
-        + MARGIN;
-    let rule_y = MARGIN + height(pattern) + 4.0;
+    let (squares, _) = start_of_columns(pattern, &manner);
+    key(canvas, pattern, corner + Vec2::new(squares, 0.0));
+    let arranged = arranged(
+        pattern,
+        &manner,
+        if wraps_columns(&manner) {
+            0.0
+        } else {
+            content.width
+        },
+    );
+    for (at, column) in &arranged.columns {
+        rows(canvas, column, corner + *at, f64::INFINITY);
+    }
+    let rule_y = margin + height(pattern, &manner) + 4.0;
+    let cautions_height = pattern.cautions.len().min(4) as f64 * ROW * 1.2;
+    cautions(
+        canvas,
+        pattern,
+        Point::new(margin, rule_y - 4.0 - cautions_height),
+    );
+    let widest = WIDEST_TITLE.min(width_of(&manner));
+    if manner.head == Head::BlockWithInches {
+        care(
+            canvas,
+            Point::new(margin, rule_y - cautions_height - CARE_ROOM),
+            width_of(&manner),
+        );
+    }
+    let titled = size_of(&pattern.title, Hand::Title).0.min(widest);
+    let right = (corner.x + arranged.right - GUTTER).max(margin + titled) + margin;
     let width = content.width.max(right);
-    let rule = Line::new((MARGIN, rule_y), (width - MARGIN, rule_y)).to_path(0.1);
+    let rule = Line::new((margin, rule_y), (width - margin, rule_y)).to_path(0.1);
     canvas
         .drawing
         .add(Layer::Title, None, None, Shape::Stroke(rule, Pen::Frame));
-    Size::new(width, content.height.max(rule_y + MARGIN))
+    Size::new(width, content.height.max(rule_y + margin))
 }
 
 fn heading(canvas: &mut Canvas, pattern: &Pattern) {
@@ -64,13 +142,14 @@ fn heading(canvas: &mut Canvas, pattern: &Pattern) {
     } else {
         pattern.title.as_str()
     };
+    let margin = canvas.manner.margin();
     let title = &text::fitted(
         &text::printable(title),
         Hand::Title.size(),
         true,
-        WIDEST_TITLE,
+        WIDEST_TITLE.min(canvas.manner.block_width(0.0) - 2.0 * margin),
     );
-    let at = Point::new(MARGIN, MARGIN + 9.5);
+    let at = Point::new(margin, margin + 9.5);
     canvas.text(
         Layer::Title,
         Of::default(),
@@ -82,235 +161,16 @@ fn heading(canvas: &mut Canvas, pattern: &Pattern) {
         ", lengths on the sewing line"
     };
     let words = format!(
-        "True size{lengths}. Figures in {}.",
+        "{}{lengths}. Figures in {}.",
+        canvas.manner.scale.words(),
         figure::unit_words(pattern.unit)
     );
-    let at = Point::new(MARGIN, MARGIN + 18.0);
+    let at = Point::new(margin, margin + 18.0);
     canvas.text(
         Layer::Title,
         Of::default(),
         Text::new(&words, at, Anchor::Start, Hand::Sheet),
     );
-}
-
-fn square(canvas: &mut Canvas, corner: Point) {
-    let rect = Rect::from_origin_size(corner, Size::new(SQUARE, SQUARE));
-    let of = Of::default().named("100 mm");
-    canvas.drawing.add(
-        Layer::TestSquare,
-        None,
-        of.name,
-        Shape::Stroke(rect.to_path(0.1), Pen::Square),
-    );
-    let lines = [
-        ("100 mm", Hand::PieceName, 34.0),
-        ("Print at 100 %,", Hand::PieceText, 52.0),
-        ("measure the square", Hand::PieceText, 59.5),
-        ("before cutting.", Hand::PieceText, 67.0),
-    ];
-    for (letters, hand, down) in lines {
-        let at = corner + Vec2::new(SQUARE / 2.0, down);
-        let text = Text::new(letters, at, Anchor::Middle, hand);
-        canvas
-            .drawing
-            .add(Layer::TestSquare, None, None, Shape::Text(text));
-    }
-    let mut ticks = BezPath::new();
-    for tenth in 1..10 {
-        let along = f64::from(tenth) * 10.0;
-        let long = if tenth == 5 { 4.0 } else { 2.0 };
-        ticks.move_to(corner + Vec2::new(along, SQUARE));
-        ticks.line_to(corner + Vec2::new(along, SQUARE - long));
-        ticks.move_to(corner + Vec2::new(0.0, along));
-        ticks.line_to(corner + Vec2::new(long, along));
-    }
-    canvas.drawing.add(
-        Layer::TestSquare,
-        None,
-        None,
-        Shape::Stroke(ticks, Pen::Frame),
-    );
-    canvas.labels.take(super::frame::TextFrame::upright(rect));
-}
-
-/// The key to the lines in use; returns its right edge.
-fn key(canvas: &mut Canvas, pattern: &Pattern, corner: Point) -> f64 {
-    let all: &[(Pen, &str)] = if pattern.pieces.is_empty() {
-        &[
-            (Pen::Draft, "line as drawn"),
-            (Pen::Construction, "endless guide"),
-        ]
-    } else {
-        &[
-            (Pen::Cut, "cut"),
-            (Pen::Sew, "sew"),
-            (Pen::FoldEdge, "fold"),
-            (Pen::Grain, "grain"),
-            (Pen::Construction, "construction"),
-            (Pen::Notch, "notch"),
-        ]
-    };
-    let mut right = corner.x + heading_row(canvas, "Lines", corner);
-    for (row, (pen, words)) in all.iter().enumerate() {
-        let y = corner.y + ROW * (row as f64 + 1.6);
-        let (a, b) = (
-            Point::new(corner.x, y - 1.5),
-            Point::new(corner.x + 32.0, y - 1.5),
-        );
-        let sample = match pen {
-            Pen::Notch => {
-                Line::new((corner.x + 16.0, y - 3.5), (corner.x + 16.0, y + 0.5)).to_path(0.1)
-            }
-            Pen::Grain => super::piece_lines::arrow(a, b),
-            _ => Line::new(a, b).to_path(0.1),
-        };
-        canvas
-            .drawing
-            .add(Layer::Title, None, None, Shape::Stroke(sample, *pen));
-        let at = Point::new(corner.x + 37.0, y);
-        canvas.text(
-            Layer::Title,
-            Of::default(),
-            Text::new(words, at, Anchor::Start, Hand::Sheet),
-        );
-        right = right.max(at.x + size_of(words, Hand::Sheet).0);
-    }
-    right
-}
-
-/// A column of the block: its heading and rows of a name and a figure.
-struct Column {
-    heading: &'static str,
-    rows: Vec<(String, String)>,
-}
-
-fn columns(pattern: &Pattern) -> Vec<Column> {
-    let mut columns = Vec::new();
-    let pieces = pattern.pieces.iter().map(|piece| {
-        let fold = if piece.on_fold() { " on fold" } else { "" };
-        let count = if piece.cut.count == 0 {
-            "–".to_owned()
-        } else {
-            format!("{}{fold}", piece.cut.count)
-        };
-        (piece.label.clone(), count)
-    });
-    columns.extend(split("Cut", pieces.collect()));
-    let seams = pattern.seams.iter().map(|seam| {
-        let (first, second) = (seam.first.length, seam.second.length);
-        let unit = pattern.unit;
-        let verdict = if seam.ok { "" } else { "  ✗" };
-        let figures = format!(
-            "{} : {}{verdict}",
-            figure::bare(first, unit),
-            figure::bare(second, unit)
-        );
-        (figure::name(&seam.name), figures)
-    });
-    columns.extend(split("Seams walked", seams.collect()));
-    let measured = |of_body: bool| {
-        let rows = pattern
-            .measures
-            .iter()
-            .filter(move |one| one.of_body == of_body);
-        rows.map(|one| (figure::name(&one.name), value(one, pattern.unit)))
-            .collect()
-    };
-    columns.extend(split("Drawn for", measured(true)));
-    columns.extend(split("Choices", measured(false)));
-    columns
-}
-
-fn value(measure: &MeasureUsed, unit: PrintUnit) -> String {
-    let text = match &measure.value {
-        Value::Length(mm) => figure::bare(*mm, unit),
-        Value::Angle(degrees) => figure::angle(*degrees),
-        Value::Number(number) => figure::number(*number),
-        Value::Area(mm2) => figure::area(*mm2, unit),
-        Value::Answer(yes) => if *yes { "yes" } else { "no" }.to_owned(),
-        Value::Text(text) => text.clone(),
-        Value::Point(_)
-        | Value::Line(_)
-        | Value::Curve(_)
-        | Value::Direction(_)
-        | Value::List(_) => String::new(),
-    };
-    if measure.worked_out {
-        format!("{text} *")
-    } else {
-        text
-    }
-}
-
-fn split(heading: &'static str, rows: Vec<(String, String)>) -> Vec<Column> {
-    let chunks = rows.chunks(ROWS).enumerate();
-    let column = |(index, rows): (usize, &[(String, String)])| Column {
-        heading: if index == 0 { heading } else { "" },
-        rows: rows.to_vec(),
-    };
-    chunks.map(column).collect()
-}
-
-fn name_width(column: &Column) -> f64 {
-    let widest = column
-        .rows
-        .iter()
-        .map(|(name, _)| size_of(name, Hand::Sheet).0);
-    widest.fold(0.0, f64::max).min(90.0)
-}
-
-fn figure_width(column: &Column) -> f64 {
-    let widest = column
-        .rows
-        .iter()
-        .map(|(_, figure)| size_of(figure, Hand::Sheet).0);
-    widest.fold(0.0, f64::max).min(70.0)
-}
-
-fn column_width(column: &Column) -> f64 {
-    (name_width(column) + 5.0 + figure_width(column)).max(size_of(column.heading, Hand::Heading).0)
-}
-
-fn heading_row(canvas: &mut Canvas, words: &str, corner: Point) -> f64 {
-    let at = corner + Vec2::new(0.0, 3.4);
-    canvas.text(
-        Layer::Title,
-        Of::default(),
-        Text::new(words, at, Anchor::Start, Hand::Heading),
-    );
-    size_of(words, Hand::Heading).0
-}
-
-fn rows(canvas: &mut Canvas, column: &Column, corner: Point) {
-    heading_row(canvas, column.heading, corner);
-    let (names, figures) = (name_width(column), figure_width(column));
-    for (row, (name, figure)) in column.rows.iter().enumerate() {
-        let y = corner.y + ROW * (row as f64 + 1.6);
-        let name = text::fitted(
-            &text::printable(name),
-            Hand::Sheet.size(),
-            false,
-            names + 0.01,
-        );
-        let figure = text::fitted(
-            &text::printable(figure),
-            Hand::Sheet.size(),
-            false,
-            figures + 0.01,
-        );
-        let at = Point::new(corner.x, y);
-        canvas.text(
-            Layer::Title,
-            Of::default(),
-            Text::new(&name, at, Anchor::Start, Hand::Sheet),
-        );
-        let at = Point::new(corner.x + names + 5.0 + figures, y);
-        canvas.text(
-            Layer::Title,
-            Of::default(),
-            Text::new(&figure, at, Anchor::End, Hand::Sheet),
-        );
-    }
 }
 
 fn cautions(canvas: &mut Canvas, pattern: &Pattern, corner: Point) {

@@ -185,6 +185,7 @@ fn piece(piece: &Piece) -> PieceOut<'_> {
         cutting_holes: piece.cut_holes.iter().map(line).collect(),
         grain: piece.grain.as_ref().map(line),
         folds: folds.collect(),
+        mirror_line: piece.mirror_line.as_ref().map(|(_, path)| line(path)),
         corners: corners.collect(),
         notches: piece
             .notches
@@ -205,6 +206,7 @@ fn edge(edge: &Edge) -> EdgeOut<'_> {
         as_drawn: edge.as_drawn,
         allowance_mm: edge.allowance.map(mm),
         on_fold: edge.on_fold,
+        mirrored: edge.mirrored,
         finish: edge.finish.as_deref(),
         seams: &edge.seams,
     }

@@ -106,6 +106,7 @@ pub(super) struct PieceOut<'a> {
     pub(super) cutting_holes: Vec<LineOut>,
     pub(super) grain: Option<LineOut>,
     pub(super) folds: Vec<NamedLineOut<'a>>,
+    pub(super) mirror_line: Option<LineOut>,
     pub(super) corners: Vec<CornerOut<'a>>,
     pub(super) notches: Vec<NotchOut<'a>>,
     pub(super) marks: Vec<MarkOut<'a>>,
@@ -129,6 +130,7 @@ pub(super) struct EdgeOut<'a> {
     pub(super) as_drawn: bool,
     pub(super) allowance_mm: Option<f64>,
     pub(super) on_fold: bool,
+    pub(super) mirrored: bool,
     pub(super) finish: Option<&'a str>,
     pub(super) seams: &'a [String],
 }

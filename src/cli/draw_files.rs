@@ -1,0 +1,162 @@
+//! The files that `draw` makes: each ending by its writer, with what is to be said of it.
+
+use super::End;
+use super::draw::{Arguments, Ending};
+use crate::output::drawing::compose::compose_as;
+use crate::output::drawing::manner::{Manner, Scale};
+use crate::output::pages::{Document, lay_out};
+use crate::output::sheet::Sheet;
+use crate::output::{dxf, json, pdf, png, svg};
+use crate::pattern::Pattern;
+
+/// A file as it will be written, and what is to be said of it.
+pub(super) struct Made {
+    pub(super) bytes: Vec<u8>,
+    pub(super) missing: Vec<char>,
+    pub(super) said: String,
+}
+
+/// Resolution of a preview where none is asked for.
+const PREVIEW: f64 = 72.0;
+
+/// Makes the file.
+///
+/// # Errors
+/// What to say, and how the program ends.
+pub(super) fn made(
+    arguments: &Arguments,
+    ending: Ending,
+    pattern: &Pattern,
+) -> Result<Made, (String, End)> {
+    let mut made = of_ending(arguments, ending, pattern)?;
+    let scale = arguments.options.scale();
+    if scale != Scale::Full {
+        made.said = format!("{}.\n{}", scale.words(), made.said);
+    }
+    Ok(made)
+}
+
+fn of_ending(
+    arguments: &Arguments,
+    ending: Ending,
+    pattern: &Pattern,
+) -> Result<Made, (String, End)> {
+    let options = &arguments.options;
+    let misused = |words: String| (words, End::Misused);
+    let plain = |bytes: Vec<u8>, said: &str| Made {
+        bytes,
+        missing: Vec::new(),
+        said: said.to_owned(),
+    };
+    let composed = || {
+        let manner = Manner {
+            scale: options.scale(),
+            ..Manner::default()
+        };
+        let mut drawing = compose_as(pattern, manner);
+        if let Some(layers) = options.kept() {
+            drawing.keep(&layers);
+        }
+        drawing
+    };
+    match ending {
+        Ending::Pdf => {
+            let sheet = options.sheet.unwrap_or_default();
+            let laid = lay_out(pattern, sheet, options.scale());
+            let mut document = laid.map_err(|fault| misused(fault.to_string()))?;
+            if let Some(layers) = options.kept() {
+                document.keep(&layers);
+            }
+            let written = pdf::write(&document, options.hidden());
+            Ok(Made {
+                bytes: written.bytes,
+                missing: written.missing,
+                said: pages_said(&document, sheet),
+            })
+        }
+        Ending::Svg if options.hairlines => {
+            Ok(plain(svg::hairlines(&composed()).into_bytes(), ON_PAPER))
+        }
+        Ending::Svg => Ok(plain(svg::of_drawing(&composed()).into_bytes(), ON_PAPER)),
+        Ending::Png => {
+            let resolution = options.resolution.unwrap_or(PREVIEW);
+            let picture = png::write(&composed(), resolution, options.hidden())
+                .map_err(|fault| misused(fault.to_string()))?;
+            let said = format!("{resolution} dots per inch, for the eye: not for cutting.");
+            Ok(Made {
+                bytes: picture.bytes,
+                missing: picture.missing,
+                said,
+            })
+        }
+        Ending::Dxf if pattern.pieces.is_empty() => Err(misused(
+            "a cutting room wants pieces, and the draft has none: write a piece, or draw .svg."
+                .into(),
+        )),
+        Ending::Dxf => {
+            let size = arguments
+                .values
+                .body
+                .as_deref()
+                .and_then(|body| body.rsplit_once(':'));
+            let text = dxf::write(pattern, size.map_or("base", |(_, name)| name));
+            Ok(plain(
+                text.into_bytes(),
+                "Millimetres: measure one piece after reading it in.",
+            ))
+        }
+        Ending::Json => json::write(pattern)
+            .map(|text| plain(text.into_bytes(), ""))
+            .map_err(|error| (format!("the JSON could not be made: {error}"), End::NoFile)),
+    }
+}
+
+const ON_PAPER: &str =
+    "Print at 100 %, and lay a ruler on the square before cutting: it is 100 mm wide.";
+
+/// How many sheets, and what to do first.
+fn pages_said(document: &Document, sheet: Sheet) -> String {
+    let count = document.pages.len();
+    match sheet {
+        Sheet::Page(size) if size.is_small() => {
+            let tables = document
+                .pages
+                .iter()
+                .filter(|page| page.name == "tables")
+                .count();
+            let tiles = count - tables - 1;
+            format!(
+                "{count} pages of {}: 1 with the squares and the map, {tables} with tables, {tiles} with tiles to join.\n\
+                 Print page 1 alone at 100 %, and lay a ruler on the square before printing the rest: it is 100 mm wide.",
+                size.name()
+            )
+        }
+        Sheet::Fit => {
+            format!("{ON_PAPER}\nFor tiles on a desk printer, add --sheet a4 or --sheet letter.")
+        }
+        Sheet::Page(_) | Sheet::Roll(_) => {
+            format!(
+                "{count} sheet{}. {ON_PAPER}",
+                if count == 1 { "" } else { "s" }
+            )
+        }
+    }
+}
+
+/// What is said of letters that no face has.
+pub(super) fn no_letters(missing: &[char]) -> String {
+    let named: Vec<String> = missing
+        .iter()
+        .take(8)
+        .map(|letter| format!("{letter} (U+{:04X})", u32::from(*letter)))
+        .collect();
+    let more = if missing.len() > named.len() {
+        " and others"
+    } else {
+        ""
+    };
+    format!(
+        "the letters of the drawing lack {}{more}: a box stands in their place.",
+        named.join(", ")
+    )
+}

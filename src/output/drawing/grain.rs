@@ -1,0 +1,58 @@
+//! Where the grain arrow stands: along the grain inside the piece, at least half as long as the piece is there ("at least
+//! half the piece length", common practice), where most room is.
+
+use super::compose::upright;
+use crate::geometry::meet::meetings;
+use crate::geometry::path::Path;
+use crate::output::path_data::bez;
+use crate::pattern::Piece;
+use kurbo::{Point, Rect, Shape as _, Vec2};
+
+/// The grain of a piece as a stretch inside it, in the pattern's own coordinates.
+pub fn grain_line(piece: &Piece) -> Option<(Point, Point)> {
+    let turn = upright(piece.grain.as_ref()?);
+    let outline = piece.sewing.as_ref()?.transformed(turn);
+    let (a, b) = stretch(piece, &outline, outline.bounds().ok()?)?;
+    let back = turn.inverse();
+    Some((back * a, back * b))
+}
+
+/// An upright stretch inside an outline, in the roomiest part of a box.
+/// An unfolded piece has its mirror line in the middle.
+pub(super) fn stretch(piece: &Piece, outline: &Path, bounds: Rect) -> Option<(Point, Point)> {
+    let mut best: Option<(f64, Point, Point)> = None;
+    let shares = [0.5, 0.56, 0.44, 0.62, 0.38, 0.68, 0.32, 0.74, 0.26];
+    let taken = piece.mirror_line.as_ref().map_or(0, |_| 3);
+    for share in shares.into_iter().skip(taken) {
+        let x = bounds.x0 + bounds.width() * share;
+        for (top, bottom) in stretches_inside(outline, Point::new(x, 0.0), Vec2::new(0.0, 1.0)) {
+            let score = (bottom.y - top.y) - 0.6 * bounds.height() * f64::abs(share - 0.5);
+            if best.is_none_or(|(most, ..)| score > most) {
+                best = Some((score, top, bottom));
+            }
+        }
+    }
+    let (_, top, bottom) = best?;
+    let half = (bottom - top) * 0.31;
+    let middle = top.midpoint(bottom);
+    Some((middle - half, middle + half))
+}
+
+/// The stretches of an endless line that lie inside an outline, in the line's direction.
+pub fn stretches_inside(outline: &Path, through: Point, direction: Vec2) -> Vec<(Point, Point)> {
+    let Ok(line) = Path::endless(through, direction) else {
+        return Vec::new();
+    };
+    let crossings = meetings(&line, outline).crossings;
+    let points: Vec<Point> = crossings
+        .iter()
+        .filter(|meeting| !meeting.tangent)
+        .map(|meeting| meeting.point)
+        .collect();
+    let shape = bez(outline);
+    let pairs = points.iter().zip(points.iter().skip(1));
+    pairs
+        .filter(|(a, b)| shape.contains(a.midpoint(**b)))
+        .map(|(a, b)| (*a, *b))
+        .collect()
+}

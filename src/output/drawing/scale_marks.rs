@@ -1,0 +1,149 @@
+//! What proves the scale of a print: two squares, one in millimetres and one in inches, and long lines that run over the
+//! joints of the sheets. They are always true to the paper, also where the drawing is at half or quarter scale.
+
+use super::canvas::{Canvas, Of};
+use super::frame::TextFrame;
+use super::ink::{Hand, Pen};
+use super::labels::size_of;
+use super::manner::{Head, Manner, Width};
+use super::{Anchor, Layer, Shape, Text};
+use kurbo::{BezPath, Point, Rect, Shape as _, Size, Vec2};
+
+/// Side of the test square.
+pub const SQUARE: f64 = 100.0;
+/// Side of the second square: four inches of 25.4 mm.
+pub const INCH_SQUARE: f64 = 101.6;
+/// Height of the strip that the check lines take.
+pub(super) const STRIP: f64 = 16.0;
+/// The longest check line, and the shortest worth drawing.
+const LONGEST: f64 = 1000.0;
+const SHORTEST: f64 = 200.0;
+
+/// The square of a hundred millimetres, with a tick for every ten.
+pub(super) fn square(canvas: &mut Canvas, corner: Point) {
+    let rect = Rect::from_origin_size(corner, Size::new(SQUARE, SQUARE));
+    let of = Of::default().named("100 mm");
+    canvas.drawing.add(
+        Layer::TestSquare,
+        None,
+        of.name,
+        Shape::Stroke(rect.to_path(0.1), Pen::Square),
+    );
+    let lines = [
+        ("100 mm", Hand::PieceName, 34.0),
+        ("Print at 100 %,", Hand::PieceText, 52.0),
+        ("measure the square", Hand::PieceText, 59.5),
+        ("before cutting.", Hand::PieceText, 67.0),
+    ];
+    for (letters, hand, down) in lines {
+        let at = corner + Vec2::new(SQUARE / 2.0, down);
+        let text = Text::new(letters, at, Anchor::Middle, hand);
+        canvas
+            .drawing
+            .add(Layer::TestSquare, None, None, Shape::Text(text));
+    }
+    let mut ticks = BezPath::new();
+    for tenth in 1..10 {
+        let along = f64::from(tenth) * 10.0;
+        let long = if tenth == 5 { 4.0 } else { 2.0 };
+        ticks.move_to(corner + Vec2::new(along, SQUARE));
+        ticks.line_to(corner + Vec2::new(along, SQUARE - long));
+        ticks.move_to(corner + Vec2::new(0.0, along));
+        ticks.line_to(corner + Vec2::new(long, along));
+    }
+    canvas.drawing.add(
+        Layer::TestSquare,
+        None,
+        None,
+        Shape::Stroke(ticks, Pen::Frame),
+    );
+    canvas.labels.take(TextFrame::upright(rect));
+}
+
+/// The square of four inches, with a tick for every half inch.
+pub(super) fn inch_square(canvas: &mut Canvas, corner: Point) {
+    let rect = Rect::from_origin_size(corner, Size::new(INCH_SQUARE, INCH_SQUARE));
+    let outline = Shape::Stroke(rect.to_path(0.1), Pen::Square);
+    canvas
+        .drawing
+        .add(Layer::TestSquare, None, Some("4 in"), outline);
+    for (letters, hand, down) in [
+        ("4 in", Hand::PieceName, 34.0),
+        ("for inch rulers", Hand::PieceText, 52.0),
+    ] {
+        let at = corner + Vec2::new(INCH_SQUARE / 2.0, down);
+        let text = Text::new(letters, at, Anchor::Middle, hand);
+        canvas
+            .drawing
+            .add(Layer::TestSquare, None, None, Shape::Text(text));
+    }
+    let mut ticks = BezPath::new();
+    for half in 1..8 {
+        let along = f64::from(half) * 12.7;
+        let long = if half % 2 == 0 { 4.0 } else { 2.0 };
+        ticks.move_to(corner + Vec2::new(along, INCH_SQUARE));
+        ticks.line_to(corner + Vec2::new(along, INCH_SQUARE - long));
+        ticks.move_to(corner + Vec2::new(0.0, along));
+        ticks.line_to(corner + Vec2::new(long, along));
+    }
+    canvas.drawing.add(
+        Layer::TestSquare,
+        None,
+        None,
+        Shape::Stroke(ticks, Pen::Frame),
+    );
+    canvas.labels.take(TextFrame::upright(rect));
+}
+
+/// Where on a sheet names may stand: not beyond its sides, nor on the check lines, which are drawn last.
+pub(super) fn free_area(manner: &Manner) -> Option<Rect> {
+    const FAR: f64 = 1e6;
+    match (manner.width, manner.head) {
+        (Width::Within(width), _) => Some(Rect::new(0.0, 0.0, width, FAR)),
+        (_, Head::CheckLines) => Some(Rect::new(STRIP - 3.0, STRIP - 3.0, FAR, FAR)),
+        (Width::Free | Width::Tiles(_), _) => None,
+    }
+}
+
+/// Lines along the top and the left side, over the joints of the sheets; returns the size of the drawing.
+pub(super) fn check_lines(canvas: &mut Canvas, content: Size) -> Size {
+    let (across, down) = (long(content.width - 24.0), long(content.height - 24.0));
+    let corner = Point::new(12.0, 6.0);
+    if let Some(length) = across {
+        check_line(canvas, corner, Vec2::new(1.0, 0.0), length);
+    }
+    if let Some(length) = down {
+        check_line(canvas, Point::new(6.0, 12.0), Vec2::new(0.0, 1.0), length);
+    }
+    content
+}
+
+fn long(room: f64) -> Option<f64> {
+    let length = (room / 100.0).floor() * 100.0;
+    (length >= SHORTEST).then_some(length.min(LONGEST))
+}
+
+fn check_line(canvas: &mut Canvas, from: Point, along: Vec2, length: f64) {
+    let across = Vec2::new(along.y, along.x);
+    let mut path = BezPath::new();
+    path.move_to(from);
+    path.line_to(from + along * length);
+    for hundred in 0..=(length / 100.0).round() as u32 {
+        let at = from + along * (f64::from(hundred) * 100.0);
+        path.move_to(at - across * 2.5);
+        path.line_to(at + across * 2.5);
+    }
+    let words = format!("{length:.0} mm: measure when the sheets are joined");
+    let of = Of::default().named("check line");
+    canvas.stroke(Layer::TestSquare, of, path, Pen::Square);
+    let (width, height) = size_of(&words, Hand::Foot);
+    let writing = if along.x > 0.5 { along } else { -along };
+    let frame = TextFrame {
+        centre: from + along * (50.0_f64.max(width / 2.0 + 6.0)) + across * (1.2 + height / 2.0),
+        along: writing,
+        half_width: width / 2.0,
+        half_height: height / 2.0,
+    };
+    let text = Text::inside(&words, frame, Anchor::Middle, Hand::Foot);
+    canvas.text(Layer::TestSquare, of, text);
+}

@@ -1,0 +1,42 @@
+//! Paper: the PDF read back with a reader that shares no code with the writer, measured in its own path data and in a
+//! raster, its tiles laid together by their marks as somebody at a table would.
+#![allow(
+    clippy::indexing_slicing,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    missing_docs,
+    reason = "a test that fails should say so where it does"
+)]
+
+#[path = "../example_drafts/mod.rs"]
+mod example_drafts;
+
+mod letters;
+mod raster;
+mod reader;
+mod sizes;
+mod tiles;
+
+use oaktag::output::drawing::Layer;
+use oaktag::output::drawing::manner::Scale;
+use oaktag::output::pages::{Document, lay_out};
+use oaktag::output::pdf;
+use oaktag::output::sheet::{PageSize, Sheet};
+use oaktag::pattern::Pattern;
+use reader::Pdf;
+
+fn shirt() -> Pattern {
+    example_drafts::example("ferry-shirt.draft", &[]).pattern
+}
+
+fn document(sheet: Sheet, scale: Scale) -> Document {
+    lay_out(&shirt(), sheet, scale).unwrap()
+}
+
+fn written(document: &Document) -> Pdf {
+    Pdf::read(&pdf::write(document, &[Layer::Construction]).bytes)
+}
+
+fn on(size: PageSize) -> Pdf {
+    written(&document(Sheet::Page(size), Scale::Full))
+}
