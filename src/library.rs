@@ -10,3 +10,14 @@ pub fn module(name: &str) -> Option<&'static str> {
         .find(|(known, _)| *known == name)
         .map(|(_, text)| *text)
 }
+
+/// Head and text of the draft that shows an operation, for each that a garment is made with.
+pub const EXAMPLES: &[(&str, &str)] = include!(concat!(env!("OUT_DIR"), "/examples.rs"));
+
+/// The draft that shows an operation.
+pub fn example(head: &str) -> Option<String> {
+    EXAMPLES
+        .iter()
+        .find(|(known, _)| *known == head)
+        .map(|(_, text)| (*text).to_owned())
+}

@@ -101,6 +101,8 @@ pub(super) struct Checker<'a> {
     pub import_settings: Vec<(tree::Word, Typed)>,
     /// Pieces and seams offered by the imports and operations being checked, innermost last.
     pub offering: Vec<Vec<OfferSentence<'a>>>,
+    /// The sentence whose offers are being taken.
+    pub taking: Option<Span>,
     /// Full names of pieces and seams so far.
     pub piece_names: BTreeMap<String, Span>,
     pub seam_names: BTreeMap<String, Span>,
@@ -180,6 +182,7 @@ impl<'a> Checker<'a> {
             modules: BTreeMap::new(),
             import_settings: Vec::new(),
             offering: Vec::new(),
+            taking: None,
             piece_names: BTreeMap::new(),
             seam_names: BTreeMap::new(),
             imported: 0,

@@ -160,8 +160,24 @@ type OfferedPiece<'a> = (
 );
 
 impl<'a> Checker<'a> {
+    /// The draft's own sentence that takes what the library offers at `span`.
+    pub fn taken(&self, span: Span) -> Option<Span> {
+        self.taking
+            .filter(|_| self.project.sources.is_library(span.file))
+    }
+
     /// `pieces of arm`
     pub fn take_pieces(&mut self, name: &'a tree::Name) -> Vec<Op> {
+        let outer = self.taking;
+        if !self.project.sources.is_library(name.span.file) {
+            self.taking = Some(name.span);
+        }
+        let ops = self.take_offered(name);
+        self.taking = outer;
+        ops
+    }
+
+    fn take_offered(&mut self, name: &'a tree::Name) -> Vec<Op> {
         if self.offer(OfferSentence::Take(name)) {
             return Vec::new();
         }

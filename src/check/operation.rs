@@ -331,11 +331,17 @@ impl<'a> Checker<'a> {
                 )),
             }
         }
+        if panels.iter().flatten().any(|shape| shape.is_open) {
+            // The sentence that should have drawn the panel is wrong, and told.
+            self.broken = true;
+            return Typed::unknown(span);
+        }
         let Some(made) = self.routine_at_call(number, panels, span) else {
             return Typed::unknown(span);
         };
         if !made.fine {
             self.broken = true;
+            return Typed::unknown(span);
         }
         let call = OperationCall {
             routine: made.routine,

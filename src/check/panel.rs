@@ -31,6 +31,8 @@ pub(super) struct Shape {
     pub offers: Option<usize>,
     /// Full names of the panels it comes from: over one of these it may be laid as a fresh sheet.
     pub from: Vec<String>,
+    /// What is on it is not known, since the sentence that drew it is wrong.
+    pub is_open: bool,
 }
 
 /// A member of a panel as an expression gives it.
@@ -51,6 +53,7 @@ impl Shape {
             cloth: sheet.cloth.clone(),
             offers: sheet.offers,
             from: vec![sheet.full_name.clone()],
+            is_open: sheet.is_open,
             ..Self::default()
         };
         shape.add(&sheet.members, "");
@@ -261,6 +264,8 @@ impl<'a> Checker<'a> {
             if value.kind == Kind::Panel {
                 self.broken = true;
             }
+            // What is wrong is told already; that it would lie over an older sheet is not.
+            let over = value.kind == Kind::Unknown;
             self.bind_panel(
                 word,
                 Sheet {
@@ -268,7 +273,7 @@ impl<'a> Checker<'a> {
                     is_open: true,
                     ..Sheet::default()
                 },
-                false,
+                over,
             );
             return Vec::new();
         };

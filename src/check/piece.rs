@@ -122,6 +122,7 @@ impl<'a> Checker<'a> {
         }
         let number = self.program.pieces.len();
         self.program.pieces.push(PieceCode {
+            taken: self.taken(span),
             name,
             label,
             panel: making.panel,

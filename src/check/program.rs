@@ -565,6 +565,8 @@ pub struct PieceCode {
     pub head: Span,
     /// What it says, in order; later sentences of the same word and edge stand in place of earlier ones.
     pub sentences: Vec<PieceSay>,
+    /// The draft's own sentence that takes it, where the library offers it.
+    pub taken: Option<Span>,
 }
 
 /// A sentence of a piece.
@@ -633,6 +635,8 @@ pub struct SeamCode {
     pub from: Option<PointCode>,
     /// What its block says.
     pub sentences: Vec<SeamSay>,
+    /// The draft's own sentence that takes it, where the library offers it.
+    pub taken: Option<Span>,
 }
 
 /// An edge of a seam.

@@ -37,6 +37,7 @@ impl<'a> Checker<'a> {
         let second = self.seam_side(&seam.second);
         let from = seam.from.as_ref().map(|point| self.seam_point(point));
         let mut code = SeamCode {
+            taken: self.taken(span),
             name,
             span,
             head: seam.second.last().map_or(span, |edge| Span {

@@ -7,6 +7,7 @@ mod draw;
 mod draw_files;
 mod draw_options;
 mod explain;
+mod library_page;
 mod load;
 mod phrases;
 mod tidy;

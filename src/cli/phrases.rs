@@ -1,9 +1,10 @@
 //! `phrases`: the reference, made from the table and from a draft's own operations.
 
-use super::{End, load, told};
+use super::{End, library_page, load, told};
 use crate::check;
 use crate::check::nearest_word;
 use crate::kind::Kind;
+use crate::library;
 use crate::phrase::table::SCENE;
 use crate::phrase::{Form, Gives, Table};
 use std::fmt::Write;
@@ -20,6 +21,9 @@ pub struct Arguments {
     /// The whole reference as one page of Markdown
     #[arg(long, conflicts_with = "word")]
     markdown: bool,
+    /// The library's operations as one page of Markdown
+    #[arg(long, conflicts_with_all = ["word", "markdown"])]
+    library: bool,
 }
 
 /// Prints the reference.
@@ -40,10 +44,17 @@ pub fn run(arguments: &Arguments) -> End {
                 .map(|operation| operation.form.clone()),
         );
     }
+    if arguments.markdown {
+        told::result(&markdown(&forms));
+        return End::Well;
+    }
+    let library = library_page::entries();
     match &arguments.word {
-        Some(word) => return about(&forms, word),
-        None if arguments.markdown => told::result(&markdown(&forms)),
-        None => told::result(&list(&forms)),
+        Some(word) => return about(&forms, &library, word),
+        None if arguments.library => {
+            told::result(&library_page::markdown(&library, &library::example));
+        }
+        None => told::result(&format!("{}{}{HINT}", list(&forms), library_page::list(&library))),
     }
     End::Well
 }
@@ -53,12 +64,30 @@ fn list(forms: &[Form]) -> String {
     for form in forms {
         let _ = writeln!(text, "{}  gives {}", form.signature(), gives(form));
     }
-    let _ = writeln!(text, "\n`oaktag phrases WORD` tells all about one of them.");
     text
 }
 
-fn about(forms: &[Form], word: &str) -> End {
+const HINT: &str = "\n`oaktag phrases WORD` tells all about one of them.\n";
+
+fn about(forms: &[Form], library: &[library_page::Entry], word: &str) -> End {
     let head = |form: &&Form| form.head.as_deref() == Some(word);
+    let of_library = library.iter().find(|entry| entry.form.head.as_deref() == Some(word));
+    if let (Some(entry), false) = (of_library, forms.iter().any(|form| head(&form))) {
+        let mut text = format!("In the library: `use {}`.\n\n{}", entry.module, page(&entry.form));
+        if !entry.steps.is_empty() {
+            let _ = writeln!(text, "  Steps: {}.", entry.steps.join("; "));
+        }
+        if let Some(draft) = library::example(word) {
+            let _ = writeln!(text, "\n{draft}");
+        }
+        told::result(&text);
+        return End::Well;
+    }
+    let forms: Vec<Form> = forms
+        .iter()
+        .cloned()
+        .chain(library.iter().map(|entry| entry.form.clone()))
+        .collect();
     let mut found: Vec<&Form> = forms.iter().filter(head).collect();
     if found.is_empty() {
         let lower = word.to_lowercase();

@@ -183,6 +183,7 @@ impl<'a> Machine<'a> {
                 .join("; ")
         };
         let (measured, wanted) = (list(|f| &f.measured), list(|f| &f.wanted));
+        self.tags.taken = None;
         let tag = self.tags.tag(self.claim_span(claim.site));
         let reads = self.final_names(claim.site);
         self.drawn.checks.push(Check {

@@ -17,18 +17,28 @@ use crate::report::Span;
 
 /// Which place in the text each tag stands for.
 #[derive(Clone, Debug, Default)]
-pub struct Tags(Vec<Span>);
+pub struct Tags {
+    /// Each place, with the sentence that took what is said there.
+    places: Vec<(Span, Option<Span>)>,
+    /// The sentence that takes what is being handed over now.
+    pub(super) taken: Option<Span>,
+}
 
 impl Tags {
     /// A tag for a place.
     pub fn tag(&mut self, span: Span) -> Tag {
-        self.0.push(span);
-        Tag(u32::try_from(self.0.len() - 1).unwrap_or(u32::MAX))
+        self.places.push((span, self.taken));
+        Tag(u32::try_from(self.places.len() - 1).unwrap_or(u32::MAX))
     }
 
     /// The place of a tag.
     pub fn place(&self, tag: Tag) -> Option<Span> {
-        self.0.get(tag.0 as usize).copied()
+        self.places.get(tag.0 as usize).map(|(span, _)| *span)
+    }
+
+    /// The draft's own sentence that took what stands at the tag's place, where the library says it.
+    pub fn taken(&self, tag: Tag) -> Option<Span> {
+        self.places.get(tag.0 as usize)?.1
     }
 }
 
@@ -161,6 +171,7 @@ impl<'a> Machine<'a> {
         let Some(code) = self.program.pieces.get(number) else {
             return Ok(());
         };
+        self.tags.taken = code.taken;
         let mut spec = PieceSpec {
             tag: self.tags.tag(code.head),
             name: code.name.clone(),
@@ -370,6 +381,7 @@ impl<'a> Machine<'a> {
         let Some(code) = self.program.seams.get(number) else {
             return Ok(());
         };
+        self.tags.taken = code.taken;
         let mut spec = SeamSpec {
             tag: self.tags.tag(code.head),
             name: code.name.clone(),

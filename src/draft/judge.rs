@@ -35,7 +35,14 @@ pub fn judge(
                 Diagnostic::warning(fault.code, span, sentence(&fault.message(unit)))
             }
         };
-        diagnostic = diagnostic.at(fault.label(unit));
+        diagnostic = match tags.taken(fault.tag) {
+            // The library's own sentence comes second.
+            Some(taken) => {
+                diagnostic.primary.span = taken;
+                diagnostic.at("taken here").see(span, fault.label(unit))
+            }
+            None => diagnostic.at(fault.label(unit)),
+        };
         for (tag, words) in fault.see(unit) {
             if let Some(place) = tags.place(tag) {
                 diagnostic = diagnostic.see(place, words);
@@ -103,6 +110,16 @@ fn together(told: Vec<Diagnostic>) -> Vec<Diagnostic> {
     let mut kept: Vec<Diagnostic> = Vec::with_capacity(told.len());
     for diagnostic in told {
         let redraw = diagnostic.secondary.last().cloned();
+        // Edges of pieces that one sentence takes are told together.
+        let first = kept.iter_mut().find(|other| {
+            diagnostic.code == Code::EdgeNotWalked
+                && other.code == Code::EdgeNotWalked
+                && other.primary.span == diagnostic.primary.span
+        });
+        if let Some(first) = first {
+            first.notes.push(diagnostic.message);
+            continue;
+        }
         let same = kept.iter_mut().find(|other| {
             diagnostic.code == Code::OutlineOpen
                 && other.code == Code::OutlineOpen

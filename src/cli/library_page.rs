@@ -1,0 +1,196 @@
+//! The library as pages: every operation with what a cutter gets, its words and options, the steps it takes, an example.
+
+use crate::check::{self, Checked};
+use crate::library;
+use crate::phrase::Form;
+use crate::syntax::project::{NoFiles, Project};
+use crate::syntax::tree::{Block, ExprKind, SentenceKind, TextPart};
+use std::fmt::Write;
+
+/// An operation of the library.
+pub struct Entry {
+    /// The module it stands in.
+    pub module: &'static str,
+    /// How it is said.
+    pub form: Form,
+    /// The names of its steps, in order.
+    pub steps: Vec<String>,
+}
+
+/// Every operation of every module, in the order of the modules' names.
+pub fn entries() -> Vec<Entry> {
+    let (project, checked) = whole_library();
+    let mut entries = Vec::new();
+    for (module, _) in library::MODULES {
+        let Some(file) = project.modules.get(*module).and_then(|at| project.file(*at)) else {
+            continue;
+        };
+        for sentence in &file.tree.sentences {
+            let SentenceKind::Operation(operation) = &sentence.kind else {
+                continue;
+            };
+            let known = checked.program.operations.iter();
+            let Some(info) = known.into_iter().find(|info| info.span == sentence.span) else {
+                continue;
+            };
+            let mut steps = Vec::new();
+            steps_of(&operation.body, &mut steps);
+            entries.push(Entry {
+                module,
+                form: info.form.clone(),
+                steps,
+            });
+        }
+    }
+    entries
+}
+
+/// A draft that uses every module and names every operation, since only what is named is read.
+fn whole_library() -> (Project, Checked) {
+    let mut text = String::new();
+    for (module, draft) in library::MODULES {
+        let _ = writeln!(text, "use {module}");
+        let heads = draft
+            .lines()
+            .filter_map(|line| line.strip_prefix("operation "))
+            .filter_map(|rest| rest.split([' ', '(']).next());
+        for head in heads {
+            let _ = writeln!(text, "# {head}");
+        }
+    }
+    let project = Project::load("library", &text, &NoFiles, &library::module);
+    let checked = check::check(&project);
+    (project, checked)
+}
+
+fn steps_of(block: &Block, steps: &mut Vec<String>) {
+    for sentence in &block.sentences {
+        match &sentence.kind {
+            SentenceKind::Step(step) => {
+                let letters = step.name.parts.iter().map(|part| match part {
+                    TextPart::Letters(letters) => letters.to_string(),
+                    TextPart::Hole(_) => "…".into(),
+                });
+                steps.push(letters.collect());
+                steps_of(&step.body, steps);
+            }
+            SentenceKind::Panel(panel) => steps_of(&panel.body, steps),
+            SentenceKind::If(choice) => {
+                let blocks = choice.branches.iter().map(|(_, block)| block);
+                blocks
+                    .chain(&choice.otherwise)
+                    .for_each(|block| steps_of(block, steps));
+            }
+            _ => {}
+        }
+    }
+}
+
+/// A line for every operation, by module.
+pub fn list(entries: &[Entry]) -> String {
+    let mut text = String::new();
+    let mut module = "";
+    for entry in entries {
+        if entry.module != module {
+            module = entry.module;
+            let _ = writeln!(text, "\nThe library, `use {module}`:");
+        }
+        let _ = writeln!(text, "{}", short(&entry.form));
+    }
+    text
+}
+
+/// The signature with its options counted: a library operation has many.
+fn short(form: &Form) -> String {
+    let whole = form.signature();
+    match whole.split_once(" [with ") {
+        Some((front, _)) => format!("{front} [with …]"),
+        None => whole,
+    }
+}
+
+/// The whole library as one page of Markdown. `example` gives the draft that shows an operation, where there is one.
+pub fn markdown(entries: &[Entry], example: &dyn Fn(&str) -> Option<String>) -> String {
+    let mut text = String::from(
+        "# The library\n\nEvery operation of the library, made by `oaktag phrases --library` from the library itself. A module is taken with `use NAME`;\n`use shirt` brings what a whole shirt needs. An operation that is given a panel may lay its result over that very panel, so a\ngarment is made line by line: see [the reference](reference.md#11-operations). Figures are this project's own where an\noperation does not say where they come from; nothing here has been sewn.\n\n",
+    );
+    for (module, draft) in library::MODULES {
+        let _ = writeln!(text, "- [{module}](#{module}): {}", remark(draft));
+    }
+    for (module, draft) in library::MODULES {
+        let _ = writeln!(text, "\n## {module}");
+        measures(&mut text, module, draft);
+        for entry in entries.iter().filter(|entry| entry.module == *module) {
+            operation(&mut text, entry, example);
+        }
+    }
+    text
+}
+
+/// The measures a module works out from others, each as it is written there.
+fn measures(text: &mut String, module: &str, draft: &'static str) {
+    let only = |name: &str| (name == module).then_some(draft);
+    let project = Project::load("library", &format!("use {module}\n"), &NoFiles, &only);
+    let Some(file) = project.modules.get(module).and_then(|at| project.file(*at)) else {
+        return;
+    };
+    let mut rows = String::new();
+    for sentence in &file.tree.sentences {
+        if let SentenceKind::Measure(measure) = &sentence.kind
+            && !matches!(measure.default.kind, ExprKind::Figure { .. })
+        {
+            let formula = project.sources.slice(measure.default.span);
+            let range = measure.range.as_ref().map_or(String::new(), |(low, high)| {
+                let figure = |span| project.sources.slice(span);
+                format!("{} to {}", figure(low.span), figure(high.span))
+            });
+            let _ = writeln!(rows, "| {} | `{formula}` | {range} |", measure.name.text);
+        }
+    }
+    if !rows.is_empty() {
+        let _ = writeln!(text, "\n| measure | worked out as | between |\n| --- | --- | --- |\n{}", rows.trim_end());
+    }
+}
+
+/// The first sentence of the remark that opens a module.
+fn remark(draft: &str) -> String {
+    let lines = draft.lines().filter_map(|line| line.strip_prefix("# "));
+    let words: Vec<&str> = lines.take(3).collect();
+    let whole = words.join(" ");
+    whole
+        .split_once(". ")
+        .map_or(whole.clone(), |(first, _)| format!("{first}."))
+}
+
+fn operation(text: &mut String, entry: &Entry, example: &dyn Fn(&str) -> Option<String>) {
+    let form = &entry.form;
+    let head = form.head.as_deref().unwrap_or_default();
+    let _ = writeln!(text, "\n### {head}\n\n{}\n", form.doc);
+    let _ = writeln!(text, "`{}`, gives {}.\n", short(form), super::phrases::gives(form));
+    if !form.places.is_empty() || !form.options.is_empty() {
+        text.push_str("| word | kind | what it is |\n| --- | --- | --- |\n");
+    }
+    for place in &form.places {
+        let link = place.link.map_or(String::new(), |link| format!("{} ", link.word()));
+        let kind = place.kind.as_ref().map_or_else(|| place.takes.words(), crate::kind::Kind::with_article);
+        let _ = writeln!(
+            text,
+            "| {link}{} | {kind} | {} |",
+            place.name.to_uppercase().replace('_', " "),
+            place.doc
+        );
+    }
+    for option in &form.options {
+        let kind = option.kind.as_ref().map_or_else(|| option.takes.words(), crate::kind::Kind::with_article);
+        let _ = writeln!(text, "| with {} | {kind} | {} |", option.name, option.doc);
+    }
+    if !entry.steps.is_empty() {
+        text.push_str("\nSteps: ");
+        text.push_str(&entry.steps.join("; "));
+        text.push_str(".\n");
+    }
+    if let Some(draft) = example(head) {
+        let _ = writeln!(text, "\n```draft library\n{}```", draft);
+        let _ = writeln!(text, "\n<img src=\"pictures/library/{head}.svg\" alt=\"What the draft above draws\" width=\"560\">");
+    }
+}
