@@ -6,7 +6,8 @@ use std::path::{Path, PathBuf};
 use std::{env, fs, io};
 
 fn main() -> io::Result<()> {
-    let library = PathBuf::from(env::var_os("CARGO_MANIFEST_DIR").unwrap_or_default()).join("stdlib");
+    let library =
+        PathBuf::from(env::var_os("CARGO_MANIFEST_DIR").unwrap_or_default()).join("stdlib");
     let out = PathBuf::from(env::var_os("OUT_DIR").unwrap_or_default());
     println!("cargo::rerun-if-changed=stdlib");
     fs::write(out.join("modules.rs"), table(&library)?)?;
@@ -23,7 +24,11 @@ fn table(folder: &Path) -> io::Result<String> {
     let mut table = String::from("&[\n");
     for path in &files {
         let name = path.file_stem().unwrap_or_default().to_string_lossy();
-        let _ = writeln!(table, "    ({name:?}, include_str!({:?})),", path.display().to_string());
+        let _ = writeln!(
+            table,
+            "    ({name:?}, include_str!({:?})),",
+            path.display().to_string()
+        );
     }
     table.push_str("]\n");
     Ok(table)

@@ -117,7 +117,9 @@ fn in_node(node: &Node, row: usize) -> bool {
     match node {
         Node::Known(_) | Node::Slot(_) => false,
         Node::Sum(sum) => in_node(&sum.left, row) || in_node(&sum.right, row),
-        Node::Negative(inner) | Node::Not(inner) | Node::Turn(inner, _) => in_node(inner, row),
+        Node::Negative(inner) | Node::Not(inner) | Node::Turn(inner, _) | Node::Spread(inner) => {
+            in_node(inner, row)
+        }
         Node::Call(call) => {
             call.form == row || call.args.iter().flatten().any(|arg| in_node(arg, row))
         }

@@ -53,6 +53,9 @@ pub(super) struct Given {
     pub lines: Option<Lines>,
 }
 
+/// The name of a panel and the number of what it offers.
+pub(super) type PanelOffers = (Arc<str>, usize);
+
 /// What `give` does in the body being checked.
 pub(super) enum GiveFrame {
     /// In an operation: the results as first given.
@@ -62,7 +65,7 @@ pub(super) enum GiveFrame {
         /// As given so far.
         given: Option<Vec<Given>>,
         /// The name and offers of a panel that is given alone.
-        offers: Option<(Arc<str>, usize)>,
+        offers: Option<PanelOffers>,
     },
     /// In `each`: the value given at the end.
     Each {

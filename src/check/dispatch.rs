@@ -54,7 +54,12 @@ impl<'a> Checker<'a> {
                     }
                     (Some(word), None)
                 }
-                None => (None, Some(vec![value])),
+                None => {
+                    if let Some(word) = self.misspelt_head(value, &clauses) {
+                        return self.unknown_head(word, span);
+                    }
+                    (None, Some(vec![value]))
+                }
             },
         };
         self.bind_phrase(Said {
@@ -115,6 +120,31 @@ impl<'a> Checker<'a> {
             }
             _ => None,
         }
+    }
+
+    /// A word before linking words that no value can stand before, and that nothing drawn is called: a head, misspelt.
+    fn misspelt_head(
+        &self,
+        value: &'a Expr,
+        clauses: &[(Link, Span, Vec<&'a Expr>)],
+    ) -> Option<&'a Word> {
+        let ExprKind::Name(name) = &value.kind else {
+            return None;
+        };
+        let [word] = name.words.as_slice() else {
+            return None;
+        };
+        let known = self.find(&word.text).is_some()
+            || self.file.drawn.contains_key(&word.text)
+            || self.file.broken.contains(&word.text)
+            || self.file.operations.contains_key(&word.text)
+            || self.layers.iter().any(|layer| layer.is_open);
+        let links: Vec<Link> = clauses.iter().map(|(link, ..)| *link).collect();
+        let fits = || {
+            let forms = self.candidates(None);
+            forms.iter().any(|(_, form)| form.words_fit(true, &links))
+        };
+        (!known && !fits()).then_some(word)
     }
 
     /// Whether a head takes linking words beside `of`.

@@ -1,6 +1,6 @@
 //! `give`: the value of an `each`, the results of an operation.
 
-use super::checker::{Checker, GiveFrame, Given, Typed};
+use super::checker::{Checker, GiveFrame, Given, PanelOffers, Typed};
 use super::program::{Giving, Op};
 use super::scope::LayerKind;
 use crate::kind::Kind;
@@ -70,7 +70,7 @@ impl<'a> Checker<'a> {
 
     pub(super) fn give_in_operation(
         &mut self,
-        (gives, given, offers): (Kind, Option<Vec<Given>>, Option<(Arc<str>, usize)>),
+        (gives, given, offers): (Kind, Option<Vec<Given>>, Option<PanelOffers>),
         typed: Vec<Typed>,
         values: &[tree::Expr],
         span: Span,
@@ -189,7 +189,7 @@ impl<'a> Checker<'a> {
 }
 
 /// What a panel offers that is given alone.
-fn offers_of_panel(typed: &[Typed]) -> Option<(Arc<str>, usize)> {
+fn offers_of_panel(typed: &[Typed]) -> Option<PanelOffers> {
     let [one] = typed else { return None };
     Some((one.name.clone()?, one.shape.as_ref()?.offers?))
 }

@@ -1,7 +1,7 @@
 //! What imports and operations offer: pieces and seams, checked only where one sentence takes them, since the names in
 //! them are looked up there.
 
-use super::checker::{Checker, Typed};
+use super::checker::{Checker, PanelOffers, Typed};
 use super::program::Op;
 use super::scope::{Binding, Bound, Layer, LayerKind, Lines, Names, Sheet, nearest_word};
 use crate::kind::Kind;
@@ -334,7 +334,7 @@ impl<'a> Checker<'a> {
     /// What an operation offers: what the panel it gives alone offers already, and what it says itself.
     pub fn offers_given(
         &mut self,
-        given: Option<(Arc<str>, usize)>,
+        given: Option<PanelOffers>,
         own: Option<usize>,
     ) -> Option<usize> {
         let Some((name, inner)) = given else {

@@ -22,7 +22,11 @@ pub fn entries() -> Vec<Entry> {
     let (project, checked) = whole_library();
     let mut entries = Vec::new();
     for (module, _) in library::MODULES {
-        let Some(file) = project.modules.get(*module).and_then(|at| project.file(*at)) else {
+        let Some(file) = project
+            .modules
+            .get(*module)
+            .and_then(|at| project.file(*at))
+        else {
             continue;
         };
         for sentence in &file.tree.sentences {
@@ -148,7 +152,11 @@ fn measures(text: &mut String, module: &str, draft: &'static str) {
         }
     }
     if !rows.is_empty() {
-        let _ = writeln!(text, "\n| measure | worked out as | between |\n| --- | --- | --- |\n{}", rows.trim_end());
+        let _ = writeln!(
+            text,
+            "\n| measure | worked out as | between |\n| --- | --- | --- |\n{}",
+            rows.trim_end()
+        );
     }
 }
 
@@ -166,13 +174,23 @@ fn operation(text: &mut String, entry: &Entry, example: &dyn Fn(&str) -> Option<
     let form = &entry.form;
     let head = form.head.as_deref().unwrap_or_default();
     let _ = writeln!(text, "\n### {head}\n\n{}\n", form.doc);
-    let _ = writeln!(text, "`{}`, gives {}.\n", short(form), super::phrases::gives(form));
+    let _ = writeln!(
+        text,
+        "`{}`, gives {}.\n",
+        short(form),
+        super::phrases::gives(form)
+    );
     if !form.places.is_empty() || !form.options.is_empty() {
         text.push_str("| word | kind | what it is |\n| --- | --- | --- |\n");
     }
     for place in &form.places {
-        let link = place.link.map_or(String::new(), |link| format!("{} ", link.word()));
-        let kind = place.kind.as_ref().map_or_else(|| place.takes.words(), crate::kind::Kind::with_article);
+        let link = place
+            .link
+            .map_or(String::new(), |link| format!("{} ", link.word()));
+        let kind = place
+            .kind
+            .as_ref()
+            .map_or_else(|| place.takes.words(), crate::kind::Kind::with_article);
         let _ = writeln!(
             text,
             "| {link}{} | {kind} | {} |",
@@ -181,7 +199,10 @@ fn operation(text: &mut String, entry: &Entry, example: &dyn Fn(&str) -> Option<
         );
     }
     for option in &form.options {
-        let kind = option.kind.as_ref().map_or_else(|| option.takes.words(), crate::kind::Kind::with_article);
+        let kind = option
+            .kind
+            .as_ref()
+            .map_or_else(|| option.takes.words(), crate::kind::Kind::with_article);
         let _ = writeln!(text, "| with {} | {kind} | {} |", option.name, option.doc);
     }
     if !entry.steps.is_empty() {
@@ -191,6 +212,9 @@ fn operation(text: &mut String, entry: &Entry, example: &dyn Fn(&str) -> Option<
     }
     if let Some(draft) = example(head) {
         let _ = writeln!(text, "\n```draft library\n{}```", draft);
-        let _ = writeln!(text, "\n<img src=\"pictures/library/{head}.svg\" alt=\"What the draft above draws\" width=\"560\">");
+        let _ = writeln!(
+            text,
+            "\n<img src=\"pictures/library/{head}.svg\" alt=\"What the draft above draws\" width=\"560\">"
+        );
     }
 }

@@ -54,7 +54,11 @@ pub fn run(arguments: &Arguments) -> End {
         None if arguments.library => {
             told::result(&library_page::markdown(&library, &library::example));
         }
-        None => told::result(&format!("{}{}{HINT}", list(&forms), library_page::list(&library))),
+        None => told::result(&format!(
+            "{}{}{HINT}",
+            list(&forms),
+            library_page::list(&library)
+        )),
     }
     End::Well
 }
@@ -71,9 +75,15 @@ const HINT: &str = "\n`oaktag phrases WORD` tells all about one of them.\n";
 
 fn about(forms: &[Form], library: &[library_page::Entry], word: &str) -> End {
     let head = |form: &&Form| form.head.as_deref() == Some(word);
-    let of_library = library.iter().find(|entry| entry.form.head.as_deref() == Some(word));
+    let of_library = library
+        .iter()
+        .find(|entry| entry.form.head.as_deref() == Some(word));
     if let (Some(entry), false) = (of_library, forms.iter().any(|form| head(&form))) {
-        let mut text = format!("In the library: `use {}`.\n\n{}", entry.module, page(&entry.form));
+        let mut text = format!(
+            "In the library: `use {}`.\n\n{}",
+            entry.module,
+            page(&entry.form)
+        );
         if !entry.steps.is_empty() {
             let _ = writeln!(text, "  Steps: {}.", entry.steps.join("; "));
         }

@@ -35,7 +35,9 @@ pub fn needed(
             continue;
         }
         for body in bodies.get(head).into_iter().flatten() {
-            open.extend(words(body).filter(|word| bodies.contains_key(word) && !kept.contains(word)));
+            open.extend(
+                words(body).filter(|word| bodies.contains_key(word) && !kept.contains(word)),
+            );
         }
     }
     let mut left_out = Vec::new();

@@ -121,13 +121,7 @@ struct Loading<'a> {
 type Trail = Vec<(String, Option<Span>)>;
 
 impl Loading<'_> {
-    fn add(
-        &mut self,
-        name: &str,
-        text: &str,
-        folder: &str,
-        trail: &mut Trail,
-    ) -> usize {
+    fn add(&mut self, name: &str, text: &str, folder: &str, trail: &mut Trail) -> usize {
         let id = self.project.sources.add(name, text, false);
         let at = self.read(id, None);
         let sentences = self.project.files.get(at).map(|file| &file.tree.sentences);

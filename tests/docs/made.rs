@@ -80,20 +80,34 @@ fn every_operation_of_the_library_is_shown() {
     ];
     let folder = tempfile::tempdir().unwrap();
     let mut pictures: BTreeSet<String> = fs::read_dir(file("docs/pictures/library"))
-        .map(|found| found.map(|e| e.unwrap().file_name().into_string().unwrap()).collect())
+        .map(|found| {
+            found
+                .map(|e| e.unwrap().file_name().into_string().unwrap())
+                .collect()
+        })
         .unwrap_or_default();
     for (module, text) in oaktag::library::MODULES {
-        for line in text.lines().filter_map(|line| line.strip_prefix("operation ")) {
+        for line in text
+            .lines()
+            .filter_map(|line| line.strip_prefix("operation "))
+        {
             let head = line.split([' ', '(']).next().unwrap();
             if INNER.contains(&head) {
                 continue;
             }
             let example = oaktag::library::example(head);
-            assert!(example.is_some_and(|e| e.contains(head)), "{module}: {head} has no example");
+            assert!(
+                example.is_some_and(|e| e.contains(head)),
+                "{module}: {head} has no example"
+            );
             let draft = format!("stdlib/examples/{head}.draft");
             let drawn = folder.path().join(format!("{head}.svg"));
             let output = oaktag(&["draw", &draft, "-o", drawn.to_str().unwrap()]);
-            assert!(output.status.success(), "{draft}: {}", String::from_utf8_lossy(&output.stderr));
+            assert!(
+                output.status.success(),
+                "{draft}: {}",
+                String::from_utf8_lossy(&output.stderr)
+            );
             let committed = file(&format!("docs/pictures/library/{head}.svg"));
             expect_file![committed].assert_eq(&fs::read_to_string(&drawn).unwrap());
             pictures.remove(&format!("{head}.svg"));

@@ -13,7 +13,10 @@ struct Person {
 }
 
 fn people() -> Vec<Person> {
-    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/data/body_dimensions.csv");
+    let path = concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/tests/data/body_dimensions.csv"
+    );
     let mut table = csv::Reader::from_path(path).unwrap();
     let headers = table.headers().unwrap().clone();
     let column = |name: &str| headers.iter().position(|h| h == name).unwrap();
@@ -42,7 +45,9 @@ fn drawn(people: &[Person], woman: bool) -> (usize, Vec<String>) {
     let path = format!("{}/examples/{file}", env!("CARGO_MANIFEST_DIR"));
     let text = std::fs::read_to_string(path).unwrap();
     let mut project = Project::load(file, &text, &NoFiles, &oaktag::library::module);
-    let mut table = format!("name,stature [cm],{chest} [cm],waist_girth [cm],hip_girth [cm],upper_arm_girth [cm],wrist_girth [cm]\n");
+    let mut table = format!(
+        "name,stature [cm],{chest} [cm],waist_girth [cm],hip_girth [cm],upper_arm_girth [cm],wrist_girth [cm]\n"
+    );
     for person in people.iter().filter(|p| p.woman == woman) {
         let figures: Vec<String> = person.figures.iter().map(|f| format!("{f:.4}")).collect();
         table.push_str(&format!("{},{}\n", person.name, figures.join(",")));
@@ -54,8 +59,20 @@ fn drawn(people: &[Person], woman: bool) -> (usize, Vec<String>) {
     for row in rows {
         let body = row.unwrap();
         let name = body.name.clone();
-        let outcome = oaktag::draft::draw(&project, &checked, &Inputs { body: Some(body), ..Inputs::default() });
-        let errors: Vec<String> = outcome.diagnostics.iter().filter(|d| d.is_error()).map(|d| d.message.clone()).collect();
+        let outcome = oaktag::draft::draw(
+            &project,
+            &checked,
+            &Inputs {
+                body: Some(body),
+                ..Inputs::default()
+            },
+        );
+        let errors: Vec<String> = outcome
+            .diagnostics
+            .iter()
+            .filter(|d| d.is_error())
+            .map(|d| d.message.clone())
+            .collect();
         if errors.is_empty() {
             assert!(outcome.pattern.seams.iter().all(|seam| seam.ok));
             assert!(outcome.pattern.pieces.len() >= 12);
@@ -75,7 +92,10 @@ fn every_real_body_gets_its_shirt_or_a_reason() {
     let (men, refused_men) = drawn(&people, false);
     let well = women + men;
     println!("{well} of 254 drawn; {refused:#?} {refused_men:#?}");
-    assert!(100 * well >= 97 * people.len(), "{well}: {refused:#?} {refused_men:#?}");
+    assert!(
+        100 * well >= 97 * people.len(),
+        "{well}: {refused:#?} {refused_men:#?}"
+    );
 }
 
 /// The same people, every length and girth off by up to five parts in a hundred, as a hasty tape is: seeded, so that every run is
@@ -97,6 +117,9 @@ fn disturbed_bodies_get_a_shirt_or_a_reason() {
     }
     let (women, refused) = drawn(&people, true);
     let (men, refused_men) = drawn(&people, false);
-    println!("{} of 254 drawn; {refused:#?} {refused_men:#?}", women + men);
+    println!(
+        "{} of 254 drawn; {refused:#?} {refused_men:#?}",
+        women + men
+    );
     assert!(women + men >= 230, "{refused:#?} {refused_men:#?}");
 }

@@ -33,7 +33,8 @@ pub struct Shirt {
 
 /// The shirt with some lines changed; a body's measures and choices as typed after `--set`.
 pub fn shirt(changed: &[(&str, &str)], set: &[&str]) -> Shirt {
-    let mut text = String::from("draft \"Crew shirt\"\nunit cm\nuse body\nuse shirt\nuse fitting\n");
+    let mut text =
+        String::from("draft \"Crew shirt\"\nunit cm\nuse body\nuse shirt\nuse fitting\n");
     for (key, line) in LINES {
         let line = changed
             .iter()

@@ -46,15 +46,31 @@ fn twelve_every_size_from_36_to_48_holds() {
                 assert!(same(base.figure(name), one.figure(name)), "{name}");
             }
         }
-        assert!(same(base.edge("front", "neck_on"), one.edge("front", "neck_on")));
-        assert!(same(base.edge("back", "pleat_base"), one.edge("back", "pleat_base")));
-        assert!(same(base.edge("front", "neck_fold"), one.edge("front", "neck_fold")) || steps != 0.0);
+        assert!(same(
+            base.edge("front", "neck_on"),
+            one.edge("front", "neck_on")
+        ));
+        assert!(same(
+            base.edge("back", "pleat_base"),
+            one.edge("back", "pleat_base")
+        ));
+        assert!(
+            same(
+                base.edge("front", "neck_fold"),
+                one.edge("front", "neck_fold")
+            ) || steps != 0.0
+        );
         // Each notch is carried in every size: as many on each side, in the same order.
         let count = |s: &Shirt| -> Vec<(String, usize)> {
             let seams = s.json["seams"].as_array().unwrap();
             seams
                 .iter()
-                .map(|seam| (seam["name"].to_string(), seam["notches"].as_array().unwrap().len()))
+                .map(|seam| {
+                    (
+                        seam["name"].to_string(),
+                        seam["notches"].as_array().unwrap().len(),
+                    )
+                })
                 .collect()
         };
         assert_eq!(count(&base), count(&one), "{steps}");

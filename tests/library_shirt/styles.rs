@@ -14,7 +14,12 @@ fn every_back_front_and_hem_sews_together() {
         "split_yoke on shirt with grain \"bias\"",
         "knife_pleats on shirt with ends \"nothing\"",
     ];
-    let fronts = ["folded_stand on shirt", "single_stand on shirt", "concealed_stand on shirt", "band_stand on shirt"];
+    let fronts = [
+        "folded_stand on shirt",
+        "single_stand on shirt",
+        "concealed_stand on shirt",
+        "band_stand on shirt",
+    ];
     let hems = [
         "panel shirt = tail_hem on shirt",
         "panel shirt = straight_hem on shirt",
@@ -24,11 +29,15 @@ fn every_back_front_and_hem_sews_together() {
     for (at, back) in backs.iter().enumerate() {
         let front = fronts[at % fronts.len()];
         let hem = hems[(at / 2) % hems.len()];
-        let (back, front) = (format!("panel shirt = {back}"), format!("panel shirt = {front}"));
+        let (back, front) = (
+            format!("panel shirt = {back}"),
+            format!("panel shirt = {front}"),
+        );
         shirt(&[("back", &back), ("front", &front), ("hem", hem)], &[]).sound();
     }
     for shape in ["fitted", "straight", "flared"] {
-        let sides = format!("panel shirt = side_seams on shirt with shape \"{shape}\", hip_ease 14cm");
+        let sides =
+            format!("panel shirt = side_seams on shirt with shape \"{shape}\", hip_ease 14cm");
         shirt(&[("sides", &sides)], &[]).sound();
     }
 }
@@ -52,12 +61,29 @@ panel shirt = side_seams on shirt",
 #[test]
 fn acts_out_of_their_order_are_refused_in_words() {
     let late = shirt(
-        &[("cap", "panel shirt = open_neck on shirt with wider 5mm\npanel sleeve = sleeve_cap for shirt")],
+        &[(
+            "cap",
+            "panel shirt = open_neck on shirt with wider 5mm\npanel sleeve = sleeve_cap for shirt",
+        )],
         &[],
     );
-    assert!(late.errors()[0].contains("before the yoke"), "{:?}", late.errors());
-    let short = shirt(&[("hem", "panel shirt = tail_hem on shirt with back_length 60cm")], &[]);
-    assert!(short.errors()[0].contains("above the hip"), "{:?}", short.errors());
+    assert!(
+        late.errors()[0].contains("before the yoke"),
+        "{:?}",
+        late.errors()
+    );
+    let short = shirt(
+        &[(
+            "hem",
+            "panel shirt = tail_hem on shirt with back_length 60cm",
+        )],
+        &[],
+    );
+    assert!(
+        short.errors()[0].contains("above the hip"),
+        "{:?}",
+        short.errors()
+    );
 }
 
 #[test]
@@ -77,17 +103,26 @@ fn every_alteration_changes_both_sides_of_its_seams() {
         let line = format!("panel shirt = womens_block\npanel shirt = {alteration}");
         shirt(&[("block", &line)], &[]).sound();
         let blouse = draw(
-            &format!("draft \"Blouse\"\nunit cm\nuse body\nuse shirt\nuse fitting\n{line}\npanel shirt = fitted_body on shirt\npieces of shirt\n"),
+            &format!(
+                "draft \"Blouse\"\nunit cm\nuse body\nuse shirt\nuse fitting\n{line}\npanel shirt = fitted_body on shirt\npieces of shirt\n"
+            ),
             &[],
         );
-        assert!(blouse.errors().is_empty(), "{alteration}: {:?}", blouse.errors());
+        assert!(
+            blouse.errors().is_empty(),
+            "{alteration}: {:?}",
+            blouse.errors()
+        );
     }
 }
 
 /// A larger neck by 10 mm is a neckline 5 mm longer on the half.
 #[test]
 fn a_larger_neck_is_larger_by_what_was_asked() {
-    let plain = draw("unit cm\nuse fitting\npanel block = womens_block\npieces of block\n", &[]);
+    let plain = draw(
+        "unit cm\nuse fitting\npanel block = womens_block\npieces of block\n",
+        &[],
+    );
     let wider = draw(
         "unit cm\nuse fitting\npanel block = womens_block\npanel block = alter_neck on block by 1cm\npieces of block\n",
         &[],
@@ -101,10 +136,21 @@ fn a_larger_neck_is_larger_by_what_was_asked() {
 #[test]
 fn the_shirt_of_the_reference_body_has_its_figures() {
     let set: &[&str] = &[
-        "bust_girth=920mm", "upper_chest_girth=870mm", "neck_base_girth=376mm", "shoulder_length=125mm", "back_width=350mm",
-        "front_width=330mm", "back_waist_length=410mm", "scye_depth=200mm", "front_waist_length=440mm",
-        "neck_shoulder_to_bust_point=270mm", "bust_point_width=190mm", "waist_to_hip=205mm", "upper_arm_girth=285mm",
-        "wrist_girth=160mm", "arm_length=595mm",
+        "bust_girth=920mm",
+        "upper_chest_girth=870mm",
+        "neck_base_girth=376mm",
+        "shoulder_length=125mm",
+        "back_width=350mm",
+        "front_width=330mm",
+        "back_waist_length=410mm",
+        "scye_depth=200mm",
+        "front_waist_length=440mm",
+        "neck_shoulder_to_bust_point=270mm",
+        "bust_point_width=190mm",
+        "waist_to_hip=205mm",
+        "upper_arm_girth=285mm",
+        "wrist_girth=160mm",
+        "arm_length=595mm",
     ];
     let shirt = shirt(&[], set).sound();
     for (name, wanted) in [
@@ -123,7 +169,10 @@ fn the_shirt_of_the_reference_body_has_its_figures() {
         ("shirt.front.pitch", 66.05),
     ] {
         let found = shirt.figure(name);
-        assert!((found - wanted).abs() <= 0.0151, "{name}: {found}, wanted {wanted}");
+        assert!(
+            (found - wanted).abs() <= 0.0151,
+            "{name}: {found}, wanted {wanted}"
+        );
     }
 }
 
