@@ -6,7 +6,7 @@ use crate::output::drawing::compose::compose_as;
 use crate::output::drawing::manner::{Manner, Scale};
 use crate::output::pages::{Document, lay_out};
 use crate::output::sheet::Sheet;
-use crate::output::{dxf, json, pdf, png, svg};
+use crate::output::{cut_list, dxf, json, pdf, png, svg, ticket};
 use crate::pattern::Pattern;
 
 /// A file as it will be written, and what is to be said of it.
@@ -105,6 +105,10 @@ fn of_ending(
                 "Millimetres: measure one piece after reading it in.",
             ))
         }
+        Ending::Txt => Ok(plain(ticket::text(pattern).into_bytes(), "")),
+        Ending::Csv => cut_list::csv(pattern)
+            .map(|bytes| plain(bytes, ""))
+            .map_err(|error| (format!("the list could not be made: {error}"), End::NoFile)),
         Ending::Json => json::write(pattern)
             .map(|text| plain(text.into_bytes(), ""))
             .map_err(|error| (format!("the JSON could not be made: {error}"), End::NoFile)),

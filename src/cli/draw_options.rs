@@ -32,6 +32,12 @@ pub struct Options {
     /// Draw for a cutting machine: hairlines, no fills, hardly a word; .svg
     #[arg(long)]
     pub hairlines: bool,
+    /// For whom, or which size: printed on every piece; a name is personal data, and stands in no draft
+    #[arg(long = "for", value_name = "TEXT")]
+    pub made_for: Option<String>,
+    /// Which version of the pattern this is: printed on every piece
+    #[arg(long, value_name = "TEXT")]
+    pub revision: Option<String>,
     /// Dots per inch of a preview (without it, 72); .png
     #[arg(long, value_name = "DOTS")]
     pub resolution: Option<f64>,
