@@ -334,3 +334,54 @@ fn a_seam_that_lacks_a_piece_is_told() {
     assert!(judged("1 on fold at slant", "1", plain).contains("cut-count"));
     assert!(!judged("1 on fold at slant", "2", plain).contains("cut-count"));
 }
+
+/// Finished measures against what the pieces measure: at a level of the body, the half back without its pleat and the front
+/// from its centre make half the garment; and against the sums of body and ease that a regular shirt is cut to (ease at bust
+/// and hip as the draft chooses, 50 mm at the wrist: common practice).
+#[test]
+fn the_spec_sheet_is_what_the_pieces_measure() {
+    let rows = records(&drawn("a.csv", &["--table", "finished"]));
+    assert_eq!(rows[0][..3], ["measure", "mm", "tolerance_mm"]);
+    let figure = |name: &str| {
+        let row = rows.iter().find(|row| row[0] == name).unwrap_or_else(|| panic!("no {name}"));
+        row[1].parse::<f64>().unwrap()
+    };
+    let json: serde_json::Value = serde_json::from_str(&drawn("a.json", &[])).unwrap();
+    let value = |name: &str, key: &str| json["values"][name][key].as_f64().unwrap();
+    let mm = |name: &str| json["measures"][name]["mm"].as_f64().unwrap();
+    for (measure, back, front) in [
+        ("bust", "underarm", "underarm"),
+        ("waist", "waist_side", "waist_side"),
+        ("hip", "hip_side", "hip_side"),
+    ] {
+        let back = value(&format!("shirt.back.{back}"), "x") - value("shirt.back.cb_neck", "x");
+        let front = value("shirt.front.cf_neck", "x") - value(&format!("shirt.front.{front}"), "x");
+        let wanted = 2.0 * (back.abs() + front.abs());
+        assert!((figure(measure) - wanted).abs() < 0.01, "{measure}: {wanted}");
+    }
+    assert!((figure("bust") - mm("bust_girth") - mm("bust_ease")).abs() < 0.01);
+    assert!((figure("hip") - mm("hip_girth") - mm("hip_ease")).abs() < 0.01);
+    assert!((figure("cuff") - mm("wrist_girth") - 50.0).abs() < 0.01);
+    let down = value("shirt.back.cb_neck", "y") - value("shirt.back.cb_hem", "y");
+    assert!((figure("back length") - down).abs() < 0.01, "{down}");
+    for seam in json["seams"].as_array().unwrap() {
+        let name = seam["name"].as_str().unwrap().replace('_', " ");
+        let name = if name.contains("seam") { name } else { format!("{name} seam") };
+        let side = |side: &str| seam[side]["length_mm"].as_f64().unwrap();
+        assert!((figure(&name) - side("first").min(side("second"))).abs() < 1e-3, "{name}");
+    }
+    let text = drawn("a.txt", &[]);
+    assert!(text.contains("without pleats and overlap"), "{text}");
+}
+
+/// A longer shirt is longer by as much on the sheet, and nothing else changes but the side seam.
+#[test]
+fn a_longer_shirt_is_longer_on_the_sheet() {
+    let sheet = |options: &[&str]| records(&drawn("a.csv", &[&["--table", "finished"], options].concat()));
+    let (plain, longer) = (sheet(&[]), sheet(&["--set", "longer=4cm"]));
+    for (a, b) in plain[1..].iter().zip(&longer[1..]) {
+        let more = b[1].parse::<f64>().unwrap() - a[1].parse::<f64>().unwrap();
+        let wanted = if ["back length", "side seam"].contains(&a[0].as_str()) { 40.0 } else { 0.0 };
+        assert!((more - wanted).abs() < 0.01, "{}: {more}", a[0]);
+    }
+}

@@ -12,6 +12,7 @@ pub mod pages;
 pub mod pdf;
 pub mod png;
 pub mod sheet;
+pub mod spec_sheet;
 pub mod svg;
 pub mod ticket;
 pub mod tile_layout;

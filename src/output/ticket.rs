@@ -1,6 +1,6 @@
 //! The cutting ticket: all that goes to the table in words, on one sheet of plain text.
 
-use super::cut_list;
+use super::{cut_list, spec_sheet};
 use crate::pattern::Pattern;
 use std::fmt::Write;
 
@@ -29,6 +29,10 @@ pub fn text(pattern: &Pattern) -> String {
             let _ = writeln!(text, "Caution, {}: {caution}", piece.label);
         }
     }
-    let _ = writeln!(text, "\n{}", cut_list::text(pattern).trim_end());
+    for part in [cut_list::text(pattern), spec_sheet::text(pattern)] {
+        if !part.is_empty() {
+            let _ = writeln!(text, "\n{}", part.trim_end());
+        }
+    }
     text
 }

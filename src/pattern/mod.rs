@@ -7,6 +7,7 @@ pub mod figure;
 pub mod piece;
 pub mod seam;
 pub mod spec;
+pub mod spec_sheet;
 
 mod allowance;
 mod build;

@@ -7,6 +7,7 @@ use super::labels::size_of;
 use super::manner::Head;
 use super::{Anchor, Layer, Shape, Text, text};
 use crate::pattern::spec::{MeasureUsed, PrintUnit, Value};
+use crate::pattern::spec_sheet::SEAM_RULE;
 use crate::pattern::{Pattern, figure};
 use kurbo::{Line, Point, Shape as _, Vec2};
 
@@ -132,6 +133,18 @@ pub(super) fn columns(pattern: &Pattern, most: usize) -> Vec<Column> {
         (figure::name(&seam.name), figures)
     });
     columns.extend(split("Seams walked", seams.collect(), most));
+    let finished = pattern.spec_sheet();
+    let seamless = finished.iter().filter(|line| line.rule != SEAM_RULE);
+    let finished = seamless.map(|line| {
+        let unit = pattern.unit;
+        let figures = format!(
+            "{} ± {}",
+            figure::bare(line.mm, unit),
+            figure::bare(line.tolerance, unit)
+        );
+        (line.name.clone(), figures)
+    });
+    columns.extend(split("Finished", finished.collect(), most));
     let measured = |of_body: bool| {
         let rows = pattern
             .measures
