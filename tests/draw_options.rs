@@ -38,11 +38,13 @@ fn draw_of(draft: &str, folder: &Path, out: &str, options: &[&str]) -> Said {
 }
 
 /// The first bytes of each kind of file.
-const BEGINNINGS: [(&str, &[u8]); 5] = [
+const BEGINNINGS: [(&str, &[u8]); 7] = [
     ("a.pdf", b"%PDF-1.7"),
     ("a.svg", b"<?xml"),
     ("a.dxf", b"  0\nSECTION"),
     ("a.png", b"\x89PNG\r\n\x1a\n"),
+    ("a.txt", b"Ferry crew shirt, body\n"),
+    ("a.csv", b"cloth,cloth_label,number,of,piece,"),
     ("a.json", b"{"),
 ];
 
@@ -77,6 +79,7 @@ fn options_go_with_their_endings() {
         (&["--sheet", "a4"][..], &["a.pdf"][..]),
         (&["--sheet", "roll:914mm"], &["a.pdf"]),
         (&["--sheet", "fit"], &all),
+        (&["--table", "finished"], &["a.csv"]),
         (&["--scale", "1:2"], &pictures),
         (&["--scale", "1:1"], &all),
         (&["--layers", "cut,notches"], &pictures),
@@ -128,7 +131,7 @@ fn slips_are_told_with_what_to_write() {
         ("a.svg", &["--allowances", "none"], "off"),
         ("a.png", &["--resolution", "5000"], "10 to 1200"),
         ("a.png", &["--resolution", "1000"], "--resolution"),
-        ("a.bmp", &[], ".pdf, .svg, .dxf, .png or .json"),
+        ("a.bmp", &[], ".pdf, .svg, .dxf, .png, .txt, .csv or .json"),
     ] {
         let said = draw(folder.path(), name, options);
         assert_eq!(said.status, 2, "{options:?}: {}", said.err);

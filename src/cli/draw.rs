@@ -8,7 +8,7 @@ use super::load::{self, Values};
 use super::told;
 use crate::check;
 use crate::draft::{self, Outcome};
-use crate::pattern::Pattern;
+use crate::pattern::{Issue, Pattern};
 use crate::syntax::project::Project;
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
@@ -20,7 +20,7 @@ pub struct Arguments {
     #[arg(value_name = "FILE")]
     file: String,
     /// Where to draw it; the ending says how: .pdf (to print), .svg (true size), .dxf (for cutting
-    /// rooms), .png (a preview) or .json (for other tools)
+    /// rooms), .png (a preview), .txt and .csv (the cut list) or .json (for other tools)
     #[arg(short, long, value_name = "OUT")]
     output: PathBuf,
     #[command(flatten)]
@@ -40,6 +40,10 @@ pub enum Ending {
     Dxf,
     /// A preview.
     Png,
+    /// What is cut, in words.
+    Txt,
+    /// What is cut, for a spreadsheet.
+    Csv,
     /// For other tools.
     Json,
 }
@@ -51,6 +55,8 @@ impl Ending {
             "svg" => Some(Self::Svg),
             "dxf" => Some(Self::Dxf),
             "png" => Some(Self::Png),
+            "txt" => Some(Self::Txt),
+            "csv" => Some(Self::Csv),
             "json" => Some(Self::Json),
             _ => None,
         }
@@ -79,7 +85,8 @@ fn drawn(arguments: &Arguments) -> Result<End, End> {
         return Err(End::Wrong);
     }
     let part = arguments.options.part_of(&outcome.pattern);
-    let part = part.map_err(|words| refused(&words))?;
+    let mut part = part.map_err(|words| refused(&words))?;
+    part.issue = issue(arguments);
     let made = draw_files::made(arguments, ending, &part).map_err(|(words, end)| {
         told::line(&words);
         end
@@ -103,6 +110,20 @@ fn drawn(arguments: &Arguments) -> Result<End, End> {
     })
 }
 
+/// For whom and as what it is drawn.
+fn issue(arguments: &Arguments) -> Issue {
+    let body = arguments.values.body.as_deref();
+    let given = |text: &Option<String>| {
+        let text = text.as_deref().map(str::trim);
+        text.filter(|text| !text.is_empty()).map(str::to_owned)
+    };
+    Issue {
+        body: body.and_then(|body| Some(body.rsplit_once(':')?.1.to_owned())),
+        made_for: given(&arguments.options.made_for),
+        revision: given(&arguments.options.revision),
+    }
+}
+
 /// Says why the command line will not do.
 fn refused(words: &str) -> End {
     told::line(words);
@@ -113,7 +134,7 @@ fn refused(words: &str) -> End {
 fn asked(arguments: &Arguments) -> Result<Ending, End> {
     let out = &arguments.output;
     let Some(ending) = Ending::of(out) else {
-        let words = "has an ending that cannot be drawn; write .pdf, .svg, .dxf, .png or .json.";
+        let words = "has an ending that cannot be drawn; write .pdf, .svg, .dxf, .png, .txt, .csv or .json.";
         return Err(refused(&format!("{} {words}", out.display())));
     };
     if let Some((option, endings)) = arguments.options.out_of_place(ending) {

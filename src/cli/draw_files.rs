@@ -2,11 +2,12 @@
 
 use super::End;
 use super::draw::{Arguments, Ending};
+use super::draw_options::TableWord;
 use crate::output::drawing::compose::compose_as;
 use crate::output::drawing::manner::{Manner, Scale};
 use crate::output::pages::{Document, lay_out};
 use crate::output::sheet::Sheet;
-use crate::output::{dxf, json, pdf, png, svg};
+use crate::output::{cut_list, dxf, json, pdf, png, spec_sheet, svg, ticket};
 use crate::pattern::Pattern;
 
 /// A file as it will be written, and what is to be said of it.
@@ -105,9 +106,21 @@ fn of_ending(
                 "Millimetres: measure one piece after reading it in.",
             ))
         }
+        Ending::Txt => Ok(plain(ticket::text(pattern).into_bytes(), "")),
+        Ending::Csv => table(pattern, options.table.unwrap_or_default())
+            .map(|bytes| plain(bytes, ""))
+            .map_err(|error| (format!("the list could not be made: {error}"), End::NoFile)),
         Ending::Json => json::write(pattern)
             .map(|text| plain(text.into_bytes(), ""))
             .map_err(|error| (format!("the JSON could not be made: {error}"), End::NoFile)),
+    }
+}
+
+/// A table for a spreadsheet.
+fn table(pattern: &Pattern, which: TableWord) -> Result<Vec<u8>, csv::Error> {
+    match which {
+        TableWord::Cut => cut_list::csv(pattern),
+        TableWord::Finished => spec_sheet::csv(pattern),
     }
 }
 

@@ -32,6 +32,15 @@ pub struct Options {
     /// Draw for a cutting machine: hairlines, no fills, hardly a word; .svg
     #[arg(long)]
     pub hairlines: bool,
+    /// For whom, or which size: printed on every piece; a name is personal data, and stands in no draft
+    #[arg(long = "for", value_name = "TEXT")]
+    pub made_for: Option<String>,
+    /// Which version of the pattern this is: printed on every piece
+    #[arg(long, value_name = "TEXT")]
+    pub revision: Option<String>,
+    /// Which table to write (without it, cut); .csv
+    #[arg(long, value_name = "cut|finished", value_enum)]
+    pub table: Option<TableWord>,
     /// Dots per inch of a preview (without it, 72); .png
     #[arg(long, value_name = "DOTS")]
     pub resolution: Option<f64>,
@@ -58,6 +67,16 @@ pub enum ScaleWord {
     /// Quarter
     #[value(name = "1:4")]
     Quarter,
+}
+
+/// A table as it is typed.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum)]
+pub enum TableWord {
+    /// What is cut from each cloth
+    #[default]
+    Cut,
+    /// What the finished garment measures
+    Finished,
 }
 
 /// A layer as it is typed.
@@ -152,6 +171,12 @@ impl Options {
                 "--layers",
                 ".pdf, .svg or .png",
                 pictures,
+            ),
+            (
+                self.table.is_some(),
+                "--table",
+                ".csv",
+                ending == Ending::Csv,
             ),
             (self.hairlines, "--hairlines", ".svg", ending == Ending::Svg),
             (

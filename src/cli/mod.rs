@@ -36,7 +36,7 @@ and look up any phrase with
 enum Command {
     /// Read a draft, draw it in memory, walk its seams and judge its checks
     Check(check::Arguments),
-    /// Draw a draft at full size; the file's ending says how: .pdf, .svg, .dxf, .png or .json
+    /// Draw a draft at full size; the file's ending says how: .pdf, .svg, .dxf, .png, .txt, .csv or .json
     Draw(draw::Arguments),
     /// Lay a draft's text out in the one canonical way, comments kept
     Tidy(tidy::Arguments),

@@ -1,6 +1,7 @@
 //! Writers: each takes a drawn [`Pattern`](crate::pattern::Pattern) and gives bytes. None of them reads a draft, measures
 //! anything anew, or changes what it writes with the machine it runs on.
 
+pub mod cut_list;
 pub mod drawing;
 pub mod dxf;
 pub mod json;
@@ -11,7 +12,9 @@ pub mod pages;
 pub mod pdf;
 pub mod png;
 pub mod sheet;
+pub mod spec_sheet;
 pub mod svg;
+pub mod ticket;
 pub mod tile_layout;
 
 mod path_data;

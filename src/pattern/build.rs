@@ -6,7 +6,7 @@ use super::piece::Piece;
 use super::seam::{self, Seam};
 use super::sense::Outlined;
 use super::spec::{CornerTreatment, Drawn, PieceSpec};
-use super::{Pattern, allowance, cutting, figure, fold, notch, outline};
+use super::{Pattern, allowance, cut_count, cutting, figure, fold, notch, outline};
 use crate::geometry::outline::Outline;
 use crate::report::Code;
 
@@ -38,9 +38,11 @@ pub fn build(drawn: &Drawn) -> (Pattern, Vec<Fault>) {
         }
         notch::at_folds(piece);
     }
+    cut_count::check(&drawn.seams, &pieces, &mut faults);
     let unwalked = unwalked(&pieces, &mut faults);
     let mut pattern = Pattern {
         title: drawn.title.clone(),
+        issue: super::Issue::default(),
         unit: drawn.unit,
         measures: drawn.measures.clone(),
         values: drawn.values.clone(),
@@ -60,7 +62,8 @@ type Closed = (Vec<usize>, Option<Outline>);
 
 /// Every piece with its outline.
 fn outlines(drawn: &Drawn, faults: &mut Vec<Fault>) -> (Vec<Piece>, Vec<Closed>) {
-    let made = drawn.pieces.iter().map(|spec| {
+    let of = drawn.pieces.len();
+    let made = drawn.pieces.iter().enumerate().map(|(index, spec)| {
         let closed = outline::close(spec, faults);
         let mut cut = spec.cut.clone();
         cut.fold_edge = closed.edges.iter().position(|edge| edge.on_fold);
@@ -72,6 +75,7 @@ fn outlines(drawn: &Drawn, faults: &mut Vec<Fault>) -> (Vec<Piece>, Vec<Closed>)
             tag: spec.tag,
             name: spec.name.clone(),
             label: spec.label.clone(),
+            number: (index + 1, of),
             panel: spec.panel.clone(),
             edges: closed.edges,
             sewing: closed.sewing,

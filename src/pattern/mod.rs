@@ -7,11 +7,15 @@ pub mod figure;
 pub mod piece;
 pub mod seam;
 pub mod spec;
+pub mod spec_sheet;
 
 mod allowance;
 mod build;
+mod cut_count;
+pub mod cut_list;
 mod cutting;
 mod fold;
+mod issue;
 mod notch;
 mod outline;
 mod seam_faults;
@@ -22,6 +26,7 @@ mod unfold;
 
 pub use build::build;
 pub use fault::Fault;
+pub use issue::Issue;
 pub use piece::{Edge, Notch, NotchMark, Piece};
 pub use seam::{Interval, Seam, Side, SideEdge};
 
@@ -33,6 +38,8 @@ use spec::{Check, ClothSpec, MeasureUsed, NamedValue, PrintUnit};
 pub struct Pattern {
     /// The draft's title.
     pub title: String,
+    /// For whom and as what it is drawn this time.
+    pub issue: Issue,
     /// Unit for people.
     pub unit: PrintUnit,
     /// Measures and choices with the values used.

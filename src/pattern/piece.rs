@@ -14,6 +14,8 @@ pub struct Piece {
     pub name: String,
     /// As printed on it.
     pub label: String,
+    /// Which of the draft's pieces it is, and how many those are.
+    pub number: (usize, usize),
     /// The panel whose lines it takes.
     pub panel: String,
     /// Its edges.
@@ -148,6 +150,9 @@ impl Piece {
             (n, true, _) => format!("cut {n} on the fold"),
             (1, false, _) => "cut 1, right side up".to_owned(),
             (2, false, false) => "cut 2, a mirrored pair".to_owned(),
+            (n, false, false) if n % 2 == 1 => {
+                format!("cut {n}, mirrored pairs and one right side up")
+            }
             (n, false, false) => format!("cut {n}, in mirrored pairs"),
             (n, false, true) => format!("cut {n} alike, right side up"),
         }

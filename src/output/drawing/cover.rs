@@ -5,7 +5,7 @@ use super::canvas::{Canvas, Of};
 use super::ink::{Hand, Pen};
 use super::manner::{Head, Manner, Width};
 use super::scale_marks::{INCH_SQUARE, SQUARE, inch_square, square};
-use super::tables::{CARE, Column, ROW, columns, heading_row, key, key_height, rows};
+use super::tables::{CARE, Column, ROW, capital, columns, heading_row, key, key_height, rows};
 use super::tiles::Tiling;
 use super::{Anchor, Drawing, Layer, Shape, Text, text};
 use crate::output::sheet::{FOOT, MARGIN};
@@ -97,11 +97,15 @@ impl<'a> Cover<'a> {
             pattern.title.as_str()
         };
         let count = tiling.tiles.len();
+        let issue = match pattern.issue.words() {
+            issue if issue.is_empty() => issue,
+            issue => format!("{}. ", capital(&issue)),
+        };
         let lines = [
             (named.to_owned(), Hand::Title, 9.5),
             (
                 format!(
-                    "{}, {count} tile{}. Figures in {}.",
+                    "{issue}{}, {count} tile{}. Figures in {}.",
                     self.manner.scale.words(),
                     if count == 1 { "" } else { "s" },
                     figure::unit_words(pattern.unit)

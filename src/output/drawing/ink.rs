@@ -159,6 +159,8 @@ pub enum Hand {
     PieceName,
     /// What the cutter must know of a piece.
     PieceText,
+    /// The same on a small piece.
+    PieceSmall,
     /// An edge and its length.
     EdgeName,
     /// A point of the outline.
@@ -179,10 +181,11 @@ pub enum Hand {
 
 impl Hand {
     /// Every hand of a drawing; those of tiles are for documents of several pages.
-    pub const ALL: [Hand; 9] = [
+    pub const ALL: [Hand; 10] = [
         Hand::Title,
         Hand::PieceName,
         Hand::PieceText,
+        Hand::PieceSmall,
         Hand::EdgeName,
         Hand::PointName,
         Hand::ConstructionName,
@@ -197,6 +200,7 @@ impl Hand {
             Hand::Title => "title",
             Hand::PieceName => "piece-name",
             Hand::PieceText => "piece-text",
+            Hand::PieceSmall => "piece-small",
             Hand::EdgeName => "edge-name",
             Hand::PointName => "point-name",
             Hand::ConstructionName => "construction-name",
@@ -214,6 +218,7 @@ impl Hand {
             Hand::Title => 12.0,
             Hand::PieceName => 9.0,
             Hand::PieceText => 5.0,
+            Hand::PieceSmall => 3.6,
             Hand::EdgeName => 4.2,
             Hand::PointName => 3.8,
             Hand::ConstructionName => 3.5,
@@ -243,6 +248,7 @@ impl Hand {
             Hand::Title
             | Hand::PieceName
             | Hand::PieceText
+            | Hand::PieceSmall
             | Hand::EdgeName
             | Hand::Sheet
             | Hand::Heading => BLACK,

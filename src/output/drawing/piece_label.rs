@@ -8,51 +8,85 @@ use super::{Anchor, Layer, Shape, text};
 use crate::pattern::figure;
 use kurbo::{Point, Rect, Shape as _, Vec2};
 
+/// A way to write a label: the hands of its name and of its facts, and where lines are broken.
+struct Form {
+    name: Hand,
+    facts: Hand,
+    widest: f64,
+}
+
+/// From the one that reads best to those for small pieces.
+const FORMS: [Form; 5] = [
+    Form::of(Hand::PieceName, Hand::PieceText, WIDEST),
+    Form::of(Hand::PieceName, Hand::PieceText, 70.0),
+    Form::of(Hand::PieceText, Hand::PieceText, 70.0),
+    Form::of(Hand::PieceText, Hand::PieceSmall, 90.0),
+    Form::of(Hand::PieceText, Hand::PieceSmall, 50.0),
+];
+/// For a narrow piece, its facts run on from one to the next.
+const ROWS: [Form; 3] = [
+    Form::of(Hand::PieceText, Hand::PieceSmall, 120.0),
+    Form::of(Hand::PieceSmall, Hand::PieceSmall, 90.0),
+    Form::of(Hand::PieceSmall, Hand::PieceSmall, 170.0),
+];
+
+impl Form {
+    const fn of(name: Hand, facts: Hand, widest: f64) -> Self {
+        Self {
+            name,
+            facts,
+            widest,
+        }
+    }
+
+    fn lines(&self, label: &str, facts: &[String]) -> Vec<(String, Hand)> {
+        let broken = |text: &str, hand: Hand, widest: f64| {
+            let lines = text::wrapped(&text::printable(text), hand.size(), hand.bold(), widest);
+            lines.into_iter().map(move |line| (line, hand))
+        };
+        let facts = facts
+            .iter()
+            .flat_map(|fact| broken(fact, self.facts, self.widest));
+        broken(label, self.name, self.widest).chain(facts).collect()
+    }
+}
+
 /// The label of a piece, with its cautions below it.
 pub(super) fn draw(canvas: &mut Canvas, placed: &Placed<'_>) {
     let of = Of::piece(&placed.piece.name);
-    let label = text::fitted(
-        &text::printable(&placed.piece.label),
-        Hand::PieceName.size(),
-        true,
-        WIDEST,
-    );
-    let name = vec![(label.clone(), Hand::PieceName)];
-    let fit = |line: String| {
-        text::fitted(
-            &text::printable(&line),
-            Hand::PieceText.size(),
-            false,
-            WIDEST,
-        )
-    };
-    let facts: Vec<(String, Hand)> = facts(placed)
-        .into_iter()
-        .map(|line| (fit(line), Hand::PieceText))
-        .collect();
-    let whole: Vec<(String, Hand)> = name.into_iter().chain(facts.clone()).collect();
-    let small: Vec<(String, Hand)> = std::iter::once((label, Hand::PieceText))
-        .chain(facts)
-        .collect();
-    let row = vec![(
-        small
-            .iter()
-            .map(|(line, _)| line.as_str())
-            .collect::<Vec<_>>()
-            .join(" · "),
-        Hand::PieceText,
-    )];
-    let found = [&whole, &small, &row]
-        .into_iter()
+    let facts = facts(placed);
+    let forms = FORMS.map(|form| form.lines(&placed.piece.label, &facts));
+    let run_on = [facts.join(" · ")];
+    let rows = ROWS.map(|form| form.lines(&placed.piece.label, &run_on));
+    let found = forms
+        .iter()
+        .chain(&rows)
         .find_map(|lines| Some((room(canvas, placed, lines)?, lines)));
-    let (frame, lines) = found.unwrap_or_else(|| (below(canvas, placed, &small), &small));
-    canvas.block(Layer::Text, of, frame, lines, Anchor::Start);
+    let (frame, lines) = match found {
+        Some((frame, lines)) => (frame, lines.clone()),
+        None => {
+            let widest = placed.bounds.width().clamp(50.0, WIDEST);
+            let lines = Form::of(Hand::PieceText, Hand::PieceSmall, widest)
+                .lines(&placed.piece.label, &facts);
+            (below(canvas, placed, &lines), lines)
+        }
+    };
+    canvas.block(Layer::Text, of, frame, &lines, Anchor::Start);
     cautions(canvas, placed);
 }
 
 fn facts(placed: &Placed<'_>) -> Vec<String> {
     let piece = placed.piece;
-    let mut lines = Vec::new();
+    let (number, of) = piece.number;
+    let mut lines = vec![format!("piece {number} of {of}")];
+    let title = placed.pattern.title.trim();
+    if !title.is_empty() {
+        lines.insert(0, title.to_owned());
+    }
+    let issue = placed.pattern.issue.words();
+    if !issue.is_empty() {
+        lines.push(issue);
+    }
     let how = piece.cut_words();
     if !how.is_empty() {
         lines.push(how);
@@ -199,7 +233,8 @@ fn below(canvas: &Canvas, placed: &Placed<'_>, lines: &[(String, Hand)]) -> Text
             top + height,
         );
         let frame = TextFrame::upright(rect);
-        if canvas.labels.is_free(&frame) || top > placed.bounds.y1 + 400.0 {
+        let clear = canvas.labels.is_free(&frame) && canvas.labels.line_cost(&frame) < 12.0;
+        if clear || top > placed.bounds.y1 + 400.0 {
             return frame;
         }
         top += 4.0;

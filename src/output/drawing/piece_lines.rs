@@ -69,15 +69,54 @@ pub(super) fn of_panel<'a>(
     })
 }
 
-fn construction(canvas: &mut Canvas, placed: &Placed<'_>) {
-    let piece = placed.piece;
-    for (member, value) in of_panel(&placed.pattern.values, &piece.panel) {
-        let (Value::Line(path) | Value::Curve(path)) = &value.value else {
+/// Lines of the panel that the piece's own lines do not show already: neither an edge nor a fold of it, nor the item of a
+/// list that stands under a name of its own.
+pub(super) fn construction_lines<'a>(
+    placed: &Placed<'a>,
+) -> impl Iterator<Item = (&'a str, &'a Path)> {
+    let (piece, values) = (placed.piece, &placed.pattern.values);
+    let path_of = |value: &'a NamedValue| match &value.value {
+        Value::Line(path) | Value::Curve(path) => Some(path),
+        _ => None,
+    };
+    let mut seen: Vec<&Path> = piece.fold_lines.iter().map(|(_, path)| path).collect();
+    let edges = values
+        .iter()
+        .filter(|value| piece.edges.iter().any(|edge| edge.line == value.name));
+    seen.extend(edges.filter_map(path_of));
+    let named = |path: &Path| {
+        values
+            .iter()
+            .any(|other| path_of(other) == Some(path) && !is_item(values, other))
+    };
+    let mut found: Vec<(&str, &Path)> = Vec::new();
+    for (member, value) in of_panel(values, &piece.panel) {
+        let Some(path) = path_of(value).filter(|path| !seen.contains(path)) else {
             continue;
         };
-        if piece.edges.iter().any(|edge| edge.line == value.name) {
+        if is_item(values, value) && named(path) {
             continue;
         }
+        seen.push(path);
+        found.push((member, path));
+    }
+    found.into_iter()
+}
+
+/// Whether a value is an item of a list that is known by the list's name and its own number.
+fn is_item(values: &[NamedValue], value: &NamedValue) -> bool {
+    let Some((list, number)) = value.name.rsplit_once('_') else {
+        return false;
+    };
+    number.chars().all(|c| c.is_ascii_digit())
+        && values
+            .iter()
+            .any(|other| other.name == list && matches!(other.value, Value::List(_)))
+}
+
+fn construction(canvas: &mut Canvas, placed: &Placed<'_>) {
+    let piece = placed.piece;
+    for (member, path) in construction_lines(placed) {
         if let Some(path) = on_sheet(path, placed.place, placed.shown()) {
             canvas.stroke(
                 Layer::Construction,

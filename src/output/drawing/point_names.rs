@@ -4,7 +4,7 @@
 use super::canvas::{Canvas, Of};
 use super::compose::Placed;
 use super::ink::{self, Hand};
-use super::piece_lines::of_panel;
+use super::piece_lines::{construction_lines, of_panel};
 use super::{Layer, line_names, text};
 use crate::pattern::spec::Value;
 use kurbo::Point;
@@ -110,14 +110,9 @@ pub(super) fn construction(canvas: &mut Canvas, placed: &Placed<'_>) {
 fn lines(canvas: &mut Canvas, placed: &Placed<'_>) {
     let piece = placed.piece;
     let mut named = 0;
-    for (member, value) in of_panel(&placed.pattern.values, &piece.panel) {
-        let (Value::Line(path) | Value::Curve(path)) = &value.value else {
-            continue;
-        };
-        let edge = piece.edges.iter().any(|edge| edge.line == value.name);
-        let fold = piece.fold_lines.iter().any(|(_, line)| line == path);
-        if edge || fold || named >= MOST_LINES {
-            continue;
+    for (member, path) in construction_lines(placed) {
+        if named >= MOST_LINES {
+            break;
         }
         let of = Of::piece(&piece.name).named(member);
         let hand = Hand::ConstructionName;

@@ -7,6 +7,7 @@ use super::labels::size_of;
 use super::manner::Head;
 use super::{Anchor, Layer, Shape, Text, text};
 use crate::pattern::spec::{MeasureUsed, PrintUnit, Value};
+use crate::pattern::spec_sheet::SEAM_RULE;
 use crate::pattern::{Pattern, figure};
 use kurbo::{Line, Point, Shape as _, Vec2};
 
@@ -101,23 +102,25 @@ pub(super) fn key(canvas: &mut Canvas, pattern: &Pattern, corner: Point) {
 
 /// A column of the block: its heading and rows of a name and a figure.
 pub(super) struct Column {
-    pub(super) heading: &'static str,
+    pub(super) heading: String,
     pub(super) rows: Vec<(String, String)>,
 }
 
 /// What a pattern has to tell, in columns of at most `most` rows.
 pub(super) fn columns(pattern: &Pattern, most: usize) -> Vec<Column> {
     let mut columns = Vec::new();
-    let pieces = pattern.pieces.iter().map(|piece| {
-        let fold = if piece.on_fold() { " on fold" } else { "" };
-        let count = if piece.cut.count == 0 {
-            "–".to_owned()
-        } else {
-            format!("{}{fold}", piece.cut.count)
-        };
-        (piece.label.clone(), count)
-    });
-    columns.extend(split("Cut", pieces.collect(), most));
+    for cuts in pattern.cut_list() {
+        let rows = cuts.pieces.iter().map(|piece| {
+            let name = format!("{} {}", piece.number.0, piece.label);
+            let count = match piece.cut.count {
+                0 => "–".to_owned(),
+                count => format!("{count} {}", piece.laid().word()),
+            };
+            (name, count)
+        });
+        let heading = format!("Cut from {}", cuts.words());
+        columns.extend(split(&heading, rows.collect(), most));
+    }
     let seams = pattern.seams.iter().map(|seam| {
         let (first, second) = (seam.first.length, seam.second.length);
         let unit = pattern.unit;
@@ -130,6 +133,18 @@ pub(super) fn columns(pattern: &Pattern, most: usize) -> Vec<Column> {
         (figure::name(&seam.name), figures)
     });
     columns.extend(split("Seams walked", seams.collect(), most));
+    let finished = pattern.spec_sheet();
+    let seamless = finished.iter().filter(|line| line.rule != SEAM_RULE);
+    let finished = seamless.map(|line| {
+        let unit = pattern.unit;
+        let figures = format!(
+            "{} ± {}",
+            figure::bare(line.mm, unit),
+            figure::bare(line.tolerance, unit)
+        );
+        (line.name.clone(), figures)
+    });
+    columns.extend(split("Finished", finished.collect(), most));
     let measured = |of_body: bool| {
         let rows = pattern
             .measures
@@ -141,6 +156,14 @@ pub(super) fn columns(pattern: &Pattern, most: usize) -> Vec<Column> {
     columns.extend(split("Drawn for", measured(true), most));
     columns.extend(split("Choices", measured(false), most));
     columns
+}
+
+/// With a capital letter first.
+pub(super) fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
 }
 
 fn value(measure: &MeasureUsed, unit: PrintUnit) -> String {
@@ -164,10 +187,10 @@ fn value(measure: &MeasureUsed, unit: PrintUnit) -> String {
     }
 }
 
-fn split(heading: &'static str, rows: Vec<(String, String)>, most: usize) -> Vec<Column> {
+fn split(heading: &str, rows: Vec<(String, String)>, most: usize) -> Vec<Column> {
     let chunks = rows.chunks(most.max(1)).enumerate();
     let column = |(index, rows): (usize, &[(String, String)])| Column {
-        heading: if index == 0 { heading } else { "" },
+        heading: if index == 0 { heading } else { "" }.to_owned(),
         rows: rows.to_vec(),
     };
     chunks.map(column).collect()
@@ -189,9 +212,13 @@ fn figure_width(column: &Column) -> f64 {
     widest.fold(0.0, f64::max).min(70.0)
 }
 
+/// Headings are cut at this width.
+const WIDEST_HEADING: f64 = 100.0;
+
 /// Width of a column.
 pub(super) fn column_width(column: &Column) -> f64 {
-    (name_width(column) + 5.0 + figure_width(column)).max(size_of(column.heading, Hand::Heading).0)
+    let heading = size_of(&fitted_heading(column, f64::INFINITY), Hand::Heading).0;
+    (name_width(column) + 5.0 + figure_width(column)).max(heading)
 }
 
 /// Draws a heading; returns its width.
@@ -205,9 +232,16 @@ pub(super) fn heading_row(canvas: &mut Canvas, words: &str, corner: Point) -> f6
     size_of(words, Hand::Heading).0
 }
 
+/// A heading no wider than its column may be.
+fn fitted_heading(column: &Column, most: f64) -> String {
+    let hand = Hand::Heading;
+    let heading = text::printable(&column.heading);
+    text::fitted(&heading, hand.size(), hand.bold(), most.min(WIDEST_HEADING))
+}
+
 /// Draws a column no wider than `most`; a longer name is cut.
 pub(super) fn rows(canvas: &mut Canvas, column: &Column, corner: Point, most: f64) {
-    heading_row(canvas, column.heading, corner);
+    heading_row(canvas, &fitted_heading(column, most), corner);
     let figures = figure_width(column);
     let names = name_width(column).min(most - figures - 5.0).max(10.0);
     for (row, (name, figure)) in column.rows.iter().enumerate() {

@@ -165,6 +165,16 @@ fn heading(canvas: &mut Canvas, pattern: &Pattern) {
         canvas.manner.scale.words(),
         figure::unit_words(pattern.unit)
     );
+    let words = match pattern.issue.words() {
+        issue if issue.is_empty() => words,
+        issue => format!("{}. {words}", super::tables::capital(&issue)),
+    };
+    let words = text::fitted(
+        &text::printable(&words),
+        Hand::Sheet.size(),
+        false,
+        canvas.manner.block_width(0.0) - 2.0 * margin,
+    );
     let at = Point::new(margin, margin + 18.0);
     canvas.text(
         Layer::Title,

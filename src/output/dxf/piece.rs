@@ -166,10 +166,15 @@ fn words(block: &mut Groups, pattern: &Pattern, piece: &Piece, outer: &Path, siz
     if !material.is_empty() {
         lines.push((1, format!("Material: {material}")));
     }
-    let how = piece.cut_words();
-    if !how.is_empty() {
-        lines.push((15, how));
-    }
+    let (number, of) = piece.number;
+    lines.push((15, format!("Piece {number} of {of}")));
+    let issue = pattern.issue.words();
+    lines.extend(
+        [issue, piece.cut_words()]
+            .into_iter()
+            .filter(|line| !line.is_empty())
+            .map(|line| (15, line)),
+    );
     lines.extend(piece.cautions.iter().map(|caution| (15, caution.clone())));
     // Beside the grain line, which stands where the piece has room.
     let middle = grain_line(piece).map_or(bounds.center(), |(a, b)| a.midpoint(b));

@@ -44,6 +44,11 @@ fn whole(pattern: &Pattern) -> Whole<'_> {
         },
         title: &pattern.title,
         unit: figure::unit_name(pattern.unit),
+        issue: IssueOut {
+            body: pattern.issue.body.as_deref(),
+            made_for: pattern.issue.made_for.as_deref(),
+            revision: pattern.issue.revision.as_deref(),
+        },
         measures: Keyed(
             pattern
                 .measures
@@ -169,6 +174,8 @@ fn piece(piece: &Piece) -> PieceOut<'_> {
     PieceOut {
         name: &piece.name,
         label: &piece.label,
+        number: piece.number.0,
+        of: piece.number.1,
         panel: &piece.panel,
         cut: CutOut {
             count: piece.cut.count,

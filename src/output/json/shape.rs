@@ -9,6 +9,7 @@ pub(super) struct Whole<'a> {
     pub(super) format: Format,
     pub(super) title: &'a str,
     pub(super) unit: &'static str,
+    pub(super) issue: IssueOut<'a>,
     pub(super) measures: Keyed<MeasureOut<'a>>,
     pub(super) values: Keyed<NamedOut<'a>>,
     pub(super) pieces: Vec<PieceOut<'a>>,
@@ -17,6 +18,13 @@ pub(super) struct Whole<'a> {
     pub(super) cloths: Vec<ClothOut<'a>>,
     pub(super) unwalked: Vec<UnwalkedOut<'a>>,
     pub(super) cautions: &'a [String],
+}
+
+#[derive(Serialize)]
+pub(super) struct IssueOut<'a> {
+    pub(super) body: Option<&'a str>,
+    pub(super) made_for: Option<&'a str>,
+    pub(super) revision: Option<&'a str>,
 }
 
 #[derive(Serialize)]
@@ -95,6 +103,8 @@ pub(super) struct ValueOut {
 pub(super) struct PieceOut<'a> {
     pub(super) name: &'a str,
     pub(super) label: &'a str,
+    pub(super) number: usize,
+    pub(super) of: usize,
     pub(super) panel: &'a str,
     pub(super) cut: CutOut<'a>,
     pub(super) area_mm2: Option<f64>,

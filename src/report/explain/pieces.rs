@@ -245,6 +245,36 @@ check "edge" that length of back.edge is between 13cm and 14cm"#,
         "Mend the line in the step that is named, or the check.",
     ),
     explain(
+        Code::CutCount,
+        "A seam joins an edge that is cut less often than the other side needs it, such as one sleeve for two armholes, or a number that does not go round. An edge comes as often as its piece is cut, twice as often on the fold of the cloth.",
+        r#"panel back {
+  line side = from origin to (origin down 30cm)
+  line hem = from end of side to (origin left 20cm down 30cm)
+  line slant = from end of hem to origin
+}
+panel front {
+  line side = from origin to (origin down 30cm)
+  line hem = from end of side to (origin right 20cm down 30cm)
+  line slant = from end of hem to origin
+}
+piece back "Back" {
+  outline side, hem, slant
+  cut 2
+  grain along side
+  allow 1cm
+  finish hem, slant "bound"
+}
+piece front "Front" {
+  outline side, hem, slant
+  cut 1
+  grain along side
+  allow 1cm
+  finish hem, slant "bound"
+}
+seam side joins front.side to back.side"#,
+        "Change `cut` in the piece that is short; where one piece runs round both sides, name the twin's edges in the seam too: `mirrored front.waist`.",
+    ),
+    explain(
         Code::SeamNotTaken,
         "A seam is offered for a draft that has the other panels, or no piece outlines one of its lines, so that its notches and allowance stand nowhere.",
         r#"panel back {

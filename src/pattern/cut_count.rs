@@ -1,0 +1,170 @@
+//! Whether what the seams need is what is cut. An edge comes as often as its piece is cut, twice that where half of the piece
+//! is drawn on the fold; a seam that is walked once is sewn as often as its scarcest edge allows, and every other edge of
+//! it comes a whole number of times as often: the layers of a collar or a yoke.
+
+use super::Piece;
+use super::fault::{Fault, Words};
+use super::figure;
+use super::spec::{SeamEdgeSpec, SeamSpec};
+use crate::report::Code;
+
+/// How often one of a seam's lines is cut, and how often the seam names it.
+struct Counted<'a> {
+    edge: &'a SeamEdgeSpec,
+    pieces: Vec<&'a Piece>,
+    cut: u32,
+    uses: u32,
+}
+
+impl Counted<'_> {
+    /// How often the seam can be sewn with it; none where that is not a whole number.
+    fn seams(&self) -> Option<u32> {
+        self.cut
+            .is_multiple_of(self.uses)
+            .then(|| self.cut / self.uses)
+    }
+
+    fn said(&self) -> String {
+        let pieces: Vec<String> = self
+            .pieces
+            .iter()
+            .map(|piece| format!("{} ({})", figure::name(&piece.name), piece.cut_words()))
+            .collect();
+        format!(
+            "{} comes {} from {}",
+            figure::name(&self.edge.line),
+            times(self.cut),
+            pieces.join(" and ")
+        )
+    }
+}
+
+fn times(count: u32) -> String {
+    match count {
+        1 => "once".to_owned(),
+        2 => "twice".to_owned(),
+        n => format!("{n} times"),
+    }
+}
+
+/// Tells each seam whose edges are not cut as often as it needs them.
+pub(crate) fn check(seams: &[SeamSpec], pieces: &[Piece], faults: &mut Vec<Fault>) {
+    for seam in seams {
+        let Some(counted) = counted(seam, pieces) else {
+            continue;
+        };
+        if let Some(scarce) = scarce(seam, &counted, seams) {
+            faults.push(told(seam, scarce, &counted));
+        }
+    }
+}
+
+/// The edge that a seam lacks; none where all is well.
+fn scarce<'a, 'b>(
+    seam: &SeamSpec,
+    counted: &'b [Counted<'a>],
+    seams: &[SeamSpec],
+) -> Option<&'b Counted<'a>> {
+    if let Some(uneven) = counted.iter().find(|one| one.seams().is_none()) {
+        return Some(uneven);
+    }
+    let count = |one: &Counted<'_>| one.seams().unwrap_or(0);
+    let least = counted.iter().min_by_key(|one| count(one))?;
+    let layered = counted
+        .iter()
+        .all(|one| count(one).is_multiple_of(count(least)));
+    let alone = count(least) == 1 && counted.iter().any(|one| count(one) > 1);
+    // A seam that runs round both sides names the twins; one that does not is sewn on either side.
+    let lacks = alone && !names_twins(seam) && !shared(seam, counted, seams);
+    (!layered || lacks).then_some(least)
+}
+
+/// Every line of a seam once; none where the draft does not say how often one of them is cut.
+fn counted<'a>(seam: &'a SeamSpec, pieces: &'a [Piece]) -> Option<Vec<Counted<'a>>> {
+    let mut found: Vec<Counted<'a>> = Vec::new();
+    for edge in seam.first.iter().chain(&seam.second) {
+        if let Some(known) = found.iter_mut().find(|one| one.edge.line == edge.line) {
+            known.uses += 1;
+            continue;
+        }
+        let takes = |piece: &&Piece| {
+            piece
+                .edges
+                .iter()
+                .any(|one| one.line == edge.line && !one.on_fold)
+        };
+        let pieces: Vec<&Piece> = pieces.iter().filter(takes).collect();
+        let mut cut = 0;
+        for piece in &pieces {
+            let halves = if piece.on_fold() { 2 } else { 1 };
+            cut += halves * (piece.cut.count > 0).then_some(piece.cut.count)?;
+        }
+        if cut == 0 {
+            return None;
+        }
+        found.push(Counted {
+            edge,
+            pieces,
+            cut,
+            uses: 1,
+        });
+    }
+    Some(found)
+}
+
+fn names_twins(seam: &SeamSpec) -> bool {
+    seam.first
+        .iter()
+        .chain(&seam.second)
+        .any(|edge| edge.mirrored)
+}
+
+/// Whether every edge that comes more often than the scarcest is wanted by another seam too, as a back that is sewn to two
+/// different fronts.
+fn shared(seam: &SeamSpec, counted: &[Counted<'_>], seams: &[SeamSpec]) -> bool {
+    let elsewhere = |line: &str| {
+        seams.iter().any(|other| {
+            other.name != seam.name
+                && other
+                    .first
+                    .iter()
+                    .chain(&other.second)
+                    .any(|edge| edge.line == line)
+        })
+    };
+    let plenty = counted
+        .iter()
+        .filter(|one| one.seams().is_none_or(|count| count > 1));
+    plenty.into_iter().all(|one| elsewhere(&one.edge.line))
+}
+
+fn told(seam: &SeamSpec, scarce: &Counted<'_>, counted: &[Counted<'_>]) -> Fault {
+    let name = figure::name(&seam.name);
+    let message = Words::new(format!(
+        "seam {name}: its edges are not cut as often as it needs them: {}",
+        scarce.said()
+    ));
+    let mut fault =
+        Fault::warning(Code::CutCount, scarce.edge.tag, message).at(Words::new(times(scarce.cut)));
+    for other in counted
+        .iter()
+        .filter(|other| other.edge.line != scarce.edge.line)
+    {
+        fault = fault.note(Words::new(format!("{}.", capital(&other.said()))));
+    }
+    for piece in &scarce.pieces {
+        fault = fault.on_piece(&piece.name);
+    }
+    fault
+        .with_help(Words::new(
+            "Change  cut  in the piece, or, where the seam runs round both sides, name the twin's edges too:  mirrored front.waist",
+        ))
+        .print(Words::new(format!("Cut list and seam {name} do not agree")))
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
