@@ -5,6 +5,7 @@
 
 pub mod check;
 pub mod cli;
+pub mod compare;
 pub mod draft;
 pub mod geometry;
 pub mod kind;

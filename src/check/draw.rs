@@ -235,7 +235,9 @@ impl<'a> Checker<'a> {
             Kind::List(item) if item.fits(kind) => {
                 if let super::program::Node::List(nodes) = &value.node
                     && nodes.len() != count
-                    && !nodes.iter().any(|node| matches!(node, super::program::Node::Spread(_)))
+                    && !nodes
+                        .iter()
+                        .any(|node| matches!(node, super::program::Node::Spread(_)))
                 {
                     self.count_differs(nodes.len(), count, span);
                 } else if let Some(things) = things_of(&value)

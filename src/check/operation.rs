@@ -517,9 +517,7 @@ impl<'a> Checker<'a> {
         let body = self.sentences(&tree.body.sentences);
         let offered = self.offering.pop().unwrap_or_default();
         let (given, inner_offers) = match self.gives.pop() {
-            Some(GiveFrame::Operation { given, offers, .. }) => {
-                (given.unwrap_or_default(), offers)
-            }
+            Some(GiveFrame::Operation { given, offers, .. }) => (given.unwrap_or_default(), offers),
             _ => (Vec::new(), None),
         };
         let fine = self.errors() == errors;

@@ -1,10 +1,14 @@
 //! The command line: one file a command. Everything that touches a disk, a terminal or an exit status is here.
 
 mod check;
+mod compare;
+mod compare_log;
+mod compare_sides;
 mod completions;
 mod disk;
 mod draw;
 mod explain;
+mod git;
 mod load;
 mod phrases;
 mod tidy;
@@ -35,6 +39,8 @@ enum Command {
     Check(check::Arguments),
     /// Draw a draft at full size; the file's ending says how: .svg or .json
     Draw(draw::Arguments),
+    /// What changed between two drafts or revisions: in words, in figures, laid over each other
+    Compare(compare::Arguments),
     /// Lay a draft's text out in the one canonical way, comments kept
     Tidy(tidy::Arguments),
     /// The reference: every form of every phrase
@@ -87,6 +93,7 @@ pub fn run() -> ExitCode {
     let end = match arguments.command {
         Command::Check(arguments) => check::run(&arguments),
         Command::Draw(arguments) => draw::run(&arguments),
+        Command::Compare(arguments) => compare::run(&arguments),
         Command::Tidy(arguments) => tidy::run(&arguments),
         Command::Phrases(arguments) => phrases::run(&arguments),
         Command::Explain(arguments) => explain::run(&arguments),

@@ -5,6 +5,8 @@ pub mod drawing;
 pub mod json;
 pub mod layout;
 pub mod number;
+pub mod plate;
 pub mod svg;
+pub mod web;
 
-mod path_data;
+pub(crate) mod path_data;

@@ -19,6 +19,8 @@ mod piece_lines;
 mod piece_names;
 mod point_names;
 
+pub(crate) use canvas::on_sheet as placed_within;
+
 use frame::TextFrame;
 use ink::{Hand, Ink, Pen};
 use kurbo::{BezPath, Point, Rect, Vec2};
