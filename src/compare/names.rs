@@ -6,6 +6,9 @@ use crate::check::program::Program;
 use crate::pattern::spec::{MeasureUsed, NamedValue, Value};
 use std::collections::{BTreeMap, BTreeSet};
 
+/// So much of all their members two panels have in common where one is the other renamed.
+const MOSTLY: f64 = 0.75;
+
 /// Names paired.
 pub(super) struct Names<'a> {
     /// Values of both sides.
@@ -257,7 +260,7 @@ fn panels(
             .iter()
             .max_by(|a, b| share(a.1).total_cmp(&share(b.1)));
         if let Some((name, others)) = best
-            && share(others) >= 0.5
+            && share(others) >= MOSTLY
         {
             let name = name.clone();
             after.remove(&name);
