@@ -9,6 +9,7 @@ pub mod compare;
 pub mod draft;
 pub mod geometry;
 pub mod kind;
+pub mod lesson;
 pub mod library;
 pub mod output;
 pub mod pattern;

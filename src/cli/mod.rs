@@ -9,6 +9,7 @@ mod disk;
 mod draw;
 mod explain;
 mod git;
+mod lesson;
 mod load;
 mod phrases;
 mod tidy;
@@ -39,6 +40,8 @@ enum Command {
     Check(check::Arguments),
     /// Draw a draft at full size; the file's ending says how: .svg or .json
     Draw(draw::Arguments),
+    /// Make the draft an illustrated lesson, a section a step: .html
+    Lesson(lesson::Arguments),
     /// What changed between two drafts or revisions: in words, in figures, laid over each other
     Compare(compare::Arguments),
     /// Lay a draft's text out in the one canonical way, comments kept
@@ -93,6 +96,7 @@ pub fn run() -> ExitCode {
     let end = match arguments.command {
         Command::Check(arguments) => check::run(&arguments),
         Command::Draw(arguments) => draw::run(&arguments),
+        Command::Lesson(arguments) => lesson::run(&arguments),
         Command::Compare(arguments) => compare::run(&arguments),
         Command::Tidy(arguments) => tidy::run(&arguments),
         Command::Phrases(arguments) => phrases::run(&arguments),
