@@ -39,7 +39,7 @@ pub fn html(lesson: &Lesson) -> String {
         a.skip href="#start" { "To the lesson" }
         header.top {
             h1 { (lesson.title) }
-            p.soft { "A lesson in " (lesson.steps.len()) " steps, drawn for one body. Figures are in " (lesson.unit) "." }
+            p.soft { "A lesson in " (count(lesson.steps.len())) ", drawn for one body. Figures are in " (lesson.unit) "." }
         }
         main id="start" {
             (start(lesson))
@@ -66,6 +66,14 @@ pub fn html(lesson: &Lesson) -> String {
     web::page(&title, &format!("{STYLE}{}", plates::STYLE), "", &body)
 }
 
+fn count(steps: usize) -> String {
+    if steps == 1 {
+        "one step".to_owned()
+    } else {
+        format!("{steps} steps")
+    }
+}
+
 fn start(lesson: &Lesson) -> Markup {
     html! {
         section.step aria-labelledby="before" {
@@ -88,7 +96,7 @@ fn start(lesson: &Lesson) -> Markup {
             h2 id="steps" { "Steps" }
             ol {
                 @for step in &lesson.steps {
-                    li { a href=(format!("#step-{}", step.number)) { (step.title) @if !step.panel.is_empty() { " (" (step.panel) ")" } } }
+                    li { a href=(format!("#step-{}", step.number)) { (step.title) @if !step.panel.is_empty() && !step.panel.eq_ignore_ascii_case(&step.title) { " (" (step.panel) ")" } } }
                 }
             }
             p { a href="#finished" { "The finished pattern" } " · " a href="#glossary" { "Glossary" } }

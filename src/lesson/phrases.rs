@@ -35,7 +35,7 @@ impl Speech<'_> {
     pub fn noun(&self, expr: &Expr) -> String {
         match &expr.kind {
             ExprKind::Name(name) => the(&dotted(name)),
-            ExprKind::Origin => "the corner of the sheet you begin at".to_owned(),
+            ExprKind::Origin => "the starting point of the sheet".to_owned(),
             ExprKind::Bracketed(inner) => self.noun(inner),
             ExprKind::Displaced { from, moves } => format!(
                 "the point {} from {}",
@@ -152,6 +152,9 @@ impl Speech<'_> {
         let way = self.way(expr);
         match &unbracketed(expr).kind {
             ExprKind::Bearing(_) => way,
+            ExprKind::Direction(DirectionWord::Up) => "straight up".to_owned(),
+            ExprKind::Direction(DirectionWord::Down) => "straight down".to_owned(),
+            ExprKind::Direction(word) => direction(*word).to_owned(),
             _ => format!("toward {way}"),
         }
     }
@@ -505,7 +508,7 @@ impl Speech<'_> {
                 format!(", passing {} from the corner", self.figure(depth))
             });
             return Some(format!(
-                "{article} hollow curve from {from} to {to} in the corner {}{hollow}{}",
+                "{article} hollow curve from {from} to {to}, around {}{hollow}{}",
                 self.noun(corner),
                 self.options(said)
             ));

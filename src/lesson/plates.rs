@@ -218,8 +218,14 @@ fn name_all(plate: &mut Plate, place: Affine, shown: &Shown, unit: LengthUnit) {
         match (line.length(), line.endless_line()) {
             (Ok(length), _) => {
                 let letters = format!("{} {}", spoken(name), unit.length(length));
-                if let Ok(middle) = line.point_at(length / 2.0) {
-                    plate.name("new", of, &letters, place * middle, Hand::PointName);
+                // The middle first, then to either side of it.
+                for share in [0.5, 0.35, 0.65, 0.2, 0.8] {
+                    let Ok(at) = line.point_at(length * share) else {
+                        continue;
+                    };
+                    if plate.name("new", of, &letters, place * at, Hand::PointName) {
+                        break;
+                    }
                 }
             }
             (_, Some((through, way))) => {

@@ -62,6 +62,42 @@ pub(super) fn dotted(name: &Name) -> String {
     words.join(".")
 }
 
+/// Full names, kinds and values of what an entry drew or settled.
+pub(super) fn drawn_by<'a>(
+    program: &'a Program,
+    entry: &'a Entry,
+) -> Vec<(&'a str, &'a Kind, &'a Value)> {
+    let Some(site) = program.sites.get(entry.site.0 as usize) else {
+        return Vec::new();
+    };
+    let measure = program
+        .measures
+        .iter()
+        .filter(|measure| site.targets.is_empty() && measure.site == entry.site);
+    let named = measure.map(|measure| (measure.name.as_str(), &measure.kind));
+    let targets = site
+        .targets
+        .iter()
+        .map(|target| (target.name.as_ref(), &target.kind));
+    named
+        .chain(targets)
+        .zip(&entry.values)
+        .map(|((name, kind), value)| (name, kind, value))
+        .collect()
+}
+
+/// How well a full name answers to a name as written: wholly, by its end, by its member alone, not at all.
+fn likeness(full: &str, written: &str) -> usize {
+    let member = |name: &str| name.rsplit('.').next().map(str::to_owned);
+    if full == written {
+        3
+    } else if full.ends_with(&format!(".{written}")) {
+        2
+    } else {
+        usize::from(member(full) == member(written))
+    }
+}
+
 impl<'a> Speech<'a> {
     /// A figure worked out at a place of the sentence.
     fn worked(&self, expr: &Expr) -> Option<&'a Worked> {
@@ -75,27 +111,14 @@ impl<'a> Speech<'a> {
     /// What an entry this one reads has under a name, as written.
     pub fn read(&self, name: &str) -> Option<(&'a Value, &'a Kind)> {
         let mut best: Option<(usize, (&Value, &Kind))> = None;
-        let dotted = format!(".{name}");
         for id in &self.entry.read {
             let Some(entry) = self.record.get(*id) else {
                 continue;
             };
-            let Some(site) = self.program.sites.get(entry.site.0 as usize) else {
-                continue;
-            };
-            for (target, value) in site.targets.iter().zip(&entry.values) {
-                let full: &str = &target.name;
-                let fits = full == name || full.ends_with(&dotted);
-                let member = full.rsplit('.').next() == name.rsplit('.').next();
-                let score = if full == name {
-                    3
-                } else if fits {
-                    2
-                } else {
-                    usize::from(member)
-                };
+            for (full, kind, value) in drawn_by(self.program, entry) {
+                let score = likeness(full, name);
                 if score > 0 && best.is_none_or(|(known, _)| score > known) {
-                    best = Some((score, (value, &target.kind)));
+                    best = Some((score, (value, kind)));
                 }
             }
         }

@@ -3,7 +3,7 @@
 
 use super::plates::{self, Shown};
 use super::sheets::{Mark, Sheets, parts};
-use super::speech::{Speech, capital, row, spoken, the, unbracketed};
+use super::speech::{Speech, capital, drawn_by, row, spoken, the, unbracketed};
 use super::trees::Trees;
 use super::{Check, Figure, Lesson, Options, Slip, Step, terms};
 use crate::check::program::{FormRef, SayingKind, Site, StepId};
@@ -302,7 +302,11 @@ impl<'a> Maker<'a> {
                 let Some((read, from)) = self.entry(id.0 as usize) else {
                     continue;
                 };
-                for (target, value) in from.targets.iter().zip(&read.values).take(1) {
+                let several = from.targets.len() > 1;
+                for (target, value) in from.targets.iter().zip(&read.values) {
+                    if several && !self.mentions(group, &target.name) {
+                        continue;
+                    }
                     let Some(mark) = Mark::of(value) else {
                         continue;
                     };
@@ -332,35 +336,44 @@ impl<'a> Maker<'a> {
     fn figures(&self, group: &Group) -> Vec<Figure> {
         let mut found: Vec<Figure> = Vec::new();
         let own = self.names(group);
-        for at in &group.entries {
-            let Some((entry, _)) = self.entry(*at) else {
+        let entries = group.entries.iter().filter_map(|at| self.entry(*at));
+        for id in entries.flat_map(|(entry, _)| &entry.read) {
+            let Some((read, site)) = self.entry(id.0 as usize) else {
                 continue;
             };
-            for id in &entry.read {
-                let Some((read, site)) = self.entry(id.0 as usize) else {
+            let drawn = drawn_by(&self.outcome.program, read);
+            let several = drawn.len() > 1;
+            for (full, kind, value) in drawn {
+                if several && !self.mentions(group, full) {
+                    continue;
+                }
+                let (Value::Quantity(figure) | Value::Turn(figure)) = value else {
                     continue;
                 };
-                for (target, value) in site.targets.iter().zip(&read.values) {
-                    let (Value::Quantity(figure) | Value::Turn(figure)) = value else {
-                        continue;
-                    };
-                    let name = capital(&spoken(&target.name));
-                    if own.contains(&target.name.to_string())
-                        || found.iter().any(|one| one.name == name)
-                    {
-                        continue;
-                    }
-                    let speech = self.speech(read);
-                    found.push(Figure {
-                        name,
-                        value: speech.printed(*figure, &target.kind),
-                        formula: self.formula(read, site),
-                        text: String::new(),
-                    });
+                let name = capital(&spoken(full));
+                if own.iter().any(|one| one == full) || found.iter().any(|one| one.name == name) {
+                    continue;
                 }
+                found.push(Figure {
+                    name,
+                    value: self.speech(read).printed(*figure, kind),
+                    formula: self.formula(read, site),
+                    text: String::new(),
+                });
             }
         }
         found
+    }
+
+    /// Whether a sentence of the group names a member: of a whole panel that was read, most members were not meant.
+    fn mentions(&self, group: &Group, full: &str) -> bool {
+        let member = parts(full).1;
+        let mut sites = group.entries.iter().filter_map(|at| self.entry(*at));
+        sites.any(|(_, site)| {
+            let text = self.project.sources.slice(site.value);
+            text.split(|c: char| !c.is_alphanumeric() && c != '_')
+                .any(|word| word == member)
+        })
     }
 
     /// How a figure comes about; "measured", "chosen".
@@ -425,7 +438,7 @@ impl<'a> Maker<'a> {
             .iter()
             .find(|one| one.form.head.as_deref() == Some(head))
             .map_or(String::new(), |one| format!(" {}", one.form.doc));
-        format!("{}.{doc}", capital(&speech.act(value)))
+        format!("Follow this operation: {}.{doc}", speech.act(value))
     }
 
     fn drawn(
@@ -445,7 +458,7 @@ impl<'a> Maker<'a> {
             Kind::Line | Kind::Curve => {
                 let mut said = vec![lined(&speech.act(expr), names, again)];
                 said.extend(self.told_of_lines(speech, site, expr));
-                said
+                vec![said.join(" ")]
             }
             Kind::Quantity(_) | Kind::Turn => {
                 vec![self.worked_out(speech, names, kind, expr, again)]
@@ -513,8 +526,8 @@ impl<'a> Maker<'a> {
             let Ok(length) = path.length() else { continue };
             let name = capital(&the(target.name.rsplit('.').next().unwrap_or("")));
             let long = self.unit.length(length);
+            // The length of a straight line, or of one that was moved, stands among the checks.
             if path.is_straight() || !fresh {
-                told.push(format!("{name} measures {long}."));
                 continue;
             }
             let corner = self.passes(speech.entry, path);
@@ -582,14 +595,22 @@ impl<'a> Maker<'a> {
     }
 
     fn measured(&self, entry: &Entry, site: &Site, measures: &mut Vec<(String, String)>) {
-        for (target, value) in site.targets.iter().zip(&entry.values) {
+        let mut measure = |name: String, value: &Value| {
             if let Value::Path(path) = value
                 && let Ok(length) = path.length()
             {
-                let name = capital(&spoken(&target.name));
                 measures.retain(|(known, _)| *known != name);
                 measures.push((name, self.unit.length(length)));
             }
+        };
+        for (target, value) in site.targets.iter().zip(&entry.values) {
+            let name = capital(&spoken(&target.name));
+            if let Value::List(items) = value {
+                for (at, item) in items.iter().enumerate() {
+                    measure(format!("{name} {}", at + 1), item);
+                }
+            }
+            measure(name, value);
         }
     }
 
@@ -737,6 +758,9 @@ fn count(number: usize, word: &str) -> String {
 /// "Mark the neck point: from the nape, measure 9.6 cm to the right."
 fn marked(act: &str, names: &str, again: bool) -> String {
     let word = if again { "Mark anew" } else { "Mark" };
+    if act == "the starting point of the sheet" {
+        return format!("{word} {names}: it is {act}, and everything is measured from here.");
+    }
     if act.starts_with("where ") {
         return format!("{word} {names} {act}.");
     }

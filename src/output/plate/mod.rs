@@ -149,6 +149,11 @@ impl Plate {
         let Some(placed) = self.labels.place_at_point(letters, hand, at, prefer) else {
             return false;
         };
+        // Where every place on the plate is taken, a name is left out rather than written beside it.
+        let bounds = placed.text.frame().bounds();
+        if bounds.union(sheet) != sheet {
+            return false;
+        }
         if let Some((from, to)) = placed.leader {
             self.push(
                 "leader",
