@@ -37,11 +37,13 @@ impl Speech<'_> {
             ExprKind::Name(name) => the(&dotted(name)),
             ExprKind::Origin => "the starting point of the sheet".to_owned(),
             ExprKind::Bracketed(inner) => self.noun(inner),
-            ExprKind::Displaced { from, moves } => format!(
-                "the point {} from {}",
-                self.legs(moves, false),
-                self.noun(from)
-            ),
+            ExprKind::Displaced { from, moves } => {
+                let (legs, from) = (self.legs(moves, false), self.noun(from));
+                match moves.first().map(|leg| &leg.far) {
+                    Some(Far::Until(_)) => format!("the point reached from {from} {legs}"),
+                    _ => format!("the point {legs} from {from}"),
+                }
+            }
             ExprKind::Of { head, operand } => {
                 format!("the {} of {}", spoken(&head.text), self.noun(operand))
             }
@@ -366,6 +368,17 @@ impl Speech<'_> {
                 said.head,
                 self.arguments(said.all(Link::Of)?)
             ),
+            "mirror" => format!(
+                "{} mirrored over {}",
+                self.arguments(&said.direct),
+                at(Link::Over)?
+            ),
+            "pivot" if said.one(Link::By).is_some() => format!(
+                "{} turned about {} by {}",
+                self.arguments(&said.direct),
+                at(Link::About)?,
+                self.figure(said.one(Link::By)?)
+            ),
             "join" => format!("{} joined", self.arguments(&said.direct)),
             _ => return None,
         })
@@ -448,6 +461,7 @@ impl Speech<'_> {
                     None => format!("until {}", at(Link::Until)?),
                 }
             ),
+            "mirror" | "pivot" | "slide" | "lay" => self.as_written(said),
             "reverse" => format!("take {} the other way", at(Link::Of)?),
             "part" => format!("take {}", self.thing(said)?),
             _ => return None,

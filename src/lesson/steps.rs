@@ -577,11 +577,8 @@ impl<'a> Maker<'a> {
         let Some(kind) = site.targets.first().map(|target| &target.kind) else {
             return String::new();
         };
-        let wanted = self
-            .project
-            .sources
-            .slice(tried.until.span)
-            .replace('_', " ");
+        let wanted = self.project.sources.slice(tried.until.span);
+        let wanted = said_aloud(wanted);
         let bounds = (speech.figure(&tried.low), speech.figure(&tried.high));
         let found = match (&speech.entry.trial, speech.entry.values.first()) {
             (Some(trial), _) => speech.printed(trial.found, kind),
@@ -755,11 +752,30 @@ fn count(number: usize, word: &str) -> String {
     }
 }
 
+/// A condition as it is read aloud: names without their signs, figures as they stand.
+fn said_aloud(text: &str) -> String {
+    let letters: Vec<char> = text.chars().collect();
+    let is_letter = |at: usize| letters.get(at).is_some_and(|c| c.is_alphabetic());
+    let said = letters.iter().enumerate().map(|(at, c)| match c {
+        '_' => ' ',
+        '.' if at > 0 && is_letter(at - 1) && is_letter(at + 1) => ' ',
+        '*' => '×',
+        c => *c,
+    });
+    said.collect::<String>()
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ")
+}
+
 /// "Mark the neck point: from the nape, measure 9.6 cm to the right."
 fn marked(act: &str, names: &str, again: bool) -> String {
     let word = if again { "Mark anew" } else { "Mark" };
     if act == "the starting point of the sheet" {
         return format!("{word} {names}: it is {act}, and everything is measured from here.");
+    }
+    if act.starts_with("the ") {
+        return format!("{word} {names} at {act}.");
     }
     if act.starts_with("where ") {
         return format!("{word} {names} {act}.");
@@ -771,6 +787,12 @@ fn marked(act: &str, names: &str, again: bool) -> String {
 fn lined(act: &str, names: &str, again: bool) -> String {
     match act.strip_prefix("draw ") {
         Some(rest) => format!("{} {names}, {rest}.", if again { "Redraw" } else { "Draw" }),
+        None if act.starts_with("the ") => {
+            format!(
+                "Take {act}: this is {}{names}.",
+                if again { "now " } else { "" }
+            )
+        }
         None => format!(
             "{}: this is {}{names}.",
             capital(act),
