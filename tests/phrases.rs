@@ -117,14 +117,16 @@ fn in_node(node: &Node, row: usize) -> bool {
     match node {
         Node::Known(_) | Node::Slot(_) => false,
         Node::Sum(sum) => in_node(&sum.left, row) || in_node(&sum.right, row),
-        Node::Negative(inner) | Node::Not(inner) | Node::Turn(inner, _) => in_node(inner, row),
+        Node::Negative(inner) | Node::Not(inner) | Node::Turn(inner, _) | Node::Spread(inner) => {
+            in_node(inner, row)
+        }
         Node::Call(call) => {
             call.form == row || call.args.iter().flatten().any(|arg| in_node(arg, row))
         }
         Node::Operation(call) => any(&call.args),
         Node::Displaced(displaced) => {
             let far = |far: &FarNode| match far {
-                FarNode::By(node) | FarNode::Until(node, ..) => in_node(node, row),
+                FarNode::By(node, _) | FarNode::Until(node, ..) => in_node(node, row),
             };
             in_node(&displaced.from, row) || displaced.legs.iter().any(|(_, leg)| far(leg))
         }

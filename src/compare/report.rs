@@ -105,14 +105,7 @@ fn group(heading: &str, lines: Vec<Line>) -> Group {
 }
 
 fn troubles(comparison: &Comparison) -> Vec<Group> {
-    vec![group(
-        "",
-        comparison.troubles.iter().map(plain_of).collect(),
-    )]
-}
-
-fn plain_of(words: &String) -> Line {
-    plain(words.clone())
+    vec![group("", comparison.troubles.iter().map(plain).collect())]
 }
 
 fn author(comparison: &Comparison) -> Vec<Group> {
@@ -365,7 +358,7 @@ fn piece_lines(piece: &PieceChange, unit: PrintUnit) -> Vec<Line> {
     lines.extend(lone("new", &piece.edges_added));
     lines.extend(lone("gone:", &piece.edges_gone));
     lines.extend(piece.notches.iter().map(|one| notch(one, unit)));
-    lines.extend(piece.notes.iter().map(plain_of));
+    lines.extend(piece.notes.iter().map(plain));
     lines.into_iter().map(of_piece).collect()
 }
 

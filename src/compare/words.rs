@@ -80,7 +80,7 @@ pub fn value(value: &Value, unit: PrintUnit) -> String {
     }
 }
 
-/// "Back, Front and Yoke".
+/// "Back, Front and Lining".
 pub fn list(names: &[&str]) -> String {
     match names {
         [] => String::new(),
