@@ -5,9 +5,11 @@
 
 pub mod check;
 pub mod cli;
+pub mod compare;
 pub mod draft;
 pub mod geometry;
 pub mod kind;
+pub mod lesson;
 pub mod library;
 pub mod output;
 pub mod pattern;

@@ -343,7 +343,10 @@ fn the_spec_sheet_is_what_the_pieces_measure() {
     let rows = records(&drawn("a.csv", &["--table", "finished"]));
     assert_eq!(rows[0][..3], ["measure", "mm", "tolerance_mm"]);
     let figure = |name: &str| {
-        let row = rows.iter().find(|row| row[0] == name).unwrap_or_else(|| panic!("no {name}"));
+        let row = rows
+            .iter()
+            .find(|row| row[0] == name)
+            .unwrap_or_else(|| panic!("no {name}"));
         row[1].parse::<f64>().unwrap()
     };
     let json: serde_json::Value = serde_json::from_str(&drawn("a.json", &[])).unwrap();
@@ -357,7 +360,10 @@ fn the_spec_sheet_is_what_the_pieces_measure() {
         let back = value(&format!("shirt.back.{back}"), "x") - value("shirt.back.cb_neck", "x");
         let front = value("shirt.front.cf_neck", "x") - value(&format!("shirt.front.{front}"), "x");
         let wanted = 2.0 * (back.abs() + front.abs());
-        assert!((figure(measure) - wanted).abs() < 0.01, "{measure}: {wanted}");
+        assert!(
+            (figure(measure) - wanted).abs() < 0.01,
+            "{measure}: {wanted}"
+        );
     }
     assert!((figure("bust") - mm("bust_girth") - mm("bust_ease")).abs() < 0.01);
     assert!((figure("hip") - mm("hip_girth") - mm("hip_ease")).abs() < 0.01);
@@ -366,9 +372,16 @@ fn the_spec_sheet_is_what_the_pieces_measure() {
     assert!((figure("back length") - down).abs() < 0.01, "{down}");
     for seam in json["seams"].as_array().unwrap() {
         let name = seam["name"].as_str().unwrap().replace('_', " ");
-        let name = if name.contains("seam") { name } else { format!("{name} seam") };
+        let name = if name.contains("seam") {
+            name
+        } else {
+            format!("{name} seam")
+        };
         let side = |side: &str| seam[side]["length_mm"].as_f64().unwrap();
-        assert!((figure(&name) - side("first").min(side("second"))).abs() < 1e-3, "{name}");
+        assert!(
+            (figure(&name) - side("first").min(side("second"))).abs() < 1e-3,
+            "{name}"
+        );
     }
     let text = drawn("a.txt", &[]);
     assert!(text.contains("without pleats and overlap"), "{text}");
@@ -377,11 +390,20 @@ fn the_spec_sheet_is_what_the_pieces_measure() {
 /// A longer shirt is longer by as much on the sheet, and nothing else changes but the side seam.
 #[test]
 fn a_longer_shirt_is_longer_on_the_sheet() {
-    let sheet = |options: &[&str]| records(&drawn("a.csv", &[&["--table", "finished"], options].concat()));
+    let sheet = |options: &[&str]| {
+        records(&drawn(
+            "a.csv",
+            &[&["--table", "finished"], options].concat(),
+        ))
+    };
     let (plain, longer) = (sheet(&[]), sheet(&["--set", "longer=4cm"]));
     for (a, b) in plain[1..].iter().zip(&longer[1..]) {
         let more = b[1].parse::<f64>().unwrap() - a[1].parse::<f64>().unwrap();
-        let wanted = if ["back length", "side seam"].contains(&a[0].as_str()) { 40.0 } else { 0.0 };
+        let wanted = if ["back length", "side seam"].contains(&a[0].as_str()) {
+            40.0
+        } else {
+            0.0
+        };
         assert!((more - wanted).abs() < 0.01, "{}: {more}", a[0]);
     }
 }

@@ -126,7 +126,7 @@ fn in_node(node: &Node, row: usize) -> bool {
         Node::Operation(call) => any(&call.args),
         Node::Displaced(displaced) => {
             let far = |far: &FarNode| match far {
-                FarNode::By(node) | FarNode::Until(node, ..) => in_node(node, row),
+                FarNode::By(node, _) | FarNode::Until(node, ..) => in_node(node, row),
             };
             in_node(&displaced.from, row) || displaced.legs.iter().any(|(_, leg)| far(leg))
         }

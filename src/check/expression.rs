@@ -485,7 +485,9 @@ impl<'a> Checker<'a> {
                 return Typed::unknown(span);
             };
             let far = match &leg.far {
-                Far::By(length) => FarNode::By(self.wanted(length, &Kind::LENGTH).node),
+                Far::By(length) => {
+                    FarNode::By(self.wanted(length, &Kind::LENGTH).node, length.span)
+                }
                 Far::Until(target) => {
                     let typed = self.expression(target);
                     if !matches!(
@@ -534,6 +536,7 @@ impl<'a> Checker<'a> {
                 from,
                 from_span,
             } => {
+                let place = angle.span;
                 let angle = self.wanted(angle, &Kind::ANGLE).node;
                 let Some(level) = from.vector() else {
                     let message = format!(
@@ -546,6 +549,7 @@ impl<'a> Checker<'a> {
                 (
                     BearingNode::Leaning {
                         angle,
+                        span: place,
                         below: *below,
                         from: level,
                     },

@@ -452,8 +452,8 @@ pub struct DisplacedNode {
 /// How far.
 #[derive(Clone, Debug)]
 pub enum FarNode {
-    /// A length.
-    By(Node),
+    /// A length, and its place.
+    By(Node, Span),
     /// Until a path, or level with a point; its name and place.
     Until(Node, Option<Arc<str>>, Span),
 }
@@ -473,6 +473,8 @@ pub enum BearingNode {
     Leaning {
         /// Degrees.
         angle: Node,
+        /// Where the angle stands.
+        span: Span,
         /// Below rather than above.
         below: bool,
         /// The level or plumb direction.

@@ -1,12 +1,17 @@
 //! The command line: one file a command. Everything that touches a disk, a terminal or an exit status is here.
 
 mod check;
+mod compare;
+mod compare_log;
+mod compare_sides;
 mod completions;
 mod disk;
 mod draw;
 mod draw_files;
 mod draw_options;
 mod explain;
+mod git;
+mod lesson;
 mod library_page;
 mod load;
 mod phrases;
@@ -38,6 +43,10 @@ enum Command {
     Check(check::Arguments),
     /// Draw a draft at full size; the file's ending says how: .pdf, .svg, .dxf, .png, .txt, .csv or .json
     Draw(draw::Arguments),
+    /// Make the draft an illustrated lesson, a section a step: .html
+    Lesson(lesson::Arguments),
+    /// What changed between two drafts or revisions: in words, in figures, laid over each other
+    Compare(compare::Arguments),
     /// Lay a draft's text out in the one canonical way, comments kept
     Tidy(tidy::Arguments),
     /// The reference: every form of every phrase
@@ -90,6 +99,8 @@ pub fn run() -> ExitCode {
     let end = match arguments.command {
         Command::Check(arguments) => check::run(&arguments),
         Command::Draw(arguments) => draw::run(&arguments),
+        Command::Lesson(arguments) => lesson::run(&arguments),
+        Command::Compare(arguments) => compare::run(&arguments),
         Command::Tidy(arguments) => tidy::run(&arguments),
         Command::Phrases(arguments) => phrases::run(&arguments),
         Command::Explain(arguments) => explain::run(&arguments),

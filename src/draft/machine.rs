@@ -3,13 +3,14 @@
 use super::fault::{Stop, with_step};
 use super::handover::Tags;
 use super::inputs::Inputs;
-use super::record::{Entry, EntryId, Record, Said, TrialSummary};
+use super::record::{Entry, EntryId, Record, Said, TrialSummary, Worked};
 use crate::check::program::{Branches, Drawing, Op, Program, Saying, SayingKind, SiteId, Slot};
 use crate::geometry::LARGEST;
+use crate::kind::Kind;
 use crate::pattern::spec::Drawn;
 use crate::phrase::aid::Aid;
 use crate::phrase::{Fault, Value};
-use crate::report::{Code, Diagnostic, SourceMap};
+use crate::report::{Code, Diagnostic, SourceMap, Span};
 use std::collections::BTreeMap;
 
 /// Most work done in one run, trials included: a sentence is one, a phrase as much as [`super::work`] says.
@@ -72,6 +73,8 @@ pub struct Machine<'a> {
     pub quiet: u32,
     /// Aids left by the sentence being carried out.
     pub aids: Vec<Aid>,
+    /// Figures worked out in the sentence being carried out.
+    pub worked: Vec<Worked>,
     /// Which time in each `each` being carried out.
     pub times: Vec<u32>,
     /// The sentence being carried out.
@@ -106,6 +109,7 @@ pub fn run(program: &Program, sources: &SourceMap, inputs: &Inputs) -> Done {
         strict: 0,
         quiet: 0,
         aids: Vec::new(),
+        worked: Vec::new(),
         times: Vec::new(),
         site: None,
         names: final_names(program),
@@ -274,6 +278,7 @@ impl<'a> Machine<'a> {
     fn draw(&mut self, drawing: &'a Drawing) -> Result<(), Stop> {
         self.site = Some(drawing.site);
         self.aids.clear();
+        self.worked.clear();
         for slot in &drawing.targets {
             self.put(*slot, None, None);
         }
@@ -362,6 +367,7 @@ impl<'a> Machine<'a> {
             replaced,
             aids: Vec::new(),
             trial: None,
+            worked: Vec::new(),
         };
         self.record.entries.push(entry);
         Some(id)
@@ -375,10 +381,25 @@ impl<'a> Machine<'a> {
         trial: Option<TrialSummary>,
     ) {
         let aids = std::mem::take(&mut self.aids);
+        let worked = std::mem::take(&mut self.worked);
         if let Some(entry) = id.and_then(|id| self.record.entries.get_mut(id.0 as usize)) {
             entry.values = values;
             entry.aids = aids;
+            entry.worked = worked;
             entry.trial = trial;
+        }
+    }
+
+    /// Keeps a figure that stands at a place of the sentence; nobody asks for it while a trial is being drawn.
+    pub fn keep_worked(&mut self, span: Span, value: &Value, kind: Option<Kind>) {
+        if let (0, Some(kind), Value::Quantity(figure) | Value::Turn(figure)) =
+            (self.quiet, kind, value)
+        {
+            self.worked.push(Worked {
+                span,
+                figure: *figure,
+                kind,
+            });
         }
     }
 

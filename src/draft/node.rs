@@ -162,6 +162,12 @@ impl<'a> Machine<'a> {
             ));
         };
         self.charge(super::work::cost(form, &args))?;
+        for (at, arg) in args.iter().enumerate() {
+            if let (Some(value), Some(span)) = (arg, call.spans.get(at)) {
+                let is_length = call.lengths.get(at).copied().unwrap_or(false);
+                self.keep_worked(*span, value, kind_at(form, at, is_length));
+            }
+        }
         let aids = if self.quiet > 0 {
             None
         } else {
@@ -247,7 +253,17 @@ impl<'a> Machine<'a> {
         for bounded in &routine.ranges {
             self.hold_argument(bounded, &frame, routine, call)?;
         }
+        for (_, kind, span, at) in &call.shown {
+            let slot = routine.arguments.get(*at);
+            let value = slot.and_then(|slot| match slot {
+                Slot::Local(at) | Slot::Global(at) => frame.values.get(*at as usize)?.clone(),
+            });
+            if let Some(value) = value {
+                self.keep_worked(*span, &value, Some(kind.clone()));
+            }
+        }
         let (site, aids) = (self.site, std::mem::take(&mut self.aids));
+        let worked = std::mem::take(&mut self.worked);
         self.frames.push(frame);
         self.strict += 1;
         let done = self.ops(&routine.body);
@@ -255,6 +271,7 @@ impl<'a> Machine<'a> {
         let frame = self.frames.pop().unwrap_or_default();
         let inner_site = std::mem::replace(&mut self.site, site);
         self.aids = aids;
+        self.worked = worked;
         if let Err(stop) = done {
             let step = inner_site
                 .and_then(|id| self.program.sites.get(id.0 as usize))
@@ -356,7 +373,11 @@ impl<'a> Machine<'a> {
 
     fn far(&mut self, at: Point, way: Vec2, far: &'a FarNode) -> Result<f64, Stop> {
         let (node, name, place) = match far {
-            FarNode::By(length) => return self.figure(length),
+            FarNode::By(length, span) => {
+                let length = self.figure(length)?;
+                self.keep_worked(*span, &Value::Quantity(length), Some(Kind::LENGTH));
+                return Ok(length);
+            }
             FarNode::Until(node, name, place) => (node, name, place),
         };
         let name = name.as_ref().map_or("it".to_owned(), |name| {
@@ -402,8 +423,14 @@ impl<'a> Machine<'a> {
                 };
                 Bearing::SquareTo(line, toward)
             }
-            BearingNode::Leaning { angle, below, from } => {
+            BearingNode::Leaning {
+                angle,
+                span,
+                below,
+                from,
+            } => {
                 let degrees = self.figure(angle)?;
+                self.keep_worked(*span, &Value::Quantity(degrees), Some(Kind::ANGLE));
                 return Ok(Value::Direction(leaning(degrees, *below, *from)));
             }
         };
@@ -503,5 +530,30 @@ fn as_bearing(value: Value) -> Bearing {
 fn set<T>(row: &mut [Option<T>], at: u32, value: Option<T>) {
     if let Some(place) = row.get_mut(at as usize) {
         *place = value;
+    }
+}
+
+/// The kind of figure that stands in a place of a form: the one it takes, or a length where the check found one.
+fn kind_at(form: &crate::phrase::Form, at: usize, is_length: bool) -> Option<Kind> {
+    let places = form.places.iter().map(|place| place.takes);
+    let takes = places
+        .chain(form.options.iter().map(|option| option.takes))
+        .nth(at)?;
+    if is_length {
+        return Some(Kind::LENGTH);
+    }
+    let kinds = [
+        Kind::LENGTH,
+        Kind::ANGLE,
+        Kind::Turn,
+        Kind::AREA,
+        Kind::NUMBER,
+    ];
+    let mut taken = kinds.into_iter().filter(|kind| takes.takes(kind));
+    match (taken.next(), taken.next()) {
+        (Some(one), None) => Some(one),
+        // A share or a length, and no length was found.
+        (Some(Kind::LENGTH), Some(Kind::NUMBER)) => Some(Kind::NUMBER),
+        _ => None,
     }
 }

@@ -2,8 +2,10 @@
 //! and the editor read it.
 
 use crate::check::program::{SayingKind, SiteId};
+use crate::kind::Kind;
 use crate::phrase::Value;
 use crate::phrase::aid::Aid;
+use crate::report::Span;
 
 /// The number of an [`Entry`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -28,6 +30,19 @@ pub struct Entry {
     pub aids: Vec<Aid>,
     /// How a value was found by `try`.
     pub trial: Option<TrialSummary>,
+    /// Figures of the arguments in it, by where they stand, in the order worked out.
+    pub worked: Vec<Worked>,
+}
+
+/// A figure that stands inside a sentence.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Worked {
+    /// Where in the text.
+    pub span: Span,
+    /// Millimetres, degrees (clockwise positive), square millimetres or a number.
+    pub figure: f64,
+    /// Which of these.
+    pub kind: Kind,
 }
 
 /// How `try` found its value.

@@ -106,11 +106,13 @@ impl<'a> Machine<'a> {
         drawn: u32,
     ) -> Result<(), Stop> {
         self.aids.clear();
+        self.worked.clear();
         let entry = self.open_entry(trial.site);
         self.put(trial.slot, Some(Value::Quantity(value)), entry);
         self.ops(&trial.body)?;
         let (left, right) = (self.figure(&trial.left)?, self.figure(&trial.right)?);
         self.aids.clear();
+        self.worked.clear();
         self.site = Some(trial.site);
         let summary = TrialSummary {
             found: value,

@@ -10,11 +10,13 @@ pub mod letters;
 pub mod number;
 pub mod pages;
 pub mod pdf;
+pub mod plate;
 pub mod png;
 pub mod sheet;
 pub mod spec_sheet;
 pub mod svg;
 pub mod ticket;
 pub mod tile_layout;
+pub mod web;
 
-mod path_data;
+pub(crate) mod path_data;

@@ -219,7 +219,7 @@ pub(super) fn cut(a: Point, b: Point, to: Rect) -> Option<(Point, Point)> {
 }
 
 /// A pattern path moved onto the sheet; an endless one as far as a box of the sheet shows it.
-pub(super) fn on_sheet(
+pub(crate) fn on_sheet(
     path: &crate::geometry::path::Path,
     place: Affine,
     shown: Rect,

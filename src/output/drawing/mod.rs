@@ -27,6 +27,8 @@ mod tables;
 
 pub use grain::{grain_line, stretches_inside};
 
+pub(crate) use canvas::on_sheet as placed_within;
+
 use frame::TextFrame;
 use ink::{Hand, Ink, Pen};
 use kurbo::{BezPath, Point, Rect, Vec2};

@@ -1,0 +1,250 @@
+//! `compare`: what changed between two drafts, revisions, bodies or values, in words, figures and laid over each other.
+
+use super::compare_sides::{self, Asked, Loaded};
+use super::{End, compare_log, disk, told};
+use crate::compare::report::{Detail, report};
+use crate::compare::{self, Comparison, Options, text};
+use std::path::{Path, PathBuf};
+
+/// Arguments of `compare`.
+#[derive(Debug, clap::Args)]
+#[command(
+    after_help = "As git's external diff: git config diff.oaktag.command 'oaktag compare', and *.draft diff=oaktag in .gitattributes."
+)]
+pub struct Arguments {
+    /// OLD and NEW, each a file or REVISION:FILE of a git repository; one alone is compared with itself under other values
+    #[arg(value_name = "OLD NEW", num_args = 1..=9, required = true)]
+    pub sides: Vec<String>,
+    /// Write the comparison to a file: .txt, .md, .json, .svg or .html
+    #[arg(short, long, value_name = "OUT")]
+    pub output: Option<PathBuf>,
+    /// How to write on standard output
+    #[arg(long, value_enum, default_value_t)]
+    pub format: Format,
+    /// Hold this point of the new side still; may be given once for each panel
+    #[arg(long, value_name = "POINT")]
+    pub align: Vec<String>,
+    /// List every point that moved, not only corners of pieces
+    #[arg(long)]
+    pub all: bool,
+    /// End with 1 where anything differs
+    #[arg(long)]
+    pub exit_code: bool,
+    /// List the revisions of the draft in its git repository, with what each changed in the pattern
+    #[arg(long)]
+    pub log: bool,
+    #[command(flatten)]
+    pub values: super::load::Values,
+    /// Set a value on the old side alone
+    #[arg(long, value_name = "NAME=VALUE")]
+    pub old_set: Vec<String>,
+    /// Set a value on the new side alone
+    #[arg(long, value_name = "NAME=VALUE")]
+    pub new_set: Vec<String>,
+    /// Draw the old side for this body
+    #[arg(long, value_name = "FILE:NAME")]
+    pub old_body: Option<String>,
+    /// Draw the new side for this body
+    #[arg(long, value_name = "FILE:NAME")]
+    pub new_body: Option<String>,
+}
+
+/// How a comparison is written on standard output.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum)]
+pub enum Format {
+    /// For the terminal.
+    #[default]
+    Text,
+    /// For a review.
+    Markdown,
+    /// For tools.
+    Json,
+}
+
+/// What can be written to a file.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Ending {
+    Text,
+    Markdown,
+    Json,
+    Svg,
+    Html,
+}
+
+impl Ending {
+    fn of(path: &Path) -> Option<Self> {
+        match path.extension()?.to_str()?.to_ascii_lowercase().as_str() {
+            "txt" => Some(Self::Text),
+            "md" => Some(Self::Markdown),
+            "json" => Some(Self::Json),
+            "svg" => Some(Self::Svg),
+            "html" => Some(Self::Html),
+            _ => None,
+        }
+    }
+}
+
+/// Compares.
+pub fn run(arguments: &Arguments) -> End {
+    let from_git = std::env::var_os("GIT_DIFF_PATH_COUNTER").is_some();
+    match (arguments.log, arguments.sides.as_slice()) {
+        (true, [file]) => return compare_log::run(file, arguments),
+        (true, _) => {
+            told::line("--log takes one draft.");
+            return End::Misused;
+        }
+        (false, [path]) if from_git => {
+            told::report(&format!("{path} is not merged yet.\n"));
+            return End::Well;
+        }
+        _ => {}
+    }
+    let ending = match arguments
+        .output
+        .as_deref()
+        .map(|path| Ending::of(path).ok_or(path))
+    {
+        Some(Err(path)) => {
+            told::line(&format!(
+                "{} has an ending that cannot be written; write .txt, .md, .json, .svg or .html.",
+                path.display()
+            ));
+            return End::Misused;
+        }
+        Some(Ok(ending)) => Some(ending),
+        None => None,
+    };
+    let sides = match arguments.sides.as_slice() {
+        [one] => Ok((Asked::typed(one), Asked::typed(one))),
+        [old, new] => Ok((Asked::typed(old), Asked::typed(new))),
+        [path, old, old_hex, _, new, new_hex, _, more @ ..]
+            if more.is_empty() || more.len() == 2 =>
+        {
+            compare_sides::from_git(
+                path,
+                (old, old_hex),
+                (new, new_hex),
+                more.first().map(String::as_str),
+            )
+        }
+        _ => Err(
+            "compare takes OLD and NEW, or the seven arguments of git's external diff.".to_owned(),
+        ),
+    };
+    let (old, new) = match sides {
+        Ok(sides) => sides,
+        Err(why) => {
+            told::line(&why);
+            return End::Misused;
+        }
+    };
+    let is_external = arguments.sides.len() >= 7;
+    let end = both(arguments, &old, &new, ending);
+    // To git, whatever is not 0 means that the program broke down, and it stops showing the rest.
+    if is_external && end == End::Wrong {
+        End::Well
+    } else {
+        end
+    }
+}
+
+fn both(arguments: &Arguments, old: &Asked, new: &Asked, ending: Option<Ending>) -> End {
+    let values = |set: &[String], body: &Option<String>| {
+        let mut values = arguments.values.clone();
+        values.set.extend(set.iter().cloned());
+        values.body = body.clone().or(values.body);
+        values
+    };
+    let old = match Loaded::load(old, &values(&arguments.old_set, &arguments.old_body)) {
+        Ok(old) => old,
+        Err(end) => return end,
+    };
+    let new = match Loaded::load(new, &values(&arguments.new_set, &arguments.new_body)) {
+        Ok(new) => new,
+        Err(end) => return end,
+    };
+    let options = Options {
+        align: arguments.align.clone(),
+    };
+    let comparison = match compare::compare(old.side(), new.side(), &options) {
+        Ok(comparison) => comparison,
+        Err(compare::NoSuchPoint(name)) => {
+            told::line(&format!(
+                "There is no point `{name}` on both sides to align on."
+            ));
+            return End::Misused;
+        }
+    };
+    if let Err(end) = written(arguments, &comparison, &old, &new, ending) {
+        return end;
+    }
+    if !comparison.troubles.is_empty() || (arguments.exit_code && !comparison.is_empty()) {
+        return End::Wrong;
+    }
+    End::Well
+}
+
+fn written(
+    arguments: &Arguments,
+    comparison: &Comparison,
+    old: &Loaded,
+    new: &Loaded,
+    ending: Option<Ending>,
+) -> Result<(), End> {
+    let detail = if arguments.all {
+        Detail::All
+    } else {
+        Detail::Outline
+    };
+    let report = report(comparison, detail);
+    let as_json = || -> Result<String, End> {
+        let mut text = serde_json::to_string_pretty(comparison).map_err(|error| {
+            told::line(&format!("the JSON could not be made: {error}"));
+            End::NoFile
+        })?;
+        text.push('\n');
+        Ok(text)
+    };
+    let (Some(ending), Some(path)) = (ending, &arguments.output) else {
+        match arguments.format {
+            Format::Text => told::report(&text::plain(&report)),
+            Format::Markdown => told::report(&text::markdown(&report)),
+            Format::Json => told::result(&as_json()?),
+        }
+        return Ok(());
+    };
+    let bytes = match ending {
+        Ending::Text => text::plain(&report),
+        Ending::Markdown => text::markdown(&report),
+        Ending::Json => as_json()?,
+        Ending::Svg => compare::overlay::svg(comparison, old.side(), new.side(), &arguments.align),
+        Ending::Html => compare::page::html(
+            comparison,
+            &report,
+            old.side(),
+            new.side(),
+            &arguments.align,
+        ),
+    };
+    if old.reads(path) || new.reads(path) {
+        told::line(&format!(
+            "{} is a draft that is compared; it would be written over.",
+            path.display()
+        ));
+        return Err(End::Misused);
+    }
+    disk::write_whole(path, bytes.as_bytes()).map_err(|error| {
+        told::line(&format!(
+            "{} cannot be written: {}",
+            path.display(),
+            disk::reason(&error)
+        ));
+        End::NoFile
+    })?;
+    told::report(&format!(
+        "{}\n{} written.\n",
+        report.verdict,
+        path.display()
+    ));
+    Ok(())
+}

@@ -1,0 +1,236 @@
+//! `compare --log`: the revisions of a draft, oldest first, with what each changed in the pattern. A revision that changed
+//! only a file the draft imports counts too.
+
+use super::compare::{Arguments, Format};
+use super::compare_sides::{Asked, Loaded};
+use super::git::{Repository, Revision};
+use super::{End, told};
+use crate::compare::report::{Detail, Report, report};
+use crate::compare::{self, Comparison, Options};
+use serde::Serialize;
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
+
+/// One line of the history.
+#[derive(Serialize)]
+struct Row {
+    revision: String,
+    day: String,
+    subject: String,
+    file: String,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cannot_be_drawn: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    comparison: Option<Comparison>,
+}
+
+/// Lists the revisions of a draft.
+pub fn run(file: &str, arguments: &Arguments) -> End {
+    match rows(file, arguments) {
+        Ok(rows) => {
+            match arguments.format {
+                Format::Json => match serde_json::to_string_pretty(&rows) {
+                    Ok(text) => told::result(&format!("{text}\n")),
+                    Err(error) => {
+                        told::line(&format!("the JSON could not be made: {error}"));
+                        return End::NoFile;
+                    }
+                },
+                Format::Text => told::report(&rows.iter().map(as_text).collect::<String>()),
+                Format::Markdown => told::report(&rows.iter().map(as_markdown).collect::<String>()),
+            }
+            End::Well
+        }
+        Err(Failure::Ended(end)) => end,
+        Err(Failure::Told(why)) => {
+            told::line(&format!("{file}: {why}."));
+            End::NoFile
+        }
+    }
+}
+
+enum Failure {
+    Ended(End),
+    Told(String),
+}
+
+impl From<String> for Failure {
+    fn from(why: String) -> Self {
+        Failure::Told(why)
+    }
+}
+
+fn rows(file: &str, arguments: &Arguments) -> Result<Vec<Row>, Failure> {
+    let folder = Path::new(file)
+        .parent()
+        .filter(|folder| !folder.as_os_str().is_empty());
+    let repository = Repository::around(folder.unwrap_or(Path::new(".")))?;
+    let path = repository.path(Path::new(file))?;
+    let followed = repository.followed(&path)?;
+    if followed.is_empty() {
+        return Err(Failure::Told("git keeps no revision of it".to_owned()));
+    }
+    let load = |revision: &Revision, at: &str| {
+        Loaded::load(
+            &Asked::of_commit(&revision.short, &revision.hash, at),
+            &arguments.values,
+        )
+    };
+    let own: BTreeSet<String> = followed.iter().map(|(_, at)| at.clone()).collect();
+    let mut paths: Vec<String> = own.into_iter().collect();
+    let with_imports = imports(&repository, &followed, arguments);
+    paths.extend(with_imports);
+    let at_commit: BTreeMap<&str, &str> = followed
+        .iter()
+        .map(|(hash, at)| (hash.as_str(), at.as_str()))
+        .collect();
+    let mut rows = Vec::new();
+    let mut before: Option<Loaded> = None;
+    let mut at: Option<&str> = None;
+    for revision in repository.log(&paths)? {
+        at = at_commit.get(revision.hash.as_str()).copied().or(at);
+        // Before the draft was there, a file it imports concerns nobody.
+        let Some(at) = at else { continue };
+        let loaded = match load(&revision, at) {
+            Ok(loaded) => loaded,
+            Err(End::NoFile) => {
+                rows.push(row(
+                    &revision,
+                    at,
+                    Some("the draft is not there".to_owned()),
+                    None,
+                ));
+                continue;
+            }
+            Err(end) => return Err(Failure::Ended(end)),
+        };
+        let first = loaded.side();
+        if let Some(message) = first
+            .outcome
+            .diagnostics
+            .iter()
+            .find(|one| one.is_error() && !is_judged(one.code))
+        {
+            let line = first.project.sources.line(message.primary.span);
+            rows.push(row(
+                &revision,
+                at,
+                Some(format!("line {line}: {}", message.message)),
+                None,
+            ));
+            continue;
+        }
+        let comparison = before.as_ref().map(|before| {
+            compare::compare(before.side(), loaded.side(), &Options::default()).map_err(|_| ())
+        });
+        rows.push(row(&revision, at, None, comparison.and_then(Result::ok)));
+        before = Some(loaded);
+    }
+    Ok(rows)
+}
+
+/// Every file that any revision of the draft imports, as the repository names them.
+fn imports(
+    repository: &Repository,
+    followed: &[(String, String)],
+    arguments: &Arguments,
+) -> BTreeSet<String> {
+    let mut found = BTreeSet::new();
+    for (hash, at) in followed {
+        let folder = at
+            .rsplit_once('/')
+            .map_or(String::new(), |(folder, _)| format!("{folder}/"));
+        let tree = super::git::Tree::Commit(hash.clone());
+        if repository.read(&tree, at).is_err() {
+            continue;
+        }
+        if let Ok(loaded) = Loaded::load(&Asked::of_commit(hash, hash, at), &arguments.values) {
+            found.extend(
+                loaded
+                    .imports()
+                    .into_iter()
+                    .map(|name| format!("{folder}{name}")),
+            );
+        }
+    }
+    found
+}
+
+/// A check that fails or a seam that differs is drawn all the same.
+fn is_judged(code: crate::report::Code) -> bool {
+    use crate::report::Code;
+    matches!(
+        code,
+        Code::CheckFails
+            | Code::SeamDiffers
+            | Code::FoldNotSquare
+            | Code::NotchOffSeam
+            | Code::OutlineCrosses
+    )
+}
+
+fn row(
+    revision: &Revision,
+    at: &str,
+    trouble: Option<String>,
+    comparison: Option<Comparison>,
+) -> Row {
+    Row {
+        revision: revision.short.clone(),
+        day: revision.day.clone(),
+        subject: revision.subject.clone(),
+        file: at.to_owned(),
+        cannot_be_drawn: trouble,
+        comparison,
+    }
+}
+
+/// What a row says, a sentence a line.
+fn said(row: &Row) -> Vec<String> {
+    if let Some(why) = &row.cannot_be_drawn {
+        return vec![format!("Cannot be drawn: {why}")];
+    }
+    let Some(comparison) = &row.comparison else {
+        return vec!["The first that can be drawn.".to_owned()];
+    };
+    if comparison.is_empty() {
+        return vec!["Only remarks or layout; the pattern is the same.".to_owned()];
+    }
+    let report: Report = report(comparison, Detail::Outline);
+    let mut lines = Vec::new();
+    for section in report
+        .sections
+        .iter()
+        .filter(|section| section.heading == "What the author changed")
+    {
+        for line in section.groups.iter().flat_map(|group| &group.lines) {
+            lines.push(line.words.clone());
+        }
+    }
+    lines.push(if comparison.is_same_pattern() {
+        format!("The pattern is the same. {}", report.verdict)
+    } else {
+        report.verdict
+    });
+    lines
+}
+
+fn as_text(row: &Row) -> String {
+    let lines: String = said(row)
+        .iter()
+        .map(|line| format!("    {line}\n"))
+        .collect();
+    format!(
+        "{} {} {} ({})\n{lines}",
+        row.revision, row.day, row.subject, row.file
+    )
+}
+
+fn as_markdown(row: &Row) -> String {
+    let lines: String = said(row)
+        .iter()
+        .map(|line| format!("  - {}\n", crate::compare::text::escaped(line)))
+        .collect();
+    let subject = crate::compare::text::escaped(&row.subject);
+    format!("- `{}` {} {subject}\n{lines}", row.revision, row.day)
+}

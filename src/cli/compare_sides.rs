@@ -1,0 +1,227 @@
+//! The two sides of a comparison: files, files of a git repository at a revision, and what git hands to an external diff.
+
+use super::End;
+use super::disk::{self, Folder};
+use super::git::{Repository, Tree};
+use super::load::{self, Values, why};
+use super::told;
+use crate::check;
+use crate::compare::Side;
+use crate::draft::{self, Inputs, Outcome};
+use crate::library;
+use crate::syntax::project::{NoFiles, Project, Reader};
+use std::path::{Path, PathBuf};
+
+/// A side as it was asked for.
+#[derive(Clone, Debug)]
+pub struct Asked {
+    /// What to call it.
+    label: String,
+    from: From,
+}
+
+#[derive(Clone, Debug)]
+enum From {
+    /// A file of this machine, with its imports beside it.
+    File(PathBuf),
+    /// `REVISION:FILE`
+    Revision(String, String),
+    /// A text git wrote to a temporary file, as `path` of the repository; its imports are of that tree, or beside the
+    /// path in the working folder.
+    Blob {
+        text: PathBuf,
+        path: String,
+        tree: Option<Tree>,
+    },
+    /// No file on this side.
+    Nothing,
+}
+
+impl Asked {
+    /// As typed: a file, or a revision and a file.
+    pub fn typed(typed: &str) -> Self {
+        let from = match typed.split_once(':') {
+            Some((revision, file))
+                if !Path::new(typed).exists() && !revision.is_empty() && !file.is_empty() =>
+            {
+                From::Revision(revision.to_owned(), file.to_owned())
+            }
+            _ => From::File(PathBuf::from(typed)),
+        };
+        Self {
+            label: typed.to_owned(),
+            from,
+        }
+    }
+
+    /// A commit of a repository, by the path the draft has there.
+    pub fn of_commit(label: &str, hash: &str, path: &str) -> Self {
+        Self {
+            label: label.to_owned(),
+            from: From::Revision(hash.to_owned(), format!("/{path}")),
+        }
+    }
+}
+
+/// The sides that git's external diff hands over: a path, and a temporary file and a blob's name for each side.
+///
+/// # Errors
+/// In words, where there is no repository.
+pub fn from_git(
+    path: &str,
+    old: (&str, &str),
+    new: (&str, &str),
+    new_path: Option<&str>,
+) -> Result<(Asked, Asked), String> {
+    let repository = Repository::around(Path::new("."))?;
+    let new_path = new_path.unwrap_or(path);
+    let (before, after) = repository.trees_of(path, old.1, new.1);
+    let side = |(file, hex): (&str, &str), path: &str, tree: Option<Tree>, label: &str| {
+        let is_nothing = file == "/dev/null" || hex == ".";
+        // A file of the working folder has no name yet among the blobs.
+        let in_folder = hex.chars().all(|c| c == '0') || Path::new(file) == Path::new(path);
+        let from = if is_nothing {
+            From::Nothing
+        } else {
+            let tree = if in_folder {
+                None
+            } else {
+                Some(tree.unwrap_or(Tree::Index))
+            };
+            From::Blob {
+                text: PathBuf::from(file),
+                path: path.to_owned(),
+                tree,
+            }
+        };
+        Asked {
+            label: format!("{label}/{path}"),
+            from,
+        }
+    };
+    Ok((
+        side(old, path, before, "a"),
+        side(new, new_path, after, "b"),
+    ))
+}
+
+/// A side, read and drawn.
+pub struct Loaded {
+    label: String,
+    file: Option<PathBuf>,
+    project: Project,
+    outcome: Outcome,
+}
+
+impl Loaded {
+    /// Reads and draws a side.
+    ///
+    /// # Errors
+    /// Where it cannot be read, or its values make no sense, which has been told.
+    pub fn load(asked: &Asked, values: &Values) -> Result<Self, End> {
+        let refused = |why: String| {
+            told::line(&format!("{}: {why}.", asked.label));
+            End::NoFile
+        };
+        let (project, file) = match &asked.from {
+            From::File(path) => (load::project(&path.to_string_lossy())?, Some(path.clone())),
+            From::Revision(revision, file) => (of_revision(revision, file).map_err(refused)?, None),
+            From::Blob { text, path, tree } => {
+                (of_blob(text, path, tree.as_ref()).map_err(refused)?, None)
+            }
+            From::Nothing => (
+                Project::load(&asked.label, "draft \"\"\n", &NoFiles, &library::module),
+                None,
+            ),
+        };
+        let (project, outcome) = drawn(project, values)?;
+        Ok(Self {
+            label: asked.label.clone(),
+            file,
+            project,
+            outcome,
+        })
+    }
+
+    /// For comparing.
+    pub fn side(&self) -> Side<'_> {
+        Side {
+            label: &self.label,
+            project: &self.project,
+            outcome: &self.outcome,
+        }
+    }
+
+    /// The files it reads that are not the library's, as the draft names them.
+    pub fn imports(&self) -> Vec<String> {
+        let files = self.project.files.iter().skip(1);
+        let names = files.filter(|file| !self.project.sources.is_library(file.id));
+        names
+            .map(|file| self.project.sources.name(file.id).to_owned())
+            .collect()
+    }
+
+    /// Whether a path is one of the files it was read from.
+    pub fn reads(&self, path: &Path) -> bool {
+        let Some(file) = &self.file else { return false };
+        let folder = file.parent().unwrap_or(Path::new(""));
+        disk::same_file(file, path)
+            || self
+                .imports()
+                .iter()
+                .any(|name| disk::same_file(&folder.join(name), path))
+    }
+}
+
+fn drawn(mut project: Project, values: &Values) -> Result<(Project, Outcome), End> {
+    let inputs: Inputs = load::values(&mut project.sources, values).map_err(|wrong| {
+        told::diagnostics(&project.sources, &wrong);
+        End::Misused
+    })?;
+    let checked = check::check(&project);
+    let inputs = load::with_body(&mut project.sources, inputs, values, &checked.program)?;
+    let outcome = draft::draw(&project, &checked, &inputs);
+    Ok((project, outcome))
+}
+
+/// A path after `/` is the repository's own; any other is of the folder the program was started in, or the repository's
+/// own where there is none such.
+fn of_revision(revision: &str, file: &str) -> Result<Project, String> {
+    let repository = Repository::around(Path::new("."))?;
+    let tree = Tree::Commit(repository.commit(revision)?);
+    let (path, text) = match file.strip_prefix('/') {
+        Some(path) if !Path::new(file).is_absolute() || !Path::new(file).exists() => {
+            (path.to_owned(), repository.read(&tree, path))
+        }
+        _ => {
+            let path = repository.path(Path::new(file))?;
+            match repository.read(&tree, &path) {
+                Ok(text) => (path, Ok(text)),
+                Err(fault) => match repository.read(&tree, file) {
+                    Ok(text) => (file.to_owned(), Ok(text)),
+                    Err(_) => (path, Err(fault)),
+                },
+            }
+        }
+    };
+    let text = text.map_err(|fault| why(&fault))?;
+    let reader = repository.reader(tree, &path);
+    Ok(Project::load(&path, &text, &reader, &library::module))
+}
+
+fn of_blob(text: &Path, path: &str, tree: Option<&Tree>) -> Result<Project, String> {
+    let text = disk::read_text(text).map_err(|fault| why(&fault))?;
+    let reader: Box<dyn Reader> = match tree {
+        Some(tree) => Box::new(Repository::around(Path::new("."))?.reader(tree.clone(), path)),
+        None => match Folder::of(Path::new(path)) {
+            Ok(folder) => Box::new(folder),
+            Err(_) => Box::new(NoFiles),
+        },
+    };
+    Ok(Project::load(
+        path,
+        &text,
+        reader.as_ref(),
+        &library::module,
+    ))
+}

@@ -1,0 +1,174 @@
+//! `lesson`: the draft as an illustrated booklet, a section a step.
+
+use super::End;
+use super::disk;
+use super::load::{self, Values};
+use super::told;
+use crate::check::{self, Checked};
+use crate::draft::{self, Outcome};
+use crate::kind::unit::LengthUnit;
+use crate::lesson::{self, Options};
+use crate::syntax::project::Project;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+/// Arguments of `lesson`.
+#[derive(Debug, clap::Args)]
+pub struct Arguments {
+    /// The draft; - reads it from standard input
+    #[arg(value_name = "FILE")]
+    file: String,
+    /// Where to write the lesson: .html
+    #[arg(short, long, value_name = "OUT")]
+    output: PathBuf,
+    /// The unit of every figure; without it the draft's own
+    #[arg(long, value_enum)]
+    unit: Option<Unit>,
+    /// Show the steps inside imports and library operations too
+    #[arg(long)]
+    unfold: bool,
+    /// Draw the figures at half or quarter scale, to be measured on a print
+    #[arg(long, value_enum)]
+    scale: Option<Scale>,
+    #[command(flatten)]
+    values: Values,
+}
+
+/// A unit for people.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]
+enum Unit {
+    Mm,
+    Cm,
+    In,
+}
+
+/// A scale for figures.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]
+enum Scale {
+    /// 1:2
+    Half,
+    /// 1:4
+    Quarter,
+}
+
+/// Writes the lesson.
+pub fn run(arguments: &Arguments) -> End {
+    let is_html = arguments
+        .output
+        .extension()
+        .is_some_and(|ending| ending.eq_ignore_ascii_case("html"));
+    if !is_html {
+        told::line(&format!(
+            "{} has an ending that cannot be written; write .html.",
+            arguments.output.display()
+        ));
+        return End::Misused;
+    }
+    let mut project = match load::project(&arguments.file) {
+        Ok(project) => project,
+        Err(end) => return end,
+    };
+    if is_made_from(&project, &arguments.file, &arguments.output) {
+        told::line("the lesson would be written over a draft that it is made from.");
+        return End::Misused;
+    }
+    let inputs = match load::values(&mut project.sources, &arguments.values) {
+        Ok(inputs) => inputs,
+        Err(wrong) => {
+            told::diagnostics(&project.sources, &wrong);
+            return End::Misused;
+        }
+    };
+    let checked = in_unit(check::check(&project), arguments.unit);
+    let inputs = match load::with_body(
+        &mut project.sources,
+        inputs,
+        &arguments.values,
+        &checked.program,
+    ) {
+        Ok(inputs) => inputs,
+        Err(end) => return end,
+    };
+    let outcome = draft::draw(&project, &checked, &inputs);
+    told::diagnostics(&project.sources, &outcome.diagnostics);
+    if !can_be_taught(&outcome) {
+        told::line(&format!(
+            "{} was not written: mend the draft first.",
+            arguments.output.display()
+        ));
+        return End::Wrong;
+    }
+    let options = Options {
+        unfold: arguments.unfold,
+        scale: arguments.scale.map(|scale| match scale {
+            Scale::Half => 2.0,
+            Scale::Quarter => 4.0,
+        }),
+    };
+    let lesson = lesson::lesson(&project, &outcome, checked.program.unit, &options);
+    let bytes = lesson::page::html(&lesson);
+    if let Err(error) = disk::write_whole(&arguments.output, bytes.as_bytes()) {
+        told::line(&format!(
+            "{} cannot be written: {}",
+            arguments.output.display(),
+            disk::reason(&error)
+        ));
+        return End::NoFile;
+    }
+    told::report(&format!(
+        "{} steps.\n{} written.\n",
+        lesson.steps.len(),
+        arguments.output.display()
+    ));
+    if outcome.has_errors() {
+        End::Wrong
+    } else {
+        End::Well
+    }
+}
+
+/// Whether a path is the draft or one that it brings in.
+fn is_made_from(project: &Project, draft: &str, output: &Path) -> bool {
+    let folder = Path::new(draft).parent().unwrap_or(Path::new(""));
+    let mut brought_in = project
+        .sources
+        .files()
+        .skip(1)
+        .filter(|(_, file)| !file.is_library);
+    disk::same_file(Path::new(draft), output)
+        || brought_in.any(|(_, file)| disk::same_file(&folder.join(&file.name), output))
+}
+
+/// The draft, its figures and texts in another unit.
+fn in_unit(checked: Checked, unit: Option<Unit>) -> Checked {
+    let Some(unit) = unit else { return checked };
+    let mut program = (*checked.program).clone();
+    program.unit = match unit {
+        Unit::Mm => LengthUnit::Millimetre,
+        Unit::Cm => LengthUnit::Centimetre,
+        Unit::In => LengthUnit::Inch,
+    };
+    Checked {
+        program: Arc::new(program),
+        ..checked
+    }
+}
+
+/// A failed check can be taught from; a line that is missing cannot.
+fn can_be_taught(outcome: &Outcome) -> bool {
+    use crate::report::Code;
+    let judged = |code: Code| {
+        matches!(
+            code,
+            Code::CheckFails
+                | Code::SeamDiffers
+                | Code::FoldNotSquare
+                | Code::NotchOffSeam
+                | Code::OutlineCrosses
+        )
+    };
+    outcome
+        .diagnostics
+        .iter()
+        .all(|d| !d.is_error() || judged(d.code))
+}

@@ -1,0 +1,404 @@
+//! The two sides laid over each other, piece by piece: what was there dashed, what is there now unbroken, edges that changed
+//! heavy, and arrows from where points lay to where they lie. A piece that only moved on its sheet is moved back first.
+
+use super::names::{self, Names, panel_of};
+use super::{Comparison, PieceChange, Side, Verdict, fit, pieces, words};
+use crate::geometry::path::Path;
+use crate::output::drawing::frame::TextFrame;
+use crate::output::drawing::ink::Hand;
+use crate::output::drawing::labels::size_of;
+use crate::output::layout;
+use crate::output::path_data::bez;
+use crate::output::plate::{Of, Plate, svg};
+use crate::pattern::spec::Value;
+use crate::pattern::{Edge, Piece, figure};
+use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Size, Vec2};
+
+/// Room between pieces, for the names outside them.
+const GAP: f64 = 40.0;
+/// Room round the sheet.
+const MARGIN: f64 = 30.0;
+/// Arrows are drawn for moves longer than this.
+const ARROW_FROM: f64 = 2.0;
+
+/// Lines and letters of an overlay. In a page the colours are its own and change with the light.
+pub const STYLE: &str = "
+path.was{stroke:var(--old,#6b6964);stroke-width:.5;stroke-dasharray:5 3;stroke-linecap:butt}
+path.was-other{stroke:var(--slate,#3f5d7a);stroke-width:.9;stroke-dasharray:5 3;stroke-linecap:butt}
+path.is{stroke:var(--ink,#1d1c1a);stroke-width:.6}
+path.is-other{stroke:var(--new,#a33a2a);stroke-width:1.3}
+path.cut{stroke:var(--old,#6b6964);stroke-width:.25}
+path.face{fill:var(--mark,#fdf1d8);stroke:none}
+path.leader{stroke:var(--old,#6b6964);stroke-width:.2}
+path.arrow{stroke:var(--new,#a33a2a);stroke-width:.5}
+path.notch{stroke:var(--ink,#1d1c1a);stroke-width:.5}
+text.change{fill:var(--new,#a33a2a)}
+text.piece{font-weight:bold}
+";
+
+const STANDALONE: &str = "
+svg{background:#fff}
+path{fill:none;stroke-linejoin:round;stroke-linecap:round}
+text{fill:#1d1c1a}
+";
+
+/// Writes the overlay as an SVG file at true size.
+pub fn svg(comparison: &Comparison, old: Side<'_>, new: Side<'_>, align: &[String]) -> String {
+    svg::whole(
+        &plate(comparison, old, new, align),
+        &format!("{STANDALONE}{STYLE}"),
+    )
+}
+
+/// A piece of either side, or of both, before it has its place.
+struct Laid<'a> {
+    change: &'a PieceChange,
+    /// The old piece, and how it is moved to lie over the new.
+    old: Option<(&'a Piece, Affine)>,
+    new: Option<&'a Piece>,
+    bounds: Rect,
+}
+
+/// Draws the overlay.
+pub fn plate(comparison: &Comparison, old: Side<'_>, new: Side<'_>, align: &[String]) -> Plate {
+    let names = names::pair(old, new);
+    let held = held(&names, align);
+    let before = &old.outcome.pattern.pieces;
+    let pairs = pieces::pairs(&names, before, &new.outcome.pattern.pieces);
+    let laid: Vec<Laid<'_>> = pairs
+        .into_iter()
+        .zip(&comparison.pieces)
+        .filter_map(|((old, new), change)| lay(comparison, &held, old, new, change))
+        .collect();
+    let sizes: Vec<Size> = laid.iter().map(|one| one.bounds.size()).collect();
+    let layout = layout::lay(&sizes, GAP);
+    let (width, height) = (
+        layout.size.width + 2.0 * MARGIN,
+        layout.size.height + 2.0 * MARGIN,
+    );
+    let said = format!(
+        "{}: each piece as it was, dashed, and as it is, unbroken; edges that changed are heavy. {}",
+        comparison.title,
+        super::report::report(comparison, super::report::Detail::Outline).verdict
+    );
+    let title = format!("{} over {}", comparison.new, comparison.old);
+    let mut plate = Plate::new(width.max(120.0), height.max(60.0), &title, &said);
+    for (one, corner) in laid.iter().zip(&layout.places) {
+        let to = *corner + Vec2::new(MARGIN, MARGIN) - Point::new(one.bounds.x0, one.bounds.y0);
+        draw(
+            &mut plate,
+            comparison,
+            one,
+            Affine::translate(to) * Affine::FLIP_Y,
+        );
+    }
+    for (one, corner) in laid.iter().zip(&layout.places) {
+        let to = *corner + Vec2::new(MARGIN, MARGIN) - Point::new(one.bounds.x0, one.bounds.y0);
+        letter(
+            &mut plate,
+            comparison,
+            &names,
+            one,
+            Affine::translate(to) * Affine::FLIP_Y,
+        );
+    }
+    plate
+}
+
+/// How far each aligned panel's point moved.
+fn held<'a>(names: &'a Names<'_>, align: &'a [String]) -> Vec<(&'a str, Vec2)> {
+    let found = align.iter().filter_map(|wanted| {
+        names
+            .values
+            .iter()
+            .find_map(|(old, new)| match (&old.value, &new.value) {
+                (Value::Point(a), Value::Point(b)) if new.name == *wanted => {
+                    Some((panel_of(wanted), *b - *a))
+                }
+                _ => None,
+            })
+    });
+    found.collect()
+}
+
+fn lay<'a>(
+    comparison: &Comparison,
+    held: &[(&str, Vec2)],
+    old: Option<&'a Piece>,
+    new: Option<&'a Piece>,
+    change: &'a PieceChange,
+) -> Option<Laid<'a>> {
+    let moved = |old: &Piece| {
+        let new = new?;
+        if let Some((_, fit)) = fit::same_outline(old, new, super::SAME) {
+            return Some(fit.turn_and_shift);
+        }
+        let by_point = held
+            .iter()
+            .find(|(panel, _)| *panel == new.panel)
+            .map(|(_, by)| *by);
+        let as_whole = || {
+            let panel = comparison
+                .panels
+                .iter()
+                .find(|panel| panel.panel == new.panel)?;
+            Some(Vec2::new(panel.right_mm, panel.up_mm))
+        };
+        by_point.or_else(as_whole).map(Affine::translate)
+    };
+    let old = old.map(|old| (old, moved(old).unwrap_or(Affine::IDENTITY)));
+    let mut bounds: Option<Rect> = None;
+    let mut add = |path: Option<&Path>, place: Affine| {
+        if let Some(path) = path {
+            let its = (Affine::FLIP_Y * place * bez(path)).bounding_box();
+            bounds = Some(bounds.map_or(its, |known| known.union(its)));
+        }
+    };
+    if let Some(new) = new {
+        add(new.outer(), Affine::IDENTITY);
+        new.edges
+            .iter()
+            .for_each(|edge| add(Some(&edge.path), Affine::IDENTITY));
+    }
+    if let Some((old, place)) = &old {
+        old.edges
+            .iter()
+            .for_each(|edge| add(Some(&edge.path), *place));
+    }
+    Some(Laid {
+        change,
+        old,
+        new,
+        bounds: bounds?,
+    })
+}
+
+fn draw(plate: &mut Plate, comparison: &Comparison, laid: &Laid<'_>, place: Affine) {
+    let piece = laid.change.name.as_str();
+    let of = Of {
+        piece: Some(piece),
+        name: None,
+    };
+    let is_same = matches!(laid.change.verdict, Verdict::Keep | Verdict::Relabel);
+    if let Some(outer) = laid.new.and_then(Piece::outer).filter(|_| !is_same) {
+        plate.fill("face", of, place * bez(outer));
+    }
+    if let Some(cutting) = laid.new.and_then(|new| new.cutting.as_ref()) {
+        plate.stroke("cut", of, place * bez(cutting), 0.6);
+    }
+    if let Some((old, moved)) = laid.old.filter(|_| !is_same) {
+        for edge in &old.edges {
+            let class = if was_changed(laid.change, edge) {
+                "was-other"
+            } else {
+                "was"
+            };
+            let of = Of {
+                name: Some(&edge.name),
+                ..of
+            };
+            plate.stroke(class, of, place * moved * bez(&edge.path), 1.0);
+        }
+    }
+    let Some(new) = laid.new else { return };
+    for edge in &new.edges {
+        let class = if is_changed(laid.change, edge) {
+            "is-other"
+        } else {
+            "is"
+        };
+        let of = Of {
+            name: Some(&edge.name),
+            ..of
+        };
+        plate.stroke(class, of, place * bez(&edge.path), 2.5);
+    }
+    for mark in new.notches.iter().flat_map(|notch| &notch.marks) {
+        let to = mark.sewing + mark.outward * 5.0;
+        plate.stroke(
+            "notch",
+            of,
+            place * kurbo::Line::new(mark.sewing, to).to_path(0.1),
+            1.5,
+        );
+    }
+    for point in comparison
+        .points
+        .iter()
+        .filter(|point| panel_of(&point.name) == new.panel)
+    {
+        if point.on_outline && point.distance_mm > ARROW_FROM && !is_same {
+            arrow(
+                plate,
+                comparison,
+                laid,
+                place,
+                &point.name,
+                Vec2::new(point.right_mm, point.up_mm),
+            );
+        }
+    }
+}
+
+fn was_changed(change: &PieceChange, edge: &Edge) -> bool {
+    change.edges_gone.iter().any(|(name, _)| *name == edge.name)
+        || change.edges.iter().any(|one| {
+            one.has_another_line() && *one.was_named.as_ref().unwrap_or(&one.name) == edge.name
+        })
+}
+
+fn is_changed(change: &PieceChange, edge: &Edge) -> bool {
+    change.verdict == Verdict::New
+        || change
+            .edges_added
+            .iter()
+            .any(|(name, _)| *name == edge.name)
+        || change
+            .edges
+            .iter()
+            .any(|one| one.has_another_line() && one.name == edge.name)
+}
+
+/// The corner of the piece that a point is.
+fn corner(laid: &Laid<'_>, at: Point) -> bool {
+    let edges = laid.new.iter().flat_map(|piece| &piece.edges);
+    edges
+        .filter_map(|edge| edge.path.start().ok())
+        .any(|start| (start - at).hypot() <= super::SAME)
+}
+
+fn arrow(plate: &mut Plate, _: &Comparison, laid: &Laid<'_>, place: Affine, name: &str, by: Vec2) {
+    let Some(to) = laid.new.and_then(|piece| corner_named(piece, laid, by)) else {
+        return;
+    };
+    let (a, b) = (place * (to - by), place * to);
+    let along = (b - a).normalize();
+    let across = Vec2::new(-along.y, along.x);
+    let head = (b - a).hypot().min(6.0) * 0.5;
+    let mut path: BezPath = kurbo::Line::new(a, b).to_path(0.1);
+    path.move_to(b - along * head + across * head * 0.5);
+    path.line_to(b);
+    path.line_to(b - along * head - across * head * 0.5);
+    plate.stroke(
+        "arrow",
+        Of {
+            piece: Some(&laid.change.name),
+            name: Some(name),
+        },
+        path,
+        1.0,
+    );
+}
+
+/// The corner that moved by so much: the old outline has one where it came from.
+fn corner_named(piece: &Piece, laid: &Laid<'_>, by: Vec2) -> Option<Point> {
+    let (old, moved) = laid.old.as_ref()?;
+    let starts = piece.edges.iter().filter_map(|edge| edge.path.start().ok());
+    starts.into_iter().find(|to| {
+        let from = *to - by;
+        old.edges
+            .iter()
+            .filter_map(|edge| edge.path.start().ok())
+            .any(|start| (*moved * start - from).hypot() <= super::SAME * 2.0)
+    })
+}
+
+fn letter(
+    plate: &mut Plate,
+    comparison: &Comparison,
+    names: &Names<'_>,
+    laid: &Laid<'_>,
+    place: Affine,
+) {
+    let unit = comparison.print_unit();
+    let piece = laid.change.name.as_str();
+    let of = Of {
+        piece: Some(piece),
+        name: None,
+    };
+    let centre = Point::new(laid.bounds.center().x, -laid.bounds.center().y);
+    heading(plate, laid, place * centre);
+    let edges = laid.new.iter().flat_map(|new| &new.edges);
+    for edge in edges.filter(|edge| is_changed(laid.change, edge)) {
+        let change = laid.change.edges.iter().find(|one| one.name == edge.name);
+        let name = figure::name(&edge.name);
+        let said = match change {
+            Some(change) if change.length_mm.is_change() => {
+                format!("{name} {}", words::signed(change.length_mm.by, unit))
+            }
+            Some(_) => format!("{name}, another line"),
+            None => format!("{name} {}", figure::spoken(edge.length, unit)),
+        };
+        if let Ok(middle) = edge.path.point_at(edge.length / 2.0) {
+            plate.name(
+                "change",
+                Of {
+                    name: Some(&edge.name),
+                    ..of
+                },
+                &said,
+                place * middle,
+                Hand::EdgeName,
+            );
+        }
+    }
+    let Some(new) = laid.new else { return };
+    for point in comparison
+        .points
+        .iter()
+        .filter(|point| panel_of(&point.name) == new.panel)
+    {
+        let value = names
+            .values
+            .iter()
+            .find(|(_, value)| value.name == point.name)
+            .map(|(_, value)| &value.value);
+        let Some(Value::Point(at)) = value else {
+            continue;
+        };
+        if !corner(laid, *at) || point.distance_mm <= ARROW_FROM {
+            continue;
+        }
+        let member = point.name.rsplit('.').next().unwrap_or(&point.name);
+        let said = format!(
+            "{}: {}",
+            figure::name(member),
+            words::way(point.right_mm, point.up_mm, unit)
+        );
+        plate.name(
+            "change",
+            Of {
+                name: Some(&point.name),
+                ..of
+            },
+            &said,
+            place * *at,
+            Hand::PointName,
+        );
+    }
+}
+
+/// The piece's label and what to do with its paper, in its middle.
+fn heading(plate: &mut Plate, laid: &Laid<'_>, centre: Point) {
+    let of = Of {
+        piece: Some(&laid.change.name),
+        name: None,
+    };
+    let verdict = match laid.change.verdict {
+        Verdict::Keep => "keep",
+        Verdict::Relabel => "keep, write on anew",
+        Verdict::Recut => "recut",
+        Verdict::New => "new",
+        Verdict::Gone => "no longer wanted",
+    };
+    let mut at = centre;
+    for (letters, hand, class) in [
+        (laid.change.label.as_str(), Hand::PieceText, "piece"),
+        (verdict, Hand::EdgeName, "change"),
+    ] {
+        let (width, height) = size_of(letters, hand);
+        let frame = TextFrame::upright(Rect::from_center_size(at, Size::new(width * 1.1, height)));
+        plate.written(class, of, letters, frame, hand);
+        at.y += height * 1.4;
+    }
+}

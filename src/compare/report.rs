@@ -1,0 +1,616 @@
+//! A comparison as it is read: in the order that matters, first what the author changed, then what followed in the pattern,
+//! then what stayed, and at the end what to do with the paper. Terminal, review and page are written from this.
+
+use super::words::{self, capital, count, list};
+use super::{
+    CheckChange, Comparison, EdgeChange, Edit, NotchChange, PieceChange, PointMove, SeamChange,
+    SentenceChange, ValueChange, Verdict,
+};
+use crate::pattern::figure;
+use crate::pattern::spec::PrintUnit;
+
+/// One thing said.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Line {
+    /// In words.
+    pub words: String,
+    /// The author's text before.
+    pub old: Option<String>,
+    /// The author's text now.
+    pub new: Option<String>,
+    /// The piece it concerns, by name: a drawing can show it.
+    pub piece: Option<String>,
+    /// The edge or point of the piece.
+    pub name: Option<String>,
+}
+
+/// Lines under a heading.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Group {
+    /// Empty where the section's own is enough.
+    pub heading: String,
+    /// What is said.
+    pub lines: Vec<Line>,
+}
+
+/// A part of the report.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Section {
+    /// Its heading.
+    pub heading: &'static str,
+    /// Its groups; none that is empty.
+    pub groups: Vec<Group>,
+}
+
+/// The whole report.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Report {
+    /// The draft's title.
+    pub title: String,
+    /// Which sides.
+    pub sides: String,
+    /// Sections in order; none that is empty.
+    pub sections: Vec<Section>,
+    /// What to do with the paper.
+    pub verdict: String,
+}
+
+/// How much is listed.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Detail {
+    /// What is on an outline; the rest is counted.
+    #[default]
+    Outline,
+    /// Every point.
+    All,
+}
+
+/// Makes the report.
+pub fn report(comparison: &Comparison, detail: Detail) -> Report {
+    let sections = [
+        ("What cannot be drawn", troubles(comparison)),
+        ("What the author changed", author(comparison)),
+        ("What followed", followed(comparison, detail)),
+        ("What stayed", stayed(comparison)),
+    ];
+    let sections = sections.into_iter().map(|(heading, groups)| Section {
+        heading,
+        groups: groups
+            .into_iter()
+            .filter(|group| !group.lines.is_empty())
+            .collect(),
+    });
+    Report {
+        title: comparison.title.clone(),
+        sides: format!("{} → {}", comparison.old, comparison.new),
+        sections: sections
+            .filter(|section| !section.groups.is_empty())
+            .collect(),
+        verdict: verdict(comparison),
+    }
+}
+
+fn plain(words: impl Into<String>) -> Line {
+    Line {
+        words: words.into(),
+        ..Line::default()
+    }
+}
+
+fn group(heading: &str, lines: Vec<Line>) -> Group {
+    Group {
+        heading: heading.to_owned(),
+        lines,
+    }
+}
+
+fn troubles(comparison: &Comparison) -> Vec<Group> {
+    vec![group("", comparison.troubles.iter().map(plain).collect())]
+}
+
+fn author(comparison: &Comparison) -> Vec<Group> {
+    let unit = comparison.print_unit();
+    let mut groups = vec![group(
+        "Values",
+        comparison
+            .values
+            .iter()
+            .map(|one| value(one, unit))
+            .collect(),
+    )];
+    let renamed = comparison.renamed.iter().map(|one| {
+        plain(format!(
+            "{} {} is now {}",
+            one.kind,
+            figure::name(&one.old),
+            figure::name(&one.new)
+        ))
+    });
+    groups.push(group("Names", renamed.collect()));
+    let mut files: Vec<&str> = Vec::new();
+    for sentence in &comparison.sentences {
+        if !files.contains(&sentence.file.as_str()) {
+            files.push(&sentence.file);
+        }
+    }
+    for file in files {
+        let own = comparison.sentences.iter().filter(|one| one.file == file);
+        groups.push(group(
+            &format!("Sentences in {file}"),
+            own.map(sentence).collect(),
+        ));
+    }
+    groups
+}
+
+fn value(change: &ValueChange, unit: PrintUnit) -> Line {
+    let by = match (&change.figures, change.kind) {
+        (Some(by), "length") => format!(" ({})", words::signed(by.by, unit)),
+        (Some(by), "area") => format!(
+            " ({}{})",
+            if by.by < 0.0 { "−" } else { "+" },
+            figure::area(by.by.abs(), unit)
+        ),
+        _ => String::new(),
+    };
+    let name = figure::name(&change.name);
+    let whose = if change.of_body { ", of the body" } else { "" };
+    plain(format!("{name}{whose}: {} → {}{by}", change.was, change.is))
+}
+
+fn sentence(change: &SentenceChange) -> Line {
+    let did = match change.edit {
+        Edit::Changed => "changed",
+        Edit::Renamed => "renamed",
+        Edit::Moved => "moved",
+        Edit::Added => "new",
+        Edit::TakenOut => "taken out",
+    };
+    let at = match (change.old_line, change.new_line) {
+        (Some(old), Some(new)) if old != new => format!("line {old}, now {new}"),
+        (_, Some(line)) => format!("line {line}"),
+        (Some(line), None) => format!("line {line} before"),
+        (None, None) => String::new(),
+    };
+    let place = if change.place.is_empty() {
+        String::new()
+    } else {
+        format!("{}, ", change.place)
+    };
+    let moved = change.edit == Edit::Moved;
+    Line {
+        words: format!("{}{at}: {did}", capital(&place)),
+        old: change.old.clone().filter(|_| !moved),
+        new: change.new.clone(),
+        ..Line::default()
+    }
+}
+
+fn followed(comparison: &Comparison, detail: Detail) -> Vec<Group> {
+    let unit = comparison.print_unit();
+    let mut groups = vec![group(
+        "Measures worked out",
+        comparison
+            .worked_out
+            .iter()
+            .map(|one| value(one, unit))
+            .collect(),
+    )];
+    for piece in &comparison.pieces {
+        let lines = piece_lines(piece, unit);
+        let heading = format!("{}: {}", piece.label, verdict_words(piece.verdict));
+        groups.push(group(&heading, lines));
+    }
+    groups.push(group("Points moved", points(comparison, detail, unit)));
+    groups.push(group(
+        "Figures",
+        comparison
+            .figures
+            .iter()
+            .map(|one| value(one, unit))
+            .collect(),
+    ));
+    groups.push(group(
+        "Seams",
+        comparison.seams.iter().map(|one| seam(one, unit)).collect(),
+    ));
+    groups.push(group(
+        "Checks",
+        comparison.checks.iter().map(check).collect(),
+    ));
+    let came = comparison
+        .cautions_added
+        .iter()
+        .map(|text| plain(format!("New caution: {text}")));
+    let went = comparison
+        .cautions_gone
+        .iter()
+        .map(|text| plain(format!("Caution gone: {text}")));
+    groups.push(group("Cautions", came.chain(went).collect()));
+    groups.push(group("Names that came or went", names(comparison, detail)));
+    groups
+}
+
+fn names(comparison: &Comparison, detail: Detail) -> Vec<Line> {
+    let said = |word: &str, names: &[String]| {
+        const MOST: usize = 12;
+        let most = if detail == Detail::All {
+            usize::MAX
+        } else {
+            MOST
+        };
+        let shown: Vec<String> = names
+            .iter()
+            .take(most)
+            .map(|name| figure::name(name))
+            .collect();
+        let rest = names.len() - shown.len();
+        let rest = if rest > 0 {
+            format!(" and {rest} more")
+        } else {
+            String::new()
+        };
+        (!names.is_empty()).then(|| plain(format!("{word}: {}{rest}", shown.join(", "))))
+    };
+    said("New", &comparison.names_added)
+        .into_iter()
+        .chain(said("Gone", &comparison.names_gone))
+        .collect()
+}
+
+fn points(comparison: &Comparison, detail: Detail, unit: PrintUnit) -> Vec<Line> {
+    let panels = comparison.panels.iter().map(|panel| {
+        let name = figure::name(&panel.panel);
+        let name = if name.is_empty() {
+            "what stands outside panels".to_owned()
+        } else {
+            name
+        };
+        plain(format!(
+            "{name}, as a whole: {}",
+            words::way(panel.right_mm, panel.up_mm, unit)
+        ))
+    });
+    let shown = |point: &&PointMove| point.on_outline || detail == Detail::All;
+    let moved = comparison.points.iter().filter(shown).map(|point| Line {
+        name: Some(point.name.clone()),
+        ..plain(format!(
+            "{}: {}{}",
+            figure::name(&point.name),
+            words::way(point.right_mm, point.up_mm, unit),
+            if point.right_mm.abs() > super::SAME && point.up_mm.abs() > super::SAME {
+                format!(", {} in all", words::length(point.distance_mm, unit))
+            } else {
+                String::new()
+            }
+        ))
+    });
+    let mut lines: Vec<Line> = panels.chain(moved).collect();
+    let rest = comparison
+        .points
+        .iter()
+        .filter(|point| !shown(point))
+        .count();
+    if rest > 0 {
+        lines.push(plain(format!(
+            "and {} that are no corner of a piece",
+            count(rest, "point")
+        )));
+    }
+    lines
+}
+
+fn piece_lines(piece: &PieceChange, unit: PrintUnit) -> Vec<Line> {
+    let of_piece = |line: Line| Line {
+        piece: Some(piece.name.clone()),
+        ..line
+    };
+    let mut lines = Vec::new();
+    if let Some(was) = &piece.was_named {
+        lines.push(plain(format!("was called {}", figure::name(was))));
+    }
+    if let Some((right, up)) = piece.moved_mm {
+        let turned = piece.turned_deg.map_or(String::new(), |by| {
+            format!(
+                ", turned {:.1}° {}",
+                by.abs(),
+                if by > 0.0 {
+                    "clockwise"
+                } else {
+                    "anticlockwise"
+                }
+            )
+        });
+        lines.push(plain(format!(
+            "the same shape, {} on its sheet{turned}",
+            words::way(right, up, unit)
+        )));
+    }
+    // Areas are printed to a tenth of a square centimetre.
+    if let Some(area) = piece.area_mm2.as_ref().filter(|area| area.by.abs() >= 5.0) {
+        let sign = if area.by < 0.0 { "−" } else { "+" };
+        let areas = (
+            figure::area(area.old, unit),
+            figure::area(area.new, unit),
+            figure::area(area.by.abs(), unit),
+        );
+        lines.push(plain(format!(
+            "area {} → {} ({sign}{})",
+            areas.0, areas.1, areas.2
+        )));
+    }
+    for edge in &piece.edges {
+        lines.extend(edge_lines(edge, unit));
+    }
+    let lone = |word: &str, edges: &[(String, f64)]| -> Vec<Line> {
+        let edges = edges.iter();
+        edges
+            .map(|(name, length)| Line {
+                name: Some(name.clone()),
+                ..plain(format!(
+                    "{word} edge {}, {}",
+                    figure::name(name),
+                    figure::spoken(*length, unit)
+                ))
+            })
+            .collect()
+    };
+    lines.extend(lone("new", &piece.edges_added));
+    lines.extend(lone("gone:", &piece.edges_gone));
+    lines.extend(piece.notches.iter().map(|one| notch(one, unit)));
+    lines.extend(piece.notes.iter().map(plain));
+    lines.into_iter().map(of_piece).collect()
+}
+
+fn edge_lines(edge: &EdgeChange, unit: PrintUnit) -> Vec<Line> {
+    let name = figure::name(&edge.name);
+    let said = |words: String| Line {
+        name: Some(edge.name.clone()),
+        ..plain(words)
+    };
+    let mut lines = Vec::new();
+    if let Some(was) = &edge.was_named {
+        lines.push(said(format!("{name}: was called {}", figure::name(was))));
+    }
+    let length = &edge.length_mm;
+    if length.is_change() {
+        let (old, new) = (
+            figure::spoken(length.old, unit),
+            figure::spoken(length.new, unit),
+        );
+        lines.push(said(format!(
+            "{name}: {old} → {new}, {}",
+            words::longer(length, unit)
+        )));
+    } else if edge.reshaped_mm > super::SAME {
+        let off = words::length(edge.reshaped_mm, unit);
+        lines.push(said(format!(
+            "{name}: the same length, another line, up to {off} away"
+        )));
+    }
+    if let Some((old, new)) = &edge.allowance {
+        let (old, new) = (
+            super::pieces::allowance(*old, unit),
+            super::pieces::allowance(*new, unit),
+        );
+        lines.push(said(format!("{name}: allowance {old} → {new}")));
+    }
+    if let Some((old, new)) = &edge.finish {
+        let said_or = |finish: &Option<String>| match finish.as_deref() {
+            None => "none".to_owned(),
+            Some("") => "finished".to_owned(),
+            Some(words) => words.to_owned(),
+        };
+        lines.push(said(format!(
+            "{name}: finish {} → {}",
+            said_or(old),
+            said_or(new)
+        )));
+    }
+    if let Some(on_fold) = edge.on_fold {
+        lines.push(said(format!(
+            "{name}: {}",
+            if on_fold {
+                "now on the fold"
+            } else {
+                "no longer on the fold"
+            }
+        )));
+    }
+    lines
+}
+
+fn notch(change: &NotchChange, unit: PrintUnit) -> Line {
+    let which = match (&change.seam, change.number) {
+        (Some(seam), Some(number)) => format!("notch {number} of seam {}", figure::name(seam)),
+        (Some(seam), None) => format!("notch of seam {}", figure::name(seam)),
+        (None, _) => "notch".to_owned(),
+    };
+    let edge = figure::name(&change.edge);
+    let at = |mm: f64| figure::spoken(mm, unit);
+    let form = change
+        .form
+        .as_ref()
+        .map_or(String::new(), |(old, new)| format!(", {old} → {new}"));
+    let words = match (change.old_mm, change.new_mm) {
+        (Some(old), Some(new)) => format!(
+            "{which} on {edge}: {} → {} from its start{form}",
+            at(old),
+            at(new)
+        ),
+        (None, Some(new)) => format!("new {which} on {edge}, {} from its start", at(new)),
+        (Some(old), None) => format!("gone: {which} on {edge}, {} from its start", at(old)),
+        (None, None) => format!("{which} on {edge}{form}"),
+    };
+    Line {
+        name: Some(change.edge.clone()),
+        ..plain(words)
+    }
+}
+
+fn seam(change: &SeamChange, unit: PrintUnit) -> Line {
+    let name = figure::name(&change.name);
+    if change.added {
+        return plain(format!(
+            "{name}: new{}",
+            if change.is_ok { "" } else { ", does not fit" }
+        ));
+    }
+    if change.gone {
+        return plain(format!("{name}: gone"));
+    }
+    let mut parts = Vec::new();
+    for (which, side) in [
+        ("first side", &change.first_mm),
+        ("second side", &change.second_mm),
+    ] {
+        if let Some(side) = side.filter(|side| side.is_change()) {
+            let (old, new) = (
+                figure::spoken(side.old, unit),
+                figure::spoken(side.new, unit),
+            );
+            parts.push(format!("{which} {old} → {new}"));
+        }
+    }
+    if let Some(ease) = change.ease_mm.filter(|ease| ease.is_change()) {
+        let (old, new) = (
+            figure::spoken(ease.old, unit),
+            figure::spoken(ease.new, unit),
+        );
+        parts.push(format!("ease {old} → {new}"));
+    }
+    let state = match (change.was_ok, change.is_ok) {
+        (true, false) => "; it fitted and no longer does",
+        (false, true) => "; it fits now",
+        (false, false) => "; it still does not fit",
+        (true, true) => "; it fits as before",
+    };
+    plain(format!("{name}: {}{state}", parts.join(", ")))
+}
+
+fn check(change: &CheckChange) -> Line {
+    let text = &change.text;
+    let words = match (change.was_ok, change.is_ok) {
+        (Some(true), Some(false)) => format!("“{text}” held and now fails"),
+        (Some(false), Some(true)) => format!("“{text}” failed and now holds"),
+        (Some(true), Some(true)) => format!("“{text}” still holds"),
+        (Some(false), Some(false)) => format!("“{text}” still fails"),
+        (None, Some(ok)) => format!("“{text}” is new and {}", if ok { "holds" } else { "fails" }),
+        (Some(_), None) => format!("“{text}” is gone"),
+        (None, None) => text.clone(),
+    };
+    let figures = match (&change.was, &change.is) {
+        (Some(was), Some(is)) => format!(": {was} → {is}"),
+        (None, Some(is)) => format!(": {is}"),
+        (Some(was), None) => format!(": it was {was}"),
+        (None, None) => String::new(),
+    };
+    plain(format!("{words}{figures}"))
+}
+
+fn stayed(comparison: &Comparison) -> Vec<Group> {
+    let stayed = &comparison.stayed;
+    let mut lines = Vec::new();
+    for piece in &comparison.pieces {
+        match piece.verdict {
+            Verdict::Keep => lines.push(Line {
+                piece: Some(piece.name.clone()),
+                ..plain(format!("{}: every edge, notch and mark", piece.label))
+            }),
+            Verdict::Recut if !piece.edges_kept.is_empty() => {
+                let names: Vec<String> = piece
+                    .edges_kept
+                    .iter()
+                    .map(|name| figure::name(name))
+                    .collect();
+                let names: Vec<&str> = names.iter().map(String::as_str).collect();
+                lines.push(Line {
+                    piece: Some(piece.name.clone()),
+                    ..plain(format!("{}: {}", piece.label, list(&names)))
+                });
+            }
+            _ => {}
+        }
+    }
+    if !stayed.seams.is_empty() {
+        let names: Vec<String> = stayed.seams.iter().map(|name| figure::name(name)).collect();
+        let names: Vec<&str> = names.iter().map(String::as_str).collect();
+        lines.push(plain(format!(
+            "{} {}",
+            if names.len() == 1 { "Seam" } else { "Seams" },
+            list(&names)
+        )));
+    }
+    let counts = [
+        (stayed.measures, "measure or choice", "measures and choices"),
+        (stayed.points, "point", "points"),
+        (stayed.lines, "line", "lines"),
+        (stayed.figures, "figure", "figures"),
+        (stayed.checks, "check", "checks"),
+    ];
+    let counts: Vec<String> = counts
+        .into_iter()
+        .filter(|(number, ..)| *number > 0)
+        .map(|(number, one, more)| format!("{number} {}", if number == 1 { one } else { more }))
+        .collect();
+    if !counts.is_empty() {
+        lines.push(plain(words::list(
+            &counts.iter().map(String::as_str).collect::<Vec<_>>(),
+        )));
+    }
+    vec![group("", lines)]
+}
+
+fn verdict_words(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Keep => "keep",
+        Verdict::Relabel => "keep, with other words on it",
+        Verdict::Recut => "recut",
+        Verdict::New => "new",
+        Verdict::Gone => "no longer wanted",
+    }
+}
+
+/// The last line: which paper to cut again and which to keep.
+fn verdict(comparison: &Comparison) -> String {
+    if comparison.is_empty() {
+        return format!("No difference.{}", keep_all(comparison));
+    }
+    let parts = [
+        ("Recut", Verdict::Recut),
+        ("Cut for the first time", Verdict::New),
+        ("Write on anew", Verdict::Relabel),
+        ("Throw away", Verdict::Gone),
+        ("Keep", Verdict::Keep),
+    ];
+    let said: Vec<String> = parts
+        .into_iter()
+        .filter_map(|(word, verdict)| {
+            let labels = comparison.labels(verdict);
+            (!labels.is_empty()).then(|| format!("{word}: {}.", labels_of(&labels)))
+        })
+        .collect();
+    if said.is_empty() {
+        "No pieces on either side.".to_owned()
+    } else {
+        said.join(" ")
+    }
+}
+
+fn keep_all(comparison: &Comparison) -> String {
+    let labels = comparison.labels(Verdict::Keep);
+    if labels.is_empty() {
+        String::new()
+    } else {
+        format!(" Keep: {}.", labels_of(&labels))
+    }
+}
+
+/// Labels in a row; where one has a comma of its own, with semicolons between.
+fn labels_of(labels: &[&str]) -> String {
+    if labels.iter().any(|label| label.contains(',')) {
+        labels.join("; ")
+    } else {
+        list(labels)
+    }
+}

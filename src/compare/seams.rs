@@ -1,0 +1,91 @@
+//! Seams before and after: lengths of both sides, ease, and whether they fit.
+
+use super::names::Names;
+use super::{Change, Rename, SeamChange, Side};
+use crate::pattern::{Seam, Side as SeamSide};
+
+/// What became of the seams.
+pub(super) struct Seams {
+    pub changes: Vec<SeamChange>,
+    pub renames: Vec<Rename>,
+    pub stayed: Vec<String>,
+}
+
+/// Which seam of the new side an old one is: by name, then by joining the same lines.
+pub(super) fn pairs<'a>(
+    names: &Names<'_>,
+    old: Side<'a>,
+    new: Side<'a>,
+) -> Vec<(Option<&'a Seam>, Option<&'a Seam>)> {
+    let mut left: Vec<&Seam> = old.outcome.pattern.seams.iter().collect();
+    let mut pairs: Vec<(Option<&Seam>, Option<&Seam>)> = Vec::new();
+    for seam in &new.outcome.pattern.seams {
+        let at = left.iter().position(|other| other.name == seam.name);
+        pairs.push((at.map(|at| left.remove(at)), Some(seam)));
+    }
+    for (before, after) in &mut pairs {
+        let (None, Some(seam)) = (&before, &after) else {
+            continue;
+        };
+        let same = |other: &&Seam| {
+            joined(&other.first, |line| names.value(line)) == joined(&seam.first, str::to_owned)
+                && joined(&other.second, |line| names.value(line))
+                    == joined(&seam.second, str::to_owned)
+        };
+        *before = left.iter().position(same).map(|at| left.remove(at));
+    }
+    pairs.extend(left.into_iter().map(|seam| (Some(seam), None)));
+    pairs
+}
+
+fn joined(side: &SeamSide, called: impl Fn(&str) -> String) -> Vec<String> {
+    side.edges.iter().map(|edge| called(&edge.line)).collect()
+}
+
+/// Compares the seams.
+pub(super) fn compare(names: &Names<'_>, old: Side<'_>, new: Side<'_>) -> Seams {
+    let mut seams = Seams {
+        changes: Vec::new(),
+        renames: Vec::new(),
+        stayed: Vec::new(),
+    };
+    for (before, after) in pairs(names, old, new) {
+        let change = change(before, after);
+        if let Some(was) = &change.was_named {
+            seams.renames.push(Rename {
+                kind: "seam",
+                old: was.clone(),
+                new: change.name.clone(),
+            });
+        }
+        let changed = |one: &Option<Change>| one.is_some_and(|one| one.is_change());
+        let is_same = !change.added
+            && !change.gone
+            && change.was_ok == change.is_ok
+            && !changed(&change.first_mm)
+            && !changed(&change.second_mm);
+        if is_same {
+            seams.stayed.push(change.name);
+        } else {
+            seams.changes.push(change);
+        }
+    }
+    seams
+}
+
+fn change(old: Option<&Seam>, new: Option<&Seam>) -> SeamChange {
+    let name = |seam: Option<&Seam>| seam.map(|seam| seam.name.clone());
+    let both = |figure: fn(&Seam) -> f64| Some(Change::mm(figure(old?), figure(new?)));
+    let is_ok = |seam: Option<&Seam>| seam.is_none_or(|seam| seam.ok);
+    SeamChange {
+        name: name(new).or(name(old)).unwrap_or_default(),
+        was_named: name(old).filter(|was| name(new).is_some_and(|is| is != *was)),
+        added: old.is_none(),
+        gone: new.is_none(),
+        first_mm: both(|seam| seam.first.length),
+        second_mm: both(|seam| seam.second.length),
+        ease_mm: both(Seam::ease),
+        was_ok: is_ok(old),
+        is_ok: is_ok(new),
+    }
+}

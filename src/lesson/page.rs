@@ -1,0 +1,259 @@
+//! A lesson as one page: start, steps, half way, the end, glossary. One file that needs no network, reads well on a phone
+//! and on paper, in light and in dark, by eye and by ear.
+
+use super::{Check, Figure, Lesson, Step, plates};
+use crate::output::plate::{Plate, svg};
+use crate::output::web;
+use maud::{Markup, PreEscaped, html};
+
+const STYLE: &str = "
+.step{border-top:2px solid var(--rule);padding:1.4rem 0}
+.work{display:grid;grid-template-columns:minmax(0,1fr) minmax(0,1fr);gap:1rem 2rem;align-items:start}
+.does{padding-left:1.4rem;margin:.3rem 0}
+.does li{margin:.45rem 0}
+.note{background:var(--card);border-left:4px solid var(--slate);padding:.5rem .8rem;margin:.5rem 0}
+.why{border-left:4px solid var(--rule);padding:.3rem .8rem;margin:.6rem 0}
+.caution{border:2px solid var(--accent);border-radius:4px;padding:.5rem .8rem;margin:.6rem 0;background:var(--card)}
+.figures{overflow-x:auto}
+.figures table{min-width:16rem}
+.picture{margin:0}
+.picture figcaption{color:var(--soft);font-size:.9rem;margin-top:.3rem}
+.scroll{overflow-x:auto}
+.scroll>svg{min-width:26rem}
+.locator{width:8rem;margin:.6rem 0 0}
+nav.steps ol{columns:2;padding-left:1.4rem}
+nav.steps a{display:inline-block;padding:.35rem 0}
+.turn{display:flex;gap:1.5rem;flex-wrap:wrap}
+.turn a{padding:.6rem 0}
+details{border:1px solid var(--rule);border-radius:4px;padding:.3rem .8rem;margin:.8rem 0}
+summary{cursor:pointer;padding:.5rem 0}
+dt{font-weight:bold;margin-top:.6rem}
+dd{margin:0 0 0 1rem}
+@media (max-width:52rem){.work{display:block}.picture{margin-top:1rem}nav.steps ol{columns:1}}
+@media print{.step{break-inside:avoid}.work{display:grid}.scroll>svg{min-width:0}nav.steps,.turn{display:none}main{max-width:none}}
+";
+
+/// Writes the page.
+pub fn html(lesson: &Lesson) -> String {
+    let body = html! {
+        a.skip href="#start" { "To the lesson" }
+        header.top {
+            h1 { (lesson.title) }
+            p.soft { "A lesson in " (count(lesson.steps.len())) ", drawn for one body. Figures are in " (lesson.unit) "." }
+        }
+        main id="start" {
+            (start(lesson))
+            @for (at, step) in lesson.steps.iter().enumerate() {
+                (section(step, lesson, at))
+                @if let Some((after, plate)) = &lesson.midway {
+                    @if *after == step.title && (at + 1) * 2 >= lesson.steps.len() && at * 2 < lesson.steps.len() + 2 {
+                        section.step aria-labelledby="midway" {
+                            h2 id="midway" { "Half way" }
+                            p { "Your sheets should look like this by now. Hold them against it before you go on." }
+                            (picture(plate, "figure-midway", "All sheets after step ", &step.number, lesson.scale.is_some()))
+                        }
+                    }
+                }
+            }
+            (end(lesson))
+            (glossary(lesson))
+        }
+        footer {
+            p.soft { "Drawn by calculation from the draft. Nothing here has been sewn: make a toile before you cut good cloth." }
+        }
+    };
+    let title = format!("{}: a lesson", lesson.title);
+    web::page(&title, &format!("{STYLE}{}", plates::STYLE), "", &body)
+}
+
+fn count(steps: usize) -> String {
+    if steps == 1 {
+        "one step".to_owned()
+    } else {
+        format!("{steps} steps")
+    }
+}
+
+fn start(lesson: &Lesson) -> Markup {
+    html! {
+        section.step aria-labelledby="before" {
+            h2 id="before" { "Before you begin" }
+            h3 { "You need" }
+            p { "Paper larger than the garment's half, a sharp pencil and a coloured one, a long ruler, a set square, a tape measure, a curve, tracing paper and scissors for paper." }
+            p.caution { strong { "Blades. " } "Close a rotary cutter whenever you put it down, and cut away from your body. Hand scissors over handle first. Use an awl on a board. Count your pins, and keep the iron's cord out of the way." }
+            h3 { "The scale" }
+            @if let Some(scale) = lesson.scale {
+                p { "Figures are drawn 1:" (crate::pattern::figure::number(scale)) ". Print at 100 %, and lay a ruler on a figure's bar before you measure from it." }
+            } @else {
+                p { "Draw at full size. The figures are smaller, each with a bar for its own scale: measure from the words, not from the picture." }
+            }
+            p { "In each figure earlier lines are thin and grey, new lines heavy, points that you use are ringed, and a small corner marks a right angle. Left and right are the sheet's." }
+            @for caution in &lesson.cautions { p.caution { strong { "Caution. " } (caution) } }
+            (table("Measures of the body", "How to take it", &lesson.body))
+            (table("Choices", "What it does", &lesson.choices))
+        }
+        nav.steps aria-labelledby="steps" {
+            h2 id="steps" { "Steps" }
+            ol {
+                @for step in &lesson.steps {
+                    li { a href=(format!("#step-{}", step.number)) { (step.title) @if !step.panel.is_empty() && !step.panel.eq_ignore_ascii_case(&step.title) { " (" (step.panel) ")" } } }
+                }
+            }
+            p { a href="#finished" { "The finished pattern" } " · " a href="#glossary" { "Glossary" } }
+        }
+    }
+}
+
+fn table(caption: &str, how: &str, figures: &[Figure]) -> Markup {
+    html! {
+        @if !figures.is_empty() {
+            h3 { (caption) }
+            div.figures tabindex="0" role="region" aria-label=(caption) {
+                table {
+                    thead { tr { th scope="col" { "Name" } th.figure scope="col" { "Yours" } th scope="col" { (how) } } }
+                    tbody {
+                        @for figure in figures {
+                            tr {
+                                th scope="row" { (figure.name) }
+                                td.figure { (figure.value) }
+                                td { (figure.text) @if !figure.formula.is_empty() { @if !figure.text.is_empty() { "; " } (figure.formula) } }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn section(step: &Step, lesson: &Lesson, at: usize) -> Markup {
+    let id = format!("step-{}", step.number);
+    html! {
+        section.step id=(id) aria-labelledby=(format!("{id}-title")) {
+            h2 id=(format!("{id}-title")) { (step.number) ". " (step.title) }
+            (inner(step, lesson, false))
+            p.turn.screen {
+                @if let Some(before) = at.checked_sub(1).and_then(|at| lesson.steps.get(at)) {
+                    a href=(format!("#step-{}", before.number)) { "Back to step " (before.number) }
+                }
+                @if let Some(next) = lesson.steps.get(at + 1) {
+                    a href=(format!("#step-{}", next.number)) { "On to step " (next.number) }
+                } @else {
+                    a href="#finished" { "On to the finished pattern" }
+                }
+            }
+        }
+    }
+}
+
+/// A step's content; of a step inside an operation with smaller headings.
+fn inner(step: &Step, lesson: &Lesson, small: bool) -> Markup {
+    let heading = |words: &str| html! { @if small { h4 { (words) } } @else { h3 { (words) } } };
+    html! {
+        @if !step.panel.is_empty() { p.soft { "On the sheet: " (step.panel) } }
+        @for note in &step.notes { p.note { (note) } }
+        div.work {
+            div {
+                (heading("Do"))
+                ol.does { @for does in &step.does { li { (does) } } }
+                @if !step.figures.is_empty() {
+                    (heading("Measures used"))
+                    div.figures tabindex="0" role="region" aria-label=(format!("Measures used in step {}", step.number)) {
+                        table {
+                            thead { tr { th scope="col" { "Name" } th.figure scope="col" { "Yours" } th scope="col" { "From" } } }
+                            tbody { @for one in &step.figures { tr { th scope="row" { (one.name) } td.figure { (one.value) } td { (one.formula) } } } }
+                        }
+                    }
+                }
+                (checks(step, &heading))
+                @for why in &step.whys { p.why { strong { "Why. " } (why) } }
+                @for caution in &step.cautions { p.caution { strong { "Caution. " } (caution) } }
+                @if !step.terms.is_empty() { p.soft { "Terms: " (step.terms.join(", ")) } }
+            }
+            @if let Some(plate) = &step.plate {
+                div {
+                    (picture(plate, &format!("figure-{}", step.number), "Step ", &step.number, lesson.scale.is_some()))
+                    @if let Some(locator) = &step.locator {
+                        div.locator { (PreEscaped(svg::inline(locator, &format!("locator-{}", step.number)))) }
+                    }
+                }
+            }
+        }
+        @if !step.inside.is_empty() {
+            details {
+                summary { "The " (step.inside.len()) " steps inside" }
+                @for inside in &step.inside {
+                    section id=(format!("step-{}", inside.number)) aria-labelledby=(format!("step-{}-title", inside.number)) {
+                        h3 id=(format!("step-{}-title", inside.number)) { (inside.number) ". " (inside.title) }
+                        (inner(inside, lesson, true))
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn checks(step: &Step, heading: &dyn Fn(&str) -> Markup) -> Markup {
+    html! {
+        @if !step.measures.is_empty() || !step.checks.is_empty() {
+            (heading("Check"))
+            ul {
+                @for (name, length) in &step.measures { li { (name) ": lay the tape along it, " (length) } }
+                @for check in &step.checks { li { (said(check)) } }
+            }
+        }
+        @if !step.slips.is_empty() {
+            (heading("If it is not right"))
+            ul { @for slip in &step.slips { li { strong { "You have " (slip.figure) "? " } (slip.text) } } }
+        }
+    }
+}
+
+fn said(check: &Check) -> Markup {
+    html! { (check.text) ": " (check.measured) ", wanted " (check.wanted) @if !check.ok { ". " strong { "It does not hold." } } }
+}
+
+fn picture(plate: &Plate, id: &str, caption: &str, number: &str, true_size: bool) -> Markup {
+    let size =
+        true_size.then(|| format!("width:{}mm", crate::output::number::short(plate.width, 2)));
+    html! {
+        figure.picture {
+            div.scroll tabindex="0" role="region" aria-label=(format!("Figure: {caption}{number}")) style=[size] {
+                (PreEscaped(svg::inline(plate, id)))
+            }
+            figcaption { (caption) (number) }
+        }
+    }
+}
+
+fn end(lesson: &Lesson) -> Markup {
+    html! {
+        section.step id="finished" aria-labelledby="finished-title" {
+            h2 id="finished-title" { "The finished pattern" }
+            @if let Some(plate) = &lesson.last {
+                (picture(plate, "figure-last", "The ", "pieces", false))
+            }
+            @if !lesson.pieces.is_empty() {
+                h3 { "Pieces" }
+                ul { @for (label, cut) in &lesson.pieces { li { (label) @if !cut.is_empty() { ": " (cut) } } } }
+            }
+            @if !lesson.seams.is_empty() {
+                h3 { "Walk the seams" }
+                ul { @for seam in &lesson.seams { li { (said(seam)) } } }
+            }
+            @if !lesson.checks.is_empty() {
+                h3 { "Checks" }
+                ul { @for check in &lesson.checks { li { (said(check)) } } }
+            }
+        }
+    }
+}
+
+fn glossary(lesson: &Lesson) -> Markup {
+    html! {
+        section.step id="glossary" aria-labelledby="glossary-title" {
+            h2 id="glossary-title" { "Glossary" }
+            dl { @for (term, meaning) in &lesson.terms { dt { (term) } dd { (meaning) } } }
+        }
+    }
+}
