@@ -1,7 +1,7 @@
 //! The cutting ticket: all that goes to the table in words, on one sheet of plain text.
 
 use super::drawing::tables::CARE;
-use super::{cut_list, spec_sheet};
+use super::{cut_list, lay, spec_sheet};
 use crate::pattern::Pattern;
 use std::fmt::Write;
 
@@ -32,6 +32,7 @@ pub fn text(pattern: &Pattern) -> String {
     }
     for part in [
         cut_list::text(pattern),
+        lay::text(pattern),
         making_up(pattern),
         spec_sheet::text(pattern),
         broken(CARE, 100),
