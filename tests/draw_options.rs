@@ -79,6 +79,7 @@ fn options_go_with_their_endings() {
         (&["--sheet", "a4"][..], &["a.pdf"][..]),
         (&["--sheet", "roll:914mm"], &["a.pdf"]),
         (&["--sheet", "fit"], &all),
+        (&["--lay"], &pictures),
         (&["--table", "finished"], &["a.csv"]),
         (&["--scale", "1:2"], &pictures),
         (&["--scale", "1:1"], &all),

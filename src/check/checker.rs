@@ -109,6 +109,8 @@ pub(super) struct Checker<'a> {
     /// Full names of pieces and seams so far.
     pub piece_names: BTreeMap<String, Span>,
     pub seam_names: BTreeMap<String, Span>,
+    /// Seams as the main draft makes them up, until all are known.
+    pub ordered: Vec<&'a tree::Word>,
     /// How many imports were checked so far.
     pub imported: usize,
     /// Names carried from sheet to sheet and into branches so far.
@@ -188,6 +190,7 @@ impl<'a> Checker<'a> {
             taking: None,
             piece_names: BTreeMap::new(),
             seam_names: BTreeMap::new(),
+            ordered: Vec::new(),
             imported: 0,
             copied: 0,
             told_copied: false,
@@ -201,6 +204,7 @@ impl<'a> Checker<'a> {
     }
 
     fn finish(mut self) -> Checked {
+        self.settle_order();
         self.warn_of_unused();
         self.program.slots = self.slots;
         let names = self

@@ -332,12 +332,17 @@ impl<'a> Checker<'a> {
                     .collect();
                 PieceSay::Notch(form, Node::List(points), span)
             }
-            PieceSentenceKind::Mark(shapes, text) => {
+            PieceSentenceKind::Mark {
+                what,
+                text,
+                settings,
+            } => {
+                let shapes = what.iter();
                 let shapes = shapes
-                    .iter()
                     .filter_map(|shape| self.marked(shape, making))
                     .collect();
-                PieceSay::Mark(shapes, self.maybe_text(text.as_ref()), span)
+                let text = self.maybe_text(text.as_ref());
+                PieceSay::Mark(shapes, text, self.button(settings, span), span)
             }
             PieceSentenceKind::If(branches, otherwise) => {
                 let branches = branches
@@ -540,6 +545,41 @@ impl<'a> Checker<'a> {
             .as_ref()
             .map_or_else(|| "mark".into(), |name| format!("{}.{name}", making.panel));
         Some((name, typed.kind, typed.node))
+    }
+
+    /// `with diameter D, thickness T`
+    fn button(&mut self, settings: &'a [tree::Setting], span: Span) -> Option<(Node, Node)> {
+        let (mut diameter, mut thickness) = (None, None);
+        for setting in settings {
+            let name = setting.name.text.as_ref();
+            let place = match name {
+                "diameter" => &mut diameter,
+                "thickness" => &mut thickness,
+                _ => {
+                    let message = format!("A mark has no `{name}`.");
+                    let near = nearest_word(name, ["diameter", "thickness"]);
+                    let help = near.map_or(
+                        "Of a button it takes `with diameter 12mm, thickness 3mm`.".to_owned(),
+                        |near| format!("Did you mean `{near}`?"),
+                    );
+                    let place = setting.name.span;
+                    self.fail(Diagnostic::error(Code::UnknownOption, place, message).help(help));
+                    continue;
+                }
+            };
+            *place = Some(self.wanted(&setting.value, &Kind::LENGTH).node);
+        }
+        match (diameter, thickness) {
+            (Some(diameter), Some(thickness)) => Some((diameter, thickness)),
+            (None, None) => None,
+            (diameter, _) => {
+                let lacks = if diameter.is_none() { "diameter" } else { "thickness" };
+                let message = format!("A button has a diameter and a thickness; the {lacks} is missing.");
+                let help = "Its buttonhole is as long as both together: `with diameter 12mm, thickness 3mm`.";
+                self.fail(Diagnostic::error(Code::UnknownOption, span, message).help(help));
+                None
+            }
+        }
     }
 
     fn corner(

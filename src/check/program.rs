@@ -3,7 +3,7 @@
 
 use crate::kind::unit::LengthUnit;
 use crate::kind::{Dimension, Kind};
-use crate::pattern::spec::{CornerTreatment, NotchForm};
+use crate::pattern::spec::{CornerTreatment, NotchForm, SeamKind};
 use crate::phrase::Value;
 use crate::report::Span;
 use crate::syntax::tree::{Comparison, MeasureOf, Operator};
@@ -61,6 +61,8 @@ pub struct Program {
     pub pieces: Vec<PieceCode>,
     /// Seams as declared or taken.
     pub seams: Vec<SeamCode>,
+    /// Seams by name in the order they are made up.
+    pub order: Vec<String>,
     /// Edges of seams that only another draft can walk: the line, the seam, its allowance.
     pub offered_edges: Vec<(String, String, Option<Node>)>,
     /// Cloths.
@@ -601,8 +603,8 @@ pub enum PieceSay {
     Fold(Vec<(String, Node, Span)>),
     /// A notch of its own.
     Notch(NotchForm, Node, Span),
-    /// Marks: full name, kind, value.
-    Mark(Vec<(String, Kind, Node)>, Node, Span),
+    /// Marks (full name, kind, value), what they are for, and the button's diameter and thickness.
+    Mark(Vec<(String, Kind, Node)>, Node, Option<(Node, Node)>, Span),
     /// Sentences for one case.
     If(Vec<(Node, Vec<PieceSay>)>, Vec<PieceSay>),
 }
@@ -665,6 +667,8 @@ pub enum SeamSay {
     Notch(NotchForm, NotchPlaceCode, Span),
     /// A width for both sides, or for the named lines.
     Allow(Node, Vec<String>),
+    /// How it is sewn, and its widths: none, or one for each side.
+    Sewn(SeamKind, Vec<Node>, Span),
     /// What may pass.
     Tolerance(Node),
 }

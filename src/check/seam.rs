@@ -5,9 +5,20 @@ use super::offers::OfferSentence;
 use super::program::{NotchPlaceCode, Op, PointCode, SeamCode, SeamEdgeCode, SeamSay};
 use super::scope::nearest_word;
 use crate::kind::Kind;
+use crate::pattern::spec::SeamKind;
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::{self, NotchPlace, SeamSentence, SeamSentenceKind};
+use std::collections::BTreeMap;
 use std::sync::Arc;
+
+/// The ways to sew a seam: the word, the kind, how many widths it takes, and how it is written.
+const SEWN: [(&str, SeamKind, usize, &str); 5] = [
+    ("plain", SeamKind::Plain, 0, "sewn plain"),
+    ("felled", SeamKind::Felled, 2, "sewn felled 6mm, 16mm"),
+    ("french", SeamKind::French, 0, "sewn french"),
+    ("bound", SeamKind::Bound, 1, "sewn bound 7mm"),
+    ("faced", SeamKind::Faced, 0, "sewn faced"),
+];
 
 impl<'a> Checker<'a> {
     /// `seam …`
@@ -205,11 +216,95 @@ impl<'a> Checker<'a> {
                 let width = self.wanted(width, &Kind::LENGTH).node;
                 SeamSay::Allow(width, self.seam_lines(on, seam))
             }
+            SeamSentenceKind::Sewn(how, widths) => {
+                let kind = self.seam_kind(how, widths.len())?;
+                let widths = widths.iter();
+                let widths = widths.map(|width| self.wanted(width, &Kind::LENGTH).node);
+                SeamSay::Sewn(kind, widths.collect(), span)
+            }
             SeamSentenceKind::Tolerance(width) => {
                 SeamSay::Tolerance(self.wanted(width, &Kind::LENGTH).node)
             }
             SeamSentenceKind::Broken => return None,
         })
+    }
+
+    /// How a seam is sewn, where it takes so many widths.
+    fn seam_kind(&mut self, how: &tree::Word, widths: usize) -> Option<SeamKind> {
+        let known = SEWN.iter().find(|row| row.0 == how.text.as_ref());
+        let Some((word, kind, wanted, sample)) = known else {
+            let words = SEWN.map(|row| row.0);
+            let message = format!(
+                "No seam is sewn `{}`; it is plain, felled, french, bound or faced.",
+                how.text
+            );
+            let mut diagnostic =
+                Diagnostic::error(Code::WordsDoNotFit, how.span, message).at("no such seam");
+            diagnostic.help =
+                nearest_word(&how.text, words).map(|near| format!("Did you mean `{near}`?"));
+            self.fail(diagnostic);
+            return None;
+        };
+        if widths == 0 || widths == *wanted {
+            return Some(*kind);
+        }
+        let takes = match wanted {
+            0 => "no width, since its allowance is said by `allow`",
+            1 => "one width, that of the binding",
+            _ => "two widths, one for each side in the order the seam names them",
+        };
+        let stand = if widths == 1 { "one stands" } else { "more stand" };
+        let message = format!("A seam sewn {word} takes {takes}; {stand} here.");
+        self.fail(
+            Diagnostic::error(Code::WordsDoNotFit, how.span, message)
+                .help(format!("Write `{sample}`.")),
+        );
+        None
+    }
+
+    /// `order a, b, c`: seams as they are made up, in the main draft.
+    pub fn order(&mut self, names: &'a [tree::Word], span: Span) {
+        if !self.at_file_level("order", span) || !self.first_time("order", span) {
+            return;
+        }
+        if self.in_main() {
+            self.ordered = names.iter().collect();
+        }
+    }
+
+    /// Holds the order against the seams that there are, once all are known.
+    pub fn settle_order(&mut self) {
+        let mut seen: BTreeMap<&str, Span> = BTreeMap::new();
+        for word in std::mem::take(&mut self.ordered) {
+            let name: &str = &word.text;
+            let known = self.seam_names.contains_key(name);
+            if known && !seen.contains_key(name) {
+                seen.insert(name, word.span);
+                self.program.order.push(name.to_owned());
+                continue;
+            }
+            let diagnostic = match seen.get(name) {
+                Some(first) => Diagnostic::error(
+                    Code::NameDrawnTwice,
+                    word.span,
+                    format!("Seam `{name}` stands in the order twice."),
+                )
+                .see(*first, "first here"),
+                None => {
+                    let names: Vec<&str> = self.seam_names.keys().map(String::as_str).collect();
+                    let message = format!("There is no seam `{name}` to make up.");
+                    let diagnostic = Diagnostic::error(Code::UnknownEdge, word.span, message);
+                    match (nearest_word(name, names.iter().copied()), names.is_empty()) {
+                        (Some(near), _) => diagnostic.help(format!("Did you mean `{near}`?")),
+                        (None, true) => diagnostic.note("The draft has no seams."),
+                        (None, false) => {
+                            diagnostic.note(format!("Its seams are {}.", names.join(", ")))
+                        }
+                    }
+                }
+            };
+            self.diagnostics.push(diagnostic);
+        }
     }
 
     fn notch_place(&mut self, place: &'a NotchPlace, span: Span) -> Option<NotchPlaceCode> {

@@ -108,6 +108,10 @@ impl<'a> Checker<'a> {
             SentenceKind::Piece(piece) => self.piece_sentence(piece, span),
             SentenceKind::TakePieces(name) => self.take_pieces(name),
             SentenceKind::Seam(seam) => self.seam_sentence(seam, span),
+            SentenceKind::Order(names) => {
+                self.order(names, span);
+                Vec::new()
+            }
             SentenceKind::Cloth(cloth) => {
                 self.cloth(cloth);
                 Vec::new()

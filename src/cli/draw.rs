@@ -187,6 +187,7 @@ fn can_be_drawn(outcome: &Outcome) -> bool {
             code,
             Code::CheckFails
                 | Code::SeamDiffers
+                | Code::AllowancesDiffer
                 | Code::FoldNotSquare
                 | Code::NotchOffSeam
                 | Code::OutlineCrosses

@@ -7,7 +7,7 @@ use crate::output::drawing::compose::compose_as;
 use crate::output::drawing::manner::{Manner, Scale};
 use crate::output::pages::{Document, lay_out};
 use crate::output::sheet::Sheet;
-use crate::output::{cut_list, dxf, json, pdf, png, spec_sheet, svg, ticket};
+use crate::output::{cut_list, dxf, json, lay, pages, pdf, png, spec_sheet, svg, ticket};
 use crate::pattern::Pattern;
 
 /// A file as it will be written, and what is to be said of it.
@@ -50,6 +50,9 @@ fn of_ending(
         said: said.to_owned(),
     };
     let composed = || {
+        if options.lay {
+            return lay::draw(pattern);
+        }
         let manner = Manner {
             scale: options.scale(),
             ..Manner::default()
@@ -61,6 +64,16 @@ fn of_ending(
         drawing
     };
     match ending {
+        Ending::Pdf if options.lay => {
+            let laid = pages::single(lay::draw(pattern));
+            let document = laid.map_err(|fault| misused(fault.to_string()))?;
+            let written = pdf::write(&document, options.hidden());
+            Ok(Made {
+                bytes: written.bytes,
+                missing: written.missing,
+                said: lay::NOTE.to_owned(),
+            })
+        }
         Ending::Pdf => {
             let sheet = options.sheet.unwrap_or_default();
             let laid = lay_out(pattern, sheet, options.scale());
@@ -78,6 +91,10 @@ fn of_ending(
         Ending::Svg if options.hairlines => {
             Ok(plain(svg::hairlines(&composed()).into_bytes(), ON_PAPER))
         }
+        Ending::Svg if options.lay => Ok(plain(
+            svg::of_drawing(&composed()).into_bytes(),
+            lay::NOTE,
+        )),
         Ending::Svg => Ok(plain(svg::of_drawing(&composed()).into_bytes(), ON_PAPER)),
         Ending::Png => {
             let resolution = options.resolution.unwrap_or(PREVIEW);
@@ -121,6 +138,7 @@ fn table(pattern: &Pattern, which: TableWord) -> Result<Vec<u8>, csv::Error> {
     match which {
         TableWord::Cut => cut_list::csv(pattern),
         TableWord::Finished => spec_sheet::csv(pattern),
+        TableWord::Lay => lay::csv(pattern),
     }
 }
 

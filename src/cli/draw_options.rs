@@ -38,8 +38,11 @@ pub struct Options {
     /// Which version of the pattern this is: printed on every piece
     #[arg(long, value_name = "TEXT")]
     pub revision: Option<String>,
+    /// Draw how the pieces lie on each cloth, at 1:10, in place of the pieces; .pdf .svg .png
+    #[arg(long)]
+    pub lay: bool,
     /// Which table to write (without it, cut); .csv
-    #[arg(long, value_name = "cut|finished", value_enum)]
+    #[arg(long, value_name = "cut|finished|lay", value_enum)]
     pub table: Option<TableWord>,
     /// Dots per inch of a preview (without it, 72); .png
     #[arg(long, value_name = "DOTS")]
@@ -77,6 +80,8 @@ pub enum TableWord {
     Cut,
     /// What the finished garment measures
     Finished,
+    /// How much of each cloth it takes
+    Lay,
 }
 
 /// A layer as it is typed.
@@ -172,6 +177,7 @@ impl Options {
                 ".pdf, .svg or .png",
                 pictures,
             ),
+            (self.lay, "--lay", ".pdf, .svg or .png", pictures),
             (
                 self.table.is_some(),
                 "--table",

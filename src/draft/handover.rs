@@ -42,6 +42,17 @@ impl Tags {
     }
 }
 
+/// The largest button that is taken for one, in millimetres.
+const LARGEST_BUTTON: f64 = 100.0;
+
+/// What a sentence says of all that it marks.
+#[derive(Clone, Copy)]
+struct Said<'w> {
+    words: &'w str,
+    button: Option<spec::Button>,
+    span: Span,
+}
+
 /// Most pairs of pieces of line in one outline.
 const MOST_PAIRS: u64 = 1_000_000;
 
@@ -133,6 +144,7 @@ impl<'a> Machine<'a> {
             }
             self.drawn.values.extend(all);
         }
+        self.drawn.order.clone_from(&self.program.order);
         for cloth in &self.program.cloths {
             if let Ok(spec) = self.cloth_spec(cloth) {
                 self.drawn.cloths.push(spec);
@@ -307,11 +319,20 @@ impl<'a> Machine<'a> {
                     });
                 }
             }
-            PieceSay::Mark(shapes, text, span) => {
-                let text = self.words(text)?;
+            PieceSay::Mark(shapes, text, button, span) => {
+                let words = self.words(text)?;
+                let button = match button {
+                    Some((diameter, thickness)) => Some(self.button(diameter, thickness, *span)?),
+                    None => None,
+                };
+                let said = Said {
+                    words: &words,
+                    button,
+                    span: *span,
+                };
                 for (name, kind, node) in shapes {
                     let value = self.eval(node)?;
-                    self.mark(spec, name, kind, value, &text, *span);
+                    self.mark(spec, name, kind, value, said);
                 }
             }
             PieceSay::If(branches, otherwise) => {
@@ -332,8 +353,7 @@ impl<'a> Machine<'a> {
         name: &str,
         kind: &Kind,
         value: Value,
-        text: &str,
-        span: Span,
+        said: Said<'_>,
     ) {
         if let (Value::List(items), Kind::List(item)) = (&value, kind) {
             for (at, one) in items.iter().enumerate() {
@@ -342,19 +362,39 @@ impl<'a> Machine<'a> {
                     &format!("{name}_{}", at + 1),
                     item,
                     one.clone(),
-                    text,
-                    span,
+                    said,
                 );
             }
             return;
         }
         let shape = spec_value(&value, kind);
         spec.marks.push(MarkSpec {
-            tag: self.tags.tag(span),
+            tag: self.tags.tag(said.span),
             name: name.to_owned(),
             shape,
-            text: text.to_owned(),
+            text: said.words.to_owned(),
+            button: said.button,
         });
+    }
+
+    /// A button's size, as far as there are such buttons.
+    fn button(&mut self, diameter: &'a Node, thickness: &'a Node, span: Span) -> Result<spec::Button, Stop> {
+        let button = spec::Button {
+            diameter: self.figure(diameter)?,
+            thickness: self.figure(thickness)?,
+        };
+        let likely = button.diameter > 0.0 && button.diameter <= LARGEST_BUTTON && button.thickness >= 0.0 && button.thickness <= LARGEST_BUTTON;
+        if likely {
+            return Ok(button);
+        }
+        let said = |mm: f64| self.program.unit.of_kind(&Kind::LENGTH, mm);
+        let message = format!(
+            "A button is at most {} across and through, and more than nothing across, not {} and {}.",
+            said(LARGEST_BUTTON),
+            said(button.diameter),
+            said(button.thickness)
+        );
+        Err(Stop::at(span, crate::phrase::Fault::new(crate::report::Code::OutOfRange, message)))
     }
 
     fn points(&mut self, node: &'a Node) -> Result<Vec<kurbo::Point>, Stop> {
@@ -394,6 +434,7 @@ impl<'a> Machine<'a> {
             ease: None,
             tolerance: None,
             notches: Vec::new(),
+            sewn: None,
             allowance: None,
             allowance_on: Vec::new(),
             last_changed: Vec::new(),
@@ -465,6 +506,21 @@ impl<'a> Machine<'a> {
                 }
                 spec.allowance_on
                     .extend(lines.iter().map(|line| (line.clone(), width)));
+            }
+            SeamSay::Sewn(kind, widths, span) => {
+                let widths = widths
+                    .iter()
+                    .map(|width| self.figure(width))
+                    .collect::<Result<Vec<f64>, Stop>>()?;
+                spec.sewn = Some(spec::Sewn {
+                    tag: self.tags.tag(*span),
+                    kind: *kind,
+                    widths: match widths.as_slice() {
+                        [] => kind.usual_widths(),
+                        [both] => (*both, *both),
+                        [first, second, ..] => (*first, *second),
+                    },
+                });
             }
             SeamSay::Tolerance(width) => spec.tolerance = Some(self.figure(width)?),
         }

@@ -5,6 +5,7 @@ pub mod cut_list;
 pub mod drawing;
 pub mod dxf;
 pub mod json;
+pub mod lay;
 pub mod layout;
 pub mod letters;
 pub mod number;

@@ -1,6 +1,7 @@
 //! The cutting ticket: all that goes to the table in words, on one sheet of plain text.
 
-use super::{cut_list, spec_sheet};
+use super::drawing::tables::CARE;
+use super::{cut_list, lay, spec_sheet};
 use crate::pattern::Pattern;
 use std::fmt::Write;
 
@@ -29,10 +30,45 @@ pub fn text(pattern: &Pattern) -> String {
             let _ = writeln!(text, "Caution, {}: {caution}", piece.label);
         }
     }
-    for part in [cut_list::text(pattern), spec_sheet::text(pattern)] {
+    for part in [
+        cut_list::text(pattern),
+        lay::text(pattern),
+        making_up(pattern),
+        spec_sheet::text(pattern),
+        broken(CARE, 100),
+    ] {
         if !part.is_empty() {
             let _ = writeln!(text, "\n{}", part.trim_end());
         }
     }
     text
+}
+
+/// The seams in the order they are made up; empty where the draft states none.
+fn making_up(pattern: &Pattern) -> String {
+    let steps = pattern.making_up();
+    let Some(wide) = steps.iter().map(|step| step.seam.chars().count()).max() else {
+        return String::new();
+    };
+    let mut text = "Making up, in this order\n".to_owned();
+    for step in &steps {
+        let line = format!("  {:>3}  {:wide$}  {}", step.number, step.seam, step.how);
+        let _ = writeln!(text, "{}", line.trim_end());
+    }
+    text
+}
+
+/// Words broken into lines of at most so many letters.
+fn broken(words: &str, most: usize) -> String {
+    let mut lines: Vec<String> = Vec::new();
+    for word in words.split_whitespace() {
+        match lines.last_mut() {
+            Some(line) if line.chars().count() + 1 + word.chars().count() <= most => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => lines.push(word.to_owned()),
+        }
+    }
+    lines.join("\n")
 }

@@ -1,9 +1,10 @@
 //! How wide the cloth stands beyond each edge, by the strongest sentence that says so: the piece's naming the edge, the
-//! seam's naming a side, the seam's for both, the piece's default. A fold needs none.
+//! seam's naming a side, the seam's for both, the way the seam is sewn, the piece's default. A fold needs none.
 
 use super::fault::{Fault, Words};
 use super::figure;
 use super::piece::Piece;
+use super::seam_kind;
 use super::spec::{PieceSpec, SeamSpec};
 use crate::report::Code;
 
@@ -66,5 +67,6 @@ fn of_seams(line: &str, seams: &[SeamSpec]) -> Option<f64> {
             .chain(&seam.second)
             .any(|edge| edge.line == line)
     };
-    seams.iter().filter(takes).find_map(|seam| seam.allowance)
+    let of_seam = |seam: &SeamSpec| seam.allowance.or_else(|| seam_kind::width_of(seam, line));
+    seams.iter().filter(takes).find_map(of_seam)
 }

@@ -5,8 +5,8 @@ use super::fault::{Fault, Words};
 use super::piece::Piece;
 use super::seam::{self, Seam};
 use super::sense::Outlined;
-use super::spec::{CornerTreatment, Drawn, PieceSpec};
-use super::{Pattern, allowance, cut_count, cutting, figure, fold, notch, outline};
+use super::spec::Drawn;
+use super::{Pattern, allowance, corners, cut_count, cutting, figure, fold, notch, outline, seam_kind};
 use crate::geometry::outline::Outline;
 use crate::report::Code;
 
@@ -25,7 +25,7 @@ pub fn build(drawn: &Drawn) -> (Pattern, Vec<Fault>) {
     }
     for ((piece, spec), (declared, outline)) in pieces.iter_mut().zip(&drawn.pieces).zip(&closed) {
         allowance::widths(piece, spec, declared, &drawn.seams, &mut faults);
-        corners(piece, spec, &mut faults);
+        corners::settle(piece, spec, &drawn.order, &mut faults);
         cutting::draw(piece, outline.as_ref(), declared, &mut faults);
         fold::check(piece, &mut faults);
     }
@@ -38,6 +38,7 @@ pub fn build(drawn: &Drawn) -> (Pattern, Vec<Fault>) {
         }
         notch::at_folds(piece);
     }
+    seam_kind::check(&drawn.seams, &pieces, &mut faults);
     cut_count::check(&drawn.seams, &pieces, &mut faults);
     let unwalked = unwalked(&pieces, &mut faults);
     let mut pattern = Pattern {
@@ -48,6 +49,7 @@ pub fn build(drawn: &Drawn) -> (Pattern, Vec<Fault>) {
         values: drawn.values.clone(),
         pieces,
         seams,
+        order: drawn.order.clone(),
         checks: drawn.checks.clone(),
         cloths: drawn.cloths.clone(),
         cautions: drawn.cautions.clone(),
@@ -112,42 +114,6 @@ fn take(seam: &Seam, pieces: &mut [Piece]) {
             edge.seams.push(seam.name.clone());
         }
     }
-}
-
-/// Finds the corners that have a treatment of their own.
-fn corners(piece: &mut Piece, spec: &PieceSpec, faults: &mut Vec<Fault>) {
-    let mut found: Vec<(usize, usize, CornerTreatment)> = Vec::new();
-    for corner in &spec.corners {
-        let index = |name: &str| piece.edges.iter().position(|edge| edge.name == name);
-        let (first, second) = (index(&corner.edges.0), index(&corner.edges.1));
-        let (Some(first), Some(second)) = (first, second) else {
-            let name = if first.is_none() {
-                &corner.edges.0
-            } else {
-                &corner.edges.1
-            };
-            let message = Words::new(format!(
-                "piece {} has no edge {}",
-                figure::name(&piece.name),
-                figure::name(name)
-            ));
-            faults.push(Fault::error(Code::UnknownEdge, corner.tag, message).on_piece(&piece.name));
-            continue;
-        };
-        let count = piece.edges.len();
-        if (first + 1) % count == second || (second + 1) % count == first {
-            found.push((first, second, corner.treatment));
-            continue;
-        }
-        let message = Words::new(format!(
-            "piece {}: {} and {} do not meet in a corner",
-            figure::name(&piece.name),
-            figure::name(&corner.edges.0),
-            figure::name(&corner.edges.1)
-        ));
-        faults.push(Fault::error(Code::UnknownEdge, corner.tag, message).on_piece(&piece.name));
-    }
-    piece.corners = found;
 }
 
 /// Edges that nobody walks, each with a warning.

@@ -11,20 +11,25 @@ pub mod spec_sheet;
 
 mod allowance;
 mod build;
+mod buttons;
+mod corners;
 mod cut_count;
 pub mod cut_list;
 mod cutting;
 mod fold;
 mod issue;
+pub mod making_up;
 mod notch;
 mod outline;
 mod seam_faults;
+mod seam_kind;
 mod seam_notch;
 mod select;
 mod sense;
 mod unfold;
 
 pub use build::build;
+pub use buttons::Sewn as SewnButton;
 pub use fault::Fault;
 pub use issue::Issue;
 pub use piece::{Edge, Notch, NotchMark, Piece};
@@ -50,6 +55,8 @@ pub struct Pattern {
     pub pieces: Vec<Piece>,
     /// Seams in the order they are declared.
     pub seams: Vec<Seam>,
+    /// Names of seams in the order they are made up; empty where the draft does not say.
+    pub order: Vec<String>,
     /// Checks, judged.
     pub checks: Vec<Check>,
     /// Declared cloths.

@@ -4,7 +4,7 @@
 use super::fault::{Fault, Words};
 use super::seam_faults;
 use super::sense::{self, Outlined, Way};
-use super::spec::{SeamSpec, Tag};
+use super::spec::{SeamSpec, Sewn, Tag};
 use crate::geometry::path::Path;
 
 /// What may pass on a plain seam ("plain seam pair", common practice): ± this many millimetres …
@@ -25,6 +25,8 @@ pub struct Seam {
     pub tag: Tag,
     /// Its name.
     pub name: String,
+    /// How it is sewn; none where the draft does not say.
+    pub sewn: Option<Sewn>,
     /// The side named first.
     pub first: Side,
     /// The other side.
@@ -201,6 +203,7 @@ pub(crate) fn walk(spec: &SeamSpec, outlined: &Outlined, faults: &mut Vec<Fault>
     let mut seam = Seam {
         tag: spec.tag,
         name: spec.name.clone(),
+        sewn: spec.sewn,
         first,
         second,
         wanted,

@@ -36,6 +36,8 @@ pub struct Drawn {
     pub pieces: Vec<PieceSpec>,
     /// Seams in the order they are declared.
     pub seams: Vec<SeamSpec>,
+    /// Names of seams in the order they are made up.
+    pub order: Vec<String>,
     /// Checks already judged.
     pub checks: Vec<Check>,
     /// Declared cloths.
@@ -221,6 +223,50 @@ pub struct MarkSpec {
     pub shape: Value,
     /// What it is for.
     pub text: String,
+    /// The button that is sewn on there, or for which a hole is cut.
+    pub button: Option<Button>,
+}
+
+/// A button's size in millimetres.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Button {
+    /// Across.
+    pub diameter: f64,
+    /// Through.
+    pub thickness: f64,
+}
+
+impl Button {
+    /// The length of its buttonhole: diameter and thickness together (common practice).
+    pub fn hole(&self) -> f64 {
+        self.diameter + self.thickness
+    }
+}
+
+/// How a seam is sewn.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SeamKind {
+    /// Once, right sides together.
+    Plain,
+    /// Lapped, one allowance folded over the other and stitched down.
+    Felled,
+    /// Twice, the raw edges inside the second seam.
+    French,
+    /// Plain, both raw edges in a strip of binding.
+    Bound,
+    /// Plain, trimmed and turned, so that one layer faces the other.
+    Faced,
+}
+
+/// How a seam is sewn, and the allowance this takes on its first and its second side.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Sewn {
+    /// Its sentence.
+    pub tag: Tag,
+    /// How.
+    pub kind: SeamKind,
+    /// Millimetres.
+    pub widths: (f64, f64),
 }
 
 /// A seam as declared.
@@ -243,6 +289,8 @@ pub struct SeamSpec {
     pub tolerance: Option<f64>,
     /// Notches in the order declared.
     pub notches: Vec<SeamNotchSpec>,
+    /// How it is sewn; none where the draft does not say.
+    pub sewn: Option<Sewn>,
     /// Allowance of both sides.
     pub allowance: Option<f64>,
     /// Allowance of single lines, by full name.

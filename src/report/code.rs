@@ -174,6 +174,8 @@ codes! {
     FoldNotSquare = "fold-not-square",
     /// A check of the draft that fails.
     CheckFails = "check-fails",
+    /// A seam whose sides do not have the allowance it needs.
+    AllowancesDiffer = "allowances-differ",
     /// A seam whose edges are not cut as often as it needs them.
     CutCount = "cut-count",
     /// A seam offered by a file whose other side is not here.

@@ -46,6 +46,7 @@ pub const SENTENCES: &[&str] = &[
     "piece",
     "pieces",
     "seam",
+    "order",
 ];
 
 /// Words that begin a sentence of a piece.
@@ -54,7 +55,7 @@ pub const PIECE_SENTENCES: &[&str] = &[
 ];
 
 /// Words that begin a sentence of a seam.
-pub const SEAM_SENTENCES: &[&str] = &["ease", "notch", "allow", "tolerance"];
+pub const SEAM_SENTENCES: &[&str] = &["ease", "notch", "allow", "sewn", "tolerance"];
 
 /// Whether the tokens from `at` begin as a sentence.
 pub fn begins_sentence(text: &str, tokens: &[Placed], at: usize) -> bool {
@@ -82,6 +83,10 @@ pub fn begins_sentence(text: &str, tokens: &[Placed], at: usize) -> bool {
         "try" => next == Some(Tok::Name) && kind(2) == Some(Tok::Link(Link::Between)),
         "piece" | "seam" | "operation" => next == Some(Tok::Name),
         "cloth" => matches!(next, Some(Tok::Name | Tok::Link(Link::At))),
+        "order" => {
+            next == Some(Tok::Name) && matches!(kind(2), None | Some(Tok::Newline | Tok::Comma))
+        }
+        "sewn" => next == Some(Tok::Name),
         "pieces" => next == Some(Tok::Link(Link::Of)),
         "slip" | "give" | "terms" => next.is_some_and(Tok::begins_operand),
         "outline" => matches!(next, Some(Tok::Name | Tok::Dotted)),

@@ -102,6 +102,8 @@ pub enum SentenceKind {
     TakePieces(Name),
     /// `seam side joins … to … { … }`
     Seam(Seam),
+    /// `order shoulder, yoke, side`: seams as they are made up.
+    Order(Vec<Word>),
     /// `cloth main "poplin" width 150cm`: a cloth to cut from.
     Cloth(Cloth),
     /// A sentence that could not be read; already reported.
@@ -709,8 +711,15 @@ pub enum PieceSentenceKind {
     Fold(Vec<Name>),
     /// `notch double at …`
     Notch(Notch),
-    /// `mark P "button"`, `mark L "stitch"`: a point or line to copy onto the cloth.
-    Mark(Vec<Expr>, Option<Text>),
+    /// `mark P "button" with diameter 12mm`, `mark L "stitch"`: a point or line to copy onto the cloth.
+    Mark {
+        /// What is marked.
+        what: Vec<Expr>,
+        /// What it is for.
+        text: Option<Text>,
+        /// `with diameter 12mm, thickness 3mm`
+        settings: Vec<Setting>,
+    },
     /// `if` around sentences of a piece.
     If(Vec<(Expr, Vec<PieceSentence>)>, Vec<PieceSentence>),
     /// Already reported.
@@ -800,6 +809,8 @@ pub enum SeamSentenceKind {
     Notch(Notch),
     /// `allow W` or `allow W on a`
     Allow(Expr, Vec<Name>),
+    /// `sewn felled 6mm, 16mm`: how it is sewn, and the widths that this takes.
+    Sewn(Word, Vec<Expr>),
     /// `tolerance 1mm`
     Tolerance(Expr),
     /// Already reported.

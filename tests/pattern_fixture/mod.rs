@@ -177,6 +177,7 @@ fn front(tags: &mut Tags, r: &Reference) -> PieceSpec {
             name: format!("front.button_{n}"),
             shape: Value::Point(r.point(&format!("button_{n}"))),
             text: "button".to_owned(),
+            button: None,
         })
         .collect();
     front
@@ -211,6 +212,7 @@ fn sleeve(tags: &mut Tags, r: &Reference) -> PieceSpec {
         name: "sleeve.slit".to_owned(),
         shape: Value::Line(r.line("slit_0", "slit_1")),
         text: "slit".to_owned(),
+        button: None,
     }];
     sleeve
 }
@@ -279,6 +281,7 @@ fn seam(
         tolerance: None,
         notches: Vec::new(),
         allowance: Some(width),
+        sewn: None,
         allowance_on: Vec::new(),
         last_changed: Vec::new(),
     }
@@ -526,6 +529,7 @@ pub fn shirt() -> Drawn {
     let pieces = pieces(&mut tags, &r);
     let seams = seams(&mut tags, &r, &pieces);
     Drawn {
+        order: Vec::new(),
         title: "Ferry crew shirt, Lower Sound Ferries".to_owned(),
         unit: PrintUnit::Centimetre,
         measures: measures(&r),

@@ -119,7 +119,7 @@ impl<'a> Placed<'a> {
 }
 
 /// The smallest turn that sets a grain line upright.
-pub(super) fn upright(grain: &Path) -> Affine {
+pub(crate) fn upright(grain: &Path) -> Affine {
     let along = match grain.direction_of_straight() {
         Some(direction) => direction,
         None => grain

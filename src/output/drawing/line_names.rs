@@ -7,7 +7,8 @@ use super::ink::Hand;
 use super::piece_names::readable;
 use super::{Layer, labels, text};
 use crate::geometry::path::Path;
-use crate::pattern::spec::Value;
+use crate::pattern::figure;
+use crate::pattern::spec::{MarkSpec, Value};
 use kurbo::{Shape as _, Vec2};
 
 /// Names of fold lines, and of marks, each kind of mark once.
@@ -42,10 +43,11 @@ pub(super) fn folds_and_marks(canvas: &mut Canvas, placed: &Placed<'_>) {
         match &mark.shape {
             Value::Point(p) => {
                 let at = placed.place * *p;
+                let sized = sized(placed, mark, words);
                 if let Some(found) =
                     canvas
                         .labels
-                        .place_at_point(words, Hand::PointName, at, |_| 0.0)
+                        .place_at_point(&sized, Hand::PointName, at, |_| 0.0)
                 {
                     canvas.placed(Layer::Text, of.named(&mark.name), found);
                 }
@@ -63,6 +65,22 @@ pub(super) fn folds_and_marks(canvas: &mut Canvas, placed: &Placed<'_>) {
             _ => {}
         }
     }
+}
+
+/// The words of a mark with the size of its button and buttonhole.
+fn sized(placed: &Placed<'_>, mark: &MarkSpec, words: &str) -> String {
+    let Some(button) = mark.button else {
+        return words.to_owned();
+    };
+    let unit = placed.unit();
+    let mut sized = words.to_owned();
+    if mark.sewn_button().is_some() {
+        sized += &format!(", {} across", figure::spoken(button.diameter, unit));
+    }
+    if placed.piece.buttonhole(mark).is_some() {
+        sized += &format!(", hole {}", figure::spoken(button.hole(), unit));
+    }
+    sized
 }
 
 /// Writes a name along a line where it crosses the piece; whether there was room.

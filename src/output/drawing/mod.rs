@@ -23,7 +23,7 @@ mod piece_label;
 mod piece_lines;
 mod piece_names;
 mod point_names;
-mod tables;
+pub(super) mod tables;
 
 pub use grain::{grain_line, stretches_inside};
 

@@ -6,7 +6,7 @@ use super::ink::{self, Pen};
 use super::{Anchor, Layer, Shape, Text, text};
 use crate::geometry::path::Path;
 use crate::output::path_data::bez;
-use crate::pattern::spec::{NamedValue, NotchForm, Value};
+use crate::pattern::spec::{MarkSpec, NamedValue, NotchForm, Value};
 use crate::pattern::{Edge, Notch, NotchMark, figure};
 use kurbo::{BezPath, Point, Shape as _, Vec2};
 
@@ -223,12 +223,16 @@ fn marks(canvas: &mut Canvas, placed: &Placed<'_>) {
         match &mark.shape {
             Value::Point(p) => {
                 let p = placed.place * *p;
-                let mut cross = kurbo::Circle::new(p, 1.5).to_path(0.01);
+                let mut cross = match mark.button {
+                    None => kurbo::Circle::new(p, 1.5).to_path(0.01),
+                    Some(_) => BezPath::new(),
+                };
                 cross.move_to(p - Vec2::new(3.0, 0.0));
                 cross.line_to(p + Vec2::new(3.0, 0.0));
                 cross.move_to(p - Vec2::new(0.0, 3.0));
                 cross.line_to(p + Vec2::new(0.0, 3.0));
                 canvas.stroke(Layer::Marks, of, cross, Pen::Mark);
+                button(canvas, placed, of, mark);
             }
             Value::Line(path) | Value::Curve(path) => {
                 if let Some(path) = on_sheet(path, placed.place, placed.bounds) {
@@ -239,6 +243,29 @@ fn marks(canvas: &mut Canvas, placed: &Placed<'_>) {
         }
     }
 }
+
+/// A button as a circle, its hole as a line with a bar at either end, both at true size.
+fn button(canvas: &mut Canvas, placed: &Placed<'_>, of: Of<'_>, mark: &MarkSpec) {
+    if let Some(button) = mark.sewn_button() {
+        let at = placed.place * button.at;
+        let rim = kurbo::Circle::new(at, button.radius * placed.scale()).to_path(0.01);
+        canvas.stroke(Layer::Marks, of, rim, Pen::Mark);
+    }
+    if let Some((top, foot)) = placed.piece.buttonhole(mark) {
+        let (top, foot) = (placed.place * top, placed.place * foot);
+        let along = (foot - top).normalize();
+        let bar = Vec2::new(-along.y, along.x) * BAR;
+        let mut hole = kurbo::Line::new(top, foot).to_path(0.1);
+        for end in [top, foot] {
+            hole.move_to(end - bar);
+            hole.line_to(end + bar);
+        }
+        canvas.stroke(Layer::Marks, of, hole, Pen::Mark);
+    }
+}
+
+/// Half the length of the bar at the end of a buttonhole.
+const BAR: f64 = 1.5;
 
 /// The bracket with two arrows that says "place on the fold".
 fn fold_bracket(canvas: &mut Canvas, placed: &Placed<'_>) {

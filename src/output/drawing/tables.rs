@@ -15,7 +15,7 @@ use kurbo::{Line, Point, Shape as _, Vec2};
 pub(super) const ROW: f64 = 6.4;
 
 /// Words about the safety of those who cut and wear; usual cautions of the trade, from memory.
-pub(super) const CARE: &str = "Nothing here has been sewn: make a toile first. Close a rotary cutter when you put it down, and cut \
+pub const CARE: &str = "Nothing here has been sewn: make a toile first. Close a rotary cutter when you put it down, and cut \
     away from yourself. Children's wear and nightwear have rules of their own for cords, small parts and burning: the \
     law where it is sold or worn decides.";
 /// Draws the cautions for those who cut and wear, no wider than `most`.
@@ -121,6 +121,9 @@ pub(super) fn columns(pattern: &Pattern, most: usize) -> Vec<Column> {
         let heading = format!("Cut from {}", cuts.words());
         columns.extend(split(&heading, rows.collect(), most));
     }
+    let steps = pattern.making_up().into_iter();
+    let steps = steps.map(|step| (format!("{} {}", step.number, step.seam), step.how));
+    columns.extend(split("Making up, in this order", steps.collect(), most));
     let seams = pattern.seams.iter().map(|seam| {
         let (first, second) = (seam.first.length, seam.second.length);
         let unit = pattern.unit;

@@ -45,7 +45,12 @@ pub(super) fn write(
     }
     for mark in &piece.marks {
         match &mark.shape {
-            Value::Point(p) => block.spot(13, *p),
+            Value::Point(p) => {
+                block.spot(13, *p);
+                if let Some((top, foot)) = piece.buttonhole(mark) {
+                    block.line(8, top, foot);
+                }
+            }
             Value::Line(path) | Value::Curve(path) => internal(block, path, outer),
             _ => {}
         }

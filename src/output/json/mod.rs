@@ -65,6 +65,7 @@ fn whole(pattern: &Pattern) -> Whole<'_> {
         ),
         pieces: pattern.pieces.iter().map(piece).collect(),
         seams: pattern.seams.iter().map(seam).collect(),
+        order: &pattern.order,
         checks: pattern.checks.iter().map(check).collect(),
         cloths: pattern.cloths.iter().map(cloth).collect(),
         unwalked: unwalked.collect(),
@@ -199,7 +200,7 @@ fn piece(piece: &Piece) -> PieceOut<'_> {
             .iter()
             .map(|notch| self::notch(notch, edge_name(notch.edge)))
             .collect(),
-        marks: piece.marks.iter().map(mark).collect(),
+        marks: piece.marks.iter().map(|one| mark(piece, one)).collect(),
         cautions: &piece.cautions,
     }
 }
@@ -240,8 +241,15 @@ fn notch_mark(mark: &NotchMark) -> NotchMarkOut {
     }
 }
 
-fn mark(mark: &MarkSpec) -> MarkOut<'_> {
+fn mark<'a>(piece: &Piece, mark: &'a MarkSpec) -> MarkOut<'a> {
     MarkOut {
+        button: mark.button.map(|button| ButtonOut {
+            diameter_mm: mm(button.diameter),
+            thickness_mm: mm(button.thickness),
+        }),
+        buttonhole_mm: piece
+            .buttonhole(mark)
+            .map(|(top, foot)| [[mm(top.x), mm(top.y)], [mm(foot.x), mm(foot.y)]]),
         name: &mark.name,
         text: &mark.text,
         value: value(&mark.shape),
@@ -264,6 +272,7 @@ fn seam(seam: &Seam) -> SeamOut<'_> {
         first: side(&seam.first),
         second: side(&seam.second),
         ease_mm: mm(seam.ease()),
+        sewn: seam.sewn.map(|sewn| sewn.kind.word()),
         wanted_mm: [mm(seam.wanted.0), mm(seam.wanted.1)],
         tolerance_mm: mm(seam.tolerance),
         ok: seam.ok,

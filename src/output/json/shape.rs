@@ -14,6 +14,7 @@ pub(super) struct Whole<'a> {
     pub(super) values: Keyed<NamedOut<'a>>,
     pub(super) pieces: Vec<PieceOut<'a>>,
     pub(super) seams: Vec<SeamOut<'a>>,
+    pub(super) order: &'a [String],
     pub(super) checks: Vec<CheckOut<'a>>,
     pub(super) cloths: Vec<ClothOut<'a>>,
     pub(super) unwalked: Vec<UnwalkedOut<'a>>,
@@ -192,6 +193,16 @@ pub(super) struct MarkOut<'a> {
     pub(super) text: &'a str,
     #[serde(flatten)]
     pub(super) value: ValueOut,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(super) button: Option<ButtonOut>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(super) buttonhole_mm: Option<[[f64; 2]; 2]>,
+}
+
+#[derive(Serialize)]
+pub(super) struct ButtonOut {
+    pub(super) diameter_mm: f64,
+    pub(super) thickness_mm: f64,
 }
 
 #[derive(Serialize)]
@@ -200,6 +211,8 @@ pub(super) struct SeamOut<'a> {
     pub(super) first: SideOut<'a>,
     pub(super) second: SideOut<'a>,
     pub(super) ease_mm: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(super) sewn: Option<&'static str>,
     pub(super) wanted_mm: [f64; 2],
     pub(super) tolerance_mm: f64,
     pub(super) ok: bool,

@@ -245,6 +245,36 @@ check "edge" that length of back.edge is between 13cm and 14cm"#,
         "Mend the line in the step that is named, or the check.",
     ),
     explain(
+        Code::AllowancesDiffer,
+        "The sides of a seam are to lie raw edge on raw edge, and their allowances differ; or a seam that is sewn felled has no side that is wider, to be folded over the other.",
+        r#"panel back {
+  line side = from origin to (origin down 30cm)
+  line hem = from end of side to (origin left 20cm down 30cm)
+  line slant = from end of hem to origin
+}
+panel front {
+  line side = from origin to (origin down 30cm)
+  line hem = from end of side to (origin right 20cm down 30cm)
+  line slant = from end of hem to origin
+}
+piece back "Back" {
+  outline side, hem, slant
+  cut 2
+  grain along side
+  allow 15mm
+  finish hem, slant "bound"
+}
+piece front "Front" {
+  outline side, hem, slant
+  cut 2
+  grain along side
+  allow 1cm
+  finish hem, slant "bound"
+}
+seam side joins front.side to back.side"#,
+        "Write `allow` or `sewn` in the seam, which then holds for both sides. Where they are meant to differ, the seam says it: `allow 15mm on back.side`.",
+    ),
+    explain(
         Code::CutCount,
         "A seam joins an edge that is cut less often than the other side needs it, such as one sleeve for two armholes, or a number that does not go round. An edge comes as often as its piece is cut, twice as often on the fold of the cloth.",
         r#"panel back {

@@ -71,7 +71,8 @@ pub fn import<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
         .boxed()
 }
 
-fn with_settings<'s>(rules: &Rules<'s>) -> Rule<'s, Vec<crate::syntax::tree::Setting>> {
+/// `with NAME VALUE, …`
+pub fn with_settings<'s>(rules: &Rules<'s>) -> Rule<'s, Vec<crate::syntax::tree::Setting>> {
     let rules = rules.clone();
     rule(move |inp| {
         inp.skip();

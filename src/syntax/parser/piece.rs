@@ -4,14 +4,14 @@
 use super::cursor::{
     as_next, astray, at_word, bump, expect, first_word, from_next, link, listed, name,
     next_letters, of_next, on_next, optional, path, read_list, read_name, read_word, second,
-    text_next,
+    text_next, with_next,
 };
 use super::expression::{Rules, expression};
 use super::fault::Want;
 use super::model::Model;
 use super::sentence::{braced, finish, leave_blindly};
 use super::text::quoted;
-use super::{In, Read, Rule, message, panel, rule, values};
+use super::{In, Read, Rule, file, message, panel, rule, values};
 use crate::syntax::starts::PIECE_SENTENCES;
 use crate::syntax::tokens::Tok;
 use crate::syntax::tree::{
@@ -306,12 +306,18 @@ fn fold<'s>() -> Rule<'s, PieceSentenceKind> {
         .boxed()
 }
 
-/// `mark P, L ["text"]`
+/// `mark P, L ["text"] [with diameter D, thickness T]`
 fn mark<'s>(rules: &Rules<'s>) -> Rule<'s, PieceSentenceKind> {
+    let settings = file::with_settings(rules);
     first_word()
         .ignore_then(listed(rules.expression()))
         .then(optional(text_next, quoted(rules)))
-        .map(|(what, text)| PieceSentenceKind::Mark(what, text))
+        .then(optional(with_next, settings).map(Option::unwrap_or_default))
+        .map(|((what, text), settings)| PieceSentenceKind::Mark {
+            what,
+            text,
+            settings,
+        })
         .labelled(Model::Mark)
         .as_context()
         .boxed()

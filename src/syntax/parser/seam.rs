@@ -68,6 +68,7 @@ struct SeamRules<'s> {
     ease: Rule<'s, SeamSentenceKind>,
     notch: Rule<'s, SeamSentenceKind>,
     allow: Rule<'s, SeamSentenceKind>,
+    sewn: Rule<'s, SeamSentenceKind>,
     tolerance: Rule<'s, SeamSentenceKind>,
 }
 
@@ -82,6 +83,7 @@ impl<'s> SeamRules<'s> {
             "ease" => &self.ease,
             "notch" => &self.notch,
             "allow" => &self.allow,
+            "sewn" => &self.sewn,
             "tolerance" => &self.tolerance,
             _ => return Err(message::not_a_part(inp, "seam", SEAM_SENTENCES)),
         };
@@ -96,6 +98,7 @@ fn seam_sentence<'s>(rules: &Rules<'s>) -> Rule<'s, SeamSentence> {
         allow: piece::allow(rules)
             .map(|(width, edges)| SeamSentenceKind::Allow(width, edges))
             .boxed(),
+        sewn: sewn(rules),
         tolerance: tolerance(rules),
     };
     rule(move |inp| {
@@ -132,6 +135,34 @@ fn ease<'s>(rules: &Rules<'s>) -> Rule<'s, SeamSentenceKind> {
         .then(on)
         .map(|((low, high), on)| SeamSentenceKind::Ease { low, high, on })
         .labelled(Model::Ease)
+        .as_context()
+        .boxed()
+}
+
+/// `sewn HOW [W, W]`
+fn sewn<'s>(rules: &Rules<'s>) -> Rule<'s, SeamSentenceKind> {
+    let how = name(Want::word(
+        "how it is sewn, such as `plain` or `felled`,",
+        &["plain", "felled", "french", "bound", "faced"],
+    ));
+    first_word()
+        .ignore_then(how)
+        .then(optional(
+            |inp| !super::sentence::ends_here(inp),
+            listed(rules.expression()),
+        ))
+        .map(|(how, widths)| SeamSentenceKind::Sewn(how, widths.unwrap_or_default()))
+        .labelled(Model::Sewn)
+        .as_context()
+        .boxed()
+}
+
+/// `order a, b, c`
+pub fn order<'s>() -> Rule<'s, SentenceKind> {
+    first_word()
+        .ignore_then(listed(name(Want::a("the name of a seam"))))
+        .map(SentenceKind::Order)
+        .labelled(Model::Order)
         .as_context()
         .boxed()
 }

@@ -121,6 +121,7 @@ struct Sentences<'s> {
     piece: Rule<'s, SentenceKind>,
     pieces: Rule<'s, SentenceKind>,
     seam: Rule<'s, SentenceKind>,
+    order: Rule<'s, SentenceKind>,
 }
 
 impl<'s> Sentences<'s> {
@@ -154,6 +155,7 @@ impl<'s> Sentences<'s> {
             piece: piece::piece(rules),
             pieces: piece::take_pieces(),
             seam: seam::seam(rules),
+            order: seam::order(),
         }
     }
 
@@ -178,6 +180,7 @@ impl<'s> Sentences<'s> {
             "piece" => &self.piece,
             "pieces" => &self.pieces,
             "seam" => &self.seam,
+            "order" => &self.order,
             "check" => &self.check,
             "require" => &self.require,
             "operation" => &self.operation,

@@ -1,0 +1,124 @@
+//! What is laid on a cloth: each piece as often as it is put down, on one open layer or on cloth folded along its length, with
+//! the grain along the cloth.
+
+use super::Way;
+use super::field::Cells;
+use crate::output::drawing::compose::upright;
+use crate::output::path_data::bez;
+use crate::pattern::cut_list::Laid;
+use crate::pattern::Piece;
+use kurbo::{Affine, BezPath, Shape as _, Size};
+
+/// A piece to be put down once, in the ways in which it may lie.
+#[derive(Clone, Debug)]
+pub(super) struct Item<'a> {
+    pub(super) piece: &'a Piece,
+    /// Which of its kind, from 1.
+    pub(super) copy: u32,
+    /// How many layers are cut at once.
+    pub(super) layers: u32,
+    /// Its edge lies on the fold, at the left of the cloth.
+    pub(super) on_fold: bool,
+    /// The ways it may lie: as drawn, and turned end for end where the cloth has no nap.
+    pub(super) turns: Vec<Turned>,
+}
+
+/// A piece in one of its ways.
+#[derive(Clone, Debug)]
+pub(super) struct Turned {
+    /// Its outline, the box's corner at the origin.
+    pub(super) outline: BezPath,
+    /// The same as cells.
+    pub(super) cells: Cells,
+}
+
+impl Turned {
+    fn of(outline: BezPath) -> Self {
+        let bounds = outline.bounding_box();
+        let outline = Affine::translate(-bounds.origin().to_vec2()) * outline;
+        let size = Size::new(bounds.width(), bounds.height());
+        let cells = Cells::of(&outline, size);
+        Self { outline, cells }
+    }
+}
+
+/// A fold that leaves the grain by more than this, in radians, is none of the cloth's.
+const ON_GRAIN: f64 = 1e-3;
+
+/// Every piece as often as it is put down; one whose outline does not close, or that is not said to be cut, is left out.
+pub(super) fn items<'a>(pieces: &[&'a Piece], way: Way, nap: bool) -> Vec<Item<'a>> {
+    let mut items = Vec::new();
+    for piece in pieces {
+        let Some(outline) = piece.outer().filter(|_| piece.sewing.is_some()) else {
+            continue;
+        };
+        let place = Affine::FLIP_Y * piece.grain.as_ref().map_or(Affine::IDENTITY, upright);
+        let drawn = place * bez(outline);
+        let folded = (way == Way::Folded).then(|| on_fold(piece, place, &drawn)).flatten();
+        let (whole, half) = match (folded, piece.on_fold()) {
+            (Some(half), _) => (None, Some(half)),
+            (None, true) => match piece.unfolded() {
+                Some(whole) => (whole.outer().map(|path| place * bez(path)), None),
+                None => (None, None),
+            },
+            (None, false) => (Some(drawn), None),
+        };
+        let count = piece.cut.count;
+        if let Some(half) = half {
+            for copy in 1..=count {
+                let turned = Affine::FLIP_Y * half.clone();
+                items.push(item(piece, copy, 2, true, vec![half.clone(), turned], nap));
+            }
+        } else if let Some(whole) = whole {
+            let half_turn = Affine::FLIP_X * Affine::FLIP_Y;
+            let paired = piece.laid() == Laid::Paired;
+            let layers = if way == Way::Folded && paired { 2 } else { 1 };
+            for copy in 1..=count.div_ceil(layers) {
+                // On an open layer every second one of a pair is turned over.
+                let over = way == Way::Open && paired && copy % 2 == 0;
+                let one = if over { Affine::FLIP_X * whole.clone() } else { whole.clone() };
+                let cut = layers.min(count - (copy - 1) * layers);
+                let turned = half_turn * one.clone();
+                items.push(item(piece, copy, cut, false, vec![one, turned], nap));
+            }
+        }
+    }
+    items
+}
+
+fn item(
+    piece: &Piece,
+    copy: u32,
+    layers: u32,
+    on_fold: bool,
+    ways: Vec<BezPath>,
+    nap: bool,
+) -> Item<'_> {
+    let kept = if nap { 1 } else { ways.len() };
+    Item {
+        piece,
+        copy,
+        layers,
+        on_fold,
+        turns: ways.into_iter().take(kept).map(Turned::of).collect(),
+    }
+}
+
+/// The half of a piece with its fold at the left, where the fold runs along the grain.
+fn on_fold(piece: &Piece, place: Affine, drawn: &BezPath) -> Option<BezPath> {
+    let fold = piece.edges.get(piece.cut.fold_edge?)?;
+    let along = fold.path.direction_of_straight()?;
+    let along = place * (kurbo::Point::ORIGIN + along) - place * kurbo::Point::ORIGIN;
+    if along.x.abs() > ON_GRAIN * along.hypot() {
+        return None;
+    }
+    let at = (place * fold.path.start().ok()?).x;
+    let bounds = drawn.bounding_box();
+    if (bounds.x0 - at).abs() < 0.01 {
+        Some(drawn.clone())
+    } else if (bounds.x1 - at).abs() < 0.01 {
+        Some(Affine::FLIP_X * drawn.clone())
+    } else {
+        None
+    }
+}

@@ -1,0 +1,191 @@
+//! How a seam is sewn: the allowance each way takes, and whether both sides have what it needs. Widths are common practice for
+//! a shirt; a draft that wants others says so.
+
+use super::Piece;
+use super::fault::{Fault, Words};
+use super::figure;
+use super::spec::{SeamEdgeSpec, SeamKind, SeamSpec};
+use crate::report::Code;
+
+/// Allowance of a plain seam.
+const PLAIN: f64 = 10.0;
+/// Of a felled seam, the side that is covered and the side that is folded over it.
+const FELLED: (f64, f64) = (6.0, 16.0);
+/// Of a French seam: half is sewn and trimmed first, the other half encloses it.
+const FRENCH: f64 = 12.0;
+/// Of a bound seam, as wide as its binding.
+const BOUND: f64 = 7.0;
+/// Of a seam that is trimmed and turned.
+const FACED: f64 = 6.0;
+/// Allowances that differ by less than this are one.
+const SAME: f64 = 0.01;
+
+impl SeamKind {
+    /// Allowance on the first and the second side where the draft gives no widths, in millimetres.
+    pub fn usual_widths(self) -> (f64, f64) {
+        match self {
+            SeamKind::Plain => (PLAIN, PLAIN),
+            SeamKind::Felled => FELLED,
+            SeamKind::French => (FRENCH, FRENCH),
+            SeamKind::Bound => (BOUND, BOUND),
+            SeamKind::Faced => (FACED, FACED),
+        }
+    }
+
+    /// As one says it.
+    pub fn said(self) -> &'static str {
+        match self {
+            SeamKind::French => "French",
+            other => other.word(),
+        }
+    }
+
+    /// As a draft writes it.
+    pub fn word(self) -> &'static str {
+        match self {
+            SeamKind::Plain => "plain",
+            SeamKind::Felled => "felled",
+            SeamKind::French => "french",
+            SeamKind::Bound => "bound",
+            SeamKind::Faced => "faced",
+        }
+    }
+}
+
+/// What the way a seam is sewn gives a line of it.
+pub(crate) fn width_of(seam: &SeamSpec, line: &str) -> Option<f64> {
+    let sewn = seam.sewn?;
+    let on = |side: &[SeamEdgeSpec]| side.iter().any(|edge| edge.line == line);
+    if on(&seam.first) {
+        Some(sewn.widths.0)
+    } else {
+        on(&seam.second).then_some(sewn.widths.1)
+    }
+}
+
+/// Least and most allowance along a side, on whatever pieces outline it.
+struct Widths<'a> {
+    least: (f64, &'a SeamEdgeSpec),
+    most: (f64, &'a SeamEdgeSpec),
+}
+
+impl<'a> Widths<'a> {
+    fn of(side: &'a [SeamEdgeSpec], pieces: &[Piece]) -> Option<Self> {
+        let mut found: Option<Self> = None;
+        for edge in side {
+            let taken = pieces.iter().flat_map(|piece| &piece.edges);
+            let widths = taken.filter(|one| one.line == edge.line && !one.on_fold);
+            for width in widths.filter_map(|one| one.allowance) {
+                let one = (width, edge);
+                found = Some(match found {
+                    None => Self {
+                        least: one,
+                        most: one,
+                    },
+                    Some(old) => Self {
+                        least: if width < old.least.0 { one } else { old.least },
+                        most: if width > old.most.0 { one } else { old.most },
+                    },
+                });
+            }
+        }
+        found
+    }
+}
+
+/// Tells each seam whose sides do not have the allowance that it needs. One that gives an edge a width of its own, and does
+/// not say how it is sewn, is taken at its word.
+pub(crate) fn check(seams: &[SeamSpec], pieces: &[Piece], faults: &mut Vec<Fault>) {
+    for seam in seams {
+        if seam.sewn.is_none() && !seam.allowance_on.is_empty() {
+            continue;
+        }
+        let sides = Widths::of(&seam.first, pieces).zip(Widths::of(&seam.second, pieces));
+        let Some((first, second)) = sides else {
+            continue;
+        };
+        let felled = seam.sewn.is_some_and(|sewn| sewn.kind == SeamKind::Felled);
+        let apart = first.most.0 + SAME < second.least.0 || second.most.0 + SAME < first.least.0;
+        if felled && !apart {
+            let fault = told(seam, first.most, second.most, true);
+            faults.push(on_pieces(fault, seam, pieces));
+        }
+        if felled {
+            continue;
+        }
+        let (least, most) = if first.least.0 <= second.least.0 {
+            (first.least, widest(&first, &second))
+        } else {
+            (second.least, widest(&first, &second))
+        };
+        if most.0 - least.0 > SAME {
+            let fault = told(seam, least, most, false);
+            faults.push(on_pieces(fault, seam, pieces));
+        }
+    }
+}
+
+fn widest<'a>(first: &Widths<'a>, second: &Widths<'a>) -> (f64, &'a SeamEdgeSpec) {
+    if first.most.0 >= second.most.0 {
+        first.most
+    } else {
+        second.most
+    }
+}
+
+/// The fault, printed on every piece that the seam joins.
+fn on_pieces(fault: Fault, seam: &SeamSpec, pieces: &[Piece]) -> Fault {
+    let joined = |piece: &&Piece| {
+        let edges = seam.first.iter().chain(&seam.second);
+        let lines: Vec<&str> = edges.map(|edge| edge.line.as_str()).collect();
+        piece.edges.iter().any(|edge| lines.contains(&edge.line.as_str()))
+    };
+    let names = pieces.iter().filter(joined);
+    names.fold(fault, |fault, piece| fault.on_piece(&piece.name))
+}
+
+fn told(
+    seam: &SeamSpec,
+    one: (f64, &SeamEdgeSpec),
+    other: (f64, &SeamEdgeSpec),
+    felled: bool,
+) -> Fault {
+    let name = figure::name(&seam.name);
+    let message = Words::new(format!(
+        "seam {name}: the allowance of {} is ",
+        figure::name(&one.1.line)
+    ))
+    .spoken(one.0)
+    .text(format!(", that of {} ", figure::name(&other.1.line)))
+    .spoken(other.0);
+    let (wanted, help) = if felled {
+        let help = if one.1.line == other.1.line {
+            Words::new("A piece that is sewn to its own twin is cut alike on both: sew this seam plain or French.")
+        } else {
+            Words::new("Write both widths, the covered side's and the covering one's, in the order the seam names its sides:  sewn felled ")
+                .written(FELLED.0)
+                .text(", ")
+                .written(FELLED.1)
+        };
+        let wanted = "Wanted of a felled seam: one side wider all along, to be folded over the other.";
+        (Words::new(wanted), help)
+    } else {
+        let help = Words::new("Give both sides one width with  allow ")
+            .written(other.0)
+            .text("  in the seam, or, if they are meant to differ, say so there:  allow ")
+            .written(one.0)
+            .text(format!(" on {}", one.1.line));
+        (Words::new("Wanted: the raw edges of both sides lie on each other."), help)
+    };
+    Fault::error(Code::AllowancesDiffer, one.1.tag, message)
+        .note(wanted)
+        .with_help(help)
+        .figure("one", one.0)
+        .figure("other", other.0)
+        .print(
+            Words::new(format!("Seam {name}: allowances "))
+                .spoken(one.0)
+                .text(" and ")
+                .spoken(other.0),
+        )
+}
