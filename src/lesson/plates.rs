@@ -26,6 +26,9 @@ const LEAST: f64 = 90.0;
 /// More new things than this are told apart by their lines alone: names of every point would hide the drawing.
 const CROWD: usize = 16;
 
+/// Most lines, and most used points, that are named.
+const MOST_NAMED: usize = 60;
+
 /// What a step's figure shows.
 #[derive(Default)]
 pub(super) struct Shown {
@@ -213,7 +216,7 @@ fn name_all(plate: &mut Plate, place: Affine, shown: &Shown, unit: LengthUnit) {
             Hand::PointName,
         );
     }
-    for (name, mark) in &shown.new {
+    for (name, mark) in shown.new.iter().take(MOST_NAMED) {
         let Mark::Line(line) = mark else { continue };
         let of = Of {
             name: Some(name),
@@ -240,7 +243,7 @@ fn name_all(plate: &mut Plate, place: Affine, shown: &Shown, unit: LengthUnit) {
             _ => {}
         }
     }
-    for (name, mark) in &shown.used {
+    for (name, mark) in shown.used.iter().take(MOST_NAMED) {
         let of = Of {
             name: Some(name),
             ..Of::default()
