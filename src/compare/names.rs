@@ -9,6 +9,9 @@ use std::collections::{BTreeMap, BTreeSet};
 /// So much of all their members two panels have in common where one is the other renamed.
 const MOSTLY: f64 = 0.75;
 
+/// Beyond so many pairs nobody looks for renames: names then came and went.
+const MOST_PAIRS: usize = 1_000_000;
+
 /// Names paired.
 pub(super) struct Names<'a> {
     /// Values of both sides.
@@ -83,14 +86,14 @@ pub(super) fn pair<'a>(old: Side<'a>, new: Side<'a>) -> Names<'a> {
         fresh: news,
         paired: BTreeMap::new(),
     };
-    pairing.by(|old, new| old.name == new.name);
+    pairing.by_name(|name| Some(name.to_owned()));
     let called = |name: &str| {
         let panel = panel_of(name);
         panels
             .get(panel)
             .map(|panel| format!("{panel}.{}", member_of(name)))
     };
-    pairing.by(|old, new| called(&old.name).is_some_and(|name| name == new.name));
+    pairing.by_name(called);
     let (old_formulas, new_formulas) = (formulas(old), formulas(new));
     let in_one_panel = |old: &NamedValue, new: &NamedValue| {
         let panel = panel_of(&old.name);
@@ -167,12 +170,40 @@ struct Pairing<'a> {
 }
 
 impl<'a> Pairing<'a> {
+    /// Pairs each old value with the new one of the name it would have there.
+    fn by_name(&mut self, called: impl Fn(&str) -> Option<String>) {
+        let fresh = std::mem::take(&mut self.fresh);
+        let places: BTreeMap<&str, (usize, &'a NamedValue)> = fresh
+            .iter()
+            .enumerate()
+            .map(|(at, value)| (value.name.as_str(), (at, *value)))
+            .collect();
+        let mut used = BTreeSet::new();
+        for old in std::mem::take(&mut self.left) {
+            let found = called(&old.name).and_then(|name| places.get(name.as_str()).copied());
+            match found.filter(|(at, _)| used.insert(*at)) {
+                Some((at, new)) => {
+                    self.paired.insert((at, new.name.clone()), (old, new));
+                }
+                None => self.left.push(old),
+            }
+        }
+        let rest = fresh
+            .iter()
+            .enumerate()
+            .filter(|(at, _)| !used.contains(at));
+        self.fresh = rest.map(|(_, value)| *value).collect();
+    }
+
     /// Pairs what fits, and gives the pairs of differing names.
     fn by(
         &mut self,
         fits: impl Fn(&NamedValue, &NamedValue) -> bool,
     ) -> Vec<(String, String, &'static str)> {
         let mut renamed = Vec::new();
+        if self.left.len().saturating_mul(self.fresh.len()) > MOST_PAIRS {
+            return renamed;
+        }
         let fresh = std::mem::take(&mut self.fresh);
         for (at, new) in fresh.into_iter().enumerate() {
             match self.left.iter().position(|old| fits(old, new)) {

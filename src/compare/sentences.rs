@@ -10,6 +10,9 @@ use crate::syntax::tokens::{Placed, Tok};
 use crate::syntax::tree::{PieceSentence, PieceSentenceKind, Sentence, SentenceKind};
 use similar::{Algorithm, DiffOp};
 
+/// Most pairs of sentences that are looked at for what became of which.
+const MOST_PAIRS: usize = 1_000_000;
+
 /// A sentence, or the first line of one that has a block.
 #[derive(Clone, Debug)]
 pub(super) struct Said {
@@ -358,6 +361,15 @@ fn between(file: &str, old: &[Said], new: &[Said]) -> Vec<SentenceChange> {
         fresh.extend(new.get(op.new_range()).unwrap_or_default());
     }
     let mut found = Vec::new();
+    if gone.len().saturating_mul(fresh.len()) > MOST_PAIRS {
+        // Two drafts that have nothing in common: what is whose is not worth asking.
+        found.extend(
+            fresh
+                .into_iter()
+                .map(|said| change(file, Edit::Added, None, Some(said))),
+        );
+        fresh = Vec::new();
+    }
     for said in fresh {
         let same_place = |other: &Said| other.about == said.about && other.place == said.place;
         let moved = |other: &Said| other.meaning == said.meaning;

@@ -2,6 +2,8 @@
 //! a figure that shows what is new, what to check, and what a usual slip would give. Reads a drawn draft and its record;
 //! [`page`] writes it.
 
+mod does;
+mod last;
 mod phrases;
 mod plates;
 mod sheets;

@@ -23,6 +23,12 @@ const LOCATE: f64 = 0.6;
 /// Smallest stretch shown, so that a step of one point is not blown up beyond sense.
 const LEAST: f64 = 90.0;
 
+/// More new things than this are told apart by their lines alone: names of every point would hide the drawing.
+const CROWD: usize = 16;
+
+/// Most lines, and most used points, that are named.
+const MOST_NAMED: usize = 60;
+
 /// What a step's figure shows.
 #[derive(Default)]
 pub(super) struct Shown {
@@ -193,9 +199,10 @@ fn draw(mut plate: Plate, place: Affine, shown: &Shown, unit: LengthUnit) -> Pla
 
 /// Names: new points, then new lines with their lengths, then what is used.
 fn name_all(plate: &mut Plate, place: Affine, shown: &Shown, unit: LengthUnit) {
+    let crowded = shown.new.len() > CROWD;
     let new_points = shown.new.iter().filter_map(|(name, mark)| match mark {
-        Mark::Point(at) => Some((name, *at)),
-        Mark::Line(_) => None,
+        Mark::Point(at) if !crowded => Some((name, *at)),
+        Mark::Point(_) | Mark::Line(_) => None,
     });
     for (name, at) in new_points {
         plate.name(
@@ -209,7 +216,7 @@ fn name_all(plate: &mut Plate, place: Affine, shown: &Shown, unit: LengthUnit) {
             Hand::PointName,
         );
     }
-    for (name, mark) in &shown.new {
+    for (name, mark) in shown.new.iter().take(MOST_NAMED) {
         let Mark::Line(line) = mark else { continue };
         let of = Of {
             name: Some(name),
@@ -228,7 +235,7 @@ fn name_all(plate: &mut Plate, place: Affine, shown: &Shown, unit: LengthUnit) {
                     }
                 }
             }
-            (_, Some((through, way))) => {
+            (_, Some((through, way))) if !crowded => {
                 let at = place * through;
                 let ahead = (place * (through + way) - at).normalize();
                 plate.name("new", of, &spoken(name), at + ahead * 12.0, Hand::PointName);
@@ -236,7 +243,7 @@ fn name_all(plate: &mut Plate, place: Affine, shown: &Shown, unit: LengthUnit) {
             _ => {}
         }
     }
-    for (name, mark) in &shown.used {
+    for (name, mark) in shown.used.iter().take(MOST_NAMED) {
         let of = Of {
             name: Some(name),
             ..Of::default()
