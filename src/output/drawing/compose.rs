@@ -2,6 +2,7 @@
 //! that has no pieces yet is drawn panel by panel, so that its author sees something from the first line on.
 
 use super::canvas::Canvas;
+use super::frame::TextFrame;
 use super::manner::{Head, Manner, Width};
 use super::{Drawing, Layer, Shape};
 use super::{ink, scale_marks};
@@ -147,6 +148,7 @@ fn pieces(canvas: &mut Canvas, pattern: &Pattern, mut placed: Vec<Placed<'_>>) -
     for (piece, at) in placed.iter_mut().zip(&layout.places) {
         piece.move_to(*at + corner);
     }
+    bare_tiles(canvas, extent(canvas, corner, layout.size), &placed);
     for piece in &placed {
         piece_lines::draw(canvas, piece);
     }
@@ -209,6 +211,39 @@ pub(super) fn joints(canvas: &mut Canvas, corner: Vec2, content: Size) {
         let line = [Point::new(0.0, y), Point::new(far.width, y)];
         canvas.labels.avoid(&line, JOINT);
     }
+}
+
+/// No name goes where it alone would ask for a tile: on a tile that no piece lies on.
+fn bare_tiles(canvas: &mut Canvas, sheet: Size, placed: &[Placed<'_>]) {
+    let Width::Tiles(tile) = canvas.manner.width else {
+        return;
+    };
+    let count = |length: f64, step: f64| (length / step).ceil().clamp(1.0, 500.0) as u32 + 1;
+    for column in 0..count(sheet.width, tile.width) {
+        for row in 0..count(sheet.height, tile.height) {
+            let corner = Point::new(
+                f64::from(column) * tile.width,
+                f64::from(row) * tile.height,
+            );
+            let cell = Rect::from_origin_size(corner, tile);
+            let has_piece = |piece: &Placed<'_>| {
+                let near = !piece.bounds.intersect(cell).is_zero_area();
+                near && touches(&piece.outer, cell)
+            };
+            if !placed.iter().any(has_piece) {
+                canvas.labels.take(TextFrame::upright(cell));
+            }
+        }
+    }
+}
+
+/// Whether an outline passes through a cell, or encloses it.
+fn touches(outline: &BezPath, cell: Rect) -> bool {
+    outline.contains(cell.center())
+        || super::canvas::chords(outline).iter().any(|row| {
+            let pairs = row.iter().zip(row.iter().skip(1));
+            pairs.into_iter().any(|(a, b)| super::canvas::cut(*a, *b, cell).is_some())
+        })
 }
 
 /// The size of a sheet with its margins.

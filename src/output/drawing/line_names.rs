@@ -9,7 +9,7 @@ use super::{Layer, labels, text};
 use crate::geometry::path::Path;
 use crate::pattern::figure;
 use crate::pattern::spec::{MarkSpec, Value};
-use kurbo::{Shape as _, Vec2};
+use kurbo::{Point, Shape as _, Vec2};
 
 /// Names of fold lines, and of marks, each kind of mark once.
 pub(super) fn folds_and_marks(canvas: &mut Canvas, placed: &Placed<'_>) {
@@ -43,44 +43,45 @@ pub(super) fn folds_and_marks(canvas: &mut Canvas, placed: &Placed<'_>) {
         match &mark.shape {
             Value::Point(p) => {
                 let at = placed.place * *p;
-                let sized = sized(placed, mark, words);
-                if let Some(found) =
-                    canvas
-                        .labels
-                        .place_at_point(&sized, Hand::PointName, at, |_| 0.0)
-                {
-                    canvas.placed(Layer::Text, of.named(&mark.name), found);
+                at_point(canvas, of.named(&mark.name), words, at);
+                if let Some(size) = sized(placed, mark) {
+                    at_point(canvas, of.named(&mark.name), &size, at);
                 }
             }
             Value::Line(path) | Value::Curve(path) => {
-                along_line(
-                    canvas,
-                    placed,
-                    of.named(words),
-                    Layer::Text,
-                    path,
-                    Hand::PointName,
-                );
+                let hand = Hand::PointName;
+                let done =
+                    along_line(canvas, placed, of.named(words), Layer::Text, path, hand);
+                let middle = path.length().and_then(|length| path.point_at(length / 2.0));
+                if let (false, Ok(middle)) = (done, middle) {
+                    at_point(canvas, of.named(&mark.name), words, placed.place * middle);
+                }
             }
             _ => {}
         }
     }
 }
 
-/// The words of a mark with the size of its button and buttonhole.
-fn sized(placed: &Placed<'_>, mark: &MarkSpec, words: &str) -> String {
-    let Some(button) = mark.button else {
-        return words.to_owned();
-    };
+/// Words beside a point, where there is room.
+fn at_point(canvas: &mut Canvas, of: Of<'_>, words: &str, at: Point) {
+    let hand = Hand::PointName;
+    if let Some(found) = canvas.labels.place_at_point(words, hand, at, |_| 0.0) {
+        canvas.placed(Layer::Text, of, found);
+    }
+}
+
+/// The size of a mark's button and buttonhole.
+fn sized(placed: &Placed<'_>, mark: &MarkSpec) -> Option<String> {
+    let button = mark.button?;
     let unit = placed.unit();
-    let mut sized = words.to_owned();
+    let mut parts = Vec::new();
     if mark.sewn_button().is_some() {
-        sized += &format!(", {} across", figure::spoken(button.diameter, unit));
+        parts.push(format!("button {}", figure::spoken(button.diameter, unit)));
     }
     if placed.piece.buttonhole(mark).is_some() {
-        sized += &format!(", hole {}", figure::spoken(button.hole(), unit));
+        parts.push(format!("hole {}", figure::spoken(button.hole(), unit)));
     }
-    sized
+    (!parts.is_empty()).then(|| parts.join(", "))
 }
 
 /// Writes a name along a line where it crosses the piece; whether there was room.
