@@ -1,5 +1,6 @@
 //! The command line: one file a command. Everything that touches a disk, a terminal or an exit status is here.
 
+mod batch;
 mod check;
 mod completions;
 mod disk;
@@ -9,6 +10,8 @@ mod draw_options;
 mod explain;
 mod load;
 mod phrases;
+mod progress;
+mod search;
 mod tidy;
 mod told;
 
