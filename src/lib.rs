@@ -1,7 +1,7 @@
 //! Oaktag: a small language for drafting garment patterns, and everything the `oaktag` program does with it.
 //!
 //! The layers, lowest first: [`geometry`] and [`report`], [`syntax`], [`kind`], [`phrase`], [`pattern`], [`check`],
-//! [`draft`], [`output`], [`cli`]. A layer uses only those below it; DEVELOPERS.md draws the picture.
+//! [`draft`], [`output`], [`sizes`], [`cli`]. A layer uses only those below it; DEVELOPERS.md draws the picture.
 
 pub mod check;
 pub mod cli;
@@ -15,4 +15,5 @@ pub mod output;
 pub mod pattern;
 pub mod phrase;
 pub mod report;
+pub mod sizes;
 pub mod syntax;

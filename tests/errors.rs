@@ -74,7 +74,7 @@ fn each_code_has_a_draft_that_gives_it() {
     let missing: Vec<_> = Code::ALL
         .iter()
         .filter(|code| !given.contains(code))
-        // A table of bodies stands beside a draft: tests/bodies.rs.
+        // A table of bodies stands beside a draft: tests/tables.rs.
         .filter(|code| **code != Code::BodyTable)
         .collect();
     assert!(missing.is_empty(), "{missing:?}");

@@ -42,18 +42,41 @@ fn polygon(path: &BezPath) -> geo::Polygon<f64> {
 
 fn is_sound(lay: &Lay<'_>) {
     let polygons: Vec<_> = lay.placed.iter().map(|one| polygon(&one.outline)).collect();
-    let boxes: Vec<_> = lay.placed.iter().map(|one| one.outline.bounding_box()).collect();
+    let boxes: Vec<_> = lay
+        .placed
+        .iter()
+        .map(|one| one.outline.bounding_box())
+        .collect();
     for (index, one) in lay.placed.iter().enumerate() {
         let bounds = boxes[index];
-        let on_cloth = bounds.x0 > -1e-6 && bounds.y0 > -1e-6 && bounds.x1 < lay.width + 1e-6 && bounds.y1 < lay.length + 1e-6;
-        assert!(on_cloth, "{} lies off the cloth: {bounds:?}", one.piece.name);
-        assert!(!one.on_fold || bounds.x0.abs() < 1e-6, "{} lies off the fold", one.piece.name);
+        let on_cloth = bounds.x0 > -1e-6
+            && bounds.y0 > -1e-6
+            && bounds.x1 < lay.width + 1e-6
+            && bounds.y1 < lay.length + 1e-6;
+        assert!(
+            on_cloth,
+            "{} lies off the cloth: {bounds:?}",
+            one.piece.name
+        );
+        assert!(
+            !one.on_fold || bounds.x0.abs() < 1e-6,
+            "{} lies off the fold",
+            one.piece.name
+        );
         for other in index + 1..polygons.len() {
             if boxes[index].intersect(boxes[other]).area() == 0.0 {
                 continue;
             }
-            let shared = polygons[index].relate(&polygons[other]).get(CoordPos::Inside, CoordPos::Inside);
-            assert_eq!(shared, Dimensions::Empty, "{} overlaps {}", one.piece.name, lay.placed[other].piece.name);
+            let shared = polygons[index]
+                .relate(&polygons[other])
+                .get(CoordPos::Inside, CoordPos::Inside);
+            assert_eq!(
+                shared,
+                Dimensions::Empty,
+                "{} overlaps {}",
+                one.piece.name,
+                lay.placed[other].piece.name
+            );
         }
     }
     keeps_grain(lay);
@@ -86,11 +109,20 @@ fn grain(placed: &Placed<'_>) -> Vec2 {
         })
         .unwrap();
     let (u, v) = (far(&from, b), far(&from, c));
-    let along = piece.grain.as_ref().unwrap().direction_of_straight().unwrap();
+    let along = piece
+        .grain
+        .as_ref()
+        .unwrap()
+        .direction_of_straight()
+        .unwrap();
     let (p, q) = (along.cross(v) / u.cross(v), u.cross(along) / u.cross(v));
     for (a, b) in from.iter().zip(&to) {
         let lengths = ((*a - from[0]).hypot(), (*b - to[0]).hypot());
-        assert!((lengths.0 - lengths.1).abs() < 1e-6, "{} is not as it was drawn", piece.name);
+        assert!(
+            (lengths.0 - lengths.1).abs() < 1e-6,
+            "{} is not as it was drawn",
+            piece.name
+        );
     }
     p * far(&to, b) + q * far(&to, c)
 }
@@ -110,15 +142,25 @@ fn outline_of(piece: &Piece) -> BezPath {
 fn keeps_grain(lay: &Lay<'_>) {
     for placed in lay.placed.iter().filter(|one| one.piece.grain.is_some()) {
         let along = grain(placed);
-        assert!(along.x.abs() < 1e-6 && (along.y.abs() - 1.0).abs() < 1e-6, "{}: {along:?}", placed.piece.name);
+        assert!(
+            along.x.abs() < 1e-6 && (along.y.abs() - 1.0).abs() < 1e-6,
+            "{}: {along:?}",
+            placed.piece.name
+        );
     }
 }
 
 /// Which of its kind each piece is cut as often as the draft says, layers counted.
 fn counts(pattern: &Pattern, cloth: &str, lay: &Lay<'_>) {
-    for piece in pattern.pieces.iter().filter(|piece| piece.cut.cloth.as_deref() == Some(cloth)) {
+    for piece in pattern
+        .pieces
+        .iter()
+        .filter(|piece| piece.cut.cloth.as_deref() == Some(cloth))
+    {
         let copies = lay.placed.iter().filter(|one| one.piece.name == piece.name);
-        let cut: u32 = copies.map(|one| if one.on_fold { 1 } else { one.layers }).sum();
+        let cut: u32 = copies
+            .map(|one| if one.on_fold { 1 } else { one.layers })
+            .sum();
         assert_eq!(cut, piece.cut.count, "{}", piece.name);
     }
 }
@@ -154,10 +196,14 @@ fn twenty_sizes_are_laid_soundly_and_larger_ones_take_no_less_cloth() {
     let mut lengths = Vec::new();
     for half in 0..20 {
         let step = f64::from(half) * 0.4 - 2.0;
-        let set: Vec<String> = [("upper_chest_girth", 870.0, 38.0), ("waist_girth", 760.0, 40.0), ("hip_girth", 1000.0, 40.0)]
-            .iter()
-            .map(|(name, base, by)| format!("{name}={}mm", base + by * step))
-            .collect();
+        let set: Vec<String> = [
+            ("upper_chest_girth", 870.0, 38.0),
+            ("waist_girth", 760.0, 40.0),
+            ("hip_girth", 1000.0, 40.0),
+        ]
+        .iter()
+        .map(|(name, base, by)| format!("{name}={}mm", base + by * step))
+        .collect();
         let pattern = pattern("examples/womens-crew-shirt.draft", &set);
         assert_eq!(pattern.pieces.len(), 14);
         let lays = lays(&pattern);
@@ -166,7 +212,11 @@ fn twenty_sizes_are_laid_soundly_and_larger_ones_take_no_less_cloth() {
         let net: f64 = lays[0].cuts.area();
         let layers = if main.way == Way::Folded { 2.0 } else { 1.0 };
         let usage = net / (main.width * layers * main.length);
-        assert!((usage - main.usage).abs() < 1e-3, "{usage} against {}", main.usage);
+        assert!(
+            (usage - main.usage).abs() < 1e-3,
+            "{usage} against {}",
+            main.usage
+        );
         assert!((0.6..0.95).contains(&main.usage), "{half}: {}", main.usage);
         lengths.push(main.length);
     }
@@ -183,10 +233,20 @@ fn ours_is_no_worse_than_two_simple_lays() {
     let open = main.open.as_ref().unwrap();
     let size = |name: &str, copy: u32| {
         let of = |one: &&Placed<'_>| one.piece.name == name && one.copy == copy;
-        open.placed.iter().find(of).unwrap().outline.bounding_box().size()
+        open.placed
+            .iter()
+            .find(of)
+            .unwrap()
+            .outline
+            .bounding_box()
+            .size()
     };
     let text = std::fs::read_to_string(folder().join("tests/data/simple_lays.csv")).unwrap();
-    let rows: Vec<Vec<&str>> = text.lines().skip(1).map(|line| line.split(',').collect()).collect();
+    let rows: Vec<Vec<&str>> = text
+        .lines()
+        .skip(1)
+        .map(|line| line.split(',').collect())
+        .collect();
     let mut shortest = f64::INFINITY;
     for lay in ["in the order of the draft", "the tallest first"] {
         let boxes: Vec<kurbo::Rect> = rows
@@ -200,7 +260,12 @@ fn ours_is_no_worse_than_two_simple_lays() {
         assert_eq!(boxes.len(), open.placed.len(), "{lay}");
         for (index, one) in boxes.iter().enumerate() {
             assert!(one.x1 <= 1500.0, "{lay}");
-            assert!(boxes[..index].iter().all(|other| one.intersect(*other).area() == 0.0), "{lay}");
+            assert!(
+                boxes[..index]
+                    .iter()
+                    .all(|other| one.intersect(*other).area() == 0.0),
+                "{lay}"
+            );
         }
         shortest = shortest.min(boxes.iter().map(|one| one.y1).fold(0.0, f64::max));
     }
@@ -228,7 +293,10 @@ piece rug { outline upper, side, lower, edge
 ";
 
 fn rugs(options: &str, count: &str) -> Pattern {
-    Run::of(&RUGS.replace("OPTIONS", options).replace("COUNT", count)).drawn().1.pattern
+    Run::of(&RUGS.replace("OPTIONS", options).replace("COUNT", count))
+        .drawn()
+        .1
+        .pattern
 }
 
 /// On a cloth with nap all pieces lie the same way, and take more of it; without, every second may be turned end for end.
@@ -261,10 +329,17 @@ fn shrinkage_is_bought_for() {
 /// What cannot be laid is said, with the piece and its width.
 #[test]
 fn a_piece_wider_than_the_cloth_is_told() {
-    let narrow = RUGS.replace("width 100cm, OPTIONS", "width 40cm").replace("COUNT", "1");
+    let narrow = RUGS
+        .replace("width 100cm, OPTIONS", "width 40cm")
+        .replace("COUNT", "1");
     let pattern = Run::of(&narrow).drawn().1.pattern;
     let lays = lays(&pattern);
-    assert!(matches!(&lays[0].open, Err(LayFault::TooWide(label, width)) if label == "Rug" && (*width - 480.0).abs() < 1e-6));
+    assert!(
+        matches!(&lays[0].open, Err(LayFault::TooWide(label, width)) if label == "Rug" && (*width - 480.0).abs() < 1e-6)
+    );
     let text = oaktag::output::ticket::text(&pattern);
-    assert!(text.contains("no lay: Rug, 480.0 mm across, is wider than the cloth"), "{text}");
+    assert!(
+        text.contains("no lay: Rug, 480.0 mm across, is wider than the cloth"),
+        "{text}"
+    );
 }

@@ -52,14 +52,26 @@ seam side joins front.side to back.side { SEAM }
 fn drawn(piece: &str, seam: &str, order: &str) -> Pattern {
     let text = VEST.replace("PIECE", piece).replace("SEAM", seam) + order;
     let (_, outcome) = Run::of(&text).drawn();
-    let errors: Vec<_> = outcome.diagnostics.iter().filter(|d| d.is_error()).collect();
-    let only_allowances = errors.iter().all(|d| d.code.name() == "allowances-differ" || d.code.name() == "fold-not-square");
+    let errors: Vec<_> = outcome
+        .diagnostics
+        .iter()
+        .filter(|d| d.is_error())
+        .collect();
+    let only_allowances = errors
+        .iter()
+        .all(|d| d.code.name() == "allowances-differ" || d.code.name() == "fold-not-square");
     assert!(only_allowances, "{errors:?}");
     outcome.pattern.clone()
 }
 
 fn width(pattern: &Pattern, piece: &str, edge: &str) -> f64 {
-    pattern.piece(piece).unwrap().edge(edge).unwrap().allowance.unwrap()
+    pattern
+        .piece(piece)
+        .unwrap()
+        .edge(edge)
+        .unwrap()
+        .allowance
+        .unwrap()
 }
 
 /// The way a seam is sewn gives both sides their allowance; `allow` in the seam, and then in the piece, is stronger.
@@ -76,19 +88,38 @@ fn a_kind_of_seam_gives_both_sides_their_allowance() {
         ("sewn faced", SeamKind::Faced, 6.0, 6.0),
     ] {
         let pattern = drawn("", said, "");
-        assert_eq!(pattern.seam("side").unwrap().sewn.unwrap().kind, kind, "{said}");
+        assert_eq!(
+            pattern.seam("side").unwrap().sewn.unwrap().kind,
+            kind,
+            "{said}"
+        );
         assert_eq!(width(&pattern, "front", "side"), front, "{said}");
         assert_eq!(width(&pattern, "back", "side"), back, "{said}");
         assert_eq!(width(&pattern, "back", "upper"), 10.0, "{said}");
         assert_eq!(width(&pattern, "back", "hem"), 8.0, "{said}");
     }
     let pattern = drawn("", "sewn plain\n  allow 15mm", "");
-    assert_eq!((width(&pattern, "front", "side"), width(&pattern, "back", "side")), (15.0, 15.0));
+    assert_eq!(
+        (
+            width(&pattern, "front", "side"),
+            width(&pattern, "back", "side")
+        ),
+        (15.0, 15.0)
+    );
     let pattern = drawn("allow 20mm on side", "sewn plain", "");
-    assert_eq!((width(&pattern, "front", "side"), width(&pattern, "back", "side")), (10.0, 20.0));
+    assert_eq!(
+        (
+            width(&pattern, "front", "side"),
+            width(&pattern, "back", "side")
+        ),
+        (10.0, 20.0)
+    );
     let told = pattern.pieces.iter().flat_map(|piece| &piece.cautions);
     let sheet = pattern.cautions.iter();
-    assert!(told.chain(sheet).any(|caution| caution.contains("allowances 10 mm and 20 mm")));
+    assert!(
+        told.chain(sheet)
+            .any(|caution| caution.contains("allowances 10 mm and 20 mm"))
+    );
 }
 
 /// The cut area of a piece grows by the added strip, within what its corners take: a check of the drawn line, not of the figure.
@@ -98,13 +129,19 @@ fn a_wider_allowance_is_a_wider_strip_of_cloth() {
     let (plain, felled) = (area("sewn plain"), area("sewn felled 6mm, 16mm"));
     let side = drawn("", "", "").seam("side").unwrap().second.length;
     let strip = 6.0 * side;
-    assert!((felled - plain - strip).abs() < 6.0 * 60.0, "{} for {strip}", felled - plain);
+    assert!(
+        (felled - plain - strip).abs() < 6.0 * 60.0,
+        "{} for {strip}",
+        felled - plain
+    );
 }
 
 fn treatments(piece: &Piece) -> Vec<(String, String, CornerTreatment)> {
     let name = |edge: usize| piece.edges[edge].name.clone();
     let corners = piece.corners.iter();
-    let mut found: Vec<_> = corners.map(|(a, b, how)| (name(*a), name(*b), *how)).collect();
+    let mut found: Vec<_> = corners
+        .map(|(a, b, how)| (name(*a), name(*b), *how))
+        .collect();
     found.sort_by(|a, b| (&a.0, &a.1).cmp(&(&b.0, &b.1)));
     found
 }
@@ -113,23 +150,40 @@ fn treatments(piece: &Piece) -> Vec<(String, String, CornerTreatment)> {
 /// the side it is turned over, and what `corner` says stands.
 #[test]
 fn the_order_shapes_the_corners() {
-    let of = |piece: &str, order: &str| treatments(drawn(piece, "sewn plain", order).piece("back").unwrap());
+    let of = |piece: &str, order: &str| {
+        treatments(drawn(piece, "sewn plain", order).piece("back").unwrap())
+    };
     let row = |a: &str, b: &str, how| (a.to_owned(), b.to_owned(), how);
     assert_eq!(of("", ""), []);
     let hem = row("hem", "side", CornerTreatment::TurnedBack);
-    assert_eq!(of("", "order shoulder, side"), [hem.clone(), row("upper", "side", CornerTreatment::Squared)]);
-    assert_eq!(of("", "order side, shoulder"), [hem.clone(), row("side", "upper", CornerTreatment::Squared)]);
-    assert_eq!(of("", "order side"), [hem.clone()]);
-    let own = of("corner upper, side mitred\n  corner side, hem mitred", "order side, shoulder");
+    assert_eq!(
+        of("", "order shoulder, side"),
+        [hem.clone(), row("upper", "side", CornerTreatment::Squared)]
+    );
+    assert_eq!(
+        of("", "order side, shoulder"),
+        [hem.clone(), row("side", "upper", CornerTreatment::Squared)]
+    );
+    assert_eq!(of("", "order side"), std::slice::from_ref(&hem));
+    let own = of(
+        "corner upper, side mitred\n  corner side, hem mitred",
+        "order side, shoulder",
+    );
     assert_eq!(own.len(), 2);
-    assert!(own.iter().all(|(.., how)| *how == CornerTreatment::Mitred), "{own:?}");
+    assert!(
+        own.iter().all(|(.., how)| *how == CornerTreatment::Mitred),
+        "{own:?}"
+    );
 }
 
 /// What a squared corner is, on the drawn line: the cutting line leaves it at a right angle to the seam that is sewn first, and
 /// begins where that seam ends.
 #[test]
 fn a_squared_corner_is_square_to_the_seam_sewn_first() {
-    for (order, first) in [("order shoulder, side", "upper"), ("order side, shoulder", "side")] {
+    for (order, first) in [
+        ("order shoulder, side", "upper"),
+        ("order side, shoulder", "side"),
+    ] {
         let pattern = drawn("", "sewn plain", order);
         let piece = pattern.piece("back").unwrap();
         let edge = piece.edge(first).unwrap();
@@ -138,18 +192,29 @@ fn a_squared_corner_is_square_to_the_seam_sewn_first() {
             let ends = [upper.path.start().unwrap(), upper.path.end().unwrap()];
             let side = piece.edge("side").unwrap();
             let others = [side.path.start().unwrap(), side.path.end().unwrap()];
-            ends.into_iter().find(|p| others.iter().any(|q| (*p - *q).hypot() < 1e-6)).unwrap()
+            ends.into_iter()
+                .find(|p| others.iter().any(|q| (*p - *q).hypot() < 1e-6))
+                .unwrap()
         };
         let along = edge.path.direction_of_straight().unwrap();
-        let square = piece.cutting.as_ref().unwrap().segs().iter().filter_map(|seg| {
-            let (a, b) = (kurbo::ParamCurve::start(seg), kurbo::ParamCurve::end(seg));
-            let way = b - a;
-            let near = (a - tip).hypot().min((b - tip).hypot()) < 40.0;
-            let beside = (a - tip).dot(along).abs() < 15.0;
-            (near && beside && way.hypot() > 3.0).then(|| way.dot(along).abs() / way.hypot())
-        });
+        let square = piece
+            .cutting
+            .as_ref()
+            .unwrap()
+            .segs()
+            .iter()
+            .filter_map(|seg| {
+                let (a, b) = (kurbo::ParamCurve::start(seg), kurbo::ParamCurve::end(seg));
+                let way = b - a;
+                let near = (a - tip).hypot().min((b - tip).hypot()) < 40.0;
+                let beside = (a - tip).dot(along).abs() < 15.0;
+                (near && beside && way.hypot() > 3.0).then(|| way.dot(along).abs() / way.hypot())
+            });
         let best = square.fold(f64::INFINITY, f64::min);
-        assert!(best < 1e-6, "{order}: nothing square to {first} near the corner, at best {best}");
+        assert!(
+            best < 1e-6,
+            "{order}: nothing square to {first} near the corner, at best {best}"
+        );
     }
 }
 
@@ -160,11 +225,22 @@ fn the_order_is_printed_with_how_each_seam_is_sewn() {
     let ticket = oaktag::output::ticket::text(&pattern);
     let lines: Vec<&str> = ticket.lines().map(str::trim).collect();
     assert!(lines.contains(&"1  shoulder  10 mm"), "{ticket}");
-    assert!(lines.contains(&"2  side      felled, 6 mm and 16 mm"), "{ticket}");
+    assert!(
+        lines.contains(&"2  side      felled, 6 mm and 16 mm"),
+        "{ticket}"
+    );
     let drawing = oaktag::output::drawing::compose::compose(&pattern);
     let words: Vec<&str> = drawing.texts().map(|text| text.letters.as_str()).collect();
-    for wanted in ["Making up, in this order", "1 shoulder", "2 side", "felled, 6 mm and 16 mm"] {
-        assert!(words.contains(&wanted), "{wanted} is not on the sheet: {words:?}");
+    for wanted in [
+        "Making up, in this order",
+        "1 shoulder",
+        "2 side",
+        "felled, 6 mm and 16 mm",
+    ] {
+        assert!(
+            words.contains(&wanted),
+            "{wanted} is not on the sheet: {words:?}"
+        );
     }
 }
 
@@ -173,10 +249,19 @@ fn the_order_is_printed_with_how_each_seam_is_sewn() {
 #[test]
 fn buttons_and_buttonholes_are_drawn_to_size() {
     let marked = |words: &str| {
-        let pattern = drawn(&format!("mark (origin left 50mm down 200mm) \"{words}\" with diameter 12mm, thickness 3mm"), "sewn plain", "");
+        let pattern = drawn(
+            &format!(
+                "mark (origin left 50mm down 200mm) \"{words}\" with diameter 12mm, thickness 3mm"
+            ),
+            "sewn plain",
+            "",
+        );
         let piece = pattern.piece("back").unwrap();
         let mark = piece.marks[0].clone();
-        (mark.sewn_button().map(|button| 2.0 * button.radius), piece.buttonhole(&mark))
+        (
+            mark.sewn_button().map(|button| 2.0 * button.radius),
+            piece.buttonhole(&mark),
+        )
     };
     assert_eq!(marked("button"), (Some(12.0), None));
     assert_eq!(marked("drill"), (None, None));
@@ -184,8 +269,14 @@ fn buttons_and_buttonholes_are_drawn_to_size() {
     assert_eq!(button, None);
     let (top, foot) = hole.unwrap();
     assert!(((top - foot).hypot() - 15.0).abs() < 1e-9);
-    assert!((top - kurbo::Point::new(-50.0, -197.0)).hypot() < 1e-9, "{top:?}");
-    assert!((foot - kurbo::Point::new(-50.0, -212.0)).hypot() < 1e-9, "{foot:?}");
+    assert!(
+        (top - kurbo::Point::new(-50.0, -197.0)).hypot() < 1e-9,
+        "{top:?}"
+    );
+    assert!(
+        (foot - kurbo::Point::new(-50.0, -212.0)).hypot() < 1e-9,
+        "{foot:?}"
+    );
     let (button, hole) = marked("buttonholes on the right, buttons on the left");
     assert!(button.is_some() && hole.is_some());
 }

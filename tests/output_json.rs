@@ -191,8 +191,8 @@ fn the_same_pattern_gives_the_same_bytes() {
         .filter_map(|line| line.split('"').next())
         .collect();
     let wanted = [
-        "format", "title", "unit", "issue", "measures", "values", "pieces", "seams", "order", "checks",
-        "cloths", "unwalked", "cautions",
+        "format", "title", "unit", "issue", "measures", "values", "pieces", "seams", "order",
+        "checks", "cloths", "unwalked", "cautions",
     ];
     assert_eq!(order, wanted);
 }

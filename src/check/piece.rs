@@ -573,8 +573,13 @@ impl<'a> Checker<'a> {
             (Some(diameter), Some(thickness)) => Some((diameter, thickness)),
             (None, None) => None,
             (diameter, _) => {
-                let lacks = if diameter.is_none() { "diameter" } else { "thickness" };
-                let message = format!("A button has a diameter and a thickness; the {lacks} is missing.");
+                let lacks = if diameter.is_none() {
+                    "diameter"
+                } else {
+                    "thickness"
+                };
+                let message =
+                    format!("A button has a diameter and a thickness; the {lacks} is missing.");
                 let help = "Its buttonhole is as long as both together: `with diameter 12mm, thickness 3mm`.";
                 self.fail(Diagnostic::error(Code::UnknownOption, span, message).help(help));
                 None

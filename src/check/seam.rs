@@ -253,7 +253,11 @@ impl<'a> Checker<'a> {
             1 => "one width, that of the binding",
             _ => "two widths, one for each side in the order the seam names them",
         };
-        let stand = if widths == 1 { "one stands" } else { "more stand" };
+        let stand = if widths == 1 {
+            "one stands"
+        } else {
+            "more stand"
+        };
         let message = format!("A seam sewn {word} takes {takes}; {stand} here.");
         self.fail(
             Diagnostic::error(Code::WordsDoNotFit, how.span, message)

@@ -1,16 +1,17 @@
 //! `check`: the measures at the head, each seam with both lengths, each check, and the edges nobody walks.
 
 use super::End;
+use super::batch;
 use super::load::{self, Values};
+use super::search;
 use super::told::{self, Format};
 use crate::check;
-use crate::draft::{self, Inputs, Outcome};
+use crate::draft::{self, Outcome};
 use crate::kind::Kind;
 use crate::kind::unit::LengthUnit;
 use crate::pattern::spec::{MeasureUsed, Value};
 use crate::pattern::{Pattern, Seam, figure};
-use crate::report::{Code, Diagnostic, SourceMap};
-use crate::syntax::project::Project;
+use crate::report::{Diagnostic, SourceMap};
 use serde_json::json;
 use std::fmt::Write;
 
@@ -25,6 +26,10 @@ pub struct Arguments {
     /// Check the draft for each body of a table, a line a body
     #[arg(long, value_name = "TABLE", conflicts_with = "body")]
     bodies: Option<String>,
+    #[command(flatten)]
+    batch: batch::BatchOptions,
+    #[command(flatten)]
+    search: search::SearchOptions,
     /// How messages are written
     #[arg(long, value_enum, default_value_t)]
     format: Format,
@@ -41,7 +46,8 @@ pub fn run(arguments: &Arguments) -> End {
         let one = one(arguments, file, &mut reports);
         end = worse(end, one);
     }
-    if arguments.format == Format::Json {
+    // A table's answers are lines of their own.
+    if arguments.format == Format::Json && arguments.bodies.is_none() && !arguments.search.search {
         let value = if arguments.files.len() == 1 {
             reports.pop().unwrap_or_default()
         } else {
@@ -76,7 +82,19 @@ fn one(arguments: &Arguments, file: &str, reports: &mut Vec<serde_json::Value>) 
     };
     let checked = check::check(&project);
     if let Some(table) = &arguments.bodies {
-        return for_bodies(&mut project, &checked, &inputs, table, arguments.quiet);
+        let manner = batch::Manner {
+            format: arguments.format,
+            quiet: arguments.quiet,
+        };
+        let of = (table.as_str(), arguments.values.set.as_slice());
+        return batch::run(
+            &mut project,
+            &checked,
+            &inputs,
+            of,
+            &arguments.batch,
+            manner,
+        );
     }
     let inputs = match load::with_body(
         &mut project.sources,
@@ -87,6 +105,23 @@ fn one(arguments: &Arguments, file: &str, reports: &mut Vec<serde_json::Value>) 
         Ok(inputs) => inputs,
         Err(end) => return end,
     };
+    let again = || {
+        search::command(
+            file,
+            &arguments.values.set,
+            arguments.values.body.as_deref(),
+        )
+    };
+    if arguments.search.search {
+        return search::run(
+            &project,
+            &checked,
+            &inputs,
+            &again(),
+            &arguments.search,
+            &arguments.batch,
+        );
+    }
     let outcome = draft::draw(&project, &checked, &inputs);
     let wrong = outcome.has_errors();
     if arguments.format == Format::Json {
@@ -98,104 +133,6 @@ fn one(arguments: &Arguments, file: &str, reports: &mut Vec<serde_json::Value>) 
         told::diagnostics(&project.sources, &outcome.diagnostics);
     }
     if wrong { End::Wrong } else { End::Well }
-}
-
-/// A line for each body, and the counts last.
-fn for_bodies(
-    project: &mut Project,
-    checked: &check::Checked,
-    inputs: &Inputs,
-    table: &str,
-    quiet: bool,
-) -> End {
-    if checked.diagnostics.iter().any(Diagnostic::is_error) {
-        told::diagnostics(&project.sources, &checked.diagnostics);
-        return End::Wrong;
-    }
-    let rows = match load::bodies(&mut project.sources, table, &checked.program) {
-        Ok(rows) => rows,
-        Err(end) => return end,
-    };
-    let (mut fine, mut refused, mut wrong, mut unread) = (0usize, 0usize, 0usize, 0usize);
-    for row in rows {
-        let line = match row {
-            Ok(body) => {
-                let name = body.name.clone();
-                let outcome = draft::draw(
-                    project,
-                    checked,
-                    &Inputs {
-                        body: Some(body),
-                        ..inputs.clone()
-                    },
-                );
-                match first_error(&outcome) {
-                    None => {
-                        fine += 1;
-                        if quiet {
-                            String::new()
-                        } else {
-                            format!("{name}: well\n")
-                        }
-                    }
-                    Some(error) => {
-                        let is_refusal = matches!(
-                            error.code,
-                            Code::Required
-                                | Code::OutOfRange
-                                | Code::MeasureMissing
-                                | Code::NothingSolves
-                        );
-                        let verdict = if is_refusal { "refused" } else { "fails" };
-                        *if is_refusal { &mut refused } else { &mut wrong } += 1;
-                        format!("{name}: {verdict}: {}\n", one_line(error))
-                    }
-                }
-            }
-            Err(faults) => {
-                unread += 1;
-                faults
-                    .iter()
-                    .map(|fault| format!("{}\n", fault.message))
-                    .collect()
-            }
-        };
-        told::result(&line);
-    }
-    let all = fine + refused + wrong + unread;
-    let unread_words = if unread > 0 {
-        format!(", {unread} rows not read")
-    } else {
-        String::new()
-    };
-    told::result(&format!(
-        "{all} bodies: {fine} well, {refused} refused, {wrong} fail{unread_words}.\n"
-    ));
-    if fine == all { End::Well } else { End::Wrong }
-}
-
-fn first_error(outcome: &Outcome) -> Option<&Diagnostic> {
-    outcome.diagnostics.iter().find(|d| d.is_error())
-}
-
-/// A message on one line: its step, its sentence and its figures.
-fn one_line(diagnostic: &Diagnostic) -> String {
-    let step = diagnostic
-        .step
-        .as_ref()
-        .map_or(String::new(), |(number, name)| {
-            format!("step {number}, \"{name}\": ")
-        });
-    let notes = if diagnostic.notes.is_empty() {
-        String::new()
-    } else {
-        format!(" {}", diagnostic.notes.join(" "))
-    };
-    let help = diagnostic
-        .help
-        .as_ref()
-        .map_or(String::new(), |help| format!(" {help}"));
-    format!("{step}{}{notes}{help}", diagnostic.message)
 }
 
 fn as_json(file: &str, sources: &SourceMap, outcome: &Outcome) -> serde_json::Value {

@@ -48,6 +48,14 @@ impl Reader for Folder {
 /// # Errors
 /// As [`ReadFault`] says.
 pub fn read_text(path: &Path) -> Result<String, ReadFault> {
+    letters(read_bytes(path)?)
+}
+
+/// A whole file, no larger than a draft may be.
+///
+/// # Errors
+/// As [`ReadFault`] says.
+pub fn read_bytes(path: &Path) -> Result<Vec<u8>, ReadFault> {
     let unreadable = |error: io::Error| ReadFault::Unreadable(reason(&error));
     let file = File::open(path).map_err(unreadable)?;
     if file.metadata().map_err(unreadable)?.is_dir() {
@@ -61,10 +69,10 @@ pub fn read_text(path: &Path) -> Result<String, ReadFault> {
 /// # Errors
 /// As [`ReadFault`] says.
 pub fn read_standard_input() -> Result<String, ReadFault> {
-    read_bounded(io::stdin().lock())
+    letters(read_bounded(io::stdin().lock())?)
 }
 
-fn read_bounded(from: impl Read) -> Result<String, ReadFault> {
+fn read_bounded(from: impl Read) -> Result<Vec<u8>, ReadFault> {
     let limit = LARGEST_TEXT as u64;
     let mut bytes = Vec::new();
     from.take(limit + 1)
@@ -73,6 +81,10 @@ fn read_bounded(from: impl Read) -> Result<String, ReadFault> {
     if bytes.len() as u64 > limit {
         return Err(ReadFault::TooLarge(bytes.len() as u64));
     }
+    Ok(bytes)
+}
+
+fn letters(bytes: Vec<u8>) -> Result<String, ReadFault> {
     String::from_utf8(bytes).map_err(|_| ReadFault::NotText)
 }
 

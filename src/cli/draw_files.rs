@@ -91,10 +91,9 @@ fn of_ending(
         Ending::Svg if options.hairlines => {
             Ok(plain(svg::hairlines(&composed()).into_bytes(), ON_PAPER))
         }
-        Ending::Svg if options.lay => Ok(plain(
-            svg::of_drawing(&composed()).into_bytes(),
-            lay::NOTE,
-        )),
+        Ending::Svg if options.lay => {
+            Ok(plain(svg::of_drawing(&composed()).into_bytes(), lay::NOTE))
+        }
         Ending::Svg => Ok(plain(svg::of_drawing(&composed()).into_bytes(), ON_PAPER)),
         Ending::Png => {
             let resolution = options.resolution.unwrap_or(PREVIEW);

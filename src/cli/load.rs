@@ -5,7 +5,7 @@ use super::disk::{self, Folder};
 use super::told;
 use crate::check::nearest_word;
 use crate::check::program::Program;
-use crate::draft::bodies::{self, Row};
+use crate::draft::bodies::{self, Table};
 use crate::draft::inputs::{self, Body, Inputs};
 use crate::library;
 use crate::report::{Diagnostic, SourceMap};
@@ -112,24 +112,24 @@ pub fn with_body(
     Ok(inputs)
 }
 
-/// A table of bodies, read for a draft.
+/// A table of bodies, read for a draft; what should be looked at in it is told.
 ///
 /// # Errors
-/// Where the file cannot be read or its header is wrong, which has been told.
-pub fn bodies(sources: &mut SourceMap, file: &str, program: &Program) -> Result<Vec<Row>, End> {
-    match disk::read_text(Path::new(file)) {
-        Ok(text) => {
-            let id = sources.add(file, &text, false);
-            bodies::read(sources, id, program).map_err(|wrong| {
-                told::diagnostics(sources, &wrong);
-                End::NoFile
-            })
-        }
-        Err(fault) => {
-            told::line(&format!("{file}: {}", why(&fault)));
-            Err(End::NoFile)
-        }
-    }
+/// Where the file cannot be read or its headings are wrong, which has been told.
+pub fn bodies(sources: &mut SourceMap, file: &str, program: &Program) -> Result<Table, End> {
+    let bytes = disk::read_bytes(Path::new(file)).map_err(|fault| why(&fault));
+    let text = bytes.and_then(|bytes| bodies::decoded(&bytes));
+    let text = text.map_err(|why| {
+        told::line(&format!("{file}: {why}"));
+        End::NoFile
+    })?;
+    let id = sources.add(file, &text, false);
+    let table = Table::read(sources, id, program).map_err(|wrong| {
+        told::diagnostics(sources, &wrong);
+        End::NoFile
+    })?;
+    told::diagnostics(sources, table.warnings());
+    Ok(table)
 }
 
 /// The one body that `FILE:NAME` names.
@@ -143,22 +143,13 @@ pub fn body(sources: &mut SourceMap, typed: &str, program: &Program) -> Result<B
         ));
         return Err(End::Misused);
     };
-    let rows = bodies(sources, file, program)?;
-    let mut names = Vec::new();
-    for row in rows {
-        match row {
-            Ok(body) if body.name == name => return Ok(body),
-            Ok(body) => names.push(body.name),
-            Err(wrong) => {
-                let is_this = wrong
-                    .iter()
-                    .any(|d| d.message.contains(&format!("`{name}`")));
-                if is_this {
-                    told::diagnostics(sources, &wrong);
-                    return Err(End::Wrong);
-                }
-            }
-        }
+    let table = bodies(sources, file, program)?;
+    let names: Vec<String> = (0..table.len()).map(|at| table.name(at)).collect();
+    if let Some(at) = names.iter().position(|known| known == name) {
+        return table.body(at).map_err(|wrong| {
+            told::diagnostics(sources, &wrong);
+            End::Wrong
+        });
     }
     let near = nearest_word(name, names.iter().map(String::as_str))
         .map(|near| format!(" Did you mean `{near}`?"))

@@ -1,5 +1,6 @@
 //! The command line: one file a command. Everything that touches a disk, a terminal or an exit status is here.
 
+mod batch;
 mod check;
 mod compare;
 mod compare_log;
@@ -15,6 +16,8 @@ mod lesson;
 mod library_page;
 mod load;
 mod phrases;
+mod progress;
+mod search;
 mod tidy;
 mod told;
 

@@ -18,6 +18,8 @@ pub const EQUAL: f64 = 0.001;
 pub struct Finding {
     pub measured: String,
     pub wanted: String,
+    /// How far the figure may still go before it would not hold, in its own measure; less than nothing where it does not.
+    pub margin: f64,
 }
 
 impl<'a> Machine<'a> {
@@ -63,6 +65,7 @@ impl<'a> Machine<'a> {
                 out.push(Finding {
                     measured: if ok { "yes" } else { "no" }.into(),
                     wanted: "yes".into(),
+                    margin: endless(ok),
                 });
                 Ok(ok)
             }
@@ -88,27 +91,35 @@ impl<'a> Machine<'a> {
                 ));
             };
             let right = self.eval(right)?;
+            let ok = left == right;
             return Ok((
-                left == right,
+                ok,
                 Finding {
                     measured: shown(&left),
                     wanted: shown(&right),
+                    margin: endless(ok),
                 },
             ));
         };
         let of = |figure: f64| shown(&Value::Quantity(figure));
         let slack = slack(&compare.kind);
-        let (ok, wanted) = match &compare.relation {
+        let (ok, wanted, margin) = match &compare.relation {
             RelationNode::Plain(comparison, right) => {
                 let right = self.figure(right)?;
                 let (ok, word) = plain(*comparison, found, right, slack);
-                (ok, format!("{word}{}", of(right)))
+                let margin = match comparison {
+                    Comparison::Less | Comparison::AtMost => right - found,
+                    Comparison::Equal => -(found - right).abs(),
+                    Comparison::AtLeast | Comparison::More => found - right,
+                };
+                (ok, format!("{word}{}", of(right)), margin)
             }
             RelationNode::Within(tolerance, right) => {
                 let (tolerance, right) = (self.figure(tolerance)?, self.figure(right)?);
                 (
                     (found - right).abs() <= tolerance + slack,
                     format!("{} within {}", of(right), of(tolerance)),
+                    tolerance - (found - right).abs(),
                 )
             }
             RelationNode::Between(low, high) => {
@@ -116,6 +127,7 @@ impl<'a> Machine<'a> {
                 (
                     found >= low - slack && found <= high + slack,
                     format!("{} to {}", of(low), of(high)),
+                    (found - low).min(high - found),
                 )
             }
             RelationNode::Than {
@@ -134,7 +146,8 @@ impl<'a> Machine<'a> {
                 } else {
                     of(low)
                 };
-                (found >= low - slack && found <= high + slack, words)
+                let margin = (found - low).min(high - found);
+                (found >= low - slack && found <= high + slack, words, margin)
             }
         };
         Ok((
@@ -142,6 +155,7 @@ impl<'a> Machine<'a> {
             Finding {
                 measured: of(found),
                 wanted,
+                margin,
             },
         ))
     }
@@ -174,6 +188,9 @@ impl<'a> Machine<'a> {
         self.site = Some(claim.site);
         let mut findings = Vec::new();
         let ok = self.findings(&claim.condition, &mut findings)?;
+        let margins = findings.iter().map(|finding| finding.margin);
+        let margin = margins.fold(f64::INFINITY, f64::min);
+        self.record.margins.push((claim.site, margin));
         let text = self.words(&claim.text)?;
         let list = |pick: fn(&Finding) -> &String| {
             findings
@@ -257,6 +274,11 @@ impl<'a> Machine<'a> {
         };
         Some((drawn.span, words))
     }
+}
+
+/// The margin of what is not a matter of more or less.
+fn endless(ok: bool) -> f64 {
+    if ok { f64::INFINITY } else { f64::NEG_INFINITY }
 }
 
 /// How much two figures of a kind may differ and still be equal.

@@ -357,13 +357,7 @@ impl<'a> Machine<'a> {
     ) {
         if let (Value::List(items), Kind::List(item)) = (&value, kind) {
             for (at, one) in items.iter().enumerate() {
-                self.mark(
-                    spec,
-                    &format!("{name}_{}", at + 1),
-                    item,
-                    one.clone(),
-                    said,
-                );
+                self.mark(spec, &format!("{name}_{}", at + 1), item, one.clone(), said);
             }
             return;
         }
@@ -378,12 +372,20 @@ impl<'a> Machine<'a> {
     }
 
     /// A button's size, as far as there are such buttons.
-    fn button(&mut self, diameter: &'a Node, thickness: &'a Node, span: Span) -> Result<spec::Button, Stop> {
+    fn button(
+        &mut self,
+        diameter: &'a Node,
+        thickness: &'a Node,
+        span: Span,
+    ) -> Result<spec::Button, Stop> {
         let button = spec::Button {
             diameter: self.figure(diameter)?,
             thickness: self.figure(thickness)?,
         };
-        let likely = button.diameter > 0.0 && button.diameter <= LARGEST_BUTTON && button.thickness >= 0.0 && button.thickness <= LARGEST_BUTTON;
+        let likely = button.diameter > 0.0
+            && button.diameter <= LARGEST_BUTTON
+            && button.thickness >= 0.0
+            && button.thickness <= LARGEST_BUTTON;
         if likely {
             return Ok(button);
         }
@@ -394,7 +396,10 @@ impl<'a> Machine<'a> {
             said(button.diameter),
             said(button.thickness)
         );
-        Err(Stop::at(span, crate::phrase::Fault::new(crate::report::Code::OutOfRange, message)))
+        Err(Stop::at(
+            span,
+            crate::phrase::Fault::new(crate::report::Code::OutOfRange, message),
+        ))
     }
 
     fn points(&mut self, node: &'a Node) -> Result<Vec<kurbo::Point>, Stop> {

@@ -82,6 +82,8 @@ pub struct Record {
     pub entries: Vec<Entry>,
     /// Words in order.
     pub said: Vec<Said>,
+    /// How far each check is from failing, in millimetres, degrees or its own measure.
+    pub margins: Vec<(SiteId, f64)>,
     /// Sentences carried out, trials included.
     pub sentences: u64,
     /// Sentences left out because what they need was not drawn.

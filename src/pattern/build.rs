@@ -6,7 +6,9 @@ use super::piece::Piece;
 use super::seam::{self, Seam};
 use super::sense::Outlined;
 use super::spec::Drawn;
-use super::{Pattern, allowance, corners, cut_count, cutting, figure, fold, notch, outline, seam_kind};
+use super::{
+    Pattern, allowance, corners, cut_count, cutting, figure, fold, notch, outline, seam_kind,
+};
 use crate::geometry::outline::Outline;
 use crate::report::Code;
 

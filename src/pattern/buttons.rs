@@ -73,7 +73,10 @@ mod tests {
     fn words_tell_buttons_from_holes() {
         assert_eq!(said("button"), (true, false));
         assert_eq!(said("Buttonhole"), (false, true));
-        assert_eq!(said("buttonholes on the right, buttons on the other"), (true, true));
+        assert_eq!(
+            said("buttonholes on the right, buttons on the other"),
+            (true, true)
+        );
         assert_eq!(said("drill"), (false, false));
     }
 }

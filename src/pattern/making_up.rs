@@ -31,14 +31,23 @@ impl Pattern {
         let width = |side: &Side| {
             let line = side.edges.first().map(|edge| edge.line.as_str())?;
             let edges = self.pieces.iter().flat_map(|piece| &piece.edges);
-            edges.filter(|edge| edge.line == line && !edge.on_fold).find_map(|edge| edge.allowance)
+            edges
+                .filter(|edge| edge.line == line && !edge.on_fold)
+                .find_map(|edge| edge.allowance)
         };
         let widths: Vec<String> = match (width(&seam.first), width(&seam.second)) {
             (Some(a), Some(b)) if (a - b).abs() < 0.01 => vec![figure::spoken(a, self.unit)],
-            (a, b) => [a, b].into_iter().flatten().map(|width| figure::spoken(width, self.unit)).collect(),
+            (a, b) => [a, b]
+                .into_iter()
+                .flatten()
+                .map(|width| figure::spoken(width, self.unit))
+                .collect(),
         };
         let kind = seam.sewn.map(|sewn| sewn.kind.said().to_owned());
         let widths = (!widths.is_empty()).then(|| widths.join(" and "));
-        kind.into_iter().chain(widths).collect::<Vec<_>>().join(", ")
+        kind.into_iter()
+            .chain(widths)
+            .collect::<Vec<_>>()
+            .join(", ")
     }
 }

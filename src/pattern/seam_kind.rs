@@ -138,7 +138,10 @@ fn on_pieces(fault: Fault, seam: &SeamSpec, pieces: &[Piece]) -> Fault {
     let joined = |piece: &&Piece| {
         let edges = seam.first.iter().chain(&seam.second);
         let lines: Vec<&str> = edges.map(|edge| edge.line.as_str()).collect();
-        piece.edges.iter().any(|edge| lines.contains(&edge.line.as_str()))
+        piece
+            .edges
+            .iter()
+            .any(|edge| lines.contains(&edge.line.as_str()))
     };
     let names = pieces.iter().filter(joined);
     names.fold(fault, |fault, piece| fault.on_piece(&piece.name))
@@ -160,14 +163,17 @@ fn told(
     .spoken(other.0);
     let (wanted, help) = if felled {
         let help = if one.1.line == other.1.line {
-            Words::new("A piece that is sewn to its own twin is cut alike on both: sew this seam plain or French.")
+            Words::new(
+                "A piece that is sewn to its own twin is cut alike on both: sew this seam plain or French.",
+            )
         } else {
             Words::new("Write both widths, the covered side's and the covering one's, in the order the seam names its sides:  sewn felled ")
                 .written(FELLED.0)
                 .text(", ")
                 .written(FELLED.1)
         };
-        let wanted = "Wanted of a felled seam: one side wider all along, to be folded over the other.";
+        let wanted =
+            "Wanted of a felled seam: one side wider all along, to be folded over the other.";
         (Words::new(wanted), help)
     } else {
         let help = Words::new("Give both sides one width with  allow ")
@@ -175,7 +181,10 @@ fn told(
             .text("  in the seam, or, if they are meant to differ, say so there:  allow ")
             .written(one.0)
             .text(format!(" on {}", one.1.line));
-        (Words::new("Wanted: the raw edges of both sides lie on each other."), help)
+        (
+            Words::new("Wanted: the raw edges of both sides lie on each other."),
+            help,
+        )
     };
     Fault::error(Code::AllowancesDiffer, one.1.tag, message)
         .note(wanted)

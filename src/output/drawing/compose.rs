@@ -221,10 +221,7 @@ fn bare_tiles(canvas: &mut Canvas, sheet: Size, placed: &[Placed<'_>]) {
     let count = |length: f64, step: f64| (length / step).ceil().clamp(1.0, 500.0) as u32 + 1;
     for column in 0..count(sheet.width, tile.width) {
         for row in 0..count(sheet.height, tile.height) {
-            let corner = Point::new(
-                f64::from(column) * tile.width,
-                f64::from(row) * tile.height,
-            );
+            let corner = Point::new(f64::from(column) * tile.width, f64::from(row) * tile.height);
             let cell = Rect::from_origin_size(corner, tile);
             let has_piece = |piece: &Placed<'_>| {
                 let near = !piece.bounds.intersect(cell).is_zero_area();
@@ -242,7 +239,9 @@ fn touches(outline: &BezPath, cell: Rect) -> bool {
     outline.contains(cell.center())
         || super::canvas::chords(outline).iter().any(|row| {
             let pairs = row.iter().zip(row.iter().skip(1));
-            pairs.into_iter().any(|(a, b)| super::canvas::cut(*a, *b, cell).is_some())
+            pairs
+                .into_iter()
+                .any(|(a, b)| super::canvas::cut(*a, *b, cell).is_some())
         })
 }
 

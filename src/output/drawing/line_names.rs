@@ -50,8 +50,7 @@ pub(super) fn folds_and_marks(canvas: &mut Canvas, placed: &Placed<'_>) {
             }
             Value::Line(path) | Value::Curve(path) => {
                 let hand = Hand::PointName;
-                let done =
-                    along_line(canvas, placed, of.named(words), Layer::Text, path, hand);
+                let done = along_line(canvas, placed, of.named(words), Layer::Text, path, hand);
                 let middle = path.length().and_then(|length| path.point_at(length / 2.0));
                 if let (false, Ok(middle)) = (done, middle) {
                     at_point(canvas, of.named(&mark.name), words, placed.place * middle);

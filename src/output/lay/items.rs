@@ -5,8 +5,8 @@ use super::Way;
 use super::field::Cells;
 use crate::output::drawing::compose::upright;
 use crate::output::path_data::bez;
-use crate::pattern::cut_list::Laid;
 use crate::pattern::Piece;
+use crate::pattern::cut_list::Laid;
 use kurbo::{Affine, BezPath, Shape as _, Size};
 
 /// A piece to be put down once, in the ways in which it may lie.
@@ -54,7 +54,9 @@ pub(super) fn items<'a>(pieces: &[&'a Piece], way: Way, nap: bool) -> Vec<Item<'
         };
         let place = Affine::FLIP_Y * piece.grain.as_ref().map_or(Affine::IDENTITY, upright);
         let drawn = place * bez(outline);
-        let folded = (way == Way::Folded).then(|| on_fold(piece, place, &drawn)).flatten();
+        let folded = (way == Way::Folded)
+            .then(|| on_fold(piece, place, &drawn))
+            .flatten();
         let (whole, half) = match (folded, piece.on_fold()) {
             (Some(half), _) => (None, Some(half)),
             (None, true) => match piece.unfolded() {
@@ -76,7 +78,11 @@ pub(super) fn items<'a>(pieces: &[&'a Piece], way: Way, nap: bool) -> Vec<Item<'
             for copy in 1..=count.div_ceil(layers) {
                 // On an open layer every second one of a pair is turned over.
                 let over = way == Way::Open && paired && copy % 2 == 0;
-                let one = if over { Affine::FLIP_X * whole.clone() } else { whole.clone() };
+                let one = if over {
+                    Affine::FLIP_X * whole.clone()
+                } else {
+                    whole.clone()
+                };
                 let cut = layers.min(count - (copy - 1) * layers);
                 let turned = half_turn * one.clone();
                 items.push(item(piece, copy, cut, false, vec![one, turned], nap));

@@ -124,7 +124,11 @@ fn lay<'a>(cuts: &ClothCuts<'a>, way: Way) -> Result<Lay<'a>, LayFault> {
         Way::Open => whole,
         Way::Folded => whole / 2.0,
     };
-    let copies: usize = cuts.pieces.iter().map(|piece| piece.cut.count as usize).sum();
+    let copies: usize = cuts
+        .pieces
+        .iter()
+        .map(|piece| piece.cut.count as usize)
+        .sum();
     if copies > MOST_LAID {
         return Err(LayFault::TooMany(copies));
     }
@@ -132,7 +136,10 @@ fn lay<'a>(cuts: &ClothCuts<'a>, way: Way) -> Result<Lay<'a>, LayFault> {
     let mut best: Option<(f64, Vec<Placed<'a>>)> = None;
     for order in ORDERS {
         let (length, placed) = in_order(&items, width, order)?;
-        if best.as_ref().is_none_or(|(least, _)| length < *least - 1e-9) {
+        if best
+            .as_ref()
+            .is_none_or(|(least, _)| length < *least - 1e-9)
+        {
             best = Some((length, placed));
         }
     }
@@ -161,7 +168,11 @@ fn finished<'a>(
         width,
         length,
         to_buy: length / left(cloth.shrinkage.0),
-        usage: if cloth_area > 0.0 { net / cloth_area } else { 0.0 },
+        usage: if cloth_area > 0.0 {
+            net / cloth_area
+        } else {
+            0.0
+        },
         placed,
     }
 }
@@ -183,7 +194,9 @@ const ORDERS: [Order; 4] = [
 ];
 
 fn size(item: &Item<'_>) -> kurbo::Size {
-    item.turns.first().map_or(kurbo::Size::ZERO, |turned| turned.cells.size)
+    item.turns
+        .first()
+        .map_or(kurbo::Size::ZERO, |turned| turned.cells.size)
 }
 
 fn in_order<'a>(
@@ -205,7 +218,10 @@ fn in_order<'a>(
         let best: Option<(f64, field::Place, &Turned)> =
             tried.reduce(|a, b| if b.0 < a.0 - 1e-9 { b } else { a });
         let Some((end, place, turned)) = best else {
-            return Err(LayFault::TooWide(item.piece.label.clone(), size(item).width));
+            return Err(LayFault::TooWide(
+                item.piece.label.clone(),
+                size(item).width,
+            ));
         };
         field.put(&turned.cells, place);
         length = length.max(end);

@@ -25,12 +25,25 @@ pub fn draw(pattern: &Pattern) -> Drawing {
     };
     let mut lines = vec![(title.to_owned(), Hand::Title)];
     let issue = pattern.issue.words();
-    lines.push((format!("{issue}{}How the pieces lie, at 1:10; the grain runs down the page.", if issue.is_empty() { "" } else { ". " }), Hand::Sheet));
+    lines.push((
+        format!(
+            "{issue}{}How the pieces lie, at 1:10; the grain runs down the page.",
+            if issue.is_empty() { "" } else { ". " }
+        ),
+        Hand::Sheet,
+    ));
     lines.push((NOTE.to_owned(), Hand::Foot));
     let mut y = MARGIN;
     let mut right = 0.0_f64;
     for (letters, hand) in lines {
-        right = right.max(write(&mut drawing, Layer::Title, &letters, Point::new(MARGIN, y), hand, 600.0));
+        right = right.max(write(
+            &mut drawing,
+            Layer::Title,
+            &letters,
+            Point::new(MARGIN, y),
+            hand,
+            600.0,
+        ));
         y += hand.size() * 1.6;
     }
     y += 4.0;
@@ -49,17 +62,32 @@ pub fn draw(pattern: &Pattern) -> Drawing {
 }
 
 /// Writes a line with its top at a corner, no wider than `most`; returns how far right it reaches.
-fn write(drawing: &mut Drawing, layer: Layer, letters: &str, corner: Point, hand: Hand, most: f64) -> f64 {
+fn write(
+    drawing: &mut Drawing,
+    layer: Layer,
+    letters: &str,
+    corner: Point,
+    hand: Hand,
+    most: f64,
+) -> f64 {
     let letters = text::fitted(&text::printable(letters), hand.size(), hand.bold(), most);
     let at = corner + Vec2::new(0.0, hand.size());
-    drawing.add(layer, None, None, Shape::Text(Text::new(&letters, at, Anchor::Start, hand)));
+    drawing.add(
+        layer,
+        None,
+        None,
+        Shape::Text(Text::new(&letters, at, Anchor::Start, hand)),
+    );
     corner.x + size_of(&letters, hand).0
 }
 
 /// A cloth with its words above it; returns the room it takes.
 fn cloth(drawing: &mut Drawing, pattern: &Pattern, lays: &Lays<'_>, corner: Point) -> (f64, f64) {
     let unit = pattern.unit;
-    let wide = lays.better().map_or(0.0, |lay| SCALE * lay.width).max(LEAST);
+    let wide = lays
+        .better()
+        .map_or(0.0, |lay| SCALE * lay.width)
+        .max(LEAST);
     let mut words = vec![(lays.cuts.words(), Hand::Heading)];
     for (way, lay) in [(Way::Open, &lays.open), (Way::Folded, &lays.folded)] {
         let said = match lay {
@@ -70,7 +98,14 @@ fn cloth(drawing: &mut Drawing, pattern: &Pattern, lays: &Lays<'_>, corner: Poin
     }
     let mut y = corner.y;
     for (letters, hand) in words {
-        write(drawing, Layer::Title, &letters, Point::new(corner.x, y), hand, wide);
+        write(
+            drawing,
+            Layer::Title,
+            &letters,
+            Point::new(corner.x, y),
+            hand,
+            wide,
+        );
         y += hand.size() * 1.5;
     }
     y += 3.0;
@@ -98,7 +133,12 @@ fn stretch(drawing: &mut Drawing, lay: &Lay<'_>, place: Affine, width: &str) {
         edges.move_to(a);
         edges.line_to(b);
     }
-    drawing.add(Layer::Title, None, Some("cloth"), Shape::Stroke(edges, Pen::Frame));
+    drawing.add(
+        Layer::Title,
+        None,
+        Some("cloth"),
+        Shape::Stroke(edges, Pen::Frame),
+    );
     let left = Line::new(at(0.0, 0.0), at(0.0, foot)).to_path(0.1);
     let (layer, pen, name) = match lay.way {
         Way::Open => (Layer::Title, Pen::Frame, "selvedge"),
@@ -110,30 +150,55 @@ fn stretch(drawing: &mut Drawing, lay: &Lay<'_>, place: Affine, width: &str) {
         Way::Folded => format!("fold at the left, {width} to the selvedges"),
     };
     let corner = at(0.0, foot) + Vec2::new(0.0, 1.5);
-    write(drawing, Layer::Title, &words, corner, Hand::Foot, SCALE * right);
+    write(
+        drawing,
+        Layer::Title,
+        &words,
+        corner,
+        Hand::Foot,
+        SCALE * right,
+    );
 }
 
 fn piece(drawing: &mut Drawing, placed: &Placed<'_>, place: Affine) {
     let name = placed.piece.name.as_str();
     let outline = place * placed.outline.clone();
-    drawing.add(Layer::Pieces, Some(name), None, Shape::Fill(outline.clone(), ink::PIECE));
-    drawing.add(Layer::Cut, Some(name), None, Shape::Stroke(outline.clone(), Pen::Draft));
+    drawing.add(
+        Layer::Pieces,
+        Some(name),
+        None,
+        Shape::Fill(outline.clone(), ink::PIECE),
+    );
+    drawing.add(
+        Layer::Cut,
+        Some(name),
+        None,
+        Shape::Stroke(outline.clone(), Pen::Draft),
+    );
     let hand = Hand::Foot;
     let bounds = outline.bounding_box();
     let number = placed.piece.number.0.to_string();
     let full = format!("{number} {}", placed.piece.label);
     let upright = bounds.width() >= bounds.height();
-    let along = if upright { Vec2::new(1.0, 0.0) } else { Vec2::new(0.0, -1.0) };
+    let along = if upright {
+        Vec2::new(1.0, 0.0)
+    } else {
+        Vec2::new(0.0, -1.0)
+    };
     let across = Vec2::new(-along.y, along.x);
     let fits = |letters: &str, middle: Point| {
         let (width, height) = size_of(letters, hand);
         let corners = [(-0.5, -0.5), (0.5, -0.5), (0.5, 0.5), (-0.5, 0.5)];
         let at = |(x, y): (f64, f64)| middle + along * (x * width) + across * (y * height);
-        corners.into_iter().all(|corner| outline.contains(at(corner)))
+        corners
+            .into_iter()
+            .all(|corner| outline.contains(at(corner)))
     };
     let names = [full, number];
     let found = names.iter().find_map(|letters| {
-        let middle = places(bounds).into_iter().find(|middle| fits(letters, *middle))?;
+        let middle = places(bounds)
+            .into_iter()
+            .find(|middle| fits(letters, *middle))?;
         Some((letters, middle))
     });
     if let Some((letters, middle)) = found {
@@ -145,7 +210,9 @@ fn piece(drawing: &mut Drawing, placed: &Placed<'_>, place: Affine) {
 
 /// Places for a name, the middle of the box first.
 fn places(bounds: Rect) -> Vec<Point> {
-    let tries = (1..10).flat_map(|column| (1..10).map(move |row| (f64::from(column) / 10.0, f64::from(row) / 10.0)));
+    let tries = (1..10).flat_map(|column| {
+        (1..10).map(move |row| (f64::from(column) / 10.0, f64::from(row) / 10.0))
+    });
     let middle = bounds.center();
     let mut places: Vec<Point> = tries
         .map(|(x, y)| bounds.origin() + Vec2::new(bounds.width() * x, bounds.height() * y))

@@ -8,11 +8,19 @@ use crate::pattern::{Pattern, figure};
 use std::fmt::Write;
 
 /// What is said beside every lay.
-pub const NOTE: &str = "A simple lay, pieces on their grain: a marker maker will do better. Stripes are not matched.";
+pub const NOTE: &str =
+    "A simple lay, pieces on their grain: a marker maker will do better. Stripes are not matched.";
 
 /// The columns of the CSV, one row for each cloth and way to spread it.
 pub const COLUMNS: [&str; 8] = [
-    "cloth", "spread", "width_mm", "length_mm", "to_buy_mm", "used", "pieces", "why_not",
+    "cloth",
+    "spread",
+    "width_mm",
+    "length_mm",
+    "to_buy_mm",
+    "used",
+    "pieces",
+    "why_not",
 ];
 
 impl LayFault {
@@ -24,16 +32,26 @@ impl LayFault {
                 "no lay: {label}, {} across, is wider than the cloth",
                 figure::length(*width, unit)
             ),
-            LayFault::TooMany(count) => format!("no lay: {count} pieces are more than are laid at once"),
+            LayFault::TooMany(count) => {
+                format!("no lay: {count} pieces are more than are laid at once")
+            }
         }
     }
 }
 
 /// What a lay takes: `184.50 cm long, 76 % used`.
 pub(super) fn taken(lay: &Lay<'_>, unit: PrintUnit) -> String {
-    let mut words = format!("{} long, {:.0} % used", figure::length(lay.length, unit), 100.0 * lay.usage);
+    let mut words = format!(
+        "{} long, {:.0} % used",
+        figure::length(lay.length, unit),
+        100.0 * lay.usage
+    );
     if lay.to_buy > lay.length + 0.05 {
-        let _ = write!(words, "; {} before it shrinks", figure::length(lay.to_buy, unit));
+        let _ = write!(
+            words,
+            "; {} before it shrinks",
+            figure::length(lay.to_buy, unit)
+        );
     }
     words
 }
@@ -43,14 +61,20 @@ pub fn text(pattern: &Pattern) -> String {
     let mut text = String::new();
     let unit = pattern.unit;
     for lays in lays(pattern) {
-        let facts = lays.cuts.cloth.map_or(String::new(), |cloth| cloth_facts(cloth, unit));
+        let facts = lays
+            .cuts
+            .cloth
+            .map_or(String::new(), |cloth| cloth_facts(cloth, unit));
         let _ = writeln!(text, "Yield of {}{facts}", lays.cuts.words());
         match (&lays.open, &lays.folded) {
             (Err(fault), Err(other)) if fault == other => {
                 let _ = writeln!(text, "  {}", fault.words(unit));
             }
             (open, folded) => {
-                for (spread, lay) in [("open, one layer", open), ("folded along its length", folded)] {
+                for (spread, lay) in [
+                    ("open, one layer", open),
+                    ("folded along its length", folded),
+                ] {
                     let words = match lay {
                         Ok(lay) => taken(lay, unit),
                         Err(fault) => fault.words(unit),
@@ -78,7 +102,9 @@ pub fn csv(pattern: &Pattern) -> Result<Vec<u8>, csv::Error> {
             writer.write_record(row(&lays, spread, lay, pattern.unit))?;
         }
     }
-    writer.into_inner().map_err(|error| error.into_error().into())
+    writer
+        .into_inner()
+        .map_err(|error| error.into_error().into())
 }
 
 fn row(
@@ -99,9 +125,25 @@ fn row(
         ),
         Err(fault) => {
             let none = String::new;
-            (none(), none(), none(), none(), none(), cell(&fault.words(unit)))
+            (
+                none(),
+                none(),
+                none(),
+                none(),
+                none(),
+                cell(&fault.words(unit)),
+            )
         }
     };
     let name = cell(lays.cuts.name);
-    [name, spread.to_owned(), width, length, to_buy, used, pieces, why_not]
+    [
+        name,
+        spread.to_owned(),
+        width,
+        length,
+        to_buy,
+        used,
+        pieces,
+        why_not,
+    ]
 }

@@ -1,0 +1,169 @@
+//! What the headings of a table say: which measure each stands for, in which unit, and whether bodies are rows or columns.
+//! A heading is a measure's name as the draft writes it, or as people do: `Bust girth [mm]`, `bust girth (mm)`.
+
+use super::cells::Grid;
+use super::figure::unit_named;
+use super::{Known, NAME_WORDS, UNIT_WORDS};
+use crate::syntax::tree::Unit;
+
+/// Whether a body is a row of the table or a column.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Lie {
+    Rows,
+    Columns,
+}
+
+/// A heading.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Heading {
+    /// As the table writes it, without its unit.
+    pub(super) name: String,
+    /// Which measure of the draft it is.
+    pub(super) measure: Option<usize>,
+    /// The unit beside the name.
+    pub(super) unit: Option<Unit>,
+    /// A unit the language does not have, in square brackets.
+    pub(super) unknown_unit: Option<String>,
+}
+
+impl Heading {
+    /// Reads a heading.
+    pub(super) fn of(cell: &str, known: &[Known]) -> Self {
+        let one_line = cell.split_whitespace().collect::<Vec<_>>().join(" ");
+        let whole = Self {
+            measure: measure_named(&one_line, known),
+            name: one_line,
+            unit: None,
+            unknown_unit: None,
+        };
+        if whole.measure.is_some() {
+            return whole;
+        }
+        let Some((name, word, is_square)) = with_unit(&whole.name) else {
+            return whole;
+        };
+        let unit = unit_named(word);
+        if unit.is_none() && !is_square {
+            return match measure_named(name, known) {
+                Some(measure) => Self {
+                    name: name.to_owned(),
+                    measure: Some(measure),
+                    ..whole
+                },
+                None => whole,
+            };
+        }
+        Self {
+            measure: measure_named(name, known),
+            unit,
+            unknown_unit: unit.is_none().then(|| word.to_owned()),
+            name: name.to_owned(),
+        }
+    }
+
+    /// Whether it heads the bodies' names.
+    pub(super) fn is_name(&self) -> bool {
+        self.measure.is_none() && NAME_WORDS.contains(&plain(&self.name).as_str())
+    }
+
+    /// Whether it heads a row or column of units.
+    pub(super) fn is_unit(&self) -> bool {
+        self.measure.is_none() && UNIT_WORDS.contains(&plain(&self.name).as_str())
+    }
+}
+
+/// A heading's name and what stands beside it: in square brackets, which can only be a unit, in round ones, or as a last
+/// word that is one.
+fn with_unit(heading: &str) -> Option<(&str, &str, bool)> {
+    for (open, close, is_square) in [('[', ']', true), ('(', ')', false)] {
+        if let Some((name, word)) = heading.split_once(open) {
+            return Some((
+                name.trim_end(),
+                word.trim_end_matches(close).trim(),
+                is_square,
+            ));
+        }
+    }
+    let (name, word) = heading.rsplit_once([' ', ','])?;
+    unit_named(word)?;
+    Some((name.trim_end_matches([' ', ',']), word, false))
+}
+
+/// Letters and figures in small letters, one `_` between words.
+pub(super) fn plain(name: &str) -> String {
+    let words = name
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|word| !word.is_empty());
+    words.collect::<Vec<_>>().join("_").to_lowercase()
+}
+
+fn measure_named(name: &str, known: &[Known]) -> Option<usize> {
+    let exact = known.iter().position(|measure| measure.name == name);
+    exact.or_else(|| {
+        let wanted = plain(name);
+        known
+            .iter()
+            .position(|measure| !wanted.is_empty() && plain(&measure.name) == wanted)
+    })
+}
+
+/// Whether bodies are rows or columns: measures stand at the head of the others.
+pub(super) fn lie(grid: &Grid, known: &[Known]) -> Lie {
+    let is_measure = |row, column| {
+        Heading::of(&grid.cell(row, column), known)
+            .measure
+            .is_some()
+    };
+    let along = (0..grid.width(0)).filter(|column| is_measure(0, *column));
+    let down = (0..grid.height()).filter(|row| is_measure(*row, 0));
+    if down.count() > along.count() {
+        Lie::Columns
+    } else {
+        Lie::Rows
+    }
+}
+
+/// A column as a spreadsheet letters it: A to Z, AA and on.
+pub(super) fn column_letters(column: usize) -> String {
+    let mut letters = Vec::new();
+    let mut left = column + 1;
+    while left > 0 {
+        let digit = u8::try_from((left - 1) % 26).unwrap_or_default();
+        letters.push(char::from(b'A' + digit));
+        left = (left - 1) / 26;
+    }
+    letters.iter().rev().collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::kind::Kind;
+
+    #[test]
+    fn headings_are_read_as_people_write_them() {
+        let known = [Known {
+            name: "bust_girth".into(),
+            kind: Kind::LENGTH,
+        }];
+        for (cell, unit) in [
+            ("bust_girth", None),
+            ("Bust girth", None),
+            ("BUST-GIRTH [mm]", Some(Unit::Millimetre)),
+            ("Bust\ngirth (cm)", Some(Unit::Centimetre)),
+            ("bust girth, in", Some(Unit::Inch)),
+            ("bust girth (fullest part)", None),
+        ] {
+            let heading = Heading::of(cell, &known);
+            assert_eq!((heading.measure, heading.unit), (Some(0), unit), "{cell}");
+        }
+        let feet = Heading::of("bust_girth [feet]", &known);
+        assert_eq!(feet.unknown_unit.as_deref(), Some("feet"));
+    }
+
+    #[test]
+    fn columns_are_lettered_as_in_a_spreadsheet() {
+        let letters = [0, 25, 26, 701, 702].map(column_letters);
+        assert_eq!(letters, ["A", "Z", "AA", "ZZ", "AAA"]);
+    }
+}

@@ -1,0 +1,542 @@
+//! Bodies as a table, the way a spreadsheet writes one: cells parted by commas, semicolons or tabs, decimal commas or
+//! points, units in headings, in a row of their own or in cells, a body a row or a body a column. Every wrong cell is named
+//! by its row and column, and one wrong body leaves the others standing. A body is read when it is asked for, so that a
+//! table of ten thousand takes little more room than its text.
+
+mod cells;
+mod figure;
+mod heads;
+mod letters;
+
+pub use letters::decoded;
+
+use super::inputs::{Body, Setting};
+use crate::check::program::{MeasureCode, Program};
+use crate::kind::Kind;
+use crate::report::{Code, Diagnostic, FileId, SourceMap, Span};
+use crate::syntax::tree::{MeasureOf, Unit};
+use cells::{CellFault, Grid, other_separator, separator_words};
+use figure::Manner;
+use heads::{Heading, Lie, column_letters};
+use std::collections::BTreeMap;
+
+/// Headings of the bodies' names.
+const NAME_WORDS: [&str; 4] = ["name", "size", "body", ""];
+/// Headings of a row or column of units.
+const UNIT_WORDS: [&str; 2] = ["unit", "units"];
+/// Figures of this many bodies are looked at to tell decimal commas.
+const LOOKED_AT: usize = 1_000;
+
+/// A body, or what is wrong with its row.
+pub type Row = Result<Body, Vec<Diagnostic>>;
+
+/// A measure of the draft.
+#[derive(Clone, Debug)]
+struct Known {
+    name: String,
+    kind: Kind,
+}
+
+/// Where a measure stands in the table: its column, or its row where bodies are columns.
+#[derive(Clone, Copy, Debug)]
+struct Placed {
+    measure: usize,
+    unit: Option<Unit>,
+    at: usize,
+}
+
+/// A table of bodies, its headings understood.
+#[derive(Clone, Debug)]
+pub struct Table {
+    file: FileId,
+    grid: Grid,
+    lie: Lie,
+    known: Vec<Known>,
+    placed: Vec<Placed>,
+    /// Where names stand, among the columns (or rows).
+    names_at: Option<usize>,
+    /// Where each body stands, among the rows (or columns).
+    bodies: Vec<usize>,
+    /// Bodies whose name another had before: its place.
+    twice: BTreeMap<usize, usize>,
+    manner: Manner,
+    /// How many headings there are.
+    headings: usize,
+    warnings: Vec<Diagnostic>,
+}
+
+/// Reads every body of a table that stands in `sources`.
+///
+/// # Errors
+/// What is wrong with the table as a whole.
+pub fn read(
+    sources: &SourceMap,
+    file: FileId,
+    program: &Program,
+) -> Result<Vec<Row>, Vec<Diagnostic>> {
+    let table = Table::read(sources, file, program)?;
+    Ok((0..table.len()).map(|at| table.body(at)).collect())
+}
+
+impl Table {
+    /// Reads the headings of a table that stands in `sources`. Columns of no measure in the draft are passed over, so
+    /// that one table serves several drafts.
+    ///
+    /// # Errors
+    /// What is wrong with the table as a whole: its headings.
+    pub fn read(
+        sources: &SourceMap,
+        file: FileId,
+        program: &Program,
+    ) -> Result<Self, Vec<Diagnostic>> {
+        let of_body = |m: &&MeasureCode| m.of == MeasureOf::Body;
+        let known: Vec<Known> = program
+            .measures
+            .iter()
+            .filter(of_body)
+            .map(|measure| Known {
+                name: measure.name.clone(),
+                kind: measure.kind.clone(),
+            })
+            .collect();
+        let grid = Grid::of(sources.text(file));
+        let mut table = Self {
+            file,
+            lie: heads::lie(&grid, &known),
+            grid,
+            known,
+            placed: Vec::new(),
+            names_at: None,
+            bodies: Vec::new(),
+            twice: BTreeMap::new(),
+            manner: Manner {
+                comma: false,
+                unit: program.unit,
+            },
+            headings: 0,
+            warnings: Vec::new(),
+        };
+        if table.grid.height() == 0 {
+            let message = "This table is empty; its first row names the measures, and a row for each body follows.";
+            return Err(vec![table.wrong((0, 0), message.into())]);
+        }
+        table.read_headings(program)?;
+        table.find_bodies()?;
+        table.manner.comma = table.has_decimal_commas();
+        Ok(table)
+    }
+
+    /// How many bodies there are.
+    pub fn len(&self) -> usize {
+        self.bodies.len()
+    }
+
+    /// Whether there is none; such a table is refused.
+    pub fn is_empty(&self) -> bool {
+        self.bodies.is_empty()
+    }
+
+    /// What should be looked at: columns that were probably meant for a measure.
+    pub fn warnings(&self) -> &[Diagnostic] {
+        &self.warnings
+    }
+
+    /// The name of a body; where the table has none, its row or column.
+    pub fn name(&self, body: usize) -> String {
+        let at = self.bodies.get(body).copied().unwrap_or_default();
+        let name = self
+            .names_at
+            .map(|names| self.cell(at, names).1)
+            .unwrap_or_default();
+        match (name.is_empty(), self.lie) {
+            (false, _) => name,
+            (true, Lie::Rows) => format!("row {}", self.grid.number(at)),
+            (true, Lie::Columns) => format!("column {}", column_letters(at)),
+        }
+    }
+
+    /// Reads a body.
+    pub fn body(&self, number: usize) -> Row {
+        let Some(at) = self.bodies.get(number).copied() else {
+            return Err(Vec::new());
+        };
+        let mut body = Body {
+            name: self.name(number),
+            measures: BTreeMap::new(),
+        };
+        let mut faults = self.of_the_whole(number, at, &body.name);
+        let mut quoting: Vec<&CellFault> = self.quoting(at).collect();
+        for placed in &self.placed {
+            let ((row, column), cell) = self.cell(at, placed.at);
+            let Some(measure) = self.known.get(placed.measure).filter(|_| !cell.is_empty()) else {
+                continue;
+            };
+            let wrong = quoting
+                .iter()
+                .position(|fault| (fault.row, fault.column) == (row, column))
+                .map(|found| quoting.swap_remove(found).message.clone());
+            let read = match wrong {
+                Some(message) => Err(message),
+                None => figure::value(&cell, placed.unit, &measure.kind, self.manner),
+            };
+            match read {
+                Ok(value) => {
+                    let setting = Setting {
+                        name: measure.name.clone(),
+                        value,
+                        span: self.span(self.grid.place(row, column)),
+                    };
+                    body.measures.insert(measure.name.clone(), setting);
+                }
+                Err(why) => {
+                    let what = format!("`{}`, `{}`", body.name, measure.name);
+                    faults.push(self.wrong_cell((row, column), &what, &why));
+                }
+            }
+        }
+        for fault in quoting {
+            let what = format!("`{}`", body.name);
+            faults.push(self.wrong_cell((fault.row, fault.column), &what, &fault.message));
+        }
+        if faults.is_empty() {
+            Ok(body)
+        } else {
+            Err(faults)
+        }
+    }
+
+    /// A cell by its body and heading: its row and column, and its letters.
+    fn cell(&self, body: usize, heading: usize) -> ((usize, usize), String) {
+        let (row, column) = match self.lie {
+            Lie::Rows => (body, heading),
+            Lie::Columns => (heading, body),
+        };
+        ((row, column), self.grid.cell(row, column).into_owned())
+    }
+
+    /// Quotation marks gone wrong in a body's cells.
+    fn quoting(&self, at: usize) -> impl Iterator<Item = &CellFault> {
+        self.grid.faults.iter().filter(move |fault| {
+            at == match self.lie {
+                Lie::Rows => fault.row,
+                Lie::Columns => fault.column,
+            }
+        })
+    }
+
+    /// What is wrong with a body's row as a whole.
+    fn of_the_whole(&self, number: usize, at: usize, name: &str) -> Vec<Diagnostic> {
+        let mut faults = Vec::new();
+        let place = self.place_words(at);
+        if let Some(first) = self.twice.get(&number) {
+            let first = self.place_words(*first);
+            let message = format!(
+                "{}: there is a `{name}` already, in {first}.",
+                capital(&place)
+            );
+            let fault = self.wrong(self.body_place(at), message);
+            faults.push(fault.help("Give each body a name of its own."));
+        }
+        if self.lie == Lie::Columns {
+            return faults;
+        }
+        let count = self.grid.width(at);
+        let only_one = count == 1 && self.headings > 1;
+        if let Some(other) = other_separator(&self.grid.cell(at, 0), self.grid.separator)
+            && only_one
+        {
+            let message = format!(
+                "{}: its cells are parted by {other}, and those of the first row by {}.",
+                capital(&place),
+                separator_words(self.grid.separator)
+            );
+            faults.push(self.wrong(self.body_place(at), message));
+        } else if count > self.headings {
+            let message = format!(
+                "{} (`{name}`): it has {count} cells, and the header names {}.",
+                capital(&place),
+                self.headings
+            );
+            let mut fault = self.wrong(self.body_place(at), message);
+            if self.grid.separator == ',' {
+                fault = fault.help(
+                    "Is it a decimal comma? Then put the figure in quotation marks, or part the cells by semicolons.",
+                );
+            }
+            faults.push(fault);
+        }
+        faults
+    }
+
+    fn read_headings(&mut self, program: &Program) -> Result<(), Vec<Diagnostic>> {
+        let count = match self.lie {
+            Lie::Rows => self.grid.width(0),
+            Lie::Columns => self.grid.height(),
+        };
+        self.headings = count;
+        let headings: Vec<Heading> = (0..count)
+            .map(|at| Heading::of(&self.cell(0, at).1, &self.known))
+            .collect();
+        let mut faults: Vec<Diagnostic> = Vec::new();
+        for fault in self.quoting(0) {
+            faults.push(self.wrong_cell((fault.row, fault.column), "a heading", &fault.message));
+        }
+        for (at, heading) in headings.iter().enumerate() {
+            let Some(measure) = heading.measure else {
+                continue;
+            };
+            let place = self.cell(0, at).0;
+            let what = format!("`{}`", heading.name);
+            if let Some(word) = &heading.unknown_unit {
+                let why = format!("the unit `{word}` is none of mm, cm, m, in, deg.");
+                faults.push(self.wrong_cell(place, &what, &why));
+            }
+            if let Some(first) = self.placed.iter().find(|p| p.measure == measure) {
+                let first = self.cell(0, first.at).0;
+                let why = format!("it is there twice, first in {}.", self.address(first));
+                faults.push(self.wrong_cell(place, &what, &why));
+                continue;
+            }
+            self.placed.push(Placed {
+                measure,
+                unit: heading.unit,
+                at,
+            });
+        }
+        self.names_at = names_at(&headings, self.lie);
+        if self.placed.is_empty() && faults.is_empty() {
+            faults.push(self.no_measure(&headings, program));
+        }
+        if !faults.is_empty() {
+            return Err(faults);
+        }
+        self.warnings = self.of_no_measure(&headings, program);
+        self.read_units(&headings);
+        Ok(())
+    }
+
+    /// Units in a row or column of their own, below (or beside) the headings.
+    fn read_units(&mut self, headings: &[Heading]) {
+        let said = match self.lie {
+            Lie::Columns => (1..self.grid.width(0).max(self.grid.width(1)))
+                .find(|column| Heading::of(&self.grid.cell(0, *column), &self.known).is_unit())
+                .or_else(|| self.is_units(1).then_some(1)),
+            Lie::Rows => self.is_units(1).then_some(1),
+        };
+        let first_body = 1;
+        let end = match self.lie {
+            Lie::Rows => self.grid.height(),
+            Lie::Columns => (0..self.grid.height())
+                .map(|row| self.grid.width(row))
+                .max()
+                .unwrap_or(0),
+        };
+        self.bodies = (first_body..end).filter(|at| Some(*at) != said).collect();
+        let Some(units) = said else { return };
+        let words: Vec<Option<Unit>> = (0..headings.len())
+            .map(|at| figure::unit_named(&self.cell(units, at).1))
+            .collect();
+        for placed in &mut self.placed {
+            let word = words.get(placed.at).copied().flatten();
+            placed.unit = placed.unit.or(word);
+        }
+    }
+
+    /// Whether a row (or column) holds nothing but units beside the measures.
+    fn is_units(&self, at: usize) -> bool {
+        let cells = self.placed.iter().map(|placed| self.cell(at, placed.at).1);
+        let written: Vec<String> = cells.filter(|cell| !cell.is_empty()).collect();
+        let all = |cell: &String| figure::unit_named(cell).is_some();
+        !written.is_empty() && written.iter().all(all)
+    }
+
+    /// Leaves out columns without a letter, and finds names that come twice.
+    fn find_bodies(&mut self) -> Result<(), Vec<Diagnostic>> {
+        let all = std::mem::take(&mut self.bodies);
+        let has_any = |at: &usize| {
+            let named = self.names_at.into_iter();
+            let measured = self.placed.iter().map(|placed| placed.at);
+            self.lie == Lie::Rows
+                || named
+                    .chain(measured)
+                    .any(|heading| !self.cell(*at, heading).1.is_empty())
+        };
+        self.bodies = all.into_iter().filter(has_any).collect();
+        if self.bodies.is_empty() {
+            let message = "This table has a header and no bodies.".to_owned();
+            return Err(vec![self.wrong(self.grid.row_place(0), message)]);
+        }
+        let mut seen: BTreeMap<String, usize> = BTreeMap::new();
+        for number in 0..self.bodies.len() {
+            let at = self.bodies.get(number).copied().unwrap_or_default();
+            let name = self.name(number);
+            match seen.get(&name) {
+                Some(first) => {
+                    self.twice.insert(number, *first);
+                }
+                None => {
+                    seen.insert(name, at);
+                }
+            }
+        }
+        Ok(())
+    }
+
+    fn has_decimal_commas(&self) -> bool {
+        let bodies = self.bodies.iter().take(LOOKED_AT);
+        let mut cells = bodies.flat_map(|at| self.placed.iter().map(|p| self.cell(*at, p.at).1));
+        cells.any(|cell| figure::has_decimal_comma(&cell))
+    }
+
+    fn no_measure(&self, headings: &[Heading], program: &Program) -> Diagnostic {
+        let place = self.grid.row_place(0);
+        let has_figures = |heading: &Heading| {
+            let name = heading.name.trim_start_matches(['-', '+']);
+            name.starts_with(|c: char| c.is_ascii_digit())
+        };
+        if headings.len() > 1 && headings.iter().skip(1).all(has_figures) {
+            let message = "This table has no header: its first row holds figures, and it should name the measures.";
+            return self.wrong(place, message.into());
+        }
+        let measures: Vec<&str> = self.known.iter().map(|m| m.name.as_str()).collect();
+        let message = match headings {
+            [_] => "This table has one column: its cells are parted by neither commas, semicolons nor tabs.".to_owned(),
+            _ if measures.is_empty() => "This draft has no measures of a body, so a table of bodies tells it nothing.".to_owned(),
+            _ => "None of this table's headings is a measure of the draft.".to_owned(),
+        };
+        let mut fault = self.wrong(place, message);
+        for heading in headings {
+            if let Some(near) = self.near(heading, program) {
+                fault = fault.note(format!("`{}`: did you mean `{near}`?", heading.name));
+            }
+        }
+        if headings.len() > 1 && !measures.is_empty() {
+            fault = fault.help(format!("It wants {}.", listed(&measures)));
+        }
+        fault
+    }
+
+    /// Headings that a slip of the pen parts from a measure that has none, and those of choices.
+    fn of_no_measure(&self, headings: &[Heading], program: &Program) -> Vec<Diagnostic> {
+        let mut told = Vec::new();
+        for (at, heading) in headings.iter().enumerate() {
+            if heading.measure.is_some() || heading.is_name() || heading.is_unit() {
+                continue;
+            }
+            let place = self.cell(0, at).0;
+            let is_choice = |m: &&MeasureCode| {
+                m.of != MeasureOf::Body && heads::plain(&m.name) == heads::plain(&heading.name)
+            };
+            let message = if let Some(choice) = program.measures.iter().find(is_choice) {
+                format!(
+                    "{}: `{}` is a choice, and a table holds bodies; it is passed over. Set it with `--set {}=…`.",
+                    capital(&self.address(place)),
+                    heading.name,
+                    choice.name
+                )
+            } else if let Some(near) = self.near(heading, program) {
+                format!(
+                    "{}: `{}` is no measure of this draft and is passed over; did you mean `{near}`?",
+                    capital(&self.address(place)),
+                    heading.name
+                )
+            } else {
+                continue;
+            };
+            let span = self.span(self.grid.place(place.0, place.1));
+            told.push(Diagnostic::warning(Code::BodyTable, span, message));
+        }
+        told
+    }
+
+    /// A measure without a column of its own that a heading was probably meant for.
+    fn near(&self, heading: &Heading, program: &Program) -> Option<&str> {
+        let wanted = heads::plain(&heading.name);
+        let slips = if wanted.chars().count() < 6 { 1 } else { 2 };
+        let has_none = |at: usize| !self.placed.iter().any(|placed| placed.measure == at);
+        let close = self.known.iter().enumerate().filter_map(|(at, measure)| {
+            let read = program
+                .measures
+                .iter()
+                .any(|m| m.name == measure.name && !m.is_idle);
+            let distance = strsim::damerau_levenshtein(&wanted, &heads::plain(&measure.name));
+            (read && has_none(at) && distance <= slips).then_some((distance, measure.name.as_str()))
+        });
+        close
+            .min_by_key(|(distance, _)| *distance)
+            .map(|(_, name)| name)
+    }
+
+    fn wrong(&self, place: (usize, usize), message: String) -> Diagnostic {
+        Diagnostic::error(Code::BodyTable, self.span(place), message)
+    }
+
+    fn wrong_cell(&self, (row, column): (usize, usize), what: &str, why: &str) -> Diagnostic {
+        let address = capital(&self.address((row, column)));
+        let message = format!("{address} ({what}): {why}");
+        self.wrong(self.grid.place(row, column), message)
+    }
+
+    /// `row 3, column B`
+    fn address(&self, (row, column): (usize, usize)) -> String {
+        format!(
+            "row {}, column {}",
+            self.grid.number(row),
+            column_letters(column)
+        )
+    }
+
+    fn place_words(&self, body: usize) -> String {
+        match self.lie {
+            Lie::Rows => format!("row {}", self.grid.number(body)),
+            Lie::Columns => format!("column {}", column_letters(body)),
+        }
+    }
+
+    fn body_place(&self, body: usize) -> (usize, usize) {
+        match self.lie {
+            Lie::Rows => self.grid.row_place(body),
+            Lie::Columns => self.grid.place(0, body),
+        }
+    }
+
+    fn span(&self, (start, end): (usize, usize)) -> Span {
+        Span::new(self.file, start, end)
+    }
+}
+
+/// Where the names stand: under a heading that says so, or at the head of the columns.
+fn names_at(headings: &[Heading], lie: Lie) -> Option<usize> {
+    let called = |word: &str| {
+        let is_called = |h: &Heading| h.measure.is_none() && heads::plain(&h.name) == word;
+        headings.iter().position(is_called)
+    };
+    let said = NAME_WORDS
+        .iter()
+        .filter(|word| !word.is_empty())
+        .find_map(|word| called(word));
+    let first_is_free = || {
+        let first = headings.first()?;
+        let free = match lie {
+            Lie::Rows => first.name.is_empty(),
+            Lie::Columns => first.measure.is_none(),
+        };
+        free.then_some(0)
+    };
+    said.or_else(first_is_free)
+}
+
+/// The first few of many names.
+fn listed(names: &[&str]) -> String {
+    const MOST: usize = 8;
+    let shown: Vec<String> = names.iter().take(MOST).map(|n| format!("`{n}`")).collect();
+    if names.len() > MOST {
+        format!("{} and {} more", shown.join(", "), names.len() - MOST)
+    } else {
+        shown.join(", ")
+    }
+}
+
+fn capital(text: &str) -> String {
+    super::handover::capital(text)
+}
