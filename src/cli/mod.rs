@@ -9,6 +9,7 @@ mod draw_options;
 mod explain;
 mod load;
 mod phrases;
+mod progress;
 mod tidy;
 mod told;
 

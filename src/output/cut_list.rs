@@ -34,7 +34,7 @@ pub fn text(pattern: &Pattern) -> String {
         let facts = cuts
             .cloth
             .map_or(String::new(), |cloth| cloth_facts(cloth, pattern.unit));
-        let _ = writeln!(text, "Cut from {}{facts}", cuts.words());
+        let _ = writeln!(text, "{}{facts}", cuts.heading());
         for piece in &cuts.pieces {
             let line = format!(
                 "  {:>3}  {:wide$}  {}",
