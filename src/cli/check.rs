@@ -2,10 +2,8 @@
 
 use super::End;
 use super::load::{self, Values};
-use super::progress::{self, Far};
 use super::told::{self, Format};
 use crate::check;
-use crate::draft::bodies::Row;
 use crate::draft::{self, Inputs, Outcome};
 use crate::kind::Kind;
 use crate::kind::unit::LengthUnit;
@@ -118,64 +116,27 @@ fn for_bodies(
         Ok(rows) => rows,
         Err(end) => return end,
     };
-    let count = rows.len();
-    // Lines on the screen are progress enough.
-    let judge = |far: &Far| judged(project, checked, inputs, rows, quiet, far);
-    let tally = if quiet {
-        progress::watched("Bodies", Some(count), judge)
-    } else {
-        judge(&Far::default())
-    };
-    told::result(&tally.words());
-    if tally.fine == count { End::Well } else { End::Wrong }
-}
-
-/// How many bodies came out how.
-#[derive(Default)]
-struct Tally {
-    fine: usize,
-    refused: usize,
-    wrong: usize,
-    unread: usize,
-}
-
-impl Tally {
-    fn words(&self) -> String {
-        let all = self.fine + self.refused + self.wrong + self.unread;
-        let unread = match self.unread {
-            0 => String::new(),
-            rows => format!(", {rows} rows not read"),
-        };
-        format!(
-            "{all} bodies: {} well, {} refused, {} fail{unread}.\n",
-            self.fine, self.refused, self.wrong
-        )
-    }
-}
-
-/// Draws for every body, and tells each that does not come out well, or all.
-fn judged(
-    project: &Project,
-    checked: &check::Checked,
-    inputs: &Inputs,
-    rows: Vec<Row>,
-    quiet: bool,
-    far: &Far,
-) -> Tally {
-    let mut tally = Tally::default();
+    let (mut fine, mut refused, mut wrong, mut unread) = (0usize, 0usize, 0usize, 0usize);
     for row in rows {
         let line = match row {
             Ok(body) => {
                 let name = body.name.clone();
-                let inputs = Inputs {
-                    body: Some(body),
-                    ..inputs.clone()
-                };
-                let outcome = draft::draw(project, checked, &inputs);
+                let outcome = draft::draw(
+                    project,
+                    checked,
+                    &Inputs {
+                        body: Some(body),
+                        ..inputs.clone()
+                    },
+                );
                 match first_error(&outcome) {
                     None => {
-                        tally.fine += 1;
-                        if quiet { String::new() } else { format!("{name}: well\n") }
+                        fine += 1;
+                        if quiet {
+                            String::new()
+                        } else {
+                            format!("{name}: well\n")
+                        }
                     }
                     Some(error) => {
                         let is_refusal = matches!(
@@ -186,21 +147,31 @@ fn judged(
                                 | Code::NothingSolves
                         );
                         let verdict = if is_refusal { "refused" } else { "fails" };
-                        *if is_refusal { &mut tally.refused } else { &mut tally.wrong } += 1;
+                        *if is_refusal { &mut refused } else { &mut wrong } += 1;
                         format!("{name}: {verdict}: {}\n", one_line(error))
                     }
                 }
             }
             Err(faults) => {
-                tally.unread += 1;
-                let lines = faults.iter().map(|fault| format!("{}\n", fault.message));
-                lines.collect()
+                unread += 1;
+                faults
+                    .iter()
+                    .map(|fault| format!("{}\n", fault.message))
+                    .collect()
             }
         };
-        far.one_more();
         told::result(&line);
     }
-    tally
+    let all = fine + refused + wrong + unread;
+    let unread_words = if unread > 0 {
+        format!(", {unread} rows not read")
+    } else {
+        String::new()
+    };
+    told::result(&format!(
+        "{all} bodies: {fine} well, {refused} refused, {wrong} fail{unread_words}.\n"
+    ));
+    if fine == all { End::Well } else { End::Wrong }
 }
 
 fn first_error(outcome: &Outcome) -> Option<&Diagnostic> {

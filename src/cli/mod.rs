@@ -9,9 +9,9 @@ mod draw_options;
 mod explain;
 mod load;
 mod phrases;
-mod progress;
 mod tidy;
 mod told;
+mod waiting;
 
 use clap::{Parser, Subcommand};
 use std::process::ExitCode;
