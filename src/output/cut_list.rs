@@ -115,6 +115,6 @@ mod tests {
     fn no_cell_is_a_formula() {
         assert_eq!(cell("=1+1"), "'=1+1");
         assert_eq!(cell("@a"), "'@a");
-        assert_eq!(cell("Collar fall, upper"), "Collar fall, upper");
+        assert_eq!(cell("Facing, upper"), "Facing, upper");
     }
 }

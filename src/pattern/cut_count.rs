@@ -1,6 +1,6 @@
 //! Whether what the seams need is what is cut. An edge comes as often as its piece is cut, twice that where half of the piece
 //! is drawn on the fold; a seam that is walked once is sewn as often as its scarcest edge allows, and every other edge of
-//! it comes a whole number of times as often: the layers of a collar or a yoke.
+//! it comes a whole number of times as often: parts that are cut in layers.
 
 use super::Piece;
 use super::fault::{Fault, Words};
