@@ -11,6 +11,7 @@ mod drawing;
 
 use drawing::Run;
 use oaktag::pattern::spec::{CornerTreatment, SeamKind};
+use geo::{Distance, Euclidean, Intersects, Validation};
 use oaktag::pattern::{Pattern, Piece};
 
 /// Two panels whose shoulders slant against their sides, so that the treatments of a corner differ.
@@ -279,4 +280,50 @@ fn buttons_and_buttonholes_are_drawn_to_size() {
     );
     let (button, hole) = marked("buttonholes on the right, buttons on the left");
     assert!(button.is_some() && hole.is_some());
+}
+
+/// Chords within 0.01 mm.
+fn polygon(path: &oaktag::geometry::path::Path) -> geo::Polygon<f64> {
+    let mut points: Vec<(f64, f64)> = Vec::new();
+    let mut bez = kurbo::BezPath::new();
+    for (index, seg) in path.segs().iter().enumerate() {
+        if index == 0 {
+            bez.move_to(kurbo::ParamCurve::start(seg));
+        }
+        bez.push(seg.as_path_el());
+    }
+    kurbo::flatten(&bez, 0.01, |element| {
+        if let kurbo::PathEl::MoveTo(p) | kurbo::PathEl::LineTo(p) = element {
+            points.push((p.x, p.y));
+        }
+    });
+    geo::Polygon::new(geo::LineString::from(points), Vec::new())
+}
+
+/// The crew shirt with its order, plain and with felled sides: every cutting line is simple and holds the whole sewing line, by an
+/// independent polygon crate; and corners are treated.
+#[test]
+fn cutting_lines_of_the_crew_shirt_are_simple_and_hold_the_sewing_lines() {
+    let examples = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+    let text = std::fs::read_to_string(examples.join("womens-crew-shirt.draft")).unwrap();
+    let hem = "panel shirt = forward_yoke";
+    let felled = text.replacen(hem, &format!("panel shirt = felled_sides on shirt\n{hem}"), 1);
+    assert_ne!(text, felled);
+    for (text, sides) in [(text, (10.0, 10.0)), (felled, (6.0, 16.0))] {
+        let pattern = Run::of(&text).within(&examples).drawn().1.pattern;
+        assert_eq!(pattern.pieces.len(), 14);
+        assert!(pattern.holds());
+        assert_eq!((width(&pattern, "front", "side"), width(&pattern, "back", "side")), sides);
+        let mut treated = 0;
+        for piece in &pattern.pieces {
+            let cutting = polygon(piece.cutting.as_ref().unwrap());
+            assert!(cutting.is_valid(), "{} is not simple", piece.name);
+            for point in polygon(piece.sewing.as_ref().unwrap()).exterior().points() {
+                let held = cutting.intersects(&point) || Euclidean.distance(&point, cutting.exterior()) < 0.03;
+                assert!(held, "{}: {point:?} lies outside the cutting line", piece.name);
+            }
+            treated += piece.corners.len();
+        }
+        assert!(treated > 12, "{treated} corners are treated");
+    }
 }

@@ -6,6 +6,7 @@ use super::draw_files::{self, Made};
 use super::draw_options::Options;
 use super::load::{self, Values};
 use super::told;
+use super::waiting;
 use crate::check;
 use crate::draft::{self, Outcome};
 use crate::pattern::{Issue, Pattern};
@@ -75,7 +76,7 @@ fn drawn(arguments: &Arguments) -> Result<End, End> {
         let words = "is a file that the draft brings in; the drawing would be written over it.";
         return Err(refused(&format!("{} {words}", arguments.output.display())));
     }
-    let outcome = outcome(arguments, &mut project)?;
+    let outcome = waiting::watched("Drawing", || outcome(arguments, &mut project))?;
     told::diagnostics(&project.sources, &outcome.diagnostics);
     if !can_be_drawn(&outcome) {
         told::line(&format!(
@@ -87,7 +88,10 @@ fn drawn(arguments: &Arguments) -> Result<End, End> {
     let part = arguments.options.part_of(&outcome.pattern);
     let mut part = part.map_err(|words| refused(&words))?;
     part.issue = issue(arguments);
-    let made = draw_files::made(arguments, ending, &part).map_err(|(words, end)| {
+    let made = waiting::watched("Making the file", || {
+        draw_files::made(arguments, ending, &part)
+    });
+    let made = made.map_err(|(words, end)| {
         told::line(&words);
         end
     })?;

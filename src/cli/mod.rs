@@ -20,6 +20,7 @@ mod progress;
 mod search;
 mod tidy;
 mod told;
+mod waiting;
 
 use clap::{Parser, Subcommand};
 use std::process::ExitCode;

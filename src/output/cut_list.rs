@@ -34,7 +34,7 @@ pub fn text(pattern: &Pattern) -> String {
         let facts = cuts
             .cloth
             .map_or(String::new(), |cloth| cloth_facts(cloth, pattern.unit));
-        let _ = writeln!(text, "Cut from {}{facts}", cuts.words());
+        let _ = writeln!(text, "{}{facts}", cuts.heading());
         for piece in &cuts.pieces {
             let line = format!(
                 "  {:>3}  {:wide$}  {}",
@@ -115,6 +115,6 @@ mod tests {
     fn no_cell_is_a_formula() {
         assert_eq!(cell("=1+1"), "'=1+1");
         assert_eq!(cell("@a"), "'@a");
-        assert_eq!(cell("Collar fall, upper"), "Collar fall, upper");
+        assert_eq!(cell("Facing, upper"), "Facing, upper");
     }
 }

@@ -72,6 +72,15 @@ impl ClothCuts<'_> {
         }
     }
 
+    /// As a heading: `Cut from main: poplin`, `Cut` where no cloth is named.
+    pub fn heading(&self) -> String {
+        if self.name.is_empty() {
+            "Cut".to_owned()
+        } else {
+            format!("Cut from {}", self.words())
+        }
+    }
+
     /// Area that all its pieces take, in square millimetres.
     pub fn area(&self) -> f64 {
         self.pieces

@@ -1,5 +1,5 @@
 //! The spec sheet: what the finished garment measures, with what may pass, each by a named rule. Two sources: lengths that the
-//! draft names `finished_…`, which it reckons without pleats and overlap, and the seams, as they were walked.
+//! draft names `finished_…`, and the seams, as they were walked.
 
 use super::spec::Value;
 use super::{Pattern, figure};
@@ -23,32 +23,17 @@ pub const PREFIX: &str = "finished_";
 pub const SEAM_RULE: &str = "along the seam once, on the side that is not eased";
 /// How a finished measure is taken that has no rule of its own here.
 const AS_RECKONED: &str = "as the draft reckons it";
-/// Names that a draft may give to finished measures, and how each is taken on the garment laid flat and closed (common
-/// practice).
-pub const RULES: [(&str, &str); 10] = [
-    (
-        "bust",
-        "across, at the underarm, edge to edge, twice; without pleats and overlap",
-    ),
-    (
-        "chest",
-        "across, at the underarm, edge to edge, twice; without pleats and overlap",
-    ),
-    (
-        "waist",
-        "across, at the waist, edge to edge, twice; without pleats and overlap",
-    ),
-    (
-        "hip",
-        "across, at the hip, edge to edge, twice; without pleats and overlap",
-    ),
-    ("hem", "along the hem, whole; without pleats and overlap"),
-    ("neck", "along the neck seam, centre front to centre front"),
-    ("back_length", "at centre back, neck seam to hem"),
-    ("shoulder", "along the shoulder, neck seam to armhole seam"),
-    ("sleeve", "along the middle, crown to the finished edge"),
-    ("cuff", "round, closed on its button"),
-];
+/// Names that the library knows for finished measures, and how each is taken on the garment laid flat and closed (common
+/// practice): a line each, the name before a colon.
+const RULES: &str = include_str!("../../stdlib/finished.txt");
+
+/// How the finished measure of that name is taken.
+fn rule(name: &str) -> &'static str {
+    let rows = RULES.lines().filter_map(|line| line.split_once(": "));
+    rows.into_iter()
+        .find(|(known, _)| *known == name)
+        .map_or(AS_RECKONED, |(_, rule)| rule)
+}
 
 /// What may pass on a finished measure (common practice): up to this length, so much.
 const TOLERANCES: [(f64, f64); 2] = [(100.0, 3.0), (600.0, 5.0)];
@@ -70,12 +55,11 @@ impl Pattern {
             let (Some(what), Value::Length(mm)) = (last.strip_prefix(PREFIX), &value.value) else {
                 continue;
             };
-            let rule = RULES.iter().find(|(name, _)| *name == what);
             let line = FinishedMeasure {
                 name: figure::name(what),
                 mm: *mm,
                 tolerance: tolerance(*mm),
-                rule: rule.map_or(AS_RECKONED, |(_, rule)| *rule),
+                rule: rule(what),
             };
             match sheet.iter_mut().find(|other| other.name == line.name) {
                 // One panel laid over another keeps the figure under both names.
@@ -101,7 +85,7 @@ impl Pattern {
     }
 }
 
-/// `side` is the side seam; `sleeve_seam` says so itself.
+/// `side` is the side seam; a name that ends in `_seam` says so itself.
 fn seam_name(name: &str) -> String {
     let name = figure::name(name);
     if name.split(' ').any(|word| word == "seam") {

@@ -102,7 +102,7 @@ pub enum SentenceKind {
     TakePieces(Name),
     /// `seam side joins … to … { … }`
     Seam(Seam),
-    /// `order shoulder, yoke, side`: seams as they are made up.
+    /// `order shoulder, side, facing`: seams as they are made up.
     Order(Vec<Word>),
     /// `cloth main "poplin" width 150cm`: a cloth to cut from.
     Cloth(Cloth),

@@ -118,8 +118,7 @@ pub(super) fn columns(pattern: &Pattern, most: usize) -> Vec<Column> {
             };
             (name, count)
         });
-        let heading = format!("Cut from {}", cuts.words());
-        columns.extend(split(&heading, rows.collect(), most));
+        columns.extend(split(&cuts.heading(), rows.collect(), most));
     }
     let steps = pattern.making_up().into_iter();
     let steps = steps.map(|step| (format!("{} {}", step.number, step.seam), step.how));

@@ -276,7 +276,7 @@ seam side joins front.side to back.side"#,
     ),
     explain(
         Code::CutCount,
-        "A seam joins an edge that is cut less often than the other side needs it, such as one sleeve for two armholes, or a number that does not go round. An edge comes as often as its piece is cut, twice as often on the fold of the cloth.",
+        "A seam joins an edge that is cut less often than the other side needs it, such as one front for both sides of a back, or a number that does not go round. An edge comes as often as its piece is cut, twice as often on the fold of the cloth.",
         r#"panel back {
   line side = from origin to (origin down 30cm)
   line hem = from end of side to (origin left 20cm down 30cm)

@@ -57,7 +57,7 @@ models! {
     Ease "ease 4mm to 12mm on arm.cap",
     Sewn "sewn felled 6mm, 16mm",
     Tolerance "tolerance 1mm",
-    Order "order shoulder, yoke, armhole, side",
+    Order "order shoulder, side, hem_facing",
     Comparison "length of a is 4mm longer than length of b",
     Chain "a < b and b < c",
     List "[a, b]",
