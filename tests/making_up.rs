@@ -10,8 +10,8 @@
 mod drawing;
 
 use drawing::Run;
-use oaktag::pattern::spec::{CornerTreatment, SeamKind};
 use geo::{Distance, Euclidean, Intersects, Validation};
+use oaktag::pattern::spec::{CornerTreatment, SeamKind};
 use oaktag::pattern::{Pattern, Piece};
 
 /// Two panels whose shoulders slant against their sides, so that the treatments of a corner differ.
@@ -307,20 +307,35 @@ fn cutting_lines_of_the_crew_shirt_are_simple_and_hold_the_sewing_lines() {
     let examples = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
     let text = std::fs::read_to_string(examples.join("womens-crew-shirt.draft")).unwrap();
     let hem = "panel shirt = forward_yoke";
-    let felled = text.replacen(hem, &format!("panel shirt = felled_sides on shirt\n{hem}"), 1);
+    let felled = text.replacen(
+        hem,
+        &format!("panel shirt = felled_sides on shirt\n{hem}"),
+        1,
+    );
     assert_ne!(text, felled);
     for (text, sides) in [(text, (10.0, 10.0)), (felled, (6.0, 16.0))] {
         let pattern = Run::of(&text).within(&examples).drawn().1.pattern;
         assert_eq!(pattern.pieces.len(), 14);
         assert!(pattern.holds());
-        assert_eq!((width(&pattern, "front", "side"), width(&pattern, "back", "side")), sides);
+        assert_eq!(
+            (
+                width(&pattern, "front", "side"),
+                width(&pattern, "back", "side")
+            ),
+            sides
+        );
         let mut treated = 0;
         for piece in &pattern.pieces {
             let cutting = polygon(piece.cutting.as_ref().unwrap());
             assert!(cutting.is_valid(), "{} is not simple", piece.name);
             for point in polygon(piece.sewing.as_ref().unwrap()).exterior().points() {
-                let held = cutting.intersects(&point) || Euclidean.distance(&point, cutting.exterior()) < 0.03;
-                assert!(held, "{}: {point:?} lies outside the cutting line", piece.name);
+                let held = cutting.intersects(&point)
+                    || Euclidean.distance(&point, cutting.exterior()) < 0.03;
+                assert!(
+                    held,
+                    "{}: {point:?} lies outside the cutting line",
+                    piece.name
+                );
             }
             treated += piece.corners.len();
         }

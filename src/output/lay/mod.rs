@@ -107,7 +107,10 @@ impl<'a> Lays<'a> {
 
 /// Lays out every cloth that pieces say they are cut from.
 pub fn lays(pattern: &Pattern) -> Vec<Lays<'_>> {
-    let cloths = pattern.cut_list().into_iter().filter(|cuts| !cuts.name.is_empty());
+    let cloths = pattern
+        .cut_list()
+        .into_iter()
+        .filter(|cuts| !cuts.name.is_empty());
     cloths
         .map(|cuts| Lays {
             open: lay(&cuts, Way::Open),
