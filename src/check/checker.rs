@@ -349,13 +349,12 @@ impl<'a> Checker<'a> {
     }
 
     /// The panel being drawn, by full name.
-    pub fn panel(&self) -> String {
+    pub fn panel(&self) -> Arc<str> {
         self.layers
             .iter()
             .rev()
             .find(|layer| layer.kind == LayerKind::Panel)
-            .map(|layer| layer.prefix.trim_end_matches('.').to_owned())
-            .unwrap_or_default()
+            .map_or_else(|| "".into(), |layer| Arc::clone(&layer.full_name))
     }
 
     /// Records a sentence.
@@ -366,12 +365,10 @@ impl<'a> Checker<'a> {
     }
 
     /// Records a sentence that draws nothing by name.
-    pub fn plain_site(&mut self, span: Span, word: &str) -> SiteId {
+    pub fn plain_site(&mut self, span: Span) -> SiteId {
         let reads = std::mem::take(&mut self.reads);
-        let id = format!("{}/{word}", self.site_path());
         let panel = self.panel();
         self.site(Site {
-            id,
             span,
             targets: Vec::new(),
             value: span,
@@ -382,21 +379,6 @@ impl<'a> Checker<'a> {
         })
     }
 
-    /// `back/Neck`
-    pub fn site_path(&self) -> String {
-        let mut path = self.panel().replace('.', "/");
-        if let Some(step) = self
-            .step
-            .and_then(|id| self.program.steps.get(id.0 as usize))
-        {
-            if !path.is_empty() {
-                path.push('/');
-            }
-            path.push_str(&step.name);
-        }
-        path
-    }
-
     /// Opens a step.
     pub fn open_step(&mut self, name: String, span: Span) -> Option<StepId> {
         self.steps_here += 1;
@@ -405,7 +387,7 @@ impl<'a> Checker<'a> {
             number: self.steps_here,
             name,
             span,
-            panel: self.panel(),
+            panel: self.panel().to_string(),
             within: self.step,
             operation: self.operation.clone(),
             file: self.file.prefix.trim_end_matches('.').to_owned(),

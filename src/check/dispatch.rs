@@ -21,6 +21,24 @@ pub(super) struct Said<'a> {
     pub span: Span,
 }
 
+/// A form that can be called here: a row of the table, which stands for ever, or a draft's own.
+#[derive(Clone)]
+pub(super) enum FormHere {
+    Built(&'static Form),
+    Own(Rc<Form>),
+}
+
+impl std::ops::Deref for FormHere {
+    type Target = Form;
+
+    fn deref(&self) -> &Form {
+        match self {
+            FormHere::Built(form) => form,
+            FormHere::Own(form) => form,
+        }
+    }
+}
+
 /// An argument with its place in the sentence.
 pub(super) struct Argument {
     pub link: Option<Link>,
@@ -155,15 +173,18 @@ impl<'a> Checker<'a> {
     }
 
     /// The forms a head has here.
-    fn candidates(&self, head: Option<&str>) -> Vec<(FormRef, Rc<Form>)> {
+    fn candidates(&self, head: Option<&str>) -> Vec<(FormRef, FormHere)> {
         let built = self.table.with_head(head.unwrap_or_default());
-        let mut forms: Vec<(FormRef, Rc<Form>)> = built
-            .map(|(at, form)| (FormRef::Built(at), Rc::new(form.clone())))
+        let mut forms: Vec<(FormRef, FormHere)> = built
+            .map(|(at, form)| (FormRef::Built(at), FormHere::Built(form)))
             .collect();
         if let Some(head) = head {
             for &at in self.file.heads.get(head).into_iter().flatten() {
                 if let Some(operation) = self.operations.get(at) {
-                    forms.push((FormRef::Operation(at), Rc::clone(&operation.form)));
+                    forms.push((
+                        FormRef::Operation(at),
+                        FormHere::Own(Rc::clone(&operation.form)),
+                    ));
                 }
             }
         }
@@ -176,7 +197,7 @@ impl<'a> Checker<'a> {
         }
         let forms = self.candidates(said.head.map(|word| word.text.as_ref()));
         let links: Vec<Link> = said.clauses.iter().map(|(link, ..)| *link).collect();
-        let fitting: Vec<(FormRef, Rc<Form>)> = forms
+        let fitting: Vec<(FormRef, FormHere)> = forms
             .iter()
             .filter(|(_, form)| form.words_fit(said.direct.is_some(), &links))
             .cloned()
@@ -204,11 +225,11 @@ impl<'a> Checker<'a> {
             self.fail(message);
             return Typed::unknown(said.span);
         };
-        self.build(*reference, &Rc::clone(form), arguments, &said)
+        self.build(*reference, form, arguments, &said)
     }
 
     /// Where arguments are wrong, the kind the phrase would have had; `Unknown` keeps further messages away.
-    fn likely_kind(&self, _fitting: &[(FormRef, Rc<Form>)]) -> Kind {
+    fn likely_kind(&self, _fitting: &[(FormRef, FormHere)]) -> Kind {
         Kind::Unknown
     }
 

@@ -44,7 +44,7 @@ impl<'a> Checker<'a> {
                 replaces: None,
             });
         }
-        let op = self.drawing(targets, value, count > 1, span, &draw.names);
+        let op = self.drawing(targets, value, count > 1, span);
         let site = if let Op::Draw(drawing) = &op {
             Some(drawing.site)
         } else {
@@ -118,7 +118,7 @@ impl<'a> Checker<'a> {
                 value
             }
         };
-        let op = self.drawing(targets, value, count > 1, span, &redraw.names);
+        let op = self.drawing(targets, value, count > 1, span);
         let site = if let Op::Draw(drawing) = &op {
             Some(drawing.site)
         } else {
@@ -277,22 +277,13 @@ impl<'a> Checker<'a> {
         value: Typed,
         apart: bool,
         span: Span,
-        names: &[tree::Word],
     ) -> Op {
         let slots: Box<[Slot]> = targets.iter().map(|target| target.slot).collect();
         let mut reads = std::mem::take(&mut self.reads);
         reads.sort();
         reads.dedup();
-        let first = names.first().map_or("", |word| word.text.as_ref());
-        let path = self.site_path();
-        let id = if path.is_empty() {
-            first.to_owned()
-        } else {
-            format!("{path}/{first}")
-        };
         let panel = self.panel();
         let site = self.site(Site {
-            id,
             span,
             targets,
             value: value.span,

@@ -192,7 +192,7 @@ impl<'a> Checker<'a> {
         let worked_out = !self.reads.is_empty();
         let slot = self.slot();
         self.measure_slots.insert(slot);
-        let site = self.plain_site(span, name);
+        let site = self.plain_site(span);
         let choices = measure.choices.iter().map(Self::letters).collect();
         MeasureCode {
             name: name.to_owned(),

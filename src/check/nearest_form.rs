@@ -1,14 +1,13 @@
 //! Messages where no form fits a phrase: the nearest head, the nearest words, the argument of the wrong kind.
 
 use super::checker::{Checker, Typed};
-use super::dispatch::{Argument, Said, argument_fits, item_fits, kinds_of};
+use super::dispatch::{Argument, FormHere, Said, argument_fits, item_fits, kinds_of};
 use super::program::FormRef;
 use super::scope::nearest_word;
 use crate::kind::Kind;
 use crate::phrase::{Form, Place};
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::{ExprKind, Lead, Link, Operator, Phrase, Word};
-use std::rc::Rc;
 
 /// Words a cutter may try for a head, and the head that does it.
 const OTHER_WORDS: &[(&str, &str)] = &[
@@ -156,7 +155,7 @@ impl<'a> Checker<'a> {
     pub(super) fn words_do_not_fit(
         &self,
         said: &Said<'a>,
-        forms: &[(FormRef, Rc<Form>)],
+        forms: &[(FormRef, FormHere)],
         links: &[Link],
     ) -> Diagnostic {
         let direct = said.direct.is_some();
@@ -164,7 +163,7 @@ impl<'a> Checker<'a> {
             let (missing, extra) = form.words_off(direct, links);
             missing.len() + extra.len()
         };
-        let mut nearest: Vec<&Rc<Form>> = forms.iter().map(|(_, form)| form).collect();
+        let mut nearest: Vec<&Form> = forms.iter().map(|(_, form)| &**form).collect();
         nearest.sort_by_key(|form| off(form));
         let word = |link: Option<Link>| match link {
             None => "what it is done to, right after the head".to_owned(),
@@ -224,7 +223,7 @@ impl<'a> Checker<'a> {
 
     pub(super) fn wrong_argument(
         &self,
-        fitting: &[(FormRef, Rc<Form>)],
+        fitting: &[(FormRef, FormHere)],
         arguments: &[Argument],
     ) -> Diagnostic {
         let fits = |form: &Form| arguments.iter().filter(|a| argument_fits(form, a)).count();

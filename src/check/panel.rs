@@ -320,10 +320,8 @@ impl<'a> Checker<'a> {
         let cloth = shape.cloth.clone();
         let slots: Box<[Slot]> = targets.iter().map(|target| target.slot).collect();
         let reads = std::mem::take(&mut self.reads);
-        let id = format!("{}/{}", self.site_path(), word.text);
         let panel = self.panel();
         let site = self.site(Site {
-            id,
             span,
             targets,
             value: value.span,

@@ -102,8 +102,6 @@ pub struct FinalName {
 /// A sentence that draws, requires, checks or offers something.
 #[derive(Clone, Debug)]
 pub struct Site {
-    /// Stable path: `back/Neck/neck`.
-    pub id: String,
     /// The sentence.
     pub span: Span,
     /// The names it draws.
@@ -117,7 +115,7 @@ pub struct Site {
     /// What it reads.
     pub reads: Vec<Slot>,
     /// The panel it stands in, by full name; empty at the file's level.
-    pub panel: String,
+    pub panel: Arc<str>,
 }
 
 /// A name drawn by a sentence.

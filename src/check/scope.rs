@@ -134,6 +134,8 @@ pub struct Layer {
     pub name: Arc<str>,
     /// Prefix of full names drawn here: `""`, `back.`, `house.back.`.
     pub prefix: String,
+    /// The panel's full name; that of the prefix without its point.
+    pub full_name: Arc<str>,
     /// Its names.
     pub names: Names,
     /// Where the cloth is.
@@ -148,6 +150,7 @@ impl Layer {
         Self {
             kind,
             name: name.into(),
+            full_name: prefix.trim_end_matches('.').into(),
             prefix,
             names: Names::new(),
             cloth: None,

@@ -71,12 +71,12 @@ impl<'a> Checker<'a> {
             }
             SentenceKind::Measure(measure) => self.measure(measure, span),
             SentenceKind::Require(claim) => self
-                .claim(claim, span, "require")
+                .claim(claim, span)
                 .map(|c| Op::Require(Box::new(c)))
                 .into_iter()
                 .collect(),
             SentenceKind::Check(claim) => self
-                .claim(claim, span, "check")
+                .claim(claim, span)
                 .map(|c| Op::Check(Box::new(c)))
                 .into_iter()
                 .collect(),
@@ -179,7 +179,7 @@ impl<'a> Checker<'a> {
     }
 
     /// A `require` or a `check`; it is told at what must hold.
-    fn claim(&mut self, claim: &'a tree::Claim, span: Span, word: &str) -> Option<ClaimCode> {
+    fn claim(&mut self, claim: &'a tree::Claim, span: Span) -> Option<ClaimCode> {
         let text = self.text(&claim.text).node;
         let condition = self.condition(&claim.condition);
         let of_measures_alone = self
@@ -189,7 +189,7 @@ impl<'a> Checker<'a> {
         if self.broken {
             return None;
         }
-        let site = self.plain_site(span, word);
+        let site = self.plain_site(span);
         if let Some(info) = self.program.sites.get_mut(site.0 as usize) {
             info.value = claim.condition.span;
         }
@@ -217,7 +217,7 @@ impl<'a> Checker<'a> {
             (typed.node, typed.kind)
         });
         let text = self.text(text).node;
-        let site = self.plain_site(span, "say");
+        let site = self.plain_site(span);
         vec![Op::Say(Box::new(Saying {
             kind,
             site,
@@ -240,7 +240,7 @@ impl<'a> Checker<'a> {
             }
         }
         let text = super::program::Node::Known(crate::phrase::Value::Text(words.join(", ").into()));
-        let site = self.plain_site(span, "terms");
+        let site = self.plain_site(span);
         vec![Op::Say(Box::new(Saying {
             kind: SayingKind::Terms,
             site,
@@ -271,15 +271,8 @@ impl<'a> Checker<'a> {
             span: trial.name.span,
             replaces: None,
         };
-        let path = self.site_path();
-        let id = if path.is_empty() {
-            trial.name.text.to_string()
-        } else {
-            format!("{path}/{}", trial.name.text)
-        };
         let panel = self.panel();
         let site = self.site(Site {
-            id,
             span,
             targets: vec![target],
             value: trial.until.span,

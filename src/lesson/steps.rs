@@ -16,6 +16,7 @@ use crate::report::FileId;
 use crate::syntax::project::Project;
 use crate::syntax::tree::{MeasureOf, SentenceKind};
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 /// Makes the lesson.
 pub(super) fn lesson(
@@ -121,7 +122,7 @@ impl<'a> Maker<'a> {
     /// The steps of the draft, or of one call.
     fn groups(&self, call: Option<EntryId>) -> Vec<Group> {
         let mut groups: Vec<Group> = Vec::new();
-        let mut last: Option<(FileId, Option<StepId>, String)> = None;
+        let mut last: Option<(FileId, Option<StepId>, Arc<str>)> = None;
         for at in self.called.get(&call).into_iter().flatten() {
             let Some((_, site)) = self.entry(*at) else {
                 continue;
@@ -130,9 +131,9 @@ impl<'a> Maker<'a> {
                 continue;
             }
             let panel = if site.step.is_some() {
-                String::new()
+                "".into()
             } else {
-                site.panel.clone()
+                Arc::clone(&site.panel)
             };
             let key = (site.span.file, site.step, panel);
             let alone = site.step.is_none() && Self::is_call(site);
@@ -188,7 +189,7 @@ impl<'a> Maker<'a> {
         let Some((_, site)) = group.entries.first().and_then(|at| self.entry(*at)) else {
             return String::new();
         };
-        match (&site.form, site.panel.as_str()) {
+        match (&site.form, &*site.panel) {
             (Some(FormRef::Operation(_)), _) => capital(&self.head(site)),
             (_, "") => "Figures".to_owned(),
             (_, panel) => capital(&figure::name(panel)),

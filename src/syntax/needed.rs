@@ -10,8 +10,7 @@ struct Cut<'t> {
     operations: Vec<(&'t str, std::ops::Range<usize>)>,
 }
 
-/// Module texts with the operations that nothing needs blanked out (lines and bytes stay where they are), and the heads
-/// left out.
+/// Module texts with the operations that nothing needs blanked out, every other byte where it was, and the heads left out.
 pub fn needed(
     modules: &[(&str, &'static str)],
     draft_words: &BTreeSet<&str>,
@@ -44,21 +43,19 @@ pub fn needed(
     let texts = cuts
         .iter()
         .map(|cut| {
-            let mut text = String::with_capacity(cut.text.len());
+            let mut text = Vec::with_capacity(cut.text.len());
             let mut at = 0;
             for (head, range) in &cut.operations {
                 if kept.contains(head) {
                     continue;
                 }
                 left_out.push(*head);
-                text.push_str(cut.text.get(at..range.start).unwrap_or(""));
-                let gone = cut.text.get(range.clone()).unwrap_or("");
-                // Every byte becomes a blank, but for the ends of lines.
-                text.extend(gone.bytes().map(|b| if b == b'\n' { '\n' } else { ' ' }));
+                text.extend_from_slice(cut.text.get(at..range.start).unwrap_or("").as_bytes());
+                text.resize(range.end, b' ');
                 at = range.end;
             }
-            text.push_str(cut.text.get(at..).unwrap_or(""));
-            text
+            text.extend_from_slice(cut.text.get(at..).unwrap_or("").as_bytes());
+            String::from_utf8(text).unwrap_or_default()
         })
         .collect();
     (texts, left_out)
@@ -66,8 +63,10 @@ pub fn needed(
 
 /// The words of a text: names, and whatever looks like one in remarks and strings, which does no harm.
 pub fn words(text: &str) -> impl Iterator<Item = &str> {
-    text.split(|c: char| !(c.is_ascii_alphanumeric() || c == '_'))
+    text.as_bytes()
+        .split(|byte| !(byte.is_ascii_alphanumeric() || *byte == b'_'))
         .filter(|word| !word.is_empty())
+        .filter_map(|word| std::str::from_utf8(word).ok())
 }
 
 /// The modules a module text uses.

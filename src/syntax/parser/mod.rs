@@ -51,7 +51,7 @@ pub fn parse(map: &SourceMap, file: FileId) -> Parsed {
     parse_text(map.text(file), file)
 }
 
-/// Reads a text in place of the file's own; both have the same lines.
+/// Reads a text in place of the file's own; in both a sentence stands at the same bytes.
 pub fn parse_text(text: &str, file: FileId) -> Parsed {
     let mut messages = Messages::default();
     let (placed, trivia) = prepare(text, file, &mut messages);
