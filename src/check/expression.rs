@@ -1,13 +1,10 @@
 //! Expressions: figures and their units, names, displacements, directions, lists and texts. Phrases are bound in
 //! [`super::dispatch`], conditions in [`super::relation`].
 
-use super::checker::{Checker, GiveFrame, Typed};
+use super::checker::{Checker, Typed};
 use super::panel::Shape;
-use super::program::{
-    BearingNode, DisplacedNode, EachNode, EachOverNode, FarNode, Node, Slot, SumNode,
-};
-use super::scope::{Bound, Layer, LayerKind};
-use crate::kind::unit::LengthUnit;
+use super::program::{BearingNode, DisplacedNode, FarNode, Node, Slot, SumNode};
+use super::scope::Bound;
 use crate::kind::{Dimension, Kind};
 use crate::phrase::Value;
 use crate::report::{Code, Diagnostic, Span};
@@ -108,110 +105,6 @@ impl<'a> Checker<'a> {
         }
     }
 
-    /// Types an expression that must come out as `kind`.
-    pub fn wanted(&mut self, expr: &'a Expr, kind: &Kind) -> Typed {
-        let typed = self.expression(expr);
-        self.must_be(typed, kind)
-    }
-
-    /// Holds a typed expression against the kind it must have.
-    pub fn must_be(&mut self, typed: Typed, kind: &Kind) -> Typed {
-        if typed.kind.fits(kind) {
-            return typed;
-        }
-        let words = super::nearest_form::kind_words(kind);
-        let message = self.kind_mismatch(&typed, &words, std::slice::from_ref(kind));
-        self.fail(message);
-        Typed::unknown(typed.span)
-    }
-
-    /// The message for a value of the wrong kind, with the mend that fits the slip.
-    pub fn kind_mismatch(&self, typed: &Typed, wanted: &str, kinds: &[Kind]) -> Diagnostic {
-        let said = self.said(typed.span);
-        if typed.is_figure {
-            for kind in [&Kind::LENGTH, &Kind::ANGLE] {
-                if kinds.contains(kind) && !kinds.contains(&Kind::NUMBER) {
-                    return Diagnostic::error(
-                        Code::UnitMissing,
-                        typed.span,
-                        format!(
-                            "`{said}` has no unit, and {} is wanted here.",
-                            kind.with_article()
-                        ),
-                    )
-                    .at("which unit?")
-                    .help(format!("Write {}.", self.with_units(said, kind)));
-                }
-            }
-        }
-        if typed.kind == Kind::ANGLE && kinds.contains(&Kind::Turn) {
-            return Diagnostic::error(
-                Code::TurnWithoutSense,
-                typed.span,
-                "A turn says which way: clockwise or anticlockwise, as seen on the paper.",
-            )
-            .at("which way?")
-            .help(format!(
-                "Write `{said} clockwise` or `{said} anticlockwise`."
-            ));
-        }
-        if let Kind::Quantity(dimension) = &typed.kind
-            && dimension.name().is_none()
-        {
-            return Diagnostic::error(
-                Code::KindWithoutName,
-                typed.span,
-                format!("This comes out as a {dimension}, and {wanted} is wanted."),
-            )
-            .at("works out as no kind")
-            .help("Look for a multiplication or division too many, or too few.");
-        }
-        let mut message = Diagnostic::error(
-            Code::WrongKind,
-            typed.span,
-            format!(
-                "Here stands {}, and {wanted} is wanted.",
-                typed.kind.with_article()
-            ),
-        )
-        .at(typed.kind.with_article());
-        if let Some(name) = &typed.name
-            && let Some(binding) = self.find(name)
-        {
-            message = message.see(binding.span, binding.origin(name));
-        }
-        if typed.kind == Kind::NUMBER
-            && typed.name.is_some()
-            && kinds
-                .iter()
-                .any(|kind| matches!(*kind, Kind::LENGTH | Kind::ANGLE))
-        {
-            message = message.help(format!(
-                "If {wanted} was meant, give it its unit where it comes from."
-            ));
-        }
-        if typed.kind == Kind::Point && kinds.iter().any(Kind::is_path) {
-            message = message.help("A line needs two ends: `from A to B`.");
-        }
-        message
-    }
-
-    /// How a plain figure would be written as a kind: "`60cm` or `60mm`", the draft's own unit first.
-    pub fn with_units(&self, figure: &str, kind: &Kind) -> String {
-        let units: &[&str] = match (kind, self.program.unit) {
-            (Kind::Quantity(Dimension::ANGLE), _) => &["deg"],
-            (Kind::Quantity(Dimension::LENGTH), LengthUnit::Inch) => &["in", "cm"],
-            (Kind::Quantity(Dimension::LENGTH), LengthUnit::Millimetre) => &["mm", "cm"],
-            (Kind::Quantity(Dimension::LENGTH), LengthUnit::Centimetre) => &["cm", "mm"],
-            _ => &["cm", "mm", "deg"],
-        };
-        let written: Vec<String> = units
-            .iter()
-            .map(|unit| format!("`{figure}{unit}`"))
-            .collect();
-        written.join(" or ")
-    }
-
     fn name(&mut self, name: &'a tree::Name) -> Typed {
         let Some(binding) = self.resolve(name) else {
             return Typed::unknown(name.span);
@@ -228,7 +121,10 @@ impl<'a> Checker<'a> {
                 self.reads.push(*slot);
                 let mut typed = Typed::new(Node::Slot(*slot), kind.clone(), name.span);
                 typed.name = Some(spoken);
-                typed.lines = binding.lines.clone().map(|lines| from_here(name, &lines));
+                typed.lines = binding
+                    .lines
+                    .clone()
+                    .map(|lines| super::list::from_here(name, &lines));
                 typed
             }
             Bound::Sheet(sheet) if sheet.is_file => {
@@ -309,39 +205,6 @@ impl<'a> Checker<'a> {
         Typed::new(Node::Bearing(Box::new(node)), Kind::Bearing, span)
     }
 
-    fn list(&mut self, items: &'a [Expr], span: Span) -> Typed {
-        let typed: Vec<Typed> = items.iter().map(|item| self.expression(item)).collect();
-        // Beside single items a list is those of its items.
-        let single = typed.iter().any(|item| !matches!(item.kind, Kind::List(_)));
-        let typed: Vec<Typed> = typed
-            .into_iter()
-            .map(|item| if single { spread(item) } else { item })
-            .collect();
-        let mut kind = Kind::Unknown;
-        for item in &typed {
-            match kind.joined(&item.kind) {
-                Some(joined) => kind = joined,
-                None => {
-                    let message = format!(
-                        "A list holds one kind: it begins with {}, and here stands {}.",
-                        kind.with_article(),
-                        item.kind.with_article()
-                    );
-                    self.fail(
-                        Diagnostic::error(Code::WrongKind, item.span, message)
-                            .at(item.kind.with_article()),
-                    );
-                    return Typed::unknown(span);
-                }
-            }
-        }
-        let lines = super::offers::lines_of(&typed).filter(|_| single);
-        let nodes = typed.into_iter().map(|item| item.node).collect();
-        let mut list = Typed::new(Node::List(nodes), Kind::List(Box::new(kind)), span);
-        list.lines = lines;
-        list
-    }
-
     fn negative(&mut self, inner: &'a Expr, span: Span) -> Typed {
         let typed = self.expression(inner);
         match &typed.kind {
@@ -384,7 +247,7 @@ impl<'a> Checker<'a> {
                 };
                 let message = format!(
                     "Figures can be {}, and this is {}.",
-                    done(operator),
+                    super::kind_mismatch::done(operator),
                     wrong.kind.with_article()
                 );
                 let mut diagnostic = Diagnostic::error(Code::KindsDoNotMix, wrong.span, message)
@@ -420,56 +283,6 @@ impl<'a> Checker<'a> {
         // `3/8` is a division, and most likely a fraction whose unit was left off.
         typed.is_figure = operator == Operator::Divide && a.is_figure && b.is_figure;
         typed
-    }
-
-    fn sum_mismatch(&self, operator: Operator, sign: Span, a: &Typed, b: &Typed) -> Diagnostic {
-        let tight = self
-            .said(Span {
-                start: sign.end,
-                end: b.span.start,
-                ..sign
-            })
-            .is_empty();
-        let (left, right) = (self.said(a.span), self.said(b.span));
-        if operator == Operator::Subtract
-            && a.is_figure
-            && tight
-            && right.contains('/')
-            && right.ends_with("in")
-        {
-            return Diagnostic::error(
-                Code::FigureForm,
-                a.span.to(b.span),
-                format!("`{left}-{right}` takes a length from a number."),
-            )
-            .help(format!("For {left} and {right}, write `{left} {right}`."));
-        }
-        let verb = if operator == Operator::Add {
-            "added to"
-        } else {
-            "taken from"
-        };
-        for (side, other) in [(b, a), (a, b)] {
-            if side.is_figure && matches!(other.kind, Kind::LENGTH | Kind::ANGLE) {
-                let figure = self.said(side.span);
-                let message = format!(
-                    "`{figure}` has no unit, and beside it stands {}.",
-                    other.kind.with_article()
-                );
-                return Diagnostic::error(Code::UnitMissing, side.span, message)
-                    .at("which unit?")
-                    .see(other.span, other.kind.with_article())
-                    .help(format!("Write {}.", self.with_units(figure, &other.kind)));
-            }
-        }
-        let message = format!(
-            "{} cannot be {verb} {}.",
-            capital(&b.kind.with_article()),
-            a.kind.with_article()
-        );
-        Diagnostic::error(Code::KindsDoNotMix, b.span, message)
-            .at(b.kind.with_article())
-            .see(a.span, a.kind.with_article())
     }
 
     fn displaced(&mut self, from: &'a Expr, moves: &'a [tree::Displacement], span: Span) -> Typed {
@@ -574,71 +387,6 @@ impl<'a> Checker<'a> {
         Typed::unknown(expr.span)
     }
 
-    fn each(&mut self, each: &'a tree::Each, span: Span) -> Typed {
-        let counted = match &each.over {
-            tree::EachOver::Count { from, to } => from.span.to(to.span),
-            tree::EachOver::Items(list) => list.span,
-        };
-        let (over, item) = match &each.over {
-            tree::EachOver::Count { from, to } => {
-                let (from, to) = (
-                    self.wanted(from, &Kind::NUMBER),
-                    self.wanted(to, &Kind::NUMBER),
-                );
-                (EachOverNode::Count(from.node, to.node), Kind::NUMBER)
-            }
-            tree::EachOver::Items(list) => {
-                let list = self.expression(list);
-                let item = match &list.kind {
-                    Kind::List(item) => (**item).clone(),
-                    Kind::Unknown => Kind::Unknown,
-                    _ => {
-                        let message = self.kind_mismatch(&list, "a list", &[]);
-                        self.fail(message);
-                        Kind::Unknown
-                    }
-                };
-                (EachOverNode::Items(list.node), item)
-            }
-        };
-        let prefix = self.prefix();
-        self.layers.push(Layer::new(LayerKind::Each, "", prefix));
-        let slot = self.slot();
-        self.bind(
-            &each.name,
-            Bound::Value {
-                slot,
-                kind: item,
-                site: None,
-            },
-        );
-        self.gives.push(GiveFrame::Each { value: None });
-        let ((body, give), _) = self.reading(|c| {
-            let body = c.sentences(&each.body.sentences);
-            (body, c.gives.pop())
-        });
-        self.layers.pop();
-        let Some(GiveFrame::Each {
-            value: Some((give, kind, _)),
-        }) = give
-        else {
-            let message = "`each` collects what it gives, and nothing is given here.";
-            self.fail(
-                Diagnostic::error(Code::SentenceOutOfPlace, span, message)
-                    .help("End its block with `give` and the value to collect."),
-            );
-            return Typed::unknown(span);
-        };
-        let node = EachNode {
-            slot,
-            over,
-            body,
-            give,
-            span: counted,
-        };
-        Typed::new(Node::Each(Box::new(node)), Kind::List(Box::new(kind)), span)
-    }
-
     /// The slot read by a node that is a plain name.
     pub fn slot_of(node: &Node) -> Option<Slot> {
         if let Node::Slot(slot) = node {
@@ -668,41 +416,10 @@ fn fold(node: Node) -> Node {
     node
 }
 
-fn done(operator: Operator) -> &'static str {
-    match operator {
-        Operator::Add => "added",
-        Operator::Subtract => "subtracted",
-        Operator::Multiply => "multiplied",
-        Operator::Divide => "divided",
-    }
-}
-
 /// With a capital letter first.
 pub(super) fn capital(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| {
         first.to_uppercase().chain(letters).collect()
     })
-}
-
-/// The lines of a list, named from where the list's own name stands.
-fn from_here(list: &tree::Name, lines: &super::scope::Lines) -> super::scope::Lines {
-    let owner = list.words.split_last().map_or(&[][..], |(_, owner)| owner);
-    let full = |line: &Vec<Arc<str>>| {
-        let owner = owner.iter().map(|word| Arc::clone(&word.text));
-        owner.chain(line.iter().cloned()).collect()
-    };
-    lines.iter().map(full).collect()
-}
-
-/// A list that stands among single items.
-fn spread(item: Typed) -> Typed {
-    match &item.kind {
-        Kind::List(inner) => Typed {
-            kind: Kind::clone(inner),
-            node: Node::Spread(Box::new(item.node.clone())),
-            ..item
-        },
-        _ => item,
-    }
 }

@@ -6,10 +6,14 @@
 
 mod checker;
 mod choose;
+mod declaration;
 mod dispatch;
 mod draw;
+mod edge;
 mod expression;
 mod give;
+mod kind_mismatch;
+mod list;
 mod measure;
 mod names;
 mod nearest_form;

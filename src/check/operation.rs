@@ -2,259 +2,55 @@
 //! set of panels they are given. An operation sees its arguments, its file's measures and the operations above it.
 
 use super::checker::{Checker, FileContext, GiveFrame, Given, Typed};
+use super::declaration::{Asked, kind_of};
 use super::offers::{Home, Offer, OfferSentence, Offered, Passed};
 use super::panel::{Member, Shape, nest};
-use super::program::{ArgumentRange, FormRef, Node, OperationCall, OperationInfo, Routine, Slot};
+use super::program::{ArgumentRange, FormRef, Node, OperationCall, Routine, Slot};
 use super::scope::{Binding, Bound, Layer, LayerKind, Names, Sheet};
 use crate::kind::Kind;
-use crate::phrase::form::overlap;
-use crate::phrase::{Form, Gives, Meaning, Option_, Place, Takes};
+use crate::phrase::{Form, Gives};
 use crate::report::{Code, Diagnostic, Span};
-use crate::syntax::tree::{self, KindPhrase, KindWord, Link, Parameter, SentenceKind};
+use crate::syntax::tree::{self, Link};
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
 /// Most routines made of one draft's operations, so that a check ends.
 const MOST_ROUTINES: usize = 2_000;
 
-/// Most operations one draft may declare or bring in.
-const MOST_OPERATIONS: usize = 1_000;
-
 /// An operation as declared.
 pub(super) struct OperationCode<'a> {
     pub form: Rc<Form>,
     tree: &'a tree::Operation,
-    span: Span,
+    pub(super) span: Span,
     /// The file it stands in, with the measures and operations above it.
     home: FileContext,
     /// Routines made so far, by the members of the panels given.
     routines: BTreeMap<String, Made>,
 }
 
+impl<'a> OperationCode<'a> {
+    /// As declared, with no routine made of it yet.
+    pub fn new(form: Rc<Form>, tree: &'a tree::Operation, span: Span, home: FileContext) -> Self {
+        Self {
+            form,
+            tree,
+            span,
+            home,
+            routines: BTreeMap::new(),
+        }
+    }
+}
+
 /// A routine and what it gives.
 #[derive(Clone)]
-struct Made {
+pub(super) struct Made {
     routine: usize,
     given: Vec<Given>,
     offers: Option<usize>,
     fine: bool,
 }
 
-/// A parameter with its place in the sentence.
-struct Asked<'a> {
-    link: Option<Link>,
-    is_option: bool,
-    parameter: &'a Parameter,
-    kind: Kind,
-}
-
 impl<'a> Checker<'a> {
-    /// `operation …`
-    pub fn declare_operation(&mut self, operation: &'a tree::Operation, span: Span) {
-        if !self.at_file_level("operation", span) {
-            return;
-        }
-        let number = self.operations.len();
-        if number >= MOST_OPERATIONS {
-            let message = format!(
-                "This is operation {}; {MOST_OPERATIONS} is the most.",
-                number + 1
-            );
-            self.fail(Diagnostic::error(
-                Code::TooLarge,
-                operation.head.span,
-                message,
-            ));
-            return;
-        }
-        let form = self.operation_form(operation, number);
-        let head = operation.head.text.to_string();
-        self.refuse_overlap(operation, &form);
-        if self.find(&head).is_some() {
-            let message = format!(
-                "`{head}` is already the name of something drawn, so no phrase can begin with it."
-            );
-            self.fail(Diagnostic::error(
-                Code::NameBeginsAPhrase,
-                operation.head.span,
-                message,
-            ));
-        }
-        let form = Rc::new(form);
-        self.program.operations.push(OperationInfo {
-            form: Form::clone(&form),
-            span,
-        });
-        let home = self.file.clone();
-        self.operations.push(OperationCode {
-            form,
-            tree: operation,
-            span,
-            home,
-            routines: BTreeMap::new(),
-        });
-        if !self.always_gives(&operation.body.sentences) {
-            let message = format!("`{head}` does not always give something.");
-            let help = "End it with `give`; where `if` chooses, every branch gives.";
-            self.fail(
-                Diagnostic::error(Code::SentenceOutOfPlace, operation.head.span, message)
-                    .help(help),
-            );
-        }
-        // Checked once on its own, so that a slip is told even where nobody calls it; panels are left open. The library
-        // is held by its tests, and a user who takes one operation of it should not wait for all.
-        if !self.project.sources.is_library(span.file) {
-            let open = self
-                .asked(operation)
-                .into_iter()
-                .filter(|a| a.kind == Kind::Panel)
-                .map(|_| None)
-                .collect();
-            self.routine(number, open);
-        }
-        // From here on it can be called: an operation sees only those above it.
-        Rc::make_mut(&mut self.file.heads)
-            .entry(head)
-            .or_default()
-            .push(number);
-    }
-
-    fn asked(&self, operation: &'a tree::Operation) -> Vec<Asked<'a>> {
-        let direct = operation.direct.iter().map(|p| (None, false, p));
-        let places = operation
-            .places
-            .iter()
-            .map(|(link, _, p)| (Some(*link), false, p));
-        let options = operation.options.iter().map(|p| (None, true, p));
-        direct
-            .chain(places)
-            .chain(options)
-            .map(|(link, is_option, parameter)| Asked {
-                link,
-                is_option,
-                parameter,
-                kind: kind_of(&parameter.kind),
-            })
-            .collect()
-    }
-
-    fn operation_form(&mut self, operation: &'a tree::Operation, number: usize) -> Form {
-        let mut form = Form {
-            head: Some(operation.head.text.to_string().into()),
-            tight: false,
-            places: Vec::new(),
-            options: Vec::new(),
-            gives: Gives::Kind(kind_of(&operation.gives)),
-            doc: operation
-                .doc
-                .as_ref()
-                .map(Self::letters)
-                .unwrap_or_default()
-                .into(),
-            example: "".into(),
-            meaning: Meaning::Operation(number),
-        };
-        for asked in self.asked(operation) {
-            let name = asked.parameter.name.text.to_string();
-            let mut doc = asked
-                .parameter
-                .doc
-                .as_ref()
-                .map(Self::letters)
-                .unwrap_or_default();
-            if let Some(default) = &asked.parameter.default {
-                let typed = self.wanted(default, &asked.kind);
-                doc = format!(
-                    "{doc}{}default {}",
-                    if doc.is_empty() { "" } else { "; " },
-                    self.said(typed.span)
-                );
-            }
-            if let Some((low, high)) = &asked.parameter.range {
-                let (low, high) = (self.said(low.span), self.said(high.span));
-                let join = if doc.is_empty() { "" } else { ", " };
-                doc = format!("{doc}{join}between {low} and {high}");
-            }
-            let takes = Takes::of(&asked.kind);
-            let kind = Some(asked.kind.clone());
-            let optional = asked.parameter.default.is_some();
-            if asked.is_option {
-                form.options.push(Option_ {
-                    name: name.into(),
-                    takes,
-                    doc: doc.into(),
-                    required: !optional,
-                    kind,
-                });
-            } else {
-                let many = matches!(asked.kind, Kind::List(_));
-                form.places.push(Place {
-                    link: asked.link,
-                    takes,
-                    many,
-                    optional,
-                    name: name.into(),
-                    doc: doc.into(),
-                    kind,
-                });
-            }
-        }
-        form
-    }
-
-    fn refuse_overlap(&mut self, operation: &tree::Operation, form: &Form) {
-        let head = operation.head.text.as_ref();
-        let built = self
-            .table
-            .with_head(head)
-            .map(|(_, other)| (other.signature(), overlap(form, other), None));
-        let own = self
-            .file
-            .heads
-            .get(head)
-            .into_iter()
-            .flatten()
-            .filter_map(|&at| self.operations.get(at));
-        let own = own.map(|other| {
-            (
-                other.form.signature(),
-                overlap(form, &other.form),
-                Some(other.span),
-            )
-        });
-        let clash = built.chain(own).find(|(_, clash, _)| *clash);
-        if let Some((signature, _, span)) = clash {
-            let message = format!("`{head}` with these words could also be another phrase.");
-            let mut diagnostic =
-                Diagnostic::error(Code::FormsOverlap, operation.head.span, message)
-                    .at("taken already")
-                    .note(format!("There is  {signature}"))
-                    .help("Take another head word, or a linking word that tells them apart.");
-            if let Some(span) = span {
-                diagnostic = diagnostic.see(span, "the other one is declared here");
-            }
-            self.fail(diagnostic);
-        }
-    }
-
-    fn always_gives(&self, sentences: &[tree::Sentence]) -> bool {
-        sentences.iter().any(|sentence| match &sentence.kind {
-            SentenceKind::Give(_) | SentenceKind::Broken => true,
-            SentenceKind::Step(step) => self.always_gives(&step.body.sentences),
-            SentenceKind::If(choice) => {
-                let all = choice
-                    .branches
-                    .iter()
-                    .all(|(_, block)| self.always_gives(&block.sentences));
-                all && choice
-                    .otherwise
-                    .as_ref()
-                    .is_some_and(|block| self.always_gives(&block.sentences))
-            }
-            _ => false,
-        })
-    }
-
     /// Types a call.
     pub fn call_operation(
         &mut self,
@@ -453,7 +249,7 @@ impl<'a> Checker<'a> {
     }
 
     /// Checks the body for one set of panels, once.
-    fn routine(&mut self, number: usize, panels: Vec<Option<Rc<Shape>>>) -> Made {
+    pub(super) fn routine(&mut self, number: usize, panels: Vec<Option<Rc<Shape>>>) -> Made {
         let key = panels
             .iter()
             .map(|p| p.as_ref().map_or("?".into(), |shape| signature(shape)))
@@ -654,20 +450,6 @@ struct Outer {
     steps_here: usize,
     gives: Vec<GiveFrame>,
     operation: Option<String>,
-}
-
-/// The kind a parameter or result is declared with.
-fn kind_of(phrase: &KindPhrase) -> Kind {
-    let kind = match phrase.kind {
-        KindWord::Panel => Kind::Panel,
-        KindWord::List => Kind::List(Box::new(Kind::Unknown)),
-        word => word.kind().unwrap_or(Kind::Unknown),
-    };
-    if phrase.is_list && phrase.kind != KindWord::List {
-        Kind::List(Box::new(kind))
-    } else {
-        kind
-    }
 }
 
 /// What a panel given as an argument holds, in the order its members are bound.

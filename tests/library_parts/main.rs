@@ -62,6 +62,8 @@ fn every_part_fits_a_body_without_yoke_or_button_stand() {
 fn the_modules_are_tidy_and_documented() {
     for path in [
         "stdlib/sleeve.draft",
+        "stdlib/placket.draft",
+        "stdlib/cuff.draft",
         "stdlib/collar.draft",
         "stdlib/pocket.draft",
         "tests/data/library/card_body.draft",

@@ -1,7 +1,7 @@
 //! Straight lines, squared lines, parallels, and lines made longer or shorter.
 
 use super::fault::{Say, endless};
-use super::points::meeting;
+use super::points::{meeting, square_foot};
 use crate::geometry::edit::End;
 use crate::geometry::meet::meetings;
 use crate::geometry::parallel::{Side, parallel_of, side_of, side_toward};
@@ -302,27 +302,8 @@ fn square_until(c: &mut Call) -> Result<Value, Fault> {
 }
 
 fn square_onto(c: &mut Call) -> Result<Value, Fault> {
-    let (from, path) = (c.point(0)?, c.path(1)?);
-    let near = path.nearest(from);
-    let tangent = path.tangent_at(near.location);
-    let arm = from - near.point;
-    if arm.hypot() > MEETING && (arm.dot(tangent) / arm.hypot()).abs() > 1e-6 {
-        let message = format!(
-            "No square from this point falls on {}: it falls beyond the end.",
-            c.named(1, "the line")
-        );
-        return Err(Fault::new(Code::NeverMeet, message)
-            .help("Draw the line longer, or endless.")
-            .label(1, ""));
-    }
-    if arm.hypot() > MEETING {
-        c.leave(Aid::Square {
-            at: near.point,
-            along: tangent,
-            up: arm / arm.hypot(),
-        });
-    }
-    Path::line(from, near.point)
+    let (from, foot) = square_foot(c)?;
+    Path::line(from, foot)
         .map(Value::from)
         .map_err(|f| f.say(c))
 }

@@ -290,6 +290,11 @@ fn where_meets(c: &mut Call) -> Result<Value, Fault> {
 }
 
 fn foot(c: &mut Call) -> Result<Value, Fault> {
+    square_foot(c).map(|(_, foot)| foot.into())
+}
+
+/// The first argument and where the square from it falls on the second, with the square mark left there.
+pub(super) fn square_foot(c: &mut Call) -> Result<(Point, Point), Fault> {
     let (from, path) = (c.point(0)?, c.path(1)?);
     let near = path.nearest(from);
     let arm = from - near.point;
@@ -310,7 +315,7 @@ fn foot(c: &mut Call) -> Result<Value, Fault> {
             up: arm / arm.hypot(),
         });
     }
-    Ok(near.point.into())
+    Ok((from, near.point))
 }
 
 fn nearest_end(c: &mut Call) -> Result<Value, Fault> {

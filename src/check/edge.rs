@@ -1,0 +1,246 @@
+//! Edges: the lines of a panel that a piece outlines or a seam joins, by their full names on the newest sheet.
+
+use super::checker::Checker;
+use super::piece::Making;
+use super::program::{EdgeCode, Node, PieceCode, PieceSay, Slot};
+use super::scope::{Bound, nearest_word};
+use crate::kind::Kind;
+use crate::report::{Code, Diagnostic, Span};
+use crate::syntax::tree;
+
+impl<'a> Checker<'a> {
+    pub(super) fn outline(
+        &mut self,
+        edges: &'a [tree::OutlineEdge],
+        making: &mut Making,
+    ) -> Vec<EdgeCode> {
+        let mut codes = Vec::with_capacity(edges.len());
+        for edge in edges {
+            for line in self.lines_meant(&edge.name) {
+                codes.extend(self.outline_edge(edge, &line, making));
+            }
+        }
+        codes
+    }
+
+    fn outline_edge(
+        &mut self,
+        edge: &tree::OutlineEdge,
+        line: &tree::Name,
+        making: &mut Making,
+    ) -> Option<EdgeCode> {
+        let last = line.words.last().map(|word| word.text.to_string());
+        let (line, node) = self.panel_line(line)?;
+        let own = edge.as_name.as_ref().map(|word| word.text.to_string());
+        let name = own.or(last).unwrap_or_default();
+        making
+            .edges
+            .insert(name.clone(), (line.clone(), node.clone()));
+        Some(EdgeCode {
+            name,
+            line,
+            value: node,
+            span: edge.name.span,
+        })
+    }
+
+    /// A line of a panel: its full name and value.
+    pub fn panel_line(&mut self, name: &tree::Name) -> Option<(String, Node)> {
+        let before = self.broken;
+        let binding = self.resolve(name)?;
+        let (slot, kind) = match &binding.bound {
+            Bound::Value { slot, kind, .. } => (*slot, kind.clone()),
+            Bound::OnOneBranch(span, _) => {
+                let message = format!(
+                    "`{}` is drawn only in one branch of an `if`.",
+                    self.said(name.span)
+                );
+                self.fail(
+                    Diagnostic::error(Code::DrawnOnOneBranch, name.span, message)
+                        .see(*span, "drawn only when this holds"),
+                );
+                return None;
+            }
+            Bound::Sheet(_) => {
+                let message = format!(
+                    "`{}` is a panel, and an edge is one of its lines.",
+                    self.said(name.span)
+                );
+                self.fail(Diagnostic::error(Code::WrongKind, name.span, message));
+                return None;
+            }
+        };
+        if !kind.is_path() && kind != Kind::Unknown {
+            let message = format!(
+                "An edge is a line or a curve, and `{}` is {}.",
+                self.said(name.span),
+                kind.with_article()
+            );
+            self.fail(
+                Diagnostic::error(Code::WrongKind, name.span, message)
+                    .at(kind.with_article())
+                    .see(binding.span, binding.origin(self.said(name.span))),
+            );
+            return None;
+        }
+        self.broken = before;
+        self.reads.push(slot);
+        Some((self.full_name(name), Node::Slot(slot)))
+    }
+
+    /// The full name of a panel's line as it is known at the end: the panel's full name and the line's own.
+    pub fn full_name(&self, name: &tree::Name) -> String {
+        let Some((last, owners)) = name.words.split_last() else {
+            return String::new();
+        };
+        let Some((first, rest)) = owners.split_first() else {
+            let layer = self
+                .layers
+                .iter()
+                .rev()
+                .find(|layer| layer.names.contains_key(&last.text));
+            return format!("{}{}", layer.map_or("", |l| &l.prefix), last.text);
+        };
+        let mut bound = self.find(&first.text).map(|b| b.bound);
+        for word in rest {
+            bound = match bound {
+                Some(Bound::Sheet(sheet)) => sheet.members.get(&word.text).map(|b| b.bound.clone()),
+                other => other,
+            };
+        }
+        match bound {
+            Some(Bound::Sheet(sheet)) => format!("{}.{}", sheet.full_name, last.text),
+            _ => last.text.to_string(),
+        }
+    }
+
+    /// Edges of the piece; a list of lines stands for all of them.
+    pub(super) fn edge_names(
+        &mut self,
+        names: &[tree::Name],
+        making: &Making,
+    ) -> Vec<(String, Span)> {
+        let mut edges = Vec::new();
+        for name in names {
+            let is_edge = matches!(name.words.as_slice(), [word] if making.edges.contains_key(word.text.as_ref()));
+            let lines = if is_edge {
+                vec![name.clone()]
+            } else {
+                self.lines_meant(name)
+            };
+            for line in lines {
+                edges.extend(self.edge_name(&line, making));
+            }
+        }
+        edges
+    }
+
+    /// One of the piece's edges by its name there, or by its line's name.
+    pub(super) fn edge_name(
+        &mut self,
+        name: &tree::Name,
+        making: &Making,
+    ) -> Option<(String, Span)> {
+        let last = name.words.last()?.text.to_string();
+        if making.edges.contains_key(&last) {
+            if let Some(binding) = self.find(&last) {
+                binding.used.set(true);
+            }
+            return Some((last, name.span));
+        }
+        if let Some(edge) = making
+            .edges
+            .iter()
+            .find(|(_, (line, _))| line.rsplit('.').next() == Some(last.as_str()))
+            .map(|(edge, _)| edge.clone())
+        {
+            return Some((edge, name.span));
+        }
+        if making.is_base {
+            return None;
+        }
+        let message = format!("This piece has no edge `{last}`.");
+        let mut diagnostic = Diagnostic::error(Code::UnknownEdge, name.span, message);
+        if let Some(near) = nearest_word(&last, making.edges.keys().map(String::as_str)) {
+            diagnostic = diagnostic.help(format!("Did you mean `{near}`?"));
+        } else {
+            let edges: Vec<&str> = making.edges.keys().map(String::as_str).collect();
+            diagnostic = diagnostic.note(if edges.is_empty() {
+                "Its outline comes first.".into()
+            } else {
+                format!("Its edges are {}.", edges.join(", "))
+            });
+        }
+        self.fail(diagnostic);
+        None
+    }
+
+    /// Pieces whose panel was traced again after them, and a line of theirs redrawn.
+    pub fn pieces_of_older_sheets(&mut self) {
+        let mut messages = Vec::new();
+        for piece in &self.program.pieces {
+            for edge in outline_edges(&piece.sentences) {
+                let Node::Slot(slot) = &edge.value else {
+                    continue;
+                };
+                if let Some((latest, span)) = self.latest(&edge.line)
+                    && latest != *slot
+                {
+                    let message = format!(
+                        "Piece `{}` outlines `{}` as it was before it was redrawn.",
+                        piece.name, edge.name
+                    );
+                    let help = "Move the piece below the last sheet of its panel.";
+                    messages.push(
+                        Diagnostic::error(Code::PieceFromAnOlderSheet, edge.span, message)
+                            .at("as it was before")
+                            .see(span, "redrawn here")
+                            .help(help),
+                    );
+                }
+            }
+        }
+        self.diagnostics.extend(messages);
+    }
+
+    fn latest(&self, line: &str) -> Option<(Slot, Span)> {
+        let mut parts = line.split('.');
+        let mut bound = self.layers.first()?.names.get(parts.next()?)?.clone();
+        for part in parts {
+            let Bound::Sheet(sheet) = &bound.bound else {
+                return None;
+            };
+            let next = sheet.members.get(part)?.clone();
+            bound = next;
+        }
+        if let Bound::Value { slot, .. } = bound.bound {
+            Some((slot, bound.span))
+        } else {
+            None
+        }
+    }
+}
+
+fn outline_edges(sentences: &[PieceSay]) -> Vec<&EdgeCode> {
+    let mut edges = Vec::new();
+    for say in sentences {
+        match say {
+            PieceSay::Outline(list) => edges.extend(list),
+            PieceSay::If(branches, otherwise) => {
+                branches
+                    .iter()
+                    .for_each(|(_, says)| edges.extend(outline_edges(says)));
+                edges.extend(outline_edges(otherwise));
+            }
+            _ => {}
+        }
+    }
+    edges
+}
+
+impl PieceCode {
+    /// Every edge any of its outlines names.
+    pub fn outline(&self) -> Vec<&EdgeCode> {
+        outline_edges(&self.sentences)
+    }
+}

@@ -1,0 +1,207 @@
+//! Expressions of a checked draft: what is worked out when it is drawn.
+
+use super::{Op, Slot};
+use crate::kind::Kind;
+use crate::phrase::Value;
+use crate::report::Span;
+use crate::syntax::tree::{Comparison, Operator};
+use kurbo::Vec2;
+use std::sync::Arc;
+
+/// An expression.
+#[derive(Clone, Debug)]
+pub enum Node {
+    /// Known beforehand.
+    Known(Value),
+    /// A value drawn before.
+    Slot(Slot),
+    /// A sum or product of figures.
+    Sum(Box<SumNode>),
+    /// A figure with the other sign.
+    Negative(Box<Node>),
+    /// A phrase.
+    Call(Box<CallNode>),
+    /// A call of an operation; several results make a list.
+    Operation(Box<OperationCall>),
+    /// A displaced point.
+    Displaced(Box<DisplacedNode>),
+    /// An angle with its sense.
+    Turn(Box<Node>, bool),
+    /// A direction settled where it is used.
+    Bearing(Box<BearingNode>),
+    /// A comparison.
+    Compare(Box<CompareNode>),
+    /// `not`
+    Not(Box<Node>),
+    /// `and`
+    Both(Box<Node>, Box<Node>),
+    /// `or`
+    Either(Box<Node>, Box<Node>),
+    /// Several values.
+    List(Vec<Node>),
+    /// A list among the items of another: its items stand there.
+    Spread(Box<Node>),
+    /// `each`
+    Each(Box<EachNode>),
+    /// Words with figures in them.
+    Text(Box<[TextNode]>),
+}
+
+/// A sum or product.
+#[derive(Clone, Debug)]
+pub struct SumNode {
+    /// Which.
+    pub operator: Operator,
+    /// Left.
+    pub left: Node,
+    /// Right.
+    pub right: Node,
+    /// Where.
+    pub span: Span,
+    /// Where the right side stands, for a division by nothing.
+    pub right_span: Span,
+}
+
+/// A phrase bound to a form of the table.
+#[derive(Clone, Debug)]
+pub struct CallNode {
+    /// The row.
+    pub form: usize,
+    /// By place, then by option.
+    pub args: Box<[Option<Node>]>,
+    /// Whether each is a length, where a share could stand too.
+    pub lengths: Box<[bool]>,
+    /// Names of arguments that are plain names.
+    pub names: Box<[Option<Arc<str>>]>,
+    /// Where each argument stands.
+    pub spans: Box<[Span]>,
+    /// The phrase.
+    pub span: Span,
+}
+
+/// A call of an operation.
+#[derive(Clone, Debug)]
+pub struct OperationCall {
+    /// Which routine.
+    pub routine: usize,
+    /// Arguments in the order of its slots.
+    pub args: Box<[Node]>,
+    /// The user's phrase.
+    pub span: Span,
+    /// Names of arguments, with their kinds and places, for messages.
+    pub shown: Box<[(String, Kind, Span, usize)]>,
+}
+
+/// A displaced point.
+#[derive(Clone, Debug)]
+pub struct DisplacedNode {
+    /// From where.
+    pub from: Node,
+    /// Legs in order: which way and how far.
+    pub legs: Box<[(Vec2, FarNode)]>,
+    /// Where.
+    pub span: Span,
+}
+
+/// How far.
+#[derive(Clone, Debug)]
+pub enum FarNode {
+    /// A length, and its place.
+    By(Node, Span),
+    /// Until a path, or level with a point; its name and place.
+    Until(Node, Option<Arc<str>>, Span),
+}
+
+/// A direction settled where it is used.
+#[derive(Clone, Debug)]
+pub enum BearingNode {
+    /// Toward a point.
+    At(Node),
+    /// Away from a point.
+    AwayFrom(Node),
+    /// Along a path.
+    Along(Node),
+    /// Square to a path.
+    SquareTo(Node, Option<Node>),
+    /// An angle below or above a level or plumb direction.
+    Leaning {
+        /// Degrees.
+        angle: Node,
+        /// Where the angle stands.
+        span: Span,
+        /// Below rather than above.
+        below: bool,
+        /// The level or plumb direction.
+        from: Vec2,
+    },
+}
+
+/// A comparison of two figures, or of two answers or texts.
+#[derive(Clone, Debug)]
+pub struct CompareNode {
+    /// Left side.
+    pub left: Node,
+    /// What must hold.
+    pub relation: RelationNode,
+    /// What both sides are.
+    pub kind: Kind,
+    /// Where.
+    pub span: Span,
+    /// The left side's place.
+    pub left_span: Span,
+}
+
+/// What must hold between two sides.
+#[derive(Clone, Debug)]
+pub enum RelationNode {
+    /// A plain comparison.
+    Plain(Comparison, Node),
+    /// Within a tolerance of a figure.
+    Within(Node, Node),
+    /// Between two figures.
+    Between(Node, Node),
+    /// Longer than a figure by at least the first, at most the second; `false`: shorter.
+    Than {
+        /// At least.
+        by: Node,
+        /// At most; the same figure where none is given.
+        up_to: Option<Node>,
+        /// Longer rather than shorter.
+        more: bool,
+        /// Than what.
+        than: Node,
+    },
+}
+
+/// `each`
+#[derive(Clone, Debug)]
+pub struct EachNode {
+    /// The running value.
+    pub slot: Slot,
+    /// First and last whole number, or a list.
+    pub over: EachOverNode,
+    /// What is done each time.
+    pub body: Vec<Op>,
+    /// What it gives each time.
+    pub give: Node,
+    /// Where.
+    pub span: Span,
+}
+
+/// What `each` runs over.
+#[derive(Clone, Debug)]
+pub enum EachOverNode {
+    /// Whole numbers.
+    Count(Node, Node),
+    /// A list.
+    Items(Node),
+}
+
+/// A part of a text.
+#[derive(Clone, Debug)]
+pub enum TextNode {
+    /// Letters.
+    Letters(Arc<str>),
+    /// A value, printed for people.
+    Value(Node, Kind),
+}

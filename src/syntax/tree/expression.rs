@@ -1,0 +1,329 @@
+//! Expressions: figures, names, phrases, conditions and what stands after a linking word.
+
+use super::{Block, Name, Setting, Text, Word};
+use crate::report::Span;
+
+/// The linking words.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[allow(missing_docs, reason = "each is the word it names")]
+pub enum Link {
+    From,
+    To,
+    Through,
+    Around,
+    Toward,
+    At,
+    On,
+    Onto,
+    By,
+    For,
+    About,
+    Over,
+    Along,
+    Until,
+    Near,
+    With,
+    Leaving,
+    Arriving,
+    Hollow,
+    Into,
+    Meets,
+    Of,
+    Between,
+    And,
+    Or,
+    Not,
+    That,
+    Is,
+    Within,
+    Than,
+    Above,
+    Below,
+    Joins,
+    As,
+    Gives,
+}
+
+/// The direction words.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[allow(missing_docs, reason = "each is the word it names")]
+pub enum DirectionWord {
+    Up,
+    Down,
+    Left,
+    Right,
+    Inside,
+    Outside,
+    Clockwise,
+    Anticlockwise,
+}
+
+/// The units a figure may carry.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[allow(missing_docs, reason = "each is the unit it names")]
+pub enum Unit {
+    Millimetre,
+    Centimetre,
+    Metre,
+    Inch,
+    Degree,
+    Percent,
+}
+
+/// An expression.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Expr {
+    /// What it is.
+    pub kind: ExprKind,
+    /// Where.
+    pub span: Span,
+}
+
+/// Sums and products.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[allow(missing_docs, reason = "each is the sign it names")]
+pub enum Operator {
+    Add,
+    Subtract,
+    Multiply,
+    Divide,
+}
+
+/// `<` `<=` `=` `>=` `>`
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[allow(missing_docs, reason = "each is the sign it names")]
+pub enum Comparison {
+    Less,
+    AtMost,
+    Equal,
+    AtLeast,
+    More,
+}
+
+/// Every expression.
+#[derive(Clone, Debug, PartialEq)]
+pub enum ExprKind {
+    /// `94cm`, `15 3/4in`, `0.5`, `3%`: the figure as written in that unit.
+    Figure {
+        /// In the unit written: 15.75 for `15 3/4in`.
+        value: f64,
+        /// None for a plain number.
+        unit: Option<Unit>,
+    },
+    /// `"…"`
+    Text(Text),
+    /// `yes`, `no`
+    Answer(bool),
+    /// `origin`
+    Origin,
+    /// `back.neck`
+    Name(Name),
+    /// `right`, as a value or an argument
+    Direction(DirectionWord),
+    /// `[a, b]`
+    List(Vec<Expr>),
+    /// `-x`
+    Negative(Box<Expr>),
+    /// `a + b`
+    Sum {
+        /// Which.
+        operator: Operator,
+        /// Where the sign stands.
+        sign: Span,
+        /// Left operand.
+        left: Box<Expr>,
+        /// Right operand.
+        right: Box<Expr>,
+    },
+    /// `HEAD of X` with one complete operand. Whether HEAD is tight is not known here.
+    Of {
+        /// The head.
+        head: Word,
+        /// The operand.
+        operand: Box<Expr>,
+    },
+    /// `p right 3cm up 2cm`, `p down until hem`
+    Displaced {
+        /// From where.
+        from: Box<Expr>,
+        /// In order.
+        moves: Vec<Displacement>,
+    },
+    /// `X clockwise`, `X anticlockwise`
+    Turn {
+        /// The angle.
+        angle: Box<Expr>,
+        /// Whether it is clockwise.
+        clockwise: bool,
+        /// Where the sense stands.
+        sense: Span,
+    },
+    /// What stands after `toward`, `leaving`, `arriving` when it is more than a plain value.
+    Bearing(Bearing),
+    /// `a < b`
+    Compare {
+        /// Which.
+        comparison: Comparison,
+        /// Left side.
+        left: Box<Expr>,
+        /// Right side.
+        right: Box<Expr>,
+    },
+    /// `a is …`
+    Is {
+        /// What is spoken of.
+        subject: Box<Expr>,
+        /// What is said of it.
+        relation: Box<Relation>,
+    },
+    /// `not a`
+    Not(Box<Expr>),
+    /// `a and b`
+    Both(Box<Expr>, Box<Expr>),
+    /// `a or b`
+    Either(Box<Expr>, Box<Expr>),
+    /// A phrase with at least one linking word or a head with a direct argument.
+    Phrase(Box<Phrase>),
+    /// `each n from 0 to 6 { … give X }`, `each p in spots { … }`
+    Each(Box<Each>),
+    /// `( … )`: kept, since a bracket is the place for a phrase.
+    Bracketed(Box<Expr>),
+    /// Could not be read; already reported.
+    Broken,
+}
+
+/// One leg of a displacement.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Displacement {
+    /// Which way.
+    pub direction: DirectionWord,
+    /// Where the direction stands.
+    pub span: Span,
+    /// How far.
+    pub far: Far,
+}
+
+/// How far a displacement goes.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Far {
+    /// A length.
+    By(Expr),
+    /// `until X`: to a path, or level with a point.
+    Until(Expr),
+}
+
+/// A direction other than a plain word or name.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Bearing {
+    /// `along L`
+    Along(Box<Expr>),
+    /// `square to L [toward D]`
+    SquareTo(Box<Expr>, Option<Box<Expr>>),
+    /// `ANGLE below right`
+    Leaning {
+        /// How much.
+        angle: Box<Expr>,
+        /// `below` rather than `above`.
+        below: bool,
+        /// From which level or plumb direction.
+        from: DirectionWord,
+        /// Where that word stands.
+        from_span: Span,
+    },
+}
+
+/// What `is` says.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Relation {
+    /// `is within T of B`
+    Within {
+        /// The tolerance.
+        tolerance: Expr,
+        /// The figure wanted.
+        of: Expr,
+    },
+    /// `is between A and B`
+    Between {
+        /// Lower end.
+        low: Expr,
+        /// Upper end.
+        high: Expr,
+    },
+    /// `is 4mm longer than B`, `is between 0mm and 15mm longer than B`, `is longer than B`
+    Than {
+        /// How much, or the lower end; none for plain `longer than`.
+        by: Option<Expr>,
+        /// The upper end.
+        up_to: Option<Expr>,
+        /// `longer` or `more`, rather than `shorter` or `less`.
+        more: bool,
+        /// Where that word stands.
+        word: Word,
+        /// Than what.
+        than: Expr,
+    },
+}
+
+/// A phrase.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Phrase {
+    /// What stands before the first linking word.
+    pub lead: Lead,
+    /// Linking words with their arguments, in the order written.
+    pub clauses: Vec<Clause>,
+    /// After `with`.
+    pub options: Vec<Setting>,
+}
+
+/// What stands before the first linking word of a phrase.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Lead {
+    /// Nothing: `from a to b`.
+    Nothing,
+    /// A word followed by an operand is a head: `pivot a, b about c …`.
+    Head {
+        /// The head.
+        word: Word,
+        /// The direct argument.
+        direct: Vec<Expr>,
+    },
+    /// A word or value followed by a linking word: `parallel to …` or `depth along hem`, `part of x from …` or
+    /// `length of x along hem`: whether it is a head is decided where heads are known.
+    Value(Expr),
+}
+
+/// One linking word and its arguments.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Clause {
+    /// The word.
+    pub link: Link,
+    /// Where it stands.
+    pub link_span: Span,
+    /// One or more, separated by commas.
+    pub arguments: Vec<Expr>,
+}
+
+/// `each NAME from A to B { … }` or `each NAME in LIST { … }`
+#[derive(Clone, Debug, PartialEq)]
+pub struct Each {
+    /// The name that runs.
+    pub name: Word,
+    /// Over what.
+    pub over: EachOver,
+    /// Its sentences, one of them `give`.
+    pub body: Block,
+}
+
+/// What `each` runs over.
+#[derive(Clone, Debug, PartialEq)]
+pub enum EachOver {
+    /// Whole numbers.
+    Count {
+        /// First.
+        from: Expr,
+        /// Last, included.
+        to: Expr,
+    },
+    /// A list's items.
+    Items(Expr),
+}

@@ -1,0 +1,334 @@
+//! The tree of a draft: sentences and expressions with their places in the text.
+//!
+//! Where the text alone cannot tell (is `depth along hem` a phrase with the head `depth`, or a value `depth` placed along
+//! the hem?), the tree keeps what was written and the check of kinds decides.
+
+mod expression;
+mod sewing;
+
+pub use expression::*;
+pub use sewing::*;
+
+use crate::report::Span;
+use std::sync::Arc;
+
+/// One word as written, in normal form C.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct Word {
+    /// The letters.
+    pub text: Arc<str>,
+    /// Where.
+    pub span: Span,
+}
+
+/// A dotted name: `back`, `back.neck`, `arm.top.crown`.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Name {
+    /// At least one word.
+    pub words: Vec<Word>,
+    /// From the first word to the last.
+    pub span: Span,
+}
+
+/// One file.
+#[derive(Clone, Debug, PartialEq, Default)]
+pub struct File {
+    /// The sentences at the left margin, in order.
+    pub sentences: Vec<Sentence>,
+}
+
+/// One sentence.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Sentence {
+    /// What it says.
+    pub kind: SentenceKind,
+    /// From its first word to its last, a block's closing brace included.
+    pub span: Span,
+}
+
+/// What a block `{ … }` holds.
+#[derive(Clone, Debug, PartialEq, Default)]
+pub struct Block {
+    /// The sentences in order.
+    pub sentences: Vec<Sentence>,
+    /// With both braces.
+    pub span: Span,
+}
+
+/// Every sentence of the language.
+#[derive(Clone, Debug, PartialEq)]
+pub enum SentenceKind {
+    /// `edition 1`
+    Edition(Expr),
+    /// `draft "Ferry shirt"`
+    Draft(Text),
+    /// `unit cm`
+    Unit(Word),
+    /// `import "block.draft" as block with bust_ease 10cm`
+    Import(Import),
+    /// `use shirt`
+    Use(Word),
+    /// `body …` and `choose …`
+    Measure(Measure),
+    /// `require "text" that CONDITION`
+    Require(Claim),
+    /// `check "text" that CONDITION`
+    Check(Claim),
+    /// `point a, b = …`
+    Draw(Draw),
+    /// `redraw a, b = …`
+    Redraw(Redraw),
+    /// `panel back traced from house.back { … }`
+    Panel(Panel),
+    /// `cloth at blade_point`, inside a panel: which side of its lines is cloth.
+    ClothAt(Expr),
+    /// `step "Frame" { … }`
+    Step(Step),
+    /// `note "…"`
+    Note(Text),
+    /// `why "…"`
+    Why(Text),
+    /// `caution "…"`: what the reader of the drawing must know before cutting.
+    Caution(Text),
+    /// `slip EXPRESSION "…"`
+    Slip(Expr, Text),
+    /// `terms back_width, scye`
+    Terms(Vec<Name>),
+    /// `try lift between 0mm and 30mm { … } until CONDITION`
+    Try(Try),
+    /// `if CONDITION { … } else { … }`
+    If(If),
+    /// `operation … gives … { … }`
+    Operation(Operation),
+    /// `give a, b`
+    Give(Vec<Expr>),
+    /// `piece back "Back" { … }`
+    Piece(Piece),
+    /// `pieces of arm`: takes what another file or an operation offers.
+    TakePieces(Name),
+    /// `seam side joins … to … { … }`
+    Seam(Seam),
+    /// `order shoulder, side, facing`: seams as they are made up.
+    Order(Vec<Word>),
+    /// `cloth main "poplin" width 150cm`: a cloth to cut from.
+    Cloth(Cloth),
+    /// A sentence that could not be read; already reported.
+    Broken,
+}
+
+/// A text with holes: `"the {front.neck} neck"`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Text {
+    /// Letters and holes in order.
+    pub parts: Vec<TextPart>,
+    /// With both quotation marks.
+    pub span: Span,
+}
+
+/// A part of a [`Text`].
+#[derive(Clone, Debug, PartialEq)]
+pub enum TextPart {
+    /// Letters, `{{` already one brace.
+    Letters(Arc<str>),
+    /// `{EXPRESSION}`
+    Hole(Expr),
+}
+
+/// `import "FILE" as NAME with …`
+#[derive(Clone, Debug, PartialEq)]
+pub struct Import {
+    /// The path as written.
+    pub path: Text,
+    /// The name it goes by here.
+    pub name: Word,
+    /// Choices set for it.
+    pub with: Vec<Setting>,
+}
+
+/// `name value` or `name low to high`, after `with`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Setting {
+    /// The option or choice.
+    pub name: Word,
+    /// Its value, or the lower end.
+    pub value: Expr,
+    /// The upper end of a range.
+    pub to: Option<Expr>,
+}
+
+/// Whose value it is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum MeasureOf {
+    /// `body`: one name, one value in a run.
+    Body,
+    /// `choose`: belongs to its file.
+    Choice,
+}
+
+/// `body NAME = DEFAULT between A and B "how to take it"`
+#[derive(Clone, Debug, PartialEq)]
+pub struct Measure {
+    /// Measure or choice.
+    pub of: MeasureOf,
+    /// Its name.
+    pub name: Word,
+    /// The default: a figure or a formula over measures above.
+    pub default: Expr,
+    /// `between A and B`
+    pub range: Option<(Expr, Expr)>,
+    /// `of "left", "right"`: the texts a choice may take.
+    pub choices: Vec<Text>,
+    /// How to take it, or what it does.
+    pub text: Option<Text>,
+}
+
+/// `"text" that CONDITION`, of `require` and `check`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Claim {
+    /// The author's words.
+    pub text: Text,
+    /// What must hold.
+    pub condition: Expr,
+}
+
+/// The kind word that begins a drawing sentence.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum KindWord {
+    /// `point`
+    Point,
+    /// `line`
+    Line,
+    /// `curve`
+    Curve,
+    /// `length`
+    Length,
+    /// `angle`
+    Angle,
+    /// `area`
+    Area,
+    /// `number`
+    Number,
+    /// `direction`
+    Direction,
+    /// `text`
+    Text,
+    /// `list`
+    List,
+    /// `panel`
+    Panel,
+    /// `answer`: yes or no.
+    Answer,
+}
+
+/// `KIND a, b = VALUE`; `panel arm = shirt_arm …` too.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Draw {
+    /// The kind word and where it stands.
+    pub kind: KindWord,
+    /// Where the kind word stands.
+    pub kind_span: Span,
+    /// The fresh names.
+    pub names: Vec<Word>,
+    /// What is drawn.
+    pub value: Expr,
+}
+
+/// `redraw a, b = VALUE`
+#[derive(Clone, Debug, PartialEq)]
+pub struct Redraw {
+    /// Names already drawn.
+    pub names: Vec<Word>,
+    /// What they become.
+    pub value: Expr,
+}
+
+/// `panel NAME traced from OTHER { … }`
+#[derive(Clone, Debug, PartialEq)]
+pub struct Panel {
+    /// Its name.
+    pub name: Word,
+    /// The panel it is traced from.
+    pub traced_from: Option<Name>,
+    /// What is drawn on it.
+    pub body: Block,
+}
+
+/// `step "NAME" { … }`
+#[derive(Clone, Debug, PartialEq)]
+pub struct Step {
+    /// Its name.
+    pub name: Text,
+    /// What is done in it.
+    pub body: Block,
+}
+
+/// `try NAME between A and B { … } until CONDITION`
+#[derive(Clone, Debug, PartialEq)]
+pub struct Try {
+    /// The value that is looked for.
+    pub name: Word,
+    /// The first bound.
+    pub low: Expr,
+    /// The second bound.
+    pub high: Expr,
+    /// Drawn afresh in each trial.
+    pub body: Block,
+    /// An equality.
+    pub until: Expr,
+    /// `else "…"`: the author's words where no value will do.
+    pub otherwise: Option<Text>,
+}
+
+/// `if … { … } else …`
+#[derive(Clone, Debug, PartialEq)]
+pub struct If {
+    /// Each condition with its block, in order.
+    pub branches: Vec<(Expr, Block)>,
+    /// The last block; none is an empty one.
+    pub otherwise: Option<Block>,
+}
+
+/// The kind of a parameter or result in an operation's head.
+#[derive(Clone, Debug, PartialEq)]
+pub struct KindPhrase {
+    /// The kind; of a list, that of its items.
+    pub kind: KindWord,
+    /// `list of KIND`
+    pub is_list: bool,
+    /// Where.
+    pub span: Span,
+}
+
+/// One parameter `(KIND NAME = DEFAULT "what it is")`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Parameter {
+    /// Its kind.
+    pub kind: KindPhrase,
+    /// Its name inside the operation; of an option, outside too.
+    pub name: Word,
+    /// Without one it must be given.
+    pub default: Option<Expr>,
+    /// `between A and B`: the values that make sense.
+    pub range: Option<(Expr, Expr)>,
+    /// What it is.
+    pub doc: Option<Text>,
+}
+
+/// `operation HEAD (DIRECT) from (…) to (…) with (…), (…) gives KIND "…" { … }`
+#[derive(Clone, Debug, PartialEq)]
+pub struct Operation {
+    /// The head word.
+    pub head: Word,
+    /// The direct argument.
+    pub direct: Option<Parameter>,
+    /// Each linking word with its parameter.
+    pub places: Vec<(Link, Span, Parameter)>,
+    /// The options after `with`.
+    pub options: Vec<Parameter>,
+    /// What it gives.
+    pub gives: KindPhrase,
+    /// Two lines on what it does.
+    pub doc: Option<Text>,
+    /// Its sentences, with `give` among them.
+    pub body: Block,
+}
