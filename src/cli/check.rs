@@ -119,7 +119,7 @@ fn one(arguments: &Arguments, file: &str, reports: &mut Vec<serde_json::Value>) 
             &inputs,
             &again(),
             &arguments.search,
-            &arguments.batch,
+            arguments.batch.by,
         );
     }
     let outcome = draft::draw(&project, &checked, &inputs);

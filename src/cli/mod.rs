@@ -12,6 +12,7 @@ mod load;
 mod phrases;
 mod progress;
 mod search;
+mod sizes;
 mod tidy;
 mod told;
 
@@ -40,6 +41,8 @@ enum Command {
     Check(check::Arguments),
     /// Draw a draft at full size; the file's ending says how: .pdf, .svg, .dxf, .png or .json
     Draw(draw::Arguments),
+    /// Draw a draft for each size of a table: table by size, grade rules, nested drawing
+    Sizes(sizes::Arguments),
     /// Lay a draft's text out in the one canonical way, comments kept
     Tidy(tidy::Arguments),
     /// The reference: every form of every phrase
@@ -92,6 +95,7 @@ pub fn run() -> ExitCode {
     let end = match arguments.command {
         Command::Check(arguments) => check::run(&arguments),
         Command::Draw(arguments) => draw::run(&arguments),
+        Command::Sizes(arguments) => sizes::run(&arguments),
         Command::Tidy(arguments) => tidy::run(&arguments),
         Command::Phrases(arguments) => phrases::run(&arguments),
         Command::Explain(arguments) => explain::run(&arguments),
