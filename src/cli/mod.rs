@@ -15,6 +15,7 @@ mod search;
 mod sizes;
 mod tidy;
 mod told;
+mod why;
 
 use clap::{Parser, Subcommand};
 use std::process::ExitCode;

@@ -7,3 +7,4 @@ pub mod ordered;
 pub mod search;
 pub mod set;
 pub mod tally;
+pub mod why;

@@ -8,6 +8,7 @@
 
 mod nest;
 mod shirt;
+mod why;
 
 use oaktag::draft::Inputs;
 use oaktag::draft::bodies::Table;
@@ -25,7 +26,11 @@ pub fn set_of(draft: &str, table: &str, base: usize) -> Set {
     let threads = NonZeroUsize::new(2).unwrap();
     let (sizes, wrong) = set::draw(&project, &checked, &Inputs::default(), &table, threads);
     assert!(wrong.is_empty(), "{wrong:?}");
-    assert!(sizes.iter().all(|size| !size.pattern.pieces.is_empty()), "{:?}", sizes[0].told);
+    assert!(
+        sizes.iter().all(|size| !size.pattern.pieces.is_empty()),
+        "{:?}",
+        sizes[0].told
+    );
     Set { sizes, base }
 }
 

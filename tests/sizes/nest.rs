@@ -39,11 +39,7 @@ fn rules_are_what_the_measures_make_them() {
     assert!(near(&corner("hem and side", &[]), 20.0, -20.0));
     // Zero at the foot: the nape goes up.
     let low: Stack = "back.low".parse().unwrap();
-    assert!(near(
-        &corner("nape", std::slice::from_ref(&low)),
-        0.0,
-        20.0
-    ));
+    assert!(near(&corner("nape", std::slice::from_ref(&low)), 0.0, 20.0));
     assert!(near(&corner("hem and side", &[low]), 20.0, 0.0));
 }
 

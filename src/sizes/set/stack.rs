@@ -134,7 +134,7 @@ const NEAR: f64 = 0.01;
 
 /// What the draft calls a place of a piece.
 pub fn corner_name(pattern: &Pattern, piece: &Piece, at: Point) -> Option<String> {
-    let here = pattern.values.iter().find_map(|value| {
+    pattern.values.iter().find_map(|value| {
         let (panel, member) = value.name.rsplit_once('.').unwrap_or(("", &value.name));
         match &value.value {
             Value::Point(point) if panel == piece.panel && (*point - at).hypot() <= NEAR => {
@@ -142,6 +142,5 @@ pub fn corner_name(pattern: &Pattern, piece: &Piece, at: Point) -> Option<String
             }
             _ => None,
         }
-    });
-    here
+    })
 }
