@@ -1,13 +1,15 @@
 //! `draw`: a file by its ending, written whole or not at all.
 
 use super::End;
+use super::batch::Threads;
 use super::disk;
+use super::draw_bodies;
 use super::draw_files::{self, Made};
 use super::draw_options::Options;
 use super::load::{self, Values};
 use super::told;
 use crate::check;
-use crate::draft::{self, Outcome};
+use crate::draft::{self, Inputs, Outcome};
 use crate::pattern::Pattern;
 use crate::syntax::project::Project;
 use std::fmt::Write;
@@ -18,15 +20,28 @@ use std::path::{Path, PathBuf};
 pub struct Arguments {
     /// The draft; - reads it from standard input
     #[arg(value_name = "FILE")]
-    file: String,
+    pub(super) file: String,
     /// Where to draw it; the ending says how: .pdf (to print), .svg (true size), .dxf (for cutting
     /// rooms), .png (a preview) or .json (for other tools)
     #[arg(short, long, value_name = "OUT")]
-    output: PathBuf,
+    pub(super) output: PathBuf,
     #[command(flatten)]
     pub(super) values: Values,
+    /// Draw a file for each body of a table: -o 'shirts/{name}.pdf'
+    #[arg(long, value_name = "TABLE", conflicts_with = "body")]
+    pub(super) bodies: Option<String>,
+    #[command(flatten)]
+    pub(super) by: Threads,
     #[command(flatten)]
     pub(super) options: Options,
+}
+
+impl Arguments {
+    /// The name of the body that was asked for.
+    fn body_name(&self) -> Option<&str> {
+        let typed = self.values.body.as_deref()?;
+        typed.rsplit_once(':').map(|(_, name)| name)
+    }
 }
 
 /// What can be written.
@@ -69,6 +84,10 @@ fn drawn(arguments: &Arguments) -> Result<End, End> {
         let words = "is a file that the draft brings in; the drawing would be written over it.";
         return Err(refused(&format!("{} {words}", arguments.output.display())));
     }
+    if let Some(table) = &arguments.bodies {
+        let inputs = inputs(arguments, &mut project)?;
+        return draw_bodies::run(arguments, ending, &mut project, &inputs, table);
+    }
     let outcome = outcome(arguments, &mut project)?;
     told::diagnostics(&project.sources, &outcome.diagnostics);
     if !can_be_drawn(&outcome) {
@@ -80,10 +99,12 @@ fn drawn(arguments: &Arguments) -> Result<End, End> {
     }
     let part = arguments.options.part_of(&outcome.pattern);
     let part = part.map_err(|words| refused(&words))?;
-    let made = draw_files::made(arguments, ending, &part).map_err(|(words, end)| {
-        told::line(&words);
-        end
-    })?;
+    let made = draw_files::made(arguments, ending, &part, arguments.body_name()).map_err(
+        |(words, end)| {
+            told::line(&words);
+            end
+        },
+    )?;
     if !made.missing.is_empty() {
         told::line(&draw_files::no_letters(&made.missing));
     }
@@ -139,14 +160,19 @@ fn asked(arguments: &Arguments) -> Result<Ending, End> {
 
 /// The draft drawn for the body and with the values asked for.
 fn outcome(arguments: &Arguments, project: &mut Project) -> Result<Outcome, End> {
+    let inputs = inputs(arguments, project)?;
     let values = &arguments.values;
-    let inputs = load::values(&mut project.sources, values).map_err(|wrong| {
-        told::diagnostics(&project.sources, &wrong);
-        End::Misused
-    })?;
     let checked = check::check(project);
     let inputs = load::with_body(&mut project.sources, inputs, values, &checked.program)?;
     Ok(draft::draw(project, &checked, &inputs))
+}
+
+/// The settings.
+fn inputs(arguments: &Arguments, project: &mut Project) -> Result<Inputs, End> {
+    load::values(&mut project.sources, &arguments.values).map_err(|wrong| {
+        told::diagnostics(&project.sources, &wrong);
+        End::Misused
+    })
 }
 
 /// Whether the drawing would go over a file the draft brings in.
@@ -159,7 +185,7 @@ fn reads(project: &Project, arguments: &Arguments) -> bool {
 }
 
 /// A failed check or seam is drawn, and printed on the pieces it concerns; a line that is missing is not.
-fn can_be_drawn(outcome: &Outcome) -> bool {
+pub(super) fn can_be_drawn(outcome: &Outcome) -> bool {
     use crate::report::Code;
     let judged = |code: Code| {
         matches!(

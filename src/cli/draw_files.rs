@@ -19,7 +19,7 @@ pub(super) struct Made {
 /// Resolution of a preview where none is asked for.
 const PREVIEW: f64 = 72.0;
 
-/// Makes the file.
+/// Makes the file; `body` is what the body is called.
 ///
 /// # Errors
 /// What to say, and how the program ends.
@@ -27,8 +27,9 @@ pub(super) fn made(
     arguments: &Arguments,
     ending: Ending,
     pattern: &Pattern,
+    body: Option<&str>,
 ) -> Result<Made, (String, End)> {
-    let mut made = of_ending(arguments, ending, pattern)?;
+    let mut made = of_ending(arguments, ending, pattern, body)?;
     let scale = arguments.options.scale();
     if scale != Scale::Full {
         made.said = format!("{}.\n{}", scale.words(), made.said);
@@ -40,6 +41,7 @@ fn of_ending(
     arguments: &Arguments,
     ending: Ending,
     pattern: &Pattern,
+    body: Option<&str>,
 ) -> Result<Made, (String, End)> {
     let options = &arguments.options;
     let misused = |words: String| (words, End::Misused);
@@ -94,12 +96,7 @@ fn of_ending(
                 .into(),
         )),
         Ending::Dxf => {
-            let size = arguments
-                .values
-                .body
-                .as_deref()
-                .and_then(|body| body.rsplit_once(':'));
-            let text = dxf::write(pattern, size.map_or("base", |(_, name)| name));
+            let text = dxf::write(pattern, body.unwrap_or("base"));
             Ok(plain(
                 text.into_bytes(),
                 "Millimetres: measure one piece after reading it in.",

@@ -5,6 +5,7 @@ mod check;
 mod completions;
 mod disk;
 mod draw;
+mod draw_bodies;
 mod draw_files;
 mod draw_options;
 mod explain;
