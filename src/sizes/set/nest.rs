@@ -2,6 +2,7 @@
 //! own that is told apart by its dashes, so that a black-and-white print loses nothing. Notches and corners of the same name
 //! are joined through the sizes, and where a piece grows most its sizes stand written.
 
+use super::key;
 use super::stack::{self, Lie, Stack};
 use super::{Set, Size};
 use crate::geometry::path::Path;
@@ -9,18 +10,12 @@ use crate::output::drawing::ink::{self, Hand, Pen};
 use crate::output::drawing::labels::Labels;
 use crate::output::drawing::{Anchor, Drawing, Layer, Shape, Text};
 use crate::output::layout;
-use crate::pattern::{Piece, figure};
+use crate::pattern::Piece;
 use kurbo::{Affine, BezPath, Circle, Point, Rect, Shape as _, Vec2};
 
 /// Between the pieces, and round the sheet.
 const GAP: f64 = 40.0;
-const MARGIN: f64 = 15.0;
-/// Side of the test square.
-const SQUARE: f64 = 100.0;
-/// Length of a line in the key.
-const SAMPLE: f64 = 60.0;
-/// Height of a row of the key.
-const ROW: f64 = 8.0;
+pub(super) const MARGIN: f64 = 15.0;
 /// How far a size's name stands off its corner, and where names are fanned out.
 const OFF: f64 = 2.5;
 const FANNED: f64 = 10.0;
@@ -54,7 +49,7 @@ pub fn draw(set: &Set, stacks: &[Stack], pieces: &[String]) -> Drawing {
         .filter_map(|piece| nest(set, base, piece, stacks))
         .collect();
     let mut drawing = Drawing::new(&base.pattern.title);
-    let head = key(&mut drawing, set, base);
+    let head = key::draw(&mut drawing, set, base);
     let boxes: Vec<kurbo::Size> = nests.iter().map(|nest| nest.bounds.size()).collect();
     let laid = layout::lay(&boxes, GAP);
     let corner = Vec2::new(MARGIN + GAP / 2.0, head.height + GAP);
@@ -71,7 +66,7 @@ pub fn draw(set: &Set, stacks: &[Stack], pieces: &[String]) -> Drawing {
 }
 
 /// The pen of a size: heavy for the base, dashes for the others in their order.
-fn pen(set: &Set, at: usize) -> Pen {
+pub(super) fn pen(set: &Set, at: usize) -> Pen {
     if at == set.base {
         return Pen::Cut;
     }
@@ -184,7 +179,7 @@ fn one(drawing: &mut Drawing, set: &Set, nest: &Nest<'_>, shift: Vec2) {
     names(drawing, set, nest, shift);
 }
 
-fn line(a: Point, b: Point) -> BezPath {
+pub(super) fn line(a: Point, b: Point) -> BezPath {
     kurbo::Line::new(a, b).to_path(0.1)
 }
 
@@ -414,71 +409,5 @@ impl Row<'_> {
             (text, fan.then(|| line(*point, at - across * 0.8)))
         })
         .collect()
-    }
-}
-
-/// Title, key of lines and test square; returns the room they take.
-fn key(drawing: &mut Drawing, set: &Set, base: &Size) -> kurbo::Size {
-    let mut text = |letters: &str, at: Point, hand: Hand| {
-        let text = Text::new(letters, at, Anchor::Start, hand);
-        drawing.add(Layer::Title, None, None, Shape::Text(text));
-    };
-    let left = MARGIN + SQUARE + 20.0;
-    text(
-        &base.pattern.title,
-        Point::new(left, MARGIN + 11.0),
-        Hand::Title,
-    );
-    let said = format!(
-        "{} sizes nested, {} the base, cutting lines. Each is drawn anew from its measures ({}).",
-        set.sizes.len(),
-        base.name,
-        figure::unit_words(base.pattern.unit)
-    );
-    text(&said, Point::new(left, MARGIN + 20.0), Hand::Sheet);
-    let below = "Nothing here has been sewn. Cut from a single size, printed alone.";
-    text(below, Point::new(left, MARGIN + 26.5), Hand::Sheet);
-    let rows = 8;
-    let mut deepest = MARGIN + SQUARE;
-    let widest = set
-        .names()
-        .iter()
-        .map(|name| name.chars().count())
-        .max()
-        .unwrap_or(2) as f64;
-    let column_width = SAMPLE + 14.0 + widest * 4.5;
-    for (at, size) in set.sizes.iter().enumerate() {
-        let column = (at / rows) as f64;
-        let y = MARGIN + 38.0 + (at % rows) as f64 * ROW;
-        let x = left + column * column_width;
-        let sample = line(Point::new(x, y), Point::new(x + SAMPLE, y));
-        drawing.add(
-            Layer::Title,
-            None,
-            Some(&size.name),
-            Shape::Stroke(sample, pen(set, at)),
-        );
-        let at = Point::new(x + SAMPLE + 4.0, y + 1.5);
-        let text = Text::new(&size.name, at, Anchor::Start, Hand::Sheet);
-        drawing.add(Layer::Title, None, Some(&size.name), Shape::Text(text));
-        deepest = f64::max(deepest, y + ROW);
-    }
-    square(drawing);
-    let used = drawing.bounds().unwrap_or(Rect::ZERO);
-    kurbo::Size::new(used.x1 + MARGIN, deepest)
-}
-
-fn square(drawing: &mut Drawing) {
-    let rect = Rect::new(MARGIN, MARGIN, MARGIN + SQUARE, MARGIN + SQUARE);
-    let outline = Shape::Stroke(rect.to_path(0.1), Pen::Square);
-    drawing.add(Layer::TestSquare, None, Some("100 mm"), outline);
-    for (letters, hand, down) in [
-        ("100 mm", Hand::PieceName, 45.0),
-        ("Print at 100 %,", Hand::PieceText, 60.0),
-        ("measure the square.", Hand::PieceText, 67.0),
-    ] {
-        let at = Point::new(MARGIN + SQUARE / 2.0, MARGIN + down);
-        let text = Text::new(letters, at, Anchor::Middle, hand);
-        drawing.add(Layer::TestSquare, None, None, Shape::Text(text));
     }
 }
