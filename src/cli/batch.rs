@@ -22,17 +22,24 @@ use std::path::{Path, PathBuf};
 /// Options of a batch.
 #[derive(Clone, Debug, clap::Args)]
 pub struct BatchOptions {
-    /// Draw by so many threads (without it, as many as there are processors)
-    #[arg(long, value_name = "N")]
-    pub threads: Option<NonZeroUsize>,
+    #[command(flatten)]
+    pub by: Threads,
     /// Keep the answers of --bodies in FILE as well; a batch that was broken off goes on from there
     #[arg(long, value_name = "FILE", requires = "bodies")]
     pub journal: Option<PathBuf>,
 }
 
-impl BatchOptions {
-    /// How many threads to draw by.
-    pub fn threads(&self) -> NonZeroUsize {
+/// How many hands draw.
+#[derive(Clone, Copy, Debug, clap::Args)]
+pub struct Threads {
+    /// Draw by so many threads (without it, as many as there are processors)
+    #[arg(long, value_name = "N")]
+    threads: Option<NonZeroUsize>,
+}
+
+impl Threads {
+    /// As many as were asked for, or as there are processors.
+    pub fn count(self) -> NonZeroUsize {
         self.threads.unwrap_or_else(all_threads)
     }
 }
@@ -93,7 +100,7 @@ fn batch(
     let mut end = None;
     ordered::in_order(
         done..table.len(),
-        options.threads(),
+        options.by.count(),
         work,
         |number, result| {
             let answer = result.unwrap_or_else(|crash| Answer::crashed(table.name(number), &crash));

@@ -5,6 +5,7 @@ use super::batch;
 use super::load::{self, Values};
 use super::search;
 use super::told::{self, Format};
+use super::why;
 use crate::check;
 use crate::draft::{self, Outcome};
 use crate::kind::Kind;
@@ -30,12 +31,22 @@ pub struct Arguments {
     batch: batch::BatchOptions,
     #[command(flatten)]
     search: search::SearchOptions,
+    /// Tell what moves a seam, edge or figure, and by how much for a centimetre: armhole, front.side
+    #[arg(long, value_name = "NAME", conflicts_with_all = ["bodies", "search"])]
+    why: Option<String>,
     /// How messages are written
     #[arg(long, value_enum, default_value_t)]
     format: Format,
     /// Say only what is wrong
     #[arg(long, short)]
     quiet: bool,
+}
+
+impl Arguments {
+    /// Whether a draft is drawn once, and told.
+    fn tells_one_drawing(&self) -> bool {
+        self.bodies.is_none() && !self.search.search && self.why.is_none()
+    }
 }
 
 /// Checks each draft.
@@ -47,7 +58,7 @@ pub fn run(arguments: &Arguments) -> End {
         end = worse(end, one);
     }
     // A table's answers are lines of their own.
-    if arguments.format == Format::Json && arguments.bodies.is_none() && !arguments.search.search {
+    if arguments.format == Format::Json && arguments.tells_one_drawing() {
         let value = if arguments.files.len() == 1 {
             reports.pop().unwrap_or_default()
         } else {
@@ -119,8 +130,11 @@ fn one(arguments: &Arguments, file: &str, reports: &mut Vec<serde_json::Value>) 
             &inputs,
             &again(),
             &arguments.search,
-            &arguments.batch,
+            arguments.batch.by,
         );
+    }
+    if let Some(name) = &arguments.why {
+        return why::run(&project, &checked, &inputs, name, arguments.batch.by);
     }
     let outcome = draft::draw(&project, &checked, &inputs);
     let wrong = outcome.has_errors();

@@ -1,14 +1,16 @@
 //! `draw`: a file by its ending, written whole or not at all.
 
 use super::End;
+use super::batch::Threads;
 use super::disk;
+use super::draw_bodies;
 use super::draw_files::{self, Made};
 use super::draw_options::Options;
 use super::load::{self, Values};
 use super::told;
 use super::waiting;
 use crate::check;
-use crate::draft::{self, Outcome};
+use crate::draft::{self, Inputs, Outcome};
 use crate::pattern::{Issue, Pattern};
 use crate::syntax::project::Project;
 use std::fmt::Write;
@@ -19,15 +21,28 @@ use std::path::{Path, PathBuf};
 pub struct Arguments {
     /// The draft; - reads it from standard input
     #[arg(value_name = "FILE")]
-    file: String,
+    pub(super) file: String,
     /// Where to draw it; the ending says how: .pdf (to print), .svg (true size), .dxf (for cutting
     /// rooms), .png (a preview), .txt and .csv (the cut list) or .json (for other tools)
     #[arg(short, long, value_name = "OUT")]
-    output: PathBuf,
+    pub(super) output: PathBuf,
     #[command(flatten)]
     pub(super) values: Values,
+    /// Draw a file for each body of a table: -o 'shirts/{name}.pdf'
+    #[arg(long, value_name = "TABLE", conflicts_with = "body")]
+    pub(super) bodies: Option<String>,
+    #[command(flatten)]
+    pub(super) by: Threads,
     #[command(flatten)]
     pub(super) options: Options,
+}
+
+impl Arguments {
+    /// The name of the body that was asked for.
+    fn body_name(&self) -> Option<&str> {
+        let typed = self.values.body.as_deref()?;
+        typed.rsplit_once(':').map(|(_, name)| name)
+    }
 }
 
 /// What can be written.
@@ -76,6 +91,10 @@ fn drawn(arguments: &Arguments) -> Result<End, End> {
         let words = "is a file that the draft brings in; the drawing would be written over it.";
         return Err(refused(&format!("{} {words}", arguments.output.display())));
     }
+    if let Some(table) = &arguments.bodies {
+        let inputs = inputs(arguments, &mut project)?;
+        return draw_bodies::run(arguments, ending, &mut project, &inputs, table);
+    }
     let outcome = waiting::watched("Drawing", || outcome(arguments, &mut project))?;
     told::diagnostics(&project.sources, &outcome.diagnostics);
     if !can_be_drawn(&outcome) {
@@ -87,7 +106,7 @@ fn drawn(arguments: &Arguments) -> Result<End, End> {
     }
     let part = arguments.options.part_of(&outcome.pattern);
     let mut part = part.map_err(|words| refused(&words))?;
-    part.issue = issue(arguments);
+    part.issue = issue(arguments, arguments.body_name());
     let made = waiting::watched("Making the file", || {
         draw_files::made(arguments, ending, &part)
     });
@@ -115,14 +134,13 @@ fn drawn(arguments: &Arguments) -> Result<End, End> {
 }
 
 /// For whom and as what it is drawn.
-fn issue(arguments: &Arguments) -> Issue {
-    let body = arguments.values.body.as_deref();
+pub(super) fn issue(arguments: &Arguments, body: Option<&str>) -> Issue {
     let given = |text: &Option<String>| {
         let text = text.as_deref().map(str::trim);
         text.filter(|text| !text.is_empty()).map(str::to_owned)
     };
     Issue {
-        body: body.and_then(|body| Some(body.rsplit_once(':')?.1.to_owned())),
+        body: body.map(str::to_owned),
         made_for: given(&arguments.options.made_for),
         revision: given(&arguments.options.revision),
     }
@@ -164,14 +182,19 @@ fn asked(arguments: &Arguments) -> Result<Ending, End> {
 
 /// The draft drawn for the body and with the values asked for.
 fn outcome(arguments: &Arguments, project: &mut Project) -> Result<Outcome, End> {
+    let inputs = inputs(arguments, project)?;
     let values = &arguments.values;
-    let inputs = load::values(&mut project.sources, values).map_err(|wrong| {
-        told::diagnostics(&project.sources, &wrong);
-        End::Misused
-    })?;
     let checked = check::check(project);
     let inputs = load::with_body(&mut project.sources, inputs, values, &checked.program)?;
     Ok(draft::draw(project, &checked, &inputs))
+}
+
+/// The settings.
+fn inputs(arguments: &Arguments, project: &mut Project) -> Result<Inputs, End> {
+    load::values(&mut project.sources, &arguments.values).map_err(|wrong| {
+        told::diagnostics(&project.sources, &wrong);
+        End::Misused
+    })
 }
 
 /// Whether the drawing would go over a file the draft brings in.
@@ -184,7 +207,7 @@ fn reads(project: &Project, arguments: &Arguments) -> bool {
 }
 
 /// A failed check or seam is drawn, and printed on the pieces it concerns; a line that is missing is not.
-fn can_be_drawn(outcome: &Outcome) -> bool {
+pub(super) fn can_be_drawn(outcome: &Outcome) -> bool {
     use crate::report::Code;
     let judged = |code: Code| {
         matches!(

@@ -111,12 +111,7 @@ fn of_ending(
                 .into(),
         )),
         Ending::Dxf => {
-            let size = arguments
-                .values
-                .body
-                .as_deref()
-                .and_then(|body| body.rsplit_once(':'));
-            let text = dxf::write(pattern, size.map_or("base", |(_, name)| name));
+            let text = dxf::write(pattern, pattern.issue.body.as_deref().unwrap_or("base"));
             Ok(plain(
                 text.into_bytes(),
                 "Millimetres: measure one piece after reading it in.",

@@ -8,6 +8,7 @@ mod compare_sides;
 mod completions;
 mod disk;
 mod draw;
+mod draw_bodies;
 mod draw_files;
 mod draw_options;
 mod explain;
@@ -18,9 +19,11 @@ mod load;
 mod phrases;
 mod progress;
 mod search;
+mod sizes;
 mod tidy;
 mod told;
 mod waiting;
+mod why;
 
 use clap::{Parser, Subcommand};
 use std::process::ExitCode;
@@ -51,6 +54,8 @@ enum Command {
     Lesson(lesson::Arguments),
     /// What changed between two drafts or revisions: in words, in figures, laid over each other
     Compare(compare::Arguments),
+    /// Draw a draft for each size of a table: table by size, grade rules, nested drawing
+    Sizes(sizes::Arguments),
     /// Lay a draft's text out in the one canonical way, comments kept
     Tidy(tidy::Arguments),
     /// The reference: every form of every phrase
@@ -105,6 +110,7 @@ pub fn run() -> ExitCode {
         Command::Draw(arguments) => draw::run(&arguments),
         Command::Lesson(arguments) => lesson::run(&arguments),
         Command::Compare(arguments) => compare::run(&arguments),
+        Command::Sizes(arguments) => sizes::run(&arguments),
         Command::Tidy(arguments) => tidy::run(&arguments),
         Command::Phrases(arguments) => phrases::run(&arguments),
         Command::Explain(arguments) => explain::run(&arguments),

@@ -1,7 +1,7 @@
 //! `check --search`: what was tried, what was found, and the line that shows it again.
 
 use super::End;
-use super::batch;
+use super::batch::Threads;
 use super::progress::Progress;
 use super::told;
 use crate::check::Checked;
@@ -39,13 +39,13 @@ pub fn run(
     inputs: &Inputs,
     again: &str,
     options: &SearchOptions,
-    batch: &batch::BatchOptions,
+    by: Threads,
 ) -> End {
     let plan = Plan {
         seed: options.seed,
         tries: options.tries,
         most: MOST,
-        threads: batch.threads(),
+        threads: by.count(),
     };
     let mut progress = Progress::of_silent_run("bodies", plan.tries);
     let report = search::search(project, checked, inputs, plan, &mut || progress.step());

@@ -128,6 +128,27 @@ pub fn lay_out(pattern: &Pattern, sheet: Sheet, scale: Scale) -> Result<Document
     }
 }
 
+/// Lays a finished drawing at true size out on a sheet.
+///
+/// # Errors
+/// Where the drawing is larger than the sheet allows.
+pub fn lay_out_drawing(drawing: Drawing, sheet: Sheet) -> Result<Document, PageFault> {
+    match sheet {
+        Sheet::Fit => single(drawing),
+        Sheet::Page(size) => in_tiles(drawing, size.size(), Scale::Full),
+        Sheet::Roll(width) if drawing.width > width - 2.0 * MARGIN + 1.0 => {
+            Err(PageFault::RollTooNarrow {
+                wanted: drawing.width + 2.0 * MARGIN,
+            })
+        }
+        Sheet::Roll(width) => {
+            let wanted = drawing.height + 2.0 * MARGIN + FOOT;
+            let page = Size::new(width, wanted.min(LONGEST_PAGE - 80.0).ceil());
+            in_tiles(drawing, page, Scale::Full)
+        }
+    }
+}
+
 /// A document of one page as large as its drawing.
 ///
 /// # Errors

@@ -24,7 +24,7 @@ pub fn of_drawing(drawing: &Drawing) -> String {
         .set("viewBox", format!("0 0 {width} {height}"))
         .set("font-family", "sans-serif")
         .add(el::Title::new(drawing.title.as_str()))
-        .add(el::Style::new(style()));
+        .add(el::Style::new(style(drawing)));
     for layer in Layer::ALL {
         let mut group = el::Group::new().set("id", layer.id());
         for item in drawing.layer(layer) {
@@ -142,9 +142,12 @@ fn about<N: Node>(mut node: N, item: &Item) -> N {
 }
 
 /// The style sheet: pens and hands by class.
-fn style() -> String {
+fn style(drawing: &Drawing) -> String {
     let mut css = String::from("\npath{fill-rule:nonzero}\n");
-    for pen in Pen::ALL {
+    // Those of a nest are named where there is one.
+    let nested = (0..Pen::NESTED_STYLES).map(Pen::Nested);
+    let nested = nested.filter(|pen| drawing.has(*pen));
+    for pen in Pen::ALL.into_iter().chain(nested) {
         css.push_str(&format!(
             ".{}{{fill:none;stroke:{};stroke-width:{};stroke-linecap:{};stroke-linejoin:round",
             pen.name(),

@@ -5,4 +5,6 @@ pub mod answer;
 pub mod journal;
 pub mod ordered;
 pub mod search;
+pub mod set;
 pub mod tally;
+pub mod why;

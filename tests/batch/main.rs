@@ -7,6 +7,7 @@
     reason = "a test that fails should say so where it does"
 )]
 
+mod files;
 mod journal;
 mod people;
 

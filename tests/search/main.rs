@@ -187,3 +187,14 @@ fn the_line_that_is_printed_shows_the_failure_again() {
     assert_eq!(status, Some(1), "{told}");
     assert!(told.contains("DOES NOT FIT"), "{told}");
 }
+
+/// The examples that are this small are searched whole; nothing is to be found within their stated ranges.
+#[test]
+fn nothing_is_found_in_the_small_examples() {
+    for example in ["first-steps", "deck-vest"] {
+        let path = format!("{}/examples/{example}.draft", env!("CARGO_MANIFEST_DIR"));
+        let report = searched(&std::fs::read_to_string(path).unwrap(), plan(1_500, 2));
+        assert!(report.found.is_empty(), "{example}: {:?}", report.found);
+        assert!(report.held > 1_000, "{example}: {} hold", report.held);
+    }
+}

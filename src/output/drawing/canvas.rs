@@ -141,7 +141,13 @@ impl<'a> Of<'a> {
 /// What a millimetre of line costs a text that lies on it, beside a millimetre of distance at 0.45.
 pub(super) fn weight(pen: Pen) -> f64 {
     match pen {
-        Pen::Cut | Pen::Sew | Pen::FoldEdge | Pen::Grain | Pen::Notch | Pen::Draft => 2.5,
+        Pen::Cut
+        | Pen::Sew
+        | Pen::FoldEdge
+        | Pen::Grain
+        | Pen::Notch
+        | Pen::Draft
+        | Pen::Nested(_) => 2.5,
         Pen::Fold | Pen::Mark => 2.0,
         Pen::Construction => 0.35,
         Pen::NotchGuide | Pen::Leader => 0.8,

@@ -56,9 +56,31 @@ pub enum Pen {
     Caution,
     /// Where sheets of paper are joined.
     Join,
+    /// A size of a nest beside its base, by its number below [`Pen::NESTED_STYLES`].
+    Nested(u8),
 }
 
+/// What tells the sizes of a nest apart: a name, and dashes and gaps in millimetres, no two alike to the eye.
+const NESTED: [(&str, &[f64]); 8] = [
+    ("nested-0", &[8.0, 2.0]),
+    ("nested-1", &[2.5, 1.5]),
+    ("nested-2", &[10.0, 1.8, 1.0, 1.8]),
+    ("nested-3", &[]),
+    ("nested-4", &[0.7, 1.4]),
+    ("nested-5", &[8.0, 1.5, 1.0, 1.5, 1.0, 1.5]),
+    ("nested-6", &[5.0, 4.0]),
+    ("nested-7", &[14.0, 2.0, 4.0, 2.0]),
+];
+
 impl Pen {
+    /// How many lines of a nest there are beside the base's.
+    pub const NESTED_STYLES: u8 = 8;
+
+    fn nested(number: u8) -> (&'static str, &'static [f64]) {
+        let known = NESTED.get(usize::from(number));
+        known.copied().unwrap_or(("nested-3", &[]))
+    }
+
     /// Every pen of a drawing; that of joins is for documents of several pages.
     pub const ALL: [Pen; 14] = [
         Pen::Cut,
@@ -95,6 +117,7 @@ impl Pen {
             Pen::Square => "square",
             Pen::Caution => "caution-frame",
             Pen::Join => "join",
+            Pen::Nested(number) => Self::nested(number).0,
         }
     }
 
@@ -106,6 +129,7 @@ impl Pen {
             Pen::Notch => 0.6,
             Pen::Square | Pen::Caution => 0.5,
             Pen::Sew | Pen::Grain | Pen::Mark | Pen::Fold | Pen::Draft => 0.4,
+            Pen::Nested(_) => 0.35,
             Pen::Frame => 0.25,
             Pen::Construction | Pen::NotchGuide | Pen::Leader | Pen::Join => 0.2,
         }
@@ -118,6 +142,7 @@ impl Pen {
             Pen::FoldEdge | Pen::Fold => &[9.0, 2.0, 1.2, 2.0],
             Pen::NotchGuide => &[0.8, 0.8],
             Pen::Join => &[3.0, 3.0],
+            Pen::Nested(number) => Self::nested(number).1,
             Pen::Cut
             | Pen::Draft
             | Pen::Construction
@@ -145,6 +170,7 @@ impl Pen {
             | Pen::Grain
             | Pen::Notch
             | Pen::Mark
+            | Pen::Nested(_)
             | Pen::Square => BLACK,
         }
     }

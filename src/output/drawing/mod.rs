@@ -254,6 +254,14 @@ impl Drawing {
             .map(|(_, item)| item)
     }
 
+    /// Whether a line of that pen is drawn.
+    pub fn has(&self, pen: Pen) -> bool {
+        let shapes = self.items.iter().map(|(_, item)| &item.shape);
+        shapes
+            .into_iter()
+            .any(|shape| matches!(shape, Shape::Stroke(_, of) if *of == pen))
+    }
+
     /// Every text of the drawing.
     pub fn texts(&self) -> impl Iterator<Item = &Text> {
         self.items.iter().filter_map(|(_, item)| match &item.shape {

@@ -1,0 +1,211 @@
+//! `draw --bodies`: a file for each body of a table, named after it, each written whole or not at all. A body that cannot be
+//! drawn is told and leaves the others theirs.
+
+use super::End;
+use super::disk;
+use super::draw::{Arguments, Ending, can_be_drawn, issue};
+use super::draw_files;
+use super::load;
+use super::progress::Progress;
+use super::told;
+use crate::check::{self, Checked};
+use crate::draft::bodies::Table;
+use crate::draft::{self, Inputs};
+use crate::report::Diagnostic;
+use crate::sizes::answer::{Answer, Verdict};
+use crate::sizes::ordered::in_order;
+use crate::syntax::project::Project;
+use std::collections::BTreeMap;
+use std::ops::ControlFlow;
+use std::path::{Path, PathBuf};
+
+/// What stands for the body's name in the name of the files.
+const PLACE: &str = "{name}";
+
+/// Draws a draft for each body.
+///
+/// # Errors
+/// Where the command line cannot be carried out, which has been told.
+pub fn run(
+    arguments: &Arguments,
+    ending: Ending,
+    project: &mut Project,
+    inputs: &Inputs,
+    file: &str,
+) -> Result<End, End> {
+    let refused = |words: &str| {
+        told::line(words);
+        Err(End::Misused)
+    };
+    let out = arguments.output.to_string_lossy().into_owned();
+    let stem = Path::new(&out)
+        .file_name()
+        .map(|name| name.to_string_lossy().into_owned());
+    if !stem.is_some_and(|stem| stem.contains(PLACE)) {
+        return refused(
+            "with --bodies the name of the file says where the body's goes: -o 'shirts/{name}.pdf'.",
+        );
+    }
+    let checked = check::check(project);
+    if checked.diagnostics.iter().any(Diagnostic::is_error) {
+        told::diagnostics(&project.sources, &checked.diagnostics);
+        return Err(End::Wrong);
+    }
+    let table = load::bodies(&mut project.sources, file, &checked.program)?;
+    let paths = match paths(&out, &table) {
+        Ok(paths) => paths,
+        Err(words) => return refused(&words),
+    };
+    let read = [Path::new(&arguments.file), Path::new(file)];
+    if let Some(over) = paths
+        .iter()
+        .find(|path| read.iter().any(|read| disk::same_file(read, path)))
+    {
+        return refused(&format!(
+            "{} is read here; it would be written over.",
+            over.display()
+        ));
+    }
+    draw(
+        arguments,
+        ending,
+        (project, &checked, inputs),
+        &table,
+        &paths,
+    )
+}
+
+fn draw(
+    arguments: &Arguments,
+    ending: Ending,
+    (project, checked, inputs): (&Project, &Checked, &Inputs),
+    table: &Table,
+    paths: &[PathBuf],
+) -> Result<End, End> {
+    let work = |number: usize| one(arguments, ending, (project, checked, inputs), table, number);
+    let mut progress = Progress::new("bodies", 0, table.len());
+    let (mut end, mut stopped) = (End::Well, None);
+    in_order(
+        0..table.len(),
+        arguments.by.count(),
+        work,
+        |number, drawn| {
+            let (answer, bytes) =
+                drawn.unwrap_or_else(|crash| (Answer::crashed(table.name(number), &crash), None));
+            progress.step();
+            if answer.verdict != Verdict::Well {
+                end = End::Wrong;
+                told::line(answer.line().trim_end());
+            }
+            let (Some(bytes), Some(path)) = (bytes, paths.get(number)) else {
+                return ControlFlow::Continue(());
+            };
+            match disk::write_whole(path, &bytes) {
+                Ok(()) => {
+                    told::report(&format!("{} written.\n", path.display()));
+                    ControlFlow::Continue(())
+                }
+                Err(error) => {
+                    let why = disk::reason(&error);
+                    told::line(&format!("{} cannot be written: {why}", path.display()));
+                    stopped = Some(End::NoFile);
+                    ControlFlow::Break(())
+                }
+            }
+        },
+    );
+    progress.end();
+    stopped.map_or(Ok(end), Err)
+}
+
+/// A body drawn: how it fared, and its file where there is one.
+fn one(
+    arguments: &Arguments,
+    ending: Ending,
+    (project, checked, inputs): (&Project, &Checked, &Inputs),
+    table: &Table,
+    number: usize,
+) -> (Answer, Option<Vec<u8>>) {
+    let body = match table.body(number) {
+        Ok(body) => body,
+        Err(wrong) => return (Answer::not_read(table.name(number), &wrong), None),
+    };
+    let name = body.name.clone();
+    let inputs = Inputs {
+        body: Some(body),
+        ..inputs.clone()
+    };
+    let outcome = draft::draw(project, checked, &inputs);
+    let mut answer = Answer::of_outcome(name.clone(), &project.sources, &outcome);
+    if !can_be_drawn(&outcome) {
+        return (answer, None);
+    }
+    let made = arguments
+        .options
+        .part_of(&outcome.pattern)
+        .and_then(|mut part| {
+            part.issue = issue(arguments, Some(&name));
+            draw_files::made(arguments, ending, &part).map_err(|(words, _)| words)
+        });
+    match made {
+        Ok(made) => (answer, Some(made.bytes)),
+        Err(words) => {
+            answer.verdict = Verdict::Fails;
+            answer.said = words;
+            (answer, None)
+        }
+    }
+}
+
+/// The file of each body: its name, with what no file name should hold left out.
+fn paths(out: &str, table: &Table) -> Result<Vec<PathBuf>, String> {
+    let mut taken: BTreeMap<String, String> = BTreeMap::new();
+    let mut paths = Vec::with_capacity(table.len());
+    for number in 0..table.len() {
+        let name = table.name(number);
+        let plain = plain(&name);
+        if let Some(other) = taken.insert(plain.to_lowercase(), name.clone())
+            && other != name
+        {
+            return Err(format!(
+                "`{other}` and `{name}` would both be written to {}: give them names that differ in letters or figures.",
+                out.replace(PLACE, &plain)
+            ));
+        }
+        paths.push(PathBuf::from(out.replace(PLACE, &plain)));
+    }
+    Ok(paths)
+}
+
+/// A name as part of a file's.
+fn plain(name: &str) -> String {
+    let kept: String = name
+        .chars()
+        .map(|c| {
+            if c.is_alphanumeric() || matches!(c, '-' | '_' | '.' | ' ') {
+                c
+            } else {
+                '_'
+            }
+        })
+        .take(80)
+        .collect();
+    let kept = kept.trim_matches([' ', '.']);
+    if kept.is_empty() {
+        "_".to_owned()
+    } else {
+        kept.to_owned()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_name_leaves_the_folder() {
+        assert_eq!(plain("../../etc/passwd"), "_.._etc_passwd");
+        assert_eq!(plain("Jörg K."), "Jörg K");
+        assert_eq!(plain(".."), "_");
+    }
+}

@@ -1,0 +1,313 @@
+//! `sizes`: a draft drawn for each body of a table, told as a table by size, derived rules, ladders of notches and what must
+//! not grow, and drawn as a nest.
+
+use super::End;
+use super::batch::Threads;
+use super::disk;
+use super::draw_files::no_letters;
+use super::load;
+use super::told;
+use crate::check::{self, nearest_word};
+use crate::draft::Inputs;
+use crate::output::pages::lay_out_drawing;
+use crate::output::sheet::Sheet;
+use crate::output::{pdf, png, svg};
+use crate::report::Diagnostic;
+use crate::sizes::answer::one_line;
+use crate::sizes::set::stack::Stack;
+use crate::sizes::set::{self, Set, constant, ladder, nest, rules, stack, table};
+use crate::syntax::project::Project;
+use std::fmt::Write;
+use std::path::{Path, PathBuf};
+
+/// Arguments of `sizes`.
+#[derive(Debug, clap::Args)]
+pub struct Arguments {
+    /// The draft; - reads it from standard input
+    #[arg(value_name = "FILE")]
+    file: String,
+    /// The table of sizes, a row (or column) each
+    #[arg(long, value_name = "TABLE")]
+    bodies: String,
+    /// Set a measure or choice in every size: bust_ease=8cm
+    #[arg(long = "set", value_name = "NAME=VALUE")]
+    set: Vec<String>,
+    /// The size the others are held against (without it, the middle one)
+    #[arg(long, value_name = "NAME")]
+    base: Option<String>,
+    /// Draw the sizes nested; the ending says how: .svg, .pdf or .png
+    #[arg(short, long, value_name = "OUT")]
+    output: Option<PathBuf>,
+    /// Write the table by size as CSV
+    #[arg(long, value_name = "OUT.csv")]
+    csv: Option<PathBuf>,
+    /// Lay the sizes of a piece on this point, and along this line: back.underarm, or back.underarm,back.centre
+    #[arg(long, value_name = "POINT[,LINE]")]
+    stack: Vec<Stack>,
+    /// Hold this length, edge or seam to be the same in every size
+    #[arg(long, value_name = "NAME", value_delimiter = ',')]
+    constant: Vec<String>,
+    /// Draw this piece alone; may be said for several
+    #[arg(long = "piece", value_name = "NAME")]
+    pieces: Vec<String>,
+    /// Print on a4, letter, a3, tabloid, a0, roll:WIDTH, or fit (one page); .pdf
+    #[arg(long, value_name = "SHEET")]
+    sheet: Option<Sheet>,
+    #[command(flatten)]
+    by: Threads,
+    /// Say only what is wrong
+    #[arg(long, short)]
+    quiet: bool,
+}
+
+/// Draws the sizes.
+pub fn run(arguments: &Arguments) -> End {
+    sizes(arguments).unwrap_or_else(|end| end)
+}
+
+fn refused(words: &str) -> End {
+    told::line(words);
+    End::Misused
+}
+
+/// What a nest is written as.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Ending {
+    Svg,
+    Pdf,
+    Png,
+}
+
+fn ending(path: &Path) -> Option<Ending> {
+    match path.extension()?.to_str()?.to_ascii_lowercase().as_str() {
+        "svg" => Some(Ending::Svg),
+        "pdf" => Some(Ending::Pdf),
+        "png" => Some(Ending::Png),
+        _ => None,
+    }
+}
+
+fn sizes(arguments: &Arguments) -> Result<End, End> {
+    let ending = asked(arguments)?;
+    let mut project = load::project(&arguments.file)?;
+    let values = load::Values {
+        set: arguments.set.clone(),
+        body: None,
+    };
+    let inputs = load::values(&mut project.sources, &values).map_err(|wrong| {
+        told::diagnostics(&project.sources, &wrong);
+        End::Misused
+    })?;
+    let (set, wrong) = drawn(arguments, &mut project, &inputs)?;
+    let rows = table::rows(&set);
+    if let Some(unknown) = stack::unknown(&arguments.stack, &set) {
+        return Err(refused(&format!(
+            "--stack: no piece has a point `{unknown}` on its sheet, or no such line beside it."
+        )));
+    }
+    known_pieces(arguments, &set)?;
+    let mut changed = constant::allowances(&set);
+    changed.extend(
+        constant::named(&set, &rows, &arguments.constant).map_err(|words| refused(&words))?,
+    );
+    let (ladders, ladder_faults) = ladder::ladders(&set);
+    let (rules, missing) = rules::rules(&set, &arguments.stack);
+    if !arguments.quiet {
+        let mut text = table::text(&set, &rows);
+        text.push_str(&rules::text(&set, &arguments.stack, &rules));
+        text.push_str(&ladder::text(&set, &ladders));
+        told::report(text.trim_start_matches('\n'));
+    }
+    let unit = set.base().map(|size| size.pattern.unit).unwrap_or_default();
+    let mut look: Vec<String> = changed
+        .iter()
+        .map(|changed| changed.words.clone())
+        .collect();
+    look.extend(ladder_faults.iter().map(|fault| fault.words(unit)));
+    look.extend(
+        missing
+            .iter()
+            .map(|corner| format!("Not in every size: {corner}.")),
+    );
+    told::report(&verdict(&set, &rules, &look));
+    write_files(arguments, ending, &set, &rows)?;
+    let is_wrong = wrong
+        || !changed.is_empty()
+        || ladder_faults.iter().any(ladder::LadderFault::is_error)
+        || set.sizes.iter().any(|size| !size.is_well());
+    Ok(if is_wrong { End::Wrong } else { End::Well })
+}
+
+/// What is to be drawn, where the command line can be carried out.
+fn asked(arguments: &Arguments) -> Result<Option<Ending>, End> {
+    let of_output = match &arguments.output {
+        None => None,
+        Some(out) => Some(ending(out).ok_or_else(|| {
+            refused(&format!(
+                "{} has an ending that cannot be drawn nested; write .svg, .pdf or .png. For one file a size, draw with --bodies.",
+                out.display()
+            ))
+        })?),
+    };
+    if arguments.sheet.is_some() && of_output != Some(Ending::Pdf) {
+        return Err(refused("--sheet goes with .pdf."));
+    }
+    let read = [Path::new(&arguments.file), Path::new(&arguments.bodies)];
+    for out in arguments.output.iter().chain(&arguments.csv) {
+        if read.iter().any(|file| disk::same_file(file, out)) {
+            let words = "is read here; it would be written over.";
+            return Err(refused(&format!("{} {words}", out.display())));
+        }
+    }
+    Ok(of_output)
+}
+
+/// The sizes drawn, and whether something was wrong with a row.
+fn drawn(
+    arguments: &Arguments,
+    project: &mut Project,
+    inputs: &Inputs,
+) -> Result<(Set, bool), End> {
+    let checked = check::check(project);
+    if checked.diagnostics.iter().any(Diagnostic::is_error) {
+        told::diagnostics(&project.sources, &checked.diagnostics);
+        return Err(End::Wrong);
+    }
+    let table = load::bodies(&mut project.sources, &arguments.bodies, &checked.program)?;
+    if table.len() > set::MOST {
+        return Err(refused(&format!(
+            "{} has {} bodies, and a set has at most {} sizes; for a batch, check --bodies.",
+            arguments.bodies,
+            table.len(),
+            set::MOST
+        )));
+    }
+    let (sizes, wrong) = set::draw(project, &checked, inputs, &table, arguments.by.count());
+    told::diagnostics(&project.sources, &wrong);
+    if sizes.is_empty() {
+        told::line("no size could be read.");
+        return Err(End::Wrong);
+    }
+    let names: Vec<&str> = sizes.iter().map(|size| size.name.as_str()).collect();
+    let base = match &arguments.base {
+        None => (sizes.len() - 1) / 2,
+        Some(name) => names
+            .iter()
+            .position(|known| known == name)
+            .ok_or_else(|| {
+                let near = nearest_word(name, names.iter().copied())
+                    .map(|near| format!(" Did you mean `{near}`?"))
+                    .unwrap_or_default();
+                refused(&format!("{} has no size `{name}`.{near}", arguments.bodies))
+            })?,
+    };
+    Ok((Set { sizes, base }, !wrong.is_empty()))
+}
+
+fn known_pieces(arguments: &Arguments, set: &Set) -> Result<(), End> {
+    let names: Vec<&str> = set
+        .base()
+        .into_iter()
+        .flat_map(|size| &size.pattern.pieces)
+        .map(|piece| piece.name.as_str())
+        .collect();
+    let unknown = arguments
+        .pieces
+        .iter()
+        .find(|piece| !names.contains(&piece.as_str()));
+    match unknown {
+        None => Ok(()),
+        Some(piece) => {
+            let near = nearest_word(piece, names.iter().copied())
+                .map(|near| format!(" Did you mean `{near}`?"))
+                .unwrap_or_default();
+            Err(refused(&format!(
+                "the draft has no piece `{piece}`; it has {}.{near}",
+                names.join(", ")
+            )))
+        }
+    }
+}
+
+/// Each size by what is wrong with it, what should be looked at, and the last line.
+fn verdict(set: &Set, rules: &[rules::Rule], look: &[String]) -> String {
+    let mut text = String::new();
+    let mut well = 0;
+    for size in &set.sizes {
+        let errors: Vec<&Diagnostic> = size.told.iter().filter(|told| told.is_error()).collect();
+        if errors.is_empty() {
+            well += 1;
+        }
+        for error in errors {
+            let _ = writeln!(text, "Size {}: {}", size.name, one_line(error));
+        }
+    }
+    let varies = |rule: &&rules::Rule| !matches!(rule.steadiness(), rules::Steadiness::Constant(_));
+    let uneven = rules.iter().filter(varies).count();
+    for words in look {
+        let _ = writeln!(text, "{words}");
+    }
+    let all = set.sizes.len();
+    let rules_words = match uneven {
+        0 => format!("all {} rules are constant", rules.len()),
+        1 => format!("1 of {} rules is not constant", rules.len()),
+        uneven => format!("{uneven} of {} rules are not constant", rules.len()),
+    };
+    let sizes_words = if well == all {
+        format!("{all} sizes, every seam and check holds")
+    } else {
+        format!("{all} sizes, {well} well")
+    };
+    let _ = writeln!(text, "\n{sizes_words}; {rules_words}.");
+    text
+}
+
+fn write_files(
+    arguments: &Arguments,
+    ending: Option<Ending>,
+    set: &Set,
+    rows: &[table::Row],
+) -> Result<(), End> {
+    if let Some(path) = &arguments.csv {
+        let text = table::csv(set, rows).map_err(|words| {
+            told::line(&format!("the table could not be made: {words}"));
+            End::NoFile
+        })?;
+        write(path, text.as_bytes())?;
+    }
+    let (Some(path), Some(ending)) = (&arguments.output, ending) else {
+        return Ok(());
+    };
+    let drawing = nest::draw(set, &arguments.stack, &arguments.pieces);
+    let (bytes, missing) = match ending {
+        Ending::Svg => (svg::of_drawing(&drawing).into_bytes(), Vec::new()),
+        Ending::Pdf => {
+            let laid = lay_out_drawing(drawing, arguments.sheet.unwrap_or_default());
+            let document = laid.map_err(|fault| refused(&fault.to_string()))?;
+            let written = pdf::write(&document, &[]);
+            (written.bytes, written.missing)
+        }
+        Ending::Png => {
+            let picture =
+                png::write(&drawing, 72.0, &[]).map_err(|fault| refused(&fault.to_string()))?;
+            (picture.bytes, picture.missing)
+        }
+    };
+    if !missing.is_empty() {
+        told::line(&no_letters(&missing));
+    }
+    write(path, &bytes)
+}
+
+fn write(path: &Path, bytes: &[u8]) -> Result<(), End> {
+    disk::write_whole(path, bytes).map_err(|error| {
+        told::line(&format!(
+            "{} cannot be written: {}",
+            path.display(),
+            disk::reason(&error)
+        ));
+        End::NoFile
+    })?;
+    told::report(&format!("{} written.\n", path.display()));
+    Ok(())
+}

@@ -1,0 +1,98 @@
+//! A size set: one draft drawn anew for each body of a table, the sizes then laid side by side. What is compared is what
+//! has the same name in every size.
+
+pub mod constant;
+mod key;
+pub mod ladder;
+pub mod nest;
+pub mod rules;
+pub mod stack;
+pub mod table;
+
+use super::ordered;
+use crate::check::Checked;
+use crate::draft::bodies::Table;
+use crate::draft::{self, Inputs};
+use crate::pattern::Pattern;
+use crate::report::Diagnostic;
+use crate::syntax::project::Project;
+use std::num::NonZeroUsize;
+use std::ops::ControlFlow;
+
+/// Most sizes of a set: more are a batch, and nobody reads their nest.
+pub const MOST: usize = 40;
+
+/// One size.
+#[derive(Clone, Debug)]
+pub struct Size {
+    /// Its name.
+    pub name: String,
+    /// Drawn.
+    pub pattern: Pattern,
+    /// Everything told of it.
+    pub told: Vec<Diagnostic>,
+}
+
+impl Size {
+    /// Whether nothing is wrong with it.
+    pub fn is_well(&self) -> bool {
+        !self.told.iter().any(Diagnostic::is_error)
+    }
+}
+
+/// The sizes of one draft, in the table's order.
+#[derive(Clone, Debug)]
+pub struct Set {
+    /// At least one.
+    pub sizes: Vec<Size>,
+    /// Which of them the others are held against.
+    pub base: usize,
+}
+
+impl Set {
+    /// The size the others are held against; none only where there are no sizes.
+    pub fn base(&self) -> Option<&Size> {
+        self.sizes.get(self.base)
+    }
+
+    /// The names in order.
+    pub fn names(&self) -> Vec<&str> {
+        self.sizes.iter().map(|size| size.name.as_str()).collect()
+    }
+}
+
+/// Draws a draft for each body of a table: what could be read, and what is wrong with the other rows.
+pub fn draw(
+    project: &Project,
+    checked: &Checked,
+    inputs: &Inputs,
+    table: &Table,
+    threads: NonZeroUsize,
+) -> (Vec<Size>, Vec<Diagnostic>) {
+    let work = |number: usize| {
+        let body = table.body(number)?;
+        let name = body.name.clone();
+        let inputs = Inputs {
+            body: Some(body),
+            ..inputs.clone()
+        };
+        let outcome = draft::draw(project, checked, &inputs);
+        Ok(Size {
+            name,
+            pattern: outcome.pattern,
+            told: outcome.diagnostics,
+        })
+    };
+    let (mut sizes, mut wrong) = (Vec::new(), Vec::new());
+    let count = table.len().min(MOST);
+    ordered::in_order(0..count, threads, work, |_, drawn| {
+        match drawn {
+            Ok(Ok(size)) => sizes.push(size),
+            Ok(Err(told)) => wrong.extend::<Vec<Diagnostic>>(told),
+            // Checking that body alone shows what went wrong.
+            Err(_) => {}
+        }
+        ControlFlow::Continue(())
+    });
+    (sizes, wrong)
+}

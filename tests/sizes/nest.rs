@@ -1,0 +1,169 @@
+//! The nested drawing and the rules, on a box whose corners move by known figures.
+
+use crate::{BOX, set_of};
+use oaktag::output::drawing::ink::Pen;
+use oaktag::output::drawing::{Layer, Shape};
+use oaktag::output::svg;
+use oaktag::sizes::set::rules::{Steadiness, rules};
+use oaktag::sizes::set::stack::Stack;
+use oaktag::sizes::set::{constant, ladder, nest};
+use std::collections::BTreeSet;
+
+const TABLE: &str = "size,chest,long\nS,80,38\nM,88,40\nL,96,42\nXL,104,44\n";
+
+fn corner(name: &str, stacks: &[Stack]) -> Vec<(f64, f64)> {
+    let set = set_of(BOX, TABLE, 1);
+    let (rules, _) = rules(&set, stacks);
+    let rule = rules
+        .iter()
+        .find(|rule| rule.piece == "back" && rule.corner == name)
+        .unwrap();
+    assert!(
+        matches!(rule.steadiness(), Steadiness::Constant(_)),
+        "{rule:?}"
+    );
+    rule.steps().iter().map(|step| (step.x, step.y)).collect()
+}
+
+/// A quarter of 80 mm of chest is 20, and 20 of length: by hand.
+#[test]
+fn rules_are_what_the_measures_make_them() {
+    let near = |steps: &[(f64, f64)], x: f64, y: f64| {
+        steps
+            .iter()
+            .all(|s| (s.0 - x).abs() < 1e-6 && (s.1 - y).abs() < 1e-6)
+    };
+    // Zero at the nape, where the outline begins.
+    assert!(near(&corner("nape", &[]), 0.0, 0.0));
+    assert!(near(&corner("low", &[]), 0.0, -20.0));
+    assert!(near(&corner("hem and side", &[]), 20.0, -20.0));
+    // Zero at the foot: the nape goes up.
+    let low: Stack = "back.low".parse().unwrap();
+    assert!(near(&corner("nape", std::slice::from_ref(&low)), 0.0, 20.0));
+    assert!(near(&corner("hem and side", &[low]), 20.0, 0.0));
+}
+
+#[test]
+fn a_step_that_breaks_is_not_constant_and_a_jump_is_called_one() {
+    let steadiness = |table: &str| {
+        let set = set_of(BOX, table, 0);
+        let (rules, _) = rules(&set, &[]);
+        let rule = rules
+            .into_iter()
+            .find(|r| r.piece == "back" && r.corner == "hem and side")
+            .unwrap();
+        rule.steadiness()
+    };
+    assert_eq!(
+        steadiness("size,chest,long\n1,80,40\n2,84,40\n3,88,40\n4,94,40\n"),
+        Steadiness::Varies
+    );
+    assert_eq!(
+        steadiness("size,chest,long\n1,80,40\n2,84,40\n3,100,40\n4,104,40\n5,108,40\n"),
+        Steadiness::Jumps(2)
+    );
+}
+
+/// Every size has a line of its own that differs by more than its colour, and the base is the heaviest.
+#[test]
+fn lines_are_told_apart_without_colour() {
+    let set = set_of(BOX, TABLE, 1);
+    let drawing = nest::draw(&set, &[], &[]);
+    let mut pens: Vec<(String, Pen)> = Vec::new();
+    for item in drawing
+        .layer(Layer::Cut)
+        .filter(|item| item.piece.as_deref() == Some("back"))
+    {
+        if let (Some(size), Shape::Stroke(_, pen)) = (&item.name, &item.shape) {
+            pens.push((size.clone(), *pen));
+        }
+    }
+    assert_eq!(pens.len(), 4, "{pens:?}");
+    let looks: BTreeSet<String> = pens
+        .iter()
+        .map(|(_, pen)| format!("{} {:?}", pen.width(), pen.dashes()))
+        .collect();
+    assert_eq!(looks.len(), 4);
+    let heaviest = pens
+        .iter()
+        .max_by(|a, b| a.1.width().total_cmp(&b.1.width()))
+        .unwrap();
+    assert_eq!(heaviest.0, "M");
+    let all: BTreeSet<String> = (0..Pen::NESTED_STYLES)
+        .map(|n| format!("{:?}", Pen::Nested(n).dashes()))
+        .collect();
+    assert_eq!(all.len(), usize::from(Pen::NESTED_STYLES));
+}
+
+/// Outlines share the zero point: those of a box differ from the base's by whole steps, measured on the sheet.
+#[test]
+fn sizes_lie_on_their_zero_point_at_true_size() {
+    let set = set_of(BOX, TABLE, 1);
+    let stack: Stack = "back.low".parse().unwrap();
+    let drawing = nest::draw(&set, &[stack], &["back".to_owned()]);
+    let boxes: Vec<kurbo::Rect> = drawing
+        .layer(Layer::Cut)
+        .filter_map(|item| match &item.shape {
+            Shape::Stroke(path, _) => Some(kurbo::Shape::bounding_box(path)),
+            _ => None,
+        })
+        .collect();
+    assert_eq!(boxes.len(), 4);
+    let mut wide: Vec<f64> = boxes.iter().map(kurbo::Rect::width).collect();
+    wide.sort_by(f64::total_cmp);
+    // A quarter of the chest and one allowance: 200 + 10, and 20 more a size.
+    for (found, wanted) in wide.iter().zip([210.0, 230.0, 250.0, 270.0]) {
+        assert!((found - wanted).abs() < 1e-6, "{wide:?}");
+    }
+    // The fold and, stacked on its foot, the hem are one line for all.
+    assert!(
+        boxes
+            .iter()
+            .all(|b| (b.x0 - boxes[0].x0).abs() < 1e-6 && (b.y1 - boxes[0].y1).abs() < 1e-6)
+    );
+}
+
+#[test]
+fn the_same_set_is_the_same_bytes() {
+    let once = || svg::of_drawing(&nest::draw(&set_of(BOX, TABLE, 1), &[], &[]));
+    let (first, second) = (once(), once());
+    assert_eq!(first, second);
+    let tree = roxmltree::Document::parse(&first).unwrap();
+    let sizes: BTreeSet<&str> = tree
+        .descendants()
+        .filter_map(|node| node.attribute("data-name"))
+        .collect();
+    assert!(
+        ["S", "M", "L", "XL"]
+            .iter()
+            .all(|size| sizes.contains(size))
+    );
+}
+
+#[test]
+fn a_notch_left_ungraded_and_an_allowance_that_grows_are_told() {
+    let grows = BOX.replace(
+        "allow 1cm\n  finish hem, upper\n}\nseam",
+        "allow chest / 80\n  finish hem, upper\n}\nseam",
+    );
+    let set = set_of(&grows, TABLE, 1);
+    let changed = constant::allowances(&set);
+    assert!(
+        changed
+            .iter()
+            .any(|c| c.words.contains("front side") && c.words.contains("1.10 cm")),
+        "{changed:?}"
+    );
+    let lost = BOX.replace(
+        "seam side joins front.side to back.side {\n",
+        "if chest < 100cm { length at_notch = long / 2 } else { length at_notch = long / 2 + 4cm }\nseam side joins front.side to back.side {\n  notch single at at_notch from (end of back.hem)\n",
+    );
+    let set = set_of(
+        &lost,
+        "size,chest,long\n1,80,40\n2,88,40\n3,104,40\n4,112,40\n",
+        1,
+    );
+    let (_, faults) = ladder::ladders(&set);
+    assert!(!faults.is_empty(), "a rung four centimetres off its ladder");
+    assert!(faults.iter().all(|fault| !fault.is_error()));
+}
