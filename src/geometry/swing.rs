@@ -2,11 +2,11 @@
 //!
 //! Nothing here chooses between answers: all are returned, in order, and the caller says which is meant.
 
-use super::MEETING;
 use super::angle::Angle;
 use super::path::{Location, Path};
 use super::polynomial::roots_in_unit;
 use super::segment;
+use super::{LARGEST, MEETING};
 use kurbo::{ParamCurve, PathSeg, Point};
 use std::fmt;
 
@@ -43,7 +43,7 @@ pub enum SwingFault {
         /// That point.
         at: Point,
     },
-    /// A length that is not positive.
+    /// A length that is not positive, or longer than anything on the paper.
     NoLength {
         /// The length.
         length: f64,
@@ -78,7 +78,7 @@ impl std::error::Error for SwingFault {}
 
 /// All places on `onto` at a distance of `length` from a point, in order along it; at least one.
 pub fn swing(length: f64, from: Point, onto: &Path) -> Result<Vec<Swung>, SwingFault> {
-    if length.is_nan() || length <= 0.0 {
+    if !(length > 0.0 && length <= LARGEST) {
         return Err(SwingFault::NoLength { length });
     }
     let mut found: Vec<Swung> = Vec::new();
