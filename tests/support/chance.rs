@@ -1,18 +1,33 @@
-//! Repeatable chance: the same seed gives the same choices on every machine (splitmix64, Steele, Lea and Flood 2014).
+//! Repeatable chance: the same seed gives the same choices on every machine (splitmix64, Steele, Lea and Flood 2014), and
+//! so do the same bytes, whose end is a stream of noughts.
 
 /// A stream of choices.
-pub struct Chance(u64);
+pub enum Chance {
+    /// Out of a seed, without an end.
+    Seed(u64),
+    /// Out of bytes, as a fuzzer makes them.
+    Bytes(std::vec::IntoIter<u8>),
+}
 
 impl Chance {
     /// The stream of a seed.
     pub fn new(seed: u64) -> Self {
-        Self(seed)
+        Self::Seed(seed)
+    }
+
+    /// The stream of some bytes: a byte a choice, so that a byte changed is a choice changed.
+    pub fn of_bytes(bytes: Vec<u8>) -> Self {
+        Self::Bytes(bytes.into_iter())
     }
 
     /// The next number.
     pub fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = self.0;
+        let state = match self {
+            Self::Bytes(bytes) => return bytes.next().unwrap_or(0).into(),
+            Self::Seed(state) => state,
+        };
+        *state = state.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        let mut z = *state;
         z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
         z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
         z ^ (z >> 31)

@@ -11,6 +11,7 @@
 pub mod chance;
 pub mod ebnf;
 pub mod generate;
+pub mod kinded;
 pub mod recogniser;
 
 /// The grammar file.

@@ -1,0 +1,12 @@
+//! Feeds the subject `kinded` what the fuzzer makes.
+#![no_main]
+#![allow(dead_code, clippy::unwrap_used, missing_docs)]
+
+#[path = "../../support/chance.rs"]
+mod chance;
+#[path = "../../support/kinded.rs"]
+mod kinded;
+#[path = "../subjects.rs"]
+mod subjects;
+
+libfuzzer_sys::fuzz_target!(|data: &[u8]| subjects::kinded(data));

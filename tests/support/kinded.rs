@@ -1,0 +1,472 @@
+//! Drafts that mean something, made by chance: every name is known where it stands, every place of every phrase holds a
+//! kind that it takes, panels close into pieces and pieces into seams. So a draft gets past the checker and into the
+//! geometry, where it may well ask for what cannot be drawn. The phrases come from the program's own table, so a phrase
+//! that is added is tried without a word here.
+
+use super::chance::Chance;
+use oaktag::kind::{Dimension, Kind};
+use oaktag::phrase::form::{Form, Gives, Place, Takes};
+use oaktag::phrase::table::Table;
+use oaktag::syntax::tree::Link;
+use std::fmt::Write;
+
+/// Phrases may stand so deep inside each other.
+const DEEP: usize = 3;
+
+/// A name that may be used, and its kind.
+#[derive(Clone)]
+struct Known {
+    name: String,
+    kind: Kind,
+}
+
+/// What is in hand while a draft is made.
+struct Maker<'c> {
+    chance: &'c mut Chance,
+    text: String,
+    known: Vec<Known>,
+    names: usize,
+    indent: usize,
+}
+
+/// A draft of a few panels, their pieces and a seam. Shorter chances make shorter drafts.
+pub fn draft(chance: &mut Chance) -> String {
+    let mut maker = Maker {
+        chance,
+        text: String::new(),
+        known: Vec::new(),
+        names: 0,
+        indent: 0,
+    };
+    maker.whole();
+    maker.text
+}
+
+/// The kinds that a name can be given.
+const NAMED: [(&str, Kind); 10] = [
+    ("point", Kind::Point),
+    ("line", Kind::Line),
+    ("curve", Kind::Curve),
+    ("length", Kind::Quantity(Dimension::LENGTH)),
+    ("angle", Kind::Quantity(Dimension::ANGLE)),
+    ("area", Kind::Quantity(Dimension::AREA)),
+    ("number", Kind::Quantity(Dimension::NUMBER)),
+    ("direction", Kind::Direction),
+    ("text", Kind::Text),
+    ("answer", Kind::Answer),
+];
+
+impl Maker<'_> {
+    fn whole(&mut self) {
+        let unit = *self.chance.one_of(&["cm", "mm", "in"]);
+        self.line("edition 1");
+        self.line("draft \"By chance\"");
+        let line = format!("unit {unit}");
+        self.line(line);
+        for _ in 0..self.chance.below(3) {
+            self.measure();
+        }
+        let everywhere = self.known.len();
+        let mut panels = Vec::new();
+        for _ in 0..=self.chance.below(2) {
+            let panel = self.name("panel");
+            self.panel(&panel);
+            self.known.truncate(everywhere);
+            panels.push(panel);
+        }
+        for panel in &panels {
+            self.piece(panel);
+        }
+        if let [first, second, ..] = panels.as_slice() {
+            self.seam(first, second);
+        }
+    }
+
+    fn line(&mut self, line: impl AsRef<str>) {
+        let indent = "  ".repeat(self.indent);
+        let _ = writeln!(self.text, "{indent}{}", line.as_ref());
+    }
+
+    fn name(&mut self, stem: &str) -> String {
+        self.names += 1;
+        format!("{stem}_{}", self.names)
+    }
+
+    fn learn(&mut self, name: &str, kind: Kind) {
+        self.known.push(Known {
+            name: name.to_owned(),
+            kind,
+        });
+    }
+
+    fn measure(&mut self) {
+        let name = self.name("m");
+        let word = *self.chance.one_of(&["body", "choose"]);
+        let size = 1 + self.chance.below(90);
+        let line = format!("{word} {name} = {size}cm between 0.5cm and 100cm");
+        self.line(line);
+        self.learn(&name, Kind::Quantity(Dimension::LENGTH));
+    }
+
+    /// A panel whose outline `e_0` to `e_3` closes, and what chance draws in it.
+    fn panel(&mut self, panel: &str) {
+        let line = format!("panel {panel} {{");
+        self.line(line);
+        self.indent += 1;
+        let (wide, long) = (8 + self.chance.below(40), 8 + self.chance.below(60));
+        let (lean, dip) = (self.chance.below(6), self.chance.below(5));
+        self.line("point c_0 = origin");
+        let line = format!("point c_1 = c_0 right {wide}cm down {dip}cm");
+        self.line(line);
+        let line = format!("point c_2 = c_1 down {long}cm left {lean}cm");
+        self.line(line);
+        let line = format!("point c_3 = c_0 down {long}cm");
+        self.line(line);
+        let neck = match self.chance.below(3) {
+            0 => "curve e_0 = from c_0 to c_1 leaving right".to_owned(),
+            1 => format!(
+                "curve e_0 = from c_0 through (c_0 right {}cm down 2cm) to c_1",
+                wide / 2
+            ),
+            _ => "curve e_0 = from c_0 to c_1 around (c_0 right 5cm down 1cm) with fullness 0.5"
+                .to_owned(),
+        };
+        self.line(&neck);
+        self.line("line e_1 = from c_1 to c_2");
+        self.line("line e_2 = from c_2 to c_3");
+        self.line("line e_3 = from c_3 to c_0");
+        for point in ["c_0", "c_1", "c_2", "c_3"] {
+            self.learn(point, Kind::Point);
+        }
+        self.learn("e_0", Kind::Curve);
+        for line in ["e_1", "e_2", "e_3"] {
+            self.learn(line, Kind::Line);
+        }
+        for _ in 0..self.chance.below(6) {
+            self.sentence(0);
+        }
+        self.indent -= 1;
+        self.line("}");
+    }
+
+    fn sentence(&mut self, depth: usize) {
+        match self.chance.below(if depth < 2 { 12 } else { 8 }) {
+            0..=5 => self.drawing(),
+            6 => {
+                let answer = self.answer(0);
+                let line = format!("check \"by chance\" that {answer}");
+                self.line(line);
+            }
+            7 => {
+                let shown = self.value(Takes::FIGURE, DEEP);
+                let kind = *self.chance.one_of(&["note", "why", "caution"]);
+                if shown.chars().all(|c| c.is_alphanumeric() || c == '_') {
+                    let line = format!("{kind} \"it is {{{shown}}} here\"");
+                    self.line(line);
+                } else {
+                    let line = format!("slip {shown} \"another way\"");
+                    self.line(line);
+                }
+            }
+            8 => {
+                let title = self.name("Step");
+                let line = format!("step \"{title}\" {{");
+                self.line(line);
+                // What a step draws stays known after it.
+                self.indent += 1;
+                for _ in 0..=self.chance.below(3) {
+                    self.sentence(depth + 1);
+                }
+                self.indent -= 1;
+                self.line("}");
+            }
+            9 => {
+                let answer = self.answer(0);
+                self.inner(&format!("if {answer} {{"), depth);
+            }
+            10 => self.trial(depth),
+            _ => self.each(),
+        }
+    }
+
+    /// A block whose names are forgotten at its end.
+    fn inner(&mut self, opening: &str, depth: usize) {
+        let outside = self.known.len();
+        self.line(opening);
+        self.indent += 1;
+        for _ in 0..=self.chance.below(2) {
+            self.sentence(depth + 1);
+        }
+        self.indent -= 1;
+        self.line("}");
+        self.known.truncate(outside);
+    }
+
+    fn drawing(&mut self) {
+        let (word, kind) = self.chance.one_of(&NAMED).clone();
+        let value = self.value(Takes::of(&kind), 0);
+        let name = self.name("n");
+        let line = format!("{word} {name} = {value}");
+        self.line(line);
+        // A line kept as a curve is a curve from there on.
+        self.learn(&name, kind);
+    }
+
+    fn trial(&mut self, depth: usize) {
+        let outside = self.known.len();
+        let name = self.name("t");
+        let line = format!(
+            "try {name} between 0cm and {}cm {{",
+            1 + self.chance.below(20)
+        );
+        self.line(line);
+        self.indent += 1;
+        self.learn(&name, Kind::Quantity(Dimension::LENGTH));
+        let moved = self.name("n");
+        let line = format!("point {moved} = c_1 down {name}");
+        self.line(line);
+        self.learn(&moved, Kind::Point);
+        for _ in 0..self.chance.below(2) {
+            self.sentence(depth + 2);
+        }
+        self.indent -= 1;
+        let wanted = 5 + self.chance.below(40);
+        let line = format!("}} until (distance from c_0 to {moved}) = {wanted}cm");
+        self.line(line);
+        self.known.truncate(outside);
+    }
+
+    fn each(&mut self) {
+        let outside = self.known.len();
+        let (list, number, item) = (self.name("n"), self.name("i"), self.name("n"));
+        let line = format!(
+            "list {list} = each {number} from 1 to {} {{",
+            1 + self.chance.below(5)
+        );
+        self.line(line);
+        self.indent += 1;
+        self.learn(&number, Kind::Quantity(Dimension::NUMBER));
+        let value = self.value(Takes::POINT, 1);
+        let line = format!("point {item} = {value}");
+        self.line(line);
+        let line = format!("give {item}");
+        self.line(line);
+        self.indent -= 1;
+        self.line("}");
+        self.known.truncate(outside);
+    }
+
+    /// Something of a kind that is taken.
+    fn value(&mut self, takes: Takes, depth: usize) -> String {
+        let known: Vec<String> = self
+            .known
+            .iter()
+            .filter(|k| takes.takes(&k.kind))
+            .map(|k| k.name.clone())
+            .collect();
+        let plain = depth >= DEEP || self.chance.once_in(3);
+        if plain && !known.is_empty() {
+            return self.chance.one_of(&known).clone();
+        }
+        if plain && let Some(literal) = self.literal(takes) {
+            return literal;
+        }
+        let forms: Vec<(&Form, Takes)> = Table::built_in()
+            .forms()
+            .iter()
+            .filter_map(|form| Some((form, gives(form, takes)?)))
+            .collect();
+        if depth < DEEP && !forms.is_empty() && !self.chance.once_in(6) {
+            let (form, first) = *self.chance.one_of(&forms);
+            return self.phrase(form, first, depth + 1);
+        }
+        if let Some(literal) = self.literal(takes) {
+            return literal;
+        }
+        match known.as_slice() {
+            [] if Takes::LIST == takes => "[c_0, c_1]".into(),
+            [] => "c_0".into(),
+            known => self.chance.one_of(known).clone(),
+        }
+    }
+
+    fn phrase(&mut self, form: &Form, first: Takes, depth: usize) -> String {
+        let mut out = form.head.as_deref().unwrap_or_default().to_owned();
+        for (at, place) in form.places.iter().enumerate() {
+            if place.optional && self.chance.once_in(2) {
+                continue;
+            }
+            let takes = if at == 0 { first } else { place.takes };
+            if let Some(link) = place.link {
+                let _ = write!(out, " {}", link.word());
+            }
+            let arguments: Vec<String> = (0..self.arguments(place))
+                .map(|_| self.operand(takes, depth))
+                .collect();
+            let _ = write!(out, " {}", arguments.join(", "));
+        }
+        let mut word = " with";
+        for option in &form.options {
+            if option.required || self.chance.once_in(3) {
+                let value = self.operand(option.takes, DEEP);
+                let _ = write!(out, "{word} {} {value}", option.name);
+                word = ",";
+            }
+        }
+        out.trim().to_owned()
+    }
+
+    fn arguments(&mut self, place: &Place) -> usize {
+        // Several things moved at once would need several names.
+        if place.many && place.link.is_some_and(|link| link != Link::Of) {
+            1 + self.chance.below(2)
+        } else {
+            1
+        }
+    }
+
+    fn operand(&mut self, takes: Takes, depth: usize) -> String {
+        let value = self.value(takes, depth);
+        let bare = value
+            .chars()
+            .all(|c| c.is_alphanumeric() || c == '_' || c == '.')
+            || value.starts_with('[');
+        if bare { value } else { format!("({value})") }
+    }
+
+    fn literal(&mut self, takes: Takes) -> Option<String> {
+        let kinds: Vec<&Kind> = NAMED
+            .iter()
+            .map(|(_, kind)| kind)
+            .filter(|kind| takes.takes(kind))
+            .collect();
+        if kinds.is_empty() {
+            return match () {
+                () if takes.takes(&Kind::Turn) => {
+                    Some(format!("{}deg clockwise", self.chance.below(180)))
+                }
+                () if takes.takes(&Kind::List(Box::new(Kind::Point))) => {
+                    Some("[c_0, c_1, c_2]".into())
+                }
+                () => None,
+            };
+        }
+        let n = self.chance.below(60);
+        match self.chance.one_of(&kinds) {
+            Kind::Point => Some(format!(
+                "c_{} {} {n}mm",
+                n % 4,
+                self.chance.one_of(&["up", "down", "left", "right"])
+            )),
+            Kind::Line => Some("from c_0 to c_2".into()),
+            Kind::Curve => Some("from c_0 through c_1 to c_2".into()),
+            Kind::Quantity(Dimension::LENGTH) => {
+                Some(format!("{n}{}", self.chance.one_of(&["mm", "cm", "/4in"])))
+            }
+            Kind::Quantity(Dimension::ANGLE) => Some(format!("{n}deg")),
+            Kind::Quantity(Dimension::AREA) => Some(format!("{n}cm * 3cm")),
+            Kind::Quantity(Dimension::NUMBER) => Some(format!("0.{n}")),
+            Kind::Direction => {
+                Some((*self.chance.one_of(&["up", "down", "left", "right"])).to_owned())
+            }
+            Kind::Text => Some("\"words\"".into()),
+            Kind::Answer => Some((*self.chance.one_of(&["yes", "no"])).to_owned()),
+            _ => None,
+        }
+    }
+
+    fn answer(&mut self, depth: usize) -> String {
+        let (a, b) = (
+            self.operand(Takes::LENGTH, DEEP - 1),
+            self.operand(Takes::LENGTH, DEEP),
+        );
+        match self.chance.below(if depth < 1 { 7 } else { 4 }) {
+            0 => format!("{a} >= {b}"),
+            1 => format!("{a} is within 2mm of {b}"),
+            2 => format!("{a} is between 1cm and 20cm"),
+            3 => format!("{a} is between 0mm and 15mm longer than {b}"),
+            4 => format!("{} and {}", self.answer(depth + 1), self.answer(depth + 1)),
+            5 => format!("{} or {}", self.answer(depth + 1), self.answer(depth + 1)),
+            _ => format!("not ({})", self.answer(depth + 1)),
+        }
+    }
+
+    fn piece(&mut self, panel: &str) {
+        let folded = self.chance.once_in(3);
+        let fold = if folded {
+            "1 on fold at e_3"
+        } else {
+            *self.chance.one_of(&["2", "1", "4 alike"])
+        };
+        let line = format!("piece {panel} \"By chance & <so>\" {{");
+        self.line(line);
+        self.indent += 1;
+        self.line("outline e_0, e_1, e_2, e_3");
+        let line = format!("cut {fold}");
+        self.line(line);
+        let grain = *self
+            .chance
+            .one_of(&["e_3", "e_1", "(from c_0 toward 45deg below right)"]);
+        let line = format!("grain along {grain}");
+        self.line(line);
+        let line = format!("allow {}mm", self.chance.below(20));
+        self.line(line);
+        if self.chance.once_in(2) {
+            let line = format!("allow {}mm on e_2", self.chance.below(40));
+            self.line(line);
+        }
+        if self.chance.once_in(3) {
+            let corner = *self
+                .chance
+                .one_of(&["squared", "mitred", "stepped", "turned back"]);
+            let line = format!("corner e_1, e_2 {corner}");
+            self.line(line);
+        }
+        if self.chance.once_in(2) {
+            let kind = *self.chance.one_of(&["single", "double", "T", "slit", "V"]);
+            let line = format!("notch {kind} at (1/{} along e_1)", 2 + self.chance.below(9));
+            self.line(line);
+        }
+        if self.chance.once_in(2) {
+            self.line("mark (c_0 right 2cm down 5cm) \"button\" with diameter 11mm, thickness 3mm");
+        }
+        self.line("finish e_0, e_2, e_3");
+        self.indent -= 1;
+        self.line("}");
+    }
+
+    fn seam(&mut self, first: &str, second: &str) {
+        let line = format!("seam side joins {first}.e_1 to {second}.e_1 {{");
+        self.line(line);
+        self.indent += 1;
+        if self.chance.once_in(2) {
+            let line = format!("ease {}mm on {first}.e_1", self.chance.below(30));
+            self.line(line);
+        }
+        if self.chance.once_in(2) {
+            let line = format!("notch at {}mm from {first}.c_1", self.chance.below(200));
+            self.line(line);
+        }
+        let sewn =
+            *self
+                .chance
+                .one_of(&["sewn plain", "sewn felled", "sewn french", "tolerance 3mm"]);
+        self.line(sewn);
+        self.indent -= 1;
+        self.line("}");
+    }
+}
+
+/// What the first place of a form must take for the form to give what is wanted; none where it gives something else.
+fn gives(form: &Form, wanted: Takes) -> Option<Takes> {
+    let first = form.places.first()?.takes;
+    match &form.gives {
+        Gives::Kind(kind) => (*kind != Kind::Unknown && wanted.takes(kind)).then_some(first),
+        Gives::SameAsFirst => NAMED
+            .iter()
+            .map(|(_, kind)| kind)
+            .find(|kind| wanted.takes(kind) && first.takes(kind))
+            .map(Takes::of),
+        Gives::ItemOf(_) | Gives::RootOfFirst => None,
+    }
+}
