@@ -86,6 +86,7 @@ fn outlines(drawn: &Drawn, faults: &mut Vec<Fault>) -> (Vec<Piece>, Vec<Closed>)
             cutting: None,
             cut_edges: Vec::new(),
             cut_holes: Vec::new(),
+            net: false,
             cut,
             drawn_area: closed.outline.as_ref().map(Outline::area),
             cut_area: None,

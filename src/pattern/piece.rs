@@ -31,6 +31,8 @@ pub struct Piece {
     pub cut_edges: Vec<(usize, Path)>,
     /// Gaps inside the cutting line, where allowances meet round a slot.
     pub cut_holes: Vec<Path>,
+    /// Drawn without the allowances that the draft gives it.
+    pub net: bool,
     /// Area inside the sewing line as drawn, half of a piece on the fold.
     pub drawn_area: Option<f64>,
     /// Area inside the cutting line as drawn.

@@ -234,6 +234,9 @@ fn marks(canvas: &mut Canvas, placed: &Placed<'_>) {
                 canvas.stroke(Layer::Marks, of, cross, Pen::Mark);
                 button(canvas, placed, of, mark);
             }
+            Value::Line(_) | Value::Curve(_) if placed.piece.buttonhole(mark).is_some() => {
+                button(canvas, placed, of, mark);
+            }
             Value::Line(path) | Value::Curve(path) => {
                 if let Some(path) = on_sheet(path, placed.place, placed.bounds) {
                     canvas.stroke(Layer::Marks, of, path, Pen::Mark);
@@ -338,7 +341,7 @@ fn grain(canvas: &mut Canvas, placed: &Placed<'_>) {
         return;
     };
     let outline = sewing.transformed(placed.place);
-    let Some((a, b)) = super::grain::stretch(piece, &outline, placed.bounds) else {
+    let Some((a, b)) = super::grain::stretch(piece, &outline, placed.bounds, placed.place) else {
         return;
     };
     canvas.stroke(

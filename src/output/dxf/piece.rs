@@ -45,14 +45,13 @@ pub(super) fn write(
     }
     for mark in &piece.marks {
         match &mark.shape {
-            Value::Point(p) => {
-                block.spot(13, *p);
-                if let Some((top, foot)) = piece.buttonhole(mark) {
-                    block.line(8, top, foot);
-                }
-            }
+            Value::Point(p) => block.spot(13, *p),
+            Value::Line(_) | Value::Curve(_) if piece.buttonhole(mark).is_some() => {}
             Value::Line(path) | Value::Curve(path) => internal(block, path, outer),
             _ => {}
+        }
+        if let Some((from, to)) = piece.buttonhole(mark) {
+            block.line(8, from, to);
         }
     }
     words(block, pattern, piece, outer, size);

@@ -61,7 +61,9 @@ fn marked(piece: &Piece, mark: &MarkSpec) -> Vec<BezPath> {
                     .to_path(0.01),
             ]
         }
-        Value::Line(path) | Value::Curve(path) if mark.button.is_none() => within(piece, path),
+        Value::Line(path) | Value::Curve(path) if piece.buttonhole(mark).is_none() => {
+            within(piece, path)
+        }
         _ => Vec::new(),
     };
     if let Some((from, to)) = piece.buttonhole(mark) {

@@ -50,7 +50,7 @@ pub(super) fn draw(drawing: &mut Drawing, set: &Set, base: &Size, for_print: boo
     let column_width = SAMPLE + 14.0 + widest * 4.5;
     for (at, size) in set.sizes.iter().enumerate() {
         let column = (at / rows) as f64;
-        let y = MARGIN + 38.0 + (at % rows) as f64 * ROW;
+        let y = MARGIN + 41.0 + (at % rows) as f64 * ROW;
         let x = left + column * column_width;
         let sample = line(Point::new(x, y), Point::new(x + SAMPLE, y));
         drawing.add(
