@@ -43,7 +43,7 @@ impl MarkSpec {
 
 impl Piece {
     /// The buttonhole that a mark stands for. At a point, from its upper end: upright along the grain, as on a centre front. On
-    /// a line, from the line's start and along it, as on a stand and a cuff: as long as the button wants, or as the line where
+    /// a line, from the line's start and along it, as on a band: as long as the button wants, or as the line where
     /// no size is given.
     pub fn buttonhole(&self, mark: &MarkSpec) -> Option<(Point, Point)> {
         if !said(&mark.text).1 {

@@ -140,6 +140,30 @@ fn folds(canvas: &mut Canvas, placed: &Placed<'_>) {
             canvas.stroke(Layer::Fold, of.named(name), path, Pen::Fold);
         }
     }
+    fold_ways(canvas, placed);
+}
+
+/// Which way cloth is folded: an arrow from the line that is folded to the one it is laid onto.
+fn fold_ways(canvas: &mut Canvas, placed: &Placed<'_>) {
+    for (fold, onto) in &placed.piece.folded_onto {
+        let middle = fold.length().and_then(|length| fold.point_at(length / 2.0));
+        let Ok(from) = middle else { continue };
+        let to = placed.place * onto.nearest(from).point;
+        let from = placed.place * from;
+        let way = to - from;
+        if way.hypot() < 1.0 {
+            continue;
+        }
+        let along = way.normalize();
+        let (across, head) = (Vec2::new(-along.y, along.x), (0.4 * way.hypot()).min(4.0));
+        let mut arrow = kurbo::Line::new(from, to).to_path(0.1);
+        for side in [0.45, -0.45] {
+            arrow.move_to(to - along * head + across * (side * head));
+            arrow.line_to(to);
+        }
+        let of = Of::piece(&placed.piece.name).named("way of the fold");
+        canvas.stroke(Layer::Fold, of, arrow, Pen::Grain);
+    }
 }
 
 /// A line on the sheet; of an endless one what lies on the piece.
@@ -238,8 +262,12 @@ fn marks(canvas: &mut Canvas, placed: &Placed<'_>) {
                 button(canvas, placed, of, mark);
             }
             Value::Line(path) | Value::Curve(path) => {
-                if let Some(path) = on_sheet(path, placed.place, placed.bounds) {
-                    canvas.stroke(Layer::Marks, of, path, Pen::Mark);
+                let pen = match mark.match_line() {
+                    Some(_) => Pen::Match,
+                    None => Pen::Mark,
+                };
+                for path in inside(placed, path) {
+                    canvas.stroke(Layer::Marks, of, path, pen);
                 }
             }
             _ => {}
