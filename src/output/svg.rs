@@ -170,7 +170,9 @@ fn style(drawing: &Drawing) -> String {
         }
         css.push_str("}\n");
     }
-    for hand in Hand::ALL {
+    let written = |hand: &Hand| drawing.texts().any(|text| text.hand == *hand);
+    let others = Hand::OTHERS.into_iter().filter(written);
+    for hand in Hand::ALL.into_iter().chain(others) {
         css.push_str(&format!(
             ".{}{{fill:{};font-size:{}px;font-weight:{}}}\n",
             hand.name(),

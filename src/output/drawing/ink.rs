@@ -209,6 +209,8 @@ pub enum Hand {
     TileName,
     /// What stands at the foot of a page.
     Foot,
+    /// The name of a small piece on a lay.
+    LayName,
 }
 
 impl Hand {
@@ -226,6 +228,9 @@ impl Hand {
         Hand::Heading,
     ];
 
+    /// Those that few drawings have.
+    pub const OTHERS: [Hand; 3] = [Hand::TileName, Hand::Foot, Hand::LayName];
+
     /// A short fixed name: the class in an SVG.
     pub fn name(self) -> &'static str {
         match self {
@@ -241,6 +246,7 @@ impl Hand {
             Hand::Heading => "heading",
             Hand::TileName => "tile-name",
             Hand::Foot => "foot",
+            Hand::LayName => "lay-name",
         }
     }
 
@@ -259,6 +265,7 @@ impl Hand {
             Hand::Heading => 4.2,
             Hand::TileName => 12.0,
             Hand::Foot => 3.2,
+            Hand::LayName => 2.2,
         }
     }
 
@@ -275,7 +282,7 @@ impl Hand {
         match self {
             Hand::ConstructionName => SLATE,
             Hand::Caution => BRICK,
-            Hand::PointName | Hand::Foot => GREY,
+            Hand::PointName | Hand::Foot | Hand::LayName => GREY,
             Hand::TileName => PALE,
             Hand::Title
             | Hand::PieceName

@@ -69,7 +69,7 @@ pub(super) fn of_panel<'a>(
     })
 }
 
-/// Lines of the panel that the piece's own lines do not show already: neither an edge nor a fold of it, nor the item of a
+/// Lines of the panel that the piece's own lines do not show already: neither an edge, a fold nor a mark of it, nor the item of a
 /// list that stands under a name of its own.
 pub(super) fn construction_lines<'a>(
     placed: &Placed<'a>,
@@ -80,6 +80,10 @@ pub(super) fn construction_lines<'a>(
         _ => None,
     };
     let mut seen: Vec<&Path> = piece.fold_lines.iter().map(|(_, path)| path).collect();
+    seen.extend(piece.marks.iter().filter_map(|mark| match &mark.shape {
+        Value::Line(path) | Value::Curve(path) => Some(path),
+        _ => None,
+    }));
     let edges = values
         .iter()
         .filter(|value| piece.edges.iter().any(|edge| edge.line == value.name));
@@ -349,12 +353,26 @@ fn fold_bracket(canvas: &mut Canvas, placed: &Placed<'_>) {
         return;
     };
     let (width, height) = super::labels::size_of(letters, hand);
-    let frame = super::frame::TextFrame {
-        centre: from.midpoint(to) + inward * (BRACKET + 1.5 + height / 2.0),
+    let frame = |off: f64, share: f64| super::frame::TextFrame {
+        centre: from.lerp(to, share) + inward * (off + height / 2.0),
         along: super::piece_names::readable(along),
         half_width: width / 2.0,
         half_height: height / 2.0,
     };
+    // Beside the bracket; where a joint of tiles or a line lies there, between it and the edge, or further along.
+    let usual = frame(BRACKET + 1.5, 0.5);
+    let reach = 0.5 - (width / 2.0 + 2.0) / (to - from).hypot();
+    let mut boxes = Vec::new();
+    for share in [0.0, 0.5, -0.5, 1.0, -1.0].map(|part: f64| part * reach) {
+        for (off, own) in [
+            (BRACKET + 1.5, 0.0),
+            (BRACKET / 2.0 - height / 2.0, 3.0),
+            (BRACKET + 6.0, 4.0),
+        ] {
+            boxes.push((frame(off, 0.5 + share), own + 20.0 * share.abs()));
+        }
+    }
+    let frame = canvas.labels.cheapest(boxes).unwrap_or(usual);
     canvas.text(
         Layer::Fold,
         of,
