@@ -258,3 +258,32 @@ fn a_letter_no_face_has_is_told_and_the_file_is_written() {
     );
     assert!(folder.path().join("a.pdf").exists());
 }
+
+/// So it is for a batch, once for all its files.
+#[test]
+fn a_batch_tells_a_missing_letter_once() {
+    let folder = tempfile::tempdir().unwrap();
+    let draft = "draft \"漢 shirt\"\nbody wide = 10cm\npanel a {\n  line l = from origin toward right for wide\n}\n";
+    std::fs::write(folder.path().join("a.draft"), draft).unwrap();
+    std::fs::write(
+        folder.path().join("crew.csv"),
+        "name,wide\none,10cm\ntwo,12cm\n",
+    )
+    .unwrap();
+    let output = Command::new(env!("CARGO_BIN_EXE_oaktag"))
+        .args([
+            "draw",
+            "a.draft",
+            "--bodies",
+            "crew.csv",
+            "-o",
+            "{name}.pdf",
+        ])
+        .current_dir(folder.path())
+        .output()
+        .unwrap();
+    let err = String::from_utf8(output.stderr).unwrap();
+    assert_eq!(output.status.code(), Some(0), "{err}");
+    assert_eq!(err.matches("漢 (U+6F22)").count(), 1, "{err}");
+    assert!(folder.path().join("two.pdf").exists());
+}

@@ -8,6 +8,8 @@
 )]
 
 mod drawing;
+#[path = "example_drafts/mod.rs"]
+mod example_drafts;
 
 use drawing::Run;
 use geo::{Distance, Euclidean, Intersects, Validation};
@@ -280,6 +282,42 @@ fn buttons_and_buttonholes_are_drawn_to_size() {
     );
     let (button, hole) = marked("buttonholes on the right, buttons on the left");
     assert!(button.is_some() && hole.is_some());
+}
+
+/// The same button has the same hole on a front, where it is marked at a point, and on a stand or a cuff, where a line says
+/// how it lies: as long as the button is wide and thick (common practice), whatever the line's own length.
+#[test]
+fn the_same_button_has_the_same_hole_on_every_piece() {
+    let marked = |what: &str| {
+        let sentence = format!("mark {what} \"buttonhole\" with diameter 11mm, thickness 2mm");
+        let pattern = drawn(&sentence, "sewn plain", "");
+        let piece = pattern.piece("back").unwrap();
+        let (from, to) = piece.buttonhole(&piece.marks[0]).unwrap();
+        (from, (to - from).hypot())
+    };
+    let (_, upright) = marked("(origin left 50mm down 200mm)");
+    let (from, level) =
+        marked("(from (origin left 50mm down 200mm) to (origin left 60mm down 200mm))");
+    assert!((upright - 13.0).abs() < 1e-9 && (level - 13.0).abs() < 1e-9);
+    assert!(
+        (from - kurbo::Point::new(-50.0, -200.0)).hypot() < 1e-9,
+        "{from:?}"
+    );
+
+    let shirt = example_drafts::example("womens-crew-shirt.draft", &[]).pattern;
+    let mut holes: Vec<(String, f64)> = Vec::new();
+    for piece in &shirt.pieces {
+        for (from, to) in piece.marks.iter().filter_map(|mark| piece.buttonhole(mark)) {
+            holes.push((piece.name.clone(), (to - from).hypot()));
+        }
+    }
+    for name in ["front", "cuff", "collar_stand"] {
+        assert!(holes.iter().any(|(of, _)| of == name), "{name}: {holes:?}");
+    }
+    assert!(
+        holes.iter().all(|(_, long)| (long - 13.0).abs() < 1e-6),
+        "{holes:?}"
+    );
 }
 
 /// Chords within 0.01 mm.

@@ -421,3 +421,26 @@ fn hostile_patterns_are_drawn_all_the_same() {
     Document::parse(&text).unwrap();
     assert!(text.len() < 2_000_000, "{}", text.len());
 }
+
+/// Every class that a drawing uses is styled in it; a letter without a style comes out in the reader's own size.
+#[test]
+fn every_class_in_use_has_its_style() {
+    let pattern = build(&pattern_fixture::shirt()).0;
+    for text in [
+        svg::of_drawing(&compose(&pattern)),
+        svg::of_drawing(&oaktag::output::lay::draw(&pattern)),
+    ] {
+        let document = Document::parse(&text).unwrap();
+        let css: String = document
+            .descendants()
+            .filter(|node| node.has_tag_name("style"))
+            .filter_map(|node| node.text())
+            .collect();
+        for class in document
+            .descendants()
+            .filter_map(|node| node.attribute("class"))
+        {
+            assert!(css.contains(&format!(".{class}{{")), "{class} has no style");
+        }
+    }
+}

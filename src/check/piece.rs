@@ -313,12 +313,26 @@ impl<'a> Checker<'a> {
                 let edges = self.edge_names(edges, making);
                 PieceSay::Finish(edges, self.maybe_text(text.as_ref()), span)
             }
-            PieceSentenceKind::Fold(lines) => PieceSay::Fold(
-                lines
-                    .iter()
-                    .filter_map(|name| self.fold_line(name))
-                    .collect(),
-            ),
+            PieceSentenceKind::Fold(lines, onto) => {
+                let found = lines.iter().filter_map(|name| self.fold_line(name));
+                let found = found.collect();
+                let onto = onto.as_ref().and_then(|name| self.fold_line(name));
+                PieceSay::Fold(found, onto)
+            }
+            PieceSentenceKind::Interline {
+                count,
+                alike,
+                cloth,
+                inside,
+            } => {
+                let count = self.wanted(count, &Kind::NUMBER).node;
+                let inside = self.wanted(inside, &Kind::LENGTH).node;
+                if let Some(word) = cloth {
+                    self.known_cloth(word);
+                }
+                let cloth = cloth.as_ref().map(|word| word.text.to_string());
+                PieceSay::Interline(count, *alike, cloth, inside, span)
+            }
             PieceSentenceKind::Notch(notch) => {
                 let NotchPlace::Points(points) = &notch.place else {
                     let message = "A piece's own notch stands at a point; one at a distance, or at joints, belongs to a seam.";

@@ -4,7 +4,7 @@
 use super::End;
 use super::disk;
 use super::draw::{Arguments, Ending, can_be_drawn, issue};
-use super::draw_files;
+use super::draw_files::{self, Made};
 use super::load;
 use super::progress::Progress;
 use super::told;
@@ -85,22 +85,28 @@ fn draw(
     let work = |number: usize| one(arguments, ending, (project, checked, inputs), table, number);
     let mut progress = Progress::new("bodies", 0, table.len());
     let (mut end, mut stopped) = (End::Well, None);
+    let mut missing: Vec<char> = Vec::new();
     in_order(
         0..table.len(),
         arguments.by.count(),
         work,
         |number, drawn| {
-            let (answer, bytes) =
+            let (answer, made) =
                 drawn.unwrap_or_else(|crash| (Answer::crashed(table.name(number), &crash), None));
             progress.step();
             if answer.verdict != Verdict::Well {
                 end = End::Wrong;
                 told::line(answer.line().trim_end());
             }
-            let (Some(bytes), Some(path)) = (bytes, paths.get(number)) else {
+            let (Some(made), Some(path)) = (made, paths.get(number)) else {
                 return ControlFlow::Continue(());
             };
-            match disk::write_whole(path, &bytes) {
+            for letter in made.missing {
+                if !missing.contains(&letter) {
+                    missing.push(letter);
+                }
+            }
+            match disk::write_whole(path, &made.bytes) {
                 Ok(()) => {
                     told::report(&format!("{} written.\n", path.display()));
                     ControlFlow::Continue(())
@@ -115,6 +121,9 @@ fn draw(
         },
     );
     progress.end();
+    if !missing.is_empty() {
+        told::line(&draw_files::no_letters(&missing));
+    }
     stopped.map_or(Ok(end), Err)
 }
 
@@ -125,7 +134,7 @@ fn one(
     (project, checked, inputs): (&Project, &Checked, &Inputs),
     table: &Table,
     number: usize,
-) -> (Answer, Option<Vec<u8>>) {
+) -> (Answer, Option<Made>) {
     let body = match table.body(number) {
         Ok(body) => body,
         Err(wrong) => return (Answer::not_read(table.name(number), &wrong), None),
@@ -148,7 +157,7 @@ fn one(
             draw_files::made(arguments, ending, &part).map_err(|(words, _)| words)
         });
     match made {
-        Ok(made) => (answer, Some(made.bytes)),
+        Ok(made) => (answer, Some(made)),
         Err(words) => {
             answer.verdict = Verdict::Fails;
             answer.said = words;

@@ -278,13 +278,16 @@ fn write_files(
     let (Some(path), Some(ending)) = (&arguments.output, ending) else {
         return Ok(());
     };
-    let drawing = nest::draw(set, &arguments.stack, &arguments.pieces);
+    let drawing = match ending {
+        Ending::Pdf => nest::draw_for_print(set, &arguments.stack, &arguments.pieces),
+        Ending::Svg | Ending::Png => nest::draw(set, &arguments.stack, &arguments.pieces),
+    };
     let (bytes, missing) = match ending {
         Ending::Svg => (svg::of_drawing(&drawing).into_bytes(), Vec::new()),
         Ending::Pdf => {
             let laid = lay_out_drawing(drawing, arguments.sheet.unwrap_or_default());
             let document = laid.map_err(|fault| refused(&fault.to_string()))?;
-            let written = pdf::write(&document, &[]);
+            let written = pdf::write(&document, &nest::WAITING);
             (written.bytes, written.missing)
         }
         Ending::Png => {

@@ -195,6 +195,8 @@ impl<'a> Machine<'a> {
             default_allowance: None,
             corners: Vec::new(),
             fold_lines: Vec::new(),
+            folded_onto: Vec::new(),
+            interlining: None,
             notches: Vec::new(),
             marks: Vec::new(),
         };
@@ -250,22 +252,12 @@ impl<'a> Machine<'a> {
                 cloth,
                 span,
             } => {
-                let count = self.figure(count)?;
-                if !(0.0..=1000.0).contains(&count) || (count - count.round()).abs() > 1e-9 {
-                    let message = format!(
-                        "A piece is cut a whole number of times, not {}.",
-                        crate::kind::unit::decimals(count, 3)
-                    );
-                    return Err(Stop::at(
-                        *span,
-                        crate::phrase::Fault::new(crate::report::Code::OutOfRange, message),
-                    ));
-                }
+                let count = self.whole_count(count, *span)?;
                 let fold_edge = fold
                     .as_ref()
                     .and_then(|(name, _)| spec.edges.iter().position(|edge| edge.name == *name));
                 spec.cut = spec::CutSpec {
-                    count: count.round() as u32,
+                    count,
                     alike: *alike,
                     fold_edge,
                     cloth: cloth.clone(),
@@ -303,12 +295,28 @@ impl<'a> Machine<'a> {
                     }
                 }
             }
-            PieceSay::Fold(lines) => {
-                for (name, node, span) in lines {
+            PieceSay::Fold(lines, onto) => {
+                let target = match onto {
+                    Some((_, node, _)) => Some(Path::clone(self.path(node)?.as_ref())),
+                    None => None,
+                };
+                for (at, (name, node, span)) in lines.iter().chain(onto).enumerate() {
                     let path = Path::clone(self.path(node)?.as_ref());
+                    if let Some(target) = target.clone().filter(|_| at < lines.len()) {
+                        spec.folded_onto.push((path.clone(), target));
+                    }
                     spec.fold_lines
                         .push((self.tags.tag(*span), name.clone(), path));
                 }
+            }
+            PieceSay::Interline(count, alike, cloth, inside, span) => {
+                spec.interlining = Some(spec::InterliningSpec {
+                    tag: self.tags.tag(*span),
+                    count: self.whole_count(count, *span)?,
+                    alike: *alike,
+                    cloth: cloth.clone(),
+                    inside: self.figure(inside)?,
+                });
             }
             PieceSay::Notch(form, points, span) => {
                 for point in self.points(points)? {
@@ -345,6 +353,20 @@ impl<'a> Machine<'a> {
             }
         }
         Ok(())
+    }
+
+    /// How often something is cut.
+    fn whole_count(&mut self, count: &'a Node, span: Span) -> Result<u32, Stop> {
+        let count = self.figure(count)?;
+        if !(0.0..=1000.0).contains(&count) || (count - count.round()).abs() > 1e-9 {
+            let message = format!(
+                "A piece is cut a whole number of times, not {}.",
+                crate::kind::unit::decimals(count, 3)
+            );
+            let fault = crate::phrase::Fault::new(crate::report::Code::OutOfRange, message);
+            return Err(Stop::at(span, fault));
+        }
+        Ok(count.round() as u32)
     }
 
     fn mark(

@@ -499,7 +499,7 @@ fn close(raw: &mut Vec<Named>) {
 }
 
 /// Neighbours of one edge become one path; the row begins where an edge begins.
-fn named_paths(row: &[Named]) -> Result<Vec<CutEdge>, AllowanceFault> {
+pub(super) fn named_paths(row: &[Named]) -> Result<Vec<CutEdge>, AllowanceFault> {
     let turn = row
         .iter()
         .zip(row.iter().skip(1))

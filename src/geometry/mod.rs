@@ -14,6 +14,7 @@ pub mod dart;
 pub mod edit;
 pub mod fair;
 pub mod fold;
+pub mod inset;
 pub mod measure;
 pub mod meet;
 pub mod moves;

@@ -137,10 +137,31 @@ pub fn decimals(value: f64, places: usize) -> String {
     }
 }
 
+/// Inches below a sixteenth, which would print as none or as twice themselves: `1/32` where that is what is meant, else two
+/// figures after the noughts, `0.02`. None where a sixteenth says it, or where there is less than a twentieth of a
+/// millimetre, which no unit prints.
+pub(crate) fn below_a_sixteenth(inches: f64) -> Option<String> {
+    let size = inches.abs();
+    let is = |wanted: f64| (size - wanted).abs() < 5e-4;
+    if !size.is_finite() || size >= 1.0 / 16.0 || is(1.0 / 16.0) || size * 25.4 < 0.05 {
+        return None;
+    }
+    let sign = if inches < 0.0 { "-" } else { "" };
+    let fractions = [(1.0, 64.0), (1.0, 32.0), (3.0, 64.0)];
+    if let Some((top, bottom)) = fractions.into_iter().find(|(a, b)| is(a / b)) {
+        return Some(format!("{sign}{top}/{bottom}"));
+    }
+    let places = if size < 0.01 { 3 } else { 2 };
+    Some(format!("{sign}{}", decimals(size, places)))
+}
+
 /// Inches to the nearest sixteenth, as tailors write them: `15 3/4`, `3/8`, `-1 1/16`.
 fn sixteenths(inches: f64) -> String {
     if !inches.is_finite() || inches.abs() > 1e9 {
         return decimals(inches, 2);
+    }
+    if let Some(small) = below_a_sixteenth(inches) {
+        return small;
     }
     let all = (inches.abs() * 16.0).round();
     let sign = if inches < 0.0 && all > 0.0 { "-" } else { "" };
@@ -170,5 +191,22 @@ mod tests {
         assert_eq!(LengthUnit::Centimetre.length(15.54), "1.55 cm");
         assert_eq!(LengthUnit::Millimetre.length(-0.01), "0 mm");
         assert_eq!(LengthUnit::Inch.typed(400.05), "15 3/4in");
+    }
+
+    #[test]
+    fn what_is_not_nothing_is_not_printed_as_nothing() {
+        let said = |mm: f64| LengthUnit::Inch.length(mm);
+        assert_eq!(said(0.5), "0.02 in");
+        assert_eq!(said(25.4 / 32.0), "1/32 in");
+        assert_eq!(said(25.4 / 64.0), "1/64 in");
+        assert_eq!(said(-0.1), "-0.004 in");
+        assert_eq!(said(1.0), "0.04 in");
+        assert_eq!(said(1.5875), "1/16 in");
+        assert_eq!(said(0.01), "0 in", "metric figures show no more");
+        for step in 0..400 {
+            let mm = f64::from(step) * 0.01;
+            let text = said(mm);
+            assert!(mm < 0.05 || text != "0 in", "{mm} mm is printed as {text}");
+        }
     }
 }

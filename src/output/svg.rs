@@ -144,8 +144,9 @@ fn about<N: Node>(mut node: N, item: &Item) -> N {
 /// The style sheet: pens and hands by class.
 fn style(drawing: &Drawing) -> String {
     let mut css = String::from("\npath{fill-rule:nonzero}\n");
-    // Those of a nest are named where there is one.
+    // Those that few drawings have are named where they are drawn.
     let nested = (0..Pen::NESTED_STYLES).map(Pen::Nested);
+    let nested = nested.chain([Pen::Match]);
     let nested = nested.filter(|pen| drawing.has(*pen));
     for pen in Pen::ALL.into_iter().chain(nested) {
         css.push_str(&format!(
@@ -169,7 +170,9 @@ fn style(drawing: &Drawing) -> String {
         }
         css.push_str("}\n");
     }
-    for hand in Hand::ALL {
+    let written = |hand: &Hand| drawing.texts().any(|text| text.hand == *hand);
+    let others = Hand::OTHERS.into_iter().filter(written);
+    for hand in Hand::ALL.into_iter().chain(others) {
         css.push_str(&format!(
             ".{}{{fill:{};font-size:{}px;font-weight:{}}}\n",
             hand.name(),

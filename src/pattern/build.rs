@@ -7,7 +7,8 @@ use super::seam::{self, Seam};
 use super::sense::Outlined;
 use super::spec::Drawn;
 use super::{
-    Pattern, allowance, corners, cut_count, cutting, figure, fold, notch, outline, seam_kind,
+    Pattern, allowance, corners, cut_count, cutting, figure, fold, interlining, notch, outline,
+    seam_kind,
 };
 use crate::geometry::outline::Outline;
 use crate::report::Code;
@@ -42,6 +43,9 @@ pub fn build(drawn: &Drawn) -> (Pattern, Vec<Fault>) {
     }
     seam_kind::check(&drawn.seams, &pieces, &mut faults);
     cut_count::check(&drawn.seams, &pieces, &mut faults);
+    let outlines = closed.iter();
+    let outlines = outlines.map(|(declared, outline)| (declared.as_slice(), outline.as_ref()));
+    let pieces = interlining::with_interlinings(pieces, drawn, outlines, &mut faults);
     let unwalked = unwalked(&pieces, &mut faults);
     let mut pattern = Pattern {
         title: drawn.title.clone(),
@@ -86,12 +90,14 @@ fn outlines(drawn: &Drawn, faults: &mut Vec<Fault>) -> (Vec<Piece>, Vec<Closed>)
             cutting: None,
             cut_edges: Vec::new(),
             cut_holes: Vec::new(),
+            net: false,
             cut,
             drawn_area: closed.outline.as_ref().map(Outline::area),
             cut_area: None,
             grain: spec.grain.clone(),
             mirror_line: None,
             fold_lines: fold_lines.collect(),
+            folded_onto: spec.folded_onto.clone(),
             corners: Vec::new(),
             notches: Vec::new(),
             marks: spec.marks.clone(),

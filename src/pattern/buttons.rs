@@ -1,5 +1,6 @@
 //! Buttons and their holes at true size. A mark that says `button` shows one, a mark that says `buttonhole` the hole it wants,
-//! a mark that says both shows both, as on a front whose twin carries the buttons.
+//! a mark that says both shows both, as on a front whose twin carries the buttons. So the same button has the same hole wherever
+//! it is: a point gives the place of its button, a line where the hole begins and which way it lies.
 
 use super::Piece;
 use super::spec::{Button, MarkSpec, Value};
@@ -41,13 +42,22 @@ impl MarkSpec {
 }
 
 impl Piece {
-    /// The buttonhole that a mark stands for, from its upper end: upright along the grain, as on a centre front. A hole that
-    /// lies otherwise is marked as a line.
+    /// The buttonhole that a mark stands for. At a point, from its upper end: upright along the grain, as on a centre front. On
+    /// a line, from the line's start and along it, as on a band: as long as the button wants, or as the line where
+    /// no size is given.
     pub fn buttonhole(&self, mark: &MarkSpec) -> Option<(Point, Point)> {
-        let (at, button) = mark.sized()?;
         if !said(&mark.text).1 {
             return None;
         }
+        if let Value::Line(path) | Value::Curve(path) = &mark.shape {
+            let (start, along) = (path.start().ok()?, path.direction_of_straight()?);
+            let long = match mark.button {
+                Some(button) => button.hole(),
+                None => path.length().ok()?,
+            };
+            return Some((start, start + along * long));
+        }
+        let (at, button) = mark.sized()?;
         let along = self.grain.as_ref().and_then(|grain| {
             grain.direction_of_straight().or_else(|| {
                 let (a, b) = (grain.start().ok()?, grain.end().ok()?);

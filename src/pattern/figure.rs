@@ -1,8 +1,9 @@
 //! Figures as people read them: millimetres and centimetres to a tenth of a millimetre, inches to the nearest sixteenth
-//! as tailors write them (`15 3/4 in`), angles to a tenth of a degree, and names as they are spoken. What machines read is
+//! as tailors write them (`15 3/4 in`), those below one so that they are not denied, angles to a tenth of a degree, and names as they are spoken. What machines read is
 //! written elsewhere, with more decimals.
 
 use super::spec::PrintUnit;
+use crate::kind::unit::below_a_sixteenth;
 
 /// Millimetres in an inch: exact since the international yard of 1959.
 const INCH: f64 = 25.4;
@@ -114,6 +115,9 @@ fn sixteenths(inches: f64) -> String {
     if !inches.is_finite() || inches.abs() > 1e12 {
         return "?".to_owned();
     }
+    if let Some(small) = below_a_sixteenth(inches) {
+        return small;
+    }
     let parts = (inches.abs() * 16.0).round() as u64;
     let sign = if inches < 0.0 && parts > 0 { "-" } else { "" };
     let (whole, rest) = (parts / 16, parts % 16);
@@ -155,7 +159,9 @@ mod tests {
         assert_eq!(length(25.4 * 15.99, Inch), "16 in");
         assert_eq!(length(-38.1, Inch), "-1 1/2 in");
         assert_eq!(length(0.0, Inch), "0 in");
-        assert_eq!(length(-0.1, Inch), "0 in");
+        assert_eq!(length(-0.01, Inch), "0 in");
+        assert_eq!(length(0.5, Inch), "0.02 in");
+        assert_eq!(spoken(25.4 / 32.0, Inch), "1/32 in");
     }
 
     #[test]

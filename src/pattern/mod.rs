@@ -17,8 +17,10 @@ mod cut_count;
 pub mod cut_list;
 mod cutting;
 mod fold;
+mod interlining;
 mod issue;
 pub mod making_up;
+mod match_line;
 mod notch;
 mod outline;
 mod seam_faults;
@@ -32,6 +34,7 @@ pub use build::build;
 pub use buttons::Sewn as SewnButton;
 pub use fault::Fault;
 pub use issue::Issue;
+pub use match_line::MatchLine;
 pub use piece::{Edge, Notch, NotchMark, Piece};
 pub use seam::{Interval, Seam, Side, SideEdge};
 

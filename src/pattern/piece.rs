@@ -31,6 +31,8 @@ pub struct Piece {
     pub cut_edges: Vec<(usize, Path)>,
     /// Gaps inside the cutting line, where allowances meet round a slot.
     pub cut_holes: Vec<Path>,
+    /// Drawn without the allowances that the draft gives it.
+    pub net: bool,
     /// Area inside the sewing line as drawn, half of a piece on the fold.
     pub drawn_area: Option<f64>,
     /// Area inside the cutting line as drawn.
@@ -41,6 +43,8 @@ pub struct Piece {
     pub mirror_line: Option<(String, Path)>,
     /// Fold lines inside the piece, by name.
     pub fold_lines: Vec<(String, Path)>,
+    /// Fold lines that are laid onto another: the one that is folded, and the other.
+    pub folded_onto: Vec<(Path, Path)>,
     /// Corners with a treatment of their own: the edge before and after, and what.
     pub corners: Vec<(usize, usize, CornerTreatment)>,
     /// Notches, by the seam or sentence that set them.
@@ -61,6 +65,14 @@ impl Piece {
     pub fn area(&self) -> Option<f64> {
         let halves = if self.on_fold() { 2.0 } else { 1.0 };
         self.drawn_area.map(|area| area * halves)
+    }
+
+    /// The name of the fold line that another is laid onto; none where it is only folded.
+    pub fn laid_onto(&self, fold: &Path) -> Option<&str> {
+        let (_, onto) = self.folded_onto.iter().find(|(from, _)| from == fold)?;
+        let mut lines = self.fold_lines.iter();
+        let (name, _) = lines.find(|(_, path)| path == onto)?;
+        Some(name)
     }
 
     /// The edge of that name.

@@ -35,6 +35,8 @@ fn without_allowances(piece: &mut Piece) {
     };
     piece.cut_holes.clear();
     piece.cut_area = piece.drawn_area;
+    let has_one = |width: Option<f64>| width.is_some_and(|width| width > 0.0);
+    piece.net = piece.edges.iter().any(|edge| has_one(edge.allowance));
     for edge in &mut piece.edges {
         edge.allowance = Some(0.0);
     }

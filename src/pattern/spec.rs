@@ -126,10 +126,29 @@ pub struct PieceSpec {
     pub corners: Vec<CornerSpec>,
     /// Fold lines inside the piece, with their names.
     pub fold_lines: Vec<(Tag, String, Path)>,
+    /// Fold lines that are laid onto another: the one that is folded, and the other.
+    pub folded_onto: Vec<(Path, Path)>,
+    /// An interlining to be made of it.
+    pub interlining: Option<InterliningSpec>,
     /// Notches without a partner.
     pub notches: Vec<PieceNotchSpec>,
     /// Points and lines to copy onto the cloth: name, what, words.
     pub marks: Vec<MarkSpec>,
+}
+
+/// An interlining as a piece asks for it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct InterliningSpec {
+    /// Its sentence.
+    pub tag: Tag,
+    /// How many; none takes back what was asked before.
+    pub count: u32,
+    /// All the same way up, not mirrored pairs.
+    pub alike: bool,
+    /// The cloth's name.
+    pub cloth: Option<String>,
+    /// How far it lies inside the sewing line, in millimetres.
+    pub inside: f64,
 }
 
 /// One edge of a piece.

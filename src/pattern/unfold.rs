@@ -56,6 +56,8 @@ impl Piece {
                 whole.fold_lines.push((name.clone(), other));
             }
         }
+        let other = |(fold, onto): &(Path, Path)| (fold.transformed(over), onto.transformed(over));
+        whole.folded_onto.extend(self.folded_onto.iter().map(other));
         whole.marks.extend(
             self.marks
                 .iter()

@@ -170,6 +170,8 @@ codes! {
     NotchOffSeam = "notch-off-seam",
     /// An edge without an allowance.
     NoAllowance = "no-allowance",
+    /// An interlining of which nothing is left.
+    NoInterlining = "no-interlining",
     /// A fold that the outline does not meet squarely.
     FoldNotSquare = "fold-not-square",
     /// A check of the draft that fails.

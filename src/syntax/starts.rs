@@ -51,7 +51,16 @@ pub const SENTENCES: &[&str] = &[
 
 /// Words that begin a sentence of a piece.
 pub const PIECE_SENTENCES: &[&str] = &[
-    "outline", "cut", "grain", "allow", "corner", "finish", "fold", "notch", "mark",
+    "outline",
+    "cut",
+    "grain",
+    "allow",
+    "corner",
+    "finish",
+    "fold",
+    "interline",
+    "notch",
+    "mark",
 ];
 
 /// Words that begin a sentence of a seam.
@@ -91,7 +100,7 @@ pub fn begins_sentence(text: &str, tokens: &[Placed], at: usize) -> bool {
         "slip" | "give" | "terms" => next.is_some_and(Tok::begins_operand),
         "outline" => matches!(next, Some(Tok::Name | Tok::Dotted)),
         "grain" => next == Some(Tok::Link(Link::Along)),
-        "cut" | "allow" | "ease" | "tolerance" => next == Some(Tok::Figure),
+        "cut" | "interline" | "allow" | "ease" | "tolerance" => next == Some(Tok::Figure),
         "notch" => next == Some(Tok::Link(Link::At)) || kind(2) == Some(Tok::Link(Link::At)),
         _ => false,
     }

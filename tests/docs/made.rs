@@ -11,6 +11,8 @@ const PICTURES: &[(&str, &str)] = &[
     ("first-steps", "examples/first-steps.draft"),
     ("deck-vest", "examples/deck-vest.draft"),
     ("sheet", "src/phrase/scene.draft"),
+    ("corners", "tests/data/drafts/corner-treatments.draft"),
+    ("notches", "tests/data/drafts/notch-forms.draft"),
 ];
 
 fn oaktag(arguments: &[&str]) -> std::process::Output {

@@ -24,6 +24,8 @@ pub struct Page {
 #[derive(Clone, Debug)]
 pub struct Painted {
     pub layer: String,
+    /// The layer of a size, inside the other.
+    pub size: Option<String>,
     pub path: BezPath,
     pub is_filled: bool,
     /// What of it shows.
@@ -158,10 +160,12 @@ fn page(file: &Document, id: ObjectId, label: String) -> Page {
                     state.clip = Some(done.bounding_box());
                     clips = false;
                 } else if operation.operator != "n" {
-                    let layer = layers.last().cloned().unwrap_or_default();
+                    assert!(layers.len() <= 2, "{layers:?}");
+                    let layer = layers.first().cloned().unwrap_or_default();
                     let is_filled = operation.operator == "f";
                     paths.push(Painted {
                         layer,
+                        size: layers.get(1).cloned(),
                         path: done,
                         is_filled,
                         clip: state.clip,

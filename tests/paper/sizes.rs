@@ -164,7 +164,13 @@ fn the_same_drawing_is_the_same_file_and_a_viewer_does_not_scale_it() {
 
 #[test]
 fn layers_are_listed_and_construction_waits_to_be_asked_for() {
-    let layers = written(&document(Sheet::Page(PageSize::A4), Scale::Full)).layers();
+    let pdf = written(&document(Sheet::Page(PageSize::A4), Scale::Full));
+    let paths = pdf.pages.iter().flat_map(|page| &page.paths);
+    assert!(
+        paths.into_iter().all(|path| path.size.is_none()),
+        "one size"
+    );
+    let layers = pdf.layers();
     let is_shown = |name: &str| {
         layers
             .iter()

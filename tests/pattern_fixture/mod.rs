@@ -85,6 +85,8 @@ fn piece(
         default_allowance: None,
         corners: Vec::new(),
         fold_lines: Vec::new(),
+        folded_onto: Vec::new(),
+        interlining: None,
         notches: Vec::new(),
         marks: Vec::new(),
     }

@@ -6,7 +6,11 @@
     reason = "a test that fails should say so where it does"
 )]
 
+mod layers;
 mod nest;
+#[path = "../paper/reader.rs"]
+#[allow(dead_code, reason = "what the tests of paper read besides")]
+mod reader;
 mod shirt;
 mod why;
 

@@ -50,8 +50,10 @@ pub enum PieceSay {
     Corner((String, String), CornerTreatment, Span),
     /// Edges no seam joins.
     Finish(Vec<(String, Span)>, Node, Span),
-    /// Fold lines.
-    Fold(Vec<(String, Node, Span)>),
+    /// Fold lines, and the one they are laid onto.
+    Fold(Vec<FoldCode>, Option<FoldCode>),
+    /// An interlining: how many, not mirrored, from which cloth, how far inside; and where.
+    Interline(Node, bool, Option<String>, Node, Span),
     /// A notch of its own.
     Notch(NotchForm, Node, Span),
     /// Marks (full name, kind, value), what they are for, and the button's diameter and thickness.
@@ -59,6 +61,9 @@ pub enum PieceSay {
     /// Sentences for one case.
     If(Vec<(Node, Vec<PieceSay>)>, Vec<PieceSay>),
 }
+
+/// A fold line: its name, its value, and where the name stands.
+pub type FoldCode = (String, Node, Span);
 
 /// An edge of an outline.
 #[derive(Clone, Debug)]

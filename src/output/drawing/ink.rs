@@ -46,6 +46,8 @@ pub enum Pen {
     NotchGuide,
     /// Something to copy onto the cloth.
     Mark,
+    /// A line that must lie on its like on the next piece: a stripe, a balance line.
+    Match,
     /// From a name to what it names.
     Leader,
     /// Frame and rules of the sheet.
@@ -81,7 +83,7 @@ impl Pen {
         known.copied().unwrap_or(("nested-3", &[]))
     }
 
-    /// Every pen of a drawing; that of joins is for documents of several pages.
+    /// Every pen that a drawing usually has; those of joins, nests and lines to match are for those that have them.
     pub const ALL: [Pen; 14] = [
         Pen::Cut,
         Pen::Sew,
@@ -112,6 +114,7 @@ impl Pen {
             Pen::Notch => "notch",
             Pen::NotchGuide => "notch-guide",
             Pen::Mark => "mark",
+            Pen::Match => "match",
             Pen::Leader => "leader",
             Pen::Frame => "frame",
             Pen::Square => "square",
@@ -130,6 +133,7 @@ impl Pen {
             Pen::Square | Pen::Caution => 0.5,
             Pen::Sew | Pen::Grain | Pen::Mark | Pen::Fold | Pen::Draft => 0.4,
             Pen::Nested(_) => 0.35,
+            Pen::Match => 0.3,
             Pen::Frame => 0.25,
             Pen::Construction | Pen::NotchGuide | Pen::Leader | Pen::Join => 0.2,
         }
@@ -140,6 +144,7 @@ impl Pen {
         match self {
             Pen::Sew => &[6.0, 2.0],
             Pen::FoldEdge | Pen::Fold => &[9.0, 2.0, 1.2, 2.0],
+            Pen::Match => &[12.0, 1.5, 1.2, 1.5, 1.2, 1.5],
             Pen::NotchGuide => &[0.8, 0.8],
             Pen::Join => &[3.0, 3.0],
             Pen::Nested(number) => Self::nested(number).1,
@@ -170,6 +175,7 @@ impl Pen {
             | Pen::Grain
             | Pen::Notch
             | Pen::Mark
+            | Pen::Match
             | Pen::Nested(_)
             | Pen::Square => BLACK,
         }
@@ -203,6 +209,8 @@ pub enum Hand {
     TileName,
     /// What stands at the foot of a page.
     Foot,
+    /// The name of a small piece on a lay.
+    LayName,
 }
 
 impl Hand {
@@ -220,6 +228,9 @@ impl Hand {
         Hand::Heading,
     ];
 
+    /// Those that few drawings have.
+    pub const OTHERS: [Hand; 3] = [Hand::TileName, Hand::Foot, Hand::LayName];
+
     /// A short fixed name: the class in an SVG.
     pub fn name(self) -> &'static str {
         match self {
@@ -235,6 +246,7 @@ impl Hand {
             Hand::Heading => "heading",
             Hand::TileName => "tile-name",
             Hand::Foot => "foot",
+            Hand::LayName => "lay-name",
         }
     }
 
@@ -253,6 +265,7 @@ impl Hand {
             Hand::Heading => 4.2,
             Hand::TileName => 12.0,
             Hand::Foot => 3.2,
+            Hand::LayName => 2.2,
         }
     }
 
@@ -269,7 +282,7 @@ impl Hand {
         match self {
             Hand::ConstructionName => SLATE,
             Hand::Caution => BRICK,
-            Hand::PointName | Hand::Foot => GREY,
+            Hand::PointName | Hand::Foot | Hand::LayName => GREY,
             Hand::TileName => PALE,
             Hand::Title
             | Hand::PieceName

@@ -24,6 +24,11 @@ const RINGS: [f64; 10] = [1.6, 3.0, 5.5, 9.0, 13.0, 18.0, 25.0, 34.0, 45.0, 60.0
 const CLOSE: [u32; 8] = [0, 21, 3, 12, 15, 9, 18, 6];
 /// From this distance on every direction is tried.
 const ALL_ROUND: f64 = 5.0;
+/// A leader within this of a line, in millimetres, and at less than the angle of this sine to it, would be taken for it.
+const ON_LINE: f64 = 0.7;
+const SAME_WAY: f64 = 0.2;
+/// What a millimetre of that costs.
+const HIDDEN: f64 = 4.0;
 
 /// A text that has found its place.
 #[derive(Clone, Debug, PartialEq)]
@@ -108,22 +113,47 @@ impl Labels {
     /// The cost of the lines under a box.
     pub fn line_cost(&self, frame: &TextFrame) -> f64 {
         let frame = frame.grown(AIR / 2.0);
-        let bounds = frame.bounds().inflate(CELL, CELL);
+        let mut cost = 0.0;
+        for (a, b, weight) in self.near(frame.bounds()) {
+            let covered = frame.covers(*a, *b);
+            if covered > 0.0 {
+                cost += weight * (1.0 + covered);
+            }
+        }
+        cost
+    }
+
+    /// Bits of line that may reach into a box.
+    fn near(&self, bounds: Rect) -> impl Iterator<Item = &Bit> {
+        let bounds = bounds.inflate(CELL, CELL);
         let (low, high) = (
             cell_of(bounds.origin()),
             cell_of(Point::new(bounds.x1, bounds.y1)),
         );
-        let mut cost = 0.0;
-        for x in low.0..=high.0 {
-            let column = self.lines.range((x, low.1)..=(x, high.1));
-            for (a, b, weight) in column.flat_map(|(_, lines)| lines) {
-                let covered = frame.covers(*a, *b);
-                if covered > 0.0 {
-                    cost += weight * (1.0 + covered);
-                }
-            }
+        let columns = low.0..=high.0;
+        columns
+            .flat_map(move |x| self.lines.range((x, low.1)..=(x, high.1)))
+            .flat_map(|(_, lines)| lines)
+    }
+
+    /// The cost of a leader that runs along a line, where nobody would see it or everybody take it for that line.
+    fn hidden_cost(&self, from: Point, to: Point) -> f64 {
+        let way = to - from;
+        if way.hypot() < 1e-9 {
+            return 0.0;
         }
-        cost
+        let along = way / way.hypot();
+        let strip = TextFrame {
+            centre: from.midpoint(to),
+            along,
+            half_width: way.hypot() / 2.0,
+            half_height: ON_LINE,
+        };
+        let same_way = |a: Point, b: Point| along.cross(b - a).abs() < SAME_WAY * (b - a).hypot();
+        self.near(strip.bounds())
+            .filter(|(a, b, _)| same_way(*a, *b))
+            .map(|(a, b, _)| HIDDEN * strip.covers(*a, *b))
+            .sum()
     }
 
     /// Puts a name beside a point. `prefer` adds a cost of the caller's to a box; none is returned where every place
@@ -214,7 +244,7 @@ impl Labels {
             .iter()
             .filter(|(a, b)| crosses(*a, *b, from, to))
             .count();
-        Some(15.0 * crossed as f64)
+        Some(15.0 * crossed as f64 + self.hidden_cost(from, to))
     }
 }
 
@@ -274,6 +304,25 @@ fn crosses(a: Point, b: Point, c: Point, d: Point) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Beside a line that is hemmed in, the name stands across it and not along it.
+    #[test]
+    fn a_leader_does_not_run_along_a_line() {
+        let mut labels = Labels::new();
+        let line = [Point::new(0.0, 0.0), Point::new(80.0, 0.0)];
+        labels.avoid(&line, 2.5);
+        for y in [-2.0, 2.0, -6.0, 6.0] {
+            labels.avoid(&[Point::new(0.0, y), Point::new(80.0, y)], 2.5);
+        }
+        let placed = labels
+            .place_at_point("seam edge", Hand::EdgeName, Point::new(40.0, 0.0), |_| 0.0)
+            .unwrap();
+        let (from, to) = placed.leader.unwrap();
+        assert!(
+            (to.y - from.y).abs() > 0.3 * (to.x - from.x).abs(),
+            "{from} {to}"
+        );
+    }
 
     #[test]
     fn a_name_keeps_off_a_line_where_it_can() {

@@ -20,14 +20,12 @@ pub(super) fn folds_and_marks(canvas: &mut Canvas, placed: &Placed<'_>) {
         .iter()
         .chain(&placed.piece.mirror_line)
     {
-        along_line(
-            canvas,
-            placed,
-            of.named(name),
-            Layer::Text,
-            path,
-            Hand::PointName,
-        );
+        let of = of.named(name);
+        let done = along_line(canvas, placed, of, Layer::Text, path, Hand::PointName);
+        let middle = path.length().and_then(|length| path.point_at(length / 2.0));
+        if let (false, Ok(middle)) = (done, middle) {
+            at_point(canvas, of, &text::label(name), placed.place * middle);
+        }
     }
     let mut said: Vec<&str> = Vec::new();
     for mark in &placed.piece.marks {
@@ -43,13 +41,26 @@ pub(super) fn folds_and_marks(canvas: &mut Canvas, placed: &Placed<'_>) {
         match &mark.shape {
             Value::Point(p) => {
                 let at = placed.place * *p;
-                at_point(canvas, of.named(&mark.name), words, at);
-                if let Some(size) = sized(placed, mark) {
+                let size = sized(placed, mark);
+                let says_it = |size: &String| size.split(' ').next() == Some(words);
+                if !size.as_ref().is_some_and(says_it) {
+                    at_point(canvas, of.named(&mark.name), words, at);
+                }
+                if let Some(size) = size {
                     at_point(canvas, of.named(&mark.name), &size, at);
                 }
             }
             Value::Line(path) | Value::Curve(path) => {
                 let hand = Hand::PointName;
+                if let Some(hole) = sized(placed, mark) {
+                    let middle = path.length().and_then(|length| path.point_at(length / 2.0));
+                    if let Ok(middle) = middle {
+                        for words in [words, hole.as_str()] {
+                            at_point(canvas, of.named(&mark.name), words, placed.place * middle);
+                        }
+                    }
+                    continue;
+                }
                 let done = along_line(canvas, placed, of.named(words), Layer::Text, path, hand);
                 let middle = path.length().and_then(|length| path.point_at(length / 2.0));
                 if let (false, Ok(middle)) = (done, middle) {
@@ -78,7 +89,13 @@ fn sized(placed: &Placed<'_>, mark: &MarkSpec) -> Option<String> {
         parts.push(format!("button {}", figure::spoken(button.diameter, unit)));
     }
     if placed.piece.buttonhole(mark).is_some() {
-        parts.push(format!("hole {}", figure::spoken(button.hole(), unit)));
+        let hole = figure::spoken(button.hole(), unit);
+        let is_line = !matches!(mark.shape, Value::Point(_));
+        parts.push(if is_line {
+            hole
+        } else {
+            format!("hole {hole}")
+        });
     }
     (!parts.is_empty()).then(|| parts.join(", "))
 }
@@ -97,7 +114,12 @@ pub(super) fn along_line(
     let Some(shown) = on_sheet(path, placed.place, placed.bounds) else {
         return false;
     };
-    let outline = placed.sewing.as_ref().unwrap_or(&placed.outer);
+    // A line in the allowance, such as the fold of a hem, has its name there.
+    let within_sewing = placed.sewing.as_ref().filter(|sewing| {
+        let middle = shown.bounding_box().center();
+        sewing.contains(middle) || !placed.outer.contains(middle)
+    });
+    let outline = within_sewing.unwrap_or(&placed.outer);
     let mut boxes = Vec::new();
     for row in chords(&shown) {
         for (a, b) in row.iter().zip(row.iter().skip(1)) {

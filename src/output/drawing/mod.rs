@@ -204,6 +204,8 @@ pub struct Item {
     pub piece: Option<String>,
     /// The edge, point or line.
     pub name: Option<String>,
+    /// The size it belongs to, by its place in [`Drawing::sizes`]; none where it belongs to all.
+    pub size: Option<usize>,
     /// What is drawn.
     pub shape: Shape,
 }
@@ -217,6 +219,8 @@ pub struct Drawing {
     pub width: f64,
     /// Height in millimetres.
     pub height: f64,
+    /// Names of the sizes that lie on each other, where it is a nest.
+    pub sizes: Vec<String>,
     items: Vec<(Layer, Item)>,
 }
 
@@ -227,6 +231,7 @@ impl Drawing {
             title: text::printable(title),
             width: 0.0,
             height: 0.0,
+            sizes: Vec::new(),
             items: Vec::new(),
         }
     }
@@ -236,9 +241,19 @@ impl Drawing {
         let item = Item {
             piece: piece.map(text::printable),
             name: name.map(text::printable),
+            size: None,
             shape,
         };
         self.items.push((layer, item));
+    }
+
+    /// Adds a shape of one size of a piece, under that size's name.
+    pub fn add_of_size(&mut self, layer: Layer, piece: Option<&str>, size: usize, shape: Shape) {
+        let name = self.sizes.get(size).cloned();
+        self.add(layer, piece, name.as_deref(), shape);
+        if let Some((_, item)) = self.items.last_mut() {
+            item.size = Some(size);
+        }
     }
 
     /// Leaves out every layer but these.

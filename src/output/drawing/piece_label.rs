@@ -105,7 +105,12 @@ fn facts(placed: &Placed<'_>) -> Vec<String> {
         lines.push("no grain line stated".to_owned());
     }
     if piece.cutting.is_none() || piece.cutting == piece.sewing {
-        lines.push("no allowance: the line is the sewing line".to_owned());
+        let stated = piece.edges.iter().all(|edge| edge.allowance.is_some());
+        lines.push(if piece.net || piece.cutting.is_none() || !stated {
+            "no allowance: the line is the sewing line".to_owned()
+        } else {
+            "no allowance: cut on the line".to_owned()
+        });
     }
     lines
 }

@@ -69,7 +69,7 @@ pub(super) fn of_panel<'a>(
     })
 }
 
-/// Lines of the panel that the piece's own lines do not show already: neither an edge nor a fold of it, nor the item of a
+/// Lines of the panel that the piece's own lines do not show already: neither an edge, a fold nor a mark of it, nor the item of a
 /// list that stands under a name of its own.
 pub(super) fn construction_lines<'a>(
     placed: &Placed<'a>,
@@ -80,6 +80,10 @@ pub(super) fn construction_lines<'a>(
         _ => None,
     };
     let mut seen: Vec<&Path> = piece.fold_lines.iter().map(|(_, path)| path).collect();
+    seen.extend(piece.marks.iter().filter_map(|mark| match &mark.shape {
+        Value::Line(path) | Value::Curve(path) => Some(path),
+        _ => None,
+    }));
     let edges = values
         .iter()
         .filter(|value| piece.edges.iter().any(|edge| edge.line == value.name));
@@ -139,6 +143,30 @@ fn folds(canvas: &mut Canvas, placed: &Placed<'_>) {
         for path in inside(placed, path) {
             canvas.stroke(Layer::Fold, of.named(name), path, Pen::Fold);
         }
+    }
+    fold_ways(canvas, placed);
+}
+
+/// Which way cloth is folded: an arrow from the line that is folded to the one it is laid onto.
+fn fold_ways(canvas: &mut Canvas, placed: &Placed<'_>) {
+    for (fold, onto) in &placed.piece.folded_onto {
+        let middle = fold.length().and_then(|length| fold.point_at(length / 2.0));
+        let Ok(from) = middle else { continue };
+        let to = placed.place * onto.nearest(from).point;
+        let from = placed.place * from;
+        let way = to - from;
+        if way.hypot() < 1.0 {
+            continue;
+        }
+        let along = way.normalize();
+        let (across, head) = (Vec2::new(-along.y, along.x), (0.4 * way.hypot()).min(4.0));
+        let mut arrow = kurbo::Line::new(from, to).to_path(0.1);
+        for side in [0.45, -0.45] {
+            arrow.move_to(to - along * head + across * (side * head));
+            arrow.line_to(to);
+        }
+        let of = Of::piece(&placed.piece.name).named("way of the fold");
+        canvas.stroke(Layer::Fold, of, arrow, Pen::Grain);
     }
 }
 
@@ -234,9 +262,16 @@ fn marks(canvas: &mut Canvas, placed: &Placed<'_>) {
                 canvas.stroke(Layer::Marks, of, cross, Pen::Mark);
                 button(canvas, placed, of, mark);
             }
+            Value::Line(_) | Value::Curve(_) if placed.piece.buttonhole(mark).is_some() => {
+                button(canvas, placed, of, mark);
+            }
             Value::Line(path) | Value::Curve(path) => {
-                if let Some(path) = on_sheet(path, placed.place, placed.bounds) {
-                    canvas.stroke(Layer::Marks, of, path, Pen::Mark);
+                let pen = match mark.match_line() {
+                    Some(_) => Pen::Match,
+                    None => Pen::Mark,
+                };
+                for path in inside(placed, path) {
+                    canvas.stroke(Layer::Marks, of, path, pen);
                 }
             }
             _ => {}
@@ -318,12 +353,26 @@ fn fold_bracket(canvas: &mut Canvas, placed: &Placed<'_>) {
         return;
     };
     let (width, height) = super::labels::size_of(letters, hand);
-    let frame = super::frame::TextFrame {
-        centre: from.midpoint(to) + inward * (BRACKET + 1.5 + height / 2.0),
+    let frame = |off: f64, share: f64| super::frame::TextFrame {
+        centre: from.lerp(to, share) + inward * (off + height / 2.0),
         along: super::piece_names::readable(along),
         half_width: width / 2.0,
         half_height: height / 2.0,
     };
+    // Beside the bracket; where a joint of tiles or a line lies there, between it and the edge, or further along.
+    let usual = frame(BRACKET + 1.5, 0.5);
+    let reach = 0.5 - (width / 2.0 + 2.0) / (to - from).hypot();
+    let mut boxes = Vec::new();
+    for share in [0.0, 0.5, -0.5, 1.0, -1.0].map(|part: f64| part * reach) {
+        for (off, own) in [
+            (BRACKET + 1.5, 0.0),
+            (BRACKET / 2.0 - height / 2.0, 3.0),
+            (BRACKET + 6.0, 4.0),
+        ] {
+            boxes.push((frame(off, 0.5 + share), own + 20.0 * share.abs()));
+        }
+    }
+    let frame = canvas.labels.cheapest(boxes).unwrap_or(usual);
     canvas.text(
         Layer::Fold,
         of,
@@ -338,7 +387,7 @@ fn grain(canvas: &mut Canvas, placed: &Placed<'_>) {
         return;
     };
     let outline = sewing.transformed(placed.place);
-    let Some((a, b)) = super::grain::stretch(piece, &outline, placed.bounds) else {
+    let Some((a, b)) = super::grain::stretch(piece, &outline, placed.bounds, placed.place) else {
         return;
     };
     canvas.stroke(

@@ -217,7 +217,7 @@ fn joint(joins: &mut Drawing, labels: &mut Labels, side: Line, number: &mut u32)
     for middle in [0.25, 0.75] {
         *number += 1;
         let number = number.to_string();
-        let shares = [0.0, 0.05, -0.05, 0.1, -0.1, 0.15, -0.15];
+        let shares = [0.0, 0.05, -0.05, 0.1, -0.1, 0.15, -0.15, 0.2, -0.2];
         let tries = shares.map(|share| {
             let at = side.p0.lerp(side.p1, middle + share);
             let frames = mark_frames(labels, at, across, &number);

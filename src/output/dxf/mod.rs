@@ -20,7 +20,7 @@ const GAP: f64 = 40.0;
 /// Height of the words.
 const LETTERS: f64 = 5.0;
 /// The layers in use, and their colours for readers that show any.
-const LAYERS: [(u16, i32); 12] = [
+const LAYERS: [(u16, i32); 14] = [
     (1, 7),
     (2, 8),
     (3, 9),
@@ -28,6 +28,8 @@ const LAYERS: [(u16, i32); 12] = [
     (6, 5),
     (7, 3),
     (8, 4),
+    (9, 6),
+    (10, 6),
     (11, 7),
     (13, 1),
     (14, 2),

@@ -7,7 +7,7 @@ use crate::geometry::path::Path;
 use crate::output::drawing::{grain_line, stretches_inside};
 use crate::output::path_data::bez;
 use crate::pattern::spec::{NotchForm, Value};
-use crate::pattern::{NotchMark, Pattern, Piece, figure};
+use crate::pattern::{MatchLine, NotchMark, Pattern, Piece, figure};
 use kurbo::{PathEl, Point, Vec2};
 
 /// A boundary that turns by less than this at a joint, in degrees, runs on there.
@@ -41,18 +41,24 @@ pub(super) fn write(
         block.line(7, a, b);
     }
     for (_, line) in piece.fold_lines.iter().chain(&piece.mirror_line) {
-        internal(block, line, outer);
+        internal(block, 8, line, outer);
     }
     for mark in &piece.marks {
         match &mark.shape {
-            Value::Point(p) => {
-                block.spot(13, *p);
-                if let Some((top, foot)) = piece.buttonhole(mark) {
-                    block.line(8, top, foot);
-                }
+            Value::Point(p) => block.spot(13, *p),
+            Value::Line(_) | Value::Curve(_) if piece.buttonhole(mark).is_some() => {}
+            Value::Line(path) | Value::Curve(path) => {
+                let layer = match mark.match_line() {
+                    Some(MatchLine::Stripe) => 9,
+                    Some(MatchLine::Plaid) => 10,
+                    Some(MatchLine::Balance) | None => 8,
+                };
+                internal(block, layer, path, outer);
             }
-            Value::Line(path) | Value::Curve(path) => internal(block, path, outer),
             _ => {}
+        }
+        if let Some((from, to)) = piece.buttonhole(mark) {
+            block.line(8, from, to);
         }
     }
     words(block, pattern, piece, outer, size);
@@ -143,14 +149,14 @@ fn mirror_line(block: &mut Groups, piece: &Piece) {
 }
 
 /// A line inside the piece; of an endless one what lies inside the boundary.
-fn internal(block: &mut Groups, line: &Path, outer: &Path) {
+fn internal(block: &mut Groups, layer: u16, line: &Path, outer: &Path) {
     match line.endless_line() {
         Some((through, direction)) => {
             for (a, b) in stretches_inside(outer, through, direction) {
-                block.line(8, a, b);
+                block.line(layer, a, b);
             }
         }
-        None => block.polyline(8, &chords(line), line.is_closed()),
+        None => block.polyline(layer, &chords(line), line.is_closed()),
     }
 }
 
@@ -180,6 +186,12 @@ fn words(block: &mut Groups, pattern: &Pattern, piece: &Piece, outer: &Path, siz
             .filter(|line| !line.is_empty())
             .map(|line| (15, line)),
     );
+    let folded = piece.fold_lines.iter().filter_map(|(name, path)| {
+        let onto = piece.laid_onto(path)?;
+        let (name, onto) = (figure::name(name), figure::name(onto));
+        Some((15, format!("Lay {name} onto {onto}")))
+    });
+    lines.extend(folded);
     lines.extend(piece.cautions.iter().map(|caution| (15, caution.clone())));
     // Beside the grain line, which stands where the piece has room.
     let middle = grain_line(piece).map_or(bounds.center(), |(a, b)| a.midpoint(b));

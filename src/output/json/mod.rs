@@ -161,8 +161,9 @@ fn line(path: &Path) -> LineOut {
 
 fn piece(piece: &Piece) -> PieceOut<'_> {
     let edge_name = |index: usize| piece.edges.get(index).map_or("", |edge| edge.name.as_str());
-    let folds = piece.fold_lines.iter().map(|(name, path)| NamedLineOut {
+    let folds = piece.fold_lines.iter().map(|(name, path)| FoldOut {
         name,
+        onto: piece.laid_onto(path),
         line: line(path),
     });
     let corners = piece

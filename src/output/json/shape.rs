@@ -116,7 +116,7 @@ pub(super) struct PieceOut<'a> {
     pub(super) cutting: Option<LineOut>,
     pub(super) cutting_holes: Vec<LineOut>,
     pub(super) grain: Option<LineOut>,
-    pub(super) folds: Vec<NamedLineOut<'a>>,
+    pub(super) folds: Vec<FoldOut<'a>>,
     pub(super) mirror_line: Option<LineOut>,
     pub(super) corners: Vec<CornerOut<'a>>,
     pub(super) notches: Vec<NotchOut<'a>>,
@@ -156,8 +156,9 @@ pub(super) struct LineOut {
 }
 
 #[derive(Serialize)]
-pub(super) struct NamedLineOut<'a> {
+pub(super) struct FoldOut<'a> {
     pub(super) name: &'a str,
+    pub(super) onto: Option<&'a str>,
     #[serde(flatten)]
     pub(super) line: LineOut,
 }

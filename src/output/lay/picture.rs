@@ -175,7 +175,6 @@ fn piece(drawing: &mut Drawing, placed: &Placed<'_>, place: Affine) {
         None,
         Shape::Stroke(outline.clone(), Pen::Draft),
     );
-    let hand = Hand::Foot;
     let bounds = outline.bounding_box();
     let number = placed.piece.number.0.to_string();
     let full = format!("{number} {}", placed.piece.label);
@@ -186,22 +185,29 @@ fn piece(drawing: &mut Drawing, placed: &Placed<'_>, place: Affine) {
         Vec2::new(0.0, -1.0)
     };
     let across = Vec2::new(-along.y, along.x);
-    let fits = |letters: &str, middle: Point| {
+    // A curve may come in between the corners of a box.
+    let fits = |letters: &str, hand: Hand, middle: Point| {
         let (width, height) = size_of(letters, hand);
-        let corners = [(-0.5, -0.5), (0.5, -0.5), (0.5, 0.5), (-0.5, 0.5)];
+        let rim = (0..=8).flat_map(|step| {
+            let x = f64::from(step) / 8.0 - 0.5;
+            [(x, -0.5), (x, 0.5)]
+        });
         let at = |(x, y): (f64, f64)| middle + along * (x * width) + across * (y * height);
-        corners
-            .into_iter()
-            .all(|corner| outline.contains(at(corner)))
+        rim.into_iter().all(|spot| outline.contains(at(spot)))
     };
-    let names = [full, number];
-    let found = names.iter().find_map(|letters| {
+    let names = [
+        (&full, Hand::Foot),
+        (&full, Hand::LayName),
+        (&number, Hand::Foot),
+        (&number, Hand::LayName),
+    ];
+    let found = names.into_iter().find_map(|(letters, hand)| {
         let middle = places(bounds)
             .into_iter()
-            .find(|middle| fits(letters, *middle))?;
-        Some((letters, middle))
+            .find(|middle| fits(letters, hand, *middle))?;
+        Some((letters, hand, middle))
     });
-    if let Some((letters, middle)) = found {
+    if let Some((letters, hand, middle)) = found {
         let at = middle + across * (0.35 * hand.size());
         let said = Text::new(letters, at, Anchor::Middle, hand).along(along);
         drawing.add(Layer::Text, Some(name), None, Shape::Text(said));

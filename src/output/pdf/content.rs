@@ -1,7 +1,7 @@
 //! The content of a page: one matrix that makes units millimetres with y down, then each view in its window, layer by layer.
 
 use super::font::Alphabet;
-use super::{POINT, is_printed};
+use super::{POINT, Sizes, is_printed};
 use crate::output::drawing::ink::{Ink, Pen};
 use crate::output::drawing::{Anchor, Item, Layer, Shape, Text};
 use crate::output::letters::{self, Weight};
@@ -30,6 +30,7 @@ pub(super) fn font_name(weight: Weight) -> &'static [u8] {
 /// Writes the content of a page.
 pub(super) struct Writer<'a> {
     layers: &'a [(Layer, Ref)],
+    sizes: &'a Sizes,
     alphabets: &'a mut [Alphabet; 2],
     content: Content,
     pen: Option<Pen>,
@@ -37,9 +38,14 @@ pub(super) struct Writer<'a> {
 }
 
 impl<'a> Writer<'a> {
-    pub(super) fn new(layers: &'a [(Layer, Ref)], alphabets: &'a mut [Alphabet; 2]) -> Self {
+    pub(super) fn new(
+        layers: &'a [(Layer, Ref)],
+        sizes: &'a Sizes,
+        alphabets: &'a mut [Alphabet; 2],
+    ) -> Self {
         Self {
             layers,
+            sizes,
             alphabets,
             content: Content::new(),
             pen: None,
@@ -96,16 +102,38 @@ impl<'a> Writer<'a> {
             if items.peek().is_none() {
                 continue;
             }
-            self.content
-                .begin_marked_content_with_properties(Name(b"OC"))
-                .properties_named(Name(layer.id().as_bytes()));
+            self.begin(layer.id());
+            let mut open = None;
             for item in items {
+                let size = drawing.sizes.get(item.size.unwrap_or(usize::MAX));
+                let size = size.and_then(|name| self.sizes.id(name));
+                if size != open {
+                    self.leave(&open);
+                    if let Some(id) = &size {
+                        self.begin(id);
+                    }
+                    open = size;
+                }
                 self.item(item);
             }
+            self.leave(&open);
             self.content.end_marked_content();
         }
         self.content.restore_state();
         (self.pen, self.ink) = (None, None);
+    }
+
+    /// What follows shows where the layer of that id does. Inside another, both must (ISO 32000-1, 8.11.3.2).
+    fn begin(&mut self, id: &str) {
+        self.content
+            .begin_marked_content_with_properties(Name(b"OC"))
+            .properties_named(Name(id.as_bytes()));
+    }
+
+    fn leave(&mut self, open: &Option<String>) {
+        if open.is_some() {
+            self.content.end_marked_content();
+        }
     }
 
     fn item(&mut self, item: &Item) {

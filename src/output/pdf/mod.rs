@@ -1,5 +1,5 @@
 //! Writes a document of pages as PDF (ISO 32000-1) at true size. Path data stands in millimetres under one matrix a page,
-//! curves stay curves, each layer can be shown and hidden, and text is text: it can be searched and copied. A print
+//! curves stay curves, each layer can be shown and hidden, and each size of a nest too, and text is text: it can be searched and copied. A print
 //! dialogue that heeds the document's wishes does not scale it. No date and no chance is in it: the same document is the
 //! same bytes.
 
@@ -29,12 +29,13 @@ pub struct Written {
 pub fn write(document: &Document, hidden: &[Layer]) -> Written {
     let mut names = Names::default();
     let (catalog, tree) = (names.next(), names.next());
+    let sizes = Sizes::of(document, &mut names);
     let layers: Vec<(Layer, Ref)> = used(document).map(|layer| (layer, names.next())).collect();
     let mut alphabets = Weight::ALL.map(Alphabet::new);
     let contents: Vec<Vec<u8>> = document
         .pages
         .iter()
-        .map(|page| Writer::new(&layers, &mut alphabets).page(document, page))
+        .map(|page| Writer::new(&layers, &sizes, &mut alphabets).page(document, page))
         .collect();
     let mut pdf = Pdf::new();
     let mut fonts = Vec::new();
@@ -47,24 +48,28 @@ pub fn write(document: &Document, hidden: &[Layer]) -> Written {
         .iter()
         .map(|_| (names.next(), names.next()))
         .collect();
-    write_catalog(&mut pdf, document, catalog, tree, &layers, hidden);
+    let groups = Groups {
+        layers: &layers,
+        sizes: &sizes,
+    };
+    write_catalog(&mut pdf, document, (catalog, tree), groups, hidden);
     let info = names.next();
     pdf.document_info(info)
         .title(TextStr(&document.title))
         .creator(TextStr("Oaktag"))
         .producer(TextStr("Oaktag"));
-    for (layer, name) in &layers {
-        let mut group = pdf.indirect(*name).dict();
+    for (name, words) in groups.named() {
+        let mut group = pdf.indirect(name).dict();
         group
             .pair(Name(b"Type"), Name(b"OCG"))
-            .pair(Name(b"Name"), TextStr(title(*layer)));
+            .pair(Name(b"Name"), TextStr(&words));
     }
     let count = i32::try_from(pages.len()).unwrap_or(i32::MAX);
     pdf.pages(tree)
         .kids(pages.iter().map(|(page, _)| *page))
         .count(count);
     for ((page, (name, stream)), bytes) in document.pages.iter().zip(&pages).zip(&contents) {
-        write_page(&mut pdf, page, *name, tree, *stream, &layers, &fonts);
+        write_page(&mut pdf, page, (*name, tree, *stream), groups, &fonts);
         let packed = packed(bytes);
         pdf.stream(*stream, &packed).filter(Filter::FlateDecode);
     }
@@ -77,6 +82,50 @@ pub fn write(document: &Document, hidden: &[Layer]) -> Written {
     Written {
         bytes: pdf.finish(),
         missing,
+    }
+}
+
+/// The sizes of a document's nests, each a layer of its own beside those of the lines: what belongs to a size shows where
+/// both its size and its kind of line do, so that a reader prints one size alone.
+#[derive(Default)]
+struct Sizes(Vec<(String, Ref)>);
+
+impl Sizes {
+    fn of(document: &Document, names: &mut Names) -> Self {
+        let mut found: Vec<(String, Ref)> = Vec::new();
+        for size in document.drawings.iter().flat_map(|drawing| &drawing.sizes) {
+            if !found.iter().any(|(known, _)| known == size) {
+                found.push((size.clone(), names.next()));
+            }
+        }
+        Self(found)
+    }
+
+    /// What a size is called in the properties of a page; its own letters would have to be escaped.
+    fn id(&self, size: &str) -> Option<String> {
+        let number = self.0.iter().position(|(known, _)| known == size)?;
+        Some(format!("size-{}", number + 1))
+    }
+}
+
+/// Everything that can be shown and hidden.
+#[derive(Clone, Copy)]
+struct Groups<'a> {
+    layers: &'a [(Layer, Ref)],
+    sizes: &'a Sizes,
+}
+
+impl Groups<'_> {
+    /// Each with its words, in the order of a reader's list: sizes, which are chosen most, first.
+    fn named(&self) -> impl Iterator<Item = (Ref, String)> {
+        let sizes = self.sizes.0.iter();
+        let sizes = sizes.map(|(size, name)| (*name, format!("Size {size}")));
+        let layers = self.layers.iter();
+        sizes.chain(layers.map(|(layer, name)| (*name, title(*layer).to_owned())))
+    }
+
+    fn names(&self) -> impl Iterator<Item = Ref> {
+        self.named().map(|(name, _)| name)
     }
 }
 
@@ -133,9 +182,8 @@ pub fn title(layer: Layer) -> &'static str {
 fn write_catalog(
     pdf: &mut Pdf,
     document: &Document,
-    catalog: Ref,
-    tree: Ref,
-    layers: &[(Layer, Ref)],
+    (catalog, tree): (Ref, Ref),
+    groups: Groups<'_>,
     hidden: &[Layer],
 ) {
     let mut catalog = pdf.catalog(catalog);
@@ -154,17 +202,14 @@ fn write_catalog(
     rows.finish();
     labels.finish();
     let mut optional = catalog.insert(Name(b"OCProperties")).dict();
-    optional
-        .insert(Name(b"OCGs"))
-        .array()
-        .items(layers.iter().map(|(_, name)| *name));
+    optional.insert(Name(b"OCGs")).array().items(groups.names());
     let mut shown = optional.insert(Name(b"D")).dict();
     shown.pair(Name(b"Name"), TextStr("Layers"));
-    shown
-        .insert(Name(b"Order"))
-        .array()
-        .items(layers.iter().map(|(_, name)| *name));
-    let off = layers.iter().filter(|(layer, _)| hidden.contains(layer));
+    shown.insert(Name(b"Order")).array().items(groups.names());
+    let off = groups
+        .layers
+        .iter()
+        .filter(|(layer, _)| hidden.contains(layer));
     shown
         .insert(Name(b"OFF"))
         .array()
@@ -174,10 +219,8 @@ fn write_catalog(
 fn write_page(
     pdf: &mut Pdf,
     page: &Page,
-    name: Ref,
-    tree: Ref,
-    stream: Ref,
-    layers: &[(Layer, Ref)],
+    (name, tree, stream): (Ref, Ref, Ref),
+    groups: Groups<'_>,
     fonts: &[(Weight, Ref)],
 ) {
     let mut written = pdf.page(name);
@@ -196,8 +239,13 @@ fn write_page(
     }
     named.finish();
     let mut properties = resources.insert(Name(b"Properties")).dict();
-    for (layer, group) in layers {
+    for (layer, group) in groups.layers {
         properties.pair(Name(layer.id().as_bytes()), *group);
+    }
+    for (size, group) in &groups.sizes.0 {
+        if let Some(id) = groups.sizes.id(size) {
+            properties.pair(Name(id.as_bytes()), *group);
+        }
     }
 }
 

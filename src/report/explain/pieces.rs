@@ -217,6 +217,23 @@ piece back "Back" {
         "Write `allow 1cm on hem`, or in the seam that sews it; `allow 0mm` says that there is none.",
     ),
     explain(
+        Code::NoInterlining,
+        "A piece asks for an interlining so far inside its sewing line that nothing is left of it.",
+        r#"panel band {
+  line upper = from origin toward right for 20cm
+  line right_end = from end of upper toward down for 3cm
+  line lower = from end of right_end toward left for 20cm
+  line left_end = from end of lower to origin
+}
+piece band "Band" {
+  outline upper, right_end, lower, left_end
+  allow 6mm
+  interline 1 by 2cm
+  finish upper, right_end, lower, left_end "faced"
+}"#,
+        "Write a smaller width; 2 to 3 mm is common practice for a fusible.",
+    ),
+    explain(
         Code::FoldNotSquare,
         "An edge meets the fold of the cloth at another angle than 90 degrees, or the fold is not straight. Unfolded, the piece would show a point or a dent there.",
         r#"panel back {

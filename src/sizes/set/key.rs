@@ -15,7 +15,7 @@ const SAMPLE: f64 = 60.0;
 const ROW: f64 = 8.0;
 
 /// Title, key of lines and test square; returns the room they take.
-pub(super) fn draw(drawing: &mut Drawing, set: &Set, base: &Size) -> kurbo::Size {
+pub(super) fn draw(drawing: &mut Drawing, set: &Set, base: &Size, for_print: bool) -> kurbo::Size {
     let mut text = |letters: &str, at: Point, hand: Hand| {
         let text = Text::new(letters, at, Anchor::Start, hand);
         drawing.add(Layer::Title, None, None, Shape::Text(text));
@@ -35,6 +35,10 @@ pub(super) fn draw(drawing: &mut Drawing, set: &Set, base: &Size) -> kurbo::Size
     text(&said, Point::new(left, MARGIN + 20.0), Hand::Sheet);
     let below = "Nothing here has been sewn. Cut from a single size, printed alone.";
     text(below, Point::new(left, MARGIN + 26.5), Hand::Sheet);
+    if for_print {
+        let how = "To print one size: hide the others in the reader's list of layers, and show sewing lines, folds and marks.";
+        text(how, Point::new(left, MARGIN + 32.0), Hand::Sheet);
+    }
     let rows = 8;
     let mut deepest = MARGIN + SQUARE;
     let widest = set
@@ -46,7 +50,7 @@ pub(super) fn draw(drawing: &mut Drawing, set: &Set, base: &Size) -> kurbo::Size
     let column_width = SAMPLE + 14.0 + widest * 4.5;
     for (at, size) in set.sizes.iter().enumerate() {
         let column = (at / rows) as f64;
-        let y = MARGIN + 38.0 + (at % rows) as f64 * ROW;
+        let y = MARGIN + 41.0 + (at % rows) as f64 * ROW;
         let x = left + column * column_width;
         let sample = line(Point::new(x, y), Point::new(x + SAMPLE, y));
         drawing.add(

@@ -2,6 +2,7 @@
 //! has the same name in every size.
 
 pub mod constant;
+mod inside;
 mod key;
 pub mod ladder;
 pub mod nest;

@@ -2,6 +2,7 @@
 //! own that is told apart by its dashes, so that a black-and-white print loses nothing. Notches and corners of the same name
 //! are joined through the sizes, and where a piece grows most its sizes stand written.
 
+use super::inside;
 use super::key;
 use super::stack::{self, Lie, Stack};
 use super::{Set, Size};
@@ -37,6 +38,18 @@ struct Laid<'a> {
 
 /// Draws a set. `pieces` names those to be drawn; none of them stands for all.
 pub fn draw(set: &Set, stacks: &[Stack], pieces: &[String]) -> Drawing {
+    drawn(set, stacks, pieces, false)
+}
+
+/// Draws a set whose sizes can be shown one by one: with the lines inside each, to be switched on with it.
+pub fn draw_for_print(set: &Set, stacks: &[Stack], pieces: &[String]) -> Drawing {
+    drawn(set, stacks, pieces, true)
+}
+
+/// Layers of a nest for print that wait to be switched on: of all sizes at once they could not be told apart.
+pub const WAITING: [Layer; 3] = [Layer::Sew, Layer::Fold, Layer::Marks];
+
+fn drawn(set: &Set, stacks: &[Stack], pieces: &[String], for_print: bool) -> Drawing {
     let Some(base) = set.base() else {
         return Drawing::new("");
     };
@@ -49,13 +62,20 @@ pub fn draw(set: &Set, stacks: &[Stack], pieces: &[String]) -> Drawing {
         .filter_map(|piece| nest(set, base, piece, stacks))
         .collect();
     let mut drawing = Drawing::new(&base.pattern.title);
-    let head = key::draw(&mut drawing, set, base);
+    drawing.sizes = set.names().iter().map(ToString::to_string).collect();
+    let head = key::draw(&mut drawing, set, base, for_print);
     let boxes: Vec<kurbo::Size> = nests.iter().map(|nest| nest.bounds.size()).collect();
     let laid = layout::lay(&boxes, GAP);
     let corner = Vec2::new(MARGIN + GAP / 2.0, head.height + GAP);
     for (nest, at) in nests.iter().zip(&laid.places) {
         let shift = *at + corner - nest.bounds.origin();
         one(&mut drawing, set, nest, shift);
+        if for_print {
+            for laid in &nest.sizes {
+                let place = Affine::translate(shift) * laid.place;
+                inside::draw(&mut drawing, laid.piece, laid.at, place);
+            }
+        }
     }
     let used = drawing.bounds().unwrap_or(Rect::ZERO);
     drawing.width = (used.x1 + MARGIN).max(head.width).ceil();
@@ -130,10 +150,9 @@ fn one(drawing: &mut Drawing, set: &Set, nest: &Nest<'_>, shift: Vec2) {
     order.sort_by_key(|laid| laid.at == set.base);
     for laid in order {
         let place = shift * laid.place;
-        let size = set.sizes.get(laid.at).map(|size| size.name.as_str());
         if let Some(outer) = laid.piece.outer() {
             let stroke = Shape::Stroke(place * bez(outer), pen(set, laid.at));
-            drawing.add(Layer::Cut, name, size, stroke);
+            drawing.add_of_size(Layer::Cut, name, laid.at, stroke);
         }
         for notch in &laid.piece.notches {
             for mark in &notch.marks {
@@ -142,7 +161,8 @@ fn one(drawing: &mut Drawing, set: &Set, nest: &Nest<'_>, shift: Vec2) {
                     mark.cut - mark.outward * mark.depth.max(2.0),
                 );
                 let tick = line(from, place * inward);
-                drawing.add(Layer::Notches, name, size, Shape::Stroke(tick, Pen::Frame));
+                let tick = Shape::Stroke(tick, Pen::Frame);
+                drawing.add_of_size(Layer::Notches, name, laid.at, tick);
             }
         }
         if laid.at == set.base
@@ -228,7 +248,7 @@ fn zero(drawing: &mut Drawing, nest: &Nest<'_>, shift: Affine) {
     let at = shift * Point::ORIGIN;
     let ring = Circle::new(at, 2.5).to_path(0.05);
     drawing.add(
-        Layer::Marks,
+        Layer::Grain,
         name,
         Some("zero"),
         Shape::Stroke(ring, Pen::Mark),
@@ -236,7 +256,7 @@ fn zero(drawing: &mut Drawing, nest: &Nest<'_>, shift: Affine) {
     for way in [Vec2::new(4.0, 0.0), Vec2::new(0.0, 4.0)] {
         let cross = line(at - way, at + way);
         drawing.add(
-            Layer::Marks,
+            Layer::Grain,
             name,
             Some("zero"),
             Shape::Stroke(cross, Pen::Mark),
@@ -361,11 +381,12 @@ fn names(drawing: &mut Drawing, set: &Set, nest: &Nest<'_>, shift: Affine) {
     } else {
         outside
     };
-    for (text, leader) in chosen {
+    for (laid, (text, leader)) in nest.sizes.iter().zip(chosen) {
         if let Some(leader) = leader {
-            drawing.add(Layer::Text, name, None, Shape::Stroke(leader, Pen::Leader));
+            let leader = Shape::Stroke(leader, Pen::Leader);
+            drawing.add_of_size(Layer::Text, name, laid.at, leader);
         }
-        drawing.add(Layer::Text, name, None, Shape::Text(text));
+        drawing.add_of_size(Layer::Text, name, laid.at, Shape::Text(text));
     }
 }
 

@@ -200,6 +200,7 @@ next_is! {
     between_next Tok::Link(Link::Between),
     of_next Tok::Link(Link::Of),
     on_next Tok::Link(Link::On),
+    onto_next Tok::Link(Link::Onto),
     to_next Tok::Link(Link::To),
     from_next Tok::Link(Link::From),
     with_next Tok::Link(Link::With),

@@ -3,8 +3,8 @@
 
 use super::cursor::{
     as_next, astray, at_word, bump, expect, first_word, from_next, link, listed, name,
-    next_letters, of_next, on_next, optional, path, read_list, read_name, read_word, second,
-    text_next, with_next,
+    next_letters, of_next, on_next, onto_next, optional, path, read_list, read_name, read_word,
+    second, text_next, with_next,
 };
 use super::expression::{Rules, expression};
 use super::fault::Want;
@@ -115,6 +115,7 @@ struct PieceRules<'s> {
     corner: Rule<'s, PieceSentenceKind>,
     finish: Rule<'s, PieceSentenceKind>,
     fold: Rule<'s, PieceSentenceKind>,
+    interline: Rule<'s, PieceSentenceKind>,
     notch: Rule<'s, PieceSentenceKind>,
     mark: Rule<'s, PieceSentenceKind>,
     branches: Rule<'s, PieceSentenceKind>,
@@ -136,6 +137,7 @@ impl<'s> PieceRules<'s> {
             "corner" => &self.corner,
             "finish" => &self.finish,
             "fold" => &self.fold,
+            "interline" => &self.interline,
             "notch" => &self.notch,
             "mark" => &self.mark,
             _ => return Err(message::not_a_part(inp, "piece", PIECE_SENTENCES)),
@@ -158,6 +160,7 @@ fn piece_sentence<'s>(
         corner: corner(),
         finish: finished(rules),
         fold: fold(),
+        interline: interline(rules),
         notch: notch(rules).map(PieceSentenceKind::Notch).boxed(),
         mark: mark(rules),
         branches: panel::branches(rules, block)
@@ -296,12 +299,41 @@ fn finished<'s>(rules: &Rules<'s>) -> Rule<'s, PieceSentenceKind> {
         .boxed()
 }
 
-/// `fold a, b`
+/// `fold a, b [onto c]`
 fn fold<'s>() -> Rule<'s, PieceSentenceKind> {
+    const LINE: Want = Want::a("the name of a fold line");
+    let onto = link(Link::Onto, Want::a("`onto`")).ignore_then(path(LINE));
     first_word()
-        .ignore_then(listed(path(Want::a("the name of a fold line"))))
-        .map(PieceSentenceKind::Fold)
+        .ignore_then(listed(path(LINE)))
+        .then(optional(onto_next, onto.boxed()))
+        .map(|(lines, onto)| PieceSentenceKind::Fold(lines, onto))
         .labelled(Model::Fold)
+        .as_context()
+        .boxed()
+}
+
+/// `interline N [alike] [from CLOTH] by D`
+fn interline<'s>(rules: &Rules<'s>) -> Rule<'s, PieceSentenceKind> {
+    let from =
+        link(Link::From, Want::a("`from`")).ignore_then(name(Want::a("the name of a cloth")));
+    let by = link(
+        Link::By,
+        Want::word("`by` and how far inside the sewing line", &["by"]),
+    );
+    first_word()
+        .ignore_then(rules.expression())
+        .then(optional(|inp| at_word(inp, "alike"), first_word()))
+        .then(optional(from_next, from.boxed()))
+        .then(by.ignore_then(rules.expression()))
+        .map(
+            |(((count, alike), cloth), inside)| PieceSentenceKind::Interline {
+                count,
+                alike: alike.is_some(),
+                cloth,
+                inside,
+            },
+        )
+        .labelled(Model::Interline)
         .as_context()
         .boxed()
 }

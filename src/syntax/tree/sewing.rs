@@ -58,8 +58,19 @@ pub enum PieceSentenceKind {
     },
     /// `finish a, b "hemmed 5 and 5"`: an edge that no seam joins.
     Finish(Vec<Name>, Option<Text>),
-    /// `fold a, b`: fold lines, notched where they cross the outline.
-    Fold(Vec<Name>),
+    /// `fold a, b onto c`: fold lines, notched where they cross the outline, and the line they are laid onto.
+    Fold(Vec<Name>, Option<Name>),
+    /// `interline 1 from fusible by 2mm`: an interlining so much smaller all round.
+    Interline {
+        /// How many.
+        count: Expr,
+        /// `alike`: not a mirrored pair.
+        alike: bool,
+        /// `from CLOTH`
+        cloth: Option<Word>,
+        /// How far inside the sewing line.
+        inside: Expr,
+    },
     /// `notch double at …`
     Notch(Notch),
     /// `mark P "button" with diameter 12mm`, `mark L "stitch"`: a point or line to copy onto the cloth.
