@@ -70,6 +70,7 @@ fn whole(pattern: &Pattern) -> Whole<'_> {
         cloths: pattern.cloths.iter().map(cloth).collect(),
         unwalked: unwalked.collect(),
         cautions: &pattern.cautions,
+        sides: &pattern.sides,
     }
 }
 

@@ -9,10 +9,10 @@ pub mod rules;
 pub mod stack;
 pub mod table;
 
-use super::ordered;
+use super::{ordered, sides};
 use crate::check::Checked;
+use crate::draft::Inputs;
 use crate::draft::bodies::Table;
-use crate::draft::{self, Inputs};
 use crate::pattern::Pattern;
 use crate::report::Diagnostic;
 use crate::syntax::project::Project;
@@ -76,7 +76,7 @@ pub fn draw(
             body: Some(body),
             ..inputs.clone()
         };
-        let outcome = draft::draw(project, checked, &inputs);
+        let outcome = sides::draw(project, checked, &inputs);
         Ok(Size {
             name,
             pattern: outcome.pattern,

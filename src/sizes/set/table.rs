@@ -5,7 +5,7 @@ use super::Set;
 use crate::kind::Dimension;
 use crate::pattern::figure;
 use crate::pattern::spec::{PrintUnit, Value};
-use crate::pattern::{Pattern, Seam};
+use crate::pattern::{Pattern, Seam, WearerSide};
 
 /// Steps alike within this many millimetres (or degrees) are one rule; half a millimetre is what may pass on a plain seam
 /// (common practice).
@@ -157,7 +157,8 @@ fn of_pattern(pattern: &Pattern, put: &mut impl FnMut(Group, &str, Dimension, f6
         }
     }
     for value in &pattern.values {
-        let member = value.name.rsplit('.').next().unwrap_or_default();
+        let stem = WearerSide::split(&value.name).map_or(value.name.as_str(), |(stem, _)| stem);
+        let member = stem.rsplit('.').next().unwrap_or_default();
         if let (true, Value::Length(mm)) = (member.starts_with("finished_"), &value.value) {
             put(Group::Finished, &value.name, Dimension::LENGTH, *mm);
         }
