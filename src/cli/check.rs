@@ -124,6 +124,11 @@ fn one(arguments: &Arguments, file: &str, reports: &mut Vec<serde_json::Value>) 
             arguments.values.body.as_deref(),
         )
     };
+    let one_half = arguments.search.search || arguments.why.is_some();
+    if one_half && inputs.sided().next().is_some() {
+        told::line("--search and --why draw one half of a body: give one value for either side.");
+        return End::Misused;
+    }
     if arguments.search.search {
         return search::run(
             &project,

@@ -8,6 +8,7 @@
 
 mod nest;
 mod shirt;
+mod sides;
 mod why;
 
 use oaktag::draft::Inputs;

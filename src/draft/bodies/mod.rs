@@ -183,11 +183,11 @@ impl Table {
                 Some(message) => Err(message),
                 None => figure::value(&cell, placed.unit, &measure.kind, self.manner),
             };
+            let name = placed
+                .side
+                .map_or_else(|| measure.name.clone(), |side| side.of(&measure.name));
             match read {
                 Ok(value) => {
-                    let name = placed
-                        .side
-                        .map_or_else(|| measure.name.clone(), |side| side.of(&measure.name));
                     let setting = Setting {
                         name: name.clone(),
                         value,
@@ -196,7 +196,7 @@ impl Table {
                     body.measures.insert(name, setting);
                 }
                 Err(why) => {
-                    let what = format!("`{}`, `{}`", body.name, measure.name);
+                    let what = format!("`{}`, `{name}`", body.name);
                     faults.push(self.wrong_cell((row, column), &what, &why));
                 }
             }

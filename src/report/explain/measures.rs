@@ -82,26 +82,26 @@ body arm_length = 60cm between 40cm and 80cm
 panel band {
   line upper = from origin toward right for 8cm
   line lower = from (origin down 20cm) toward right for 8cm
-  line near = from origin to start of lower
-  line far = from end of upper to end of lower
+  line inner_edge = from origin to start of lower
+  line outer_edge = from end of upper to end of lower
 }
 panel sleeve {
   line upper = from origin toward right for 8cm
   line lower = from (origin down arm_length) toward right for 8cm
-  line near = from origin to start of lower
-  line far = from end of upper to end of lower
+  line inner_edge = from origin to start of lower
+  line outer_edge = from end of upper to end of lower
 }
 piece band "Band" {
-  outline upper, far, lower, near
+  outline upper, outer_edge, lower, inner_edge
   cut 2
   allow 1cm
-  finish upper, far, lower, near
+  finish upper, outer_edge, lower, inner_edge
 }
 piece sleeve "Sleeve" {
-  outline upper, far, lower, near
+  outline upper, outer_edge, lower, inner_edge
   cut 2
   allow 1cm
-  finish upper, far, lower, near
+  finish upper, outer_edge, lower, inner_edge
 }"#,
             cure: "Hold the piece against the body, and say it in its panel: `text shown_half = \"left\"` or `\"right\"`.",
             given: Given::Setting("arm_length.left=61cm"),

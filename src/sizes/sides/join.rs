@@ -19,14 +19,14 @@ pub(super) fn join(halves: &Halves) -> (Pattern, Vec<Diagnostic>) {
     if let Some(told) = other_parts(program, left, right) {
         return (right.clone(), vec![told]);
     }
-    let shown = shown::halves(right);
+    let (shown, contrary) = shown::halves(right);
     let pairs = || left.pieces.iter().zip(&right.pieces).zip(&shown);
     let fates: Vec<Fate> = pairs()
         .map(|((left, right), shown)| pieces::fate(left, right, *shown))
         .collect();
     let (made, mut told) = made(program, left, right, &shown, &fates);
     if fates.iter().any(|fate| *fate != Fate::Same)
-        && let Some(found) = shown::contrary(right, &shown)
+        && let Some(found) = contrary
     {
         told.push(words::contrary(program, &right.pieces, &found));
     }

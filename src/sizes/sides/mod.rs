@@ -48,10 +48,8 @@ pub fn draw(project: &Project, checked: &Checked, inputs: &Inputs) -> Outcome {
         1 => Vec::new(),
         _ => differing
             .into_iter()
-            .map(|setting| {
-                let mut inputs = right.clone();
-                let name = setting.name.clone();
-                inputs.set.push(setting);
+            .map(|name| {
+                let inputs = with_one_of(&right, &left, &name);
                 (name, draft::draw(project, checked, &inputs))
             })
             .collect(),
@@ -77,31 +75,38 @@ fn not_a_figure(setting: &Setting) -> Option<Diagnostic> {
     Some(told.help(format!("Write `--set {stem}=…`, for both.")))
 }
 
-/// The left's value of each measure that was given for a side and is not the right's.
-fn differing(inputs: &Inputs, left: &Inputs, right: &Inputs) -> Vec<Setting> {
-    let value = |of: &Inputs, name: &str| -> Option<Setting> {
+/// Names of the measures that were given for a side and are not the same on the other.
+fn differing(inputs: &Inputs, left: &Inputs, right: &Inputs) -> Vec<String> {
+    let value = |of: &Inputs, name: &str| {
         let set = of.set.iter().rev().find(|setting| setting.name == name);
-        set.or_else(|| of.body.as_ref()?.measures.get(name))
-            .cloned()
+        let setting = set.or_else(|| of.body.as_ref()?.measures.get(name));
+        setting.map(|setting| setting.value.clone())
     };
-    let mut found: Vec<Setting> = Vec::new();
+    let mut found: Vec<String> = Vec::new();
     for sided in inputs.sided() {
         let Some((stem, _)) = WearerSide::split(&sided.name) else {
             continue;
         };
-        let (here, there) = (value(left, stem), value(right, stem));
-        let same = match (&here, &there) {
-            (Some(here), Some(there)) => here.value == there.value,
-            _ => false,
-        };
-        // The half that has no value of its own has the other's in its place.
-        if let Some(setting) = here.or(there).filter(|_| !same)
-            && !found.iter().any(|other| other.name == stem)
-        {
-            found.push(setting);
+        if value(left, stem) != value(right, stem) && !found.iter().any(|name| name == stem) {
+            found.push(stem.to_owned());
         }
     }
     found
+}
+
+/// Some inputs, but for one measure, which is as others have it.
+fn with_one_of(inputs: &Inputs, others: &Inputs, name: &str) -> Inputs {
+    let mut mixed = inputs.clone();
+    mixed.set.retain(|setting| setting.name != name);
+    let set = others.set.iter().filter(|setting| setting.name == name);
+    mixed.set.extend(set.cloned());
+    if let (Some(body), Some(other)) = (&mut mixed.body, &others.body) {
+        body.measures.remove(name);
+        let of_body = other.measures.get_key_value(name);
+        body.measures
+            .extend(of_body.map(|(name, one)| (name.clone(), one.clone())));
+    }
+    mixed
 }
 
 fn together(halves: Halves) -> Outcome {

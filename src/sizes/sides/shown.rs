@@ -32,8 +32,21 @@ pub fn is_layered(piece: &Piece) -> bool {
     !piece.cut.alike && piece.cut.count > each && piece.cut.count.is_multiple_of(2 * each)
 }
 
-/// Which half each piece shows, by its number in the pattern.
-pub fn halves(pattern: &Pattern) -> Vec<Shown> {
+/// Which half each piece shows, by its number in the pattern, and two that lie the wrong way round. What a panel says goes
+/// for what is sewn to it as well, unless that alone puts pieces the wrong way round.
+pub fn halves(pattern: &Pattern) -> (Vec<Shown>, Option<Contrary>) {
+    let by_fellows = assigned(pattern, true);
+    let Some(found) = contrary(pattern, &by_fellows) else {
+        return (by_fellows, None);
+    };
+    let alone = assigned(pattern, false);
+    if contrary(pattern, &alone).is_none() {
+        return (alone, None);
+    }
+    (by_fellows, Some(found))
+}
+
+fn assigned(pattern: &Pattern, by_fellows: bool) -> Vec<Shown> {
     let mut groups = Groups::of(pattern.pieces.len());
     for seam in &pattern.seams {
         groups.sew(&reached(pattern, seam));
@@ -55,7 +68,7 @@ pub fn halves(pattern: &Pattern) -> Vec<Shown> {
                 let half = (*half).filter(|_| of == root)?;
                 Some(turned_over(half, turned != other_turned))
             });
-            let found = by_name.or(by_fellow);
+            let found = by_name.or(by_fellow.filter(|_| by_fellows));
             // The first piece of a group shows the right half.
             let lead = (0..number + 1).find(|other| groups.root(*other).0 == root);
             let lead_turned = lead.is_some_and(|lead| groups.root(lead).1);
@@ -179,7 +192,7 @@ impl Groups {
 
 /// The first two pieces that lie the wrong way round. Round two pieces of one surface, both right side up, what they have
 /// in common follows in opposite order (the dual of a plane graph is plane, from memory of its proof).
-pub fn contrary(pattern: &Pattern, shown: &[Shown]) -> Option<Contrary> {
+fn contrary(pattern: &Pattern, shown: &[Shown]) -> Option<Contrary> {
     let rounds: Vec<Vec<String>> = pattern.pieces.iter().map(round).collect();
     let numbers = 0..pattern.pieces.len();
     for a in numbers.clone() {

@@ -178,7 +178,10 @@ pub fn buttons(miss: Option<f64>, unit: PrintUnit) -> String {
 
 /// The same as a message.
 pub fn buttons_told(program: &Program, piece: &Piece, words: &str) -> Diagnostic {
-    let message = format!("Piece {}: {words}.", figure::name(&piece.name));
+    let message = format!(
+        "Piece {}, left and right. {words}.",
+        figure::name(&piece.name)
+    );
     let told = at_piece(
         program,
         &piece.name,
