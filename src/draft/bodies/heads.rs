@@ -54,7 +54,7 @@ impl Heading {
                 Some(_) => Self {
                     name: name.to_owned(),
                     measure,
-                    side,
+                    side: side.or(side_in(word)),
                     ..whole
                 },
                 None => whole,
@@ -84,7 +84,7 @@ impl Heading {
 /// word that is one.
 fn with_unit(heading: &str) -> Option<(&str, &str, bool)> {
     for (open, close, is_square) in [('[', ']', true), ('(', ')', false)] {
-        if let Some((name, word)) = heading.split_once(open) {
+        if let Some((name, word)) = heading.rsplit_once(open) {
             return Some((
                 name.trim_end(),
                 word.trim_end_matches(close).trim(),
@@ -128,6 +128,12 @@ fn found(name: &str, known: &[Known]) -> (Option<usize>, Option<WearerSide>) {
         }
         None => (None, None),
     }
+}
+
+/// The side that stands in a remark beside a measure's name: `(left, lying)`.
+fn side_in(remark: &str) -> Option<WearerSide> {
+    let remark = plain(remark);
+    remark.split('_').find_map(WearerSide::named)
 }
 
 /// A heading in small letters without the side of the wearer that it begins or ends with.
@@ -209,6 +215,9 @@ mod tests {
             ("Slope, right [cm]", Some(0), right),
             ("Slope (right) (cm)", Some(0), right),
             ("Left slope", Some(0), left),
+            ("Slope (left, lying)", Some(0), left),
+            ("Slope (left) (lying)", Some(0), left),
+            ("Slope (lying)", Some(0), None),
             ("right arm", Some(1), None),
             ("arm right", Some(2), right),
             ("left", None, None),

@@ -85,7 +85,7 @@ panel band {
   line inner_edge = from origin to start of lower
   line outer_edge = from end of upper to end of lower
 }
-panel sleeve {
+panel belt {
   line upper = from origin toward right for 8cm
   line lower = from (origin down arm_length) toward right for 8cm
   line inner_edge = from origin to start of lower
@@ -97,7 +97,7 @@ piece band "Band" {
   allow 1cm
   finish upper, outer_edge, lower, inner_edge
 }
-piece sleeve "Sleeve" {
+piece belt "Belt" {
   outline upper, outer_edge, lower, inner_edge
   cut 2
   allow 1cm
