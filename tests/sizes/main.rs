@@ -6,6 +6,7 @@
     reason = "a test that fails should say so where it does"
 )]
 
+mod files;
 mod nest;
 mod shirt;
 mod sides;
