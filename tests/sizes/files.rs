@@ -236,3 +236,41 @@ fn the_json_has_every_size_whole_and_holds_to_its_schema() {
         assert!(layers.contains(layer), "{layer}: {layers:?}");
     }
 }
+
+/// Every format is a file of its kind, and the same bytes by any number of threads.
+#[test]
+fn a_nest_is_written_in_every_format_whatever_the_threads() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = |name: &str| folder.path().join(name).to_str().unwrap().to_owned();
+    let (draft, table) = (out("box.draft"), out("sizes.csv"));
+    std::fs::write(&draft, BOX).unwrap();
+    std::fs::write(&table, SIZES).unwrap();
+    let starts: [(&str, &[u8]); 5] = [
+        ("svg", b"<"),
+        ("pdf", b"%PDF-"),
+        ("png", b"\x89PNG"),
+        ("dxf", b"  0\nSECTION"),
+        ("json", b"{"),
+    ];
+    for (ending, start) in starts {
+        let made = ["1", "3"].map(|threads| {
+            let file = out(&format!("nest-{threads}.{ending}"));
+            let words = [
+                "sizes",
+                &draft,
+                "--bodies",
+                &table,
+                "-o",
+                &file,
+                "--threads",
+                threads,
+            ];
+            let told = oaktag(&words);
+            assert_eq!(told.status.code(), Some(0), "{}", text(&told.stderr));
+            let said = text(&told.stdout).replace(&file, "");
+            (std::fs::read(&file).unwrap(), said)
+        });
+        assert!(made[0].0.starts_with(start), "{ending}");
+        assert!(made[0] == made[1], "{ending} differs by threads");
+    }
+}
