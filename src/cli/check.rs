@@ -7,12 +7,13 @@ use super::search;
 use super::told::{self, Format};
 use super::why;
 use crate::check;
-use crate::draft::{self, Outcome};
+use crate::draft::Outcome;
 use crate::kind::Kind;
 use crate::kind::unit::LengthUnit;
 use crate::pattern::spec::{MeasureUsed, Value};
-use crate::pattern::{Pattern, Seam, figure};
+use crate::pattern::{Pattern, Seam, WearerSide, figure};
 use crate::report::{Diagnostic, SourceMap};
+use crate::sizes::sides;
 use serde_json::json;
 use std::fmt::Write;
 
@@ -123,6 +124,11 @@ fn one(arguments: &Arguments, file: &str, reports: &mut Vec<serde_json::Value>) 
             arguments.values.body.as_deref(),
         )
     };
+    let one_half = arguments.search.search || arguments.why.is_some();
+    if one_half && inputs.sided().next().is_some() {
+        told::line("--search and --why draw one half of a body: give one value for either side.");
+        return End::Misused;
+    }
     if arguments.search.search {
         return search::run(
             &project,
@@ -136,7 +142,7 @@ fn one(arguments: &Arguments, file: &str, reports: &mut Vec<serde_json::Value>) 
     if let Some(name) = &arguments.why {
         return why::run(&project, &checked, &inputs, name, arguments.batch.by);
     }
-    let outcome = draft::draw(&project, &checked, &inputs);
+    let outcome = sides::draw(&project, &checked, &inputs);
     let wrong = outcome.has_errors();
     if arguments.format == Format::Json {
         reports.push(as_json(file, &project.sources, &outcome));
@@ -166,6 +172,7 @@ fn as_json(file: &str, sources: &SourceMap, outcome: &Outcome) -> serde_json::Va
         "file": file,
         "ok": !outcome.has_errors(),
         "pieces": outcome.pattern.pieces.len(),
+        "sides": outcome.pattern.sides,
         "seams": seams,
         "checks": checks,
         "unwalked": outcome.pattern.unwalked.iter().map(|(piece, edge)| format!("{piece}.{edge}")).collect::<Vec<_>>(),
@@ -188,6 +195,7 @@ pub fn summary(file: &str, outcome: &Outcome) -> String {
     };
     let _ = writeln!(text, "{title}");
     measures(&mut text, &pattern.measures, outcome.program.unit);
+    text.push_str(&sides_words(pattern));
     pieces(&mut text, pattern);
     seams(&mut text, pattern);
     checks(&mut text, pattern);
@@ -215,12 +223,18 @@ fn measures(text: &mut String, measures: &[MeasureUsed], unit: LengthUnit) {
             } else {
                 ""
             };
-            let line = format!(
-                "  {:wide$}  {value:>9}{worked}",
-                measure.name.replace('_', " ")
-            );
+            let line = format!("  {:wide$}  {value:>9}{worked}", spoken(&measure.name));
             let _ = writeln!(text, "{}", line.trim_end());
         }
+    }
+}
+
+/// A name with blanks, and the side of the wearer behind it.
+fn spoken(name: &str) -> String {
+    let said = |stem: &str| stem.replace('_', " ");
+    match WearerSide::split(name) {
+        Some((stem, side)) => format!("{} {side}", said(stem)),
+        None => said(name),
     }
 }
 
@@ -234,6 +248,15 @@ fn value_words(value: &Value, unit: LengthUnit) -> String {
         Value::Answer(answer) => if *answer { "yes" } else { "no" }.into(),
         _ => String::new(),
     }
+}
+
+/// What has to be known of a body that differs left from right; empty for any other.
+pub fn sides_words(pattern: &Pattern) -> String {
+    if pattern.sides.is_empty() {
+        return String::new();
+    }
+    let lines = pattern.sides.iter().map(|words| format!("  {words}\n"));
+    format!("\nSides\n{}", lines.collect::<String>())
 }
 
 fn pieces(text: &mut String, pattern: &Pattern) {
@@ -268,7 +291,7 @@ fn seams(text: &mut String, pattern: &Pattern) {
         let verdict = if seam.ok { "fits" } else { "DOES NOT FIT" };
         let line = format!(
             "  {:wide$}  {:>10} to {:>10}  {}  {verdict}",
-            seam.name.replace('_', " "),
+            spoken(&seam.name),
             length(seam.first.length),
             length(seam.second.length),
             wanted_words(seam, pattern),

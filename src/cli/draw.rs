@@ -2,6 +2,7 @@
 
 use super::End;
 use super::batch::Threads;
+use super::check::sides_words;
 use super::disk;
 use super::draw_bodies;
 use super::draw_files::{self, Made};
@@ -10,8 +11,9 @@ use super::load::{self, Values};
 use super::told;
 use super::waiting;
 use crate::check;
-use crate::draft::{self, Inputs, Outcome};
+use crate::draft::{Inputs, Outcome};
 use crate::pattern::{Issue, Pattern};
+use crate::sizes::sides;
 use crate::syntax::project::Project;
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
@@ -186,7 +188,7 @@ fn outcome(arguments: &Arguments, project: &mut Project) -> Result<Outcome, End>
     let values = &arguments.values;
     let checked = check::check(project);
     let inputs = load::with_body(&mut project.sources, inputs, values, &checked.program)?;
-    Ok(draft::draw(project, &checked, &inputs))
+    Ok(sides::draw(project, &checked, &inputs))
 }
 
 /// The settings.
@@ -231,6 +233,7 @@ fn written(path: &Path, pattern: &Pattern, made: &Made) -> String {
     for piece in &pattern.pieces {
         let _ = writeln!(text, "  {}  {}", piece.label, piece.cut_words());
     }
+    text.push_str(&sides_words(pattern));
     let _ = writeln!(text, "{} written.", path.display());
     if !made.said.is_empty() {
         let _ = writeln!(text, "{}", made.said);

@@ -9,11 +9,12 @@ use super::load;
 use super::progress::Progress;
 use super::told;
 use crate::check::{self, Checked};
+use crate::draft::Inputs;
 use crate::draft::bodies::Table;
-use crate::draft::{self, Inputs};
 use crate::report::Diagnostic;
 use crate::sizes::answer::{Answer, Verdict};
 use crate::sizes::ordered::in_order;
+use crate::sizes::sides;
 use crate::syntax::project::Project;
 use std::collections::BTreeMap;
 use std::ops::ControlFlow;
@@ -144,7 +145,7 @@ fn one(
         body: Some(body),
         ..inputs.clone()
     };
-    let outcome = draft::draw(project, checked, &inputs);
+    let outcome = sides::draw(project, checked, &inputs);
     let mut answer = Answer::of_outcome(name.clone(), &project.sources, &outcome);
     if !can_be_drawn(&outcome) {
         return (answer, None);

@@ -6,7 +6,7 @@ use crate::check::nearest_word;
 use crate::output::drawing::Layer;
 use crate::output::drawing::manner::Scale;
 use crate::output::sheet::Sheet;
-use crate::pattern::Pattern;
+use crate::pattern::{Pattern, WearerSide};
 
 /// Options of the drawing itself.
 #[derive(Clone, Debug, clap::Args)]
@@ -205,8 +205,13 @@ impl Options {
         let mut part = if self.pieces.is_empty() {
             pattern.clone()
         } else {
+            let names: Vec<String> = self
+                .pieces
+                .iter()
+                .flat_map(|name| names(pattern, name))
+                .collect();
             pattern
-                .only(&self.pieces)
+                .only(&names)
                 .map_err(|unknown| no_piece(unknown, pattern))?
         };
         if self.unfold {
@@ -216,6 +221,17 @@ impl Options {
             part = part.net();
         }
         Ok(part)
+    }
+}
+
+/// The piece of that name, or a left and a right one.
+fn names(pattern: &Pattern, name: &str) -> Vec<String> {
+    let sides = WearerSide::BOTH.map(|side| side.of(name));
+    let is_there = |name: &String| pattern.piece(name).is_some();
+    if pattern.piece(name).is_none() && sides.iter().all(is_there) {
+        sides.to_vec()
+    } else {
+        vec![name.to_owned()]
     }
 }
 

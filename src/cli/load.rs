@@ -15,7 +15,7 @@ use std::path::Path;
 /// Settings that several commands take.
 #[derive(Clone, Debug, clap::Args)]
 pub struct Values {
-    /// Set a measure or choice: bust_girth=96cm, house.bust_ease=8cm
+    /// Set a measure or choice: bust_girth=96cm, house.bust_ease=8cm; for one side of the wearer, shoulder_slope.left=26deg
     #[arg(long = "set", value_name = "NAME=VALUE")]
     pub set: Vec<String>,
     /// Draw for one body of a table: crew.csv:mate

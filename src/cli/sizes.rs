@@ -15,7 +15,7 @@ use crate::output::{pdf, png, svg};
 use crate::report::Diagnostic;
 use crate::sizes::answer::one_line;
 use crate::sizes::set::stack::Stack;
-use crate::sizes::set::{self, Set, constant, ladder, nest, rules, stack, table};
+use crate::sizes::set::{self, Set, constant, dxf, json, ladder, nest, rules, stack, table};
 use crate::syntax::project::Project;
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
@@ -35,7 +35,8 @@ pub struct Arguments {
     /// The size the others are held against (without it, the middle one)
     #[arg(long, value_name = "NAME")]
     base: Option<String>,
-    /// Draw the sizes nested; the ending says how: .svg, .pdf or .png
+    /// Draw the sizes nested; the ending says how: .svg, .pdf, .png, .dxf (a block for each piece and size)
+    /// or .json (for other tools)
     #[arg(short, long, value_name = "OUT")]
     output: Option<PathBuf>,
     /// Write the table by size as CSV
@@ -76,6 +77,8 @@ enum Ending {
     Svg,
     Pdf,
     Png,
+    Dxf,
+    Json,
 }
 
 fn ending(path: &Path) -> Option<Ending> {
@@ -83,6 +86,8 @@ fn ending(path: &Path) -> Option<Ending> {
         "svg" => Some(Ending::Svg),
         "pdf" => Some(Ending::Pdf),
         "png" => Some(Ending::Png),
+        "dxf" => Some(Ending::Dxf),
+        "json" => Some(Ending::Json),
         _ => None,
     }
 }
@@ -130,7 +135,7 @@ fn sizes(arguments: &Arguments) -> Result<End, End> {
             .map(|corner| format!("Not in every size: {corner}.")),
     );
     told::report(&verdict(&set, &rules, &look));
-    write_files(arguments, ending, &set, &rows)?;
+    write_files(arguments, ending, &set, (&rows, &rules))?;
     let is_wrong = wrong
         || !changed.is_empty()
         || ladder_faults.iter().any(ladder::LadderFault::is_error)
@@ -144,7 +149,7 @@ fn asked(arguments: &Arguments) -> Result<Option<Ending>, End> {
         None => None,
         Some(out) => Some(ending(out).ok_or_else(|| {
             refused(&format!(
-                "{} has an ending that cannot be drawn nested; write .svg, .pdf or .png. For one file a size, draw with --bodies.",
+                "{} has an ending that cannot be drawn nested; write .svg, .pdf, .png, .dxf or .json. For one file a size, draw with --bodies.",
                 out.display()
             ))
         })?),
@@ -266,7 +271,7 @@ fn write_files(
     arguments: &Arguments,
     ending: Option<Ending>,
     set: &Set,
-    rows: &[table::Row],
+    (rows, rules): (&[table::Row], &[rules::Rule]),
 ) -> Result<(), End> {
     if let Some(path) = &arguments.csv {
         let text = table::csv(set, rows).map_err(|words| {
@@ -278,21 +283,30 @@ fn write_files(
     let (Some(path), Some(ending)) = (&arguments.output, ending) else {
         return Ok(());
     };
-    let drawing = match ending {
-        Ending::Pdf => nest::draw_for_print(set, &arguments.stack, &arguments.pieces),
-        Ending::Svg | Ending::Png => nest::draw(set, &arguments.stack, &arguments.pieces),
-    };
+    let (stacks, pieces) = (&arguments.stack, &arguments.pieces);
+    let drawn = || nest::draw(set, stacks, pieces);
     let (bytes, missing) = match ending {
-        Ending::Svg => (svg::of_drawing(&drawing).into_bytes(), Vec::new()),
+        Ending::Dxf => (dxf::write(set, stacks, pieces).into_bytes(), Vec::new()),
+        Ending::Json => {
+            let text = json::write(set, stacks, pieces, rows, rules).map_err(|error| {
+                told::line(&format!("the JSON could not be made: {error}"));
+                End::NoFile
+            })?;
+            (text.into_bytes(), Vec::new())
+        }
+        Ending::Svg => (svg::of_drawing(&drawn()).into_bytes(), Vec::new()),
         Ending::Pdf => {
-            let laid = lay_out_drawing(drawing, arguments.sheet.unwrap_or_default());
+            let laid = lay_out_drawing(
+                nest::draw_for_print(set, stacks, pieces),
+                arguments.sheet.unwrap_or_default(),
+            );
             let document = laid.map_err(|fault| refused(&fault.to_string()))?;
             let written = pdf::write(&document, &nest::WAITING);
             (written.bytes, written.missing)
         }
         Ending::Png => {
             let picture =
-                png::write(&drawing, 72.0, &[]).map_err(|fault| refused(&fault.to_string()))?;
+                png::write(&drawn(), 72.0, &[]).map_err(|fault| refused(&fault.to_string()))?;
             (picture.bytes, picture.missing)
         }
     };

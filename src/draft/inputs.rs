@@ -2,6 +2,7 @@
 //! and all.
 
 use crate::kind::Dimension;
+use crate::pattern::WearerSide;
 use crate::report::{Code, Diagnostic, FileId, SourceMap, Span};
 use crate::syntax::parse;
 use crate::syntax::tree::{Expr, ExprKind, SentenceKind, TextPart};
@@ -21,7 +22,7 @@ pub enum Given {
 /// One `NAME=VALUE`.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Setting {
-    /// `bust_ease` or `house.bust_ease`.
+    /// `bust_ease` or `house.bust_ease`; for one side of the wearer, `shoulder_slope.left`.
     pub name: String,
     /// The value.
     pub value: Given,
@@ -45,6 +46,39 @@ pub struct Inputs {
     pub set: Vec<Setting>,
     /// The body, where one is given.
     pub body: Option<Body>,
+}
+
+impl Inputs {
+    /// Settings and measures given for one side of the wearer alone: `shoulder_slope.left`.
+    pub fn sided(&self) -> impl Iterator<Item = &Setting> {
+        let measures = self.body.iter().flat_map(|body| body.measures.values());
+        let all = self.set.iter().chain(measures);
+        all.filter(|setting| WearerSide::split(&setting.name).is_some())
+    }
+
+    /// What holds for one side: what was given for it, and the plain value where nothing was.
+    pub fn of_side(&self, side: WearerSide) -> Inputs {
+        let here = |setting: &Setting| {
+            let (stem, of) = WearerSide::split(&setting.name)?;
+            (of == side).then(|| Setting {
+                name: stem.to_owned(),
+                ..setting.clone()
+            })
+        };
+        let is_plain = |setting: &&Setting| WearerSide::split(&setting.name).is_none();
+        // The last is the strongest.
+        let plain = self.set.iter().filter(is_plain).cloned();
+        let set = plain.chain(self.set.iter().filter_map(here)).collect();
+        let body = self.body.as_ref().map(|body| {
+            let plain = body.measures.values().filter(is_plain).cloned();
+            let all = plain.chain(body.measures.values().filter_map(here));
+            Body {
+                name: body.name.clone(),
+                measures: all.map(|one| (one.name.clone(), one)).collect(),
+            }
+        });
+        Inputs { set, body }
+    }
 }
 
 /// Reads `NAME=VALUE` as typed on a command line.
@@ -136,6 +170,39 @@ fn plain(expr: &Expr) -> Option<Given> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_side_has_its_own_value_or_the_plain_one() {
+        let of = |name: &str, figure| Setting {
+            name: name.into(),
+            value: Given::Figure(figure, Dimension::ANGLE),
+            span: Span::default(),
+        };
+        let body = [
+            of("slope", 22.0),
+            of("slope.right", 26.0),
+            of("neck.left", 1.0),
+        ];
+        let inputs = Inputs {
+            set: vec![of("drop.left", 4.0), of("drop", 2.0)],
+            body: Some(Body {
+                name: "mate".into(),
+                measures: body.map(|one| (one.name.clone(), one)).into(),
+            }),
+        };
+        assert_eq!(inputs.sided().count(), 3);
+        let (left, right) = (
+            inputs.of_side(WearerSide::Left),
+            inputs.of_side(WearerSide::Right),
+        );
+        assert_eq!(left.set, [of("drop", 2.0), of("drop", 4.0)]);
+        assert_eq!(right.set, [of("drop", 2.0)]);
+        let (left, right) = (left.body.unwrap(), right.body.unwrap());
+        assert_eq!(left.measures["slope"], of("slope", 22.0));
+        assert_eq!(left.measures["neck"], of("neck", 1.0));
+        assert_eq!(right.measures["slope"], of("slope", 26.0));
+        assert!(!right.measures.contains_key("neck"));
+    }
 
     #[test]
     fn values_are_read_by_the_rules_of_the_language() {

@@ -9,6 +9,7 @@ use crate::check::nearest_word;
 use crate::check::program::MeasureCode;
 use crate::kind::Kind;
 use crate::kind::unit::decimals;
+use crate::pattern::WearerSide;
 use crate::pattern::spec::MeasureUsed;
 use crate::phrase::{Fault, Value};
 use crate::report::{Code, Diagnostic, Span};
@@ -17,7 +18,17 @@ use crate::syntax::tree::MeasureOf;
 impl<'a> Machine<'a> {
     /// Tells of settings that reach nothing, or several choices.
     pub fn check_settings(&mut self) {
-        for setting in &self.inputs.set {
+        for sided in self.inputs.sided() {
+            let name = sided.name.replace('_', " ");
+            let message =
+                format!("`{name}` is of one side of the body, and one half is drawn here.");
+            let told = Diagnostic::error(Code::NothingToSet, sided.span, message);
+            self.diagnostics.push(told.help(
+                "Both halves are drawn by `check`, `draw` and `sizes`; here give one value for either side.",
+            ));
+        }
+        let of_both = |setting: &&Setting| WearerSide::split(&setting.name).is_none();
+        for setting in self.inputs.set.iter().filter(of_both) {
             let reached: Vec<&MeasureCode> = self
                 .program
                 .measures

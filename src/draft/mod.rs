@@ -16,6 +16,7 @@ pub mod record;
 mod trial;
 mod work;
 
+pub use handover::capital;
 pub use inputs::Inputs;
 pub use record::Record;
 

@@ -30,6 +30,9 @@ pub fn text(pattern: &Pattern) -> String {
             let _ = writeln!(text, "Caution, {}: {caution}", piece.label);
         }
     }
+    for words in &pattern.sides {
+        let _ = writeln!(text, "{words}");
+    }
     for part in [
         cut_list::text(pattern),
         lay::text(pattern),

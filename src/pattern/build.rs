@@ -60,6 +60,7 @@ pub fn build(drawn: &Drawn) -> (Pattern, Vec<Fault>) {
         cloths: drawn.cloths.clone(),
         cautions: drawn.cautions.clone(),
         unwalked,
+        sides: Vec::new(),
     };
     print_cautions(&mut pattern, &faults);
     (pattern, faults)

@@ -4,8 +4,10 @@
 
 pub mod fault;
 pub mod figure;
+pub mod halves;
 pub mod piece;
 pub mod seam;
+pub mod side;
 pub mod spec;
 pub mod spec_sheet;
 
@@ -37,6 +39,7 @@ pub use issue::Issue;
 pub use match_line::MatchLine;
 pub use piece::{Edge, Notch, NotchMark, Piece};
 pub use seam::{Interval, Seam, Side, SideEdge};
+pub use side::WearerSide;
 
 use spec::{Check, ClothSpec, MeasureUsed, NamedValue, PrintUnit};
 
@@ -68,6 +71,8 @@ pub struct Pattern {
     pub cautions: Vec<String>,
     /// Edges that no seam, fold or finish accounts for: piece and edge.
     pub unwalked: Vec<(String, String)>,
+    /// What has to be known of a body that differs left from right, a sentence each; empty for any other.
+    pub sides: Vec<String>,
 }
 
 impl Pattern {

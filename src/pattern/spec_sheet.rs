@@ -2,7 +2,7 @@
 //! draft names `finished_…`, and the seams, as they were walked.
 
 use super::spec::Value;
-use super::{Pattern, figure};
+use super::{Pattern, WearerSide, figure};
 
 /// One line of the spec sheet.
 #[derive(Clone, Debug, PartialEq)]
@@ -51,12 +51,13 @@ impl Pattern {
     pub fn spec_sheet(&self) -> Vec<FinishedMeasure> {
         let mut sheet: Vec<FinishedMeasure> = Vec::new();
         for value in &self.values {
-            let last = value.name.rsplit('.').next().unwrap_or("");
+            let (stem, side) = WearerSide::split(&value.name).unzip();
+            let last = stem.unwrap_or(&value.name).rsplit('.').next().unwrap_or("");
             let (Some(what), Value::Length(mm)) = (last.strip_prefix(PREFIX), &value.value) else {
                 continue;
             };
             let line = FinishedMeasure {
-                name: figure::name(what),
+                name: side.map_or_else(|| figure::name(what), |side| figure::name(&side.of(what))),
                 mm: *mm,
                 tolerance: tolerance(*mm),
                 rule: rule(what),

@@ -3,6 +3,7 @@
 
 use super::spec::{MarkSpec, Value};
 use super::{Edge, Notch, NotchMark, Pattern, Piece};
+use crate::geometry::MEETING;
 use crate::geometry::moves::mirror;
 use crate::geometry::path::Path;
 use kurbo::{Affine, Point, Vec2};
@@ -26,44 +27,69 @@ impl Pattern {
 impl Piece {
     /// The whole of a piece on the fold; none where it is not on a straight fold, or its outline does not close.
     pub fn unfolded(&self) -> Option<Piece> {
-        let fold_index = self.cut.fold_edge?;
-        let fold = self.edges.get(fold_index)?;
-        self.sewing.as_ref()?;
+        let fold = self.edges.get(self.cut.fold_edge?)?;
         let over = mirror(&fold.path)
             .ok()
             .filter(|_| fold.path.is_straight())?;
+        let mut whole = self.whole_with(self, over)?;
+        let (kept, name) = (whole.edges.len() / 2, fold.name.clone());
+        for twin in whole.edges.iter_mut().skip(kept) {
+            twin.mirrored = true;
+        }
+        whole.mirror_line = Some((name, fold.path.clone()));
+        Some(whole)
+    }
+
+    /// This half of a piece on the fold and another, which `over` mirrors to where it is sewn: one outline, the edges of
+    /// this half first. The other has the same edges in the same order, and meets this one on the fold; none where not.
+    pub(super) fn whole_with(&self, other: &Piece, over: Affine) -> Option<Piece> {
+        let fold_index = self.cut.fold_edge?;
+        let fold = self.edges.get(fold_index)?;
+        self.sewing.as_ref()?;
+        other.sewing.as_ref()?;
+        if other.cut.fold_edge != self.cut.fold_edge || other.edges.len() != self.edges.len() {
+            return None;
+        }
         let kept = after(&self.edges, fold_index);
         let renumber =
             |index: usize| (index + self.edges.len() - fold_index - 1) % self.edges.len();
         let turned = |index: usize| 2 * kept.len() - 1 - index;
         let mut whole = self.clone();
         whole.edges = kept.iter().map(|edge| (*edge).clone()).collect();
+        let others = after(&other.edges, fold_index);
         whole
             .edges
-            .extend(kept.iter().rev().map(|edge| twin(edge, over)));
+            .extend(others.iter().rev().map(|edge| twin(edge, over)));
         let parts: Vec<Path> = whole.edges.iter().map(|edge| edge.path.clone()).collect();
         whole.sewing = Some(Path::joined(&parts).ok()?);
-        cutting(self, &mut whole, fold_index, over, &renumber, &turned);
+        let halves = Halves {
+            half: self,
+            other,
+            fold: fold_index,
+            over,
+            line: mirror(&fold.path).ok()?,
+        };
+        halves.cutting(&mut whole, &renumber, &turned);
         whole.cut.fold_edge = None;
-        whole.mirror_line = Some((fold.name.clone(), fold.path.clone()));
-        whole.drawn_area = self.drawn_area.map(|area| 2.0 * area);
-        whole.cut_area = self.cut_area.map(|area| 2.0 * area);
-        let through = fold.path.start().ok()?;
-        let off = move |p: Point| (over * p - p).hypot() / 2.0 > ON_FOLD;
-        for (name, path) in &self.fold_lines {
-            let other = path.transformed(over);
-            if !is_same_line(path, &other, &off) {
-                whole.fold_lines.push((name.clone(), other));
+        let both = |a: Option<f64>, b: Option<f64>| a.zip(b).map(|(a, b)| a + b);
+        whole.drawn_area = both(self.drawn_area, other.drawn_area);
+        whole.cut_area = both(self.cut_area, other.cut_area);
+        for ((_, path), (name, twin)) in self.fold_lines.iter().zip(&other.fold_lines) {
+            let twin = twin.transformed(over);
+            if !is_same_line(path, &twin, &|p| halves.is_off(p)) {
+                whole.fold_lines.push((name.clone(), twin));
             }
         }
-        let other = |(fold, onto): &(Path, Path)| (fold.transformed(over), onto.transformed(over));
-        whole.folded_onto.extend(self.folded_onto.iter().map(other));
-        whole.marks.extend(
-            self.marks
-                .iter()
-                .filter_map(|mark| mirrored_mark(mark, over, &off)),
-        );
-        whole.notches = notches(self, fold_index, &renumber, &turned, over, through);
+        let marks = other.marks.iter();
+        whole
+            .marks
+            .extend(marks.filter_map(|mark| mirrored_mark(mark, over, &|p| halves.is_off(p))));
+        whole.notches = halves.notches(&renumber, &turned);
+        let turned_over =
+            |(fold, onto): &(Path, Path)| (fold.transformed(over), onto.transformed(over));
+        whole
+            .folded_onto
+            .extend(other.folded_onto.iter().map(turned_over));
         whole.corners = corners(self, fold_index, &renumber, &turned);
         Some(whole)
     }
@@ -92,96 +118,148 @@ fn after(edges: &[Edge], index: usize) -> Vec<&Edge> {
         .collect()
 }
 
-/// The edge of the other half.
-fn twin(edge: &Edge, over: Affine) -> Edge {
+/// An edge mirrored, running the other way, so that the cloth is on its left again.
+pub(super) fn twin(edge: &Edge, over: Affine) -> Edge {
     Edge {
         path: edge.path.transformed(over).reversed(),
         as_drawn: !edge.as_drawn,
-        mirrored: true,
         ..edge.clone()
     }
 }
 
-fn cutting(
-    half: &Piece,
-    whole: &mut Piece,
-    fold_index: usize,
+/// Two halves of a piece that is put together over its fold.
+struct Halves<'a> {
+    half: &'a Piece,
+    other: &'a Piece,
+    fold: usize,
+    /// Lays the other half beside the first.
     over: Affine,
-    renumber: &dyn Fn(usize) -> usize,
-    turned: &dyn Fn(usize) -> usize,
-) {
-    let on_fold = |(index, _): &&(usize, Path)| *index == fold_index;
-    let count = half.cut_edges.len();
-    let first = half.cut_edges.iter().rposition(|part| on_fold(&part));
-    let Some(first) = first.filter(|_| half.cutting.is_some()) else {
-        whole.cutting = None;
-        whole.cut_edges.clear();
-        return;
-    };
-    let run = half.cut_edges.iter().cycle().skip(first + 1).take(count);
-    let kept: Vec<(usize, Path)> = run
-        .filter(|part| !on_fold(part))
-        .map(|(index, path)| (renumber(*index), path.clone()))
-        .collect();
-    let back = kept
-        .iter()
-        .rev()
-        .map(|(index, path)| (turned(*index), path.transformed(over).reversed()));
-    whole.cut_edges = kept.iter().cloned().chain(back).collect();
-    let parts: Vec<Path> = whole
-        .cut_edges
-        .iter()
-        .map(|(_, path)| path.clone())
-        .collect();
-    whole.cutting = Path::joined(&parts).ok();
-    let holes = half
-        .cut_holes
-        .iter()
-        .map(|hole| hole.transformed(over).reversed());
-    whole.cut_holes.extend(holes);
+    /// Mirrors over the fold as the first half has it.
+    line: Affine,
 }
 
-/// Notches of both halves; one on the fold stands once.
-fn notches(
-    half: &Piece,
-    fold_index: usize,
-    renumber: &dyn Fn(usize) -> usize,
-    turned: &dyn Fn(usize) -> usize,
-    over: Affine,
-    through: Point,
-) -> Vec<Notch> {
-    let way = |v: Vec2| over * (through + v) - over * through;
-    let mut whole = Vec::new();
-    for notch in half.notches.iter().filter(|notch| notch.edge != fold_index) {
-        let edge = renumber(notch.edge);
-        let length = half.edges.get(notch.edge).map_or(0.0, |edge| edge.length);
-        whole.push(Notch {
-            edge,
-            ..notch.clone()
-        });
-        let off = |mark: &&NotchMark| (over * mark.sewing - mark.sewing).hypot() > 2.0 * ON_FOLD;
-        let marks: Vec<NotchMark> = notch
-            .marks
-            .iter()
-            .filter(off)
-            .map(|mark| NotchMark {
-                sewing: over * mark.sewing,
-                cut: over * mark.cut,
-                outward: way(mark.outward),
-                along: -way(mark.along),
-                from_start: length - mark.from_start,
-                depth: mark.depth,
-            })
+/// Cutting lines of two halves that end this near to each other on the fold are carried on along it: what half a degree off
+/// the square ("square at CB, CF, fold", common practice) does over a wide allowance.
+const STEP: f64 = 0.5;
+
+impl Halves<'_> {
+    /// Whether a point has a twin of its own across the fold.
+    fn is_off(&self, p: Point) -> bool {
+        (self.line * p - p).hypot() / 2.0 > ON_FOLD
+    }
+
+    /// The cutting line of one half by edges, from the fold on; none where it cannot be drawn.
+    fn cut_of(&self, half: &Piece) -> Option<Vec<(usize, Path)>> {
+        half.cutting.as_ref()?;
+        let on_fold = |part: &&(usize, Path)| part.0 == self.fold;
+        let first = half.cut_edges.iter().rposition(|part| on_fold(&part))?;
+        let count = half.cut_edges.len();
+        let run = half.cut_edges.iter().cycle().skip(first + 1).take(count);
+        Some(run.filter(|part| !on_fold(part)).cloned().collect())
+    }
+
+    fn cutting(
+        &self,
+        whole: &mut Piece,
+        renumber: &dyn Fn(usize) -> usize,
+        turned: &dyn Fn(usize) -> usize,
+    ) {
+        let (Some(kept), Some(others)) = (self.cut_of(self.half), self.cut_of(self.other)) else {
+            whole.cutting = None;
+            whole.cut_edges.clear();
+            return;
+        };
+        let kept: Vec<(usize, Path)> = kept
+            .into_iter()
+            .map(|(index, path)| (renumber(index), path))
             .collect();
-        if !marks.is_empty() {
+        let others = others.into_iter().rev().map(|(index, path)| {
+            let path = path.transformed(self.over).reversed();
+            (turned(renumber(index)), path)
+        });
+        whole.cut_edges = with_steps(kept, others.collect());
+        let parts: Vec<Path> = whole
+            .cut_edges
+            .iter()
+            .map(|(_, path)| path.clone())
+            .collect();
+        whole.cutting = Path::joined(&parts).ok();
+        let holes = self.other.cut_holes.iter();
+        let holes = holes.map(|hole| hole.transformed(self.over).reversed());
+        whole.cut_holes.extend(holes);
+    }
+
+    /// Notches of both halves; one on the fold stands once.
+    fn notches(
+        &self,
+        renumber: &dyn Fn(usize) -> usize,
+        turned: &dyn Fn(usize) -> usize,
+    ) -> Vec<Notch> {
+        let over_fold = |notch: &&Notch| notch.edge != self.fold;
+        let mut whole: Vec<Notch> = Vec::new();
+        let twins = self.other.notches.iter().filter(over_fold);
+        let mut twins = twins.map(|notch| self.twin_notch(notch, &|edge| turned(renumber(edge))));
+        for notch in self.half.notches.iter().filter(over_fold) {
             whole.push(Notch {
-                edge: turned(edge),
-                marks,
+                edge: renumber(notch.edge),
                 ..notch.clone()
             });
+            whole.extend(twins.next().flatten());
         }
+        whole.extend(twins.flatten());
+        whole
     }
-    whole
+
+    /// The other half's notch where it is sewn; none where it lies on the fold.
+    fn twin_notch(&self, notch: &Notch, turned: &dyn Fn(usize) -> usize) -> Option<Notch> {
+        let length = self.other.edges.get(notch.edge).map_or(0.0, |e| e.length);
+        let off = |mark: &NotchMark| self.is_off(mark.sewing);
+        let mirrored = mirrored_notch(notch, length, self.over);
+        let marks: Vec<NotchMark> = mirrored.marks.into_iter().filter(off).collect();
+        (!marks.is_empty()).then(|| Notch {
+            edge: turned(notch.edge),
+            marks,
+            ..notch.clone()
+        })
+    }
+}
+
+/// Two runs of a closed cutting line, each carried on to the other where they end a little apart.
+fn with_steps(kept: Vec<(usize, Path)>, others: Vec<(usize, Path)>) -> Vec<(usize, Path)> {
+    let step = |from: Option<&(usize, Path)>, to: Option<&(usize, Path)>| {
+        let ((index, from), (_, to)) = (from?, to?);
+        let (a, b) = (from.end().ok()?, to.start().ok()?);
+        let gap = (b - a).hypot();
+        (MEETING..STEP)
+            .contains(&gap)
+            .then(|| Path::line(a, b).ok().map(|line| (*index, line)))?
+    };
+    let (there, back) = (
+        step(kept.last(), others.first()),
+        step(others.last(), kept.first()),
+    );
+    kept.into_iter()
+        .chain(there)
+        .chain(others)
+        .chain(back)
+        .collect()
+}
+
+/// A notch on an edge of that length, mirrored with it.
+pub(super) fn mirrored_notch(notch: &Notch, length: f64, over: Affine) -> Notch {
+    let way = |v: Vec2| over * v.to_point() - over * Point::ORIGIN;
+    let marks = notch.marks.iter().map(|mark| NotchMark {
+        sewing: over * mark.sewing,
+        cut: over * mark.cut,
+        outward: way(mark.outward),
+        along: -way(mark.along),
+        from_start: length - mark.from_start,
+        depth: mark.depth,
+    });
+    Notch {
+        marks: marks.collect(),
+        ..notch.clone()
+    }
 }
 
 /// Treated corners of both halves; those on the fold are corners no more.
@@ -204,14 +282,28 @@ fn corners(
 
 /// The mark of the other half; none for one that lies on the fold, or is no shape.
 fn mirrored_mark(mark: &MarkSpec, over: Affine, off: &dyn Fn(Point) -> bool) -> Option<MarkSpec> {
+    let twin = turned_mark(mark, over);
+    let lies_on_fold = match &twin.shape {
+        Value::Point(p) => !off(*p),
+        Value::Line(path) | Value::Curve(path) => {
+            let ends = [path.start(), path.end()].into_iter().flatten();
+            path.is_straight() && !path.is_endless() && !ends.into_iter().any(off)
+        }
+        _ => true,
+    };
+    (!lies_on_fold && twin.shape != mark.shape).then_some(twin)
+}
+
+/// A mark laid elsewhere.
+pub(super) fn turned_mark(mark: &MarkSpec, over: Affine) -> MarkSpec {
     let shape = match &mark.shape {
-        Value::Point(p) if off(*p) => Value::Point(over * *p),
+        Value::Point(p) => Value::Point(over * *p),
         Value::Line(path) => Value::Line(path.transformed(over)),
         Value::Curve(path) => Value::Curve(path.transformed(over)),
-        _ => return None,
+        other => other.clone(),
     };
-    (shape != mark.shape).then(|| MarkSpec {
+    MarkSpec {
         shape,
         ..mark.clone()
-    })
+    }
 }

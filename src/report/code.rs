@@ -122,6 +122,10 @@ codes! {
     MeasureMissing = "measure-missing",
     /// A table of bodies that cannot be read as it stands.
     BodyTable = "body-table",
+    /// The drawings of the wearer's left and right cannot be put together.
+    SidesApart = "sides-apart",
+    /// A piece differs left from right, and the draft does not say which half it shows.
+    SideNotTold = "side-not-told",
     /// A measure that nothing reads.
     MeasureUnused = "measure-unused",
     // Drawing

@@ -2,9 +2,10 @@
 //! line for people and one JSON value for tools, and knows its reason, so that a batch can be summed up.
 
 use super::ordered::Crashed;
+use super::sides;
 use crate::check::Checked;
 use crate::draft::bodies::Table;
-use crate::draft::{self, Inputs, Outcome};
+use crate::draft::{Inputs, Outcome};
 use crate::report::{Code, Diagnostic, SourceMap, Span};
 use crate::syntax::project::Project;
 use serde::{Deserialize, Serialize};
@@ -62,7 +63,7 @@ impl Answer {
                     body: Some(body),
                     ..inputs.clone()
                 };
-                let outcome = draft::draw(project, checked, &inputs);
+                let outcome = sides::draw(project, checked, &inputs);
                 Self::of_outcome(name, &project.sources, &outcome)
             }
         }

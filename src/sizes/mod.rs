@@ -6,5 +6,6 @@ pub mod journal;
 pub mod ordered;
 pub mod search;
 pub mod set;
+pub mod sides;
 pub mod tally;
 pub mod why;

@@ -9,7 +9,7 @@ const CREW: &str =
 fn each_body_has_a_file_of_its_own() {
     let folder = Folder::new();
     let table = folder.file("crew.csv", CREW);
-    for ending in ["svg", "pdf", "dxf", "json", "png"] {
+    for ending in ["svg", "pdf", "dxf", "json", "png", "txt", "csv"] {
         let out = folder.path(&format!("vest {{name}}.{ending}"));
         let out = out.to_str().unwrap();
         let drawn = oaktag(&["draw", VEST, "--bodies", &table, "-o", out]);

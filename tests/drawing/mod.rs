@@ -90,7 +90,8 @@ impl Run {
             }
             inputs.body = Some(body);
         }
-        let outcome = draft::make(&project, &inputs);
+        let checked = oaktag::check::check(&project);
+        let outcome = oaktag::sizes::sides::draw(&project, &checked, &inputs);
         (project, outcome)
     }
 

@@ -6,12 +6,14 @@
     reason = "a test that fails should say so where it does"
 )]
 
+mod files;
 mod layers;
 mod nest;
 #[path = "../paper/reader.rs"]
 #[allow(dead_code, reason = "what the tests of paper read besides")]
 mod reader;
 mod shirt;
+mod sides;
 mod why;
 
 use oaktag::draft::Inputs;

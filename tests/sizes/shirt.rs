@@ -214,7 +214,7 @@ fn the_command_tells_the_whole_set() {
         ["--constant", "front.hemm"],
         ["--stack", "nowhere"],
         ["--piece", "bakc"],
-        ["-o", "nest.dxf"],
+        ["-o", "nest.txt"],
     ] {
         let refused = oaktag(
             &[

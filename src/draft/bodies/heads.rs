@@ -4,6 +4,7 @@
 use super::cells::Grid;
 use super::figure::unit_named;
 use super::{Known, NAME_WORDS, UNIT_WORDS};
+use crate::pattern::WearerSide;
 use crate::syntax::tree::Unit;
 
 /// Whether a body is a row of the table or a column.
@@ -20,6 +21,8 @@ pub(super) struct Heading {
     pub(super) name: String,
     /// Which measure of the draft it is.
     pub(super) measure: Option<usize>,
+    /// Of which side of the wearer, where it is of one alone.
+    pub(super) side: Option<WearerSide>,
     /// The unit beside the name.
     pub(super) unit: Option<Unit>,
     /// A unit the language does not have, in square brackets.
@@ -30,8 +33,10 @@ impl Heading {
     /// Reads a heading.
     pub(super) fn of(cell: &str, known: &[Known]) -> Self {
         let one_line = cell.split_whitespace().collect::<Vec<_>>().join(" ");
+        let (measure, side) = found(&one_line, known);
         let whole = Self {
-            measure: measure_named(&one_line, known),
+            measure,
+            side,
             name: one_line,
             unit: None,
             unknown_unit: None,
@@ -43,18 +48,21 @@ impl Heading {
             return whole;
         };
         let unit = unit_named(word);
+        let (measure, side) = found(name, known);
         if unit.is_none() && !is_square {
-            return match measure_named(name, known) {
-                Some(measure) => Self {
+            return match measure {
+                Some(_) => Self {
                     name: name.to_owned(),
-                    measure: Some(measure),
+                    measure,
+                    side: side.or(side_in(word)),
                     ..whole
                 },
                 None => whole,
             };
         }
         Self {
-            measure: measure_named(name, known),
+            measure,
+            side,
             unit,
             unknown_unit: unit.is_none().then(|| word.to_owned()),
             name: name.to_owned(),
@@ -76,7 +84,7 @@ impl Heading {
 /// word that is one.
 fn with_unit(heading: &str) -> Option<(&str, &str, bool)> {
     for (open, close, is_square) in [('[', ']', true), ('(', ')', false)] {
-        if let Some((name, word)) = heading.split_once(open) {
+        if let Some((name, word)) = heading.rsplit_once(open) {
             return Some((
                 name.trim_end(),
                 word.trim_end_matches(close).trim(),
@@ -104,6 +112,38 @@ fn measure_named(name: &str, known: &[Known]) -> Option<usize> {
         known
             .iter()
             .position(|measure| !wanted.is_empty() && plain(&measure.name) == wanted)
+    })
+}
+
+/// The measure that a heading names, and the side of the wearer where it says one: `Shoulder slope (left)`. A measure of
+/// just that name comes first.
+fn found(name: &str, known: &[Known]) -> (Option<usize>, Option<WearerSide>) {
+    if let Some(measure) = measure_named(name, known) {
+        return (Some(measure), None);
+    }
+    match without_side(&plain(name)) {
+        Some((stem, side)) => {
+            let measure = measure_named(&stem, known);
+            (measure, measure.map(|_| side))
+        }
+        None => (None, None),
+    }
+}
+
+/// The side that stands in a remark beside a measure's name: `(left, lying)`.
+fn side_in(remark: &str) -> Option<WearerSide> {
+    let remark = plain(remark);
+    remark.split('_').find_map(WearerSide::named)
+}
+
+/// A heading in small letters without the side of the wearer that it begins or ends with.
+pub(super) fn without_side(heading: &str) -> Option<(String, WearerSide)> {
+    WearerSide::BOTH.into_iter().find_map(|side| {
+        let last = heading.strip_suffix(side.word());
+        let last = last.and_then(|stem| stem.strip_suffix('_'));
+        let first = heading.strip_prefix(side.word());
+        let first = first.and_then(|stem| stem.strip_prefix('_'));
+        Some((last.or(first)?.to_owned(), side))
     })
 }
 
@@ -159,6 +199,32 @@ mod tests {
         }
         let feet = Heading::of("bust_girth [feet]", &known);
         assert_eq!(feet.unknown_unit.as_deref(), Some("feet"));
+    }
+
+    #[test]
+    fn a_heading_may_be_of_one_side_of_the_wearer() {
+        let known = ["slope", "right_arm", "arm"].map(|name| Known {
+            name: name.into(),
+            kind: Kind::LENGTH,
+        });
+        let (left, right) = (Some(WearerSide::Left), Some(WearerSide::Right));
+        for (cell, measure, side) in [
+            ("slope.left", Some(0), left),
+            ("Slope left", Some(0), left),
+            ("Slope (left)", Some(0), left),
+            ("Slope, right [cm]", Some(0), right),
+            ("Slope (right) (cm)", Some(0), right),
+            ("Left slope", Some(0), left),
+            ("Slope (left, lying)", Some(0), left),
+            ("Slope (left) (lying)", Some(0), left),
+            ("Slope (lying)", Some(0), None),
+            ("right arm", Some(1), None),
+            ("arm right", Some(2), right),
+            ("left", None, None),
+        ] {
+            let heading = Heading::of(cell, &known);
+            assert_eq!((heading.measure, heading.side), (measure, side), "{cell}");
+        }
     }
 
     #[test]

@@ -14,6 +14,7 @@ pub use letters::decoded;
 use super::inputs::{Body, Setting};
 use crate::check::program::{MeasureCode, Program};
 use crate::kind::Kind;
+use crate::pattern::WearerSide;
 use crate::report::{Diagnostic, FileId, SourceMap, Span};
 use crate::syntax::tree::{MeasureOf, Unit};
 use cells::{CellFault, Grid};
@@ -42,6 +43,8 @@ struct Known {
 #[derive(Clone, Copy, Debug)]
 struct Placed {
     measure: usize,
+    /// Of one side of the wearer alone.
+    side: Option<WearerSide>,
     unit: Option<Unit>,
     at: usize,
 }
@@ -180,17 +183,20 @@ impl Table {
                 Some(message) => Err(message),
                 None => figure::value(&cell, placed.unit, &measure.kind, self.manner),
             };
+            let name = placed
+                .side
+                .map_or_else(|| measure.name.clone(), |side| side.of(&measure.name));
             match read {
                 Ok(value) => {
                     let setting = Setting {
-                        name: measure.name.clone(),
+                        name: name.clone(),
                         value,
                         span: self.span(self.grid.place(row, column)),
                     };
-                    body.measures.insert(measure.name.clone(), setting);
+                    body.measures.insert(name, setting);
                 }
                 Err(why) => {
-                    let what = format!("`{}`, `{}`", body.name, measure.name);
+                    let what = format!("`{}`, `{name}`", body.name);
                     faults.push(self.wrong_cell((row, column), &what, &why));
                 }
             }
@@ -248,7 +254,11 @@ impl Table {
                 let why = format!("the unit `{word}` is none of mm, cm, m, in, deg.");
                 faults.push(self.wrong_cell(place, &what, &why));
             }
-            if let Some(first) = self.placed.iter().find(|p| p.measure == measure) {
+            if let Some(first) = self
+                .placed
+                .iter()
+                .find(|p| (p.measure, p.side) == (measure, heading.side))
+            {
                 let first = self.cell(0, first.at).0;
                 let why = format!("it is there twice, first in {}.", self.address(first));
                 faults.push(self.wrong_cell(place, &what, &why));
@@ -256,6 +266,7 @@ impl Table {
             }
             self.placed.push(Placed {
                 measure,
+                side: heading.side,
                 unit: heading.unit,
                 at,
             });

@@ -116,6 +116,7 @@ impl Table {
     /// A measure without a column of its own that a heading was probably meant for.
     pub(super) fn near(&self, heading: &Heading, program: &Program) -> Option<&str> {
         let wanted = heads::plain(&heading.name);
+        let wanted = heads::without_side(&wanted).map_or(wanted, |(stem, _)| stem);
         let slips = if wanted.chars().count() < 6 { 1 } else { 2 };
         let has_none = |at: usize| !self.placed.iter().any(|placed| placed.measure == at);
         let close = self.known.iter().enumerate().filter_map(|(at, measure)| {

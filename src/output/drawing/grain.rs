@@ -5,7 +5,7 @@ use super::compose::upright;
 use crate::geometry::meet::meetings;
 use crate::geometry::path::Path;
 use crate::output::path_data::bez;
-use crate::pattern::Piece;
+use crate::pattern::{Edge, Piece, WearerSide};
 use kurbo::{Affine, Point, Rect, Shape as _, Vec2};
 
 /// The grain of a piece as a stretch inside it, in the pattern's own coordinates.
@@ -21,7 +21,7 @@ pub fn grain_line(piece: &Piece) -> Option<(Point, Point)> {
 const BESIDE_FOLD: (f64, f64) = (4.0, 0.15);
 
 /// An upright stretch inside an outline, in the roomiest part of a box, and on no fold line.
-/// An unfolded piece has its mirror line in the middle.
+/// The whole of a half that was drawn has a line down its middle.
 pub(super) fn stretch(
     piece: &Piece,
     outline: &Path,
@@ -37,7 +37,9 @@ pub(super) fn stretch(
     let hidden = |x: f64| folds.iter().any(|fold| (fold - x).abs() < near);
     let mut best: Option<(f64, Point, Point)> = None;
     let shares = [0.5, 0.56, 0.44, 0.62, 0.38, 0.68, 0.32, 0.74, 0.26];
-    let taken = piece.mirror_line.as_ref().map_or(0, |_| 3);
+    let of_both_sides = |edge: &Edge| WearerSide::split(&edge.name).is_some();
+    let has_middle = piece.mirror_line.is_some() || piece.edges.iter().any(of_both_sides);
+    let taken = if has_middle { 3 } else { 0 };
     for share in shares.into_iter().skip(taken) {
         let x = bounds.x0 + bounds.width() * share;
         for (top, bottom) in stretches_inside(outline, Point::new(x, 0.0), Vec2::new(0.0, 1.0)) {

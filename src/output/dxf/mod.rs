@@ -5,12 +5,14 @@
 
 mod groups;
 mod piece;
+mod sizes;
 
 use super::layout;
 use crate::geometry::path::Path;
 use crate::pattern::{Pattern, Piece};
 use groups::Groups;
 use kurbo::{Point, Rect, Size, Vec2};
+pub use sizes::{Placed, write_sizes};
 use std::collections::BTreeSet;
 
 /// How far a chord may stand off its curve, in millimetres.
@@ -53,39 +55,65 @@ pub fn write(pattern: &Pattern, size: &str) -> String {
     let mut blocks = Groups::default();
     let mut inserts = Groups::default();
     for (((piece, outer, bounds), at), name) in closed.iter().zip(&layout.places).zip(&names) {
-        blocks.put(0, "BLOCK");
-        blocks.put(8, "1");
-        blocks.put(2, name);
-        blocks.whole(70, 0);
-        blocks.point(10, Point::ZERO);
-        blocks.put(3, name);
-        piece::write(&mut blocks, pattern, piece, outer, size);
-        blocks.put(0, "ENDBLK");
-        blocks.put(8, "1");
+        block(&mut blocks, (pattern, piece, outer), name, size);
         inserts.entity("INSERT", 1);
         inserts.put(2, name);
         // The layout's y runs down from the top left corner, the file's up.
         inserts.point(10, Point::new(at.x - bounds.x0, -at.y - bounds.y1));
     }
+    whole(pattern, size, layout.size, &blocks, &inserts)
+}
+
+/// The block of a piece.
+fn block(
+    blocks: &mut Groups,
+    (pattern, piece, outer): (&Pattern, &Piece, &Path),
+    name: &str,
+    size: &str,
+) {
+    blocks.put(0, "BLOCK");
+    blocks.put(8, "1");
+    blocks.put(2, name);
+    blocks.whole(70, 0);
+    blocks.point(10, Point::ZERO);
+    blocks.put(3, name);
+    piece::write(blocks, pattern, piece, outer, size);
+    blocks.put(0, "ENDBLK");
+    blocks.put(8, "1");
+}
+
+/// The file round its blocks, and what is said once of it: `sample` is the size that it is drawn in, or from.
+fn whole(
+    pattern: &Pattern,
+    sample: &str,
+    extent: Size,
+    blocks: &Groups,
+    inserts: &Groups,
+) -> String {
     let mut file = Groups::default();
-    header(&mut file, layout.size);
+    header(&mut file, extent);
     tables(&mut file);
     file.section("BLOCKS");
-    file.append(&blocks);
+    file.append(blocks);
     file.end_section();
     file.section("ENTITIES");
-    file.append(&inserts);
-    style(&mut file, pattern, size, Point::new(0.0, GAP));
+    file.append(inserts);
+    style(&mut file, pattern, sample, Point::new(0.0, GAP));
     file.end_section();
     file.finish()
 }
 
 /// A name for each piece's block, none twice.
 fn block_names<'a>(pieces: impl Iterator<Item = &'a Piece>, size: &str) -> Vec<String> {
+    names(pieces.map(|piece| (piece.name.as_str(), size)))
+}
+
+/// A name for each piece and size, none twice.
+fn names<'a>(pieces: impl Iterator<Item = (&'a str, &'a str)>) -> Vec<String> {
     let mut taken = BTreeSet::new();
     let mut names = Vec::new();
-    for piece in pieces {
-        let plain: String = groups::name(&format!("{}-{size}", piece.name));
+    for (piece, size) in pieces {
+        let plain: String = groups::name(&format!("{piece}-{size}"));
         let numbered = (2u32..).map(|n| format!("{plain}-{n}"));
         let free = std::iter::once(plain.clone())
             .chain(numbered)

@@ -32,6 +32,11 @@ pub fn write(pattern: &Pattern) -> Result<String, serde_json::Error> {
     Ok(text)
 }
 
+/// The same as a part of another document.
+pub fn view(pattern: &Pattern) -> impl serde::Serialize + '_ {
+    whole(pattern)
+}
+
 fn whole(pattern: &Pattern) -> Whole<'_> {
     let unwalked = pattern
         .unwalked
@@ -70,6 +75,7 @@ fn whole(pattern: &Pattern) -> Whole<'_> {
         cloths: pattern.cloths.iter().map(cloth).collect(),
         unwalked: unwalked.collect(),
         cautions: &pattern.cautions,
+        sides: &pattern.sides,
     }
 }
 

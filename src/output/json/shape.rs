@@ -19,6 +19,8 @@ pub(super) struct Whole<'a> {
     pub(super) cloths: Vec<ClothOut<'a>>,
     pub(super) unwalked: Vec<UnwalkedOut<'a>>,
     pub(super) cautions: &'a [String],
+    #[serde(skip_serializing_if = "<[String]>::is_empty")]
+    pub(super) sides: &'a [String],
 }
 
 #[derive(Serialize)]

@@ -51,6 +51,62 @@ check "half" that half > 30cm"#,
             given: Given::Table("name,hip_girth\nmate,98 feet"),
         },
     ),
+    (
+        Code::SidesApart,
+        Explanation {
+            meaning: "A body differs left from right, and the drawings of its halves cannot be put together: they do not meet on the fold, or are not made of the same parts, or the draft does not say which half a piece shows.",
+            example: r#"unit cm
+body back_length = 60cm between 40cm and 80cm
+panel back {
+  line centre = from origin toward down for back_length
+  line hem = from end of centre toward right for 20cm
+  line side = from end of hem toward up for back_length
+  line upper = from end of side to origin
+}
+piece back "Back" {
+  outline centre, hem, side, upper
+  cut 1 on fold at centre
+  allow 1cm
+  finish hem, side, upper
+}"#,
+            cure: "Draw what lies on the fold from measures that are the same left and right; say in a panel which half it shows, `text shown_half = \"left\"`.",
+            given: Given::Setting("back_length.left=61cm"),
+        },
+    ),
+    (
+        Code::SideNotTold,
+        Explanation {
+            meaning: "A body differs left from right, and so does a piece that no seam joins to the draft's first one, so that nothing says which half of the wearer its sheet shows. It is taken for the right.",
+            example: r#"unit cm
+body arm_length = 60cm between 40cm and 80cm
+panel band {
+  line upper = from origin toward right for 8cm
+  line lower = from (origin down 20cm) toward right for 8cm
+  line inner_edge = from origin to start of lower
+  line outer_edge = from end of upper to end of lower
+}
+panel belt {
+  line upper = from origin toward right for 8cm
+  line lower = from (origin down arm_length) toward right for 8cm
+  line inner_edge = from origin to start of lower
+  line outer_edge = from end of upper to end of lower
+}
+piece band "Band" {
+  outline upper, outer_edge, lower, inner_edge
+  cut 2
+  allow 1cm
+  finish upper, outer_edge, lower, inner_edge
+}
+piece belt "Belt" {
+  outline upper, outer_edge, lower, inner_edge
+  cut 2
+  allow 1cm
+  finish upper, outer_edge, lower, inner_edge
+}"#,
+            cure: "Hold the piece against the body, and say it in its panel: `text shown_half = \"left\"` or `\"right\"`.",
+            given: Given::Setting("arm_length.left=61cm"),
+        },
+    ),
     explain(
         Code::MeasureUnused,
         "No sentence reads the measure or choice, so that changing it changes nothing.",

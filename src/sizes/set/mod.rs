@@ -2,18 +2,22 @@
 //! has the same name in every size.
 
 pub mod constant;
+pub mod dxf;
 mod inside;
+pub mod json;
 mod key;
 pub mod ladder;
+mod laid;
 pub mod nest;
 pub mod rules;
 pub mod stack;
 pub mod table;
 
-use super::ordered;
+use super::{ordered, sides};
 use crate::check::Checked;
+use crate::draft::Inputs;
 use crate::draft::bodies::Table;
-use crate::draft::{self, Inputs};
+use crate::output::lay;
 use crate::pattern::Pattern;
 use crate::report::Diagnostic;
 use crate::syntax::project::Project;
@@ -32,6 +36,8 @@ pub struct Size {
     pub pattern: Pattern,
     /// Everything told of it.
     pub told: Vec<Diagnostic>,
+    /// How much of each cloth is bought for it, by name, in millimetres; of those whose width the draft says.
+    pub yields: Vec<(String, f64)>,
 }
 
 impl Size {
@@ -62,6 +68,16 @@ impl Set {
     }
 }
 
+/// The length of each cloth that the better of its lays takes.
+fn yields(pattern: &Pattern) -> Vec<(String, f64)> {
+    let lays = lay::lays(pattern);
+    let bought = lays.iter().filter_map(|lays| {
+        let lay = lays.better()?;
+        Some((lays.cuts.name.to_owned(), lay.to_buy))
+    });
+    bought.collect()
+}
+
 /// Draws a draft for each body of a table: what could be read, and what is wrong with the other rows.
 pub fn draw(
     project: &Project,
@@ -77,9 +93,10 @@ pub fn draw(
             body: Some(body),
             ..inputs.clone()
         };
-        let outcome = draft::draw(project, checked, &inputs);
+        let outcome = sides::draw(project, checked, &inputs);
         Ok(Size {
             name,
+            yields: yields(&outcome.pattern),
             pattern: outcome.pattern,
             told: outcome.diagnostics,
         })

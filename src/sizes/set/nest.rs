@@ -2,10 +2,11 @@
 //! own that is told apart by its dashes, so that a black-and-white print loses nothing. Notches and corners of the same name
 //! are joined through the sizes, and where a piece grows most its sizes stand written.
 
+use super::Set;
 use super::inside;
 use super::key;
-use super::stack::{self, Lie, Stack};
-use super::{Set, Size};
+use super::laid::{Stacked, stacked};
+use super::stack::Stack;
 use crate::geometry::path::Path;
 use crate::output::drawing::ink::{self, Hand, Pen};
 use crate::output::drawing::labels::Labels;
@@ -53,14 +54,8 @@ fn drawn(set: &Set, stacks: &[Stack], pieces: &[String], for_print: bool) -> Dra
     let Some(base) = set.base() else {
         return Drawing::new("");
     };
-    let wanted = |piece: &&Piece| pieces.is_empty() || pieces.contains(&piece.name);
-    let nests: Vec<Nest<'_>> = base
-        .pattern
-        .pieces
-        .iter()
-        .filter(wanted)
-        .filter_map(|piece| nest(set, base, piece, stacks))
-        .collect();
+    let stacked = stacked(set, stacks, pieces);
+    let nests: Vec<Nest<'_>> = stacked.into_iter().filter_map(nest).collect();
     let mut drawing = Drawing::new(&base.pattern.title);
     drawing.sizes = set.names().iter().map(ToString::to_string).collect();
     let head = key::draw(&mut drawing, set, base, for_print);
@@ -95,32 +90,23 @@ pub(super) fn pen(set: &Set, at: usize) -> Pen {
     Pen::Nested(u8::try_from(number % styles).unwrap_or_default())
 }
 
-fn nest<'a>(set: &'a Set, base: &'a Size, piece: &'a Piece, stacks: &[Stack]) -> Option<Nest<'a>> {
-    let (base_lie, on) = stack::lie(stacks, &base.pattern, piece)?;
-    let upright = Affine::FLIP_Y * piece.grain.as_ref().map_or(Affine::IDENTITY, turn_upright);
-    let sizes: Vec<Laid<'a>> = set
-        .sizes
-        .iter()
-        .enumerate()
-        .filter_map(|(at, size)| {
-            let there = size.pattern.piece(&piece.name)?;
-            let lie: Lie = stack::lie(stacks, &size.pattern, there)?.0;
-            there.outer()?;
-            Some(Laid {
-                piece: there,
-                at,
-                place: upright * lie.onto(&base_lie),
-            })
-        })
-        .collect();
+fn nest(stacked: Stacked<'_>) -> Option<Nest<'_>> {
+    let grain = stacked.base.grain.as_ref();
+    let upright = Affine::FLIP_Y * grain.map_or(Affine::IDENTITY, turn_upright);
+    let laid = stacked.sizes.into_iter().map(|(at, piece, place)| Laid {
+        piece,
+        at,
+        place: upright * place,
+    });
+    let sizes: Vec<Laid<'_>> = laid.collect();
     let boxes = sizes.iter().filter_map(|laid| {
         let outer = laid.piece.outer()?;
         Some((laid.place * bez(outer)).bounding_box())
     });
     let bounds = boxes.reduce(|a, b| a.union(b))?;
     Some(Nest {
-        base: piece,
-        on,
+        base: stacked.base,
+        on: stacked.on,
         sizes,
         bounds,
     })

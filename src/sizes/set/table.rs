@@ -5,7 +5,7 @@ use super::Set;
 use crate::kind::Dimension;
 use crate::pattern::figure;
 use crate::pattern::spec::{PrintUnit, Value};
-use crate::pattern::{Pattern, Seam};
+use crate::pattern::{Pattern, Seam, WearerSide};
 
 /// Steps alike within this many millimetres (or degrees) are one rule; half a millimetre is what may pass on a plain seam
 /// (common practice).
@@ -36,6 +36,8 @@ pub enum Group {
     Areas,
     /// The cut area of all pieces of a cloth, as many as are cut.
     Cloth,
+    /// The length of each cloth that is bought, of those whose width the draft says.
+    Yield,
 }
 
 impl Group {
@@ -50,6 +52,7 @@ impl Group {
             Group::Edges => "Edges",
             Group::Areas => "Piece areas, cut",
             Group::Cloth => "All pieces, cut",
+            Group::Yield => "Yield, simple lay",
         }
     }
 }
@@ -138,6 +141,9 @@ pub fn rows(set: &Set) -> Vec<Row> {
             }
         };
         of_pattern(&size.pattern, &mut put);
+        for (cloth, length) in &size.yields {
+            put(Group::Yield, cloth, Dimension::LENGTH, *length);
+        }
     }
     // A choice is of interest where the sizes differ in it.
     rows.retain(|row| row.group != Group::Choices || row.growth() != Growth::Constant);
@@ -157,7 +163,8 @@ fn of_pattern(pattern: &Pattern, put: &mut impl FnMut(Group, &str, Dimension, f6
         }
     }
     for value in &pattern.values {
-        let member = value.name.rsplit('.').next().unwrap_or_default();
+        let stem = WearerSide::split(&value.name).map_or(value.name.as_str(), |(stem, _)| stem);
+        let member = stem.rsplit('.').next().unwrap_or_default();
         if let (true, Value::Length(mm)) = (member.starts_with("finished_"), &value.value) {
             put(Group::Finished, &value.name, Dimension::LENGTH, *mm);
         }
@@ -310,6 +317,16 @@ fn growth_words(row: &Row, unit: PrintUnit) -> String {
     }
 }
 
+/// The unit of a figure as machines read it.
+pub fn unit_name(dimension: Dimension) -> &'static str {
+    match dimension {
+        Dimension::LENGTH => "mm",
+        Dimension::ANGLE => "deg",
+        Dimension::AREA => "mm2",
+        _ => "",
+    }
+}
+
 /// The table for other tools: millimetres, degrees and square millimetres, to four decimals.
 ///
 /// # Errors
@@ -321,13 +338,7 @@ pub fn csv(set: &Set, rows: &[Row]) -> Result<String, String> {
     let words = |error: csv::Error| error.to_string();
     out.write_record(record).map_err(words)?;
     for row in rows {
-        let unit = match row.dimension {
-            Dimension::LENGTH => "mm",
-            Dimension::ANGLE => "deg",
-            Dimension::AREA => "mm2",
-            _ => "",
-        };
-        let head = [row.group.heading(), &row.name, unit].map(str::to_owned);
+        let head = [row.group.heading(), &row.name, unit_name(row.dimension)].map(str::to_owned);
         let figures = row.values.iter().map(|value| match value {
             Some(value) => crate::output::number::fixed(*value, 4),
             None => String::new(),
