@@ -40,6 +40,7 @@ fn lesson_page(text: &str, unfold: bool) -> String {
     let options = Options {
         unfold,
         scale: None,
+        paper: None,
     };
     lesson::page::html(&lesson::lesson(
         &project,

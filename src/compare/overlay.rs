@@ -4,11 +4,13 @@
 use super::names::{self, Names, panel_of};
 use super::{Comparison, PieceChange, Side, Verdict, fit, pieces, words};
 use crate::geometry::path::Path;
+use crate::output::drawing::Drawing;
 use crate::output::drawing::frame::TextFrame;
-use crate::output::drawing::ink::Hand;
+use crate::output::drawing::ink::{Broken, Hand, PlateLine, Tone};
 use crate::output::drawing::labels::size_of;
 use crate::output::layout;
 use crate::output::path_data::bez;
+use crate::output::plate::paper::{self, Surface};
 use crate::output::plate::{Of, Plate, svg};
 use crate::pattern::spec::Value;
 use crate::pattern::{Edge, Piece, figure};
@@ -21,20 +23,46 @@ const MARGIN: f64 = 30.0;
 /// Arrows are drawn for moves longer than this.
 const ARROW_FROM: f64 = 2.0;
 
+/// Lines of an overlay, in a page and on paper.
+const LINES: [PlateLine; 8] = [
+    line("was", Tone::Old, 50, Broken::Long),
+    line("was-other", Tone::Slate, 90, Broken::Long),
+    line("is", Tone::Ink, 60, Broken::No),
+    line("is-other", Tone::New, 130, Broken::No),
+    line("cut", Tone::Old, 25, Broken::No),
+    line("leader", Tone::Old, 20, Broken::No),
+    line("arrow", Tone::New, 50, Broken::No),
+    line("notch", Tone::Ink, 50, Broken::No),
+];
+
+/// Surfaces of an overlay.
+const SURFACES: [Surface; 1] = [("face", Tone::Mark)];
+
+const fn line(class: &'static str, tone: Tone, hundredths: u16, broken: Broken) -> PlateLine {
+    PlateLine {
+        class,
+        tone,
+        hundredths,
+        broken,
+    }
+}
+
 /// Lines and letters of an overlay. In a page the colours are its own and change with the light.
-pub const STYLE: &str = "
-path.was{stroke:var(--old,#6b6964);stroke-width:.5;stroke-dasharray:5 3;stroke-linecap:butt}
-path.was-other{stroke:var(--slate,#3f5d7a);stroke-width:.9;stroke-dasharray:5 3;stroke-linecap:butt}
-path.is{stroke:var(--ink,#1d1c1a);stroke-width:.6}
-path.is-other{stroke:var(--new,#a33a2a);stroke-width:1.3}
-path.cut{stroke:var(--old,#6b6964);stroke-width:.25}
-path.face{fill:var(--mark,#fdf1d8);stroke:none}
-path.leader{stroke:var(--old,#6b6964);stroke-width:.2}
-path.arrow{stroke:var(--new,#a33a2a);stroke-width:.5}
-path.notch{stroke:var(--ink,#1d1c1a);stroke-width:.5}
-text.change{fill:var(--new,#a33a2a)}
-text.piece{font-weight:bold}
-";
+pub fn style() -> String {
+    format!(
+        "{}text.change{{fill:var(--new,#a33a2a)}}\ntext.piece{{font-weight:bold}}\n",
+        paper::css(&LINES, &SURFACES)
+    )
+}
+
+/// The overlay at true size, as a drawing for paper.
+pub fn drawing(comparison: &Comparison, old: Side<'_>, new: Side<'_>, align: &[String]) -> Drawing {
+    let plate = plate(comparison, old, new, align);
+    let mut drawing = Drawing::new(&plate.title);
+    (drawing.width, drawing.height) = (plate.width, plate.height);
+    plate.draw_on(&mut drawing, Vec2::ZERO, &LINES, &SURFACES);
+    drawing
+}
 
 const STANDALONE: &str = "
 svg{background:#fff}
@@ -46,7 +74,7 @@ text{fill:#1d1c1a}
 pub fn svg(comparison: &Comparison, old: Side<'_>, new: Side<'_>, align: &[String]) -> String {
     svg::whole(
         &plate(comparison, old, new, align),
-        &format!("{STANDALONE}{STYLE}"),
+        &format!("{STANDALONE}{}", style()),
     )
 }
 
@@ -373,7 +401,7 @@ fn letter(
             },
             &said,
             place * *at,
-            Hand::PointName,
+            Hand::Fresh,
         );
     }
 }

@@ -92,7 +92,12 @@ pub fn html(
         footer { p.soft { "Figures in " (crate::pattern::figure::unit_words(comparison.print_unit())) " unless they say otherwise. A comparison of drawings: nothing here has been cut or sewn." } }
     };
     let title = format!("{}: what changed", report.title);
-    web::page(&title, &format!("{STYLE}{}", overlay::STYLE), SCRIPT, &body)
+    web::page(
+        &title,
+        &format!("{STYLE}{}", overlay::style()),
+        SCRIPT,
+        &body,
+    )
 }
 
 fn said(group: &Group) -> Markup {

@@ -1,5 +1,6 @@
 //! Names, figures and formulas as they are said: `hip_girth / 4` is "25 cm (hip girth ÷ 4)".
 
+use super::sheets::Mark;
 use crate::check::program::Program;
 use crate::draft::record::{Entry, Record, Worked};
 use crate::kind::unit::{LengthUnit, decimals};
@@ -37,6 +38,21 @@ pub(super) fn spoken(name: &str) -> String {
         other => other,
     });
     words.collect::<Vec<_>>().join(" ")
+}
+
+/// A name as it is spoken, with its panel where another of them is called the same.
+pub(super) fn told(name: &str, among: &[(String, Mark)]) -> String {
+    let own = spoken(name);
+    let several = among
+        .iter()
+        .filter(|(other, _)| spoken(other) == own)
+        .count()
+        > 1;
+    let panel = name.rsplit_once('.').map(|(panel, _)| spoken(panel));
+    match panel {
+        Some(panel) if several => format!("{panel} {own}"),
+        _ => own,
+    }
 }
 
 /// With a capital letter first.
