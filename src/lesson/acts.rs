@@ -1,7 +1,7 @@
 //! Phrases as acts, where it is not enough to name the thing: "set the ruler to 27 cm, hold its end on the neck point".
 
 use super::phrases::Said;
-use super::speech::Speech;
+use super::speech::{Speech, row};
 use crate::kind::Kind;
 use crate::syntax::tree::Link;
 
@@ -73,7 +73,7 @@ impl Speech<'_> {
                 ),
             },
             "parallel" => format!("draw {}", self.thing(said)?.replacen("the ", "a ", 1)),
-            "join" => format!("join {} into one line", self.arguments(&said.direct)),
+            "join" => self.joining(said),
             "extend" => format!(
                 "lengthen {} at {} {}",
                 self.noun(direct?),
@@ -89,6 +89,15 @@ impl Speech<'_> {
             "part" => format!("take {}", self.thing(said)?),
             _ => return None,
         })
+    }
+
+    /// Lines end to end; those without a name are phrases with commas of their own.
+    fn joining(&self, said: &Said<'_>) -> String {
+        let lines: Vec<String> = said.direct.iter().map(|one| self.noun(one)).collect();
+        if lines.iter().any(|line| line.contains(',')) {
+            return format!("join end to end {}", lines.join("; then "));
+        }
+        format!("join {} into one line", row(&lines))
     }
 
     /// Fold after fold, traced through.

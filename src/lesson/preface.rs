@@ -11,7 +11,8 @@ pub(super) const BLADES: &str = "Close a rotary cutter whenever you put it down,
     over handle first. Use an awl on a board. Count your pins, and keep the iron's cord out of the way.";
 /// How figures are drawn.
 pub(super) const FIGURES: &str = "In each figure earlier lines are thin and grey, new lines heavy, points that you use are \
-    ringed, and a small corner marks a right angle. Left and right are the sheet's, clockwise is as you look at it.";
+    ringed, and a small corner marks a right angle. Left and right are the sheet's, clockwise is as you look at it. A \
+    hollow curve leaves its first end toward the corner that is named, and comes to its last end from that corner.";
 /// What no lesson claims.
 pub(super) const NOT_SEWN: &str = "Drawn by calculation from the draft. Nothing here has been sewn: make a toile before you \
     cut good cloth.";
