@@ -1,13 +1,14 @@
 //! What to do, a sentence an action: the statement's own words, and this body's figures beside the formula.
 
-use super::speech::{Speech, capital, row, spoken, unbracketed};
+use super::speech::{Speech, capital, row, spoken, the, unbracketed};
 use super::steps::Maker;
 use super::told::{self, Told};
 use crate::check::program::Site;
 use crate::draft::record::Entry;
 use crate::kind::Kind;
 use crate::phrase::Value;
-use crate::syntax::tree::{Expr, ExprKind, KindWord, SentenceKind, Try};
+use crate::phrase::form::{Form, Takes};
+use crate::syntax::tree::{Expr, ExprKind, KindWord, SentenceKind, TextPart, Try};
 
 impl Maker<'_> {
     /// What to do for an entry.
@@ -44,11 +45,12 @@ impl Maker<'_> {
             .split(|c: char| !c.is_alphanumeric() && c != '_')
             .next()
             .unwrap_or("");
-        let doc = operations
+        let called = operations
             .iter()
-            .find(|one| one.form.head.as_deref() == Some(head))
-            .map_or(String::new(), |one| format!(" {}", one.form.doc));
-        format!("Follow this operation: {}.{doc}", speech.act(value))
+            .find(|one| one.form.head.as_deref() == Some(head));
+        let doc = called.map_or(String::new(), |one| format!(" {}", one.form.doc));
+        let handed = called.map_or(String::new(), |one| handed(speech, &one.form, value));
+        format!("Follow this operation: {}.{doc}{handed}", speech.act(value))
     }
 
     fn drawn(
@@ -121,7 +123,7 @@ impl Maker<'_> {
         let (formula, values) = (speech.formula(expr), speech.with_values(expr));
         let word = if again { "Work out anew" } else { "Work out" };
         let mut steps = vec![formula.clone()];
-        if values != formula && values != value {
+        if values != formula && values != value && speech.knows_all(expr) {
             steps.push(values);
         }
         if formula == value {
@@ -150,7 +152,14 @@ impl Maker<'_> {
             format!(", {}", speech.printed(figure, &kind))
         });
         let otherwise = tried.otherwise.as_ref().map_or(String::new(), |text| {
-            let words = self.project.sources.slice(text.span).trim_matches('"');
+            let words: String = text
+                .parts
+                .iter()
+                .map(|part| match part {
+                    TextPart::Letters(letters) => letters.to_string(),
+                    TextPart::Hole(hole) => speech.formula(hole),
+                })
+                .collect();
             format!(" Should none do: {words}")
         });
         format!(
@@ -158,6 +167,30 @@ impl Maker<'_> {
             bounds.0, bounds.1
         )
     }
+}
+
+/// What is called otherwise inside an operation than outside it: points, lines and panels that it is handed.
+fn handed(speech: &Speech<'_>, form: &Form, value: &Expr) -> String {
+    let drawn = |takes: Takes| !takes.disjoint(Takes::DRAWN.or(Takes::PANEL));
+    let places = form
+        .places
+        .iter()
+        .filter(|place| drawn(place.takes))
+        .map(|place| (&place.name, speech.argument(value, place.link)));
+    let options = form
+        .options
+        .iter()
+        .filter(|option| drawn(option.takes))
+        .map(|option| (&option.name, speech.option(value, &option.name)));
+    let named = places.chain(options).filter_map(|(name, argument)| {
+        let (inside, outside) = (the(name), speech.noun(argument?));
+        (inside != outside).then(|| format!("{inside} is {outside}"))
+    });
+    let named: Vec<String> = named.collect();
+    if named.is_empty() {
+        return String::new();
+    }
+    format!(" Inside it, {}.", named.join("; "))
 }
 
 /// A condition as it is read aloud: names without their signs, figures as they stand.

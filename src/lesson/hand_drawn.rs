@@ -35,7 +35,7 @@ impl Maker<'_> {
             let Value::Path(path) = value else { continue };
             match head.as_str() {
                 // The length of a straight line, or of one that was moved, stands among the checks.
-                "" | "parallel" | "blend" if !path.is_straight() => {
+                "" | "parallel" | "blend" if !path.is_straight() && is_phrase(expr) => {
                     let name = capital(&the(target.name.rsplit('.').next().unwrap_or("")));
                     let corner = self.passes(speech.entry, path);
                     told.extend(self.by_hand(&format!("{name} measures"), path, &corner));
@@ -180,6 +180,11 @@ impl Maker<'_> {
     }
 }
 
+/// Whether it is more than another name for a line.
+fn is_phrase(expr: &Expr) -> bool {
+    matches!(unbracketed(expr).kind, ExprKind::Phrase(_))
+}
+
 /// From where the points of an `each` are measured.
 fn given_from(expr: &Expr) -> Option<&Expr> {
     let ExprKind::Each(each) = &unbracketed(expr).kind else {
@@ -233,6 +238,28 @@ impl Speech<'_> {
             }
             _ => None,
         }
+    }
+
+    /// What a call of an operation puts into one of its places.
+    pub(super) fn argument<'e>(&self, call: &'e Expr, link: Option<Link>) -> Option<&'e Expr> {
+        let ExprKind::Phrase(phrase) = &unbracketed(call).kind else {
+            return None;
+        };
+        let said = self.settled(phrase);
+        match link {
+            None => said.direct.first().copied(),
+            Some(link) => said.one(link),
+        }
+    }
+
+    /// What a call of an operation gives one of its options.
+    pub(super) fn option<'e>(&self, call: &'e Expr, name: &str) -> Option<&'e Expr> {
+        let ExprKind::Phrase(phrase) = &unbracketed(call).kind else {
+            return None;
+        };
+        let mut options = phrase.options.iter();
+        let option = options.find(|option| option.name.text.as_ref() == name);
+        option.map(|option| &option.value)
     }
 
     /// What stands directly after the head of a phrase.

@@ -121,7 +121,7 @@ fn section(step: &Step, lesson: &Lesson, at: usize) -> Markup {
     html! {
         section.step id=(id) aria-labelledby=(format!("{id}-title")) {
             h2 id=(format!("{id}-title")) { (step.number) ". " (step.title) }
-            (inner(step, lesson, false))
+            (inner(step, false))
             p.turn.screen {
                 @if let Some(before) = at.checked_sub(1).and_then(|at| lesson.steps.get(at)) {
                     a href=(format!("#step-{}", before.number)) { "Back to step " (before.number) }
@@ -137,7 +137,7 @@ fn section(step: &Step, lesson: &Lesson, at: usize) -> Markup {
 }
 
 /// A step's content; of a step inside an operation with smaller headings.
-fn inner(step: &Step, lesson: &Lesson, small: bool) -> Markup {
+fn inner(step: &Step, small: bool) -> Markup {
     let heading = |words: &str| html! { @if small { h4 { (words) } } @else { h3 { (words) } } };
     html! {
         @if !step.panel.is_empty() { p.soft { "On the sheet: " (step.panel) } }
@@ -176,7 +176,7 @@ fn inner(step: &Step, lesson: &Lesson, small: bool) -> Markup {
                 @for inside in &step.inside {
                     section id=(format!("step-{}", inside.number)) aria-labelledby=(format!("step-{}-title", inside.number)) {
                         h3 id=(format!("step-{}-title", inside.number)) { (inside.number) ". " (inside.title) }
-                        (inner(inside, lesson, true))
+                        (inner(inside, true))
                     }
                 }
             }

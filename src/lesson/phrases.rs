@@ -147,7 +147,11 @@ impl Speech<'_> {
         }
         for (link, arguments) in &said.clauses {
             let spoken = match link {
-                Link::Toward | Link::Leaving | Link::Arriving => {
+                Link::Toward => {
+                    let ways: Vec<String> = arguments.iter().map(|way| self.toward(way)).collect();
+                    row(&ways)
+                }
+                Link::Leaving | Link::Arriving => {
                     let ways: Vec<String> = arguments.iter().map(|way| self.way(way)).collect();
                     format!("{} {}", link.word(), row(&ways))
                 }
@@ -185,7 +189,14 @@ impl Speech<'_> {
                     ExprKind::Text(_) | ExprKind::Answer(_) => {
                         self.sources.slice(option.value.span).to_owned()
                     }
-                    _ if self.value(&option.value).is_some() => self.figure(&option.value),
+                    _ if self.value(&option.value).is_some() => {
+                        // A value handed on under its own name needs no formula.
+                        let figure = self.figure(&option.value);
+                        let own = format!(" ({})", spoken(&option.name.text));
+                        figure
+                            .strip_suffix(&own)
+                            .map_or(figure.clone(), str::to_owned)
+                    }
                     _ => self.noun(&option.value),
                 };
                 format!("{} {value}", spoken(&option.name.text))

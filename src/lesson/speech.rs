@@ -220,6 +220,16 @@ impl<'a> Speech<'a> {
         self.written(expr, true)
     }
 
+    /// Whether the value of every name in a formula is known.
+    pub fn knows_all(&self, expr: &Expr) -> bool {
+        match &expr.kind {
+            ExprKind::Sum { left, right, .. } => self.knows_all(left) && self.knows_all(right),
+            ExprKind::Negative(inner) | ExprKind::Bracketed(inner) => self.knows_all(inner),
+            ExprKind::Name(_) => self.value(expr).is_some(),
+            _ => true,
+        }
+    }
+
     fn written(&self, expr: &Expr, values: bool) -> String {
         match &expr.kind {
             ExprKind::Sum {

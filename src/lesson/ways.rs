@@ -1,6 +1,7 @@
 //! Ways and distances as they are said: "2 cm down, then 1 cm to the right", "square to the hem", "19° below the level".
 
-use super::speech::{Speech, row, unbracketed};
+use super::speech::{Speech, dotted, row, spoken, unbracketed};
+use crate::phrase::Value;
 use crate::syntax::tree::{Bearing, DirectionWord, Displacement, Expr, ExprKind, Far};
 
 impl Speech<'_> {
@@ -65,12 +66,21 @@ impl Speech<'_> {
     /// A way taken: "toward the right", but "square to the hem", "19° below the level".
     pub(super) fn toward(&self, expr: &Expr) -> String {
         let way = self.way(expr);
+        if let ExprKind::Name(name) = &unbracketed(expr).kind
+            && let Some((Value::Direction(_), _)) = self.read(&dotted(name))
+        {
+            let name = name.words.last().map_or("", |word| &word.text);
+            return format!("in the direction {}", spoken(name));
+        }
         match &unbracketed(expr).kind {
             ExprKind::Bearing(_) => way,
             ExprKind::Direction(DirectionWord::Up) => "straight up".to_owned(),
             ExprKind::Direction(DirectionWord::Down) => "straight down".to_owned(),
             ExprKind::Direction(word) => direction(*word).to_owned(),
-            _ => format!("toward {way}"),
+            _ => match way.strip_prefix("the way ") {
+                Some(rest) => format!("in the direction {rest}"),
+                None => format!("toward {way}"),
+            },
         }
     }
 

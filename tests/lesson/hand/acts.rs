@@ -28,7 +28,19 @@ pub fn act(sheets: &mut Sheets, said: &str) -> Option<Vec<String>> {
     marked(sheets, said)
         .or_else(|| lined(sheets, said))
         .or_else(|| traced(sheets, said))
+        .or_else(|| settled(sheets, said))
         .or_else(|| figured(said))
+}
+
+/// Ways and decisions.
+fn settled(sheets: &mut Sheets, said: &str) -> Option<Vec<String>> {
+    if let Some(found) = captures(r"^Decide (the .+): (?:yes|no)\.$", said) {
+        return Some(vec![bare(&found[1])]);
+    }
+    let found = captures(r"^Take (the .+): (the way .+)\.$", said)?;
+    let way = sheets.tangent(&found[2], Vec2::ZERO)?;
+    sheets.ways.insert(bare(&found[1]), way);
+    Some(vec![bare(&found[1])])
 }
 
 fn set_point(sheets: &mut Sheets, name: &str, at: Point) -> Option<Vec<String>> {
@@ -74,20 +86,39 @@ fn marked(sheets: &mut Sheets, said: &str) -> Option<Vec<String>> {
     if act.starts_with("it is the starting point of the sheet") {
         return set_point(sheets, &name, Point::ORIGIN);
     }
-    if let Some(found) = captures(
-        r"^pivot (the .+) about (the .+?) by ([\d.]+)° (clockwise|anticlockwise)",
-        &act,
-    ) {
-        let turn = turn(sheets, &found[2], &found[3], &found[4])?;
-        let (names, things) = (row(&name), row(&found[1]));
-        for (name, thing) in names.iter().zip(&things) {
-            let at = turn * sheets.point(thing)?;
-            set_point(sheets, name, at);
+    if let Some((things, by)) = moved(sheets, &act) {
+        let (names, things) = (row(&name), row(&things));
+        let points: Option<Vec<Point>> = things.iter().map(|one| sheets.point(one)).collect();
+        for (name, at) in names.iter().zip(points?) {
+            set_point(sheets, name, by * at);
         }
         return Some(vec![bare(&names[0])]);
     }
     let at = place(sheets, &act)?;
     set_point(sheets, &name, at)
+}
+
+/// What is moved as a whole, and how.
+fn moved(sheets: &Sheets, act: &str) -> Option<(String, Affine)> {
+    if let Some(found) = captures(r"^(?i:mirror) (the .+) over (the .+)$", act) {
+        return Some((found[1].to_owned(), sheets.mirror(&found[2])?));
+    }
+    if let Some(found) = captures(&format!(r"^(?i:slide) (the .+) by {FIGURE} (.+)$"), act) {
+        let by = sheets.direction(Point::ORIGIN, &found[3])? * mm(&found[2]);
+        return Some((found[1].to_owned(), Affine::translate(by)));
+    }
+    if let Some(found) = captures(r"^(?i:slide) (the .+?) from (the .+) to (the .+)$", act) {
+        let by = sheets.point(&found[3])? - sheets.point(&found[2])?;
+        return Some((found[1].to_owned(), Affine::translate(by)));
+    }
+    if let Some(found) = captures(
+        r"^(?i:pivot) (the .+) about (the .+?) by ([\d.]+)° (clockwise|anticlockwise)",
+        act,
+    ) {
+        let by = turn(sheets, &found[2], &found[3], &found[4])?;
+        return Some((found[1].to_owned(), by));
+    }
+    None
 }
 
 fn turn(sheets: &Sheets, about: &str, by: &str, sense: &str) -> Option<Affine> {
@@ -136,10 +167,6 @@ fn place(sheets: &Sheets, act: &str) -> Option<Point> {
             .into_iter()
             .min_by(|p, q| (*p - near).hypot().total_cmp(&(*q - near).hypot()));
     }
-    if let Some(found) = captures(r"^slide (the .+) from (the .+) to (the .+)$", act) {
-        let by = sheets.point(&found[3])? - sheets.point(&found[2])?;
-        return Some(sheets.point(&found[1])? + by);
-    }
     if let Some(found) = captures(
         r"^square from (the .+) onto (the .+), and mark its foot$",
         act,
@@ -159,6 +186,19 @@ fn lined(sheets: &mut Sheets, said: &str) -> Option<Vec<String>> {
         let at = sheets.point(&found[1])?;
         let across = sheets.line(&found[2])?.along().turn_90();
         return set_line(sheets, &found[3], Stroke::guide(at, across));
+    }
+    if let Some(found) = captures(
+        &format!(
+            r"^At (the .+?), square out from (the .+?) ({WAY}), {FIGURE} long: this is (the .+)\.$"
+        ),
+        said,
+    ) {
+        let noun = format!(
+            "the square to {} at {} {}, {} cm long",
+            &found[2], &found[1], &found[3], &found[4]
+        );
+        let line = sheets.line(&noun)?;
+        return set_line(sheets, &found[5], line);
     }
     let found = captures(
         r"^(?:Draw|Redraw) (the .+?), a (straight|guide|smooth|hollow|parallel) (.+)\.$",
@@ -183,24 +223,29 @@ fn straight(sheets: &Sheets, rest: &str) -> Option<Stroke> {
     {
         return Some(Stroke::straight(a, b));
     }
-    let found = captures(
-        &format!(r"^line from (the .+?) ((?:{WAY}|toward |[\d.]+°).*)$"),
-        rest,
-    )?;
-    let from = sheets.point(&found[1])?;
-    let said = found[2].to_owned();
-    if let Some(found) = captures(r"^(.+) until (the .+)$", &said) {
+    // The point may have ways in its own words: every split is tried.
+    let words = rest.strip_prefix("line from ")?;
+    let split = Regex::new(&format!(r" (?:{WAY}|toward |in the direction |[\d.]+°)")).unwrap();
+    split.find_iter(words).find_map(|one| {
+        let from = sheets.point(&words[..one.start()])?;
+        onward(sheets, from, &words[one.start() + 1..])
+    })
+}
+
+/// A straight line from a point, by its way and how far it goes.
+fn onward(sheets: &Sheets, from: Point, said: &str) -> Option<Stroke> {
+    if let Some(found) = captures(r"^(.+) until (the .+)$", said) {
         let along = sheets.direction(from, &found[1])?;
         return Some(Stroke::straight(
             from,
             sheets.until(from, along, &found[2])?,
         ));
     }
-    if let Some(found) = captures(&format!(r"^(.+), {FIGURE} long$"), &said) {
+    if let Some(found) = captures(&format!(r"^(.+), {FIGURE} long$"), said) {
         let along = sheets.direction(from, &found[1])?;
         return Some(Stroke::straight(from, from + along * mm(&found[2])));
     }
-    Some(Stroke::guide(from, sheets.direction(from, &said)?))
+    Some(Stroke::guide(from, sheets.direction(from, said)?))
 }
 
 fn parallel(sheets: &Sheets, rest: &str, said: &str) -> Option<Stroke> {
@@ -332,21 +377,28 @@ fn traced(sheets: &mut Sheets, said: &str) -> Option<Vec<String>> {
             .collect();
         return set_line(sheets, &name, Stroke::joined(&lines?));
     }
+    if let Some((things, by)) = moved(sheets, &act) {
+        let lines: Option<Vec<Stroke>> = row(&things).iter().map(|one| sheets.line(one)).collect();
+        let names = row(&name);
+        for (name, line) in names.iter().zip(lines?) {
+            set_line(sheets, name, line.moved(by));
+        }
+        return Some(vec![bare(&names[0])]);
+    }
     if let Some(found) = captures(
-        r"^Pivot (the .+) about (the .+?) by ([\d.]+)° (clockwise|anticlockwise)",
+        &format!(r"^Lengthen (the .+) at (the .+) by {FIGURE}$"),
         &act,
     ) {
-        let line = sheets.line(&found[1])?;
-        let turn = turn(sheets, &found[2], &found[3], &found[4])?;
-        return set_line(sheets, &name, line.moved(turn));
-    }
-    if let Some(found) = captures(r"^Mirror (the .+) over (the .+)$", &act) {
-        let line = sheets.line(&found[1])?.moved(sheets.mirror(&found[2])?);
-        return set_line(sheets, &name, line);
-    }
-    if let Some(found) = captures(r"^Slide (the .+?) from (the .+) to (the .+)$", &act) {
-        let by = sheets.point(&found[3])? - sheets.point(&found[2])?;
-        let line = sheets.line(&found[1])?.moved(Affine::translate(by));
+        let (mut line, at) = (sheets.line(&found[1])?, sheets.point(&found[2])?);
+        let far = mm(&found[3]);
+        let last = line.points.len() - 1;
+        if (line.end() - at).hypot() < (line.start() - at).hypot() {
+            line.points
+                .push(line.end() + line.way_at(line.points[last]) * far);
+        } else {
+            line.points
+                .insert(0, line.start() - line.way_at(line.points[0]) * far);
+        }
         return set_line(sheets, &name, line);
     }
     if let Some(found) = captures(

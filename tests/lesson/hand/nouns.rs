@@ -22,6 +22,14 @@ pub struct Sheet {
 pub struct Sheets {
     pub all: BTreeMap<String, Sheet>,
     pub now: String,
+    /// Names are enough to find a thing: of a sentence alone, nothing else lies on the table.
+    pub loose: bool,
+    /// In a step inside an operation: what it was handed from outside.
+    pub handed: BTreeMap<String, Sheet>,
+    /// What a step inside an operation calls otherwise than it is called outside: name, and noun outside.
+    pub aliases: Vec<(String, String)>,
+    /// Ways by name.
+    pub ways: BTreeMap<String, Vec2>,
 }
 
 impl Sheets {
@@ -30,17 +38,55 @@ impl Sheets {
     }
 
     /// The sheet and the member of "the armhole of the back", "the underarm of the front of the house".
-    fn of<'n>(&self, noun: &'n str) -> Option<(&Sheet, &'n str)> {
+    fn of<'a, 'n>(&'a self, noun: &'n str) -> Option<(&'a Sheet, &'n str)> {
         let name = noun.strip_prefix("the ")?;
-        if let Some((member, rest)) = name.split_once(" of the ") {
-            let mut parts: Vec<&str> = rest.split(" of the ").collect();
-            parts.reverse();
-            return Some((self.all.get(&parts.join(" "))?, member));
+        let (member, parts) = match name.split_once(" of the ") {
+            Some((member, rest)) => {
+                let mut parts: Vec<&str> = rest.split(" of the ").collect();
+                parts.reverse();
+                (member, Some(parts))
+            }
+            None => (name, None),
+        };
+        let sheet = match &parts {
+            Some(parts) => self.all.get(&parts.join(" ")),
+            None => self.all.get(&self.now),
+        };
+        let has =
+            |sheet: &&Sheet| sheet.points.contains_key(member) || sheet.lines.contains_key(member);
+        if !self.loose {
+            return Some((sheet?, member));
         }
-        Some((self.all.get(&self.now)?, name))
+        let last = parts.as_ref().and_then(|parts| parts.last().copied());
+        let from_outside = parts.as_ref().is_some_and(|parts| parts.len() > 1);
+        let within = |all: &'a BTreeMap<String, Sheet>| -> Option<&'a Sheet> {
+            let last = last.unwrap_or(&self.now);
+            let ending = format!(" {last}");
+            let mut named = all.iter().filter(|(_, sheet)| has(sheet));
+            let named = named.find(|(name, _)| *name == last || name.ends_with(&ending));
+            named.map(|(_, sheet)| sheet)
+        };
+        let anywhere = |all: &'a BTreeMap<String, Sheet>| all.values().find(has);
+        let (first, second) = if from_outside {
+            (&self.handed, &self.all)
+        } else {
+            (&self.all, &self.handed)
+        };
+        let found = within(first).or_else(|| within(second));
+        let found = found
+            .or_else(|| anywhere(first))
+            .or_else(|| anywhere(second));
+        Some((found?, member))
     }
 
     pub fn point(&self, noun: &str) -> Option<Point> {
+        self.own_point(noun).or_else(|| {
+            let mut outside = self.aliases.iter().filter(|(name, _)| name == noun);
+            outside.find_map(|(_, noun)| self.own_point(noun))
+        })
+    }
+
+    fn own_point(&self, noun: &str) -> Option<Point> {
         if noun == "the starting point of the sheet" {
             return Some(Point::ORIGIN);
         }
@@ -78,8 +124,20 @@ impl Sheets {
             let far = found[1].parse::<f64>().unwrap() * 10.0;
             return self.along(&found[2], found.get(3).map(|one| one.as_str()), far);
         }
+        if let Some(found) = captures(
+            &format!(r"^the point {FIGURE} from (the .+?) (toward .+|in the direction .+)$"),
+            noun,
+        ) {
+            let from = self.point(&found[2])?;
+            let far = found[1].parse::<f64>().unwrap() * 10.0;
+            return Some(from + self.direction(from, &found[3])? * far);
+        }
         if let Some(found) = captures(r"^the point (.+) from (the .+)$", noun) {
             return self.measured(self.point(&found[2])?, &found[1]);
+        }
+        if let Some(found) = captures(r"^the point of (the .+?) nearest to (the .+)$", noun) {
+            let line = self.line(&found[1])?;
+            return Some(line.at(line.nearest(self.point(&found[2])?).0));
         }
         if let Some(found) = captures(r"^(the .+) mirrored over (the .+)$", noun) {
             return Some(self.mirror(&found[2])? * self.point(&found[1])?);
@@ -135,6 +193,13 @@ impl Sheets {
     }
 
     pub fn line(&self, noun: &str) -> Option<Stroke> {
+        self.own_line(noun).or_else(|| {
+            let mut outside = self.aliases.iter().filter(|(name, _)| name == noun);
+            outside.find_map(|(_, noun)| self.own_line(noun))
+        })
+    }
+
+    fn own_line(&self, noun: &str) -> Option<Stroke> {
         if let Some((sheet, name)) = self.of(noun)
             && let Some(line) = sheet.lines.get(name)
         {
@@ -179,6 +244,12 @@ impl Sheets {
         }
         if let Some(found) = captures(r"^toward (the .+)$", said) {
             return Some((self.point(&found[1])? - from).normalize());
+        }
+        if let Some(found) = captures(r"^in the direction from (the .+) to (the .+)$", said) {
+            return Some((self.point(&found[2])? - self.point(&found[1])?).normalize());
+        }
+        if let Some(found) = captures(r"^in the direction (.+)$", said) {
+            return self.ways.get(&found[1]).copied();
         }
         captures(&format!("^({WAY})"), said).map(|found| way(&found[1]))
     }
