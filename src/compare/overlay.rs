@@ -87,8 +87,27 @@ struct Laid<'a> {
     bounds: Rect,
 }
 
-/// Draws the overlay.
+/// Draws the overlay at true size.
 pub fn plate(comparison: &Comparison, old: Side<'_>, new: Side<'_>, align: &[String]) -> Plate {
+    drawn(comparison, (old, new), align, f64::INFINITY)
+}
+
+/// Draws the overlay no wider than so many millimetres, its letters as large as ever.
+pub fn fitted(
+    comparison: &Comparison,
+    sides: (Side<'_>, Side<'_>),
+    align: &[String],
+    most: f64,
+) -> Plate {
+    drawn(comparison, sides, align, most)
+}
+
+fn drawn(
+    comparison: &Comparison,
+    (old, new): (Side<'_>, Side<'_>),
+    align: &[String],
+    most: f64,
+) -> Plate {
     let names = names::pair(old, new);
     let held = held(&names, align);
     let before = &old.outcome.pattern.pieces;
@@ -98,7 +117,8 @@ pub fn plate(comparison: &Comparison, old: Side<'_>, new: Side<'_>, align: &[Str
         .zip(&comparison.pieces)
         .filter_map(|((old, new), change)| lay(comparison, &held, old, new, change))
         .collect();
-    let sizes: Vec<Size> = laid.iter().map(|one| one.bounds.size()).collect();
+    let by = scale(&laid, most);
+    let sizes: Vec<Size> = laid.iter().map(|one| one.bounds.size() * by).collect();
     let layout = layout::lay(&sizes, GAP);
     let (width, height) = (
         layout.size.width + 2.0 * MARGIN,
@@ -111,26 +131,30 @@ pub fn plate(comparison: &Comparison, old: Side<'_>, new: Side<'_>, align: &[Str
     );
     let title = format!("{} over {}", comparison.new, comparison.old);
     let mut plate = Plate::new(width.max(120.0), height.max(60.0), &title, &said);
+    let place = |one: &Laid<'_>, corner: &Point| {
+        let to = *corner + Vec2::new(MARGIN, MARGIN)
+            - Point::new(one.bounds.x0 * by, one.bounds.y0 * by);
+        Affine::translate(to) * Affine::scale(by) * Affine::FLIP_Y
+    };
     for (one, corner) in laid.iter().zip(&layout.places) {
-        let to = *corner + Vec2::new(MARGIN, MARGIN) - Point::new(one.bounds.x0, one.bounds.y0);
-        draw(
-            &mut plate,
-            comparison,
-            one,
-            Affine::translate(to) * Affine::FLIP_Y,
-        );
+        draw(&mut plate, comparison, one, place(one, corner));
     }
     for (one, corner) in laid.iter().zip(&layout.places) {
-        let to = *corner + Vec2::new(MARGIN, MARGIN) - Point::new(one.bounds.x0, one.bounds.y0);
-        letter(
-            &mut plate,
-            comparison,
-            &names,
-            one,
-            Affine::translate(to) * Affine::FLIP_Y,
-        );
+        letter(&mut plate, comparison, &names, one, place(one, corner));
     }
     plate
+}
+
+/// The scale at which the pieces beside each other are no wider than asked for; never larger than life.
+fn scale(laid: &[Laid<'_>], most: f64) -> f64 {
+    let sizes: Vec<Size> = laid.iter().map(|one| one.bounds.size()).collect();
+    let whole = layout::lay(&sizes, GAP).size.width + 2.0 * MARGIN;
+    if whole <= most {
+        return 1.0;
+    }
+    // The gaps stay as wide as they are; what is left for the pieces is shared.
+    let gaps = GAP * (laid.len().saturating_sub(1)) as f64 + 2.0 * MARGIN;
+    ((most - gaps).max(most / 2.0) / whole).min(1.0)
 }
 
 /// How far each aligned panel's point moved.

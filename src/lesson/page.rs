@@ -22,7 +22,7 @@ const STYLE: &str = "
 .scroll>svg{min-width:26rem}
 .locator{width:8rem;margin:.6rem 0 0}
 nav.steps ol{columns:2;padding-left:1.4rem}
-nav.steps a{display:inline-block;padding:.35rem 0}
+nav.steps a{display:block;padding:.35rem 0}
 .turn{display:flex;gap:1.5rem;flex-wrap:wrap}
 .turn a{padding:.6rem 0}
 details{border:1px solid var(--rule);border-radius:4px;padding:.3rem .8rem;margin:.8rem 0}
@@ -86,7 +86,7 @@ fn start(lesson: &Lesson) -> Markup {
             h2 id="steps" { "Steps" }
             ol {
                 @for step in &lesson.steps {
-                    li { a href=(format!("#step-{}", step.number)) { (step.title) @if !step.panel.is_empty() && !step.panel.eq_ignore_ascii_case(&step.title) { " (" (step.panel) ")" } } }
+                    li { a href=(format!("#{}", anchor(step))) { (step.title) @if !step.panel.is_empty() && !step.panel.eq_ignore_ascii_case(&step.title) { " (" (step.panel) ")" } } }
                 }
             }
             p { a href="#finished" { "The finished pattern" } " · " a href="#glossary" { "Glossary" } }
@@ -98,7 +98,7 @@ fn table(caption: &str, how: &str, figures: &[Figure]) -> Markup {
     html! {
         @if !figures.is_empty() {
             h3 { (caption) }
-            div.figures tabindex="0" role="region" aria-label=(caption) {
+            section.figures tabindex="0" aria-label=(caption) {
                 table {
                     thead { tr { th scope="col" { "Name" } th.figure scope="col" { "Yours" } th scope="col" { (how) } } }
                     tbody {
@@ -116,18 +116,23 @@ fn table(caption: &str, how: &str, figures: &[Figure]) -> Markup {
     }
 }
 
+/// Its place in the page, in letters that every reader of addresses takes.
+fn anchor(step: &Step) -> String {
+    format!("step-{}", step.number.replace('.', "-"))
+}
+
 fn section(step: &Step, lesson: &Lesson, at: usize) -> Markup {
-    let id = format!("step-{}", step.number);
+    let id = anchor(step);
     html! {
         section.step id=(id) aria-labelledby=(format!("{id}-title")) {
             h2 id=(format!("{id}-title")) { (step.number) ". " (step.title) }
             (inner(step, false))
             p.turn.screen {
                 @if let Some(before) = at.checked_sub(1).and_then(|at| lesson.steps.get(at)) {
-                    a href=(format!("#step-{}", before.number)) { "Back to step " (before.number) }
+                    a href=(format!("#{}", anchor(before))) { "Back to step " (before.number) }
                 }
                 @if let Some(next) = lesson.steps.get(at + 1) {
-                    a href=(format!("#step-{}", next.number)) { "On to step " (next.number) }
+                    a href=(format!("#{}", anchor(next))) { "On to step " (next.number) }
                 } @else {
                     a href="#finished" { "On to the finished pattern" }
                 }
@@ -148,7 +153,7 @@ fn inner(step: &Step, small: bool) -> Markup {
                 ol.does { @for does in &step.does { li { (does) } } }
                 @if !step.figures.is_empty() {
                     (heading("Measures used"))
-                    div.figures tabindex="0" role="region" aria-label=(format!("Measures used in step {}", step.number)) {
+                    section.figures tabindex="0" aria-label=(format!("Measures used in step {}", step.number)) {
                         table {
                             thead { tr { th scope="col" { "Name" } th.figure scope="col" { "Yours" } th scope="col" { "From" } } }
                             tbody { @for one in &step.figures { tr { th scope="row" { (one.name) } td.figure { (one.value) } td { (one.formula) } } } }
@@ -162,10 +167,10 @@ fn inner(step: &Step, small: bool) -> Markup {
             }
             @if let Some(plate) = &step.plate {
                 div {
-                    (picture(plate, &format!("figure-{}", step.number), &step.caption(), step.scale.is_some()))
+                    (picture(plate, &format!("figure-{}", anchor(step)), &step.caption(), step.scale.is_some()))
                     (key(step))
                     @if let Some(locator) = &step.locator {
-                        div.locator { (PreEscaped(svg::inline(locator, &format!("locator-{}", step.number)))) }
+                        div.locator { (PreEscaped(svg::inline(locator, &format!("locator-{}", anchor(step))))) }
                     }
                 }
             }
@@ -174,8 +179,8 @@ fn inner(step: &Step, small: bool) -> Markup {
             details {
                 summary { "The " (step.inside.len()) " steps inside" }
                 @for inside in &step.inside {
-                    section id=(format!("step-{}", inside.number)) aria-labelledby=(format!("step-{}-title", inside.number)) {
-                        h3 id=(format!("step-{}-title", inside.number)) { (inside.number) ". " (inside.title) }
+                    section id=(anchor(inside)) aria-labelledby=(format!("{}-title", anchor(inside))) {
+                        h3 id=(format!("{}-title", anchor(inside))) { (inside.number) ". " (inside.title) }
                         (inner(inside, true))
                     }
                 }
@@ -223,7 +228,7 @@ fn picture(plate: &Plate, id: &str, caption: &str, true_size: bool) -> Markup {
         true_size.then(|| format!("width:{}mm", crate::output::number::short(plate.width, 2)));
     html! {
         figure.picture {
-            div.scroll tabindex="0" role="region" aria-label=(format!("Figure: {caption}")) style=[size] {
+            section.scroll tabindex="0" aria-label=(format!("Figure: {caption}")) style=[size] {
                 (PreEscaped(svg::inline(plate, id)))
             }
             figcaption { (caption) }
