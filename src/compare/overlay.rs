@@ -20,6 +20,8 @@ use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Size, Vec2};
 const GAP: f64 = 40.0;
 /// Room round the sheet.
 const MARGIN: f64 = 30.0;
+/// A piece is not drawn smaller than this to fit.
+const SMALLEST: f64 = 0.05;
 /// Arrows are drawn for moves longer than this.
 const ARROW_FROM: f64 = 2.0;
 
@@ -92,7 +94,7 @@ pub fn plate(comparison: &Comparison, old: Side<'_>, new: Side<'_>, align: &[Str
     drawn(comparison, (old, new), align, f64::INFINITY)
 }
 
-/// Draws the overlay no wider than so many millimetres, its letters as large as ever.
+/// Draws the overlay no wider and no higher than so many millimetres, its letters as large as ever.
 pub fn fitted(
     comparison: &Comparison,
     sides: (Side<'_>, Side<'_>),
@@ -117,9 +119,7 @@ fn drawn(
         .zip(&comparison.pieces)
         .filter_map(|((old, new), change)| lay(comparison, &held, old, new, change))
         .collect();
-    let by = scale(&laid, most);
-    let sizes: Vec<Size> = laid.iter().map(|one| one.bounds.size() * by).collect();
-    let layout = layout::lay(&sizes, GAP);
+    let (by, layout) = arranged(&laid, most);
     let (width, height) = (
         layout.size.width + 2.0 * MARGIN,
         layout.size.height + 2.0 * MARGIN,
@@ -145,16 +145,21 @@ fn drawn(
     plate
 }
 
-/// The scale at which the pieces beside each other are no wider than asked for; never larger than life.
-fn scale(laid: &[Laid<'_>], most: f64) -> f64 {
-    let sizes: Vec<Size> = laid.iter().map(|one| one.bounds.size()).collect();
-    let whole = layout::lay(&sizes, GAP).size.width + 2.0 * MARGIN;
-    if whole <= most {
-        return 1.0;
+/// The pieces as they lie, and the scale at which all of them take no more than so much each way; never larger than life.
+fn arranged(laid: &[Laid<'_>], most: f64) -> (f64, layout::Layout) {
+    let sizes = |by: f64| -> Vec<Size> { laid.iter().map(|one| one.bounds.size() * by).collect() };
+    if most.is_infinite() {
+        return (1.0, layout::lay(&sizes(1.0), GAP));
     }
-    // The gaps stay as wide as they are; what is left for the pieces is shared.
-    let gaps = GAP * (laid.len().saturating_sub(1)) as f64 + 2.0 * MARGIN;
-    ((most - gaps).max(most / 2.0) / whole).min(1.0)
+    let free = most - 2.0 * MARGIN;
+    let mut by = 1.0;
+    loop {
+        let layout = layout::lay_within(&sizes(by), GAP, free);
+        if by < SMALLEST || (layout.size.width <= free && layout.size.height <= free) {
+            return (by, layout);
+        }
+        by *= 0.9;
+    }
 }
 
 /// How far each aligned panel's point moved.

@@ -10,7 +10,7 @@ use crate::output::web;
 use maud::{Markup, PreEscaped, html};
 
 /// The overlay in a page is no wider than this, in millimetres, so that its letters can be read beside the list.
-const WIDEST: f64 = 320.0;
+const WIDEST: f64 = 340.0;
 
 const STYLE: &str = "
 main{max-width:none;display:grid;gap:1rem 2rem;grid-template-columns:minmax(18rem,30rem) 1fr;align-items:start}

