@@ -40,6 +40,7 @@ fn lesson_page(text: &str, unfold: bool) -> String {
     let options = Options {
         unfold,
         scale: None,
+        paper: None,
     };
     lesson::page::html(&lesson::lesson(
         &project,
@@ -83,6 +84,7 @@ fn pages() -> Vec<String> {
     vec![
         lesson_page(&example("first-steps.draft"), false),
         lesson_page(&example("ferry-shirt.draft"), true),
+        lesson_page(&example("womens-crew-shirt.draft"), true),
         comparison_page(),
     ]
 }

@@ -1,9 +1,11 @@
 //! `compare`: what changed between two drafts, revisions, bodies or values, in words, figures and laid over each other.
 
 use super::compare_sides::{self, Asked, Loaded};
-use super::{End, compare_log, disk, told};
+use super::{End, compare_log, disk, draw_files, told};
 use crate::compare::report::{Detail, report};
 use crate::compare::{self, Comparison, Options, text};
+use crate::output::sheet::Sheet;
+use crate::output::{pages, pdf};
 use std::path::{Path, PathBuf};
 
 /// Arguments of `compare`.
@@ -15,9 +17,12 @@ pub struct Arguments {
     /// OLD and NEW, each a file or REVISION:FILE of a git repository; one alone is compared with itself under other values
     #[arg(value_name = "OLD NEW", num_args = 1..=9, required = true)]
     pub sides: Vec<String>,
-    /// Write the comparison to a file: .txt, .md, .json, .svg or .html
+    /// Write the comparison to a file: .txt, .md, .json, .html, or laid over each other as .svg or .pdf
     #[arg(short, long, value_name = "OUT")]
     pub output: Option<PathBuf>,
+    /// The sheet of a .pdf: fit (one page at true size, without it), a4, letter, a3, tabloid, a0, or roll:914mm
+    #[arg(long, value_name = "SHEET")]
+    pub sheet: Option<Sheet>,
     /// How to write on standard output
     #[arg(long, value_enum, default_value_t)]
     pub format: Format,
@@ -68,6 +73,7 @@ enum Ending {
     Markdown,
     Json,
     Svg,
+    Pdf,
     Html,
 }
 
@@ -78,6 +84,7 @@ impl Ending {
             "md" => Some(Self::Markdown),
             "json" => Some(Self::Json),
             "svg" => Some(Self::Svg),
+            "pdf" => Some(Self::Pdf),
             "html" => Some(Self::Html),
             _ => None,
         }
@@ -106,7 +113,7 @@ pub fn run(arguments: &Arguments) -> End {
     {
         Some(Err(path)) => {
             told::line(&format!(
-                "{} has an ending that cannot be written; write .txt, .md, .json, .svg or .html.",
+                "{} has an ending that cannot be written; write .txt, .md, .json, .svg, .pdf or .html.",
                 path.display()
             ));
             return End::Misused;
@@ -114,6 +121,10 @@ pub fn run(arguments: &Arguments) -> End {
         Some(Ok(ending)) => Some(ending),
         None => None,
     };
+    if arguments.sheet.is_some() && ending != Some(Ending::Pdf) {
+        told::line("--sheet is for a .pdf: write -o with a name that ends so.");
+        return End::Misused;
+    }
     let sides = match arguments.sides.as_slice() {
         [one] => Ok((Asked::typed(one), Asked::typed(one))),
         [old, new] => Ok((Asked::typed(old), Asked::typed(new))),
@@ -217,6 +228,10 @@ fn written(
         Ending::Text => text::plain(&report),
         Ending::Markdown => text::markdown(&report),
         Ending::Json => as_json()?,
+        Ending::Pdf => {
+            let bytes = overlaid(arguments, comparison, old, new)?;
+            return saved(&bytes, path, &report.verdict, old, new);
+        }
         Ending::Svg => compare::overlay::svg(comparison, old.side(), new.side(), &arguments.align),
         Ending::Html => compare::page::html(
             comparison,
@@ -226,6 +241,30 @@ fn written(
             &arguments.align,
         ),
     };
+    saved(bytes.as_bytes(), path, &report.verdict, old, new)
+}
+
+/// Both sides laid over each other at true size, on the sheet asked for.
+fn overlaid(
+    arguments: &Arguments,
+    comparison: &Comparison,
+    old: &Loaded,
+    new: &Loaded,
+) -> Result<Vec<u8>, End> {
+    let drawing = compare::overlay::drawing(comparison, old.side(), new.side(), &arguments.align);
+    let sheet = arguments.sheet.unwrap_or_default();
+    let document = pages::lay_out_drawing(drawing, sheet).map_err(|fault| {
+        told::line(&fault.to_string());
+        End::Misused
+    })?;
+    let written = pdf::write(&document, &[]);
+    if !written.missing.is_empty() {
+        told::line(&draw_files::no_letters(&written.missing));
+    }
+    Ok(written.bytes)
+}
+
+fn saved(bytes: &[u8], path: &Path, verdict: &str, old: &Loaded, new: &Loaded) -> Result<(), End> {
     if old.reads(path) || new.reads(path) {
         told::line(&format!(
             "{} is a draft that is compared; it would be written over.",
@@ -233,7 +272,7 @@ fn written(
         ));
         return Err(End::Misused);
     }
-    disk::write_whole(path, bytes.as_bytes()).map_err(|error| {
+    disk::write_whole(path, bytes).map_err(|error| {
         told::line(&format!(
             "{} cannot be written: {}",
             path.display(),
@@ -241,10 +280,6 @@ fn written(
         ));
         End::NoFile
     })?;
-    told::report(&format!(
-        "{}\n{} written.\n",
-        report.verdict,
-        path.display()
-    ));
+    told::report(&format!("{verdict}\n{} written.\n", path.display()));
     Ok(())
 }

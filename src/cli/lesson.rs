@@ -2,13 +2,17 @@
 
 use super::End;
 use super::disk;
+use super::draw_files;
 use super::load::{self, Values};
 use super::told;
 use crate::check::{self, Checked};
 use crate::draft::{self, Outcome};
 use crate::kind::unit::LengthUnit;
 use crate::lesson::{self, Options};
+use crate::output::pdf;
+use crate::output::sheet::{PageSize, Sheet};
 use crate::syntax::project::Project;
+use kurbo::Size;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -18,7 +22,7 @@ pub struct Arguments {
     /// The draft; - reads it from standard input
     #[arg(value_name = "FILE")]
     file: String,
-    /// Where to write the lesson: .html
+    /// Where to write the lesson: .html for a screen, .pdf for paper
     #[arg(short, long, value_name = "OUT")]
     output: PathBuf,
     /// The unit of every figure; without it the draft's own
@@ -30,6 +34,9 @@ pub struct Arguments {
     /// Draw the figures at half or quarter scale, to be measured on a print
     #[arg(long, value_enum)]
     scale: Option<Scale>,
+    /// The paper of a .pdf: a4 (without it), letter, a3, tabloid or a0
+    #[arg(long, value_name = "SHEET")]
+    sheet: Option<Sheet>,
     #[command(flatten)]
     values: Values,
 }
@@ -51,19 +58,47 @@ enum Scale {
     Quarter,
 }
 
+/// What is written: a page, or a booklet on paper of so many millimetres.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Ending {
+    Html,
+    Pdf(Size),
+}
+
+impl Ending {
+    fn of(arguments: &Arguments) -> Result<Self, String> {
+        let named = |word: &str| {
+            let ending = arguments.output.extension();
+            ending.is_some_and(|ending| ending.eq_ignore_ascii_case(word))
+        };
+        match arguments.sheet {
+            Some(_) if named("html") => {
+                Err("--sheet is for a .pdf; a page in a browser has none.".to_owned())
+            }
+            _ if named("html") => Ok(Self::Html),
+            None if named("pdf") => Ok(Self::Pdf(PageSize::A4.size())),
+            Some(Sheet::Page(size)) if named("pdf") => Ok(Self::Pdf(size.size())),
+            Some(_) if named("pdf") => Err(
+                "a booklet is printed on pages: take --sheet a4, letter, a3, tabloid or a0."
+                    .to_owned(),
+            ),
+            _ => Err(format!(
+                "{} has an ending that cannot be written; write .html or .pdf.",
+                arguments.output.display()
+            )),
+        }
+    }
+}
+
 /// Writes the lesson.
 pub fn run(arguments: &Arguments) -> End {
-    let is_html = arguments
-        .output
-        .extension()
-        .is_some_and(|ending| ending.eq_ignore_ascii_case("html"));
-    if !is_html {
-        told::line(&format!(
-            "{} has an ending that cannot be written; write .html.",
-            arguments.output.display()
-        ));
-        return End::Misused;
-    }
+    let ending = match Ending::of(arguments) {
+        Ok(ending) => ending,
+        Err(why) => {
+            told::line(&why);
+            return End::Misused;
+        }
+    };
     let mut project = match load::project(&arguments.file) {
         Ok(project) => project,
         Err(end) => return end,
@@ -104,10 +139,24 @@ pub fn run(arguments: &Arguments) -> End {
             Scale::Half => 2.0,
             Scale::Quarter => 4.0,
         }),
+        paper: match ending {
+            Ending::Pdf(size) => Some(size),
+            Ending::Html => None,
+        },
     };
     let lesson = lesson::lesson(&project, &outcome, checked.program.unit, &options);
-    let bytes = lesson::page::html(&lesson);
-    if let Err(error) = disk::write_whole(&arguments.output, bytes.as_bytes()) {
+    let (bytes, missing) = match ending {
+        Ending::Html => (lesson::page::html(&lesson).into_bytes(), Vec::new()),
+        Ending::Pdf(size) => {
+            let booklet = lesson::booklet::booklet(&lesson, size);
+            let written = pdf::write_with_outline(&booklet.document, &[], &booklet.bookmarks);
+            (written.bytes, written.missing)
+        }
+    };
+    if !missing.is_empty() {
+        told::line(&draw_files::no_letters(&missing));
+    }
+    if let Err(error) = disk::write_whole(&arguments.output, &bytes) {
         told::line(&format!(
             "{} cannot be written: {}",
             arguments.output.display(),

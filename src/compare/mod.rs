@@ -10,9 +10,11 @@ pub mod overlay;
 pub mod page;
 mod pieces;
 pub mod report;
+mod report_pieces;
 mod seams;
 mod sentences;
 pub mod text;
+mod verdict;
 pub mod words;
 
 use crate::draft::Outcome;

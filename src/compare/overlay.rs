@@ -4,11 +4,13 @@
 use super::names::{self, Names, panel_of};
 use super::{Comparison, PieceChange, Side, Verdict, fit, pieces, words};
 use crate::geometry::path::Path;
+use crate::output::drawing::Drawing;
 use crate::output::drawing::frame::TextFrame;
-use crate::output::drawing::ink::Hand;
+use crate::output::drawing::ink::{Broken, Hand, PlateLine, Tone};
 use crate::output::drawing::labels::size_of;
 use crate::output::layout;
 use crate::output::path_data::bez;
+use crate::output::plate::paper::{self, Surface};
 use crate::output::plate::{Of, Plate, svg};
 use crate::pattern::spec::Value;
 use crate::pattern::{Edge, Piece, figure};
@@ -18,23 +20,51 @@ use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Size, Vec2};
 const GAP: f64 = 40.0;
 /// Room round the sheet.
 const MARGIN: f64 = 30.0;
+/// A piece is not drawn smaller than this to fit.
+const SMALLEST: f64 = 0.05;
 /// Arrows are drawn for moves longer than this.
 const ARROW_FROM: f64 = 2.0;
 
+/// Lines of an overlay, in a page and on paper.
+const LINES: [PlateLine; 8] = [
+    line("was", Tone::Old, 50, Broken::Long),
+    line("was-other", Tone::Slate, 90, Broken::Long),
+    line("is", Tone::Ink, 60, Broken::No),
+    line("is-other", Tone::New, 130, Broken::No),
+    line("cut", Tone::Old, 25, Broken::No),
+    line("leader", Tone::Old, 20, Broken::No),
+    line("arrow", Tone::New, 50, Broken::No),
+    line("notch", Tone::Ink, 50, Broken::No),
+];
+
+/// Surfaces of an overlay.
+const SURFACES: [Surface; 1] = [("face", Tone::Mark)];
+
+const fn line(class: &'static str, tone: Tone, hundredths: u16, broken: Broken) -> PlateLine {
+    PlateLine {
+        class,
+        tone,
+        hundredths,
+        broken,
+    }
+}
+
 /// Lines and letters of an overlay. In a page the colours are its own and change with the light.
-pub const STYLE: &str = "
-path.was{stroke:var(--old,#6b6964);stroke-width:.5;stroke-dasharray:5 3;stroke-linecap:butt}
-path.was-other{stroke:var(--slate,#3f5d7a);stroke-width:.9;stroke-dasharray:5 3;stroke-linecap:butt}
-path.is{stroke:var(--ink,#1d1c1a);stroke-width:.6}
-path.is-other{stroke:var(--new,#a33a2a);stroke-width:1.3}
-path.cut{stroke:var(--old,#6b6964);stroke-width:.25}
-path.face{fill:var(--mark,#fdf1d8);stroke:none}
-path.leader{stroke:var(--old,#6b6964);stroke-width:.2}
-path.arrow{stroke:var(--new,#a33a2a);stroke-width:.5}
-path.notch{stroke:var(--ink,#1d1c1a);stroke-width:.5}
-text.change{fill:var(--new,#a33a2a)}
-text.piece{font-weight:bold}
-";
+pub fn style() -> String {
+    format!(
+        "{}text.change{{fill:var(--new,#a33a2a)}}\ntext.piece{{font-weight:bold}}\n",
+        paper::css(&LINES, &SURFACES)
+    )
+}
+
+/// The overlay at true size, as a drawing for paper.
+pub fn drawing(comparison: &Comparison, old: Side<'_>, new: Side<'_>, align: &[String]) -> Drawing {
+    let plate = plate(comparison, old, new, align);
+    let mut drawing = Drawing::new(&plate.title);
+    (drawing.width, drawing.height) = (plate.width, plate.height);
+    plate.draw_on(&mut drawing, Vec2::ZERO, &LINES, &SURFACES);
+    drawing
+}
 
 const STANDALONE: &str = "
 svg{background:#fff}
@@ -46,7 +76,7 @@ text{fill:#1d1c1a}
 pub fn svg(comparison: &Comparison, old: Side<'_>, new: Side<'_>, align: &[String]) -> String {
     svg::whole(
         &plate(comparison, old, new, align),
-        &format!("{STANDALONE}{STYLE}"),
+        &format!("{STANDALONE}{}", style()),
     )
 }
 
@@ -59,8 +89,27 @@ struct Laid<'a> {
     bounds: Rect,
 }
 
-/// Draws the overlay.
+/// Draws the overlay at true size.
 pub fn plate(comparison: &Comparison, old: Side<'_>, new: Side<'_>, align: &[String]) -> Plate {
+    drawn(comparison, (old, new), align, f64::INFINITY)
+}
+
+/// Draws the overlay no wider and no higher than so many millimetres, its letters as large as ever.
+pub fn fitted(
+    comparison: &Comparison,
+    sides: (Side<'_>, Side<'_>),
+    align: &[String],
+    most: f64,
+) -> Plate {
+    drawn(comparison, sides, align, most)
+}
+
+fn drawn(
+    comparison: &Comparison,
+    (old, new): (Side<'_>, Side<'_>),
+    align: &[String],
+    most: f64,
+) -> Plate {
     let names = names::pair(old, new);
     let held = held(&names, align);
     let before = &old.outcome.pattern.pieces;
@@ -70,8 +119,7 @@ pub fn plate(comparison: &Comparison, old: Side<'_>, new: Side<'_>, align: &[Str
         .zip(&comparison.pieces)
         .filter_map(|((old, new), change)| lay(comparison, &held, old, new, change))
         .collect();
-    let sizes: Vec<Size> = laid.iter().map(|one| one.bounds.size()).collect();
-    let layout = layout::lay(&sizes, GAP);
+    let (by, layout) = arranged(&laid, most);
     let (width, height) = (
         layout.size.width + 2.0 * MARGIN,
         layout.size.height + 2.0 * MARGIN,
@@ -83,26 +131,35 @@ pub fn plate(comparison: &Comparison, old: Side<'_>, new: Side<'_>, align: &[Str
     );
     let title = format!("{} over {}", comparison.new, comparison.old);
     let mut plate = Plate::new(width.max(120.0), height.max(60.0), &title, &said);
+    let place = |one: &Laid<'_>, corner: &Point| {
+        let to = *corner + Vec2::new(MARGIN, MARGIN)
+            - Point::new(one.bounds.x0 * by, one.bounds.y0 * by);
+        Affine::translate(to) * Affine::scale(by) * Affine::FLIP_Y
+    };
     for (one, corner) in laid.iter().zip(&layout.places) {
-        let to = *corner + Vec2::new(MARGIN, MARGIN) - Point::new(one.bounds.x0, one.bounds.y0);
-        draw(
-            &mut plate,
-            comparison,
-            one,
-            Affine::translate(to) * Affine::FLIP_Y,
-        );
+        draw(&mut plate, comparison, one, place(one, corner));
     }
     for (one, corner) in laid.iter().zip(&layout.places) {
-        let to = *corner + Vec2::new(MARGIN, MARGIN) - Point::new(one.bounds.x0, one.bounds.y0);
-        letter(
-            &mut plate,
-            comparison,
-            &names,
-            one,
-            Affine::translate(to) * Affine::FLIP_Y,
-        );
+        letter(&mut plate, comparison, &names, one, place(one, corner));
     }
     plate
+}
+
+/// The pieces as they lie, and the scale at which all of them take no more than so much each way; never larger than life.
+fn arranged(laid: &[Laid<'_>], most: f64) -> (f64, layout::Layout) {
+    let sizes = |by: f64| -> Vec<Size> { laid.iter().map(|one| one.bounds.size() * by).collect() };
+    if most.is_infinite() {
+        return (1.0, layout::lay(&sizes(1.0), GAP));
+    }
+    let free = most - 2.0 * MARGIN;
+    let mut by = 1.0;
+    loop {
+        let layout = layout::lay_within(&sizes(by), GAP, free);
+        if by < SMALLEST || (layout.size.width <= free && layout.size.height <= free) {
+            return (by, layout);
+        }
+        by *= 0.9;
+    }
 }
 
 /// How far each aligned panel's point moved.
@@ -373,7 +430,7 @@ fn letter(
             },
             &said,
             place * *at,
-            Hand::PointName,
+            Hand::Fresh,
         );
     }
 }

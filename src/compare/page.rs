@@ -9,6 +9,9 @@ use crate::output::plate::svg;
 use crate::output::web;
 use maud::{Markup, PreEscaped, html};
 
+/// The overlay in a page is no wider than this, in millimetres, so that its letters can be read beside the list.
+const WIDEST: f64 = 340.0;
+
 const STYLE: &str = "
 main{max-width:none;display:grid;gap:1rem 2rem;grid-template-columns:minmax(18rem,30rem) 1fr;align-items:start}
 header.top{max-width:none}
@@ -16,6 +19,7 @@ header.top{max-width:none}
 .slider{display:flex;gap:.7rem;align-items:center;margin:0 0 .5rem;flex-wrap:wrap}
 .slider input{flex:1 1 10rem;min-height:2.75rem;accent-color:var(--accent)}
 .picture svg{max-height:86vh}
+#changes section+section{margin-top:1.6rem}
 ul{list-style:none;margin:0;padding:0}
 li{margin:.15rem 0}
 li button{font:inherit;color:inherit;background:none;border:0;border-left:3px solid var(--rule);padding:.3rem .6rem;min-height:1.8rem;text-align:left;width:100%;cursor:pointer}
@@ -63,7 +67,7 @@ pub fn html(
     new: Side<'_>,
     align: &[String],
 ) -> String {
-    let plate = overlay::plate(comparison, old, new, align);
+    let plate = overlay::fitted(comparison, (old, new), align, WIDEST);
     let body = html! {
         a.skip href="#changes" { "To the changes" }
         header.top {
@@ -92,7 +96,12 @@ pub fn html(
         footer { p.soft { "Figures in " (crate::pattern::figure::unit_words(comparison.print_unit())) " unless they say otherwise. A comparison of drawings: nothing here has been cut or sewn." } }
     };
     let title = format!("{}: what changed", report.title);
-    web::page(&title, &format!("{STYLE}{}", overlay::STYLE), SCRIPT, &body)
+    web::page(
+        &title,
+        &format!("{STYLE}{}", overlay::style()),
+        SCRIPT,
+        &body,
+    )
 }
 
 fn said(group: &Group) -> Markup {

@@ -1,16 +1,14 @@
-//! What to do, a sentence an action: the statement's own words, this body's figures beside the formula, and what a hand
-//! needs beyond them to draw a curve.
+//! What to do, a sentence an action: the statement's own words, and this body's figures beside the formula.
 
 use super::speech::{Speech, capital, row, spoken, the, unbracketed};
 use super::steps::Maker;
+use super::told::{self, Told};
 use crate::check::program::Site;
 use crate::draft::record::Entry;
-use crate::geometry::path::Path;
 use crate::kind::Kind;
 use crate::phrase::Value;
-use crate::phrase::aid::Aid;
-use crate::syntax::tree::{Expr, ExprKind, KindWord, SentenceKind, Try};
-use kurbo::{ParamCurve, PathSeg};
+use crate::phrase::form::{Form, Takes};
+use crate::syntax::tree::{Expr, ExprKind, KindWord, SentenceKind, TextPart, Try};
 
 impl Maker<'_> {
     /// What to do for an entry.
@@ -32,7 +30,10 @@ impl Maker<'_> {
             SentenceKind::Draw(draw) => self.drawn(&speech, site, &names, &draw.value, false),
             SentenceKind::Redraw(draw) => self.drawn(&speech, site, &names, &draw.value, true),
             SentenceKind::Try(tried) => vec![self.tried(&speech, site, &names, tried)],
-            _ => Vec::new(),
+            other => {
+                debug_assert!(!matches!(told::of(other), Told::AsDeed));
+                Vec::new()
+            }
         }
     }
 
@@ -44,11 +45,12 @@ impl Maker<'_> {
             .split(|c: char| !c.is_alphanumeric() && c != '_')
             .next()
             .unwrap_or("");
-        let doc = operations
+        let called = operations
             .iter()
-            .find(|one| one.form.head.as_deref() == Some(head))
-            .map_or(String::new(), |one| format!(" {}", one.form.doc));
-        format!("Follow this operation: {}.{doc}", speech.act(value))
+            .find(|one| one.form.head.as_deref() == Some(head));
+        let doc = called.map_or(String::new(), |one| format!(" {}", one.form.doc));
+        let handed = called.map_or(String::new(), |one| handed(speech, &one.form, value));
+        format!("Follow this operation: {}.{doc}{handed}", speech.act(value))
     }
 
     fn drawn(
@@ -90,6 +92,9 @@ impl Maker<'_> {
         let Some(Value::List(items)) = speech.entry.values.first() else {
             return Vec::new();
         };
+        if let Some(row) = self.row_of_points(speech, names, items, expr) {
+            return vec![row];
+        }
         // A list of what is drawn already is a name for it, nothing to do.
         if !matches!(expr.kind, ExprKind::Each(_))
             || !matches!(item, Kind::Point | Kind::Line | Kind::Curve)
@@ -118,69 +123,13 @@ impl Maker<'_> {
         let (formula, values) = (speech.formula(expr), speech.with_values(expr));
         let word = if again { "Work out anew" } else { "Work out" };
         let mut steps = vec![formula.clone()];
-        if values != formula && values != value {
+        if values != formula && values != value && speech.knows_all(expr) {
             steps.push(values);
         }
         if formula == value {
             return format!("{} is {value}.", capital(names));
         }
         format!("{word} {names}: {} = {value}.", steps.join(" = "))
-    }
-
-    /// What cannot be read off the sentence of a line: its length, and for a curve where it passes.
-    fn told_of_lines(&self, speech: &Speech<'_>, site: &Site, expr: &Expr) -> Vec<String> {
-        let mut told = Vec::new();
-        let fresh = matches!(speech.head_of(expr).as_str(), "" | "parallel" | "blend");
-        for (target, value) in site.targets.iter().zip(&speech.entry.values) {
-            let Value::Path(path) = value else { continue };
-            let Ok(length) = path.length() else { continue };
-            let name = capital(&the(target.name.rsplit('.').next().unwrap_or("")));
-            let long = self.unit.length(length);
-            // The length of a straight line, or of one that was moved, stands among the checks.
-            if path.is_straight() || !fresh {
-                continue;
-            }
-            let corner = self.passes(speech.entry, path);
-            let places = self.places(path, length);
-            told.push(format!(
-                "{name} measures {long}{corner}. To draw it by hand, mark {places}."
-            ));
-        }
-        told
-    }
-
-    /// How far from its corner a hollow curve passes.
-    fn passes(&self, entry: &Entry, path: &Path) -> String {
-        let corner = entry.aids.iter().find_map(|aid| match aid {
-            Aid::Corner { at, .. } => Some(*at),
-            _ => None,
-        });
-        match (corner, path.segs()) {
-            (Some(corner), [PathSeg::Cubic(cubic)]) => {
-                let depth = (cubic.eval(0.5) - corner).hypot();
-                format!(", and passes {} from the corner", self.unit.length(depth))
-            }
-            _ => String::new(),
-        }
-    }
-
-    /// Three places on a curve, each by its distances from both ends, to be found with two rulers.
-    fn places(&self, path: &Path, length: f64) -> String {
-        let (Ok(start), Ok(end)) = (path.start(), path.end()) else {
-            return String::new();
-        };
-        let places: Vec<String> = [0.25, 0.5, 0.75]
-            .into_iter()
-            .filter_map(|share| path.point_at(length * share).ok())
-            .map(|at| {
-                format!(
-                    "{} from its start and {} from its end",
-                    self.unit.length((at - start).hypot()),
-                    self.unit.length((at - end).hypot())
-                )
-            })
-            .collect();
-        format!("a point {}", places.join(", one "))
     }
 
     fn tried(&self, speech: &Speech<'_>, site: &Site, names: &str, tried: &Try) -> String {
@@ -195,11 +144,53 @@ impl Maker<'_> {
             (None, Some(Value::Quantity(figure))) => speech.printed(*figure, kind),
             _ => return String::new(),
         };
+        let both = match &tried.until.kind {
+            ExprKind::Compare { right, .. } => speech.value(right),
+            _ => None,
+        };
+        let both = both.map_or(String::new(), |(figure, kind)| {
+            format!(", {}", speech.printed(figure, &kind))
+        });
+        let otherwise = tried.otherwise.as_ref().map_or(String::new(), |text| {
+            let words: String = text
+                .parts
+                .iter()
+                .map(|part| match part {
+                    TextPart::Letters(letters) => letters.to_string(),
+                    TextPart::Hole(hole) => speech.formula(hole),
+                })
+                .collect();
+            format!(" Should none do: {words}")
+        });
         format!(
-            "Find {names} between {} and {}, so that {wanted}. Here it is {found}; with it, do the following.",
+            "Find {names} between {} and {}, so that {wanted}{both}. Here it is {found}; with it, do the following.{otherwise}",
             bounds.0, bounds.1
         )
     }
+}
+
+/// What is called otherwise inside an operation than outside it: points, lines and panels that it is handed.
+fn handed(speech: &Speech<'_>, form: &Form, value: &Expr) -> String {
+    let drawn = |takes: Takes| !takes.disjoint(Takes::DRAWN.or(Takes::PANEL));
+    let places = form
+        .places
+        .iter()
+        .filter(|place| drawn(place.takes))
+        .map(|place| (&place.name, speech.argument(value, place.link)));
+    let options = form
+        .options
+        .iter()
+        .filter(|option| drawn(option.takes))
+        .map(|option| (&option.name, speech.option(value, &option.name)));
+    let named = places.chain(options).filter_map(|(name, argument)| {
+        let (inside, outside) = (the(name), speech.noun(argument?));
+        (inside != outside).then(|| format!("{inside} is {outside}"))
+    });
+    let named: Vec<String> = named.collect();
+    if named.is_empty() {
+        return String::new();
+    }
+    format!(" Inside it, {}.", named.join("; "))
 }
 
 /// A condition as it is read aloud: names without their signs, figures as they stand.
@@ -210,6 +201,7 @@ fn said_aloud(text: &str) -> String {
         '_' => ' ',
         '.' if at > 0 && is_letter(at - 1) && is_letter(at + 1) => ' ',
         '*' => '×',
+        '/' => '÷',
         c => *c,
     });
     said.collect::<String>()

@@ -2,7 +2,7 @@
 
 use super::speech::capital;
 use super::steps::Maker;
-use super::{Check, Figure, Lesson, Step, plates, terms};
+use super::{Check, Figure, Lesson, Step, Work, sewing, terms, wholes};
 use crate::kind::Kind;
 use crate::kind::unit::LengthUnit;
 use crate::output::plate::Plate;
@@ -45,14 +45,23 @@ impl Maker<'_> {
             choices: used(false),
             steps,
             midway,
-            last: plates::pieces("The pieces", words, pattern),
+            last: wholes::pieces("The pieces", words, pattern),
             pieces: pattern
                 .pieces
                 .iter()
-                .map(|piece| (piece.label.clone(), piece.cut_words()))
+                .map(|piece| Work {
+                    title: piece.label.clone(),
+                    does: sewing::of_piece(piece, pattern),
+                })
                 .collect(),
             checks: pattern.checks.iter().map(checked).collect(),
-            seams: pattern.seams.iter().map(|seam| self.sewn(seam)).collect(),
+            seams: pattern
+                .seams
+                .iter()
+                .map(|seam| (self.sewn(seam), sewing::of_seam(seam, pattern.unit)))
+                .collect(),
+            cloths: sewing::cloths(pattern),
+            order: sewing::order(pattern),
             cautions: pattern.cautions.clone(),
             terms: Vec::new(),
             scale: self.options.scale,

@@ -1,23 +1,35 @@
 //! A draft as a lesson: one section a step, its sentences made from the statements themselves with this body's figures,
 //! a figure that shows what is new, what to check, and what a usual slip would give. Reads a drawn draft and its record;
-//! [`page`] writes it.
+//! [`page`] and
+//! [`booklet`] write it.
 
+mod acts;
 mod does;
+mod hand_drawn;
 mod last;
 mod phrases;
+mod plate_names;
 mod plates;
+mod preface;
+mod sewing;
 mod sheets;
 mod speech;
 mod steps;
 mod terms;
+mod things;
 mod trees;
+mod ways;
+mod wholes;
 
+pub mod booklet;
 pub mod page;
+pub mod told;
 
 use crate::draft::Outcome;
 use crate::kind::unit::LengthUnit;
 use crate::output::plate::Plate;
 use crate::syntax::project::Project;
+use kurbo::Size;
 
 /// How a lesson is made.
 #[derive(Clone, Debug, Default)]
@@ -26,6 +38,8 @@ pub struct Options {
     pub unfold: bool,
     /// So many millimetres of the figure's subject to one of the figure: 2 for half scale; none fits the page.
     pub scale: Option<f64>,
+    /// The paper it is made for, in millimetres; none for a screen.
+    pub paper: Option<Size>,
 }
 
 /// A measure or figure as a student needs it.
@@ -81,6 +95,10 @@ pub struct Step {
     pub plate: Option<Plate>,
     /// The whole sheet, small, with a frame where the picture lies.
     pub locator: Option<Plate>,
+    /// Numbers in the picture, each with what it stands for; what found no room there has none.
+    pub key: Vec<(String, String)>,
+    /// So many millimetres of the sheet to one of the picture, where a scale was asked for.
+    pub scale: Option<f64>,
     /// Lengths of new lines, to be laid a tape along.
     pub measures: Vec<(String, String)>,
     /// Checks that what is drawn here decides.
@@ -97,6 +115,25 @@ pub struct Step {
     pub inside: Vec<Step>,
 }
 
+impl Step {
+    /// What stands under its picture.
+    pub fn caption(&self) -> String {
+        let scale = self.scale.map_or(String::new(), |scale| {
+            format!(", 1:{}", crate::pattern::figure::number(scale))
+        });
+        format!("Step {}{scale}", self.number)
+    }
+}
+
+/// What is done with a piece after it is drawn.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Work {
+    /// The piece's label.
+    pub title: String,
+    /// A sentence an act.
+    pub does: Vec<String>,
+}
+
 /// A whole lesson.
 pub struct Lesson {
     /// The draft's title.
@@ -109,16 +146,20 @@ pub struct Lesson {
     pub choices: Vec<Figure>,
     /// Steps in order.
     pub steps: Vec<Step>,
-    /// The whole after half of the steps: after which step, and the picture.
+    /// The whole after half of the steps: the number of the step, and the picture.
     pub midway: Option<(String, Plate)>,
     /// The pieces.
     pub last: Option<Plate>,
-    /// What each piece is and how it is cut.
-    pub pieces: Vec<(String, String)>,
+    /// What is done with each piece.
+    pub pieces: Vec<Work>,
     /// All checks.
     pub checks: Vec<Check>,
-    /// Seams, with both lengths.
-    pub seams: Vec<Check>,
+    /// Seams: both lengths, then how each is sewn and notched.
+    pub seams: Vec<(Check, Vec<String>)>,
+    /// What is cut from: "poplin, 150 cm wide".
+    pub cloths: Vec<String>,
+    /// In which order they are sewn; empty where the draft does not say.
+    pub order: Vec<String>,
     /// What must be known before cutting.
     pub cautions: Vec<String>,
     /// Terms used and what they mean.

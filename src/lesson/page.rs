@@ -1,7 +1,7 @@
 //! A lesson as one page: start, steps, half way, the end, glossary. One file that needs no network, reads well on a phone
 //! and on paper, in light and in dark, by eye and by ear.
 
-use super::{Check, Figure, Lesson, Step, plates};
+use super::{Check, Figure, Lesson, Step, plates, preface};
 use crate::output::plate::{Plate, svg};
 use crate::output::web;
 use maud::{Markup, PreEscaped, html};
@@ -22,15 +22,16 @@ const STYLE: &str = "
 .scroll>svg{min-width:26rem}
 .locator{width:8rem;margin:.6rem 0 0}
 nav.steps ol{columns:2;padding-left:1.4rem}
-nav.steps a{display:inline-block;padding:.35rem 0}
+nav.steps li a{display:block;padding:.35rem 0}
 .turn{display:flex;gap:1.5rem;flex-wrap:wrap}
 .turn a{padding:.6rem 0}
 details{border:1px solid var(--rule);border-radius:4px;padding:.3rem .8rem;margin:.8rem 0}
 summary{cursor:pointer;padding:.5rem 0}
+.key{list-style:none;columns:14rem;padding:0;margin:.3rem 0;font-size:.9rem}
 dt{font-weight:bold;margin-top:.6rem}
 dd{margin:0 0 0 1rem}
 @media (max-width:52rem){.work{display:block}.picture{margin-top:1rem}nav.steps ol{columns:1}}
-@media print{.step{break-inside:avoid}.work{display:grid}.scroll>svg{min-width:0}nav.steps,.turn{display:none}main{max-width:none}}
+@media print{.step{break-inside:avoid}#start>.step:first-child{break-inside:auto}.work{display:grid}.scroll>svg{min-width:0}nav.steps,.turn{display:none}main{max-width:none}}
 ";
 
 /// Writes the page.
@@ -39,18 +40,18 @@ pub fn html(lesson: &Lesson) -> String {
         a.skip href="#start" { "To the lesson" }
         header.top {
             h1 { (lesson.title) }
-            p.soft { "A lesson in " (count(lesson.steps.len())) ", drawn for one body. Figures are in " (lesson.unit) "." }
+            p.soft { (preface::subtitle(lesson)) }
         }
         main id="start" {
             (start(lesson))
             @for (at, step) in lesson.steps.iter().enumerate() {
                 (section(step, lesson, at))
                 @if let Some((after, plate)) = &lesson.midway {
-                    @if *after == step.title && (at + 1) * 2 >= lesson.steps.len() && at * 2 < lesson.steps.len() + 2 {
+                    @if *after == step.number {
                         section.step aria-labelledby="midway" {
                             h2 id="midway" { "Half way" }
-                            p { "Your sheets should look like this by now. Hold them against it before you go on." }
-                            (picture(plate, "figure-midway", "All sheets after step ", &step.number, lesson.scale.is_some()))
+                            p { (preface::HALF_WAY) }
+                            (picture(plate, "figure-midway", &format!("All sheets after step {after}"), false))
                         }
                     }
                 }
@@ -59,19 +60,11 @@ pub fn html(lesson: &Lesson) -> String {
             (glossary(lesson))
         }
         footer {
-            p.soft { "Drawn by calculation from the draft. Nothing here has been sewn: make a toile before you cut good cloth." }
+            p.soft { (preface::NOT_SEWN) }
         }
     };
     let title = format!("{}: a lesson", lesson.title);
-    web::page(&title, &format!("{STYLE}{}", plates::STYLE), "", &body)
-}
-
-fn count(steps: usize) -> String {
-    if steps == 1 {
-        "one step".to_owned()
-    } else {
-        format!("{steps} steps")
-    }
+    web::page(&title, &format!("{STYLE}{}", plates::style()), "", &body)
 }
 
 fn start(lesson: &Lesson) -> Markup {
@@ -79,15 +72,12 @@ fn start(lesson: &Lesson) -> Markup {
         section.step aria-labelledby="before" {
             h2 id="before" { "Before you begin" }
             h3 { "You need" }
-            p { "Paper larger than the garment's half, a sharp pencil and a coloured one, a long ruler, a set square, a tape measure, a curve, tracing paper and scissors for paper." }
-            p.caution { strong { "Blades. " } "Close a rotary cutter whenever you put it down, and cut away from your body. Hand scissors over handle first. Use an awl on a board. Count your pins, and keep the iron's cord out of the way." }
+            p { (preface::TOOLS) }
+            @if !lesson.cloths.is_empty() { p { "Cloth: " (lesson.cloths.join("; ")) "." } }
+            p.caution { strong { "Blades. " } (preface::BLADES) }
             h3 { "The scale" }
-            @if let Some(scale) = lesson.scale {
-                p { "Figures are drawn 1:" (crate::pattern::figure::number(scale)) ". Print at 100 %, and lay a ruler on a figure's bar before you measure from it." }
-            } @else {
-                p { "Draw at full size. The figures are smaller, each with a bar for its own scale: measure from the words, not from the picture." }
-            }
-            p { "In each figure earlier lines are thin and grey, new lines heavy, points that you use are ringed, and a small corner marks a right angle. Left and right are the sheet's." }
+            p { (preface::scale(lesson)) }
+            p { (preface::FIGURES) }
             @for caution in &lesson.cautions { p.caution { strong { "Caution. " } (caution) } }
             (table("Measures of the body", "How to take it", &lesson.body))
             (table("Choices", "What it does", &lesson.choices))
@@ -96,7 +86,7 @@ fn start(lesson: &Lesson) -> Markup {
             h2 id="steps" { "Steps" }
             ol {
                 @for step in &lesson.steps {
-                    li { a href=(format!("#step-{}", step.number)) { (step.title) @if !step.panel.is_empty() && !step.panel.eq_ignore_ascii_case(&step.title) { " (" (step.panel) ")" } } }
+                    li { a href=(format!("#{}", anchor(step))) { (step.title) @if !step.panel.is_empty() && !step.panel.eq_ignore_ascii_case(&step.title) { " (" (step.panel) ")" } } }
                 }
             }
             p { a href="#finished" { "The finished pattern" } " · " a href="#glossary" { "Glossary" } }
@@ -108,7 +98,7 @@ fn table(caption: &str, how: &str, figures: &[Figure]) -> Markup {
     html! {
         @if !figures.is_empty() {
             h3 { (caption) }
-            div.figures tabindex="0" role="region" aria-label=(caption) {
+            section.figures tabindex="0" aria-label=(caption) {
                 table {
                     thead { tr { th scope="col" { "Name" } th.figure scope="col" { "Yours" } th scope="col" { (how) } } }
                     tbody {
@@ -126,18 +116,23 @@ fn table(caption: &str, how: &str, figures: &[Figure]) -> Markup {
     }
 }
 
+/// Its place in the page, in letters that every reader of addresses takes.
+fn anchor(step: &Step) -> String {
+    format!("step-{}", step.number.replace('.', "-"))
+}
+
 fn section(step: &Step, lesson: &Lesson, at: usize) -> Markup {
-    let id = format!("step-{}", step.number);
+    let id = anchor(step);
     html! {
         section.step id=(id) aria-labelledby=(format!("{id}-title")) {
             h2 id=(format!("{id}-title")) { (step.number) ". " (step.title) }
-            (inner(step, lesson, false))
+            (inner(step, false))
             p.turn.screen {
                 @if let Some(before) = at.checked_sub(1).and_then(|at| lesson.steps.get(at)) {
-                    a href=(format!("#step-{}", before.number)) { "Back to step " (before.number) }
+                    a href=(format!("#{}", anchor(before))) { "Back to step " (before.number) }
                 }
                 @if let Some(next) = lesson.steps.get(at + 1) {
-                    a href=(format!("#step-{}", next.number)) { "On to step " (next.number) }
+                    a href=(format!("#{}", anchor(next))) { "On to step " (next.number) }
                 } @else {
                     a href="#finished" { "On to the finished pattern" }
                 }
@@ -147,7 +142,7 @@ fn section(step: &Step, lesson: &Lesson, at: usize) -> Markup {
 }
 
 /// A step's content; of a step inside an operation with smaller headings.
-fn inner(step: &Step, lesson: &Lesson, small: bool) -> Markup {
+fn inner(step: &Step, small: bool) -> Markup {
     let heading = |words: &str| html! { @if small { h4 { (words) } } @else { h3 { (words) } } };
     html! {
         @if !step.panel.is_empty() { p.soft { "On the sheet: " (step.panel) } }
@@ -158,7 +153,7 @@ fn inner(step: &Step, lesson: &Lesson, small: bool) -> Markup {
                 ol.does { @for does in &step.does { li { (does) } } }
                 @if !step.figures.is_empty() {
                     (heading("Measures used"))
-                    div.figures tabindex="0" role="region" aria-label=(format!("Measures used in step {}", step.number)) {
+                    section.figures tabindex="0" aria-label=(format!("Measures used in step {}", step.number)) {
                         table {
                             thead { tr { th scope="col" { "Name" } th.figure scope="col" { "Yours" } th scope="col" { "From" } } }
                             tbody { @for one in &step.figures { tr { th scope="row" { (one.name) } td.figure { (one.value) } td { (one.formula) } } } }
@@ -172,20 +167,21 @@ fn inner(step: &Step, lesson: &Lesson, small: bool) -> Markup {
             }
             @if let Some(plate) = &step.plate {
                 div {
-                    (picture(plate, &format!("figure-{}", step.number), "Step ", &step.number, lesson.scale.is_some()))
+                    (picture(plate, &format!("figure-{}", anchor(step)), &step.caption(), step.scale.is_some()))
+                    (key(step))
                     @if let Some(locator) = &step.locator {
-                        div.locator { (PreEscaped(svg::inline(locator, &format!("locator-{}", step.number)))) }
+                        div.locator { (PreEscaped(svg::inline(locator, &format!("locator-{}", anchor(step))))) }
                     }
                 }
             }
         }
         @if !step.inside.is_empty() {
             details {
-                summary { "The " (step.inside.len()) " steps inside" }
+                summary { @if step.inside.len() == 1 { "The step inside" } @else { "The " (step.inside.len()) " steps inside" } }
                 @for inside in &step.inside {
-                    section id=(format!("step-{}", inside.number)) aria-labelledby=(format!("step-{}-title", inside.number)) {
-                        h3 id=(format!("step-{}-title", inside.number)) { (inside.number) ". " (inside.title) }
-                        (inner(inside, lesson, true))
+                    section id=(anchor(inside)) aria-labelledby=(format!("{}-title", anchor(inside))) {
+                        h3 id=(format!("{}-title", anchor(inside))) { (inside.number) ". " (inside.title) }
+                        (inner(inside, true))
                     }
                 }
             }
@@ -213,15 +209,29 @@ fn said(check: &Check) -> Markup {
     html! { (check.text) ": " (check.measured) ", wanted " (check.wanted) @if !check.ok { ". " strong { "It does not hold." } } }
 }
 
-fn picture(plate: &Plate, id: &str, caption: &str, number: &str, true_size: bool) -> Markup {
+/// Numbers in a figure and what they stand for.
+fn key(step: &Step) -> Markup {
+    html! {
+        @if !step.key.is_empty() {
+            p.soft { "Numbers in the figure:" }
+            ol.key {
+                @for (number, name) in &step.key {
+                    li { @if !number.is_empty() { strong { (number) } " " } (name) }
+                }
+            }
+        }
+    }
+}
+
+fn picture(plate: &Plate, id: &str, caption: &str, true_size: bool) -> Markup {
     let size =
         true_size.then(|| format!("width:{}mm", crate::output::number::short(plate.width, 2)));
     html! {
         figure.picture {
-            div.scroll tabindex="0" role="region" aria-label=(format!("Figure: {caption}{number}")) style=[size] {
+            section.scroll tabindex="0" aria-label=(format!("Figure: {caption}")) style=[size] {
                 (PreEscaped(svg::inline(plate, id)))
             }
-            figcaption { (caption) (number) }
+            figcaption { (caption) }
         }
     }
 }
@@ -231,15 +241,23 @@ fn end(lesson: &Lesson) -> Markup {
         section.step id="finished" aria-labelledby="finished-title" {
             h2 id="finished-title" { "The finished pattern" }
             @if let Some(plate) = &lesson.last {
-                (picture(plate, "figure-last", "The ", "pieces", false))
+                (picture(plate, "figure-last", "The pieces", false))
             }
-            @if !lesson.pieces.is_empty() {
-                h3 { "Pieces" }
-                ul { @for (label, cut) in &lesson.pieces { li { (label) @if !cut.is_empty() { ": " (cut) } } } }
+            @for work in &lesson.pieces {
+                h3 { (work.title) }
+                ul { @for said in &work.does { li { (said) } } }
             }
             @if !lesson.seams.is_empty() {
                 h3 { "Walk the seams" }
-                ul { @for seam in &lesson.seams { li { (said(seam)) } } }
+                ul {
+                    @for (seam, how) in &lesson.seams {
+                        li { (said(seam)) @for words in how { br; (words) } }
+                    }
+                }
+            }
+            @if !lesson.order.is_empty() {
+                h3 { "Make it up in this order" }
+                ol { @for words in &lesson.order { li { (words) } } }
             }
             @if !lesson.checks.is_empty() {
                 h3 { "Checks" }

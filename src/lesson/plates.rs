@@ -1,33 +1,32 @@
 //! The figures of a lesson: earlier lines faint, new lines heavy, points that are used ringed, square marks where a line is
 //! squared, what a hand leaves on the paper dashed, and names that do not touch each other.
 
-use super::sheets::{Mark, Sheets};
-use super::speech::spoken;
+use super::plate_names;
+use super::sheets::Mark;
 use crate::kind::unit::LengthUnit;
 use crate::output::drawing::frame::TextFrame;
-use crate::output::drawing::ink::Hand;
+use crate::output::drawing::ink::{Broken, Hand, PlateLine, Tone};
 use crate::output::drawing::labels::size_of;
-use crate::output::layout;
 use crate::output::path_data::bez;
+use crate::output::plate::paper::{self, Surface};
 use crate::output::plate::{Of, Plate, placed};
-use crate::pattern::Pattern;
 use crate::phrase::aid::Aid;
 use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Size, Vec2};
 
-/// Width and greatest height of a figure that fits a page, in millimetres.
-const PAGE: (f64, f64) = (160.0, 150.0);
+/// Width and greatest height of a figure that is drawn to fit, in millimetres.
+pub(super) const FIGURE: Size = Size::new(160.0, 150.0);
+/// Where a figure at a fixed scale may be as large as it comes out.
+pub(super) const ENDLESS: Size = Size::new(f64::MAX, f64::MAX);
+/// A figure on paper is drawn no smaller than so many times.
+const SMALLEST_SCALE: f64 = 64.0;
 /// Room for names round what is shown.
 const MARGIN: f64 = 17.0;
+/// The same at a fixed scale, so that a large scale fits a small paper.
+const NARROW: f64 = 10.0;
 /// A step that shows less than this share of the sheet's width gets a small picture of the whole.
 const LOCATE: f64 = 0.6;
 /// Smallest stretch shown, so that a step of one point is not blown up beyond sense.
 const LEAST: f64 = 90.0;
-
-/// More new things than this are told apart by their lines alone: names of every point would hide the drawing.
-const CROWD: usize = 16;
-
-/// Most lines, and most used points, that are named.
-const MOST_NAMED: usize = 60;
 
 /// What a step's figure shows.
 #[derive(Default)]
@@ -44,39 +43,66 @@ pub(super) struct Shown {
     pub aids: Vec<Aid>,
 }
 
-/// Lines and letters of figures.
-pub(super) const STYLE: &str = "
-path.early{stroke:var(--old);stroke-width:.28;opacity:.75}
-path.gone{stroke:var(--old);stroke-width:.28;stroke-dasharray:1.6 1.4;stroke-linecap:butt}
-path.guide{stroke:var(--new);stroke-width:.4}
-path.new{stroke:var(--new);stroke-width:.85}
-path.aid{stroke:var(--slate);stroke-width:.28;stroke-dasharray:1.2 1}
-path.square{stroke:var(--new);stroke-width:.3}
-path.ring{stroke:var(--slate);stroke-width:.4}
-path.dot{fill:var(--new);stroke:none}
-path.bar{stroke:var(--ink);stroke-width:.35}
-path.leader{stroke:var(--old);stroke-width:.16}
-path.piece{stroke:var(--ink);stroke-width:.5}
-path.cut{stroke:var(--old);stroke-width:.25}
-path.frame{stroke:var(--new);stroke-width:.8}
-text.new{fill:var(--new)}
-text.used{fill:var(--slate)}
-text.scale,text.piece{fill:var(--ink)}
-";
+/// Lines of figures, in a page and on paper.
+pub(super) const LINES: [PlateLine; 12] = [
+    line("early", Tone::Old, 28, Broken::No),
+    line("gone", Tone::Old, 28, Broken::Fine),
+    line("guide", Tone::New, 40, Broken::No),
+    line("new", Tone::New, 85, Broken::No),
+    line("aid", Tone::Slate, 28, Broken::Fine),
+    line("square", Tone::New, 30, Broken::No),
+    line("ring", Tone::Slate, 40, Broken::No),
+    line("bar", Tone::Ink, 35, Broken::No),
+    line("leader", Tone::Old, 16, Broken::No),
+    line("piece", Tone::Ink, 50, Broken::No),
+    line("cut", Tone::Old, 25, Broken::No),
+    line("frame", Tone::New, 80, Broken::No),
+];
 
-/// The figure of a step, and the whole sheet small where the figure shows but a part of it.
+/// Surfaces of figures.
+pub(super) const SURFACES: [Surface; 1] = [("dot", Tone::New)];
+
+const fn line(class: &'static str, tone: Tone, hundredths: u16, broken: Broken) -> PlateLine {
+    PlateLine {
+        class,
+        tone,
+        hundredths,
+        broken,
+    }
+}
+
+/// Lines and letters of figures in a page.
+pub(super) fn style() -> String {
+    format!(
+        "{}text.new{{fill:var(--new)}}\ntext.used{{fill:var(--slate)}}\ntext.scale,text.piece{{fill:var(--ink)}}\n",
+        paper::css(&LINES, &SURFACES)
+    )
+}
+
+/// The picture of a step.
+pub(super) struct Picture {
+    /// What is new, large.
+    pub plate: Plate,
+    /// The whole sheet small, where the figure shows but a part of it.
+    pub locator: Option<Plate>,
+    /// Numbers that stand for names in the figure; names for which it has no room at all have none.
+    pub key: Vec<(String, String)>,
+    /// So many millimetres of the sheet to one of the figure, where that was asked for.
+    pub scale: Option<f64>,
+}
+
+/// The picture of a step, in a room of so many millimetres' height.
 pub(super) fn step(
     title: &str,
     words: &str,
     shown: &Shown,
     unit: LengthUnit,
-    scale: Option<f64>,
-) -> (Option<Plate>, Option<Plate>) {
-    let Some(view) = view(shown) else {
-        return (None, None);
-    };
-    let (plate, place) = opened(title, words, view, scale);
-    let plate = draw(plate, place, shown, unit);
+    (scale, room): (Option<f64>, Size),
+) -> Option<Picture> {
+    let view = view(shown)?;
+    let scale = scale.map(|scale| scale_that_fits(view, scale, room));
+    let (plate, place) = opened(title, words, view, (scale, room));
+    let (plate, key) = draw(plate, place, shown, unit);
     let whole = bounds(
         shown
             .earlier
@@ -87,10 +113,28 @@ pub(super) fn step(
         view.width() < LOCATE * whole.width() || view.height() < LOCATE * whole.height()
     });
     let locator = locator.map(|whole| small(title, whole.union(view), view, shown));
-    (Some(plate), locator)
+    Some(Picture {
+        plate,
+        locator,
+        key,
+        scale,
+    })
 }
 
-fn bounds<'a>(marks: impl Iterator<Item = &'a Mark>) -> Option<Rect> {
+/// The scale asked for, or half of it and half again, as the paper demands.
+fn scale_that_fits(view: Rect, scale: f64, room: Size) -> f64 {
+    let fits = |scale: f64| {
+        view.width() / scale + 2.0 * NARROW <= room.width
+            && view.height() / scale + 2.0 * NARROW <= room.height
+    };
+    let mut scale = scale;
+    while !fits(scale) && scale < SMALLEST_SCALE {
+        scale *= 2.0;
+    }
+    scale
+}
+
+pub(super) fn bounds<'a>(marks: impl Iterator<Item = &'a Mark>) -> Option<Rect> {
     let boxes = marks.filter_map(|mark| match mark {
         Mark::Point(at) => Some(Rect::from_points(*at, *at)),
         Mark::Line(path) if path.is_endless() => {
@@ -115,15 +159,24 @@ fn view(shown: &Shown) -> Option<Rect> {
 }
 
 /// An empty plate for a part of the sheet, and how the sheet lies on it.
-fn opened(title: &str, words: &str, view: Rect, scale: Option<f64>) -> (Plate, Affine) {
-    let room = (PAGE.0 - 2.0 * MARGIN, PAGE.1 - 2.0 * MARGIN);
-    let fitted = (room.0 / view.width()).min(room.1 / view.height()).min(1.0);
-    let by = scale.map_or(fitted, |scale| 1.0 / scale);
-    let (width, height) = (
-        view.width() * by + 2.0 * MARGIN,
-        view.height() * by + 2.0 * MARGIN,
+fn opened(
+    title: &str,
+    words: &str,
+    view: Rect,
+    (scale, room): (Option<f64>, Size),
+) -> (Plate, Affine) {
+    let free = (
+        FIGURE.width - 2.0 * MARGIN,
+        room.height.min(FIGURE.height) - 2.0 * MARGIN,
     );
-    let width = if scale.is_some() { width } else { PAGE.0 };
+    let fitted = (free.0 / view.width()).min(free.1 / view.height()).min(1.0);
+    let by = scale.map_or(fitted, |scale| 1.0 / scale);
+    let margin = if scale.is_some() { NARROW } else { MARGIN };
+    let (width, height) = (
+        view.width() * by + 2.0 * margin,
+        view.height() * by + 2.0 * margin,
+    );
+    let width = if scale.is_some() { width } else { FIGURE.width };
     let plate = Plate::new(width.max(60.0), height, title, words);
     let middle = Point::new(plate.width / 2.0, plate.height / 2.0);
     let place = Affine::translate(middle.to_vec2())
@@ -133,7 +186,12 @@ fn opened(title: &str, words: &str, view: Rect, scale: Option<f64>) -> (Plate, A
     (plate, place)
 }
 
-fn draw(mut plate: Plate, place: Affine, shown: &Shown, unit: LengthUnit) -> Plate {
+fn draw(
+    mut plate: Plate,
+    place: Affine,
+    shown: &Shown,
+    unit: LengthUnit,
+) -> (Plate, Vec<(String, String)>) {
     let sheet = Rect::new(0.0, 0.0, plate.width, plate.height).inflate(-1.0, -1.0);
     let none = Of::default();
     scale_bar(&mut plate, place, unit);
@@ -193,71 +251,8 @@ fn draw(mut plate: Plate, place: Affine, shown: &Shown, unit: LengthUnit) -> Pla
             );
         }
     }
-    name_all(&mut plate, place, shown, unit);
-    plate
-}
-
-/// Names: new points, then new lines with their lengths, then what is used.
-fn name_all(plate: &mut Plate, place: Affine, shown: &Shown, unit: LengthUnit) {
-    let crowded = shown.new.len() > CROWD;
-    let new_points = shown.new.iter().filter_map(|(name, mark)| match mark {
-        Mark::Point(at) if !crowded => Some((name, *at)),
-        Mark::Point(_) | Mark::Line(_) => None,
-    });
-    for (name, at) in new_points {
-        plate.name(
-            "new",
-            Of {
-                name: Some(name),
-                ..Of::default()
-            },
-            &spoken(name),
-            place * at,
-            Hand::PointName,
-        );
-    }
-    for (name, mark) in shown.new.iter().take(MOST_NAMED) {
-        let Mark::Line(line) = mark else { continue };
-        let of = Of {
-            name: Some(name),
-            ..Of::default()
-        };
-        match (line.length(), line.endless_line()) {
-            (Ok(length), _) => {
-                let letters = format!("{} {}", spoken(name), unit.length(length));
-                // The middle first, then to either side of it.
-                for share in [0.5, 0.35, 0.65, 0.2, 0.8] {
-                    let Ok(at) = line.point_at(length * share) else {
-                        continue;
-                    };
-                    if plate.name("new", of, &letters, place * at, Hand::PointName) {
-                        break;
-                    }
-                }
-            }
-            (_, Some((through, way))) if !crowded => {
-                let at = place * through;
-                let ahead = (place * (through + way) - at).normalize();
-                plate.name("new", of, &spoken(name), at + ahead * 12.0, Hand::PointName);
-            }
-            _ => {}
-        }
-    }
-    for (name, mark) in shown.used.iter().take(MOST_NAMED) {
-        let of = Of {
-            name: Some(name),
-            ..Of::default()
-        };
-        if let Mark::Point(at) = mark {
-            plate.name(
-                "used",
-                of,
-                &spoken(name),
-                place * *at,
-                Hand::ConstructionName,
-            );
-        }
-    }
+    let key = plate_names::name_all(&mut plate, place, shown, unit);
+    (plate, key)
 }
 
 /// A bar of 10 cm, or 4 in, that shows how large the figure is.
@@ -353,121 +348,4 @@ fn small(title: &str, whole: Rect, view: Rect, shown: &Shown) -> Plate {
     let frame = (place * view.to_path(0.1)).bounding_box();
     plate.stroke("frame", Of::default(), frame.to_path(0.1), 0.0);
     plate
-}
-
-/// All sheets side by side as they are by now.
-pub(super) fn sheets(title: &str, words: &str, sheets: &Sheets) -> Option<Plate> {
-    let drawn: Vec<(&String, Vec<&Mark>, Rect)> = sheets
-        .0
-        .iter()
-        .filter_map(|(name, sheet)| {
-            let marks: Vec<&Mark> = sheet.values().collect();
-            let lines = marks
-                .iter()
-                .any(|mark| matches!(mark, Mark::Line(path) if !path.is_endless()));
-            let bounds = bounds(marks.iter().copied())?;
-            lines.then_some((name, marks, bounds))
-        })
-        .collect();
-    let boxes: Vec<(String, Rect)> = drawn
-        .iter()
-        .map(|(name, _, bounds)| ((*name).clone(), *bounds))
-        .collect();
-    let (mut plate, places) = side_by_side(title, words, &boxes)?;
-    for ((_, marks, _), place) in drawn.iter().zip(&places) {
-        for mark in marks {
-            if let Mark::Line(path) = mark
-                && !path.is_endless()
-            {
-                plate.stroke("piece", Of::default(), *place * bez(path), 1.5);
-            }
-        }
-    }
-    for ((name, bounds), place) in boxes.iter().zip(&places) {
-        let letters = if name.is_empty() {
-            "beside the panels".to_owned()
-        } else {
-            crate::pattern::figure::name(name)
-        };
-        plate.name(
-            "piece",
-            Of::default(),
-            &letters,
-            *place * bounds.center(),
-            Hand::PointName,
-        );
-    }
-    Some(plate)
-}
-
-/// The pieces as they are cut.
-pub(super) fn pieces(title: &str, words: &str, pattern: &Pattern) -> Option<Plate> {
-    let boxes: Vec<(String, Rect)> = pattern
-        .pieces
-        .iter()
-        .filter_map(|piece| Some((piece.label.clone(), bez(piece.outer()?).bounding_box())))
-        .collect();
-    let (mut plate, places) = side_by_side(title, words, &boxes)?;
-    let drawn = pattern
-        .pieces
-        .iter()
-        .filter(|piece| piece.outer().is_some());
-    for (piece, place) in drawn.zip(&places) {
-        let of = Of {
-            piece: Some(&piece.name),
-            name: None,
-        };
-        if let Some(cutting) = &piece.cutting {
-            plate.stroke("cut", of, *place * bez(cutting), 1.0);
-        }
-        for edge in &piece.edges {
-            plate.stroke(
-                "piece",
-                Of {
-                    name: Some(&edge.name),
-                    ..of
-                },
-                *place * bez(&edge.path),
-                1.5,
-            );
-        }
-    }
-    for ((label, bounds), place) in boxes.iter().zip(&places) {
-        plate.name(
-            "piece",
-            Of::default(),
-            label,
-            *place * bounds.center(),
-            Hand::PointName,
-        );
-    }
-    Some(plate)
-}
-
-/// Boxes of the sheet laid side by side on a page: the plate, and how each lies on it.
-fn side_by_side(
-    title: &str,
-    words: &str,
-    boxes: &[(String, Rect)],
-) -> Option<(Plate, Vec<Affine>)> {
-    if boxes.is_empty() {
-        return None;
-    }
-    let sizes: Vec<Size> = boxes.iter().map(|(_, bounds)| bounds.size()).collect();
-    let layout = layout::lay(&sizes, 60.0);
-    let by = ((PAGE.0 - 12.0) / layout.size.width.max(1.0))
-        .min(230.0 / layout.size.height.max(1.0))
-        .min(1.0);
-    let plate = Plate::new(PAGE.0, layout.size.height * by + 12.0, title, words);
-    let places = boxes
-        .iter()
-        .zip(&layout.places)
-        .map(|((_, bounds), corner)| {
-            let to = Vec2::new(6.0, 6.0) + corner.to_vec2() * by;
-            Affine::translate(to)
-                * Affine::scale(by)
-                * Affine::translate((-bounds.x0, bounds.y1))
-                * Affine::FLIP_Y
-        });
-    Some((plate, places.collect()))
 }

@@ -26,6 +26,20 @@ impl Mark {
     }
 }
 
+/// What a value draws, by name: of a list, its points and lines one by one.
+pub(super) fn marks(name: &str, value: &Value) -> Vec<(String, Mark)> {
+    if let Value::List(items) = value {
+        let numbered = items.iter().enumerate();
+        return numbered
+            .flat_map(|(at, item)| marks(&format!("{name}_{}", at + 1), item))
+            .collect();
+    }
+    Mark::of(value)
+        .map(|mark| (name.to_owned(), mark))
+        .into_iter()
+        .collect()
+}
+
 /// Everything on a panel by member.
 pub(super) type Sheet = BTreeMap<String, Mark>;
 
@@ -63,8 +77,8 @@ impl Sheets {
     /// Draws what an entry drew.
     pub fn apply(&mut self, site: &Site, entry: &Entry, trees: &Trees<'_>) {
         for (target, value) in site.targets.iter().zip(&entry.values) {
-            if let Some(mark) = Mark::of(value) {
-                let (panel, member) = parts(&target.name);
+            for (name, mark) in marks(&target.name, value) {
+                let (panel, member) = parts(&name);
                 self.open(panel, trees);
                 if let Some(sheet) = self.0.get_mut(panel) {
                     sheet.insert(member.to_owned(), mark);

@@ -1,5 +1,6 @@
 //! Names, figures and formulas as they are said: `hip_girth / 4` is "25 cm (hip girth ÷ 4)".
 
+use super::sheets::Mark;
 use crate::check::program::Program;
 use crate::draft::record::{Entry, Record, Worked};
 use crate::kind::unit::{LengthUnit, decimals};
@@ -37,6 +38,21 @@ pub(super) fn spoken(name: &str) -> String {
         other => other,
     });
     words.collect::<Vec<_>>().join(" ")
+}
+
+/// A name as it is spoken, with its panel where another of them is called the same.
+pub(super) fn told(name: &str, among: &[(String, Mark)]) -> String {
+    let own = spoken(name);
+    let several = among
+        .iter()
+        .filter(|(other, _)| spoken(other) == own)
+        .count()
+        > 1;
+    let panel = name.rsplit_once('.').map(|(panel, _)| spoken(panel));
+    match panel {
+        Some(panel) if several => format!("{panel} {own}"),
+        _ => own,
+    }
 }
 
 /// With a capital letter first.
@@ -202,6 +218,16 @@ impl<'a> Speech<'a> {
     /// A formula with every name's value in its place, where it is known.
     pub fn with_values(&self, expr: &Expr) -> String {
         self.written(expr, true)
+    }
+
+    /// Whether the value of every name in a formula is known.
+    pub fn knows_all(&self, expr: &Expr) -> bool {
+        match &expr.kind {
+            ExprKind::Sum { left, right, .. } => self.knows_all(left) && self.knows_all(right),
+            ExprKind::Negative(inner) | ExprKind::Bracketed(inner) => self.knows_all(inner),
+            ExprKind::Name(_) => self.value(expr).is_some(),
+            _ => true,
+        }
     }
 
     fn written(&self, expr: &Expr, values: bool) -> String {

@@ -1,10 +1,12 @@
 //! Steps made from the record: entries that belong together, what each does in words, what it uses, and what its figure
 //! shows.
 
+use super::booklet;
 use super::plates::{self, Shown};
-use super::sheets::{Mark, Sheets, parts};
-use super::speech::{Speech, capital, drawn_by, spoken};
+use super::sheets::{Mark, Sheets, marks, parts};
+use super::speech::{Speech, capital, drawn_by, spoken, told};
 use super::trees::Trees;
+use super::wholes;
 use super::{Figure, Lesson, Options, Slip, Step};
 use crate::check::program::{FormRef, SayingKind, Site, StepId};
 use crate::draft::Outcome;
@@ -48,7 +50,6 @@ pub(super) fn lesson(
             continue;
         }
         let number = (made.len() + 1).to_string();
-        let title = maker.title(group);
         if let Some(step) = maker.step(group, &number, &mut sheets) {
             made.push((step, maker.names(group)));
         }
@@ -56,7 +57,7 @@ pub(super) fn lesson(
             let words = "All sheets as they are half way through the lesson.";
             let mut own = sheets.clone();
             own.0.retain(|panel, _| !foreign.contains(panel));
-            midway = plates::sheets("Half way", words, &own).map(|plate| (title, plate));
+            midway = wholes::sheets("Half way", words, &own).map(|plate| (number, plate));
         }
     }
     maker.place_checks(&mut made);
@@ -219,6 +220,8 @@ impl<'a> Maker<'a> {
             figures: self.figures(group),
             plate: None,
             locator: None,
+            key: Vec::new(),
+            scale: None,
             measures: Vec::new(),
             checks: Vec::new(),
             slips: Vec::new(),
@@ -233,12 +236,13 @@ impl<'a> Maker<'a> {
                 continue;
             };
             step.does.extend(self.sentences(entry, site));
-            self.measured(entry, site, &mut step.measures);
             if self.options.unfold && Self::is_call(site) {
                 let id = EntryId(u32::try_from(*at).unwrap_or(u32::MAX));
-                step.inside.extend(self.inside(id, number));
+                let before = step.inside.len();
+                step.inside.extend(self.inside(id, number, before));
             }
         }
+        step.measures = measures(&shown, self.unit);
         self.said(group, &mut step);
         let words = format!(
             "{} new, {} used.",
@@ -246,17 +250,27 @@ impl<'a> Maker<'a> {
             count(shown.used.len(), "point")
         );
         let caption = format!("Step {number}: {title}");
-        (step.plate, step.locator) =
-            plates::step(&caption, &words, &shown, self.unit, self.options.scale);
+        let room = match (self.options.paper, self.options.scale) {
+            (Some(page), scale) => booklet::room_for_figure(&step, page, scale.is_none()),
+            (None, Some(_)) => plates::ENDLESS,
+            (None, None) => plates::FIGURE,
+        };
+        let size = (self.options.scale, room);
+        if let Some(picture) = plates::step(&caption, &words, &shown, self.unit, size) {
+            step.plate = Some(picture.plate);
+            step.locator = picture.locator;
+            step.key = picture.key;
+            step.scale = picture.scale;
+        }
         let is_empty = step.does.is_empty() && step.notes.is_empty();
         (!is_empty).then_some(step)
     }
 
-    fn inside(&mut self, call: EntryId, number: &str) -> Vec<Step> {
+    fn inside(&mut self, call: EntryId, number: &str, before: usize) -> Vec<Step> {
         let mut sheets = Sheets::default();
         let mut steps = Vec::new();
         for group in self.groups(Some(call)) {
-            let own = format!("{number}.{}", steps.len() + 1);
+            let own = format!("{number}.{}", before + steps.len() + 1);
             steps.extend(self.step(&group, &own, &mut sheets));
         }
         steps
@@ -276,11 +290,22 @@ impl<'a> Maker<'a> {
             let Some((entry, site)) = self.entry(*at) else {
                 continue;
             };
-            for (target, value) in site.targets.iter().zip(&entry.values) {
-                let Some(mark) = Mark::of(value) else {
+            let drawn = site.targets.iter().zip(&entry.values);
+            let drawn = drawn.flat_map(|(target, value)| marks(&target.name, value));
+            for (name, mark) in drawn {
+                let (panel, member) = parts(&name);
+                // What a list gathers has its own name already.
+                let is_known = |known: &Mark| *known == mark;
+                if !site.targets.iter().any(|target| *target.name == *name)
+                    && (shown.new.iter().any(|(_, known)| is_known(known))
+                        || sheets
+                            .0
+                            .values()
+                            .flat_map(|sheet| sheet.values())
+                            .any(is_known))
+                {
                     continue;
-                };
-                let (panel, member) = parts(&target.name);
+                }
                 if !panels.iter().any(|known| known == panel) {
                     panels.push(panel.to_owned());
                     sheets.open(panel, &self.trees);
@@ -293,16 +318,11 @@ impl<'a> Maker<'a> {
                     }
                     _ => {}
                 }
-                if !new.contains_key(target.name.as_ref()) {
-                    shown.new.push((target.name.to_string(), mark.clone()));
-                } else if let Some(place) = shown
-                    .new
-                    .iter_mut()
-                    .find(|(name, _)| **name == *target.name)
-                {
-                    place.1 = mark.clone();
+                match shown.new.iter_mut().find(|(known, _)| *known == name) {
+                    Some(place) => place.1 = mark.clone(),
+                    None => shown.new.push((name.clone(), mark.clone())),
                 }
-                new.insert(target.name.to_string(), mark);
+                new.insert(name, mark);
             }
             shown.aids.extend(entry.aids.iter().cloned());
             for id in entry.read.iter().filter(|id| !own.contains(id)) {
@@ -410,26 +430,6 @@ impl<'a> Maker<'a> {
         }
     }
 
-    fn measured(&self, entry: &Entry, site: &Site, measures: &mut Vec<(String, String)>) {
-        let mut measure = |name: String, value: &Value| {
-            if let Value::Path(path) = value
-                && let Ok(length) = path.length()
-            {
-                measures.retain(|(known, _)| *known != name);
-                measures.push((name, self.unit.length(length)));
-            }
-        };
-        for (target, value) in site.targets.iter().zip(&entry.values) {
-            let name = capital(&spoken(&target.name));
-            if let Value::List(items) = value {
-                for (at, item) in items.iter().enumerate() {
-                    measure(format!("{name} {}", at + 1), item);
-                }
-            }
-            measure(name, value);
-        }
-    }
-
     /// The author's words of a step.
     fn said(&self, group: &Group, step: &mut Step) {
         if group.step.is_none() {
@@ -452,6 +452,18 @@ impl<'a> Maker<'a> {
             }
         }
     }
+}
+
+/// Lengths of what is new.
+fn measures(shown: &Shown, unit: LengthUnit) -> Vec<(String, String)> {
+    let lengths = shown.new.iter().filter_map(|(name, mark)| match mark {
+        Mark::Line(path) => {
+            let length = path.length().ok()?;
+            Some((capital(&told(name, &shown.new)), unit.length(length)))
+        }
+        Mark::Point(_) => None,
+    });
+    lengths.collect()
 }
 
 fn count(number: usize, word: &str) -> String {

@@ -38,9 +38,13 @@ pub(super) fn used(lesson: &Lesson) -> Vec<(&'static str, &'static str)> {
     for step in &lesson.steps {
         gather(step, &mut text);
     }
-    for (label, cut) in &lesson.pieces {
-        text.push_str(&format!(" {label} {cut}"));
+    for work in &lesson.pieces {
+        text.push_str(&format!(" {} {}", work.title, work.does.join(" ")));
     }
+    for (_, how) in &lesson.seams {
+        text.push_str(&format!(" {}", how.join(" ")));
+    }
+    text.push_str(&format!(" {}", lesson.order.join(" ")));
     for figure in lesson.body.iter().chain(&lesson.choices) {
         text.push_str(&format!(" {} {}", figure.name, figure.text));
     }

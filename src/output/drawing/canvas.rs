@@ -147,7 +147,8 @@ pub(super) fn weight(pen: Pen) -> f64 {
         | Pen::Grain
         | Pen::Notch
         | Pen::Draft
-        | Pen::Nested(_) => 2.5,
+        | Pen::Nested(_)
+        | Pen::Plate(_) => 2.5,
         Pen::Fold => 2.6,
         Pen::Mark | Pen::Match => 2.0,
         Pen::Construction => 0.35,

@@ -60,6 +60,82 @@ pub enum Pen {
     Join,
     /// A size of a nest beside its base, by its number below [`Pen::NESTED_STYLES`].
     Nested(u8),
+    /// A line of a plate, as its page describes it.
+    Plate(PlateLine),
+}
+
+/// A kind of line on plates: the same in a page and on paper.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct PlateLine {
+    /// Its class in a page.
+    pub class: &'static str,
+    /// Its colour.
+    pub tone: Tone,
+    /// Its width in hundredths of a millimetre.
+    pub hundredths: u16,
+    /// How it is broken.
+    pub broken: Broken,
+}
+
+/// How a line of a plate is broken.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Broken {
+    /// Not at all.
+    No,
+    /// Into points, for small figures.
+    Fine,
+    /// Into dashes, for true size.
+    Long,
+}
+
+/// A colour that a page names, since it changes with the light, and paper fixes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Tone {
+    /// Letters and lines of what is.
+    Ink,
+    /// What is new.
+    New,
+    /// What was there before.
+    Old,
+    /// What is used.
+    Slate,
+    /// A surface that stands out.
+    Mark,
+}
+
+impl Tone {
+    /// As a page's style names it, with the colour of paper for want of one.
+    pub fn css(self) -> &'static str {
+        match self {
+            Tone::Ink => "var(--ink,#1d1c1a)",
+            Tone::New => "var(--new,#a33a2a)",
+            Tone::Old => "var(--old,#6b6964)",
+            Tone::Slate => "var(--slate,#3f5d7a)",
+            Tone::Mark => "var(--mark,#fdf1d8)",
+        }
+    }
+
+    /// On paper.
+    pub fn ink(self) -> Ink {
+        match self {
+            Tone::Ink => BLACK,
+            Tone::New => BRICK,
+            Tone::Old => GREY,
+            Tone::Slate => Ink(0x3f, 0x5d, 0x7a),
+            Tone::Mark => Ink(0xfd, 0xf1, 0xd8),
+        }
+    }
+}
+
+impl Broken {
+    /// Dash and gap in millimetres, in turn.
+    pub fn dashes(self) -> &'static [f64] {
+        match self {
+            Broken::No => &[],
+            Broken::Fine => &[1.6, 1.4],
+            Broken::Long => &[5.0, 3.0],
+        }
+    }
 }
 
 /// What tells the sizes of a nest apart: a name, and dashes and gaps in millimetres, no two alike to the eye.
@@ -121,6 +197,7 @@ impl Pen {
             Pen::Caution => "caution-frame",
             Pen::Join => "join",
             Pen::Nested(number) => Self::nested(number).0,
+            Pen::Plate(line) => line.class,
         }
     }
 
@@ -134,6 +211,7 @@ impl Pen {
             Pen::Sew | Pen::Grain | Pen::Mark | Pen::Fold | Pen::Draft => 0.4,
             Pen::Nested(_) => 0.35,
             Pen::Match => 0.3,
+            Pen::Plate(line) => f64::from(line.hundredths) / 100.0,
             Pen::Frame => 0.25,
             Pen::Construction | Pen::NotchGuide | Pen::Leader | Pen::Join => 0.2,
         }
@@ -148,6 +226,7 @@ impl Pen {
             Pen::NotchGuide => &[0.8, 0.8],
             Pen::Join => &[3.0, 3.0],
             Pen::Nested(number) => Self::nested(number).1,
+            Pen::Plate(line) => line.broken.dashes(),
             Pen::Cut
             | Pen::Draft
             | Pen::Construction
@@ -166,6 +245,7 @@ impl Pen {
         match self {
             Pen::Construction => SLATE,
             Pen::Caution => BRICK,
+            Pen::Plate(line) => line.tone.ink(),
             Pen::Leader | Pen::Frame | Pen::NotchGuide | Pen::Join => GREY,
             Pen::Cut
             | Pen::Sew
@@ -211,6 +291,14 @@ pub enum Hand {
     Foot,
     /// The name of a small piece on a lay.
     LayName,
+    /// The name of something new in a figure.
+    Fresh,
+    /// Words of a booklet.
+    Reading,
+    /// The same, to be noticed.
+    ReadingBold,
+    /// The heading of a step.
+    StepName,
 }
 
 impl Hand {
@@ -247,6 +335,10 @@ impl Hand {
             Hand::TileName => "tile-name",
             Hand::Foot => "foot",
             Hand::LayName => "lay-name",
+            Hand::Fresh => "fresh",
+            Hand::Reading => "reading",
+            Hand::ReadingBold => "reading-bold",
+            Hand::StepName => "step-name",
         }
     }
 
@@ -266,6 +358,9 @@ impl Hand {
             Hand::TileName => 12.0,
             Hand::Foot => 3.2,
             Hand::LayName => 2.2,
+            Hand::Fresh => 3.8,
+            Hand::Reading | Hand::ReadingBold => 3.5,
+            Hand::StepName => 5.4,
         }
     }
 
@@ -273,7 +368,13 @@ impl Hand {
     pub fn bold(self) -> bool {
         matches!(
             self,
-            Hand::Title | Hand::PieceName | Hand::Caution | Hand::Heading | Hand::TileName
+            Hand::Title
+                | Hand::PieceName
+                | Hand::Caution
+                | Hand::Heading
+                | Hand::TileName
+                | Hand::ReadingBold
+                | Hand::StepName
         )
     }
 
@@ -281,7 +382,7 @@ impl Hand {
     pub fn ink(self) -> Ink {
         match self {
             Hand::ConstructionName => SLATE,
-            Hand::Caution => BRICK,
+            Hand::Caution | Hand::Fresh => BRICK,
             Hand::PointName | Hand::Foot | Hand::LayName => GREY,
             Hand::TileName => PALE,
             Hand::Title
@@ -290,7 +391,10 @@ impl Hand {
             | Hand::PieceSmall
             | Hand::EdgeName
             | Hand::Sheet
-            | Hand::Heading => BLACK,
+            | Hand::Heading
+            | Hand::Reading
+            | Hand::ReadingBold
+            | Hand::StepName => BLACK,
         }
     }
 }

@@ -5,12 +5,14 @@
 
 mod content;
 mod font;
+mod outline;
 
 use super::drawing::Layer;
 use super::letters::Weight;
 use super::pages::{Document, Page};
 use content::Writer;
 use font::Alphabet;
+pub use outline::Bookmark;
 use pdf_writer::{Chunk, Filter, Finish, Name, Pdf, Rect, Ref, Str, TextStr};
 
 /// Points in a millimetre: an inch is 25.4 mm and 72 points.
@@ -27,6 +29,15 @@ pub struct Written {
 
 /// Writes a document. Layers that are `hidden` are in it, to be switched on by the reader.
 pub fn write(document: &Document, hidden: &[Layer]) -> Written {
+    write_with_outline(document, hidden, &[])
+}
+
+/// The same, with headings that a reader lists beside the pages.
+pub fn write_with_outline(
+    document: &Document,
+    hidden: &[Layer],
+    bookmarks: &[Bookmark],
+) -> Written {
     let mut names = Names::default();
     let (catalog, tree) = (names.next(), names.next());
     let sizes = Sizes::of(document, &mut names);
@@ -48,11 +59,12 @@ pub fn write(document: &Document, hidden: &[Layer]) -> Written {
         .iter()
         .map(|_| (names.next(), names.next()))
         .collect();
+    let root = outline::write(&mut pdf, bookmarks, document, &pages, &mut names);
     let groups = Groups {
         layers: &layers,
         sizes: &sizes,
     };
-    write_catalog(&mut pdf, document, (catalog, tree), groups, hidden);
+    write_catalog(&mut pdf, document, (catalog, tree, root), groups, hidden);
     let info = names.next();
     pdf.document_info(info)
         .title(TextStr(&document.title))
@@ -182,12 +194,15 @@ pub fn title(layer: Layer) -> &'static str {
 fn write_catalog(
     pdf: &mut Pdf,
     document: &Document,
-    (catalog, tree): (Ref, Ref),
+    (catalog, tree, root): (Ref, Ref, Option<Ref>),
     groups: Groups<'_>,
     hidden: &[Layer],
 ) {
     let mut catalog = pdf.catalog(catalog);
     catalog.pages(tree).lang(TextStr("en"));
+    if let Some(root) = root {
+        catalog.outlines(root);
+    }
     let mut viewer = catalog.viewer_preferences();
     viewer.display_doc_title(true);
     // ISO 32000-1, table 150: the print dialogue starts out at 100 %.

@@ -1,6 +1,7 @@
 //! A plate: a small picture in a page, drawn in millimetres from its top left corner, y down, its names placed so that none
 //! touches another. Pages style it by class; it holds no colours of its own.
 
+pub mod paper;
 pub mod svg;
 
 use super::drawing::frame::TextFrame;

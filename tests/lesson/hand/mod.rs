@@ -1,0 +1,331 @@
+//! A hand that knows only a lesson's page, and redraws the draft from its words; what it draws is held against the drawing,
+//! sentence by sentence. Each sentence builds on what the hand itself has drawn before, as a student's does.
+
+mod acts;
+mod nouns;
+mod strokes;
+
+use kurbo::{BezPath, ParamCurveNearest, Point, Vec2};
+use nouns::{Sheet, Sheets};
+use oaktag::draft::Outcome;
+use oaktag::kind::Kind;
+use oaktag::kind::unit::LengthUnit;
+use oaktag::lesson::Lesson;
+use oaktag::phrase::Value;
+use regex::Regex;
+use strokes::Stroke;
+
+/// How far a point may lie from where it belongs, in millimetres: what a careful hand drifts from one line to the next
+/// ("half a millimetre to one millimetre a line", common practice), after the longest row of lines in these drafts.
+const BY_HAND: f64 = 1.0;
+
+pub fn captures<'t>(pattern: &str, text: &'t str) -> Option<regex::Captures<'t>> {
+    use std::cell::RefCell;
+    use std::collections::HashMap;
+    thread_local!(static KNOWN: RefCell<HashMap<String, Regex>> = RefCell::default());
+    let known = KNOWN.with_borrow_mut(|known| {
+        known
+            .entry(pattern.to_owned())
+            .or_insert_with(|| Regex::new(pattern).unwrap())
+            .clone()
+    });
+    known.captures(text)
+}
+
+pub fn way(word: &str) -> Vec2 {
+    match word {
+        "to the right" | "right" => Vec2::new(1.0, 0.0),
+        "to the left" | "left" => Vec2::new(-1.0, 0.0),
+        "up" | "straight up" => Vec2::new(0.0, 1.0),
+        _ => Vec2::new(0.0, -1.0),
+    }
+}
+
+/// A name as a page has it.
+fn spoken(member: &str) -> String {
+    let words = member.replace('_', " ");
+    let words = words.split(' ').map(|word| match word {
+        "cb" => "CB",
+        "cf" => "CF",
+        other => other,
+    });
+    words.collect::<Vec<_>>().join(" ")
+}
+
+fn parts(full: &str) -> (String, String) {
+    let (panel, member) = full.rsplit_once('.').unwrap_or(("", full));
+    (panel.replace(['.', '_'], " "), spoken(member))
+}
+
+fn bez(path: &oaktag::geometry::path::Path) -> BezPath {
+    BezPath::from_path_segments(path.segs().iter().copied())
+}
+
+fn stroke(path: &oaktag::geometry::path::Path) -> Stroke {
+    if let Some((through, along)) = path.endless_line() {
+        return Stroke::guide(through, along);
+    }
+    Stroke {
+        points: path.flatten(0.01).unwrap(),
+        endless: false,
+    }
+}
+
+/// What lies on the table before the lesson begins: the block that the draft imports.
+fn imported(outcome: &Outcome) -> Sheets {
+    let mut sheets = Sheets::default();
+    let main = outcome.program.sites.last().unwrap().span.file;
+    for entry in &outcome.record.entries {
+        let site = &outcome.program.sites[entry.site.0 as usize];
+        if site.span.file == main || entry.call.is_some() {
+            continue;
+        }
+        for (target, value) in site.targets.iter().zip(&entry.values) {
+            let (panel, member) = parts(&target.name);
+            let sheet: &mut Sheet = sheets.all.entry(panel).or_default();
+            match value {
+                Value::Point(at) => drop(sheet.points.insert(member, *at)),
+                Value::Path(path) => drop(sheet.lines.insert(member, stroke(path))),
+                _ => {}
+            }
+        }
+    }
+    sheets
+}
+
+/// How a draft was redrawn.
+pub struct Redrawn {
+    /// Sentences done by hand and held against the drawing.
+    pub held: usize,
+    /// Sentences.
+    pub all: usize,
+    /// Those that were not.
+    pub left: Vec<String>,
+}
+
+/// Does every sentence of a lesson by hand, and holds what it drew against what the program drew for that sentence.
+pub fn redraw(lesson: &Lesson, outcome: &Outcome) -> Redrawn {
+    let mut sheets = imported(outcome);
+    let mut entries = outcome
+        .record
+        .entries
+        .iter()
+        .filter(|entry| entry.call.is_none());
+    let mut done = Redrawn {
+        held: 0,
+        all: 0,
+        left: Vec::new(),
+    };
+    for step in &lesson.steps {
+        sheets.now = step.panel.clone();
+        if !sheets.all.contains_key(&step.panel) {
+            let traced = sheets
+                .all
+                .iter()
+                .find(|(name, _)| name.ends_with(&format!(" {}", step.panel)));
+            let traced = traced.map(|(_, sheet)| sheet.clone()).unwrap_or_default();
+            sheets.all.insert(step.panel.clone(), traced);
+        }
+        for said in &step.does {
+            done.all += 1;
+            let Some(names) = acts::act(&mut sheets, said) else {
+                done.left.push(said.clone());
+                continue;
+            };
+            for name in names {
+                let value = entries.by_ref().find_map(|entry| {
+                    let site = &outcome.program.sites[entry.site.0 as usize];
+                    let mut drawn = site.targets.iter().zip(&entry.values);
+                    drawn
+                        .find(|(target, _)| {
+                            parts(&target.name) == (step.panel.clone(), name.clone())
+                        })
+                        .map(|(target, value)| (target.kind.clone(), value.clone()))
+                });
+                // Two names of one sentence come from one entry.
+                let Some((kind, value)) = value else {
+                    panic!("{said}: the drawing has no {name} there");
+                };
+                hold(&mut sheets, said, &name, &kind, &value);
+            }
+            done.held += 1;
+        }
+    }
+    done
+}
+
+/// Does each sentence of a lesson alone, from what the program had drawn before it: whether the sentence by itself gives
+/// what was drawn for it. This reaches the sentences inside the operations of the library too.
+pub fn redraw_each_alone(steps: &[&oaktag::lesson::Step], outcome: &Outcome) -> Redrawn {
+    let mut done = Redrawn {
+        held: 0,
+        all: 0,
+        left: Vec::new(),
+    };
+    let mut aliases: Vec<(String, String)> = Vec::new();
+    let mut entries: Vec<Option<&oaktag::draft::record::Entry>> =
+        outcome.record.entries.iter().map(Some).collect();
+    for said in steps.iter().flat_map(|step| &step.does) {
+        if said.starts_with("Follow this operation") {
+            if let Some((_, inside)) = said.split_once(" Inside it, ") {
+                let named = inside.trim_end_matches('.').split("; ");
+                for (name, noun) in named.filter_map(|one| one.split_once(" is ")) {
+                    aliases.insert(0, (name.to_owned(), noun.to_owned()));
+                }
+            }
+            continue;
+        }
+        done.all += 1;
+        let mut worst: Option<String> = None;
+        let aliases_now = aliases.clone();
+        let found = entries.iter().position(|entry| {
+            let Some(entry) = entry else { return false };
+            let site = &outcome.program.sites[entry.site.0 as usize];
+            let Some(first) = site.targets.first() else {
+                return false;
+            };
+            let (panel, member) = parts(&first.name);
+            if !said
+                .to_lowercase()
+                .contains(&format!("the {}", member.to_lowercase()))
+            {
+                return false;
+            }
+            let mut sheets = before(outcome, entry);
+            sheets.now = panel;
+            sheets.aliases.clone_from(&aliases_now);
+            let names = acts::act(&mut sheets, said);
+            if names.as_deref() != Some(std::slice::from_ref(&member)) {
+                return false;
+            }
+            let mut drawn = site.targets.iter().zip(&entry.values);
+            let wrong = drawn.find_map(|(target, value)| {
+                let member = parts(&target.name).1;
+                off(&mut sheets, said, &member, &target.kind, value)
+            });
+            worst = wrong.clone().or(worst.take());
+            wrong.is_none()
+        });
+        match found {
+            Some(at) => {
+                entries[at] = None;
+                done.held += 1;
+            }
+            None => done.left.push(worst.unwrap_or_else(|| said.clone())),
+        }
+    }
+    done
+}
+
+/// What a sentence read, on the table.
+fn before(outcome: &Outcome, entry: &oaktag::draft::record::Entry) -> Sheets {
+    let mut sheets = Sheets {
+        loose: true,
+        ..Sheets::default()
+    };
+    for id in &entry.read {
+        let Some(read) = outcome.record.get(*id) else {
+            continue;
+        };
+        let site = &outcome.program.sites[read.site.0 as usize];
+        for (target, value) in site.targets.iter().zip(&read.values) {
+            let (panel, member) = parts(&target.name);
+            let table = if read.call == entry.call {
+                &mut sheets.all
+            } else {
+                &mut sheets.handed
+            };
+            if let Value::Direction(way) = value {
+                sheets.ways.insert(member, *way);
+                continue;
+            }
+            let sheet: &mut Sheet = table.entry(panel).or_default();
+            match value {
+                Value::Point(at) => drop(sheet.points.insert(member, *at)),
+                Value::Path(path) => drop(sheet.lines.insert(member, stroke(path))),
+                _ => {}
+            }
+        }
+    }
+    sheets
+}
+
+fn hold(sheets: &mut Sheets, said: &str, name: &str, kind: &Kind, value: &Value) {
+    if let Some(wrong) = off(sheets, said, name, kind, value) {
+        panic!("{wrong}");
+    }
+}
+
+/// What is wrong with what a hand drew under a name.
+fn off(sheets: &mut Sheets, said: &str, name: &str, kind: &Kind, value: &Value) -> Option<String> {
+    match value {
+        Value::Point(is) => {
+            let Some(at) = sheets.sheet().points.get(name) else {
+                return Some(format!("{name} was not marked: {said}"));
+            };
+            let off = (*at - *is).hypot();
+            (off >= BY_HAND).then(|| format!("{off:.2} off, by hand {at:?}, drawn {is:?}: {said}"))
+        }
+        Value::Path(path) => {
+            let Some(line) = sheets.sheet().lines.get(name) else {
+                return Some(format!("{name} was not drawn: {said}"));
+            };
+            off_line(line, path).map(|wrong| format!("{wrong}: {said}"))
+        }
+        Value::List(items) => items
+            .iter()
+            .enumerate()
+            .find_map(|(at, item)| off(sheets, said, &format!("{name} {}", at + 1), kind, item)),
+        Value::Quantity(figure) | Value::Turn(figure) => {
+            let printed = match kind {
+                Kind::Turn => LengthUnit::Centimetre.of_kind(&Kind::ANGLE, figure.abs()),
+                kind => LengthUnit::Centimetre.of_kind(kind, *figure),
+            };
+            (!said.contains(&printed)).then(|| format!("{printed} does not stand in: {said}"))
+        }
+        Value::Answer(answer) => {
+            let word = if *answer { "yes" } else { "no" };
+            (!said.ends_with(&format!(": {word}."))).then(|| format!("not {word}: {said}"))
+        }
+        Value::Direction(way) => {
+            let by = sheets
+                .ways
+                .get(name)
+                .map(|hand| hand.normalize().cross(way.normalize()));
+            let lies = by.is_some_and(|by| by.abs() < 0.004);
+            (!lies).then(|| format!("another way: {said}"))
+        }
+        other => Some(format!("{other:?}: {said}")),
+    }
+}
+
+/// Ends in place, no part of it farther from the drawn line than a hand drifts, and as long as the page says.
+fn off_line(hand: &Stroke, path: &oaktag::geometry::path::Path) -> Option<String> {
+    if let Some((through, along)) = path.endless_line() {
+        let (u, v) = (hand.along(), along.normalize());
+        let off = (through - hand.start()).cross(u).abs();
+        let lies = u.cross(v).abs() < 0.004 && off < BY_HAND;
+        return (!lies).then(|| format!("{off:.2} off"));
+    }
+    let drawn = bez(path);
+    let ends = (path.start().unwrap(), path.end().unwrap());
+    let apart = |p: Point, q: Point| (p - q).hypot();
+    let off = apart(hand.start(), ends.0)
+        .max(apart(hand.end(), ends.1))
+        .min(apart(hand.start(), ends.1).max(apart(hand.end(), ends.0)));
+    if off >= BY_HAND {
+        return Some(format!("ends {off:.2} off"));
+    }
+    let longer = hand.length() - path.length().unwrap();
+    if longer.abs() >= 1.5 * BY_HAND {
+        return Some(format!("{longer:.2} longer"));
+    }
+    (0..=40).find_map(|part| {
+        let at = hand.at(hand.length() * f64::from(part) / 40.0);
+        let near = drawn
+            .segments()
+            .map(|seg| seg.nearest(at, 1e-6).distance_sq);
+        let off = near.fold(f64::MAX, f64::min).sqrt();
+        (off >= BY_HAND).then(|| format!("{off:.2} off at {part}/40"))
+    })
+}
