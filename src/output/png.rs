@@ -117,6 +117,8 @@ fn encoded(sheet: &Pixmap, resolution: f64) -> Result<Vec<u8>, png::EncodingErro
     let mut encoder = png::Encoder::new(&mut bytes, sheet.width(), sheet.height());
     encoder.set_color(png::ColorType::Rgb);
     encoder.set_depth(png::BitDepth::Eight);
+    // The one packing that is the encoder's own: others differ by the features another crate asks of it.
+    encoder.set_compression(png::Compression::Fast);
     let per_metre = (resolution / 0.0254).round() as u32;
     encoder.set_pixel_dims(Some(png::PixelDimensions {
         xppu: per_metre,

@@ -55,7 +55,9 @@ pub(super) fn folds_and_marks(canvas: &mut Canvas, placed: &Placed<'_>) {
                 if let Some(hole) = sized(placed, mark) {
                     let middle = path.length().and_then(|length| path.point_at(length / 2.0));
                     if let Ok(middle) = middle {
-                        for words in [words, hole.as_str()] {
+                        // The size says what it is; other words of the draft stand beside it.
+                        let own = (!words.eq_ignore_ascii_case("buttonhole")).then_some(words);
+                        for words in own.into_iter().chain([hole.as_str()]) {
                             at_point(canvas, of.named(&mark.name), words, placed.place * middle);
                         }
                     }
@@ -90,12 +92,7 @@ fn sized(placed: &Placed<'_>, mark: &MarkSpec) -> Option<String> {
     }
     if placed.piece.buttonhole(mark).is_some() {
         let hole = figure::spoken(button.hole(), unit);
-        let is_line = !matches!(mark.shape, Value::Point(_));
-        parts.push(if is_line {
-            hole
-        } else {
-            format!("hole {hole}")
-        });
+        parts.push(format!("hole {hole}"));
     }
     (!parts.is_empty()).then(|| parts.join(", "))
 }
