@@ -597,8 +597,9 @@ piece flap {{ outline centre, hem, slant, upper
     let left = "text shown_half = \"left\"";
     for (half, side, other) in [(left, "left", "right"), ("", "right", "left")] {
         let set = ["long.left=31cm"];
-        let whole = drawn(&draft(half, "1 on fold at centre"), &set, true).pattern;
-        let whole = piece(&whole, "flap");
+        let whole = drawn(&draft(half, "1 on fold at centre"), &set, true);
+        assert!(whole.diagnostics.is_empty(), "{:?}", whole.diagnostics);
+        let whole = piece(&whole.pattern, "flap");
         let x = |name: &str| {
             whole
                 .edge(&format!("slant.{name}"))
