@@ -3,12 +3,18 @@
 use super::checker::Checker;
 use super::program::Slot;
 use crate::kind::Kind;
+use crate::pattern::{side, spec_sheet};
 use crate::report::{Code, Diagnostic, Span};
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
 /// Names told one by one; more are counted.
 const SHOWN: usize = 4;
+
+/// Names by which a draft says something to the program: finished measures, and which half of the wearer a sheet shows.
+fn is_read_by_the_program(name: &str) -> bool {
+    name.starts_with(spec_sheet::PREFIX) || name == side::SHOWN_HALF
+}
 
 impl<'a> Checker<'a> {
     /// Warns of names and measures of the draft itself that nothing reads, and of names alike but for capitals.
@@ -68,6 +74,9 @@ impl<'a> Checker<'a> {
                     .first()
                     .is_some_and(|file| file.names.contains_key(name))
             {
+                continue;
+            }
+            if is_read_by_the_program(name) {
                 continue;
             }
             let said = matches!(kind, Kind::Quantity(_) | Kind::Text | Kind::Answer);

@@ -255,9 +255,26 @@ pub fn sides_words(pattern: &Pattern) -> String {
     if pattern.sides.is_empty() {
         return String::new();
     }
-    let lines = pattern.sides.iter().map(|words| format!("  {words}\n"));
-    format!("\nSides\n{}", lines.collect::<String>())
+    let mut text = "\nSides\n".to_owned();
+    for words in &pattern.sides {
+        let mut wide = 0;
+        for word in words.split_whitespace() {
+            let long = word.chars().count();
+            let (before, indent) = match wide {
+                0 => ("  ", 2),
+                wide if wide + 1 + long > WIDEST => ("\n    ", 4),
+                wide => (" ", wide + 1),
+            };
+            let _ = write!(text, "{before}{word}");
+            wide = indent + long;
+        }
+        text.push('\n');
+    }
+    text
 }
+
+/// Most letters in a line of sentences.
+const WIDEST: usize = 100;
 
 fn pieces(text: &mut String, pattern: &Pattern) {
     if pattern.pieces.is_empty() {

@@ -31,7 +31,7 @@ pub fn text(pattern: &Pattern) -> String {
         }
     }
     for words in &pattern.sides {
-        let _ = writeln!(text, "{words}");
+        let _ = writeln!(text, "{}", broken(words, 100));
     }
     for part in [
         cut_list::text(pattern),

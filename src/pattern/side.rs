@@ -3,6 +3,9 @@
 
 use std::fmt;
 
+/// The text by which a panel says which half of the wearer its sheet shows, right side of the cloth up: `left` or `right`.
+pub const SHOWN_HALF: &str = "shown_half";
+
 /// A side of the wearer, never of the sheet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum WearerSide {

@@ -9,14 +9,15 @@ mod seams;
 mod shown;
 mod words;
 
-pub use shown::NAME as SHOWN_HALF;
-
 use crate::check::Checked;
 use crate::draft::inputs::{Given, Inputs, Setting};
 use crate::draft::{self, MOST_SHOWN, Outcome};
 use crate::pattern::WearerSide;
 use crate::report::{self, Code, Diagnostic};
 use crate::syntax::project::Project;
+
+/// From so many measures on it is not looked into which of them moves which piece: each costs a drawing.
+const MOST_ALONE: usize = 9;
 
 /// Two drawings of a draft, one with the values of each side.
 struct Halves {
@@ -45,7 +46,7 @@ pub fn draw(project: &Project, checked: &Checked, inputs: &Inputs) -> Outcome {
     }
     let left_drawn = draft::draw(project, checked, &left);
     let alone = match differing.len() {
-        1 => Vec::new(),
+        1 | MOST_ALONE.. => Vec::new(),
         _ => differing
             .into_iter()
             .map(|name| {

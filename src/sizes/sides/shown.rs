@@ -2,11 +2,9 @@
 //! panel; else seams tell it, since what is sewn together without `mirrored` lies on one side of the body; else it is the
 //! right half (common practice). Pieces cut in layers that face each other come both ways round and tell nothing.
 
+use crate::pattern::side::SHOWN_HALF;
 use crate::pattern::spec::Value;
 use crate::pattern::{Pattern, Piece, Seam, SideEdge, WearerSide};
-
-/// The text by which a panel says which half it shows.
-pub const NAME: &str = "shown_half";
 
 /// What is known of a piece.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -87,9 +85,9 @@ fn turned_over(half: WearerSide, is_turned: bool) -> WearerSide {
 /// What the piece's panel says.
 fn told(pattern: &Pattern, piece: &Piece) -> Option<WearerSide> {
     let name = if piece.panel.is_empty() {
-        NAME.to_owned()
+        SHOWN_HALF.to_owned()
     } else {
-        format!("{}.{NAME}", piece.panel)
+        format!("{}.{SHOWN_HALF}", piece.panel)
     };
     let said = pattern.values.iter().find(|value| value.name == name)?;
     match &said.value {

@@ -2,11 +2,12 @@
 //! as a pair and why, and what cannot be put together.
 
 use super::pieces::Fate;
-use super::shown::{Contrary, NAME};
+use super::shown::Contrary;
 use crate::check::program::Program;
 use crate::kind::Dimension;
 use crate::kind::unit::LengthUnit;
 use crate::pattern::halves::Apart;
+use crate::pattern::side::SHOWN_HALF;
 use crate::pattern::spec::{MeasureUsed, PrintUnit, Value};
 use crate::pattern::{Piece, WearerSide, figure};
 use crate::report::{Code, Diagnostic, Span};
@@ -51,6 +52,10 @@ pub fn piece(fate: Fate, left: &Piece, right: &Piece, why: &[String], unit: Prin
     };
     let why = match why {
         [] => String::new(),
+        why if why.len() > MOST => {
+            let first: Vec<String> = why.iter().take(MOST).cloned().collect();
+            format!(", for the {} and others", first.join(", "))
+        }
         why => format!(", for the {}", list(why)),
     };
     let pairs = left.edges.iter().zip(&right.edges);
@@ -161,7 +166,7 @@ pub fn contrary(program: &Program, pieces: &[Piece], found: &Contrary) -> Diagno
         list(&found.seams)
     );
     error_at(program, b, message).help(format!(
-        "Say in one of their panels which half it shows:  text {NAME} = \"left\""
+        "Say in one of their panels which half it shows:  text {SHOWN_HALF} = \"left\""
     ))
 }
 
@@ -230,6 +235,6 @@ pub fn not_told(program: &Program, pieces: &[&Piece]) -> Option<Diagnostic> {
         Code::SideNotTold,
     );
     Some(told.help(format!(
-        "Hold the piece against the body before you cut, and say it in its panel:  text {NAME} = \"left\""
+        "Hold the piece against the body before you cut, and say it in its panel:  text {SHOWN_HALF} = \"left\""
     )))
 }
