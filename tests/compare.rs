@@ -476,15 +476,20 @@ fn the_same_two_drafts_give_the_same_bytes_and_no_two_labels_touch() {
     assert_eq!(once(), once());
     let (old, new) = (drawn(&shirt()), drawn(&lower));
     let comparison = compared(&old, &new);
-    let plate = overlay::plate(&comparison, old.side("old"), new.side("new"), &[]);
-    let frames: Vec<_> = plate
-        .texts()
-        .map(|text| (text.letters.clone(), text.frame()))
-        .collect();
-    assert!(frames.len() > 30);
-    for (at, (letters, frame)) in frames.iter().enumerate() {
-        for (others, other) in frames.iter().skip(at + 1) {
-            assert!(!frame.overlaps(other), "{letters} and {others}");
+    let (old, new) = (old.side("old"), new.side("new"));
+    for plate in [
+        overlay::plate(&comparison, old, new, &[]),
+        overlay::fitted(&comparison, (old, new), &[], 340.0),
+    ] {
+        let frames: Vec<_> = plate
+            .texts()
+            .map(|text| (text.letters.clone(), text.frame()))
+            .collect();
+        assert!(frames.len() > 30);
+        for (at, (letters, frame)) in frames.iter().enumerate() {
+            for (others, other) in frames.iter().skip(at + 1) {
+                assert!(!frame.overlaps(other), "{letters} and {others}");
+            }
         }
     }
 }
