@@ -476,15 +476,58 @@ fn the_same_two_drafts_give_the_same_bytes_and_no_two_labels_touch() {
     assert_eq!(once(), once());
     let (old, new) = (drawn(&shirt()), drawn(&lower));
     let comparison = compared(&old, &new);
-    let plate = overlay::plate(&comparison, old.side("old"), new.side("new"), &[]);
-    let frames: Vec<_> = plate
-        .texts()
-        .map(|text| (text.letters.clone(), text.frame()))
-        .collect();
-    assert!(frames.len() > 30);
-    for (at, (letters, frame)) in frames.iter().enumerate() {
-        for (others, other) in frames.iter().skip(at + 1) {
-            assert!(!frame.overlaps(other), "{letters} and {others}");
+    let (old, new) = (old.side("old"), new.side("new"));
+    for plate in [
+        overlay::plate(&comparison, old, new, &[]),
+        overlay::fitted(&comparison, (old, new), &[], 340.0),
+    ] {
+        let frames: Vec<_> = plate
+            .texts()
+            .map(|text| (text.letters.clone(), text.frame()))
+            .collect();
+        assert!(frames.len() > 30);
+        for (at, (letters, frame)) in frames.iter().enumerate() {
+            for (others, other) in frames.iter().skip(at + 1) {
+                assert!(!frame.overlaps(other), "{letters} and {others}");
+            }
         }
     }
+}
+
+/// What changes no line is told all the same: the kind of a seam, the order of making up, a button.
+#[test]
+fn another_seam_another_order_and_another_button_are_told() {
+    let square = "  point p = origin\n  line top = from p toward right for 10cm\n  line side = from end of top toward down for 10cm\n  line low = from end of side toward left for 10cm\n  line edge = from end of low to p\n";
+    let old = format!(
+        "draft \"Flaps\"\nunit cm\npanel flap {{\n{square}}}\npanel flank traced from flap {{\n}}\npiece flap \"Flap\" {{\n  outline top, side, low, edge\n  cut 1\n  grain along side\n  finish low, edge \"bound\"\n  mark p \"button\" with diameter 12mm, thickness 3mm\n}}\npiece flank \"Flank\" {{\n  outline top, side, low, edge\n  cut 1\n  grain along side\n  finish low, side \"bound\"\n}}\nseam middle joins flap.side to flank.edge {{\n  sewn plain\n  allow 1cm\n}}\nseam upper joins flap.top to flank.top {{\n  sewn plain\n  allow 1cm\n}}\norder middle, upper\n"
+    );
+    let new = old
+        .replace(
+            "flank.edge {\n  sewn plain\n  allow 1cm\n}",
+            "flank.edge { sewn bound 1cm }",
+        )
+        .replace("order middle, upper", "order upper, middle")
+        .replace("diameter 12mm", "diameter 14mm");
+    let (old, new) = (drawn(&old), drawn(&new));
+    assert!(!old.outcome.has_errors(), "{:?}", old.outcome.diagnostics);
+    let comparison = compared(&old, &new);
+    assert!(!comparison.is_same_pattern());
+    let said = text::plain(&report(&comparison, Detail::Outline));
+    assert!(
+        said.contains("middle: sewn plain → bound; it fits as before"),
+        "{said}"
+    );
+    assert!(
+        said.contains("order: middle, upper → upper, middle"),
+        "{said}"
+    );
+    // Hole: diameter and thickness together, 15 mm and 17 mm (common practice).
+    let button = "mark p: button 1.2 cm across and 0.3 cm thick, hole 1.5 cm → button 1.4 cm across and 0.3 cm thick, hole 1.7 cm";
+    assert!(said.contains(button), "{said}");
+    assert_eq!(comparison.labels(Verdict::Relabel), ["Flap"]);
+    assert_eq!(comparison.labels(Verdict::Keep), ["Flank"]);
+    assert!(
+        said.contains("Seam upper") && !said.contains("Seams middle"),
+        "{said}"
+    );
 }

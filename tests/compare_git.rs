@@ -336,3 +336,56 @@ fn bodies_and_values_are_compared_too() {
     assert_eq!(status, 2, "{err}");
     assert_eq!(fs::read_to_string(shirts.join("notes.md")).unwrap(), before);
 }
+
+/// The example's own history: another pleat, another overlap, another neck. Each is one line of the text, which stays tidy,
+/// and each is told as the value it is.
+#[test]
+fn a_history_of_the_example_is_one_line_a_value() {
+    let folder = TempDir::new().unwrap();
+    let root = folder.path();
+    git(root, &["init", "-q", "-b", "main"]);
+    let examples = format!("{}/examples", env!("CARGO_MANIFEST_DIR"));
+    for name in ["house-block.draft", "ferry-shirt.draft"] {
+        fs::copy(format!("{examples}/{name}"), root.join(name)).unwrap();
+    }
+    let save = |message: &str| {
+        git(root, &["add", "-A"]);
+        git(root, &["commit", "-q", "-m", message]);
+    };
+    save("Draft the shirt");
+    for (old, new, said) in [
+        ("pleat = 6cm", "pleat = 8cm", "pleat: 6 cm → 8 cm (+2 cm)"),
+        (
+            "overlap = 1.5cm",
+            "overlap = 2cm",
+            "overlap: 1.5 cm → 2 cm (+0.5 cm)",
+        ),
+        (
+            "neck_wider = 4mm",
+            "neck_wider = 6mm",
+            "neck wider: 0.4 cm → 0.6 cm (+0.2 cm)",
+        ),
+    ] {
+        let path = root.join("ferry-shirt.draft");
+        let text = fs::read_to_string(&path).unwrap();
+        assert_eq!(text.matches(old).count(), 1);
+        fs::write(&path, text.replace(old, new)).unwrap();
+        save(said);
+        let (status, _, err) = oaktag(root, &["tidy", "--check", "ferry-shirt.draft"]);
+        assert_eq!(status, 0, "{err}");
+        let lines = git(root, &["diff", "--numstat", "HEAD~1", "HEAD"]);
+        assert_eq!(lines, "1\t1\tferry-shirt.draft\n");
+        let sides = [
+            "compare",
+            "HEAD~1:ferry-shirt.draft",
+            "HEAD:ferry-shirt.draft",
+        ];
+        let (status, out, err) = oaktag(root, &sides);
+        assert_eq!(status, 0, "{err}");
+        assert!(out.contains(said), "{out}");
+        assert!(
+            !out.contains("Sentences in"),
+            "a value is told as a value: {out}"
+        );
+    }
+}

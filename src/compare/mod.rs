@@ -294,6 +294,9 @@ pub struct SeamChange {
     /// How much longer the first side is.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub ease_mm: Option<Change>,
+    /// How it is sewn before and after, where that changed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub sewn: Option<(Option<String>, Option<String>)>,
     /// Whether it fitted before.
     pub was_ok: bool,
     /// Whether it fits.
@@ -376,6 +379,9 @@ pub struct Comparison {
     pub names_gone: Vec<String>,
     /// Seams that changed.
     pub seams: Vec<SeamChange>,
+    /// In which order the seams are made up before and after, where that changed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub order: Option<(Vec<String>, Vec<String>)>,
     /// Checks that changed.
     pub checks: Vec<CheckChange>,
     /// Cautions that came.
@@ -406,6 +412,7 @@ impl Comparison {
             && self.names_added.is_empty()
             && self.names_gone.is_empty()
             && self.seams.is_empty()
+            && self.order.is_none()
             && self.checks.is_empty()
             && self.cautions_added.is_empty()
             && self.cautions_gone.is_empty()
@@ -485,9 +492,16 @@ pub fn compare(old: Side<'_>, new: Side<'_>, options: &Options) -> Result<Compar
         names_added: names.added,
         names_gone: names.gone,
         seams: seams.changes,
+        order: order(old, new),
         checks,
         cautions_added,
         cautions_gone,
         stayed,
     })
+}
+
+/// The order of making up on both sides, each with its own names, where it is another.
+fn order(old: Side<'_>, new: Side<'_>) -> Option<(Vec<String>, Vec<String>)> {
+    let (was, is) = (&old.outcome.pattern.order, &new.outcome.pattern.order);
+    (was != is).then(|| (was.clone(), is.clone()))
 }

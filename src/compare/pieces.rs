@@ -5,8 +5,8 @@ use super::fit::{self, Fit};
 use super::names::Names;
 use super::{Change, EdgeChange, PieceChange, Rename, SAME, Side, Verdict, notches, seams, words};
 use crate::output::number::{AREA_DECIMALS, DEGREE_DECIMALS, MM_DECIMALS, rounded};
-use crate::pattern::spec::Value;
-use crate::pattern::{Edge, Piece};
+use crate::pattern::spec::{Button, PrintUnit, Value};
+use crate::pattern::{Edge, Piece, figure};
 use kurbo::{Affine, Point};
 use std::collections::BTreeMap;
 
@@ -77,6 +77,7 @@ pub(super) fn compare(names: &Names<'_>, old: Side<'_>, new: Side<'_>) -> Pieces
                     old: before,
                     new: after,
                     seams: &called,
+                    unit: new.outcome.pattern.unit,
                 }
                 .change();
                 if let Some(was) = &change.was_named {
@@ -121,6 +122,7 @@ struct Pair<'a> {
     old: &'a Piece,
     new: &'a Piece,
     seams: &'a BTreeMap<String, String>,
+    unit: PrintUnit,
 }
 
 impl Pair<'_> {
@@ -268,7 +270,7 @@ impl Pair<'_> {
                 recut.push(format!("grain turned by {:.1}°", angle.abs()));
             }
         }
-        self.marks(turn, &mut recut);
+        self.marks(turn, &mut recut, &mut relabel);
         if old.fold_lines.len() != new.fold_lines.len() {
             recut.push(format!(
                 "fold lines: {} before, {} now",
@@ -312,7 +314,9 @@ impl Pair<'_> {
         })
     }
 
-    fn marks(&self, turn: Affine, notes: &mut Vec<String>) {
+    /// Marks for the cloth: what stands elsewhere wants new paper, what is another button or word other words.
+    fn marks(&self, turn: Affine, notes: &mut Vec<String>, words: &mut Vec<String>) {
+        let unit = self.unit;
         let called = |name: &str| self.names.value(name);
         for mark in &self.new.marks {
             let before = self
@@ -327,6 +331,18 @@ impl Pair<'_> {
             };
             let name =
                 crate::pattern::figure::name(mark.name.rsplit('.').next().unwrap_or(&mark.name));
+            if let Some(before) = before {
+                if before.text != mark.text {
+                    words.push(format!("mark {name}: “{}” → “{}”", before.text, mark.text));
+                }
+                if before.button != mark.button {
+                    words.push(format!(
+                        "mark {name}: {} → {}",
+                        button(before.button, unit),
+                        button(mark.button, unit)
+                    ));
+                }
+            }
             match before.map(|before| (&before.shape, &mark.shape)) {
                 None => notes.push(format!("new mark: {} ({name})", what)),
                 Some((Value::Point(a), Value::Point(b))) if (turn * *a - *b).hypot() > SAME => {
@@ -353,6 +369,18 @@ impl Pair<'_> {
             }
         }
     }
+}
+
+/// A button and the hole it wants.
+fn button(button: Option<Button>, unit: PrintUnit) -> String {
+    button.map_or("no button".to_owned(), |button| {
+        format!(
+            "button {} across and {} thick, hole {}",
+            figure::spoken(button.diameter, unit),
+            figure::spoken(button.thickness, unit),
+            figure::spoken(button.hole(), unit)
+        )
+    })
 }
 
 fn said(words: &str) -> &str {

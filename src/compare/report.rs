@@ -213,6 +213,7 @@ fn followed(comparison: &Comparison, detail: Detail) -> Vec<Group> {
         "Seams",
         comparison.seams.iter().map(|one| seam(one, unit)).collect(),
     ));
+    groups.push(group("Making up", order(comparison)));
     groups.push(group(
         "Checks",
         comparison.checks.iter().map(check).collect(),
@@ -228,6 +229,22 @@ fn followed(comparison: &Comparison, detail: Detail) -> Vec<Group> {
     groups.push(group("Cautions", came.chain(went).collect()));
     groups.push(group("Names that came or went", names(comparison, detail)));
     groups
+}
+
+/// In which order the seams are sewn now, and were.
+fn order(comparison: &Comparison) -> Vec<Line> {
+    let Some((was, is)) = &comparison.order else {
+        return Vec::new();
+    };
+    let said = |names: &[String]| -> String {
+        let names: Vec<String> = names.iter().map(|name| figure::name(name)).collect();
+        if names.is_empty() {
+            "none stated".to_owned()
+        } else {
+            names.join(", ")
+        }
+    };
+    vec![plain(format!("order: {} → {}", said(was), said(is)))]
 }
 
 fn names(comparison: &Comparison, detail: Detail) -> Vec<Line> {

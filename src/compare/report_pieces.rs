@@ -182,6 +182,10 @@ pub(super) fn seam(change: &SeamChange, unit: PrintUnit) -> Line {
         );
         parts.push(format!("ease {old} → {new}"));
     }
+    if let Some((was, is)) = &change.sewn {
+        let said = |how: &Option<String>| how.clone().unwrap_or_else(|| "as it comes".to_owned());
+        parts.push(format!("sewn {} → {}", said(was), said(is)));
+    }
     let state = match (change.was_ok, change.is_ok) {
         (true, false) => "; it fitted and no longer does",
         (false, true) => "; it fits now",

@@ -63,7 +63,8 @@ pub(super) fn compare(names: &Names<'_>, old: Side<'_>, new: Side<'_>) -> Seams 
             && !change.gone
             && change.was_ok == change.is_ok
             && !changed(&change.first_mm)
-            && !changed(&change.second_mm);
+            && !changed(&change.second_mm)
+            && change.sewn.is_none();
         if is_same {
             seams.stayed.push(change.name);
         } else {
@@ -85,7 +86,16 @@ fn change(old: Option<&Seam>, new: Option<&Seam>) -> SeamChange {
         first_mm: both(|seam| seam.first.length),
         second_mm: both(|seam| seam.second.length),
         ease_mm: both(Seam::ease),
+        sewn: old.zip(new).and_then(|(old, new)| {
+            let (was, is) = (sewn(old), sewn(new));
+            (was != is).then_some((was, is))
+        }),
         was_ok: is_ok(old),
         is_ok: is_ok(new),
     }
+}
+
+/// How a seam is sewn, as one says it.
+fn sewn(seam: &Seam) -> Option<String> {
+    seam.sewn.map(|sewn| sewn.kind.said().to_owned())
 }

@@ -22,7 +22,7 @@ const KEY: &[f64] = &[0.05, 0.283, 0.05, 0.283, 0.05, 0.284];
 /// Between two steps on one page.
 const APART: f64 = 9.0;
 /// A figure is not made lower than this to get it onto the page of its words.
-const LOWEST: f64 = 80.0;
+const LOWEST: f64 = 62.0;
 /// Nor higher than this: so two short steps share a page.
 const HIGHEST: f64 = 110.0;
 /// What a page that shows a figure alone needs for its heading and caption.
@@ -257,6 +257,7 @@ fn of_step(step: &Step, wordless: bool) -> Vec<Block<'_>> {
     blocks.extend(doing(step));
     if !wordless {
         blocks.extend(pictured(step));
+        blocks.extend(key(step));
     }
     blocks.extend(checking(step));
     blocks
@@ -268,6 +269,7 @@ fn of_long_step(step: &Step) -> Vec<Block<'_>> {
     blocks.extend(pictured(step));
     blocks.extend(head(step).into_iter().skip(1));
     blocks.extend(doing(step));
+    blocks.extend(key(step));
     blocks.extend(checking(step));
     blocks
 }
@@ -316,6 +318,12 @@ fn pictured(step: &Step) -> Vec<Block<'_>> {
             ..Words::default()
         }));
     }
+    blocks
+}
+
+/// What the numbers in a figure stand for.
+fn key(step: &Step) -> Vec<Block<'_>> {
+    let mut blocks = Vec::new();
     if !step.key.is_empty() {
         let rows = step.key.chunks(3).map(|row| {
             let cells = row.iter();
@@ -332,20 +340,21 @@ fn pictured(step: &Step) -> Vec<Block<'_>> {
 
 fn checking(step: &Step) -> Vec<Block<'_>> {
     let mut blocks = Vec::new();
-    if !step.measures.is_empty() || !step.checks.is_empty() {
+    // Lengths that the key tells already are not told again.
+    let tape: Vec<String> = step
+        .measures
+        .iter()
+        .filter(|(name, length)| {
+            let said = format!("{name} {length}").to_lowercase();
+            !step
+                .key
+                .iter()
+                .any(|(_, known)| known.to_lowercase() == said)
+        })
+        .map(|(name, length)| format!("{name}: {length}"))
+        .collect();
+    if !tape.is_empty() || !step.checks.is_empty() {
         blocks.push(small_heading("Check"));
-        let tape = step
-            .measures
-            .iter()
-            .filter(|(name, length)| {
-                let said = format!("{name} {length}").to_lowercase();
-                !step
-                    .key
-                    .iter()
-                    .any(|(_, known)| known.to_lowercase() == said)
-            })
-            .map(|(name, length)| format!("{name}: {length}"))
-            .collect::<Vec<_>>();
         if !tape.is_empty() {
             let words = format!("Lay the tape along each. {}.", tape.join("; "));
             blocks.push(item("–", words));
