@@ -165,8 +165,9 @@ pub fn run(arguments: &Arguments) -> End {
         return End::NoFile;
     }
     told::report(&format!(
-        "{} steps.\n{} written.\n",
+        "{} step{}.\n{} written.\n",
         lesson.steps.len(),
+        if lesson.steps.len() == 1 { "" } else { "s" },
         arguments.output.display()
     ));
     if outcome.has_errors() {

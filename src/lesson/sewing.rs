@@ -9,7 +9,7 @@ use crate::pattern::{Edge, Notch, Pattern, Piece, Seam, Side, figure};
 /// What is done with a piece.
 pub(super) fn of_piece(piece: &Piece, pattern: &Pattern) -> Vec<String> {
     let unit = pattern.unit;
-    let mut said = vec![outline(piece), cut(piece, &pattern.cloths)];
+    let mut said = vec![outline(piece, unit), cut(piece, &pattern.cloths)];
     said.extend(grain(piece, pattern));
     said.extend(allowances(piece, unit));
     for (before, after, treatment) in &piece.corners {
@@ -49,7 +49,15 @@ fn the(edges: &[&Edge]) -> String {
     row(&names)
 }
 
-fn outline(piece: &Piece) -> String {
+fn outline(piece: &Piece, unit: PrintUnit) -> String {
+    if let Some((of, inside)) = &piece.inside_of {
+        return if *inside < 0.01 {
+            format!("Trace the sewing line of {of} off.")
+        } else {
+            let inside = figure::spoken(*inside, unit);
+            format!("Trace the sewing line of {of} off, {inside} inside it; not at a fold.")
+        };
+    }
     let edges: Vec<&Edge> = piece.edges.iter().filter(|edge| !edge.mirrored).collect();
     if edges.is_empty() {
         return String::new();
@@ -111,6 +119,11 @@ fn allowances(piece: &Piece, unit: PrintUnit) -> Option<String> {
             Some((_, edges)) => edges.push(edge),
             None => widths.push((width, vec![edge])),
         }
+    }
+    if let [(width, _)] = widths.as_slice()
+        && *width < 0.01
+    {
+        return Some("Cut on the line: it has no allowance.".to_owned());
     }
     if let [(width, _)] = widths.as_slice() {
         return Some(format!(

@@ -91,6 +91,7 @@ fn outlines(drawn: &Drawn, faults: &mut Vec<Fault>) -> (Vec<Piece>, Vec<Closed>)
             cutting: None,
             cut_edges: Vec::new(),
             cut_holes: Vec::new(),
+            inside_of: None,
             net: false,
             cut,
             drawn_area: closed.outline.as_ref().map(Outline::area),

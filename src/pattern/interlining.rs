@@ -95,6 +95,7 @@ fn derived(
         cutting: Some(sewing.clone()),
         sewing: Some(sewing),
         cut_holes: Vec::new(),
+        inside_of: Some((piece.label.clone(), wanted.inside)),
         drawn_area: Some(inside.area),
         cut_area: Some(inside.area),
         fold_lines: Vec::new(),

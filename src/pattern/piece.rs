@@ -31,6 +31,8 @@ pub struct Piece {
     pub cut_edges: Vec<(usize, Path)>,
     /// Gaps inside the cutting line, where allowances meet round a slot.
     pub cut_holes: Vec<Path>,
+    /// The label of the piece whose interlining this is, and how far inside its sewing line it lies.
+    pub inside_of: Option<(String, f64)>,
     /// Drawn without the allowances that the draft gives it.
     pub net: bool,
     /// Area inside the sewing line as drawn, half of a piece on the fold.

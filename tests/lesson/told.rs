@@ -27,7 +27,7 @@ const RULES: [&str; 12] = [
 ];
 
 /// What a word gives a lesson; nothing where the reason beside it says so.
-const WORDS: [(&str, &str); 51] = [
+const WORDS: [(&str, &str); 52] = [
     ("edition", ""), // of the file, not of the pattern
     ("draft", "Ferry crew shirt, body"),
     ("unit", "Figures are in centimetres"),
@@ -72,6 +72,10 @@ const WORDS: [(&str, &str); 51] = [
     ("finish", "turned twice, 5 mm and 5 mm"),
     ("fold", "Fold along the fold 1"),
     ("mark", "a button 1.1 cm across and .* thick wants a hole"),
+    (
+        "interline",
+        "Trace the sewing line of Flap off, 0.2 cm inside it",
+    ),
     ("ease", "Ease [\\d.]+ cm of"),
     ("sewn", "Sewn (felled|French|plain|bound|faced): "),
     ("tolerance", "within 0.1 cm"),
@@ -104,6 +108,7 @@ panel flank traced from flap {
 piece flap "Flap" {
   outline top, side, low, edge
   cut 1
+  interline 1 from fusible by 2mm
   grain along side
   finish top, low, edge "bound"
 }
