@@ -50,7 +50,7 @@ enum Command {
     Check(check::Arguments),
     /// Draw a draft at full size; the file's ending says how: .pdf, .svg, .dxf, .png, .txt, .csv or .json
     Draw(draw::Arguments),
-    /// Make the draft an illustrated lesson, a section a step: .html
+    /// Make the draft an illustrated lesson, a section a step: .html or .pdf
     Lesson(lesson::Arguments),
     /// What changed between two drafts or revisions: in words, in figures, laid over each other
     Compare(compare::Arguments),
