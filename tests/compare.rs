@@ -240,7 +240,7 @@ fn edges(before: &Json, after: &Json, change: &oaktag::compare::PieceChange) {
             }
             None => {
                 assert!(
-                    (is - was).abs() <= 0.01 + DIGIT,
+                    (is - was).abs() <= oaktag::compare::SAME + DIGIT,
                     "{}.{name}: {was} to {is}",
                     change.name
                 );

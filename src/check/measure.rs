@@ -7,8 +7,8 @@ use super::checker::{Checker, FileContext};
 use super::offers::{Home, Offer, OfferSentence, Offered};
 use super::program::{MeasureCode, Node, Op, Slot};
 use super::scope::{Binding, Bound, Names, Sheet, nearest_word};
-use crate::kind::Kind;
 use crate::kind::unit::LengthUnit;
+use crate::kind::{Dimension, Kind};
 use crate::phrase::Value;
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::{self, Expr, ExprKind, MeasureOf, SentenceKind, Unit};
@@ -140,6 +140,10 @@ impl<'a> Checker<'a> {
         };
         if !agrees && let Some(code) = self.program.measures.get_mut(number) {
             code.kind = Kind::Unknown;
+            // What needs it is not drawn, and says nothing of its own.
+            self.program
+                .body
+                .retain(|op| !matches!(op, Op::Measure(one) if *one == number));
         }
         let binding = Binding {
             bound,
@@ -212,6 +216,50 @@ impl<'a> Checker<'a> {
         }
     }
 
+    /// Two files that declare a measure as two kinds. Where one is the library, the other is wrong.
+    fn disagreeing(
+        &self,
+        name: &tree::Word,
+        later: (Span, &Kind),
+        earlier: (Span, &Kind),
+    ) -> Diagnostic {
+        let sources = &self.project.sources;
+        let in_library = |place: Span| sources.is_library(place.file);
+        let (wrong, right) = if in_library(later.0) && !in_library(earlier.0) {
+            (earlier, later)
+        } else {
+            (later, earlier)
+        };
+        let whose = if in_library(right.0) {
+            "the library"
+        } else {
+            "another file"
+        };
+        let (found, wanted) = (wrong.1.with_article(), right.1.with_article());
+        let message = format!("`{}` is {found} here and {wanted} in {whose}.", name.text);
+        let told = Diagnostic::error(Code::MeasureDisagrees, wrong.0, message)
+            .at(found)
+            .see(right.0, wanted);
+        let unit = match right.1 {
+            Kind::Quantity(Dimension::LENGTH) => self.program.unit.name(),
+            Kind::Quantity(Dimension::ANGLE) => "deg",
+            _ => return told,
+        };
+        let behind = sources.text(wrong.0.file).get(wrong.0.range().end..);
+        let figure = behind
+            .unwrap_or_default()
+            .trim_start_matches([' ', '='])
+            .split_whitespace()
+            .next()
+            .filter(|word| *wrong.1 == Kind::NUMBER && word.parse::<f64>().is_ok());
+        match figure {
+            Some(figure) => told.help(format!(
+                "A figure carries its unit: write `{figure}{unit}`."
+            )),
+            None => told,
+        }
+    }
+
     /// A measure declared again must be of the same kind, and its range holds too.
     fn agree(
         &mut self,
@@ -229,17 +277,9 @@ impl<'a> Checker<'a> {
         };
         let default = self.expression(&measure.default);
         if !default.kind.fits(&kind) {
-            let message = format!(
-                "`{}` is {} here and {} in another file.",
-                measure.name.text,
-                default.kind.with_article(),
-                kind.with_article()
-            );
-            self.report(
-                Diagnostic::error(Code::MeasureDisagrees, measure.name.span, message)
-                    .at(default.kind.with_article())
-                    .see(first, kind.with_article()),
-            );
+            let here = measure.name.span;
+            let told = self.disagreeing(&measure.name, (here, &default.kind), (first, &kind));
+            self.report(told);
             return false;
         }
         if first.file == measure.name.span.file {

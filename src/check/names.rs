@@ -191,6 +191,8 @@ impl<'a> Checker<'a> {
             if let Some(found) = found {
                 diagnostic = diagnostic.see(found.span, found.origin(&near));
             }
+        } else if let Some(head) = self.nearest_operation(text) {
+            diagnostic = diagnostic.help(format!("Did you mean `{head}`?"));
         } else if let Some(owner) = self.owner_of(text) {
             diagnostic = diagnostic.help(format!("Write its full name: `{owner}.{text}`."));
         } else if let Some((near, at)) = self.nearest_below(word) {
@@ -203,6 +205,13 @@ impl<'a> Checker<'a> {
         }
         self.fail(diagnostic);
         None
+    }
+
+    /// An operation, read or unread, that a misspelt name may have meant.
+    fn nearest_operation(&self, text: &str) -> Option<String> {
+        let heads = self.file.heads.keys().map(String::as_str);
+        let heads = heads.chain(self.project.heads_unread.iter().copied());
+        nearest_word(text, heads.take(MOST_COMPARED)).map(str::to_owned)
     }
 
     /// A name drawn further down that a misspelt one may have meant.

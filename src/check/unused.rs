@@ -1,10 +1,13 @@
 //! What nothing reads: often a slip of the pen, so it is a warning, gathered by panel.
 
 use super::checker::Checker;
+use super::program::MeasureCode;
 use super::program::Slot;
+use super::scope::nearest_word;
 use crate::kind::Kind;
 use crate::pattern::{side, spec_sheet};
 use crate::report::{Code, Diagnostic, Span};
+use crate::syntax::tree::MeasureOf;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
@@ -120,6 +123,28 @@ impl<'a> Checker<'a> {
         self.diagnostics.extend(messages);
     }
 
+    /// A measure of the library that stands at its example though one of nearly that name is given.
+    fn measure_meant(&self, unread: &MeasureCode) -> Option<String> {
+        let stem = unread.name.trim_end_matches('s');
+        let read = |code: &&MeasureCode| {
+            code.of == MeasureOf::Body && self.project.sources.is_library(code.name_span.file)
+        };
+        let open: Vec<&str> = self
+            .program
+            .measures
+            .iter()
+            .filter(read)
+            .map(|code| code.name.as_str())
+            .collect();
+        let begins = open
+            .iter()
+            .find(|name| stem.len() >= 3 && name.starts_with(stem));
+        begins
+            .copied()
+            .or_else(|| nearest_word(&unread.name, open.iter().copied()))
+            .map(str::to_owned)
+    }
+
     fn warn_of_measures(&mut self) {
         let mut messages = Vec::new();
         for code in &self.program.measures {
@@ -136,11 +161,11 @@ impl<'a> Checker<'a> {
                     "No sentence reads `{}`: changing it changes nothing.",
                     code.name
                 );
-                messages.push(Diagnostic::warning(
-                    Code::MeasureUnused,
-                    code.name_span,
-                    message,
-                ));
+                let mut told = Diagnostic::warning(Code::MeasureUnused, code.name_span, message);
+                if let Some(meant) = self.measure_meant(code) {
+                    told = told.help(format!("Did you mean `{meant}`?"));
+                }
+                messages.push(told);
             }
         }
         self.diagnostics.extend(messages);

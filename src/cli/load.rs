@@ -8,7 +8,7 @@ use crate::check::program::Program;
 use crate::draft::bodies::{self, Table};
 use crate::draft::inputs::{self, Body, Inputs};
 use crate::library;
-use crate::report::{Diagnostic, SourceMap};
+use crate::report::{Code, Diagnostic, SourceMap};
 use crate::syntax::project::{NoFiles, Project, ReadFault, Reader};
 use std::path::Path;
 
@@ -50,16 +50,30 @@ pub fn project(file: &str) -> Result<Project, End> {
         (disk::read_text(path), folder, file.to_owned())
     };
     match text {
-        Ok(text) => Ok(Project::load(
-            &name,
-            &text,
-            reader.as_ref(),
-            &library::module,
-        )),
+        Ok(text) => {
+            let mut project = Project::load(&name, &text, reader.as_ref(), &library::module);
+            name_modules(&mut project);
+            Ok(project)
+        }
         Err(fault) => {
             told::line(&format!("{name}: {}", why(&fault)));
             Err(End::NoFile)
         }
+    }
+}
+
+/// A module that the library has not got may be one misspelt.
+fn name_modules(project: &mut Project) {
+    for told in &mut project.diagnostics {
+        if told.code != Code::UnknownModule {
+            continue;
+        }
+        let modules = library::MODULES.iter().map(|(name, _)| *name);
+        let near = nearest_word(project.sources.slice(told.primary.span), modules.clone());
+        told.help = Some(match near {
+            Some(near) => format!("Did you mean `{near}`?"),
+            None => format!("It has {}.", modules.collect::<Vec<_>>().join(", ")),
+        });
     }
 }
 

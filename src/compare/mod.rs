@@ -24,8 +24,8 @@ use crate::pattern::spec::PrintUnit;
 use crate::syntax::project::Project;
 use serde::Serialize;
 
-/// What lies nearer than this, in millimetres, has not moved: a hundredth, as finely as anything is drawn.
-pub const SAME: f64 = 0.01;
+/// What lies nearer than this, in millimetres, has not moved: half of the last figure that is printed.
+pub const SAME: f64 = 0.05;
 
 /// One side of a comparison.
 #[derive(Clone, Copy)]

@@ -96,6 +96,7 @@ impl<'a> Machine<'a> {
         self.site = Some(code.site);
         self.put(code.slot, None, None);
         let mut worked_out = false;
+        let mut example = false;
         let (value, span) = if let Some(setting) = self.setting_for(code) {
             (self.given(code, setting)?, setting.span)
         } else if let (MeasureOf::Body, Some(body)) = (code.of, &self.inputs.body) {
@@ -124,6 +125,9 @@ impl<'a> Machine<'a> {
             (self.eval(set)?, code.name_span)
         } else {
             worked_out = code.worked_out;
+            example = !worked_out
+                && code.of == MeasureOf::Body
+                && self.sources.is_library(code.name_span.file);
             (self.eval(&code.default)?, code.name_span)
         };
         self.hold_ranges(code, &value, span)?;
@@ -139,6 +143,7 @@ impl<'a> Machine<'a> {
             value: super::handover::spec_value(&value, &code.kind),
             text: code.text.clone(),
             worked_out,
+            example,
         });
         Ok(())
     }

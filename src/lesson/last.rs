@@ -85,6 +85,8 @@ impl Maker<'_> {
             value,
             formula: if measure.worked_out {
                 "worked out".to_owned()
+            } else if measure.example {
+                "the library's example".to_owned()
             } else {
                 String::new()
             },

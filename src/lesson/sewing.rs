@@ -312,9 +312,9 @@ fn eased(seam: &Seam, unit: PrintUnit) -> Option<String> {
         by => (&seam.second, &seam.first, -by),
     };
     Some(format!(
-        "Ease {} of {} into {}.",
+        "{} is {} longer than {}, and is to be: eased in, folded away, or left free, as the pieces say.",
+        capital(&longer.spoken()),
         figure::spoken(by, unit),
-        longer.spoken(),
         shorter.spoken()
     ))
 }

@@ -59,6 +59,8 @@ pub struct MeasureUsed {
     pub text: String,
     /// Worked out from other measures by the draft's formula.
     pub worked_out: bool,
+    /// The figure with which the library declares it: an example, which nobody gave for this body.
+    pub example: bool,
 }
 
 /// A value, for those who do not evaluate.

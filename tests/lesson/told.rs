@@ -76,7 +76,7 @@ const WORDS: [(&str, &str); 52] = [
         "interline",
         "Trace the sewing line of Flap off, 0.2 cm inside it",
     ),
-    ("ease", "Ease [\\d.]+ cm of"),
+    ("ease", "[\\d.]+ cm longer than .*: eased in, folded away"),
     ("sewn", "Sewn (felled|French|plain|bound|faced): "),
     ("tolerance", "within 0.1 cm"),
     ("allow", "Add outside the sewing line: "),

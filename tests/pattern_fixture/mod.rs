@@ -501,6 +501,7 @@ fn measures(r: &Reference) -> Vec<MeasureUsed> {
         };
         MeasureUsed {
             worked_out: name == "scye_depth",
+            example: false,
             name,
             of_body: true,
             value,
@@ -520,6 +521,7 @@ fn measures(r: &Reference) -> Vec<MeasureUsed> {
             },
             text: String::new(),
             worked_out: false,
+            example: false,
         });
     body.chain(design).collect()
 }

@@ -6,6 +6,7 @@ use super::ink::{Hand, Pen};
 use super::labels::size_of;
 use super::manner::Head;
 use super::{Anchor, Layer, Shape, Text, text};
+use crate::pattern::cut_list::Laid;
 use crate::pattern::spec::{MeasureUsed, PrintUnit, Value};
 use crate::pattern::spec_sheet::SEAM_RULE;
 use crate::pattern::{Pattern, figure};
@@ -114,6 +115,8 @@ pub(super) fn columns(pattern: &Pattern, most: usize) -> Vec<Column> {
             let name = format!("{} {}", piece.number.0, piece.label);
             let count = match piece.cut.count {
                 0 => "–".to_owned(),
+                2 if piece.laid() == Laid::Paired => "2 (a pair)".to_owned(),
+                count if piece.laid() == Laid::Paired => format!("{count} (pairs)"),
                 count => format!("{count} {}", piece.laid().word()),
             };
             (name, count)
@@ -155,7 +158,15 @@ pub(super) fn columns(pattern: &Pattern, most: usize) -> Vec<Column> {
         rows.map(|one| (figure::name(&one.name), value(one, pattern.unit)))
             .collect()
     };
-    columns.extend(split("Drawn for", measured(true), most));
+    let mut body: Vec<(String, String)> = measured(true);
+    let marked = |mark: fn(&MeasureUsed) -> bool| pattern.measures.iter().any(mark);
+    if marked(|one| one.worked_out) {
+        body.push(("* worked out".to_owned(), String::new()));
+    }
+    if marked(|one| one.example) {
+        body.push(("† the library's example".to_owned(), String::new()));
+    }
+    columns.extend(split("Drawn for", body, most));
     columns.extend(split("Choices", measured(false), most));
     columns
 }
@@ -182,10 +193,10 @@ fn value(measure: &MeasureUsed, unit: PrintUnit) -> String {
         | Value::Direction(_)
         | Value::List(_) => String::new(),
     };
-    if measure.worked_out {
-        format!("{text} *")
-    } else {
-        text
+    match (measure.worked_out, measure.example) {
+        (true, _) => format!("{text} *"),
+        (_, true) => format!("{text} †"),
+        _ => text,
     }
 }
 

@@ -83,6 +83,7 @@ fn measure(measure: &MeasureUsed) -> MeasureOut<'_> {
     MeasureOut {
         of_body: measure.of_body,
         worked_out: measure.worked_out,
+        example: measure.example,
         value: value(&measure.value),
         text: &measure.text,
     }

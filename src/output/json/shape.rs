@@ -61,6 +61,8 @@ impl<T: Serialize> Serialize for Keyed<T> {
 pub(super) struct MeasureOut<'a> {
     pub(super) of_body: bool,
     pub(super) worked_out: bool,
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub(super) example: bool,
     #[serde(flatten)]
     pub(super) value: ValueOut,
     pub(super) text: &'a str,
