@@ -54,18 +54,10 @@ pub struct Manner {
 }
 
 /// Checks a draft for every body of a table.
+///
+/// # Errors
+/// How the program ends where no body could be tried; what is wrong has been told.
 pub fn run(
-    project: &mut Project,
-    checked: &Checked,
-    inputs: &Inputs,
-    (file, settings): (&str, &[String]),
-    options: &BatchOptions,
-    manner: Manner,
-) -> End {
-    batch(project, checked, inputs, (file, settings), options, manner).unwrap_or_else(|end| end)
-}
-
-fn batch(
     project: &mut Project,
     checked: &Checked,
     inputs: &Inputs,

@@ -106,7 +106,8 @@ fn one(arguments: &Arguments, file: &str, reports: &mut Vec<serde_json::Value>) 
             of,
             &arguments.batch,
             manner,
-        );
+        )
+        .unwrap_or_else(|end| end);
     }
     let inputs = match load::with_body(
         &mut project.sources,

@@ -1,7 +1,7 @@
 //! `compare`: what changed between two drafts, revisions, bodies or values, in words, figures and laid over each other.
 
 use super::compare_sides::{self, Asked, Loaded};
-use super::{End, compare_log, disk, draw_files, told};
+use super::{End, compare_log, draw_files, told};
 use crate::compare::report::{Detail, report};
 use crate::compare::{self, Comparison, Options, text};
 use crate::output::sheet::Sheet;
@@ -272,14 +272,7 @@ fn saved(bytes: &[u8], path: &Path, verdict: &str, old: &Loaded, new: &Loaded) -
         ));
         return Err(End::Misused);
     }
-    disk::write_whole(path, bytes).map_err(|error| {
-        told::line(&format!(
-            "{} cannot be written: {}",
-            path.display(),
-            disk::reason(&error)
-        ));
-        End::NoFile
-    })?;
+    told::write_whole(path, bytes)?;
     told::report(&format!("{verdict}\n{} written.\n", path.display()));
     Ok(())
 }

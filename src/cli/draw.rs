@@ -119,14 +119,7 @@ fn drawn(arguments: &Arguments) -> Result<End, End> {
     if !made.missing.is_empty() {
         told::line(&draw_files::no_letters(&made.missing));
     }
-    disk::write_whole(&arguments.output, &made.bytes).map_err(|error| {
-        told::line(&format!(
-            "{} cannot be written: {}",
-            arguments.output.display(),
-            disk::reason(&error)
-        ));
-        End::NoFile
-    })?;
+    told::write_whole(&arguments.output, &made.bytes)?;
     told::report(&written(&arguments.output, &part, &made));
     let end = if outcome.has_errors() {
         End::Wrong

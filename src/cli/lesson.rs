@@ -156,13 +156,8 @@ pub fn run(arguments: &Arguments) -> End {
     if !missing.is_empty() {
         told::line(&draw_files::no_letters(&missing));
     }
-    if let Err(error) = disk::write_whole(&arguments.output, &bytes) {
-        told::line(&format!(
-            "{} cannot be written: {}",
-            arguments.output.display(),
-            disk::reason(&error)
-        ));
-        return End::NoFile;
+    if let Err(end) = told::write_whole(&arguments.output, &bytes) {
+        return end;
     }
     told::report(&format!(
         "{} step{}.\n{} written.\n",

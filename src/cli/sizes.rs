@@ -317,14 +317,7 @@ fn write_files(
 }
 
 fn write(path: &Path, bytes: &[u8]) -> Result<(), End> {
-    disk::write_whole(path, bytes).map_err(|error| {
-        told::line(&format!(
-            "{} cannot be written: {}",
-            path.display(),
-            disk::reason(&error)
-        ));
-        End::NoFile
-    })?;
+    told::write_whole(path, bytes)?;
     told::report(&format!("{} written.\n", path.display()));
     Ok(())
 }

@@ -71,12 +71,8 @@ fn one(file: &str, check: bool) -> End {
     }
     if is_input {
         told::result(&tidied);
-    } else if changed && let Err(error) = disk::write_whole(Path::new(file), tidied.as_bytes()) {
-        told::line(&format!(
-            "{file} cannot be written: {}",
-            disk::reason(&error)
-        ));
-        return End::NoFile;
+    } else if changed && let Err(end) = told::write_whole(Path::new(file), tidied.as_bytes()) {
+        return end;
     }
     End::Well
 }

@@ -1,7 +1,9 @@
 //! What is told: results on standard output, messages on standard error.
 
+use super::{End, disk};
 use crate::report::{Diagnostic, SourceMap, json, terminal};
 use std::io::{self, IsTerminal, Write};
+use std::path::Path;
 
 /// How messages are written.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum)]
@@ -43,4 +45,19 @@ pub fn diagnostics(sources: &SourceMap, told: &[Diagnostic]) {
 /// Messages as JSON.
 pub fn as_json(sources: &SourceMap, told: &[Diagnostic]) -> serde_json::Value {
     json::all_to_json(sources, told)
+}
+
+/// Writes a file whole or not at all.
+///
+/// # Errors
+/// Where it cannot be written, which has been told.
+pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), End> {
+    disk::write_whole(path, bytes).map_err(|error| {
+        line(&format!(
+            "{} cannot be written: {}",
+            path.display(),
+            disk::reason(&error)
+        ));
+        End::NoFile
+    })
 }

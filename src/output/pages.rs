@@ -309,7 +309,7 @@ fn foot_words(scale: Scale) -> &'static str {
 }
 
 /// Length of the bar at the foot of a page.
-const BAR: f64 = 50.0;
+pub(crate) const BAR: f64 = 50.0;
 
 fn foot(
     title: &str,
@@ -323,14 +323,7 @@ fn foot(
     let hand = Hand::Foot;
     let base = page.height - MARGIN - 1.2;
     let bar = Point::new(page.width - MARGIN - BAR, base - 1.0);
-    let mut path = BezPath::new();
-    path.move_to(bar);
-    path.line_to(bar + Vec2::new(BAR, 0.0));
-    for ten in 0..=5 {
-        let at = bar + Vec2::new(f64::from(ten) * 10.0, 0.0);
-        path.move_to(at);
-        path.line_to(at - Vec2::new(0.0, if ten % 5 == 0 { 2.4 } else { 1.4 }));
-    }
+    let path = ruler(bar);
     foot.add(
         Layer::TestSquare,
         None,
@@ -353,4 +346,17 @@ fn foot(
         Shape::Text(Text::new(&words, at, Anchor::Start, hand)),
     );
     foot
+}
+
+/// The bar at the foot of a page, 50 mm from its left end, a tick every centimetre.
+pub(crate) fn ruler(from: Point) -> BezPath {
+    let mut path = BezPath::new();
+    path.move_to(from);
+    path.line_to(from + Vec2::new(BAR, 0.0));
+    for ten in 0..=5 {
+        let at = from + Vec2::new(f64::from(ten) * 10.0, 0.0);
+        path.move_to(at);
+        path.line_to(at - Vec2::new(0.0, if ten % 5 == 0 { 2.4 } else { 1.4 }));
+    }
+    path
 }

@@ -5,16 +5,14 @@ use super::set::{Part, height, moved, wide};
 use crate::lesson::plates::{LINES, SURFACES};
 use crate::output::drawing::ink::{Hand, Pen};
 use crate::output::drawing::{Anchor, Drawing, Layer, Shape, Text, text};
-use crate::output::pages::{Document, Page, View};
+use crate::output::pages::{self, BAR, Document, Page, View};
 use crate::output::pdf::Bookmark;
-use kurbo::{BezPath, Point, Rect, Size, Vec2};
+use kurbo::{Point, Rect, Size, Vec2};
 
 /// White round the words.
 const MARGIN: f64 = 15.0;
 /// Room for the foot.
 const FOOT: f64 = 9.0;
-/// Length of the bar at the foot.
-const BAR: f64 = 50.0;
 
 /// What of a page is free for words and figures.
 pub(super) fn free(page: Size) -> Size {
@@ -183,14 +181,7 @@ impl Sheets {
         let mut foot = self.fresh();
         let base = self.size.height - MARGIN;
         let bar = Point::new(self.size.width - MARGIN - BAR, base - 1.0);
-        let mut path = BezPath::new();
-        path.move_to(bar);
-        path.line_to(bar + Vec2::new(BAR, 0.0));
-        for ten in 0..=5 {
-            let at = bar + Vec2::new(f64::from(ten) * 10.0, 0.0);
-            path.move_to(at);
-            path.line_to(at - Vec2::new(0.0, if ten % 5 == 0 { 2.4 } else { 1.4 }));
-        }
+        let path = pages::ruler(bar);
         let hand = Hand::Foot;
         let end = Point::new(bar.x - 2.0, base - 0.6);
         let said = Text::new("50 mm", end, Anchor::End, hand);
