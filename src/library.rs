@@ -1,14 +1,13 @@
 //! The library modules that are built into the program, as text in the language itself: the files of `stdlib/`.
 
-/// Name and text of every module, in the order of their names.
-pub const MODULES: &[(&str, &str)] = include!(concat!(env!("OUT_DIR"), "/modules.rs"));
+use crate::syntax::needed::{Module, Operation};
 
-/// The text of a module.
-pub fn module(name: &str) -> Option<&'static str> {
-    MODULES
-        .iter()
-        .find(|(known, _)| *known == name)
-        .map(|(_, text)| *text)
+/// Every module, in the order of their names.
+pub const MODULES: &[Module] = include!(concat!(env!("OUT_DIR"), "/modules.rs"));
+
+/// The module of that name.
+pub fn module(name: &str) -> Option<&'static Module> {
+    MODULES.iter().find(|module| module.name == name)
 }
 
 /// Head and text of the draft that shows an operation, for each that a garment is made with.

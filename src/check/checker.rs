@@ -248,9 +248,7 @@ impl<'a> Checker<'a> {
                         site: *site,
                     });
                 }
-                Bound::Sheet(sheet) => {
-                    self.final_names(&format!("{full}."), &sheet.members.clone())
-                }
+                Bound::Sheet(sheet) => self.final_names(&format!("{full}."), &sheet.members),
                 Bound::OnOneBranch(_, drawn) => {
                     for (slot, kind, site) in drawn {
                         self.program.names.push(FinalName {
@@ -346,6 +344,12 @@ impl<'a> Checker<'a> {
             .last()
             .map(|layer| layer.prefix.clone())
             .unwrap_or_default()
+    }
+
+    /// The full name of what is drawn here under a name.
+    pub fn drawn_name(&self, name: &str) -> Arc<str> {
+        let prefix = self.layers.last().map_or("", |layer| &layer.prefix);
+        [prefix, name].concat().into()
     }
 
     /// The panel being drawn, by full name.

@@ -80,12 +80,12 @@ impl<'a> Checker<'a> {
 
     fn merge_layers(&mut self, branches: &mut [Branch], span: Span) {
         for at in 0..self.layers.len() {
-            let names: Vec<Names> = branches
+            let names: Vec<Rc<Names>> = branches
                 .iter()
                 .map(|b| {
                     b.layers
                         .get(at)
-                        .map(|l| l.names.clone())
+                        .map(|l| Rc::clone(&l.names))
                         .unwrap_or_default()
                 })
                 .collect();
@@ -96,7 +96,17 @@ impl<'a> Checker<'a> {
         }
     }
 
-    fn merge_names(&mut self, names: &[Names], branches: &mut [Branch], span: Span) -> Names {
+    fn merge_names(
+        &mut self,
+        names: &[Rc<Names>],
+        branches: &mut [Branch],
+        span: Span,
+    ) -> Rc<Names> {
+        if let Some((first, others)) = names.split_first()
+            && others.iter().all(|other| Rc::ptr_eq(first, other))
+        {
+            return Rc::clone(first);
+        }
         let all: BTreeSet<Arc<str>> = names
             .iter()
             .flat_map(|names| names.keys().cloned())
@@ -125,7 +135,7 @@ impl<'a> Checker<'a> {
             binding.traced = alike.clone().all(|other| other.traced);
             merged.insert(name, binding);
         }
-        merged
+        Rc::new(merged)
     }
 
     fn merge_bindings(
@@ -160,7 +170,10 @@ impl<'a> Checker<'a> {
                 Bound::Sheet(Rc::clone(first))
             }
             Some(sheets) => {
-                let names: Vec<Names> = sheets.iter().map(|sheet| sheet.members.clone()).collect();
+                let names: Vec<Rc<Names>> = sheets
+                    .iter()
+                    .map(|sheet| Rc::clone(&sheet.members))
+                    .collect();
                 let last = sheets
                     .last()
                     .map(|sheet| Sheet::clone(sheet))

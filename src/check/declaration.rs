@@ -44,7 +44,7 @@ impl<'a> Checker<'a> {
         let form = self.operation_form(operation, number);
         let head = operation.head.text.to_string();
         self.refuse_overlap(operation, &form);
-        if self.find(&head).is_some() {
+        if self.sees(&head).is_some() {
             let message = format!(
                 "`{head}` is already the name of something drawn, so no phrase can begin with it."
             );

@@ -109,7 +109,7 @@ impl<'a> Checker<'a> {
         let [word] = name.words.as_slice() else {
             return None;
         };
-        if self.find(&word.text).is_some() || !self.file.heads.contains_key(word.text.as_ref()) {
+        if !self.file.heads.contains_key(word.text.as_ref()) || self.sees(&word.text).is_some() {
             return None;
         }
         let forms = self.candidates(Some(&word.text));
@@ -152,7 +152,7 @@ impl<'a> Checker<'a> {
         let [word] = name.words.as_slice() else {
             return None;
         };
-        let known = self.find(&word.text).is_some()
+        let known = self.sees(&word.text).is_some()
             || self.file.drawn.contains_key(&word.text)
             || self.file.broken.contains(&word.text)
             || self.file.operations.contains_key(&word.text)

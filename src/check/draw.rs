@@ -6,6 +6,7 @@ use super::scope::{Bound, LayerKind};
 use crate::kind::Kind;
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::{self, KindWord};
+use std::rc::Rc;
 use std::sync::Arc;
 
 impl<'a> Checker<'a> {
@@ -35,7 +36,7 @@ impl<'a> Checker<'a> {
         let mut targets = Vec::with_capacity(count);
         for word in &draw.names {
             let slot = self.slot();
-            let name = format!("{}{}", self.prefix(), word.text).into();
+            let name = self.drawn_name(&word.text);
             targets.push(Target {
                 name,
                 kind: kind.clone(),
@@ -65,7 +66,7 @@ impl<'a> Checker<'a> {
                 },
             );
             if let Some(layer) = self.layer().filter(|_| lines.is_some())
-                && let Some(binding) = layer.names.get_mut(&word.text)
+                && let Some(binding) = Rc::make_mut(&mut layer.names).get_mut(&word.text)
             {
                 binding.lines = lines.clone();
             }
@@ -89,7 +90,7 @@ impl<'a> Checker<'a> {
                     kind
                 };
             let slot = self.slot();
-            let name = format!("{}{}", self.prefix(), word.text).into();
+            let name = self.drawn_name(&word.text);
             targets.push(Target {
                 name,
                 kind: kind.clone(),
@@ -128,7 +129,7 @@ impl<'a> Checker<'a> {
             let mut binding = old.redrawn(Bound::Value { slot, kind, site }, word.span);
             binding.lines = lines.clone();
             if let Some(layer) = self.layer() {
-                layer.names.insert(Arc::clone(&word.text), binding);
+                layer.put(Arc::clone(&word.text), binding);
             }
         }
         vec![op]

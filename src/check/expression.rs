@@ -109,13 +109,13 @@ impl<'a> Checker<'a> {
         let Some(binding) = self.resolve(name) else {
             return Typed::unknown(name.span);
         };
-        let spoken: Arc<str> = name
-            .words
-            .iter()
-            .map(|w| w.text.as_ref())
-            .collect::<Vec<_>>()
-            .join(".")
-            .into();
+        let spoken: Arc<str> = match name.words.as_slice() {
+            [word] => Arc::clone(&word.text),
+            words => {
+                let words: Vec<&str> = words.iter().map(|word| word.text.as_ref()).collect();
+                words.join(".").into()
+            }
+        };
         match &binding.bound {
             Bound::Value { slot, kind, .. } => {
                 self.reads.push(*slot);

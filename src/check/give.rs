@@ -166,10 +166,10 @@ impl<'a> Checker<'a> {
                     let name = if alone {
                         member.path
                     } else {
-                        format!("{}.{}", last.text, member.path)
+                        [&last.text, ".", &member.path].concat().into()
                     };
                     results.push(Given {
-                        name: name.into(),
+                        name,
                         kind: member.kind,
                         lines: member.lines,
                     });

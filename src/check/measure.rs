@@ -153,7 +153,7 @@ impl<'a> Checker<'a> {
             lines: None,
         };
         if let Some(layer) = self.layer() {
-            layer.names.insert(Arc::clone(&measure.name.text), binding);
+            layer.put(Arc::clone(&measure.name.text), binding);
         }
     }
 
@@ -345,7 +345,7 @@ impl<'a> Checker<'a> {
             Rc::make_mut(&mut self.file.globals).insert(Arc::clone(name), as_global(&binding));
         }
         if let Some(layer) = self.layer() {
-            layer.names.insert(Arc::clone(name), binding);
+            layer.put(Arc::clone(name), binding);
         }
     }
 
@@ -482,10 +482,7 @@ impl<'a> Checker<'a> {
         }
         let sheet = Sheet {
             full_name: prefix.trim_end_matches('.').to_owned(),
-            members: members
-                .into_iter()
-                .map(|(name, b)| (name, Binding { traced: true, ..b }))
-                .collect(),
+            members: Rc::new(super::panel::traced(&members)),
             is_file: true,
             offers: Some(number),
             ..Sheet::default()
@@ -539,7 +536,7 @@ impl<'a> Checker<'a> {
         for name in names {
             if let Some((number, used)) = self.body_measures.get(name.as_ref()).cloned()
                 && let Some(code) = self.program.measures.get(number)
-                && self.find(&name).is_none()
+                && self.sees(&name).is_none()
             {
                 let bound = Bound::Value {
                     slot: code.slot,

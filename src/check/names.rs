@@ -13,11 +13,13 @@ const MOST_COMPARED: usize = 5_000;
 impl<'a> Checker<'a> {
     /// Looks a single word up, innermost layer first.
     pub fn find(&self, word: &str) -> Option<Binding> {
-        self.layers
-            .iter()
-            .rev()
-            .find_map(|layer| layer.names.get(word))
-            .cloned()
+        self.sees(word).cloned()
+    }
+
+    /// The meaning of a single word, innermost layer first.
+    pub fn sees(&self, word: &str) -> Option<&Binding> {
+        let mut layers = self.layers.iter().rev();
+        layers.find_map(|layer| layer.names.get(word))
     }
 
     /// Every name that can be seen from here.
@@ -43,14 +45,19 @@ impl<'a> Checker<'a> {
                 .or_else(|| self.unknown(first, rest.is_empty()))?,
         };
         let mut current = found;
-        let mut so_far = first.text.to_string();
-        for word in rest {
+        for (at, word) in rest.iter().enumerate() {
             current.used.set(true);
+            let so_far = || {
+                let words = name.words.iter().take(at + 1);
+                let words: Vec<&str> = words.map(|word| word.text.as_ref()).collect();
+                words.join(".")
+            };
             let Bound::Sheet(sheet) = &current.bound else {
                 let kind = match &current.bound {
                     Bound::Value { kind, .. } => kind.with_article(),
                     _ => "not drawn on every branch".into(),
                 };
+                let so_far = so_far();
                 let message =
                     format!("`{so_far}` is {kind}, and only a panel has names inside it.");
                 self.fail(
@@ -59,9 +66,11 @@ impl<'a> Checker<'a> {
                 );
                 return None;
             };
-            let sheet = Rc::clone(sheet);
-            current = self.member(&sheet, word, &so_far)?;
-            so_far = format!("{so_far}.{}", word.text);
+            let found = sheet.members.get(&word.text).cloned();
+            current = match found {
+                Some(found) => found,
+                None => self.no_member(&Rc::clone(sheet), word, &so_far())?,
+            };
         }
         current.used.set(true);
         Some(current)
@@ -79,22 +88,15 @@ impl<'a> Checker<'a> {
             .find(|l| l.kind == LayerKind::Panel && l.name == first.text)?;
         let sheet = Sheet {
             full_name: layer.prefix.trim_end_matches('.').to_owned(),
-            members: layer.names.clone(),
+            members: Rc::clone(&layer.names),
             cloth: layer.cloth.clone(),
             ..Sheet::default()
         };
         Some(Binding::new(Bound::Sheet(Rc::new(sheet)), first.span))
     }
 
-    pub(super) fn member(
-        &mut self,
-        sheet: &Sheet,
-        word: &tree::Word,
-        owner: &str,
-    ) -> Option<Binding> {
-        if let Some(found) = sheet.members.get(&word.text) {
-            return Some(found.clone());
-        }
+    /// Says that a sheet has no such name; where it may still turn up, nothing.
+    fn no_member(&mut self, sheet: &Sheet, word: &tree::Word, owner: &str) -> Option<Binding> {
         if sheet.is_open {
             // What panel this will be is known only where the operation is called.
             self.broken = true;
@@ -254,7 +256,7 @@ impl<'a> Checker<'a> {
                     .at("the head of a phrase")
                     .help(help),
             );
-        } else if let Some(old) = self.find(&name).filter(|old| !self.may_hide(&name, old)) {
+        } else if let Some(old) = self.sees(&name).filter(|old| !self.may_hide(&name, old)) {
             let message =
                 format!("`{name}` is drawn already; a name is drawn once and never changes.");
             let help = if old.traced {
@@ -277,7 +279,7 @@ impl<'a> Checker<'a> {
                 .push((binding.clone(), Arc::clone(&name), kind.clone()));
         }
         if let Some(layer) = self.layer() {
-            layer.names.insert(name, binding);
+            layer.put(name, binding);
         }
     }
 

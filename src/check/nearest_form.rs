@@ -42,7 +42,7 @@ impl<'a> Checker<'a> {
         let [word] = name.words.as_slice() else {
             return None;
         };
-        if !self.is_head(&word.text) || self.find(&word.text).is_some() {
+        if !self.is_head(&word.text) || self.sees(&word.text).is_some() {
             return None;
         }
         let head = word.text.as_ref();
@@ -70,7 +70,7 @@ impl<'a> Checker<'a> {
             self.fail(message);
             return Typed::unknown(span);
         }
-        let is_name = self.find(text).is_some();
+        let is_name = self.sees(text).is_some();
         let message = if is_name {
             format!("`{text}` is something drawn, and no phrase begins with it.")
         } else {
@@ -132,7 +132,7 @@ impl<'a> Checker<'a> {
         let [word] = name.words.as_slice() else {
             return None;
         };
-        if !self.is_head(&word.text) || self.find(&word.text).is_some() {
+        if !self.is_head(&word.text) || self.sees(&word.text).is_some() {
             return None;
         }
         let inner = word.span.to(said.span);

@@ -26,7 +26,7 @@ pub(super) enum OfferSentence<'a> {
 #[derive(Clone)]
 pub(super) enum Home {
     /// An imported file: prefix and names.
-    File(String, Names),
+    File(String, Rc<Names>),
     /// The panel an operation gave, under whatever name it has been given.
     Panel,
 }
@@ -247,12 +247,12 @@ impl<'a> Checker<'a> {
         match home {
             Home::File(prefix, names) => {
                 let mut layer = Layer::new(LayerKind::File, "", prefix.clone());
-                layer.names = names.clone();
+                layer.names = Rc::clone(names);
                 self.layers.insert(0, layer);
             }
             Home::Panel => {
                 let mut given = Layer::new(LayerKind::File, "", String::new());
-                given.names = passed;
+                given.names = Rc::new(passed);
                 self.layers.push(given);
                 let prefix = format!("{}.", sheet.full_name);
                 let mut layer = Layer::new(LayerKind::File, "", prefix);

@@ -6,13 +6,15 @@ use super::declaration::{Asked, kind_of};
 use super::offers::{Home, Offer, OfferSentence, Offered, Passed};
 use super::panel::{Member, Shape, nest};
 use super::program::{ArgumentRange, FormRef, Node, OperationCall, Routine, Slot};
-use super::scope::{Binding, Bound, Layer, LayerKind, Names, Sheet};
+use super::scope::{Binding, Bound, Layer, LayerKind, Sheet};
 use crate::kind::Kind;
 use crate::phrase::{Form, Gives};
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::{self, Link};
 use std::collections::BTreeMap;
+use std::fmt::Write;
 use std::rc::Rc;
+use std::sync::Arc;
 
 /// Most routines made of one draft's operations, so that a check ends.
 const MOST_ROUTINES: usize = 2_000;
@@ -157,7 +159,7 @@ impl<'a> Checker<'a> {
                 .given
                 .iter()
                 .map(|g| Member {
-                    path: g.name.to_string(),
+                    path: Arc::clone(&g.name),
                     kind: g.kind.clone(),
                     lines: g.lines.clone(),
                 })
@@ -181,7 +183,7 @@ impl<'a> Checker<'a> {
             return Node::Known(crate::phrase::Value::Absent);
         };
         let mut layer = Layer::new(LayerKind::Operation, "", String::new());
-        layer.names = Names::clone(&home.globals);
+        layer.names = Rc::clone(&home.globals);
         let file = std::mem::replace(&mut self.file, home);
         let layers = std::mem::replace(&mut self.layers, vec![layer]);
         let (typed, _) = self.reading(|c| c.wanted(default, &asked.kind));
@@ -306,7 +308,7 @@ impl<'a> Checker<'a> {
         };
         let prefix = format!("{}.", tree.head.text);
         let mut globals = Layer::new(LayerKind::Operation, "", prefix.clone());
-        globals.names = Names::clone(&self.file.globals);
+        globals.names = Rc::clone(&self.file.globals);
         self.layers = vec![globals, Layer::new(LayerKind::Operation, "", prefix)];
         let errors = self.errors();
         let (arguments, ranges) = self.bind_parameters(tree, panels);
@@ -400,7 +402,7 @@ impl<'a> Checker<'a> {
                     ..Sheet::default()
                 },
                 Some(shape) => {
-                    let mut members = BTreeMap::new();
+                    let mut members = Vec::new();
                     for (Member { path, kind, lines }, _) in members_with_nodes(&shape) {
                         let slot = self.slot();
                         slots.push(slot);
@@ -409,14 +411,14 @@ impl<'a> Checker<'a> {
                             kind,
                             site: None,
                         };
-                        members.insert(
+                        members.push((
                             path,
                             Binding {
                                 traced: true,
                                 lines,
                                 ..Binding::new(bound, word.span)
                             },
-                        );
+                        ));
                     }
                     nest(members, &word.text)
                 }
@@ -461,7 +463,7 @@ pub(super) fn members_with_nodes(shape: &Shape) -> Vec<(Member, Node)> {
         .filter_map(|(path, binding)| match &binding.bound {
             Bound::Value { slot, kind, .. } => Some((
                 Member {
-                    path: path.clone(),
+                    path: Arc::clone(path),
                     kind: kind.clone(),
                     lines: binding.lines.clone(),
                 },
@@ -475,7 +477,8 @@ pub(super) fn members_with_nodes(shape: &Shape) -> Vec<(Member, Node)> {
 fn signature(shape: &Shape) -> String {
     let mut letters = String::new();
     for (member, _) in members_with_nodes(shape) {
-        letters.push_str(&format!("{}:{}", member.path, member.kind));
+        letters.push_str(&member.path);
+        let _ = write!(letters, ":{}", member.kind);
         for line in member.lines.iter().flat_map(|lines| lines.iter()) {
             letters.push(' ');
             letters.push_str(&line.join("."));

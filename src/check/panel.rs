@@ -22,7 +22,7 @@ pub(super) struct Shape {
     /// Members whose values the expression gives, in order.
     pub given: Vec<Member>,
     /// Members that are shared.
-    pub shared: Vec<(String, Binding)>,
+    pub shared: Vec<(Arc<str>, Binding)>,
     /// Nodes of the drawn members, where the panel stands as an argument.
     nodes: Vec<Node>,
     /// Where its cloth is, as a member's number among the given.
@@ -39,7 +39,7 @@ pub(super) struct Shape {
 #[derive(Clone, Debug)]
 pub(super) struct Member {
     /// Dotted path on the panel.
-    pub path: String,
+    pub path: Arc<str>,
     /// Its kind.
     pub kind: Kind,
     /// The lines of a list.
@@ -74,7 +74,11 @@ impl Shape {
         for (name, binding) in members {
             // Whoever is given a panel is given all that is on it.
             binding.used.set(true);
-            let path = format!("{prefix}{name}");
+            let path = if prefix.is_empty() {
+                Arc::clone(name)
+            } else {
+                [prefix, name].concat().into()
+            };
             match &binding.bound {
                 Bound::Value {
                     slot,
@@ -125,7 +129,7 @@ impl<'a> Checker<'a> {
         if let Some(from) = &panel.traced_from {
             match self.sheet_named(from) {
                 Some(sheet) => {
-                    layer.names = traced(&sheet.members);
+                    layer.names = Rc::new(traced(&sheet.members));
                     layer.cloth = sheet.cloth.clone();
                     layer.is_open = sheet.is_open;
                     offers = sheet.offers;
@@ -233,7 +237,7 @@ impl<'a> Checker<'a> {
             }
             let binding = old.redrawn(Bound::Sheet(Rc::new(sheet)), word.span);
             if let Some(layer) = self.layer() {
-                layer.names.insert(Arc::clone(&word.text), binding);
+                layer.put(Arc::clone(&word.text), binding);
             }
             return;
         }
@@ -288,7 +292,7 @@ impl<'a> Checker<'a> {
         }
         let full = format!("{}{}", self.prefix(), word.text);
         let mut targets = Vec::new();
-        let mut members: BTreeMap<String, Binding> = BTreeMap::new();
+        let mut members = Vec::with_capacity(shape.given.len() + shape.shared.len());
         let site =
             super::program::SiteId(u32::try_from(self.program.sites.len()).unwrap_or(u32::MAX));
         for Member { path, kind, lines } in &shape.given {
@@ -298,25 +302,23 @@ impl<'a> Checker<'a> {
                 kind: kind.clone(),
                 site: Some(site),
             };
-            members.insert(
-                path.clone(),
+            members.push((
+                Arc::clone(path),
                 Binding {
                     traced: true,
                     lines: lines.clone(),
                     ..Binding::new(bound, word.span)
                 },
-            );
+            ));
             targets.push(Target {
-                name: format!("{full}.{path}").into(),
+                name: [full.as_str(), ".", path].concat().into(),
                 kind: kind.clone(),
                 slot,
                 span: word.span,
                 replaces: None,
             });
         }
-        for (path, binding) in &shape.shared {
-            members.insert(path.clone(), binding.clone());
-        }
+        members.extend(shape.shared.iter().cloned());
         let cloth = shape.cloth.clone();
         let slots: Box<[Slot]> = targets.iter().map(|target| target.slot).collect();
         let reads = std::mem::take(&mut self.reads);
@@ -348,7 +350,7 @@ impl<'a> Checker<'a> {
 }
 
 /// Members as they look on the sheet traced from theirs.
-fn traced(members: &Names) -> Names {
+pub(super) fn traced(members: &Names) -> Names {
     members
         .iter()
         .map(|(name, binding)| {
@@ -363,24 +365,17 @@ fn traced(members: &Names) -> Names {
         .collect()
 }
 
-/// Dotted paths made into panels within the panel.
-pub(super) fn nest(members: BTreeMap<String, Binding>, full: &str) -> Sheet {
-    let mut sheet = Sheet {
-        full_name: full.to_owned(),
-        ..Sheet::default()
-    };
-    let mut inner: BTreeMap<String, BTreeMap<String, Binding>> = BTreeMap::new();
-    sheet.size = members.len();
+/// Dotted paths made into panels within the panel; of two alike the later stands.
+pub(super) fn nest(members: Vec<(Arc<str>, Binding)>, full: &str) -> Sheet {
+    let size = members.len();
+    let mut own: Vec<(Arc<str>, Binding)> = Vec::with_capacity(size);
+    let mut inner: BTreeMap<String, Vec<(Arc<str>, Binding)>> = BTreeMap::new();
     for (path, binding) in members {
         match path.split_once('.') {
-            None => {
-                sheet.members.insert(path.as_str().into(), binding);
-            }
+            None => own.push((path, binding)),
             Some((first, rest)) => {
-                inner
-                    .entry(first.to_owned())
-                    .or_default()
-                    .insert(rest.to_owned(), binding);
+                let panel = inner.entry(first.to_owned()).or_default();
+                panel.push((rest.into(), binding));
             }
         }
     }
@@ -391,13 +386,19 @@ pub(super) fn nest(members: BTreeMap<String, Binding>, full: &str) -> Sheet {
             .values()
             .next()
             .map_or(Span::default(), |b| b.span);
-        sheet.members.insert(
-            name.as_str().into(),
+        own.push((
+            name.into(),
             Binding {
                 traced: true,
                 ..Binding::new(Bound::Sheet(Rc::new(nested)), span)
             },
-        );
+        ));
     }
-    sheet
+    Sheet {
+        full_name: full.to_owned(),
+        size,
+        // In one go, level by level, without looking for the place of each.
+        members: Rc::new(own.into_iter().collect()),
+        ..Sheet::default()
+    }
 }

@@ -153,7 +153,7 @@ impl<'a> Checker<'a> {
                     kind: Kind::Curve,
                     site: None,
                 };
-                layer.names.insert(
+                layer.put(
                     edge.as_str().into(),
                     super::scope::Binding::new(bound, piece.name.span),
                 );
@@ -197,7 +197,7 @@ impl<'a> Checker<'a> {
             words: vec![piece.name.clone()],
             span: piece.name.span,
         };
-        if self.find(&piece.name.text).is_some() {
+        if self.sees(&piece.name.text).is_some() {
             return self.sheet_named(&name);
         }
         let panels = self.visible().filter(|word| {

@@ -89,8 +89,8 @@ impl Binding {
 pub struct Sheet {
     /// Its full name: `back`, `house.back`.
     pub full_name: String,
-    /// Its members.
-    pub members: Names,
+    /// Its members; whoever traces them shares them until one is drawn.
+    pub members: Rc<Names>,
     /// Where the cloth is, for `inside` and `outside`.
     pub cloth: Option<Node>,
     /// A file rather than a panel.
@@ -136,8 +136,8 @@ pub struct Layer {
     pub prefix: String,
     /// The panel's full name; that of the prefix without its point.
     pub full_name: Arc<str>,
-    /// Its names.
-    pub names: Names,
+    /// Its names; branches and sheets share them until one is drawn.
+    pub names: Rc<Names>,
     /// Where the cloth is.
     pub cloth: Option<Node>,
     /// Traced from a panel that is not known: whatever is not found here may have come with it.
@@ -152,10 +152,15 @@ impl Layer {
             name: name.into(),
             full_name: prefix.trim_end_matches('.').into(),
             prefix,
-            names: Names::new(),
+            names: Rc::default(),
             cloth: None,
             is_open: false,
         }
+    }
+
+    /// Puts a name on the sheet, in the place of an older one.
+    pub fn put(&mut self, name: Arc<str>, binding: Binding) {
+        Rc::make_mut(&mut self.names).insert(name, binding);
     }
 }
 

@@ -87,7 +87,7 @@ impl<'a> Checker<'a> {
             else {
                 continue;
             };
-            if self.find(&first.text).is_some() {
+            if self.sees(&first.text).is_some() {
                 continue;
             }
             if nearest_word(&first.text, self.visible()).is_some() {
@@ -127,7 +127,7 @@ impl<'a> Checker<'a> {
                 .name
                 .words
                 .first()
-                .is_some_and(|first| self.find(&first.text).is_some())
+                .is_some_and(|first| self.sees(&first.text).is_some())
                 && let Some((line, _)) = self.panel_line(&edge.name)
             {
                 self.program

@@ -21,10 +21,10 @@ pub struct Entry {
 pub fn entries() -> Vec<Entry> {
     let (project, checked) = whole_library();
     let mut entries = Vec::new();
-    for (module, _) in library::MODULES {
+    for module in library::MODULES {
         let Some(file) = project
             .modules
-            .get(*module)
+            .get(module.name)
             .and_then(|at| project.file(*at))
         else {
             continue;
@@ -40,7 +40,7 @@ pub fn entries() -> Vec<Entry> {
             let mut steps = Vec::new();
             steps_of(&operation.body, &mut steps);
             entries.push(Entry {
-                module,
+                module: module.name,
                 form: info.form.clone(),
                 steps,
             });
@@ -52,14 +52,10 @@ pub fn entries() -> Vec<Entry> {
 /// A draft that uses every module and names every operation, since only what is named is read.
 fn whole_library() -> (Project, Checked) {
     let mut text = String::new();
-    for (module, draft) in library::MODULES {
-        let _ = writeln!(text, "use {module}");
-        let heads = draft
-            .lines()
-            .filter_map(|line| line.strip_prefix("operation "))
-            .filter_map(|rest| rest.split([' ', '(']).next());
-        for head in heads {
-            let _ = writeln!(text, "# {head}");
+    for module in library::MODULES {
+        let _ = writeln!(text, "use {}", module.name);
+        for operation in module.operations {
+            let _ = writeln!(text, "# {}", operation.head);
         }
     }
     let project = Project::load("library", &text, &NoFiles, &library::module);
@@ -118,13 +114,15 @@ pub fn markdown(entries: &[Entry], example: &dyn Fn(&str) -> Option<String>) -> 
     let mut text = String::from(
         "# The library\n\nEvery operation of the library, made by `oaktag phrases --library` from the library itself. A module is taken with `use NAME`;\n`use shirt` brings what a whole shirt needs. An operation that is given a panel may lay its result over that very panel, so a\ngarment is made line by line: see [the reference](reference.md#11-operations). Figures are this project's own where an\noperation does not say where they come from; nothing here has been sewn.\n\n",
     );
-    for (module, draft) in library::MODULES {
-        let _ = writeln!(text, "- [{module}](#{module}): {}", remark(draft));
+    for module in library::MODULES {
+        let name = module.name;
+        let _ = writeln!(text, "- [{name}](#{name}): {}", remark(module.text));
     }
-    for (module, draft) in library::MODULES {
-        let _ = writeln!(text, "\n## {module}");
-        measures(&mut text, module, draft);
-        for entry in entries.iter().filter(|entry| entry.module == *module) {
+    for module in library::MODULES {
+        let name = module.name;
+        let _ = writeln!(text, "\n## {name}");
+        measures(&mut text, name);
+        for entry in entries.iter().filter(|entry| entry.module == name) {
             operation(&mut text, entry, example);
         }
     }
@@ -132,8 +130,8 @@ pub fn markdown(entries: &[Entry], example: &dyn Fn(&str) -> Option<String>) -> 
 }
 
 /// The measures a module works out from others, each as it is written there.
-fn measures(text: &mut String, module: &str, draft: &'static str) {
-    let only = |name: &str| (name == module).then_some(draft);
+fn measures(text: &mut String, module: &str) {
+    let only = |name: &str| library::module(name).filter(|found| found.name == module);
     let project = Project::load("library", &format!("use {module}\n"), &NoFiles, &only);
     let Some(file) = project.modules.get(module).and_then(|at| project.file(*at)) else {
         return;

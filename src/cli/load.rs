@@ -68,7 +68,7 @@ fn name_modules(project: &mut Project) {
         if told.code != Code::UnknownModule {
             continue;
         }
-        let modules = library::MODULES.iter().map(|(name, _)| *name);
+        let modules = library::MODULES.iter().map(|module| module.name);
         let near = nearest_word(project.sources.slice(told.primary.span), modules.clone());
         told.help = Some(match near {
             Some(near) => format!("Did you mean `{near}`?"),

@@ -5,6 +5,7 @@ use crate::check::program::{Node, PieceCode, Program, Slot};
 use crate::pattern::spec::Drawn;
 use crate::pattern::{self, Pattern};
 use crate::report::{Code, Diagnostic, Severity, Span};
+use std::cell::LazyCell;
 use std::collections::BTreeMap;
 
 /// Builds the pattern and tells its faults. Where something before went wrong, a seam or a finish may be missing only
@@ -26,7 +27,7 @@ pub fn judge(
             )
     };
     let faults = faults.iter().filter(|fault| !follows(fault.code));
-    let redrawn = Redrawn::of(program);
+    let redrawn = LazyCell::new(|| Redrawn::of(program));
     let told = faults.map(|fault| {
         let span = tags.place(fault.tag).unwrap_or_default();
         let mut diagnostic = match fault.severity {

@@ -71,6 +71,8 @@ pub struct Machine<'a> {
     pub strict: u32,
     /// Inside a trial nothing is recorded.
     pub quiet: u32,
+    /// Whether what each sentence did is recorded at all.
+    pub recording: bool,
     /// Aids left by the sentence being carried out.
     pub aids: Vec<Aid>,
     /// Figures worked out in the sentence being carried out.
@@ -91,8 +93,8 @@ pub struct Machine<'a> {
     pub calling: Option<EntryId>,
 }
 
-/// Carries out a program.
-pub fn run(program: &Program, sources: &SourceMap, inputs: &Inputs) -> Done {
+/// Carries out a program; `recording` says whether what each sentence did is wanted, too.
+pub fn run(program: &Program, sources: &SourceMap, inputs: &Inputs, recording: bool) -> Done {
     let mut machine = Machine {
         program,
         sources,
@@ -108,6 +110,7 @@ pub fn run(program: &Program, sources: &SourceMap, inputs: &Inputs) -> Done {
         diagnostics: Vec::new(),
         strict: 0,
         quiet: 0,
+        recording,
         aids: Vec::new(),
         worked: Vec::new(),
         times: Vec::new(),
@@ -339,9 +342,14 @@ impl<'a> Machine<'a> {
         Ok(values)
     }
 
+    /// Whether what is being done is recorded.
+    pub fn records(&self) -> bool {
+        self.recording && self.quiet == 0
+    }
+
     /// Begins the entry of a sentence, so that what it calls comes after it.
     pub fn open_entry(&mut self, site: SiteId) -> Option<EntryId> {
-        if self.quiet > 0 {
+        if !self.records() {
             return None;
         }
         let info = self.program.sites.get(site.0 as usize)?;
@@ -392,8 +400,8 @@ impl<'a> Machine<'a> {
 
     /// Keeps a figure that stands at a place of the sentence; nobody asks for it while a trial is being drawn.
     pub fn keep_worked(&mut self, span: Span, value: &Value, kind: Option<Kind>) {
-        if let (0, Some(kind), Value::Quantity(figure) | Value::Turn(figure)) =
-            (self.quiet, kind, value)
+        if let (true, Some(kind), Value::Quantity(figure) | Value::Turn(figure)) =
+            (self.records(), kind, value)
         {
             self.worked.push(Worked {
                 span,
@@ -434,6 +442,9 @@ impl<'a> Machine<'a> {
         };
         if saying.kind == SayingKind::Caution {
             self.caution(saying.site, &text);
+        }
+        if !self.recording {
+            return Ok(());
         }
         let call = self.frames.last().and_then(|frame| frame.call);
         self.record.said.push(Said {

@@ -60,9 +60,24 @@ pub fn make(project: &Project, inputs: &Inputs) -> Outcome {
 
 /// Draws a checked draft; its messages come first among the outcome's.
 pub fn draw(project: &Project, checked: &check::Checked, inputs: &Inputs) -> Outcome {
+    drawn(project, checked, inputs, true)
+}
+
+/// Draws a checked draft without a record of its steps, for batches: a fifth faster. The pattern is the same; messages say
+/// less of what a sentence read, and a caution stands where the library says it.
+pub fn draw_unrecorded(project: &Project, checked: &check::Checked, inputs: &Inputs) -> Outcome {
+    drawn(project, checked, inputs, false)
+}
+
+fn drawn(
+    project: &Project,
+    checked: &check::Checked,
+    inputs: &Inputs,
+    recording: bool,
+) -> Outcome {
     let program = Arc::clone(&checked.program);
     let mut diagnostics = checked.diagnostics.clone();
-    let done = machine::run(&program, &project.sources, inputs);
+    let done = machine::run(&program, &project.sources, inputs, recording);
     diagnostics.extend(done.diagnostics);
     let (pattern, told) = judge::judge(&done.drawn, &done.tags, &program, &diagnostics);
     diagnostics.extend(told);

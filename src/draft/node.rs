@@ -168,11 +168,7 @@ impl<'a> Machine<'a> {
                 self.keep_worked(*span, value, kind_at(form, at, is_length));
             }
         }
-        let aids = if self.quiet > 0 {
-            None
-        } else {
-            Some(&mut self.aids)
-        };
+        let aids = self.records().then_some(&mut self.aids);
         let mut said = Call {
             args: &args,
             names: &call.names,

@@ -4,6 +4,8 @@
 //! Trigonometry differs between platforms in the last digits of a double (about 1e-13 at 1 m). Four decimals of a
 //! millimetre stand nine orders above that, and a hundred times below what a plotter can draw.
 
+use std::fmt::Write;
+
 /// Decimals of a millimetre in exchange files.
 pub const MM_DECIMALS: usize = 4;
 /// Decimals of a degree.
@@ -32,16 +34,64 @@ pub fn rounded(value: f64, decimals: usize) -> f64 {
 
 /// `value` with exactly so many decimals: `-0.5000`, `12.0000`.
 pub fn fixed(value: f64, decimals: usize) -> String {
-    format!("{:.decimals$}", rounded(value, decimals))
+    let mut text = String::with_capacity(16);
+    push(&mut text, value, decimals);
+    text
 }
 
 /// `value` with at most so many decimals, without zeros at the end: `-0.5`, `12`.
 pub fn short(value: f64, decimals: usize) -> String {
-    let text = fixed(value, decimals);
-    if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        text
+    let mut text = String::with_capacity(16);
+    push_short(&mut text, value, decimals);
+    text
+}
+
+/// As [`short`], behind what is written already.
+pub fn push_short(text: &mut String, value: f64, decimals: usize) {
+    let before = text.len();
+    push(text, value, decimals);
+    let written = text.get(before..).unwrap_or("");
+    if written.contains('.') {
+        let kept = written.trim_end_matches('0').trim_end_matches('.').len();
+        text.truncate(before + kept);
+    }
+}
+
+/// More decimals than this leave whole numbers that a double cannot hold.
+const WHOLE_DECIMALS: usize = 6;
+
+/// Behind what is written already. A drawing is mostly figures, so they are written digit by digit.
+fn push(text: &mut String, value: f64, decimals: usize) {
+    let value = rounded(value, decimals);
+    if decimals > WHOLE_DECIMALS {
+        let _ = write!(text, "{value:.decimals$}");
+        return;
+    }
+    let scale = 10u64.pow(decimals as u32);
+    let mut left = (value.abs() * scale as f64).round() as u64;
+    let mut digits = [b'0'; 24];
+    let mut at = digits.len();
+    let mut count = 0;
+    while left > 0 || count <= decimals {
+        if count == decimals && decimals > 0 {
+            at -= 1;
+            set(&mut digits, at, b'.');
+        }
+        at -= 1;
+        set(&mut digits, at, b'0' + (left % 10) as u8);
+        left /= 10;
+        count += 1;
+    }
+    if value < 0.0 {
+        text.push('-');
+    }
+    let written = digits.get(at..).unwrap_or(&[]);
+    text.push_str(std::str::from_utf8(written).unwrap_or(""));
+}
+
+fn set(digits: &mut [u8; 24], at: usize, digit: u8) {
+    if let Some(place) = digits.get_mut(at) {
+        *place = digit;
     }
 }
 
@@ -63,6 +113,21 @@ mod tests {
         assert_eq!(short(10.25, 4), "10.25");
         assert_eq!(short(10.0, 0), "10");
         assert_eq!(fixed(10.0, 2), "10.00");
+    }
+
+    /// As the standard library writes the rounded number.
+    #[test]
+    fn digits_are_those_of_the_standard_library() {
+        let mut value = 1e-7;
+        while value < 2e9 {
+            for signed in [value, -value, value.round(), (value * 8.0).round() / 8.0] {
+                for decimals in 0..=9 {
+                    let wanted = format!("{:.decimals$}", rounded(signed, decimals));
+                    assert_eq!(fixed(signed, decimals), wanted);
+                }
+            }
+            value *= 1.0173;
+        }
     }
 
     #[test]

@@ -25,9 +25,9 @@ pub fn of_bez(path: &BezPath, decimals: usize) -> String {
             if index > 0 {
                 data.push(' ');
             }
-            data.push_str(&number::short(p.x, decimals));
+            number::push_short(&mut data, p.x, decimals);
             data.push(' ');
-            data.push_str(&number::short(p.y, decimals));
+            number::push_short(&mut data, p.y, decimals);
         }
     };
     for element in path.elements() {

@@ -322,8 +322,15 @@ impl Form {
 
     /// Whether the given linking words are exactly ones it can take: all required, none foreign.
     pub fn words_fit(&self, direct: bool, links: &[Link]) -> bool {
-        let (missing, extra) = self.words_off(direct, links);
-        missing.is_empty() && extra.is_empty()
+        let given = |link: Option<Link>| match link {
+            None => direct,
+            Some(link) => links.contains(&link),
+        };
+        let known = |link: Option<Link>| self.places.iter().any(|place| place.link == link);
+        let mut places = self.places.iter();
+        places.all(|place| place.optional || given(place.link))
+            && links.iter().all(|link| known(Some(*link)))
+            && (!direct || known(None))
     }
 
     /// Required places that are missing, and given words it does not take (`None` is the direct argument).

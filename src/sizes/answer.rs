@@ -63,7 +63,7 @@ impl Answer {
                     body: Some(body),
                     ..inputs.clone()
                 };
-                let outcome = sides::draw(project, checked, &inputs);
+                let outcome = sides::draw_one_of_many(project, checked, &inputs);
                 Self::of_outcome(name, &project.sources, &outcome)
             }
         }

@@ -1,8 +1,9 @@
 //! All the files of one draft: the draft itself, its imports and the library modules they use, read through a [`Reader`]
 //! so that nothing here touches a disk.
 
-use super::needed;
+use super::needed::{self, Module};
 use super::parser::parse_text;
+use super::plain_words::plain_words;
 use super::tokens::Trivia;
 use super::tree::{self, SentenceKind, TextPart};
 use crate::report::{Code, Diagnostic, FileId, SourceMap, Span};
@@ -86,7 +87,7 @@ impl Project {
         name: &str,
         text: &str,
         reader: &dyn Reader,
-        library: &dyn Fn(&str) -> Option<&'static str>,
+        library: &dyn Fn(&str) -> Option<&'static Module>,
     ) -> Project {
         let mut loading = Loading {
             project: Project::default(),
@@ -111,7 +112,7 @@ impl Project {
 struct Loading<'a> {
     project: Project,
     reader: &'a dyn Reader,
-    library: &'a dyn Fn(&str) -> Option<&'static str>,
+    library: &'a dyn Fn(&str) -> Option<&'static Module>,
     by_path: BTreeMap<String, usize>,
     /// Modules that the draft's own files use.
     used: Vec<tree::Word>,
@@ -157,7 +158,7 @@ impl Loading<'_> {
 
     /// Reads the modules that are used, and those they use; of each only what the draft needs.
     fn modules(&mut self) {
-        let mut found: Vec<(String, &'static str)> = Vec::new();
+        let mut found: Vec<&'static Module> = Vec::new();
         for module in std::mem::take(&mut self.used) {
             let name = module.text.as_ref();
             if !self.find_module(name, &mut found) {
@@ -166,36 +167,32 @@ impl Loading<'_> {
                 self.project.diagnostics.push(diagnostic);
             }
         }
-        let modules: Vec<(&str, &'static str)> = found
-            .iter()
-            .map(|(name, text)| (name.as_str(), *text))
-            .collect();
         let ids: Vec<FileId> = self.project.files.iter().map(|file| file.id).collect();
         let draft_words: BTreeSet<&str> = ids
             .iter()
-            .flat_map(|id| needed::words(self.project.sources.text(*id)))
+            .flat_map(|id| plain_words(self.project.sources.text(*id)))
             .collect();
-        let (texts, left_out) = needed::needed(&modules, &draft_words);
+        let (texts, left_out) = needed::needed(&found, &draft_words);
         self.project.heads_unread = left_out;
         for (module, text) in found.iter().zip(texts) {
-            let (name, whole) = (&module.0, module.1);
-            let shown = format!("<library>/{name}.draft");
-            let id = self.project.sources.add(shown, whole, true);
+            let shown = format!("<library>/{}.draft", module.name);
+            let id = self.project.sources.add(shown, module.text, true);
             let at = self.read(id, Some(&text));
-            self.project.modules.insert(name.clone(), at);
+            self.project.modules.insert(module.name.to_owned(), at);
         }
     }
 
     /// A module and all it uses, each once; false where there is none of that name.
-    fn find_module(&self, name: &str, found: &mut Vec<(String, &'static str)>) -> bool {
-        if found.iter().any(|(known, _)| known == name) {
+    fn find_module(&self, name: &str, found: &mut Vec<&'static Module>) -> bool {
+        if found.iter().any(|known| known.name == name) {
             return true;
         }
-        let Some(text) = (self.library)(name) else {
+        let Some(module) = (self.library)(name) else {
             return false;
         };
-        found.push((name.to_owned(), text));
-        needed::uses(text).all(|inner| self.find_module(inner, found))
+        found.push(module);
+        let mut inner = module.uses.iter();
+        inner.all(|inner| self.find_module(inner, found))
     }
 
     fn edition(&mut self, tree: &tree::File) -> u32 {

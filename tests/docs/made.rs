@@ -88,12 +88,8 @@ fn every_operation_of_the_library_is_shown() {
                 .collect()
         })
         .unwrap_or_default();
-    for (module, text) in oaktag::library::MODULES {
-        for line in text
-            .lines()
-            .filter_map(|line| line.strip_prefix("operation "))
-        {
-            let head = line.split([' ', '(']).next().unwrap();
+    for module in oaktag::library::MODULES {
+        for head in module.operations.iter().map(|operation| operation.head) {
             if INNER.contains(&head) {
                 continue;
             }

@@ -101,6 +101,9 @@ impl TextFrame {
             let (t0, t1) = ((-half - start) / step, (half - start) / step);
             from = from.max(t0.min(t1));
             to = to.min(t0.max(t1));
+            if from >= to {
+                return 0.0;
+            }
         }
         (to - from).max(0.0) * (b - a).hypot()
     }

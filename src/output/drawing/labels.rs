@@ -7,7 +7,7 @@ use super::frame::TextFrame;
 use super::ink::Hand;
 use super::{Anchor, Drawing, Layer, Shape, Text, text};
 use kurbo::{Point, Rect, Vec2};
-use std::collections::BTreeMap;
+use std::collections::HashMap;
 
 /// Side of a cell of the grid that finds lines near a box, in millimetres.
 const CELL: f64 = 12.0;
@@ -45,7 +45,8 @@ type Bit = (Point, Point, f64);
 /// What is already on the sheet.
 #[derive(Default)]
 pub struct Labels {
-    lines: BTreeMap<(i32, i32), Vec<Bit>>,
+    /// Each at the cell of its middle.
+    lines: HashMap<(i32, i32), Vec<Bit>, foldhash::fast::FixedState>,
     taken: Vec<TextFrame>,
     leaders: Vec<(Point, Point)>,
     area: Option<Rect>,
@@ -112,28 +113,38 @@ impl Labels {
 
     /// The cost of the lines under a box.
     pub fn line_cost(&self, frame: &TextFrame) -> f64 {
+        self.line_cost_below(frame, f64::INFINITY)
+            .unwrap_or(f64::INFINITY)
+    }
+
+    /// The cost of the lines under a box, where it is less than `limit`; most boxes are given up at their second line.
+    fn line_cost_below(&self, frame: &TextFrame, limit: f64) -> Option<f64> {
         let frame = frame.grown(AIR / 2.0);
         let mut cost = 0.0;
         for (a, b, weight) in self.near(frame.bounds()) {
             let covered = frame.covers(*a, *b);
             if covered > 0.0 {
                 cost += weight * (1.0 + covered);
+                if cost >= limit {
+                    return None;
+                }
             }
         }
-        cost
+        Some(cost)
     }
 
     /// Bits of line that may reach into a box.
     fn near(&self, bounds: Rect) -> impl Iterator<Item = &Bit> {
-        let bounds = bounds.inflate(CELL, CELL);
+        // No bit is longer than a cell, so none reaches farther than half of one from its middle.
+        let bounds = bounds.inflate(CELL / 2.0, CELL / 2.0);
         let (low, high) = (
             cell_of(bounds.origin()),
             cell_of(Point::new(bounds.x1, bounds.y1)),
         );
-        let columns = low.0..=high.0;
-        columns
-            .flat_map(move |x| self.lines.range((x, low.1)..=(x, high.1)))
-            .flat_map(|(_, lines)| lines)
+        (low.0..=high.0)
+            .flat_map(move |x| (low.1..=high.1).map(move |y| (x, y)))
+            .filter_map(|cell| self.lines.get(&cell))
+            .flatten()
     }
 
     /// The cost of a leader that runs along a line, where nobody would see it or everybody take it for that line.
@@ -175,15 +186,20 @@ impl Labels {
             for (rank, part) in CLOSE.into_iter().chain(rest).enumerate() {
                 let toward = Vec2::from_angle(f64::from(part) * std::f64::consts::TAU / 24.0);
                 let (frame, anchor) = beside(point, toward, ring, width, height);
-                if !self.is_free(&frame) {
+                let near = NEAR * ring + 0.08 * rank as f64;
+                let least = best.map_or(f64::INFINITY, |(least, ..)| least);
+                if near >= least || !self.is_free(&frame) {
                     continue;
                 }
+                let preferred = prefer(&frame);
+                let Some(lines) = self.line_cost_below(&frame, least - near - preferred) else {
+                    continue;
+                };
                 let Some(led) = self.leader_cost(point, &frame, ring) else {
                     continue;
                 };
-                let near = NEAR * ring + 0.08 * rank as f64;
-                let cost = self.line_cost(&frame) + near + led + prefer(&frame);
-                if best.is_none_or(|(least, ..)| cost < least) {
+                let cost = lines + near + led + preferred;
+                if cost < least {
                     best = Some((cost, frame, anchor, ring));
                 }
             }
@@ -200,7 +216,7 @@ impl Labels {
         hand: Hand,
         boxes: impl IntoIterator<Item = (TextFrame, f64)>,
     ) -> Option<Placed> {
-        let frame = self.cheapest(boxes)?;
+        let frame = self.cheapest(boxes, f64::INFINITY, |_| true)?;
         Some(self.settle(
             Text::inside(letters, frame, Anchor::Middle, hand),
             frame,
@@ -208,19 +224,26 @@ impl Labels {
         ))
     }
 
-    /// The cheapest free box of those offered, each with a cost of its own.
-    pub fn cheapest(&self, boxes: impl IntoIterator<Item = (TextFrame, f64)>) -> Option<TextFrame> {
-        let mut best: Option<(f64, TextFrame)> = None;
+    /// The cheapest free box of those offered, each with a cost of its own, that lies on lines of less than `most` and
+    /// `fits`.
+    pub fn cheapest(
+        &self,
+        boxes: impl IntoIterator<Item = (TextFrame, f64)>,
+        most: f64,
+        fits: impl Fn(&TextFrame) -> bool,
+    ) -> Option<TextFrame> {
+        let mut best: Option<TextFrame> = None;
+        let mut least = f64::INFINITY;
         for (frame, own) in boxes {
-            if best.is_some_and(|(least, _)| own >= least) || !self.is_free(&frame) {
+            if own >= least || !fits(&frame) || !self.is_free(&frame) {
                 continue;
             }
-            let cost = own + self.line_cost(&frame);
-            if best.is_none_or(|(least, _)| cost < least) {
-                best = Some((cost, frame));
+            if let Some(lines) = self.line_cost_below(&frame, most.min(least - own)) {
+                least = own + lines;
+                best = Some(frame);
             }
         }
-        best.map(|(_, frame)| frame)
+        best
     }
 
     fn settle(&mut self, text: Text, frame: TextFrame, leader: Option<(Point, Point)>) -> Placed {

@@ -135,22 +135,17 @@ pub(super) fn along_line(
                         half_width: width / 2.0,
                         half_height: height / 2.0,
                     };
-                    if frame
-                        .corners()
-                        .iter()
-                        .all(|corner| outline.contains(*corner))
-                    {
-                        // Toward an end, where the middle of the piece stays free.
-                        boxes.push((frame, 0.3 * side + 6.0 * share.min(1.0 - share)));
-                    }
+                    // Toward an end, where the middle of the piece stays free.
+                    boxes.push((frame, 0.3 * side + 6.0 * share.min(1.0 - share)));
                 }
             }
         }
     }
-    let found = canvas
-        .labels
-        .cheapest(boxes)
-        .filter(|frame| canvas.labels.line_cost(frame) < 3.0);
+    let inside = |frame: &TextFrame| {
+        let corners = frame.corners();
+        corners.iter().all(|corner| outline.contains(*corner))
+    };
+    let found = canvas.labels.cheapest(boxes, 3.0, inside);
     let placed = found.and_then(|frame| canvas.labels.place_in(&letters, hand, [(frame, 0.0)]));
     let done = placed.is_some();
     if let Some(placed) = placed {

@@ -8,6 +8,7 @@ pub mod compose;
 pub mod cover;
 pub mod frame;
 pub mod ink;
+mod interior;
 pub mod labels;
 pub mod manner;
 pub mod scale_marks;

@@ -4,9 +4,10 @@ use super::canvas::{Canvas, Of, block_size};
 use super::compose::Placed;
 use super::frame::TextFrame;
 use super::ink::{Hand, Pen};
+use super::interior::Interior;
 use super::{Anchor, Layer, Shape, text};
 use crate::pattern::figure;
-use kurbo::{Point, Rect, Shape as _, Vec2};
+use kurbo::{Point, Rect, Vec2};
 
 /// A way to write a label: the hands of its name and of its facts, and where lines are broken.
 struct Form {
@@ -54,6 +55,7 @@ impl Form {
 /// The label of a piece, with its cautions below it.
 pub(super) fn draw(canvas: &mut Canvas, placed: &Placed<'_>) {
     let of = Of::piece(&placed.piece.name);
+    let interior = Interior::of(placed.sewing.as_ref().unwrap_or(&placed.outer));
     let facts = facts(placed);
     let forms = FORMS.map(|form| form.lines(&placed.piece.label, &facts));
     let run_on = [facts.join(" · ")];
@@ -61,7 +63,7 @@ pub(super) fn draw(canvas: &mut Canvas, placed: &Placed<'_>) {
     let found = forms
         .iter()
         .chain(&rows)
-        .find_map(|lines| Some((room(canvas, placed, lines)?, lines)));
+        .find_map(|lines| Some((room(canvas, &interior, lines)?, lines)));
     let (frame, lines) = match found {
         Some((frame, lines)) => (frame, lines.clone()),
         None => {
@@ -72,7 +74,7 @@ pub(super) fn draw(canvas: &mut Canvas, placed: &Placed<'_>) {
         }
     };
     canvas.block(Layer::Text, of, frame, &lines, Anchor::Start);
-    cautions(canvas, placed);
+    cautions(canvas, placed, &interior);
 }
 
 fn facts(placed: &Placed<'_>) -> Vec<String> {
@@ -116,7 +118,7 @@ fn facts(placed: &Placed<'_>) -> Vec<String> {
 }
 
 /// What must be read before cutting, in a frame.
-fn cautions(canvas: &mut Canvas, placed: &Placed<'_>) {
+fn cautions(canvas: &mut Canvas, placed: &Placed<'_>, interior: &Interior) {
     let piece = placed.piece;
     if piece.cautions.is_empty() {
         return;
@@ -133,7 +135,7 @@ fn cautions(canvas: &mut Canvas, placed: &Placed<'_>) {
         lines.extend(wrapped.into_iter().map(|line| (line, Hand::Caution)));
     }
     let of = Of::piece(&piece.name);
-    let frame = room(canvas, placed, &lines).unwrap_or_else(|| below(canvas, placed, &lines));
+    let frame = room(canvas, interior, &lines).unwrap_or_else(|| below(canvas, placed, &lines));
     canvas.block(Layer::Cautions, of, frame, &lines, Anchor::Start);
     canvas.labels.take(frame.grown(2.0));
     let corners = frame.grown(1.6).corners();
@@ -158,9 +160,13 @@ fn cautions(canvas: &mut Canvas, placed: &Placed<'_>) {
 const WIDEST: f64 = 180.0;
 /// Room kept between a label and the lines round it: where the piece has it, and where it is tight.
 const CLEAR: [f64; 2] = [5.0, 1.0];
+/// A label stands this far inside the line of its piece.
+const BORDER: f64 = 3.0;
+/// What the lines under a label may cost.
+const MOST_LINES: f64 = 12.0;
 
 /// The best free box inside the piece for a block of lines: upright or, in a narrow piece, along it.
-fn room(canvas: &Canvas, placed: &Placed<'_>, lines: &[(String, Hand)]) -> Option<TextFrame> {
+fn room(canvas: &Canvas, interior: &Interior, lines: &[(String, Hand)]) -> Option<TextFrame> {
     let (width, height) = block_size(lines);
     let ways = [Vec2::new(1.0, 0.0), Vec2::new(0.0, -1.0)];
     let tries = ways
@@ -172,19 +178,19 @@ fn room(canvas: &Canvas, placed: &Placed<'_>, lines: &[(String, Hand)]) -> Optio
         half_width: width / 2.0,
         half_height: height / 2.0,
     };
-    let mut found = tries
-        .filter_map(|(along, clear)| room_for(canvas, placed, TextFrame { along, ..frame }, clear));
+    let mut found = tries.filter_map(|(along, clear)| {
+        room_for(canvas, interior, TextFrame { along, ..frame }, clear)
+    });
     found.next()
 }
 
 fn room_for(
     canvas: &Canvas,
-    placed: &Placed<'_>,
+    interior: &Interior,
     frame: TextFrame,
     clear: f64,
 ) -> Option<TextFrame> {
-    let outline = placed.sewing.as_ref().unwrap_or(&placed.outer);
-    let bounds = outline.bounding_box();
+    let bounds = interior.bounds();
     let (across, down) = (
         frame.reach(Vec2::new(1.0, 0.0)),
         frame.reach(Vec2::new(0.0, 1.0)),
@@ -208,21 +214,16 @@ fn room_for(
     }
     boxes.sort_by(|a, b| a.1.total_cmp(&b.1));
     let inside = |frame: &TextFrame| {
-        frame
-            .grown(3.0)
-            .corners()
-            .iter()
-            .all(|corner| outline.contains(*corner))
+        let corners = frame.grown(BORDER - clear).corners();
+        corners.iter().all(|corner| interior.contains(*corner))
     };
     // The lines are asked of a larger box, so that the label stands clear of them.
     let boxes = boxes
         .into_iter()
-        .filter(|(frame, _)| inside(frame))
         .map(|(frame, cost)| (frame.grown(clear), cost));
     canvas
         .labels
-        .cheapest(boxes)
-        .filter(|frame| canvas.labels.line_cost(frame) < 12.0)
+        .cheapest(boxes, MOST_LINES, inside)
         .map(|frame| frame.grown(-clear))
 }
 
@@ -238,7 +239,7 @@ fn below(canvas: &Canvas, placed: &Placed<'_>, lines: &[(String, Hand)]) -> Text
             top + height,
         );
         let frame = TextFrame::upright(rect);
-        let clear = canvas.labels.is_free(&frame) && canvas.labels.line_cost(&frame) < 12.0;
+        let clear = canvas.labels.is_free(&frame) && canvas.labels.line_cost(&frame) < MOST_LINES;
         if clear || top > placed.bounds.y1 + 400.0 {
             return frame;
         }

@@ -372,7 +372,10 @@ fn fold_bracket(canvas: &mut Canvas, placed: &Placed<'_>) {
             boxes.push((frame(off, 0.5 + share), own + 20.0 * share.abs()));
         }
     }
-    let frame = canvas.labels.cheapest(boxes).unwrap_or(usual);
+    let frame = canvas
+        .labels
+        .cheapest(boxes, f64::INFINITY, |_| true)
+        .unwrap_or(usual);
     canvas.text(
         Layer::Fold,
         of,

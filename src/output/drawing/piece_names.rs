@@ -31,10 +31,7 @@ pub(super) fn edges(canvas: &mut Canvas, placed: &Placed<'_>) {
         );
         let of = Of::piece(&placed.piece.name).named(&edge.name);
         let boxes = along_edge(placed, edge, &letters, Hand::EdgeName);
-        let cheap = canvas
-            .labels
-            .cheapest(boxes)
-            .filter(|frame| canvas.labels.line_cost(frame) < 9.0);
+        let cheap = canvas.labels.cheapest(boxes, 9.0, |_| true);
         let found = match cheap {
             Some(frame) => canvas
                 .labels

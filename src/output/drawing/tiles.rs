@@ -319,9 +319,15 @@ fn name(joins: &mut Drawing, labels: &mut Labels, tile: &Tile, scale: Scale) {
         let boxes = boxes
             .into_iter()
             .map(|(frame, cost): (TextFrame, f64)| (frame.grown(CLEAR), cost));
-        let found = labels.cheapest(boxes);
-        let clear = found.filter(|frame| hand == Hand::Foot || labels.line_cost(frame) < 8.0);
-        if let Some(frame) = clear.map(|frame| frame.grown(-CLEAR)) {
+        let most = if hand == Hand::Foot {
+            f64::INFINITY
+        } else {
+            8.0
+        };
+        if let Some(frame) = labels
+            .cheapest(boxes, most, |_| true)
+            .map(|frame| frame.grown(-CLEAR))
+        {
             labels.take(frame);
             let text = Text::inside(&letters, frame, Anchor::Middle, hand);
             joins.add(Layer::Joins, None, Some("tile"), Shape::Text(text));

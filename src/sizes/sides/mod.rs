@@ -62,6 +62,17 @@ pub fn draw(project: &Project, checked: &Checked, inputs: &Inputs) -> Outcome {
     })
 }
 
+/// Draws one body of many: where nothing is wrong with it, without a record of its steps.
+pub fn draw_one_of_many(project: &Project, checked: &Checked, inputs: &Inputs) -> Outcome {
+    if inputs.sided().next().is_none() {
+        let outcome = draft::draw_unrecorded(project, checked, inputs);
+        if !outcome.has_errors() {
+            return outcome;
+        }
+    }
+    draw(project, checked, inputs)
+}
+
 /// A side can have a figure of its own, and nothing else.
 fn not_a_figure(setting: &Setting) -> Option<Diagnostic> {
     if matches!(setting.value, Given::Figure(..)) {

@@ -14,7 +14,7 @@ pub const DEEPEST_CHAIN: u32 = 400;
 pub struct Context<'s> {
     text: &'s str,
     messages: &'s mut Messages,
-    words: HashMap<&'s str, Arc<str>>,
+    words: HashMap<&'s str, Arc<str>, foldhash::fast::RandomState>,
     /// Names a broken sentence would have drawn.
     pub broken_names: Vec<Word>,
     /// What is left of [`DEEPEST_CHAIN`] on the way from the file to here.
@@ -30,7 +30,7 @@ impl<'s> Context<'s> {
         Self {
             text,
             messages,
-            words: HashMap::new(),
+            words: HashMap::default(),
             broken_names: Vec::new(),
             chain_left: DEEPEST_CHAIN,
             keep_of: false,
