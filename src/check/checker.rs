@@ -216,6 +216,7 @@ impl<'a> Checker<'a> {
         self.program
             .names
             .sort_by(|a, b| (a.site, &a.name).cmp(&(b.site, &b.name)));
+        self.program.sort_names_by_slot();
         let mut seen = BTreeSet::new();
         let mut diagnostics = self.project.diagnostics.clone();
         diagnostics.extend(self.diagnostics);

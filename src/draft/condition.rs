@@ -247,8 +247,9 @@ impl<'a> Machine<'a> {
         let Some(site) = self.program.sites.get(site.0 as usize) else {
             return Vec::new();
         };
-        let names = site.reads.iter().filter_map(|slot| self.names.get(slot));
-        names.flatten().map(|name| (*name).to_owned()).collect()
+        let names = site.reads.iter();
+        let names = names.flat_map(|slot| self.program.names_of(*slot));
+        names.map(str::to_owned).collect()
     }
 
     /// The sentence that last drew one of the lines a check reads.

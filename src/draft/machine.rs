@@ -11,7 +11,6 @@ use crate::pattern::spec::Drawn;
 use crate::phrase::aid::Aid;
 use crate::phrase::{Fault, Value};
 use crate::report::{Code, Diagnostic, SourceMap, Span};
-use std::collections::BTreeMap;
 
 /// Most work done in one run, trials included: a sentence is one, a phrase as much as [`super::work`] says.
 pub const MOST_WORK: u64 = 3_000_000;
@@ -81,8 +80,6 @@ pub struct Machine<'a> {
     pub times: Vec<u32>,
     /// The sentence being carried out.
     pub site: Option<SiteId>,
-    /// The names each value has at the end of the draft.
-    pub names: BTreeMap<Slot, Vec<&'a str>>,
     /// Work done so far.
     pub work: u64,
     /// Too much was done; nothing more is.
@@ -115,7 +112,6 @@ pub fn run(program: &Program, sources: &SourceMap, inputs: &Inputs, recording: b
         worked: Vec::new(),
         times: Vec::new(),
         site: None,
-        names: final_names(program),
         work: 0,
         exhausted: false,
         refused: false,
@@ -132,14 +128,6 @@ pub fn run(program: &Program, sources: &SourceMap, inputs: &Inputs, recording: b
         record: machine.record,
         diagnostics: machine.diagnostics,
     }
-}
-
-fn final_names(program: &Program) -> BTreeMap<Slot, Vec<&str>> {
-    let mut names: BTreeMap<Slot, Vec<&str>> = BTreeMap::new();
-    for name in &program.names {
-        names.entry(name.slot).or_default().push(&name.name);
-    }
-    names
 }
 
 impl<'a> Machine<'a> {

@@ -69,12 +69,7 @@ pub fn draw_unrecorded(project: &Project, checked: &check::Checked, inputs: &Inp
     drawn(project, checked, inputs, false)
 }
 
-fn drawn(
-    project: &Project,
-    checked: &check::Checked,
-    inputs: &Inputs,
-    recording: bool,
-) -> Outcome {
+fn drawn(project: &Project, checked: &check::Checked, inputs: &Inputs, recording: bool) -> Outcome {
     let program = Arc::clone(&checked.program);
     let mut diagnostics = checked.diagnostics.clone();
     let done = machine::run(&program, &project.sources, inputs, recording);

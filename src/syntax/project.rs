@@ -2,12 +2,13 @@
 //! so that nothing here touches a disk.
 
 use super::needed::{self, Module};
-use super::parser::parse_text;
+use super::parser::{Parsed, parse_text};
 use super::plain_words::plain_words;
 use super::tokens::Trivia;
 use super::tree::{self, SentenceKind, TextPart};
 use crate::report::{Code, Diagnostic, FileId, SourceMap, Span};
 use std::collections::{BTreeMap, BTreeSet};
+use std::thread::{self, ScopedJoinHandle};
 
 /// Most files one draft may import, so that a run ends.
 pub const MOST_FILES: usize = 200;
@@ -124,7 +125,8 @@ type Trail = Vec<(String, Option<Span>)>;
 impl Loading<'_> {
     fn add(&mut self, name: &str, text: &str, folder: &str, trail: &mut Trail) -> usize {
         let id = self.project.sources.add(name, text, false);
-        let at = self.read(id, None);
+        let parsed = parse_text(self.project.sources.text(id), id);
+        let at = self.take(id, parsed);
         let sentences = self.project.files.get(at).map(|file| &file.tree.sentences);
         let mut imports = Vec::new();
         for sentence in sentences.into_iter().flatten() {
@@ -140,9 +142,8 @@ impl Loading<'_> {
         at
     }
 
-    /// Reads a file of the map, or `text` in its place.
-    fn read(&mut self, id: FileId, text: Option<&str>) -> usize {
-        let parsed = parse_text(text.unwrap_or_else(|| self.project.sources.text(id)), id);
+    /// Takes a file of the map into the project, as it was read.
+    fn take(&mut self, id: FileId, parsed: Parsed) -> usize {
         self.project.diagnostics.extend(parsed.diagnostics);
         let at = self.project.files.len();
         let edition = self.edition(&parsed.tree);
@@ -174,10 +175,16 @@ impl Loading<'_> {
             .collect();
         let (texts, left_out) = needed::needed(&found, &draft_words);
         self.project.heads_unread = left_out;
+        let mut unread = Vec::new();
         for (module, text) in found.iter().zip(texts) {
             let shown = format!("<library>/{}.draft", module.name);
-            let id = self.project.sources.add(shown, module.text, true);
-            let at = self.read(id, Some(&text));
+            unread.push((self.project.sources.add(shown, module.text, true), text));
+        }
+        for (module, (parsed, (id, _))) in found
+            .iter()
+            .zip(parse_all(&unread).into_iter().zip(&unread))
+        {
+            let at = self.take(*id, parsed);
             self.project.modules.insert(module.name.to_owned(), at);
         }
     }
@@ -297,6 +304,40 @@ impl Loading<'_> {
         };
         self.project.diagnostics.push(message);
     }
+}
+
+/// Reads modules; the later half by another hand, since a garment's take longer to read than its draft by far.
+fn parse_all(texts: &[(FileId, String)]) -> Vec<Parsed> {
+    /// Fewer letters than this are read before another thread has begun.
+    const WORTH_A_THREAD: usize = 20_000;
+    let read = |texts: &[(FileId, String)]| -> Vec<Parsed> {
+        texts
+            .iter()
+            .map(|(id, text)| parse_text(text, *id))
+            .collect()
+    };
+    let letters = |text: &str| text.len() - text.bytes().filter(|byte| *byte == b' ').count();
+    let sizes: Vec<usize> = texts.iter().map(|(_, text)| letters(text)).collect();
+    let whole: usize = sizes.iter().sum();
+    let mut before = 0;
+    let half = sizes.iter().position(|size| {
+        before += size;
+        2 * before > whole
+    });
+    let (first, second) = texts.split_at(half.unwrap_or(0));
+    if whole < WORTH_A_THREAD || first.is_empty() {
+        return read(texts);
+    }
+    thread::scope(|scope| {
+        let other = thread::Builder::new().spawn_scoped(scope, || read(second));
+        let mut parsed = read(first);
+        parsed.extend(match other.map(ScopedJoinHandle::join) {
+            Ok(Ok(more)) => more,
+            Ok(Err(panic)) => std::panic::resume_unwind(panic),
+            Err(_) => read(second),
+        });
+        parsed
+    })
 }
 
 /// The letters of a text without figures.

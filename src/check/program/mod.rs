@@ -60,6 +60,8 @@ pub struct Program {
     pub measures: Vec<MeasureCode>,
     /// Every name at the end of the draft, by full name; of a panel drawn more than once, the last sheet.
     pub names: Vec<FinalName>,
+    /// Numbers of these names, by the slots of their values.
+    pub names_by_slot: Vec<u32>,
     /// Pieces as declared or taken.
     pub pieces: Vec<PieceCode>,
     /// Seams as declared or taken.
@@ -72,6 +74,27 @@ pub struct Program {
     pub cloths: Vec<ClothCode>,
     /// Operations declared in the draft, its imports and the library modules it uses, with their rows.
     pub operations: Vec<OperationInfo>,
+}
+
+impl Program {
+    /// Settles by which slots the names at the end of the draft are found.
+    pub fn sort_names_by_slot(&mut self) {
+        let mut order: Vec<(Slot, u32)> =
+            self.names.iter().map(|name| name.slot).zip(0..).collect();
+        order.sort_unstable();
+        self.names_by_slot = order.into_iter().map(|(_, at)| at).collect();
+    }
+
+    /// The names that a value has at the end of the draft.
+    pub fn names_of(&self, slot: Slot) -> impl Iterator<Item = &str> {
+        let named = |at: &u32| self.names.get(*at as usize);
+        let before = |at: &u32| named(at).is_some_and(|name| name.slot < slot);
+        let first = self.names_by_slot.partition_point(before);
+        let after = self.names_by_slot.iter().skip(first).filter_map(named);
+        after
+            .take_while(move |name| name.slot == slot)
+            .map(|name| name.name.as_str())
+    }
 }
 
 /// What tools may know of an operation.

@@ -206,13 +206,12 @@ fn room_for(
             let share = Vec2::new(f64::from(column) / 16.0, f64::from(row) / 24.0);
             let centre =
                 places.origin() + Vec2::new(places.width() * share.x, places.height() * share.y);
-            boxes.push((
-                TextFrame { centre, ..frame },
-                0.04 * (centre - middle).hypot(),
-            ));
+            let cost = 0.04 * (centre - middle).hypot();
+            boxes.push((boxes.len() as u32, TextFrame { centre, ..frame }, cost));
         }
     }
-    boxes.sort_by(|a, b| a.1.total_cmp(&b.1));
+    // Costs are no less than nothing, so that their bits are in their order; of two alike the first stays first.
+    boxes.sort_unstable_by_key(|(at, _, cost)| (cost.to_bits(), *at));
     let inside = |frame: &TextFrame| {
         let corners = frame.grown(BORDER - clear).corners();
         corners.iter().all(|corner| interior.contains(*corner))
@@ -220,7 +219,7 @@ fn room_for(
     // The lines are asked of a larger box, so that the label stands clear of them.
     let boxes = boxes
         .into_iter()
-        .map(|(frame, cost)| (frame.grown(clear), cost));
+        .map(|(_, frame, cost)| (frame.grown(clear), cost));
     canvas
         .labels
         .cheapest(boxes, MOST_LINES, inside)
