@@ -11,10 +11,14 @@ use kurbo::{CubicBez, ParamCurve, ParamCurveDeriv, PathSeg, Point, Vec2};
 
 /// Pieces of this size are taken as touching candidates, in millimetres.
 const LEAF: f64 = 0.02;
-/// Pairs of pieces looked at before giving up.
-const MOST_PAIRS: usize = 20_000;
-/// Pairs of the smallest pieces looked at before giving up.
-const MOST_LEAVES: usize = 3_000;
+/// Work spent on two cubics before giving up: one for a pair of pieces, more where Newton's method runs.
+const MOST_WORK: usize = 40_000;
+/// Work spent on all pairs of a row of segments, beyond which each pair has only [`LEAST_WORK`].
+const MOST_WORK_SHARED: usize = 250_000;
+/// Enough for two curves that do not creep along each other.
+const LEAST_WORK: usize = 500;
+/// What Newton's method costs beside a look at a pair.
+const NEWTON: usize = 6;
 /// After so many pairs of the smallest pieces the search creeps along both curves.
 const LEAVES_TO_CREEP: usize = 128;
 /// Places of such a stretch from which its meetings are looked for.
@@ -73,6 +77,19 @@ impl Piece {
     }
 }
 
+/// What work is left for the meetings of a row of segments, so that wild shapes end in good time.
+pub(super) struct Work {
+    left: usize,
+}
+
+impl Work {
+    pub(super) fn new() -> Work {
+        Work {
+            left: MOST_WORK_SHARED,
+        }
+    }
+}
+
 /// What has been found of two cubics.
 struct Search<'c> {
     a: &'c CubicBez,
@@ -86,6 +103,8 @@ struct Search<'c> {
     /// Stretches along each other that need not be looked at again.
     done: Vec<Shared>,
     leaves: usize,
+    work: usize,
+    gave_up: bool,
 }
 
 /// Adds the crossings and touches of two cubics, and the stretches along which they lie within a meeting of each other.
@@ -94,6 +113,7 @@ pub(super) fn cubic_cubic(
     b: &CubicBez,
     hits: &mut Vec<Hit>,
     shared: &mut Vec<Shared>,
+    work: &mut Work,
 ) {
     let mut search = Search {
         a,
@@ -104,12 +124,14 @@ pub(super) fn cubic_cubic(
         touches: Vec::new(),
         done: Vec::new(),
         leaves: 0,
+        work: 0,
+        gave_up: false,
     };
+    let most = work.left.clamp(LEAST_WORK, MOST_WORK);
     let mut open = vec![(Piece::whole(a), Piece::whole(b))];
-    let mut looked_at = 0;
     while let Some((pa, pb)) = open.pop() {
-        looked_at += 1;
-        if looked_at > MOST_PAIRS || search.leaves > MOST_LEAVES {
+        search.work += 1;
+        if search.work > most || search.gave_up {
             break;
         }
         if apart(&pa.cubic, &pb.cubic) || search.knows(&pa, &pb) {
@@ -130,6 +152,7 @@ pub(super) fn cubic_cubic(
             open.extend(pb.halves().map(|half| (pa, half)));
         }
     }
+    work.left = work.left.saturating_sub(search.work);
     settle_touches(a, b, &search.touches, search.hits, search.first_own);
 }
 
@@ -144,6 +167,7 @@ impl Search<'_> {
 
     /// Looks for the one crossing of two pieces; whether nothing else can be found in them.
     fn cross(&mut self, pa: &Piece, pb: &Piece, leaf: bool) -> bool {
+        self.work += NEWTON;
         let within = |t: f64, p: &Piece, slack: f64| t >= p.from - slack && t <= p.to + slack;
         match crossing(self.a, self.b, pa.middle(), pb.middle(), self.slack) {
             Some((s, t))
@@ -158,6 +182,7 @@ impl Search<'_> {
 
     fn leaf(&mut self, pa: &Piece, pb: &Piece) {
         self.leaves += 1;
+        self.work += NEWTON;
         if let Some(touch) = closest_near(self.a, self.b, pa.middle(), pb.middle()) {
             self.touch(touch);
         }
@@ -188,6 +213,7 @@ impl Search<'_> {
             }
             return;
         };
+        self.work += 4 * NEWTON * SAMPLES as usize;
         for n in 0..SAMPLES {
             let share = (f64::from(n) + 0.5) / f64::from(SAMPLES);
             let s = run.a.0 + (run.a.1 - run.a.0) * share;
@@ -232,7 +258,7 @@ impl Search<'_> {
         }
         self.hits.truncate(self.first_own);
         self.touches.clear();
-        self.leaves = MOST_LEAVES + 1;
+        self.gave_up = true;
     }
 }
 

@@ -3,7 +3,7 @@
 //! Lines are met in closed form; two cubics are halved and pruned (see `meet_cubics`).
 
 use super::MEETING;
-use super::meet_cubics::{apart, cubic_cubic};
+use super::meet_cubics::{Work, apart, cubic_cubic};
 use super::segment::{self, boxes_near, control_box, unit};
 use kurbo::{CubicBez, Line, ParamCurve, PathSeg};
 
@@ -29,6 +29,17 @@ pub(crate) struct Shared {
 
 /// Adds the meetings of two segments, in no order, and the stretch they share if there is one.
 pub(crate) fn meet(a: &PathSeg, b: &PathSeg, hits: &mut Vec<Hit>, shared: &mut Vec<Shared>) {
+    meet_within(a, b, hits, shared, &mut Work::new());
+}
+
+/// The same, out of the work that is left for all pairs together.
+pub(super) fn meet_within(
+    a: &PathSeg,
+    b: &PathSeg,
+    hits: &mut Vec<Hit>,
+    shared: &mut Vec<Shared>,
+    work: &mut Work,
+) {
     if !boxes_near(&control_box(a), &control_box(b), MEETING) {
         return;
     }
@@ -61,7 +72,7 @@ pub(crate) fn meet(a: &PathSeg, b: &PathSeg, hits: &mut Vec<Hit>, shared: &mut V
                 })
             });
         }
-        (PathSeg::Cubic(ca), PathSeg::Cubic(cb)) => cubic_cubic(ca, cb, hits, shared),
+        (PathSeg::Cubic(ca), PathSeg::Cubic(cb)) => cubic_cubic(ca, cb, hits, shared, work),
         _ => {}
     }
 }
