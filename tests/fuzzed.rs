@@ -13,6 +13,8 @@
 mod chance;
 #[path = "support/kinded.rs"]
 mod kinded;
+#[path = "fuzz/shapes.rs"]
+mod shapes;
 #[path = "fuzz/subjects.rs"]
 mod subjects;
 
@@ -63,7 +65,7 @@ fn tables() {
 
 #[test]
 fn geometry() {
-    replay("geometry", subjects::geometry);
+    replay("geometry", shapes::geometry);
 }
 
 #[test]
@@ -80,7 +82,7 @@ fn drafts_that_mean_something_are_drawn() {
 #[test]
 fn shapes_by_chance_have_finite_answers() {
     for seed in 0..150 {
-        subjects::geometry(&bytes(seed, 120));
+        shapes::geometry(&bytes(seed, 120));
     }
 }
 

@@ -4,7 +4,8 @@
 
 use super::MEETING;
 use super::apart::closest;
-use super::meet_segments::{Hit, Shared, meet};
+use super::meet_cubics::Work;
+use super::meet_segments::{Hit, Shared, meet_within};
 use super::path::{Location, Path};
 use super::segment::{boxes_near, control_box};
 use kurbo::{Line, ParamCurve, PathSeg, Point, Rect, Vec2};
@@ -356,6 +357,7 @@ impl Found<'_> {
 
     fn segments(&mut self) {
         let (mut hits, mut shared): (Vec<Hit>, Vec<Shared>) = (Vec::new(), Vec::new());
+        let mut work = Work::new();
         let boxes: Vec<Rect> = self.wb.segs().iter().map(control_box).collect();
         for (i, seg_a) in self.wa.segs().iter().enumerate() {
             let box_a = control_box(seg_a);
@@ -363,7 +365,7 @@ impl Found<'_> {
                 if !boxes_near(&box_a, box_b, MEETING) {
                     continue;
                 }
-                meet(seg_a, seg_b, &mut hits, &mut shared);
+                meet_within(seg_a, seg_b, &mut hits, &mut shared, &mut work);
                 for hit in hits.drain(..) {
                     let on_a = self.at_end(self.a, self.wa.location(i, hit.a));
                     let on_b = self.at_end(self.b, self.wb.location(j, hit.b));

@@ -32,6 +32,7 @@ pub mod truing;
 
 mod apart;
 mod corner;
+mod meet_cubics;
 mod meet_segments;
 mod polynomial;
 mod positive;

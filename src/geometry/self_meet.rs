@@ -5,7 +5,8 @@
 
 use super::MEETING;
 use super::meet::{Meeting, Overlap};
-use super::meet_segments::{Hit, Shared, meet};
+use super::meet_cubics::Work;
+use super::meet_segments::{Hit, Shared, meet_within};
 use super::path::{Location, Path};
 use super::segment::{boxes_near, control_box, end_tangent};
 use kurbo::{CubicBez, ParamCurve, PathSeg, Rect};
@@ -22,6 +23,7 @@ pub(crate) fn self_meetings(segs: &[PathSeg], closed: bool) -> (Vec<Meeting>, Ve
     let mut crossings = Vec::new();
     let mut overlaps = Vec::new();
     let (mut hits, mut shared): (Vec<Hit>, Vec<Shared>) = (Vec::new(), Vec::new());
+    let mut work = Work::new();
     let last = segs.len().saturating_sub(1);
     for (i, (seg_a, box_a)) in segs.iter().zip(&boxes).enumerate() {
         if let PathSeg::Cubic(c) = seg_a
@@ -39,7 +41,7 @@ pub(crate) fn self_meetings(segs: &[PathSeg], closed: bool) -> (Vec<Meeting>, Ve
             {
                 continue;
             }
-            meet(seg_a, seg_b, &mut hits, &mut shared);
+            meet_within(seg_a, seg_b, &mut hits, &mut shared, &mut work);
             for hit in hits.drain(..) {
                 let joint = seg_a.eval(hit.a);
                 let at_joint = (after && near_joint(seg_a, seg_b, hit.a, hit.b))

@@ -2,11 +2,7 @@
 #![no_main]
 #![allow(dead_code, clippy::unwrap_used, missing_docs)]
 
-#[path = "../../support/chance.rs"]
-mod chance;
-#[path = "../../support/kinded.rs"]
-mod kinded;
-#[path = "../subjects.rs"]
-mod subjects;
+#[path = "../shapes.rs"]
+mod shapes;
 
-libfuzzer_sys::fuzz_target!(|data: &[u8]| subjects::geometry(data));
+libfuzzer_sys::fuzz_target!(|data: &[u8]| shapes::geometry(data));
