@@ -107,14 +107,14 @@ fn killed(job: &Job, times: usize, chance: &mut Chance) -> Tally {
     let folder = folder();
     let put_old = || job.old.iter().for_each(|(name, old)| folder.put(name, old));
     put_old();
-    let began = Instant::now();
-    assert_eq!(
-        folder.oaktag(&job.arguments).status,
-        Some(0),
-        "{:?}",
-        job.arguments
-    );
-    let takes = began.elapsed();
+    // The quickest of three: the first has yet to bring the program in from the disk.
+    let timed = || {
+        put_old();
+        let began = Instant::now();
+        assert_eq!(folder.oaktag(&job.arguments).status, Some(0));
+        began.elapsed()
+    };
+    let takes = (0..3).map(|_| timed()).min().unwrap();
     let new: BTreeMap<&str, Vec<u8>> = job
         .old
         .iter()
@@ -128,6 +128,12 @@ fn killed(job: &Job, times: usize, chance: &mut Chance) -> Tally {
     let mut tally = Tally::default();
     for time in 0..times {
         put_old();
+        // What the run before has left would be taken for this one's; the last run's is left for what comes after.
+        for name in folder.names() {
+            if name.contains(".oaktag-") {
+                std::fs::remove_file(folder.at(&name)).unwrap();
+            }
+        }
         let silent = || Stdio::null();
         let mut child = folder
             .command(&job.arguments)

@@ -278,7 +278,7 @@ fn buttons() {
 fn messages() {
     for (line, most) in [
         // Of the reading, of the check, of the run.
-        ("  point p{n} = square )\n", 50),
+        ("  point p{n} = origin ) right 3cm\n", 50),
         ("  point p{n} = nothing_{n} right 3cm\n", 60),
         ("  line l{n} = from origin to (origin right 0mm)\n", 100),
     ] {
