@@ -384,8 +384,6 @@ fn a_message_cannot_steer_the_terminal() {
         &["explain", steer],
         &["phrases", steer],
         &["compare", "square.draft", &name],
-        &[steer],
-        &["check", "--colour\u{1b}[2J", "square.draft"],
     ] {
         let said = folder.oaktag(arguments);
         for text in [&said.out, &said.err] {

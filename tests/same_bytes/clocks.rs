@@ -11,8 +11,8 @@ const READS: [(&str, &[&str]); 10] = [
     ("DefaultHasher", &[]),
     ("thread_rng", &[]),
     ("available_parallelism", &["sizes/ordered.rs"]),
-    ("env::var", &["cli/told.rs"]),
-    ("env::current_dir", &[]),
+    ("env::var", &["cli/told.rs", "cli/compare.rs"]),
+    ("env::current_dir", &["cli/git.rs"]),
     ("process::id", &[]),
 ];
 
