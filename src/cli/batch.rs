@@ -121,7 +121,7 @@ pub fn run(
 
 fn tell(answer: &Answer, manner: Manner) {
     match manner.format {
-        Format::Json => told::result(&answer.json_line()),
+        Format::Json => told::json(&answer.json_line()),
         Format::Text if manner.quiet && answer.verdict == Verdict::Well => {}
         Format::Text => told::report(&answer.line()),
     }
@@ -142,6 +142,9 @@ impl Journal {
         };
         let unreadable =
             |error: std::io::Error| refused(&format!("cannot be kept: {}", disk::reason(&error)));
+        if path.exists() && !path.is_file() {
+            return Err(refused(&format!("cannot be kept: {}", disk::NO_FILE)));
+        }
         let text = match std::fs::read(path) {
             Ok(text) => text,
             Err(error) if error.kind() == std::io::ErrorKind::NotFound => Vec::new(),

@@ -65,7 +65,7 @@ pub fn run(arguments: &Arguments) -> End {
         } else {
             serde_json::Value::Array(reports)
         };
-        told::result(&format!("{value:#}\n"));
+        told::json(&format!("{value:#}\n"));
     }
     end
 }

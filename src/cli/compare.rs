@@ -220,7 +220,7 @@ fn written(
         match arguments.format {
             Format::Text => told::report(&text::plain(&report)),
             Format::Markdown => told::report(&text::markdown(&report)),
-            Format::Json => told::result(&as_json()?),
+            Format::Json => told::json(&as_json()?),
         }
         return Ok(());
     };

@@ -30,7 +30,7 @@ pub fn run(file: &str, arguments: &Arguments) -> End {
         Ok(rows) => {
             match arguments.format {
                 Format::Json => match serde_json::to_string_pretty(&rows) {
-                    Ok(text) => told::result(&format!("{text}\n")),
+                    Ok(text) => told::json(&format!("{text}\n")),
                     Err(error) => {
                         told::line(&format!("the JSON could not be made: {error}"));
                         return End::NoFile;

@@ -12,6 +12,7 @@ use super::told;
 use super::waiting;
 use crate::check;
 use crate::draft::{Inputs, Outcome};
+use crate::output::drawing::text::printable;
 use crate::pattern::{Issue, Pattern};
 use crate::sizes::sides;
 use crate::syntax::project::Project;
@@ -89,7 +90,7 @@ pub fn run(arguments: &Arguments) -> End {
 fn drawn(arguments: &Arguments) -> Result<End, End> {
     let ending = asked(arguments)?;
     let mut project = load::project(&arguments.file)?;
-    if reads(&project, arguments) {
+    if load::brings_in(&project, &arguments.file, &arguments.output) {
         let words = "is a file that the draft brings in; the drawing would be written over it.";
         return Err(refused(&format!("{} {words}", arguments.output.display())));
     }
@@ -131,14 +132,14 @@ fn drawn(arguments: &Arguments) -> Result<End, End> {
     Ok(end)
 }
 
-/// For whom and as what it is drawn.
+/// For whom and as what it is drawn: on one line, whatever letters a table or the command line gives.
 pub(super) fn issue(arguments: &Arguments, body: Option<&str>) -> Issue {
     let given = |text: &Option<String>| {
-        let text = text.as_deref().map(str::trim);
-        text.filter(|text| !text.is_empty()).map(str::to_owned)
+        let text = text.as_deref().map(|text| printable(text.trim()));
+        text.filter(|text| !text.is_empty())
     };
     Issue {
-        body: body.map(str::to_owned),
+        body: body.map(printable),
         made_for: given(&arguments.options.made_for),
         revision: given(&arguments.options.revision),
     }
@@ -193,15 +194,6 @@ fn inputs(arguments: &Arguments, project: &mut Project) -> Result<Inputs, End> {
         told::diagnostics(&project.sources, &wrong);
         End::Misused
     })
-}
-
-/// Whether the drawing would go over a file the draft brings in.
-fn reads(project: &Project, arguments: &Arguments) -> bool {
-    let folder = Path::new(&arguments.file).parent().unwrap_or(Path::new(""));
-    let brought_in = project.sources.files().skip(1);
-    brought_in
-        .filter(|(_, file)| !file.is_library)
-        .any(|(_, file)| disk::same_file(&folder.join(&file.name), &arguments.output))
 }
 
 /// A failed check or seam is drawn, and printed on the pieces it concerns; a line that is missing is not.

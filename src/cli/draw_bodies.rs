@@ -58,10 +58,11 @@ pub fn run(
         Err(words) => return refused(&words),
     };
     let read = [Path::new(&arguments.file), Path::new(file)];
-    if let Some(over) = paths
-        .iter()
-        .find(|path| read.iter().any(|read| disk::same_file(read, path)))
-    {
+    let is_read = |path: &&PathBuf| {
+        read.iter().any(|read| disk::same_file(read, path))
+            || load::brings_in(project, &arguments.file, path)
+    };
+    if let Some(over) = paths.iter().find(is_read) {
         return refused(&format!(
             "{} is read here; it would be written over.",
             over.display()
@@ -107,7 +108,7 @@ fn draw(
                     missing.push(letter);
                 }
             }
-            match disk::write_whole(path, &made.bytes) {
+            match disk::write_whole_within(path, &made.bytes) {
                 Ok(()) => {
                     told::report(&format!("{} written.\n", path.display()));
                     ControlFlow::Continue(())
@@ -122,6 +123,9 @@ fn draw(
         },
     );
     progress.end();
+    if let Some(path) = paths.first() {
+        disk::clear_left(path);
+    }
     if !missing.is_empty() {
         told::line(&draw_files::no_letters(&missing));
     }
@@ -187,6 +191,9 @@ fn paths(out: &str, table: &Table) -> Result<Vec<PathBuf>, String> {
     Ok(paths)
 }
 
+/// Most bytes of a body's name in a file's; most disks take 255 for the whole.
+const LONGEST_NAME: usize = 120;
+
 /// A name as part of a file's.
 fn plain(name: &str) -> String {
     let kept: String = name
@@ -198,14 +205,32 @@ fn plain(name: &str) -> String {
                 '_'
             }
         })
-        .take(80)
+        .scan(0, |bytes, c| {
+            *bytes += c.len_utf8();
+            (*bytes <= LONGEST_NAME).then_some(c)
+        })
         .collect();
     let kept = kept.trim_matches([' ', '.']);
-    if kept.is_empty() {
-        "_".to_owned()
+    if kept.is_empty() || is_device(kept) {
+        format!("_{kept}")
     } else {
         kept.to_owned()
     }
+}
+
+/// Whether Windows takes a file of that name for a device, whatever its ending ("Naming Files, Paths, and Namespaces",
+/// from memory).
+fn is_device(name: &str) -> bool {
+    let stem = name.split('.').next().unwrap_or(name).trim_end();
+    let numbered = |device: &str| {
+        let number = stem.to_ascii_uppercase();
+        let number = number.strip_prefix(device).map(str::to_owned);
+        number.is_some_and(|n| n.chars().count() == 1 && n.chars().all(char::is_numeric))
+    };
+    let named = ["CON", "PRN", "AUX", "NUL"];
+    named.iter().any(|device| stem.eq_ignore_ascii_case(device))
+        || numbered("COM")
+        || numbered("LPT")
 }
 
 #[cfg(test)]
@@ -217,5 +242,16 @@ mod tests {
         assert_eq!(plain("../../etc/passwd"), "_.._etc_passwd");
         assert_eq!(plain("Jörg K."), "Jörg K");
         assert_eq!(plain(".."), "_");
+        assert_eq!(plain("\u{202e}a\u{0}b\n"), "_a_b_");
+        assert_eq!(plain(&"ю".repeat(300)).len(), LONGEST_NAME);
+    }
+
+    #[test]
+    fn no_name_is_a_device() {
+        for name in ["CON", "nul", "Com1", "LPT9", "COM²"] {
+            assert_eq!(plain(name), format!("_{name}"));
+        }
+        assert_eq!(plain("aux.draft"), "_aux.draft");
+        assert_eq!(plain("Conrad"), "Conrad");
     }
 }

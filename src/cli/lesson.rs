@@ -11,7 +11,6 @@ use crate::kind::unit::LengthUnit;
 use crate::lesson::{self, Options};
 use crate::output::pdf;
 use crate::output::sheet::{PageSize, Sheet};
-use crate::syntax::project::Project;
 use kurbo::Size;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -103,7 +102,8 @@ pub fn run(arguments: &Arguments) -> End {
         Ok(project) => project,
         Err(end) => return end,
     };
-    if is_made_from(&project, &arguments.file, &arguments.output) {
+    let (draft, output) = (&arguments.file, &arguments.output);
+    if disk::same_file(Path::new(draft), output) || load::brings_in(&project, draft, output) {
         told::line("the lesson would be written over a draft that it is made from.");
         return End::Misused;
     }
@@ -170,18 +170,6 @@ pub fn run(arguments: &Arguments) -> End {
     } else {
         End::Well
     }
-}
-
-/// Whether a path is the draft or one that it brings in.
-fn is_made_from(project: &Project, draft: &str, output: &Path) -> bool {
-    let folder = Path::new(draft).parent().unwrap_or(Path::new(""));
-    let mut brought_in = project
-        .sources
-        .files()
-        .skip(1)
-        .filter(|(_, file)| !file.is_library);
-    disk::same_file(Path::new(draft), output)
-        || brought_in.any(|(_, file)| disk::same_file(&folder.join(&file.name), output))
 }
 
 /// The draft, its figures and texts in another unit.

@@ -62,6 +62,15 @@ pub fn project(file: &str) -> Result<Project, End> {
     }
 }
 
+/// Whether a path is one of the files that a draft brings in: what is drawn must not go over it.
+pub fn brings_in(project: &Project, draft: &str, path: &Path) -> bool {
+    let folder = Path::new(draft).parent().unwrap_or(Path::new(""));
+    let brought_in = project.sources.files().skip(1);
+    brought_in
+        .filter(|(_, file)| !file.is_library)
+        .any(|(_, file)| disk::same_file(&folder.join(&file.name), path))
+}
+
 /// A module that the library has not got may be one misspelt.
 fn name_modules(project: &mut Project) {
     for told in &mut project.diagnostics {

@@ -95,14 +95,13 @@ pub fn run() -> ExitCode {
     let arguments = match Arguments::try_parse() {
         Ok(arguments) => arguments,
         Err(error) => {
-            let end = if error.use_stderr() {
-                End::Misused
-            } else {
-                End::Well
-            };
-            // Nothing is left to be done where even this cannot be printed.
-            let _ = error.print();
-            return end.into();
+            if error.use_stderr() {
+                // Nothing is left to be done where even this cannot be printed.
+                let _ = error.print();
+                return End::Misused.into();
+            }
+            told::printed(error.print());
+            return told::end(End::Well).into();
         }
     };
     let end = match arguments.command {
@@ -116,5 +115,5 @@ pub fn run() -> ExitCode {
         Command::Explain(arguments) => explain::run(&arguments),
         Command::Completions(arguments) => completions::run(&arguments),
     };
-    end.into()
+    told::end(end).into()
 }

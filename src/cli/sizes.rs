@@ -95,6 +95,11 @@ fn ending(path: &Path) -> Option<Ending> {
 fn sizes(arguments: &Arguments) -> Result<End, End> {
     let ending = asked(arguments)?;
     let mut project = load::project(&arguments.file)?;
+    let mut outs = arguments.output.iter().chain(&arguments.csv);
+    if let Some(out) = outs.find(|out| load::brings_in(&project, &arguments.file, out)) {
+        let words = "is a file that the draft brings in; it would be written over.";
+        return Err(refused(&format!("{} {words}", out.display())));
+    }
     let values = load::Values {
         set: arguments.set.clone(),
         body: None,

@@ -4,6 +4,7 @@ use super::{End, disk};
 use crate::report::{Diagnostic, SourceMap, json, terminal};
 use std::io::{self, IsTerminal, Write};
 use std::path::Path;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 /// How messages are written.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum)]
@@ -26,10 +27,52 @@ pub fn report(text: &str) {
     result(&terminal::harmless(text));
 }
 
-/// A result, byte for byte. A reader that has gone away, as `head` does, is no error.
+/// Whether a result could not be written to standard output.
+static LOST: AtomicBool = AtomicBool::new(false);
+
+/// A result, byte for byte.
 pub fn result(text: &str) {
     let mut out = io::stdout().lock();
-    let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
+    let written = out.write_all(text.as_bytes()).and_then(|()| out.flush());
+    drop(out);
+    printed(written);
+}
+
+/// A result in JSON. Letters that steer a terminal are written as `\u` and their number, which every reader of JSON takes for
+/// the letter itself.
+pub fn json(text: &str) {
+    let mut escaped = String::with_capacity(text.len());
+    for letter in text.chars() {
+        if letter.is_ascii() || !terminal::is_harmful(letter) {
+            escaped.push(letter);
+            continue;
+        }
+        for unit in letter.encode_utf16(&mut [0; 2]) {
+            escaped.push_str(&format!("\\u{unit:04x}"));
+        }
+    }
+    result(&escaped);
+}
+
+/// What became of standard output. A reader that has gone away, as `head` does, is no error; a disk that is full is one, and
+/// is told once.
+pub fn printed(written: io::Result<()>) {
+    if let Err(error) = written
+        && error.kind() != io::ErrorKind::BrokenPipe
+        && !LOST.swap(true, Ordering::Relaxed)
+    {
+        let why = disk::reason(&error);
+        line(&format!("standard output cannot be written: {why}"));
+    }
+}
+
+/// How the program ends, with what became of standard output.
+pub fn end(end: End) -> End {
+    if LOST.load(Ordering::Relaxed) {
+        End::NoFile
+    } else {
+        end
+    }
 }
 
 /// Messages for people.
@@ -47,7 +90,7 @@ pub fn as_json(sources: &SourceMap, told: &[Diagnostic]) -> serde_json::Value {
     json::all_to_json(sources, told)
 }
 
-/// Writes a file whole or not at all.
+/// Writes a file whole or not at all, and clears away what runs that were killed have left beside it.
 ///
 /// # Errors
 /// Where it cannot be written, which has been told.
@@ -59,5 +102,7 @@ pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), End> {
             disk::reason(&error)
         ));
         End::NoFile
-    })
+    })?;
+    disk::clear_left(path);
+    Ok(())
 }

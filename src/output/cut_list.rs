@@ -98,9 +98,9 @@ pub fn csv(pattern: &Pattern) -> Result<Vec<u8>, csv::Error> {
         .map_err(|error| error.into_error().into())
 }
 
-/// A text as a cell that no spreadsheet runs.
+/// A text as a cell that no spreadsheet runs (the signs: OWASP, "CSV Injection", from memory).
 pub fn cell(text: &str) -> String {
-    if text.starts_with(['=', '+', '-', '@', '\t', '\r']) {
+    if text.starts_with(['=', '+', '-', '@', '\t', '\r', '\n']) {
         format!("'{text}")
     } else {
         text.to_owned()

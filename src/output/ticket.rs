@@ -1,6 +1,7 @@
 //! The cutting ticket: all that goes to the table in words, on one sheet of plain text.
 
 use super::drawing::tables::CARE;
+use super::drawing::text::printable;
 use super::{cut_list, lay, spec_sheet};
 use crate::pattern::Pattern;
 use std::fmt::Write;
@@ -44,7 +45,8 @@ pub fn text(pattern: &Pattern) -> String {
             let _ = writeln!(text, "\n{}", part.trim_end());
         }
     }
-    text
+    // It is read on a terminal as well, which the letters of a draft must not steer.
+    text.lines().map(|line| printable(line) + "\n").collect()
 }
 
 /// The seams in the order they are made up; empty where the draft states none.

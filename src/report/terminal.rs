@@ -266,7 +266,8 @@ pub fn harmless(text: &str) -> Cow<'_, str> {
     Cow::Owned(text.chars().map(replace).collect())
 }
 
-fn is_harmful(c: char) -> bool {
+/// Whether a character steers a terminal or hides text.
+pub fn is_harmful(c: char) -> bool {
     (c.is_control() && !matches!(c, '\n' | '\t'))
         || matches!(c, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
 }

@@ -3,6 +3,7 @@
 
 use super::Set;
 use crate::kind::Dimension;
+use crate::output::cut_list::cell;
 use crate::pattern::figure;
 use crate::pattern::spec::{PrintUnit, Value};
 use crate::pattern::{Pattern, Seam, WearerSide};
@@ -334,11 +335,11 @@ pub fn unit_name(dimension: Dimension) -> &'static str {
 pub fn csv(set: &Set, rows: &[Row]) -> Result<String, String> {
     let mut out = csv::Writer::from_writer(Vec::new());
     let head = ["group", "name", "unit"].into_iter().map(str::to_owned);
-    let record = head.chain(set.sizes.iter().map(|size| size.name.clone()));
+    let record = head.chain(set.sizes.iter().map(|size| cell(&size.name)));
     let words = |error: csv::Error| error.to_string();
     out.write_record(record).map_err(words)?;
     for row in rows {
-        let head = [row.group.heading(), &row.name, unit_name(row.dimension)].map(str::to_owned);
+        let head = [row.group.heading(), &row.name, unit_name(row.dimension)].map(cell);
         let figures = row.values.iter().map(|value| match value {
             Some(value) => crate::output::number::fixed(*value, 4),
             None => String::new(),

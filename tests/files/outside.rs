@@ -1,0 +1,123 @@
+//! What a draft names is read from its own folder and below, and from nowhere else.
+
+use super::{Folder, SQUARE};
+use std::os::unix::fs::symlink;
+
+/// A word that stands in the file outside alone; no message may hold it.
+const SECRET: &str = "kept_under_lock";
+
+/// A folder `inner` below another that holds the secret.
+fn folder() -> Folder {
+    let folder = Folder::new();
+    let secret = format!("panel {SECRET} {{\n  point {SECRET} = origin rigth 3\n}}\n");
+    folder.put("secret.draft", &secret);
+    folder.put("beside/secret.draft", &secret);
+    folder.put(
+        "inner/parts/part.draft",
+        "import \"../block.draft\" as up\npoint p = origin\n",
+    );
+    folder.put("inner/block.draft", SQUARE);
+    let at = |name: &str| folder.at(&format!("inner/{name}"));
+    symlink("../secret.draft", at("link.draft")).unwrap();
+    symlink(folder.at("secret.draft"), at("absolute_link.draft")).unwrap();
+    symlink("../beside", at("beside")).unwrap();
+    symlink("link.draft", at("link_of_link.draft")).unwrap();
+    symlink("..", at("up")).unwrap();
+    symlink("block.draft", at("own_link.draft")).unwrap();
+    symlink("parts", at("own_folder")).unwrap();
+    folder
+}
+
+#[test]
+fn no_import_leaves_the_folder() {
+    let folder = folder();
+    let absolute = folder.at("secret.draft").to_string_lossy().into_owned();
+    for path in [
+        "../secret.draft",
+        "./../secret.draft",
+        "parts/../../secret.draft",
+        "parts/../parts/../../secret.draft",
+        "x/../../secret.draft",
+        &absolute,
+        &format!("/{absolute}"),
+        &format!("file:{absolute}"),
+        "link.draft",
+        "absolute_link.draft",
+        "link_of_link.draft",
+        "beside/secret.draft",
+        "up/secret.draft",
+        "parts/../up/secret.draft",
+        "..\\secret.draft",
+        "parts\\..\\..\\secret.draft",
+        "C:secret.draft",
+        "C:\\secret.draft",
+        "C:/secret.draft",
+        "\\\\server\\share\\secret.draft",
+        "//server/share/secret.draft",
+        "secret.draft\u{0}.draft",
+        "../secret.draft\u{0}",
+        "%2e%2e/secret.draft",
+        "..%2fsecret.draft",
+        "․․/secret.draft",
+        "../inner/block.draft",
+    ] {
+        folder.put(
+            "inner/main.draft",
+            format!("import \"{path}\" as outer\npoint p = origin\n"),
+        );
+        for (at, main) in [("", "inner/main.draft"), ("inner", "main.draft")] {
+            for format in ["text", "json"] {
+                let mut command = folder.command(&["check", "--format", format, main]);
+                let said = super::Said::of(command.current_dir(folder.at(at)).output().unwrap());
+                assert_eq!(said.status, Some(1), "{path:?} {}{}", said.out, said.err);
+                assert!(
+                    !said.out.contains(SECRET) && !said.err.contains(SECRET),
+                    "{path:?}"
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn an_import_may_go_up_and_follow_links_inside_the_folder() {
+    let folder = folder();
+    for path in [
+        "parts/part.draft",
+        "own_link.draft",
+        "own_folder/part.draft",
+        "./parts//part.draft",
+        "parts/../block.draft",
+    ] {
+        folder.put(
+            "inner/main.draft",
+            format!("import \"{path}\" as own\npoint p = origin\n"),
+        );
+        let said = folder.oaktag(&["check", "--quiet", "inner/main.draft"]);
+        let outside = said.err.contains("outside") || said.err.contains("cannot be read");
+        assert!(!outside, "{path}: {}", said.err);
+    }
+}
+
+/// A file that is no text or too long is told, and none of it shown.
+#[test]
+fn what_cannot_be_read_is_told_and_not_shown() {
+    let folder = folder();
+    folder.put("inner/binary.draft", [0xff, 0xfe, b'k', 0]);
+    folder.put("inner/long.draft", vec![b'#'; 8 * 1024 * 1024 + 1]);
+    for (path, why) in [
+        ("binary.draft", "is not a text file"),
+        ("long.draft", "a draft may have 8388608"),
+        ("parts", "it is a folder"),
+        ("", "it is a folder"),
+        ("absent.draft", "there is no such file"),
+    ] {
+        folder.put(
+            "inner/main.draft",
+            format!("import \"{path}\" as other\npoint p = origin\n"),
+        );
+        let said = folder.oaktag(&["check", "inner/main.draft"]);
+        assert_eq!(said.status, Some(1), "{path}");
+        assert!(said.err.contains(why), "{path}: {}", said.err);
+    }
+}

@@ -1,0 +1,173 @@
+//! The table of limits in the reference, row by row the constants of the source.
+
+use std::collections::BTreeMap;
+
+/// A row's words, and where its figure stands in the source.
+pub const ROWS: [(&str, &str, &str); 31] = [
+    ("bytes in a file", "syntax/project.rs", "LARGEST_TEXT"),
+    (
+        "files of a draft, itself among them",
+        "syntax/project.rs",
+        "MOST_FILES",
+    ),
+    (
+        "imports checked, a file under two names twice",
+        "check/measure.rs",
+        "MOST_IMPORTS",
+    ),
+    (
+        "brackets inside one another",
+        "syntax/brackets.rs",
+        "DEEPEST",
+    ),
+    (
+        "words and signs in a sentence",
+        "syntax/lines.rs",
+        "LONGEST_SENTENCE",
+    ),
+    (
+        "signs chained in one expression",
+        "syntax/parser/context.rs",
+        "DEEPEST_CHAIN",
+    ),
+    ("measures and choices", "check/measure.rs", "MOST_MEASURES"),
+    (
+        "operations declared or brought in",
+        "check/declaration.rs",
+        "MOST_OPERATIONS",
+    ),
+    (
+        "sets of panels with which operations are called",
+        "check/operation.rs",
+        "MOST_ROUTINES",
+    ),
+    (
+        "names that an operation gives on a panel",
+        "check/panel.rs",
+        "MOST_GIVEN",
+    ),
+    (
+        "names carried from sheet to sheet and into branches",
+        "check/panel.rs",
+        "MOST_COPIED",
+    ),
+    (
+        "work in a run, trials included",
+        "draft/machine.rs",
+        "MOST_WORK",
+    ),
+    ("rounds of an `each`", "draft/machine.rs", "MOST_ITEMS"),
+    (
+        "items of lists and pieces of line in one value",
+        "draft/machine.rs",
+        "MOST_PARTS",
+    ),
+    (
+        "operations at work inside one another",
+        "draft/machine.rs",
+        "MOST_CALLS",
+    ),
+    ("coordinates and lengths", "geometry/mod.rs", "LARGEST"),
+    (
+        "pairs of pieces of line in one outline",
+        "draft/handover.rs",
+        "MOST_PAIRS",
+    ),
+    (
+        "a button's diameter or thickness",
+        "draft/handover.rs",
+        "LARGEST_BUTTON",
+    ),
+    (
+        "tiles of a drawing",
+        "output/drawing/tiles.rs",
+        "MOST_TILES",
+    ),
+    ("length of a page", "output/sheet.rs", "LONGEST_PAGE"),
+    ("dots of a picture", "output/png.rs", "MOST_DOTS"),
+    ("sizes in a set", "sizes/set/mod.rs", "MOST"),
+    ("pieces laid on one cloth", "output/lay/mod.rs", "MOST_LAID"),
+    (
+        "messages of one file's reading",
+        "syntax/messages.rs",
+        "MOST_SHOWN",
+    ),
+    ("messages of a check", "check/checker.rs", "MOST_SHOWN"),
+    ("messages of a run", "draft/mod.rs", "MOST_SHOWN"),
+    ("letters of a message", "report/diagnostic.rs", "LONGEST"),
+    (
+        "letters of a word in a message",
+        "report/diagnostic.rs",
+        "LONGEST_WORD",
+    ),
+    (
+        "letters of a text in the DXF",
+        "output/dxf/groups.rs",
+        "LONGEST",
+    ),
+    (
+        "bytes of a body's name in a file's name",
+        "cli/draw_bodies.rs",
+        "LONGEST_NAME",
+    ),
+    (
+        "links followed to a file that is written",
+        "cli/disk.rs",
+        "MOST_LINKS",
+    ),
+];
+
+fn read(path: &str) -> String {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join(path);
+    std::fs::read_to_string(&path).unwrap_or_else(|why| panic!("{}: {why}", path.display()))
+}
+
+/// The figure of a constant, as its source works it out.
+fn constant(file: &str, name: &str) -> f64 {
+    let text = read(&format!("src/{file}"));
+    let line = text
+        .lines()
+        .find(|line| line.contains(&format!("const {name}: ")));
+    let line = line.unwrap_or_else(|| panic!("{file} has no {name}"));
+    let value = line.split(" = ").nth(1).unwrap().trim_end_matches(';');
+    let factors = value
+        .split('*')
+        .map(|factor| factor.trim().replace('_', ""));
+    factors
+        .map(|factor| factor.parse::<f64>().unwrap())
+        .product()
+}
+
+/// A figure as a page writes it, lengths in millimetres.
+fn figure(text: &str) -> f64 {
+    let (number, unit) = text.split_once(' ').unwrap_or((text, ""));
+    let factor = match unit {
+        "" | "mm" => 1.0,
+        "m" => 1e3,
+        "km" => 1e6,
+        other => panic!("{other}"),
+    };
+    number.replace(',', "").parse::<f64>().unwrap() * factor
+}
+
+#[test]
+fn the_reference_states_the_limits_of_the_source() {
+    let page = read("docs/reference.md");
+    let table = page.split("| | at most | beyond it |\n").nth(1).unwrap();
+    let mut stated: BTreeMap<String, f64> = BTreeMap::new();
+    for line in table
+        .lines()
+        .skip(1)
+        .take_while(|line| line.starts_with('|'))
+    {
+        let cells: Vec<&str> = line.trim_matches('|').split(" | ").map(str::trim).collect();
+        assert_eq!(cells.len(), 3, "{line}");
+        stated.insert(cells[0].to_owned(), figure(cells[1]));
+    }
+    let known: BTreeMap<String, f64> = ROWS
+        .into_iter()
+        .map(|(words, file, name)| (words.to_owned(), constant(file, name)))
+        .collect();
+    assert_eq!(known.len(), ROWS.len());
+    assert_eq!(stated, known);
+}
