@@ -10,7 +10,7 @@
 mod support;
 
 use kurbo::offset::offset_cubic;
-use kurbo::{BezPath, CubicBez, ParamCurve, ParamCurveArclen, Point, Vec2};
+use kurbo::{BezPath, CubicBez, ParamCurveArclen, Point, Vec2};
 use lyon_geom::CubicBezierSegment;
 use oaktag::geometry::allowance::{Corner, cut_outline};
 use oaktag::geometry::measure::parameter_at_length;

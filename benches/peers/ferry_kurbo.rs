@@ -5,7 +5,6 @@
 use super::tools::*;
 use kurbo::{CubicBez, Line, PathSeg, Point, Vec2};
 
-const UP: Vec2 = Vec2::new(0.0, 1.0);
 const DOWN: Vec2 = Vec2::new(0.0, -1.0);
 const RIGHT: Vec2 = Vec2::new(1.0, 0.0);
 const LEFT: Vec2 = Vec2::new(-1.0, 0.0);
@@ -191,7 +190,7 @@ pub struct Ferry {
     pub front: Front,
     pub yoke: Yoke,
     /// Whether each requirement held, and each check.
-    pub holds: [bool; 15],
+    pub holds: [bool; 14],
 }
 
 /// Drafts the shirt; nothing where a line cannot be drawn.
@@ -228,7 +227,6 @@ pub fn ferry(f: &Figures) -> Option<Ferry> {
         smooth_over(&back.neck, true, &yoke.strip_neck)?,
         smooth_over(&back.yoke_armhole, false, &yoke.strip_armhole)?,
         (corner(-back_hem, -back_side) - 90.0).abs() <= 0.5,
-        true,
     ];
     Some(Ferry {
         house_back,
@@ -541,7 +539,7 @@ fn front(
     let (neck, armhole) = (part_from(&neck, on_neck), part_from(&whole, on_armhole));
     let folds = [0.0, 1.0, 2.0].map(|n| house.cf_base.x + f.overlap + n * f.facing);
     let neck_fold = stand(neck.iter().copied(), cf_neck, folds);
-    let hem_fold = stand([kurbo_reverse(hem)], cf_hem, folds);
+    let hem_fold = stand([reversed(hem)], cf_hem, folds);
     let to_bust = cf_neck.y - house.bust_point.y;
     let above_bust = (to_bust / 95.0 - 0.75).ceil().max(1.0);
     let pitch = to_bust / (above_bust + 0.75);
@@ -575,7 +573,7 @@ fn front(
     Some((front, wide))
 }
 
-fn kurbo_reverse(c: CubicBez) -> CubicBez {
+fn reversed(c: CubicBez) -> CubicBez {
     CubicBez::new(c.p3, c.p2, c.p1, c.p0)
 }
 
@@ -600,7 +598,7 @@ fn yoke(back: &Back, front: &Front) -> Yoke {
     };
     let lay = |row: &[CubicBez]| row.iter().map(|c| each(*c, laid)).collect::<Vec<_>>();
     let (strip_neck, strip_armhole) = (lay(&front.strip_neck), lay(&front.strip_armhole));
-    let back_to_front = strip_armhole.iter().rev().map(|c| kurbo_reverse(*c));
+    let back_to_front = strip_armhole.iter().rev().map(|c| reversed(*c));
     Yoke {
         neck: [back.neck.as_slice(), &strip_neck].concat(),
         armhole: back_to_front

@@ -62,6 +62,17 @@ pub fn hand(drawing: &Drawing, ferry: &Ferry, same: f64) -> Result<(usize, usize
     for (name, point) in &points {
         near(name, drawing.point(name)?, *point, same)?;
     }
+    let figures = [
+        ("house.front.neck_depth", ferry.house_front.neck_depth),
+        ("front.pitch", ferry.front.pitch),
+        ("front.back_armhole", ferry.front.back_armhole),
+    ];
+    for (name, figure) in figures {
+        match drawing.value(name)? {
+            Value::Length(wanted) if (wanted - figure).abs() <= same => {}
+            other => return Err(format!("{name} is {figure}, the program's {other:?}").into()),
+        }
+    }
     for (name, segs) in &curves {
         along(name, drawing.path(name)?, segs, same)?;
     }

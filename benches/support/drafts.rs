@@ -295,9 +295,9 @@ fn neck(text: &mut String, f: &Figures, extras: &Extras) {
     if extras.solved {
         let _ = writeln!(
             text,
-            "    note \"Try fullnesses until the neck is 4 mm longer than its chord.\"
-    try fullness between 0.2 and 0.9 {{
-      curve neck = from nape to neck_point around neck_corner with fullness fullness
+            "    note \"Try more and less round, until the neck is 4 mm longer than its chord.\"
+    try roundness between 0.2 and 0.9 {{
+      curve neck = from nape to neck_point around neck_corner with fullness roundness
     }} until length of neck is 4mm longer than distance from nape to neck_point"
         );
     } else {
