@@ -253,7 +253,16 @@ fn grow(
         if ended.iter().all(Option::is_some) {
             break;
         }
-        let sample = make(*times)?;
+        let sample = match make(*times) {
+            Ok(sample) => sample,
+            Err(why) => {
+                ended.push(Some(format!(
+                    "the draft itself at {}: {why}",
+                    times * smallest
+                )));
+                break;
+            }
+        };
         for (((name, work), pairs), ended) in works.iter().zip(&mut pairs).zip(&mut ended) {
             if ended.is_some() {
                 continue;

@@ -105,7 +105,7 @@ pub fn outline(count: usize) -> String {
     let edges: Vec<String> = (1..=count).map(|n| format!("e_{n}")).collect();
     let _ = writeln!(
         text,
-        "piece sheet \"Sheet\" {{\n  outline {}, side, hem, centre\n  cut 1\n  grain along centre\n  allow 1cm\n}}",
+        "piece sheet \"Sheet\" {{\n  outline {0}, side, hem, centre\n  cut 1\n  grain along centre\n  finish {0}, side, hem, centre \"turned once\"\n  allow 1cm\n}}",
         edges.join(", ")
     );
     text
@@ -162,7 +162,7 @@ fn lines_after(head: &str, count: usize) -> String {
     let mut chance = Chance::new(17);
     let mut text = head.to_owned();
     let mut number = 0;
-    while text.lines().count() < count {
+    while text.lines().count() < count || number % 2 == 1 {
         let figures = Figures::of(number, &mut chance);
         let extras = Extras {
             dart: chance.below(3) > 0,
@@ -236,6 +236,22 @@ fn part(text: &mut String, number: usize, f: &Figures, extras: &Extras) {
         }
     }
     text.push_str("}\n");
+    let marks: String = [
+        (extras.dart, "  mark leg_in, leg_out \"dart\"\n"),
+        (extras.yoke, "  mark yoke_line \"yoke\"\n"),
+        (extras.facing, "  mark facing_edge, facing_front, facing_end \"facing\"\n"),
+        (extras.pocket, "  mark pocket_upper, pocket_left, pocket_right \"pocket\"\n  mark pocket_lower_left, pocket_lower_right \"pocket\"\n"),
+    ]
+    .iter()
+    .filter(|(drawn, _)| *drawn)
+    .map(|(_, marks)| *marks)
+    .collect();
+    if extras.yoke {
+        let _ = writeln!(
+            text,
+            "check \"armhole of part {number}\" that length of part_{number}.yoke_armhole + length of part_{number}.lower_armhole is within 0.1mm of length of part_{number}.armhole"
+        );
+    }
     let _ = writeln!(
         text,
         "piece part_{number} \"Part {number}\" {{
@@ -246,7 +262,7 @@ fn part(text: &mut String, number: usize, f: &Figures, extras: &Extras) {
   finish neck \"sewn to the collar\"
   finish armhole \"sewn to the sleeve\"
   finish shoulder, hem \"turned twice\"
-  allow 1cm
+{marks}  allow 1cm
   allow 6mm on neck
 }}
 check \"neck of part {number}\" that length of part_{number}.neck is between 5cm and 30cm"
@@ -263,7 +279,7 @@ fn seam(text: &mut String, pair: usize) {
 
 fn frame(text: &mut String, f: &Figures, words: bool) {
     let note = if words {
-        "    note \"Draw the centre, and square out the scye line and the hem line.\"\n"
+        "    note \"Draw the centre, and square out the scye line.\"\n"
     } else {
         ""
     };
@@ -275,7 +291,6 @@ fn frame(text: &mut String, f: &Figures, words: bool) {
     point low = nape down trunk_length + {:.2}cm
     line centre = from nape to low
     line scye_line = square to centre at scye
-    line hem_line = square to centre at low
     length quarter = (trunk_girth + part_ease) / 4
   }}",
         f.scye, f.low
@@ -298,7 +313,7 @@ fn neck(text: &mut String, f: &Figures, extras: &Extras) {
             "    note \"Try more and less round, until the neck is 4 mm longer than its chord.\"
     try roundness between 0.2 and 0.9 {{
       curve neck = from nape to neck_point around neck_corner with fullness roundness
-    }} until length of neck is 4mm longer than distance from nape to neck_point"
+    }} until length of neck is 4mm longer than (distance from nape to neck_point)"
         );
     } else {
         let _ = writeln!(
@@ -366,6 +381,8 @@ const FACING: &str = "  step \"Facing\" {
     curve facing_edge = parallel to neck by 4cm toward armhole_mid
     point facing_centre = where facing_edge meets centre
     point facing_shoulder = nearest_end of facing_edge to shoulder_point
+    line facing_front = from facing_centre to nape
+    line facing_end = from facing_shoulder to neck_point
     note \"Trace the facing apart; its edge is {length of facing_edge} long.\"
   }
 ";
