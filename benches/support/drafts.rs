@@ -195,7 +195,8 @@ struct Figures {
 
 impl Figures {
     fn of(number: usize, chance: &mut Chance) -> Self {
-        let mut pair = Chance::new(1000 + number as u64 / 2 * 2);
+        let pair = 1 + number as u64 / 2;
+        let mut pair = Chance::new(pair.wrapping_mul(0x9e37_79b9_7f4a_7c15));
         Self {
             scye: pair.between(4.0, 5.0),
             low: pair.between(18.0, 34.0),
