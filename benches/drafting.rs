@@ -19,7 +19,7 @@ use oaktag::syntax::project::{NoFiles, Project};
 use std::error::Error;
 use support::drafts::{lines, lines_with_library, outline, pieces, points};
 use support::table::{Table, at_most, seconds};
-use support::time::{exponent, time};
+use support::time::{slope, time};
 use support::{Asked, asked, read};
 
 const SERIES: [usize; 7] = [1, 3, 10, 30, 100, 300, 1000];
@@ -289,7 +289,7 @@ fn grow(
         let mut row = vec![(*name).to_owned()];
         row.extend(pairs.iter().map(|(_, taken)| seconds(*taken)));
         row.resize(sizes.len() + 1, "-".to_owned());
-        row.push(format!("{:.2}", exponent(pairs)));
+        row.push(slope(pairs));
         table.row(row);
     }
     table.print(&format!("Growth by {of}"));

@@ -13,7 +13,7 @@ use oaktag::syntax::tokens::Tok;
 use oaktag::syntax::{parse, prepare, tidy_file};
 use support::drafts::{text, text_with_slips, unclosed};
 use support::table::{Table, at_least, seconds};
-use support::time::{exponent, time};
+use support::time::{slope, time};
 use support::{Asked, asked};
 
 /// Bytes of the smallest text.
@@ -81,8 +81,8 @@ fn main() {
             pairs.push((text.len() as f64, of(asked, text, work)));
         }
         let cells = pairs.iter().map(|(_, taken)| seconds(*taken));
-        let slope = format!("{:.2}", exponent(&pairs));
-        growth.row([name.to_owned()].into_iter().chain(cells).chain([slope]));
+        let grows = slope(&pairs);
+        growth.row([name.to_owned()].into_iter().chain(cells).chain([grows]));
         if let Some((bytes, taken)) = pairs.last() {
             let rate = bytes / 1e6 / taken;
             let floor = *floor.get_or_insert(rate);
@@ -111,7 +111,8 @@ fn of(asked: Asked, text: &str, work: Work) -> f64 {
 
 /// Brackets opened and never closed, which backtracking readers take squares and powers of time for.
 fn brackets(asked: Asked) {
-    let sizes = asked.sizes(&[100, 1_000, 10_000, 100_000]);
+    let sizes: Vec<usize> = asked.sizes(&[1, 10, 100, 1_000]);
+    let sizes: Vec<usize> = sizes.iter().map(|times| times * 100).collect();
     let mut heads = vec!["opened".to_owned()];
     heads.extend(sizes.iter().map(usize::to_string));
     heads.push("exponent".to_owned());
@@ -127,8 +128,8 @@ fn brackets(asked: Asked) {
             pairs.push((*count as f64, taken));
         }
         let cells = pairs.iter().map(|(_, taken)| seconds(*taken));
-        let slope = format!("{:.2}", exponent(&pairs));
-        table.row([name.to_owned()].into_iter().chain(cells).chain([slope]));
+        let grows = slope(&pairs);
+        table.row([name.to_owned()].into_iter().chain(cells).chain([grows]));
     }
     table.print("Never closed");
 }

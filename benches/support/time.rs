@@ -28,7 +28,7 @@ const SHORTEST: f64 = 100e-6;
 
 /// Most and fewest stretches timed.
 const MOST: usize = 2_000;
-const FEWEST: usize = 5;
+const FEWEST: usize = 7;
 
 /// Times a piece of work for about so many seconds. What a run makes is dropped off the clock, except where runs are so
 /// short that several are timed together.
@@ -82,4 +82,14 @@ pub fn exponent(pairs: &[(f64, f64)]) -> f64 {
     let along: f64 = logs.iter().map(|p| (p.0 - x) * (p.1 - y)).sum();
     let square: f64 = logs.iter().map(|p| (p.0 - x) * (p.0 - x)).sum();
     along / square
+}
+
+/// The exponent as it is printed; a dash where there is nothing to tell it from.
+pub fn slope(pairs: &[(f64, f64)]) -> String {
+    let exponent = exponent(pairs);
+    if exponent.is_finite() {
+        format!("{exponent:.2}")
+    } else {
+        "-".to_owned()
+    }
 }
