@@ -1,8 +1,10 @@
-//! A batch of ten thousand crew shirts: shirts a second and core, the most memory at a hundred, a thousand and ten thousand
-//! bodies, and what a second core is worth. The bodies are made from the 254 of `tests/data/body_dimensions.csv` (source in
+//! A batch of ten thousand crew shirts: shirts a second and core, the most memory from a hundred to ten thousand bodies, the
+//! exponent with which the time grows (1 is linear), and what a second core is worth. The bodies are made from the 254 of `tests/data/body_dimensions.csv` (source in
 //! `tests/data/README.md`), each figure moved by up to three parts in a hundred, from a fixed seed.
 //!
 //! `cargo bench --bench batch`, or with a count: `cargo bench --bench batch -- 1000`.
+
+mod support;
 
 use oaktag::check::{self, Checked};
 use oaktag::draft::Inputs;
@@ -15,6 +17,10 @@ use std::error::Error;
 use std::num::NonZeroUsize;
 use std::ops::ControlFlow;
 use std::time::Instant;
+use support::chance::Chance;
+use support::table::{Table as Rows, at_least, seconds};
+use support::time::exponent;
+use support::{asked, most_memory, read};
 
 const COLUMNS: [&str; 6] = ["hgt", "che_gi", "wai_gi", "hip_gi", "bic_gi", "wri_gi"];
 
@@ -44,15 +50,10 @@ fn people() -> Result<Vec<Vec<f64>>, Box<dyn Error>> {
     Ok(people)
 }
 
-/// A table of so many bodies (xorshift, as Marsaglia gives it).
+/// A table of so many bodies.
 fn table(people: &[Vec<f64>], count: usize) -> String {
-    let mut state = 0x2545_f491_4f6c_dd1d_u64;
-    let mut random = || {
-        state ^= state << 13;
-        state ^= state >> 7;
-        state ^= state << 17;
-        (state >> 11) as f64 / (1_u64 << 53) as f64
-    };
+    let mut chance = Chance::new(0x2545_f491_4f6c_dd1d);
+    let mut random = || chance.share();
     let mut text = String::from(
         "name,stature [cm],upper_chest_girth [cm],waist_girth [cm],hip_girth [cm],upper_arm_girth [cm],wrist_girth [cm]\n",
     );
@@ -65,14 +66,6 @@ fn table(people: &[Vec<f64>], count: usize) -> String {
         text.push('\n');
     }
     text
-}
-
-/// The most memory this process has had, in megabytes; where the system does not tell, nothing.
-fn most_memory() -> Option<f64> {
-    let status = std::fs::read_to_string("/proc/self/status").ok()?;
-    let line = status.lines().find(|line| line.starts_with("VmHWM"))?;
-    let kilobytes: f64 = line.split_whitespace().nth(1)?.parse().ok()?;
-    Some(kilobytes / 1024.0)
 }
 
 fn batch(
@@ -95,24 +88,17 @@ fn batch(
 }
 
 fn main() -> Result<(), Box<dyn Error>> {
-    let most = std::env::args()
-        .filter_map(|word| word.parse().ok())
-        .next()
-        .unwrap_or(10_000);
+    let Some(asked) = asked() else {
+        return Ok(());
+    };
     let people = people()?;
-    let path = concat!(
-        env!("CARGO_MANIFEST_DIR"),
-        "/examples/womens-crew-shirt.draft"
-    );
-    let text = std::fs::read_to_string(path)?;
+    let text = read("examples/womens-crew-shirt.draft")?;
     let mut project = Project::load("shirt.draft", &text, &NoFiles, &oaktag::library::module);
     let checked = check::check(&project);
-    let one = NonZeroUsize::MIN;
-    let mut single = None;
-    for count in [100, 1_000, 10_000]
-        .into_iter()
-        .filter(|count| *count <= most)
-    {
+    let mut printed = Printed::new();
+    let mut pairs = Vec::new();
+    let mut largest = None;
+    for count in asked.sizes(&[100, 300, 1_000, 3_000, 10_000]) {
         let file = project
             .sources
             .add("bodies.csv", &table(&people, count), false);
@@ -123,26 +109,61 @@ fn main() -> Result<(), Box<dyn Error>> {
                 .collect::<Vec<_>>()
                 .join(" ")
         })?;
-        let (seconds, tally) = batch(&project, &checked, &table, one);
-        let rate = count as f64 / seconds;
-        let memory = most_memory().map_or("not told".to_owned(), |mb| format!("{mb:.1} MB"));
-        println!(
-            "{count:>6} bodies, 1 thread: {seconds:.2} s, {rate:.0} shirts/s; most memory so far {memory}; {} well, {} refused, {} fail",
-            tally.count(Verdict::Well),
-            tally.count(Verdict::Refused),
-            tally.count(Verdict::Fails),
-        );
-        single = Some((table, seconds, rate));
+        let (taken, tally) = batch(&project, &checked, &table, NonZeroUsize::MIN);
+        printed.row(count, NonZeroUsize::MIN, taken, &tally);
+        pairs.push((count as f64, taken));
+        largest = Some((table, taken));
     }
-    if let Some((table, seconds, _)) = single {
-        let threads = all_threads();
-        let (shared, _) = batch(&project, &checked, &table, threads);
-        let memory = most_memory().map_or("not told".to_owned(), |mb| format!("{mb:.1} MB"));
-        println!(
-            "{:>6} bodies, {threads} threads: {shared:.2} s, {:.2} times as fast; most memory {memory}",
-            table.len(),
-            seconds / shared
-        );
-    }
+    let Some((table, alone)) = largest else {
+        return Ok(());
+    };
+    let threads = all_threads();
+    let (shared, tally) = batch(&project, &checked, &table, threads);
+    printed.row(table.len(), threads, shared, &tally);
+    printed.table.print("Crew shirts, a body each");
+    let rate = table.len() as f64 / alone;
+    println!(
+        "  {rate:.0} a second and core (goal 500, {}); growth exponent {:.2}; {threads} threads {:.2} times as fast\n",
+        at_least(rate, 500.0),
+        exponent(&pairs),
+        alone / shared
+    );
     Ok(())
+}
+
+/// The table that is printed.
+struct Printed {
+    table: Rows,
+}
+
+impl Printed {
+    fn new() -> Self {
+        let heads = [
+            "bodies",
+            "threads",
+            "time",
+            "a second",
+            "most memory so far",
+            "well",
+            "refused",
+            "fail",
+        ];
+        Self {
+            table: Rows::new(&heads),
+        }
+    }
+
+    fn row(&mut self, bodies: usize, threads: NonZeroUsize, taken: f64, tally: &Tally) {
+        let memory = most_memory().map_or("not told".to_owned(), |mb| format!("{mb:.1} MB"));
+        let counts = [Verdict::Well, Verdict::Refused, Verdict::Fails];
+        let row = [
+            bodies.to_string(),
+            threads.to_string(),
+            seconds(taken),
+            format!("{:.0}", bodies as f64 / taken),
+            memory,
+        ];
+        let counts = counts.map(|verdict| tally.count(verdict).to_string());
+        self.table.row(row.into_iter().chain(counts));
+    }
 }

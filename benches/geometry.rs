@@ -7,9 +7,10 @@
 //! crossings also tell ends within a thousandth, touches and shared stretches, to 1e-8 mm and without losing any, where
 //! `lyon_geom` tells plain crossings only.
 
-use divan::{Bencher, black_box};
+mod support;
+
 use kurbo::offset::offset_cubic;
-use kurbo::{BezPath, CubicBez, ParamCurve, ParamCurveArclen, Point, Vec2};
+use kurbo::{BezPath, CubicBez, ParamCurveArclen, Point, Vec2};
 use lyon_geom::CubicBezierSegment;
 use oaktag::geometry::allowance::{Corner, cut_outline};
 use oaktag::geometry::measure::parameter_at_length;
@@ -18,22 +19,29 @@ use oaktag::geometry::outline::Outline;
 use oaktag::geometry::parallel::parallel;
 use oaktag::geometry::path::Path;
 use oaktag::geometry::solve::solve;
-use std::hint::black_box as keep;
+use std::hint::black_box;
+use support::chance::Chance;
+use support::table::{Table, seconds};
+use support::time::time;
+use support::{Asked, asked};
+
+/// How many curves each work is done on.
+const CURVES: usize = 100;
 
 fn main() {
-    divan::main();
+    let Some(asked) = asked() else { return };
+    arc_length(asked);
+    place(asked);
+    parallels(asked);
+    crossings(asked);
+    whole(asked);
 }
 
-/// A hundred curves of garment size, from a fixed seed (xorshift).
+/// A hundred curves of garment size, from a fixed seed.
 fn curves() -> Vec<CubicBez> {
-    let mut state = 0x1234_5678_9abc_def1_u64;
-    let mut unit = move || {
-        state ^= state << 13;
-        state ^= state >> 7;
-        state ^= state << 17;
-        (state >> 11) as f64 / (1u64 << 53) as f64
-    };
-    (0..100)
+    let mut chance = Chance::new(0x1234_5678_9abc_def1);
+    let mut unit = move || chance.share();
+    (0..CURVES)
         .map(|_| {
             let p = Point::new(unit() * 300.0, unit() * 300.0);
             let (turn, length) = (unit() * std::f64::consts::TAU, 80.0 + unit() * 250.0);
@@ -69,224 +77,151 @@ fn flo(c: &CubicBez) -> flo_curves::bezier::Curve<flo_curves::Coord2> {
     flo_curves::bezier::Curve::from_points(p(c.p0), (p(c.p1), p(c.p2)), p(c.p3))
 }
 
-mod arc_length_of_100_curves {
-    use super::*;
+/// The same as paths that know their length.
+fn paths() -> Vec<Path> {
+    let all = curves().into_iter();
+    all.filter_map(|c| Path::cubic(c).ok()).collect()
+}
 
-    #[divan::bench]
-    fn ours_to_1e_9(bencher: Bencher) {
-        let all = curves();
-        bencher.bench(|| {
-            all.iter()
-                .map(|c| {
-                    Path::cubic(*black_box(c))
-                        .ok()
-                        .and_then(|p| p.length().ok())
-                })
-                .fold(0.0, |s, l| s + l.unwrap_or(0.0))
-        });
+/// Rows of works done on all the curves: each with the time for one.
+struct Works {
+    patience: f64,
+    table: Table,
+    first: Option<f64>,
+}
+
+impl Works {
+    fn new(asked: Asked) -> Self {
+        Self {
+            patience: asked.patience(),
+            table: Table::new(&["", "one", "to the first"]),
+            first: None,
+        }
     }
 
-    #[divan::bench]
-    fn kurbo_to_1e_9(bencher: Bencher) {
-        let all = curves();
-        bencher.bench(|| all.iter().map(|c| black_box(c).arclen(1e-9)).sum::<f64>());
-    }
-
-    #[divan::bench]
-    fn lyon_to_1e_3(bencher: Bencher) {
-        let all: Vec<_> = curves().iter().map(lyon).collect();
-        bencher.bench(|| {
-            all.iter()
-                .map(|c| black_box(c).approximate_length(1e-3))
-                .sum::<f64>()
-        });
-    }
-
-    #[divan::bench]
-    fn flo_to_1e_3(bencher: Bencher) {
-        let all: Vec<_> = curves().iter().map(flo).collect();
-        bencher.bench(|| {
-            all.iter()
-                .map(|c| flo_curves::bezier::curve_length(black_box(c), 1e-3))
-                .sum::<f64>()
-        });
+    fn row<T>(&mut self, name: &str, of: usize, work: impl FnMut() -> T) {
+        let taken = time(self.patience, work).best / of as f64;
+        let first = *self.first.get_or_insert(taken);
+        let times = format!("{:.2}", taken / first);
+        self.table.row([name.to_owned(), seconds(taken), times]);
     }
 }
 
-mod place_at_a_third_of_100_curves {
-    use super::*;
-
-    #[divan::bench]
-    fn ours_to_1e_9(bencher: Bencher) {
-        let all: Vec<_> = curves()
+fn arc_length(asked: Asked) {
+    let all = curves();
+    let mut works = Works::new(asked);
+    works.row("ours, to 1e-9", CURVES, || {
+        let lengths = all
             .iter()
-            .filter_map(|c| Path::cubic(*c).ok())
-            .collect();
-        bencher.bench(|| {
-            all.iter()
-                .filter_map(|p| black_box(p).location_at_share(1.0 / 3.0).ok())
-                .map(|l| l.t)
-                .sum::<f64>()
-        });
-    }
-
-    #[divan::bench]
-    fn ours_from_nothing_to_1e_6(bencher: Bencher) {
-        let all: Vec<_> = curves();
-        bencher.bench(|| {
-            all.iter()
-                .map(|c| parameter_at_length((*black_box(c)).into(), 40.0, 1e-6))
-                .sum::<f64>()
-        });
-    }
-
-    #[divan::bench]
-    fn kurbo_to_1e_9(bencher: Bencher) {
-        let all: Vec<(CubicBez, f64)> = curves()
-            .iter()
-            .map(|c| (*c, c.arclen(1e-9) / 3.0))
-            .collect();
-        bencher.bench(|| {
-            all.iter()
-                .map(|(c, third)| black_box(c).inv_arclen(*third, 1e-9))
-                .sum::<f64>()
-        });
-    }
+            .map(|c| Path::cubic(*black_box(c)).ok()?.length().ok());
+        lengths.map(|length| length.unwrap_or(0.0)).sum::<f64>()
+    });
+    works.row("kurbo, to 1e-9", CURVES, || {
+        all.iter().map(|c| black_box(c).arclen(1e-9)).sum::<f64>()
+    });
+    let theirs: Vec<_> = all.iter().map(lyon).collect();
+    works.row("lyon_geom, to 1e-3", CURVES, || {
+        let lengths = theirs.iter().map(|c| black_box(c).approximate_length(1e-3));
+        lengths.sum::<f64>()
+    });
+    let theirs: Vec<_> = all.iter().map(flo).collect();
+    works.row("flo_curves, to 1e-3", CURVES, || {
+        let lengths = theirs.iter();
+        lengths
+            .map(|c| flo_curves::bezier::curve_length(black_box(c), 1e-3))
+            .sum::<f64>()
+    });
+    works.table.print("Arc length");
 }
 
-mod parallel_at_10_of_100_curves_to_1e_2 {
-    use super::*;
-
-    #[divan::bench]
-    fn ours(bencher: Bencher) {
-        let all: Vec<_> = curves()
+fn place(asked: Asked) {
+    let (all, drawn) = (curves(), paths());
+    let mut works = Works::new(asked);
+    works.row("ours, to 1e-9", CURVES, || {
+        let places = drawn
             .iter()
-            .filter_map(|c| Path::cubic(*c).ok())
-            .collect();
-        bencher.bench(|| {
-            all.iter()
-                .filter_map(|p| parallel(black_box(p), 10.0, 1e-2).ok())
-                .map(|p| p.segs().len())
-                .sum::<usize>()
-        });
-    }
-
-    #[divan::bench]
-    fn kurbo_without_trimming_or_measuring(bencher: Bencher) {
-        let all = curves();
-        bencher.bench(|| {
-            let rows = all.iter().map(|c| {
-                let mut row = BezPath::new();
-                offset_cubic(*black_box(c), 10.0, 1e-2, &mut row);
-                row.elements().len()
-            });
-            rows.sum::<usize>()
-        });
-    }
-
-    #[divan::bench]
-    fn flo(bencher: Bencher) {
-        let all: Vec<_> = curves().iter().map(super::flo).collect();
-        bencher.bench(|| {
-            let rows = all.iter().map(|c| {
-                flo_curves::bezier::offset_lms_sampling(black_box(c), |_| 10.0, |_| 0.0, 16, 1e-2)
-            });
-            rows.map(|row| row.map_or(0, |r| r.len())).sum::<usize>()
-        });
-    }
+            .filter_map(|p| black_box(p).location_at_share(1.0 / 3.0).ok());
+        places.map(|place| place.t).sum::<f64>()
+    });
+    works.row("ours from nothing, to 1e-6", CURVES, || {
+        let places = all.iter();
+        places
+            .map(|c| parameter_at_length((*black_box(c)).into(), 40.0, 1e-6))
+            .sum::<f64>()
+    });
+    let measured: Vec<_> = all.iter().map(|c| (*c, c.arclen(1e-9) / 3.0)).collect();
+    works.row("kurbo, to 1e-9", CURVES, || {
+        let places = measured
+            .iter()
+            .map(|(c, third)| black_box(c).inv_arclen(*third, 1e-9));
+        places.sum::<f64>()
+    });
+    works.table.print("The place at a third of the length");
 }
 
-mod crossings_of_100_pairs {
-    use super::*;
-
-    #[divan::bench]
-    fn ours(bencher: Bencher) {
-        let all: Vec<_> = curves()
+fn parallels(asked: Asked) {
+    let (all, drawn) = (curves(), paths());
+    let mut works = Works::new(asked);
+    works.row("ours", CURVES, || {
+        let rows = drawn
             .iter()
-            .filter_map(|c| Path::cubic(*c).ok())
-            .collect();
-        bencher.bench(|| {
-            all.iter()
-                .zip(all.iter().cycle().skip(37))
-                .map(|(a, b)| meetings(black_box(a), b).crossings.len())
-                .sum::<usize>()
+            .filter_map(|p| parallel(black_box(p), 10.0, 1e-2).ok());
+        rows.map(|row| row.segs().len()).sum::<usize>()
+    });
+    works.row("kurbo, neither trimmed nor measured", CURVES, || {
+        let rows = all.iter().map(|c| {
+            let mut row = BezPath::new();
+            offset_cubic(*black_box(c), 10.0, 1e-2, &mut row);
+            row.elements().len()
         });
-    }
-
-    #[divan::bench]
-    fn lyon(bencher: Bencher) {
-        let all: Vec<_> = curves().iter().map(super::lyon).collect();
-        bencher.bench(|| {
-            all.iter()
-                .zip(all.iter().cycle().skip(37))
-                .map(|(a, b)| black_box(a).cubic_intersections_t(b).len())
-                .sum::<usize>()
+        rows.sum::<usize>()
+    });
+    let theirs: Vec<_> = all.iter().map(flo).collect();
+    works.row("flo_curves", CURVES, || {
+        let rows = theirs.iter().map(|c| {
+            flo_curves::bezier::offset_lms_sampling(black_box(c), |_| 10.0, |_| 0.0, 16, 1e-2)
         });
-    }
-
-    #[divan::bench]
-    fn flo_to_1e_2(bencher: Bencher) {
-        let all: Vec<_> = curves().iter().map(super::flo).collect();
-        bencher.bench(|| {
-            let pairs = all.iter().zip(all.iter().cycle().skip(37));
-            pairs
-                .map(|(a, b)| {
-                    flo_curves::bezier::curve_intersects_curve_clip(black_box(a), b, 1e-2).len()
-                })
-                .sum::<usize>()
-        });
-    }
+        rows.map(|row| row.map_or(0, |r| r.len())).sum::<usize>()
+    });
+    works.table.print("The parallel at 10 mm, to 0.01 mm");
 }
 
-mod whole_operations {
-    use super::*;
+fn crossings(asked: Asked) {
+    let (all, drawn) = (curves(), paths());
+    let mut works = Works::new(asked);
+    works.row("ours", CURVES, || {
+        let pairs = drawn.iter().zip(drawn.iter().cycle().skip(37));
+        pairs
+            .map(|(a, b)| meetings(black_box(a), b).crossings.len())
+            .sum::<usize>()
+    });
+    let theirs: Vec<_> = all.iter().map(lyon).collect();
+    works.row("lyon_geom", CURVES, || {
+        let pairs = theirs.iter().zip(theirs.iter().cycle().skip(37));
+        pairs
+            .map(|(a, b)| black_box(a).cubic_intersections_t(b).len())
+            .sum::<usize>()
+    });
+    let theirs: Vec<_> = all.iter().map(flo).collect();
+    works.row("flo_curves, to 0.01", CURVES, || {
+        let pairs = theirs.iter().zip(theirs.iter().cycle().skip(37));
+        let found = pairs.map(|(a, b)| {
+            flo_curves::bezier::curve_intersects_curve_clip(black_box(a), b, 1e-2).len()
+        });
+        found.sum::<usize>()
+    });
+    works.table.print("Where two curves cross");
+}
 
-    #[divan::bench]
-    fn cut_line_of_a_bodice(bencher: Bencher) {
-        let p = |x: f64, y: f64| Point::new(x, y);
-        let edge = |c: CubicBez| Path::cubic(c).ok();
-        let line = |a: Point, b: Point| Path::line(a, b).ok();
-        let edges: Vec<Path> = [
-            line(p(0.0, 0.0), p(240.0, 0.0)),
-            edge(CubicBez::new(
-                (240.0, 0.0),
-                (228.0, 70.0),
-                (232.0, 130.0),
-                (250.0, 200.0),
-            )),
-            edge(CubicBez::new(
-                (250.0, 200.0),
-                (214.0, 203.0),
-                (187.0, 255.0),
-                (185.0, 330.0),
-            )),
-            line(p(185.0, 330.0), p(70.0, 372.0)),
-            edge(CubicBez::new(
-                (70.0, 372.0),
-                (67.6, 329.0),
-                (26.0, 300.0),
-                (0.0, 300.0),
-            )),
-            line(p(0.0, 300.0), p(0.0, 0.0)),
-        ]
-        .into_iter()
-        .flatten()
-        .collect();
-        let Ok(outline) = Outline::new(&edges) else {
-            return;
-        };
-        bencher.bench(|| {
-            cut_outline(
-                black_box(&outline),
-                &[30.0, 10.0, 10.0, 10.0, 6.0, 0.0],
-                &[Corner::Mitred; 6],
-            )
-            .map(|c| c.area)
+fn whole(asked: Asked) {
+    let mut works = Works::new(asked);
+    if let Some(outline) = bodice() {
+        works.row("the cutting line of a bodice", 1, || {
+            let widths = [30.0, 10.0, 10.0, 10.0, 6.0, 0.0];
+            cut_outline(black_box(&outline), &widths, &[Corner::Mitred; 6]).map(|c| c.area)
         });
     }
-
-    #[divan::bench]
-    fn a_solved_sleeve_width() {
+    works.row("a sleeve's width, solved", 1, || {
         let cap = |width: f64| {
             let c = CubicBez::new(
                 (0.0, 0.0),
@@ -296,22 +231,44 @@ mod whole_operations {
             );
             Ok::<f64, ()>(c.arclen(1e-9) - 235.87)
         };
-        keep(solve(cap, 50.0, 300.0));
-    }
+        solve(cap, 50.0, 300.0)
+    });
+    let drawn = paths();
+    works.row("a curve split in twelve", CURVES, || {
+        let parts = drawn.iter().filter_map(|p| black_box(p).divided(12).ok());
+        parts.map(|points| points.len()).sum::<usize>()
+    });
+    works.table.print("Whole operations");
+}
 
-    #[divan::bench]
-    fn a_curve_split_in_twelve(bencher: Bencher) {
-        let all: Vec<_> = curves()
-            .iter()
-            .filter_map(|c| Path::cubic(*c).ok())
-            .take(10)
-            .collect();
-        bencher.bench(|| {
-            all.iter()
-                .filter_map(|p| black_box(p).divided(12).ok())
-                .map(|d| d.len())
-                .sum::<usize>()
-        });
-        let _ = all.first().map(|p| p.segs().first().map(|s| s.start()));
-    }
+/// Half a bodice: hem, side, armhole, shoulder, neck and centre.
+fn bodice() -> Option<Outline> {
+    let p = |x: f64, y: f64| Point::new(x, y);
+    let edge = |c: CubicBez| Path::cubic(c).ok();
+    let line = |a: Point, b: Point| Path::line(a, b).ok();
+    let edges = [
+        line(p(0.0, 0.0), p(240.0, 0.0)),
+        edge(CubicBez::new(
+            (240.0, 0.0),
+            (228.0, 70.0),
+            (232.0, 130.0),
+            (250.0, 200.0),
+        )),
+        edge(CubicBez::new(
+            (250.0, 200.0),
+            (214.0, 203.0),
+            (187.0, 255.0),
+            (185.0, 330.0),
+        )),
+        line(p(185.0, 330.0), p(70.0, 372.0)),
+        edge(CubicBez::new(
+            (70.0, 372.0),
+            (67.6, 329.0),
+            (26.0, 300.0),
+            (0.0, 300.0),
+        )),
+        line(p(0.0, 300.0), p(0.0, 0.0)),
+    ];
+    let edges: Vec<Path> = edges.into_iter().flatten().collect();
+    Outline::new(&edges).ok()
 }
