@@ -225,6 +225,7 @@ impl Search<'_> {
                 self.touch(touch);
             }
         }
+        self.drop_crossings_at_touches();
         if self.too_many() {
             let outside = |s: f64| s < run.a.0 || s > run.a.1;
             let (mut index, first_own) = (0, self.first_own);
@@ -239,6 +240,18 @@ impl Search<'_> {
             }
         }
         self.done.push(run);
+    }
+
+    /// Where curves touch, Newton's method stops at many places so near that each looks like a crossing.
+    fn drop_crossings_at_touches(&mut self) {
+        for touch in self.touches.iter().filter(|touch| touch.2 <= TOUCH) {
+            let (at, reach) = reach_of_touch(self.a, self.b, touch);
+            let (mut index, first_own, a) = (0, self.first_own, self.a);
+            self.hits.retain(|hit| {
+                index += 1;
+                index <= first_own || (a.eval(hit.a) - at).hypot() > reach
+            });
+        }
     }
 
     /// More meetings than two cubics can have, on no stretch: all of it is taken as one.
@@ -422,6 +435,17 @@ fn closest_near(a: &CubicBez, b: &CubicBez, s0: f64, t0: f64) -> Option<(f64, f6
     (gap <= MEETING).then_some((s, t, gap))
 }
 
+/// The place of a touch on `a`, and how far from it the curves stay so near that they look as if they crossed.
+fn reach_of_touch(a: &CubicBez, b: &CubicBez, touch: &(f64, f64, f64)) -> (Point, f64) {
+    let (seg_a, seg_b) = (PathSeg::Cubic(*a), PathSeg::Cubic(*b));
+    let &(s, t, gap) = touch;
+    let (ka, kb) = (segment::curvature(&seg_a, s), segment::curvature(&seg_b, t));
+    let same_way = segment::tangent(&seg_a, s).dot(segment::tangent(&seg_b, t)) > 0.0;
+    let bend = (ka - if same_way { kb } else { -kb }).abs().max(1e-7);
+    let reach = 3.0 * (2.0 * gap.max(TOUCH) / bend).sqrt() + MEETING;
+    (a.eval(s), reach)
+}
+
 /// A closest approach is a touch unless the curves plainly cross on both sides of it.
 fn settle_touches(
     a: &CubicBez,
@@ -430,13 +454,8 @@ fn settle_touches(
     hits: &mut Vec<Hit>,
     first_own: usize,
 ) {
-    let (seg_a, seg_b) = (PathSeg::Cubic(*a), PathSeg::Cubic(*b));
     for &(s, t, gap) in touches {
-        let at = a.eval(s);
-        let (ka, kb) = (segment::curvature(&seg_a, s), segment::curvature(&seg_b, t));
-        let same_way = segment::tangent(&seg_a, s).dot(segment::tangent(&seg_b, t)) > 0.0;
-        let bend = (ka - if same_way { kb } else { -kb }).abs().max(1e-7);
-        let reach = 3.0 * (2.0 * gap.max(TOUCH) / bend).sqrt() + MEETING;
+        let (at, reach) = reach_of_touch(a, b, &(s, t, gap));
         let near = |hit: &Hit| (a.eval(hit.a) - at).hypot() <= reach;
         let crosses = hits.iter().skip(first_own).any(near);
         if gap <= TOUCH {

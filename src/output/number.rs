@@ -118,7 +118,7 @@ mod tests {
     /// As the standard library writes the rounded number.
     #[test]
     fn digits_are_those_of_the_standard_library() {
-        let mut value = 1e-7;
+        let mut value = 1e-7f64;
         while value < 2e9 {
             for signed in [value, -value, value.round(), (value * 8.0).round() / 8.0] {
                 for decimals in 0..=9 {

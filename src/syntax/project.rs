@@ -168,6 +168,9 @@ impl Loading<'_> {
                 self.project.diagnostics.push(diagnostic);
             }
         }
+        if found.is_empty() {
+            return;
+        }
         let ids: Vec<FileId> = self.project.files.iter().map(|file| file.id).collect();
         let draft_words: BTreeSet<&str> = ids
             .iter()

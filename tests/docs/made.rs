@@ -96,7 +96,8 @@ fn every_operation_of_the_library_is_shown() {
             let example = oaktag::library::example(head);
             assert!(
                 example.is_some_and(|e| e.contains(head)),
-                "{module}: {head} has no example"
+                "{}: {head} has no example",
+                module.name
             );
             let draft = format!("stdlib/examples/{head}.draft");
             let drawn = folder.path().join(format!("{head}.svg"));

@@ -102,7 +102,8 @@ fn circles_and_lines_that_touch_say_so() {
     // Inside one another.
     let inner = arc((30.0, 0.0), 70.0, 2.0, 2.0 * PI, 1e-9);
     assert!(meetings(&a, &inner).crossings.iter().all(|m| m.tangent));
-    assert_eq!(meetings(&a, &inner).crossings.len(), 1);
+    let touch = meetings(&a, &inner);
+    assert_eq!(touch.crossings.len(), 1, "{touch:?}");
 }
 
 #[test]

@@ -22,6 +22,8 @@ const RINGS: [f64; 10] = [1.6, 3.0, 5.5, 9.0, 13.0, 18.0, 25.0, 34.0, 45.0, 60.0
 /// Directions tried for a point's name close by, the reader's favourite first, in twenty-fourths of a turn from the right
 /// (y down); farther out all of them.
 const CLOSE: [u32; 8] = [0, 21, 3, 12, 15, 9, 18, 6];
+/// A place is better than another by more than this: two alike differ by a last bit, not the same one on every machine.
+const ALIKE: f64 = 1e-6;
 /// From this distance on every direction is tried.
 const ALL_ROUND: f64 = 5.0;
 /// A leader within this of a line, in millimetres, and at less than the angle of this sine to it, would be taken for it.
@@ -188,6 +190,7 @@ impl Labels {
                 let (frame, anchor) = beside(point, toward, ring, width, height);
                 let near = NEAR * ring + 0.08 * rank as f64;
                 let least = best.map_or(f64::INFINITY, |(least, ..)| least);
+                let least = least - ALIKE;
                 if near >= least || !self.is_free(&frame) {
                     continue;
                 }
@@ -235,10 +238,11 @@ impl Labels {
         let mut best: Option<TextFrame> = None;
         let mut least = f64::INFINITY;
         for (frame, own) in boxes {
-            if own >= least || !fits(&frame) || !self.is_free(&frame) {
+            let limit = least - ALIKE - own;
+            if limit <= 0.0 || !fits(&frame) || !self.is_free(&frame) {
                 continue;
             }
-            if let Some(lines) = self.line_cost_below(&frame, most.min(least - own)) {
+            if let Some(lines) = self.line_cost_below(&frame, most.min(limit)) {
                 least = own + lines;
                 best = Some(frame);
             }

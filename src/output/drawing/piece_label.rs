@@ -200,26 +200,27 @@ fn room_for(
         return None;
     }
     let middle = bounds.center() - Vec2::new(0.0, 0.12 * bounds.height());
-    let mut boxes = Vec::new();
+    let mut boxes = Vec::with_capacity(17 * 25);
     for column in 0..=16 {
         for row in 0..=24 {
             let share = Vec2::new(f64::from(column) / 16.0, f64::from(row) / 24.0);
             let centre =
                 places.origin() + Vec2::new(places.width() * share.x, places.height() * share.y);
             let cost = 0.04 * (centre - middle).hypot();
-            boxes.push((boxes.len() as u32, TextFrame { centre, ..frame }, cost));
+            // In millionths: mirror places are alike, and of two alike the first stays first.
+            boxes.push(((cost * 1e6) as u64, boxes.len(), centre));
         }
     }
-    // Costs are no less than nothing, so that their bits are in their order; of two alike the first stays first.
-    boxes.sort_unstable_by_key(|(at, _, cost)| (cost.to_bits(), *at));
+    boxes.sort_unstable_by_key(|(cost, at, _)| (*cost, *at));
     let inside = |frame: &TextFrame| {
         let corners = frame.grown(BORDER - clear).corners();
         corners.iter().all(|corner| interior.contains(*corner))
     };
     // The lines are asked of a larger box, so that the label stands clear of them.
-    let boxes = boxes
-        .into_iter()
-        .map(|(_, frame, cost)| (frame.grown(clear), cost));
+    let boxes = boxes.into_iter().map(|(cost, _, centre)| {
+        let frame = TextFrame { centre, ..frame };
+        (frame.grown(clear), cost as f64 / 1e6)
+    });
     canvas
         .labels
         .cheapest(boxes, MOST_LINES, inside)
