@@ -7,7 +7,7 @@ const READS: [(&str, &[&str]); 10] = [
     ("SystemTime", &[]),
     ("Instant", &["cli/progress.rs", "cli/waiting.rs"]),
     ("Duration", &["cli/progress.rs", "cli/waiting.rs"]),
-    ("RandomState", &[]),
+    ("RandomState", &["syntax/parser/context.rs"]),
     ("DefaultHasher", &[]),
     ("thread_rng", &[]),
     ("available_parallelism", &["sizes/ordered.rs"]),
