@@ -162,7 +162,8 @@ impl<'a> Machine<'a> {
             ));
         };
         self.charge(super::work::cost(form, &args))?;
-        for (at, arg) in args.iter().enumerate() {
+        let kept = if self.records() { args.len() } else { 0 };
+        for (at, arg) in args.iter().enumerate().take(kept) {
             if let (Some(value), Some(span)) = (arg, call.spans.get(at)) {
                 let is_length = call.lengths.get(at).copied().unwrap_or(false);
                 self.keep_worked(*span, value, kind_at(form, at, is_length));
@@ -376,18 +377,20 @@ impl<'a> Machine<'a> {
             }
             FarNode::Until(node, name, place) => (node, name, place),
         };
-        let name = name.as_ref().map_or("it".to_owned(), |name| {
-            format!("the {}", name.replace(['_', '.'], " "))
-        });
         let found = match self.eval(node)? {
             Value::Point(level) => Ok((level - at).dot(way)),
             Value::Path(path) => first_meeting(at, way, &path),
             _ => Err(Reach::Never(0.0)),
         };
         let length = |mm: f64| self.program.unit.length(mm);
+        let said = |name: &Option<Arc<str>>| match name {
+            Some(name) => format!("the {}", name.replace(['_', '.'], " ")),
+            None => "it".to_owned(),
+        };
         let fault = match found {
             Ok(distance) if distance >= -crate::geometry::MEETING => return Ok(distance.max(0.0)),
             Ok(distance) | Err(Reach::Behind(distance)) => {
+                let name = said(name);
                 let message = format!(
                     "This way leads away from {name}: it lies {} behind.",
                     length(distance.abs())
@@ -395,6 +398,7 @@ impl<'a> Machine<'a> {
                 Fault::new(Code::NeverMeet, message).help("Turn the direction round.")
             }
             Err(Reach::Never(gap)) => {
+                let name = said(name);
                 let message = format!(
                     "This way never reaches {name}: it passes {} beyond its end.",
                     length(gap)

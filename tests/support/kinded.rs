@@ -25,6 +25,8 @@ struct Maker<'c> {
     chance: &'c mut Chance,
     text: String,
     known: Vec<Known>,
+    /// Operations that may be called, with the kind each gives; none is a panel.
+    operations: Vec<(String, Option<usize>)>,
     names: usize,
     indent: usize,
 }
@@ -35,6 +37,7 @@ pub fn draft(chance: &mut Chance) -> String {
         chance,
         text: String::new(),
         known: Vec::new(),
+        operations: Vec::new(),
         names: 0,
         indent: 0,
     };
@@ -67,6 +70,10 @@ impl Maker<'_> {
             self.measure();
         }
         let everywhere = self.known.len();
+        for _ in 0..self.chance.below(3) {
+            self.operation();
+            self.known.truncate(everywhere);
+        }
         let mut panels = Vec::new();
         for _ in 0..=self.chance.below(2) {
             let panel = self.name("panel");
@@ -74,6 +81,7 @@ impl Maker<'_> {
             self.known.truncate(everywhere);
             panels.push(panel);
         }
+        self.sheets();
         for panel in &panels {
             self.piece(panel);
         }
@@ -202,7 +210,86 @@ impl Maker<'_> {
         self.known.truncate(outside);
     }
 
+    /// An operation between two points, over which the corners `c_0` to `c_3` are set up; it may call those above it.
+    fn operation(&mut self) {
+        let head = self.name("made");
+        let gives = (!self.chance.once_in(3)).then(|| self.chance.below(5));
+        let kind = gives.map_or("panel", |at| NAMED[at].0);
+        let line = format!(
+            "operation {head} from (point start_at) to (point end_at) by (length far_down)"
+        );
+        self.line(line);
+        let line = format!("    gives {kind} \"By chance.\" {{");
+        self.line(line);
+        self.indent += 1;
+        for line in [
+            "point c_0 = start_at",
+            "point c_1 = end_at",
+            "point c_2 = c_1 down far_down",
+            "point c_3 = c_0 down far_down",
+        ] {
+            self.line(line);
+        }
+        for point in ["c_0", "c_1", "c_2", "c_3"] {
+            self.learn(point, Kind::Point);
+        }
+        self.learn("far_down", Kind::Quantity(Dimension::LENGTH));
+        for _ in 0..self.chance.below(3) {
+            match self.chance.below(4) {
+                0 => self.trial(2),
+                1 => self.each(),
+                _ => self.drawing(),
+            }
+        }
+        let given = match gives {
+            None => "c_2, c_3".to_owned(),
+            Some(at) => {
+                let value = self.value(Takes::of(&NAMED[at].1), 1);
+                let line = format!("{kind} given_one = {value}");
+                self.line(line);
+                "given_one".to_owned()
+            }
+        };
+        let line = format!("give {given}");
+        self.line(line);
+        self.indent -= 1;
+        self.line("}");
+        self.operations.push((head, gives));
+    }
+
+    /// A panel for every operation that gives one.
+    fn sheets(&mut self) {
+        for (head, gives) in self.operations.clone() {
+            if gives.is_none() {
+                let far = 1 + self.chance.below(30);
+                let name = self.name("sheet");
+                let line =
+                    format!("panel {name} = {head} from origin to (origin right 20cm) by {far}cm");
+                self.line(line);
+            }
+        }
+    }
+
     fn drawing(&mut self) {
+        let given: Vec<(String, usize)> = self
+            .operations
+            .iter()
+            .filter_map(|(head, gives)| Some((head.clone(), (*gives)?)))
+            .collect();
+        if !given.is_empty() && self.chance.once_in(4) {
+            let (head, at) = self.chance.one_of(&given).clone();
+            let (word, kind) = NAMED[at].clone();
+            let (first, second) = (
+                self.operand(Takes::POINT, DEEP),
+                self.operand(Takes::POINT, DEEP),
+            );
+            let far = self.operand(Takes::LENGTH, DEEP);
+            let name = self.name("n");
+            let line = format!("{word} {name} = {head} from {first} to {second} by {far}");
+            self.line(line);
+            self.learn(&name, kind);
+            return;
+        }
         let (word, kind) = self.chance.one_of(&NAMED).clone();
         let value = self.value(Takes::of(&kind), 0);
         let name = self.name("n");

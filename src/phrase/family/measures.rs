@@ -118,12 +118,10 @@ fn unit(way: Vec2) -> Result<Value, Fault> {
 fn length(c: &mut Call) -> Result<Value, Fault> {
     let mut total = 0.0;
     for path in c.paths(0)? {
-        let message = format!(
-            "{} has no end, so it has no length.",
-            super::points::capital(&c.named(0, "this line"))
-        );
         total += path.length().map_err(|fault| match fault {
             crate::geometry::path::PathFault::Endless => {
+                let line = super::points::capital(&c.named(0, "this line"));
+                let message = format!("{line} has no end, so it has no length.");
                 super::fault::endless(&message).label(0, "endless")
             }
             other => other.say(c),
