@@ -95,7 +95,9 @@ fn main() -> Result<(), Box<dyn Error>> {
     let patience = 4.0 * asked.patience();
     let floor = time(patience, || ferry(black_box(&DEFAULTS)));
     let ours = time(patience, || draft::draw(&bare_project, &bare, &inputs));
-    let record = time(patience, || outcome.record.clone());
+    let unrecorded = time(patience, || {
+        draft::draw_unrecorded(&bare_project, &bare, &inputs)
+    });
     let all = time(patience, || draft::draw(&project, &whole, &inputs));
     let scripted = time(patience, || script.run(&mut scope, black_box(&DEFAULTS)));
     let mut table = Table::new(&[
@@ -122,7 +124,12 @@ fn main() -> Result<(), Box<dyn Error>> {
         ours,
         format!("2, {}", at_most(ratio, 2.0)),
     );
-    row("its record alone, copied", record, String::new());
+    let ratio = unrecorded.best / floor.best;
+    row(
+        "without the record",
+        unrecorded,
+        format!("2, {}", at_most(ratio, 2.0)),
+    );
     row("the program, pieces and seams too", all, String::new());
     row("as a script (rhai)", scripted, String::new());
     table.print("Drawing");
@@ -131,7 +138,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         "The script takes {slower:.1} times as long as the program (goal 10, {}).\n",
         at_least(slower, 10.0)
     );
-    recording(asked)
+    Ok(())
 }
 
 /// Tokens beside logos alone, on the largest example's text.
@@ -155,61 +162,4 @@ fn lexing(asked: Asked) {
         ]);
     }
     table.print("Lexing");
-}
-
-/// What the record costs: the same sentences carried out in a trial, which records nothing, and one after another, which
-/// records all.
-fn recording(asked: Asked) -> Result<(), Box<dyn Error>> {
-    const SENTENCES: &str = "
-    redraw low = top down 20cm + depth
-    redraw corner = where (square to upright at top) meets (square to guide at low)
-    redraw hollow_line = from top to low around middle with fullness 0.6
-    redraw swept = from top through middle to low leaving right arriving down
-    redraw half = 1/2 from top to low
-    redraw turned = pivot half about top by 6deg clockwise
-    redraw laid = mirror swept over guide";
-    let head = "draft \"Recording\"\nunit cm\npanel sheet {
-  point top = origin
-  point middle = top right 12cm down 9cm
-  line guide = from top toward down
-  line upright = from top to middle
-  length depth = 4cm
-  point low = top down 20cm
-  point corner = middle
-  curve hollow_line = from top to low around middle with fullness 0.6
-  curve swept = from top through middle to low leaving right arriving down
-  point half = top
-  point turned = top
-  curve laid = mirror swept over guide\n";
-    let recorded = format!("{head}{}\n}}\n", SENTENCES.repeat(400));
-    let tried = format!(
-        "  try deep between 1cm and 9cm {{{}\n  }} until depth + deep = 7.3cm\n",
-        SENTENCES
-    );
-    let quiet = format!(
-        "{head}{}}}\n",
-        (0..14)
-            .map(|n| tried.replace("deep", &format!("deep_{n}")))
-            .collect::<String>()
-    );
-    let mut table = Table::new(&["drawn", "sentences", "recorded", "a sentence"]);
-    for (name, text) in [("in trials", quiet), ("one after another", recorded)] {
-        let (project, checked) = checked(&text)?;
-        let inputs = Inputs::default();
-        let outcome = draft::draw(&project, &checked, &inputs);
-        if let Some(wrong) = outcome.diagnostics.iter().find(|told| told.is_error()) {
-            return Err(wrong.message.clone().into());
-        }
-        let taken = time(asked.patience(), || {
-            draft::draw(&project, &checked, &inputs)
-        });
-        table.row([
-            name.to_owned(),
-            outcome.record.sentences.to_string(),
-            outcome.record.entries.len().to_string(),
-            seconds(taken.best / outcome.record.sentences as f64),
-        ]);
-    }
-    table.print("What the record costs");
-    Ok(())
 }

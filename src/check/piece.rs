@@ -71,8 +71,14 @@ impl<'a> Checker<'a> {
         depth: usize,
     ) -> Option<&'a tree::Text> {
         let mut label = piece.label.as_ref();
+        if piece.traced_from.is_some() && depth >= MOST_TRACED {
+            let message =
+                format!("Pieces are traced one from another more than {MOST_TRACED} times here.");
+            let help = "Trace it from a piece nearer to the first.";
+            self.fail(Diagnostic::error(Code::TooLarge, piece.name.span, message).help(help));
+            return label;
+        }
         if let Some(from) = &piece.traced_from
-            && depth < MOST_TRACED
             && let Some((base, _, sheet, home, passed)) = self.offered_piece(from)
         {
             let outer = std::mem::replace(&mut making.is_base, true);

@@ -12,8 +12,8 @@ use crate::pattern::spec::{
     self, ClothSpec, CornerSpec, EdgeSpec, MarkSpec, NamedValue, PieceNotchSpec, PieceSpec,
     PrintUnit, SeamEdgeSpec, SeamNotchPlace, SeamNotchSpec, SeamPoint, SeamSpec, Tag,
 };
-use crate::phrase::Value;
-use crate::report::Span;
+use crate::phrase::{Fault, Value};
+use crate::report::{Code, Span};
 
 /// Which place in the text each tag stands for.
 #[derive(Clone, Debug, Default)]
@@ -53,8 +53,8 @@ struct Said<'w> {
     span: Span,
 }
 
-/// Most pairs of pieces of line in one outline.
-const MOST_PAIRS: u64 = 1_000_000;
+/// Most pieces of line in one outline, since each is held against every other.
+const MOST_IN_OUTLINE: usize = 1_000;
 
 /// The unit for people, as the pattern knows it.
 pub fn print_unit(unit: LengthUnit) -> PrintUnit {
@@ -240,8 +240,13 @@ impl<'a> Machine<'a> {
                 let parts: usize = spec.edges.iter().map(|edge| edge.path.segs().len()).sum();
                 // Every edge is held against every other to see whether they cross.
                 let pairs = (parts as u64).saturating_mul(parts as u64);
-                if pairs > MOST_PAIRS {
-                    return Err(Stop::at(code.head, super::work::too_many_parts()));
+                if parts > MOST_IN_OUTLINE {
+                    let message = format!(
+                        "This outline is made of {parts} pieces of line; {MOST_IN_OUTLINE} is the most."
+                    );
+                    let fault = Fault::new(Code::TooLarge, message)
+                        .help("Draw it with fewer corners; a smooth edge is one curve.");
+                    return Err(Stop::at(code.head, fault));
                 }
                 self.charge(pairs / 8)?;
             }

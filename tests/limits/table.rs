@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 /// A row's words, and where its figure stands in the source.
-pub const ROWS: [(&str, &str, &str); 31] = [
+pub const ROWS: [(&str, &str, &str); 32] = [
     ("bytes in a file", "syntax/project.rs", "LARGEST_TEXT"),
     (
         "files of a draft, itself among them",
@@ -69,9 +69,14 @@ pub const ROWS: [(&str, &str, &str); 31] = [
     ),
     ("coordinates and lengths", "geometry/mod.rs", "LARGEST"),
     (
-        "pairs of pieces of line in one outline",
+        "pieces of line in one outline",
         "draft/handover.rs",
-        "MOST_PAIRS",
+        "MOST_IN_OUTLINE",
+    ),
+    (
+        "pieces traced one from another",
+        "check/piece.rs",
+        "MOST_TRACED",
     ),
     (
         "a button's diameter or thickness",
