@@ -362,3 +362,15 @@ fn many_operations_above_each_other() {
     let codes = codes(&text);
     assert!(codes.contains(&Code::TooLarge), "{codes:?}");
 }
+
+/// Nobody reads it, but it is drawn: the grid that finds lines under a name ends where the drawing ends.
+#[test]
+fn a_name_wider_than_any_sheet() {
+    let name = "x".repeat(200_000);
+    let text = format!(
+        "unit cm\npanel back {{\n  point {name} = origin\n  point b = origin right 20cm\n  point c = b down 30cm\n  line top = from origin to b\n  line side = from b to c\n  line slant = from c to origin\n}}\npiece back \"{name}\" {{\n  outline top, side, slant\n  cut 1\n  grain along side\n}}\n"
+    );
+    let outcome = drawn(&Run::of(&text));
+    let svg = oaktag::output::svg::write(&outcome.pattern);
+    assert!(svg.len() > 200_000);
+}

@@ -7,7 +7,7 @@ const NEAR: f64 = 0.02;
 /// Height of a strip, in millimetres.
 const STRIP: f64 = 4.0;
 /// Strips of the tallest sheet.
-const MOST_STRIPS: f64 = 4096.0;
+const MOST_STRIPS: f64 = 512.0;
 
 /// A closed line and the chords that pass each level strip of it.
 pub(super) struct Interior {

@@ -43,12 +43,16 @@ pub struct Placed {
 
 /// A bit of line no longer than a cell, and what a millimetre of it costs a text.
 type Bit = (Point, Point, f64);
+/// Column and row of the grid that finds lines near a box.
+type Cell = (i32, i32);
 
 /// What is already on the sheet.
 #[derive(Default)]
 pub struct Labels {
     /// Each at the cell of its middle.
-    lines: HashMap<(i32, i32), Vec<Bit>, foldhash::fast::FixedState>,
+    lines: HashMap<Cell, Vec<Bit>, foldhash::fast::FixedState>,
+    /// The lowest and the highest cell that has any: a name may be far longer than the drawing is wide.
+    filled: Option<(Cell, Cell)>,
     taken: Vec<TextFrame>,
     leaders: Vec<(Point, Point)>,
     area: Option<Rect>,
@@ -68,6 +72,10 @@ impl Labels {
                 let at = |n: usize| a.lerp(*b, n as f64 / parts as f64);
                 let (from, to) = (at(part), at(part + 1));
                 let cell = cell_of(from.midpoint(to));
+                let (low, high) = self.filled.unwrap_or((cell, cell));
+                let low = (low.0.min(cell.0), low.1.min(cell.1));
+                let high = (high.0.max(cell.0), high.1.max(cell.1));
+                self.filled = Some((low, high));
                 self.lines.entry(cell).or_default().push((from, to, weight));
             }
         }
@@ -143,8 +151,11 @@ impl Labels {
             cell_of(bounds.origin()),
             cell_of(Point::new(bounds.x1, bounds.y1)),
         );
-        (low.0..=high.0)
-            .flat_map(move |x| (low.1..=high.1).map(move |y| (x, y)))
+        let (first, last) = self.filled.unwrap_or(((0, 0), (-1, -1)));
+        let columns = low.0.max(first.0)..=high.0.min(last.0);
+        let rows = low.1.max(first.1)..=high.1.min(last.1);
+        columns
+            .flat_map(move |x| rows.clone().map(move |y| (x, y)))
             .filter_map(|cell| self.lines.get(&cell))
             .flatten()
     }
@@ -317,7 +328,7 @@ fn leader(point: Point, frame: &TextFrame) -> (Point, Point) {
     (start, to)
 }
 
-fn cell_of(p: Point) -> (i32, i32) {
+fn cell_of(p: Point) -> Cell {
     let cell = |v: f64| (v / CELL).floor().clamp(-1e6, 1e6) as i32;
     (cell(p.x), cell(p.y))
 }
