@@ -5,9 +5,7 @@
 use super::path::{Location, Path, PathFault, Shape};
 use super::segment;
 use super::{LENGTH_ACCURACY, MEETING};
-use kurbo::{
-    Affine, ParamCurve, ParamCurveArclen, ParamCurveArea, PathSeg, Point, Rect, Shape as _, Vec2,
-};
+use kurbo::{Affine, ParamCurve, ParamCurveArea, PathSeg, Point, Rect, Shape as _, Vec2};
 
 /// The place on a path nearest to a point.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -40,13 +38,14 @@ impl Bend {
 
 /// Arc length of a segment to a stated accuracy in millimetres.
 pub fn arc_length(seg: PathSeg, accuracy: f64) -> f64 {
-    seg.arclen(accuracy)
+    segment::arc_length(&seg, accuracy)
 }
 
 /// Parameter at an arc length from the start of a segment, to a stated accuracy in millimetres along it.
 pub fn parameter_at_length(seg: PathSeg, wanted: f64, accuracy: f64) -> f64 {
     let seg = segment::raised(seg);
-    segment::parameter_at(&seg, wanted, seg.arclen(accuracy * 0.25), accuracy * 0.5)
+    let total = segment::arc_length(&seg, accuracy * 0.25);
+    segment::parameter_at(&seg, wanted, total, accuracy * 0.5)
 }
 
 impl Path {

@@ -8,7 +8,7 @@ use super::measure::Bend;
 use super::path::{Path, PathFault};
 use super::segment::{self, end_tangent, start_tangent, with_start};
 use super::self_meet::self_meetings;
-use super::{FITTING, LENGTH_ACCURACY, MEETING};
+use super::{FITTING, LARGEST, LENGTH_ACCURACY, MEETING};
 use kurbo::offset::offset_cubic;
 use kurbo::{Affine, BezPath, CubicBez, Line, ParamCurve, PathSeg, Point, Vec2};
 use std::fmt;
@@ -160,7 +160,7 @@ pub fn parallel_with_cuts(
     distance: f64,
     tolerance: f64,
 ) -> Result<Parallel, ParallelFault> {
-    if !distance.is_finite() {
+    if !distance.is_finite() || distance.abs() > LARGEST {
         return Err(PathFault::OffThePaper.into());
     }
     if let Some((through, direction)) = path.endless_line() {

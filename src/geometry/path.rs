@@ -5,7 +5,7 @@
 
 use super::segment::{self, raised, unit, with_start};
 use super::{LARGEST, LENGTH_ACCURACY, MEETING};
-use kurbo::{CubicBez, Line, ParamCurve, ParamCurveArclen, PathSeg, Point, Vec2};
+use kurbo::{CubicBez, Line, ParamCurve, PathSeg, Point, Vec2};
 use std::fmt;
 
 /// A line or curve: a connected row of line and cubic segments, or an endless straight line.
@@ -187,7 +187,7 @@ impl Path {
     pub(crate) fn of(segs: Vec<PathSeg>) -> Path {
         let mut length = 0.0;
         let measured = segs.iter().map(|seg| {
-            length += seg.arclen(LENGTH_ACCURACY);
+            length += segment::arc_length(seg, LENGTH_ACCURACY);
             length
         });
         let ends = measured.collect();

@@ -140,9 +140,18 @@ pub(crate) fn curvature(seg: &PathSeg, t: f64) -> f64 {
 pub(crate) fn length_between(seg: &PathSeg, from: f64, to: f64, accuracy: f64) -> f64 {
     match seg {
         PathSeg::Line(l) => (l.p1 - l.p0).hypot() * (to - from),
-        _ if from <= 0.0 && to >= 1.0 => seg.arclen(accuracy),
-        _ => seg.subsegment(from..to).arclen(accuracy),
+        _ if from <= 0.0 && to >= 1.0 => arc_length(seg, accuracy),
+        _ => arc_length(&seg.subsegment(from..to), accuracy),
     }
+}
+
+/// Arc length of a segment to `accuracy` millimetres, or to what its coordinates can tell: far from the origin the last
+/// digits of a short segment are chance, and kurbo would halve it a million times to settle them.
+pub(crate) fn arc_length(seg: &PathSeg, accuracy: f64) -> f64 {
+    let reach = control_box(seg);
+    let across = reach.x0.abs().max(reach.x1.abs());
+    let far = across.max(reach.y0.abs()).max(reach.y1.abs());
+    seg.arclen(accuracy.max(32.0 * f64::EPSILON * far))
 }
 
 /// The parameter at an arc length from the start of a segment whose whole length is `total`.
