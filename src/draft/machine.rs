@@ -451,17 +451,22 @@ impl<'a> Machine<'a> {
         let called = self.frames.get(1).and_then(|frame| frame.call);
         let caller = called.and_then(|entry| self.record.entries.get(entry.0 as usize));
         let place = caller.map_or(site, |entry| entry.site);
-        let mut warning = Diagnostic::warning(
-            Code::Caution,
-            span_of(place).unwrap_or_default(),
-            text.to_owned(),
-        );
+        let is_empty = text.trim().is_empty();
+        let words = if is_empty {
+            "This caution says nothing."
+        } else {
+            text
+        };
+        let mut warning =
+            Diagnostic::warning(Code::Caution, span_of(place).unwrap_or_default(), words);
         if place != site
             && let Some(inner) = span_of(site)
         {
             warning = warning.see(inner, "said here");
         }
-        self.drawn.cautions.push(text.to_owned());
+        if !is_empty {
+            self.drawn.cautions.push(text.to_owned());
+        }
         self.diagnostics
             .push(with_step(warning, self.program, Some(place)));
     }
