@@ -63,7 +63,7 @@ pub fn draw(project: &Project, checked: &check::Checked, inputs: &Inputs) -> Out
     drawn(project, checked, inputs, true)
 }
 
-/// Draws a checked draft without a record of its steps, for batches: a fifth faster. The pattern is the same; messages say
+/// Draws a checked draft without a record of its steps, for batches: a tenth faster. The pattern is the same; messages say
 /// less of what a sentence read, and a caution stands where the library says it.
 pub fn draw_unrecorded(project: &Project, checked: &check::Checked, inputs: &Inputs) -> Outcome {
     drawn(project, checked, inputs, false)
