@@ -3,10 +3,11 @@
 
 use super::compare::{Arguments, Format};
 use super::compare_sides::{Asked, Loaded};
-use super::git::{Repository, Revision};
-use super::{End, told};
+use super::git::{A_LINK, NOT_THERE, Repository, Revision, Tree};
+use super::{End, load, told};
 use crate::compare::report::{Detail, Report, report};
 use crate::compare::{self, Comparison, Options};
+use crate::syntax::project::ReadFault;
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
@@ -61,18 +62,15 @@ impl From<String> for Failure {
 }
 
 fn rows(file: &str, arguments: &Arguments) -> Result<Vec<Row>, Failure> {
-    let folder = Path::new(file)
-        .parent()
-        .filter(|folder| !folder.as_os_str().is_empty());
-    let repository = Repository::around(folder.unwrap_or(Path::new(".")))?;
+    let repository = Repository::of(Path::new(file))?;
     let path = repository.path(Path::new(file))?;
     let followed = repository.followed(&path)?;
     if followed.is_empty() {
         return Err(Failure::Told("git keeps no revision of it".to_owned()));
     }
-    let load = |revision: &Revision, at: &str| {
+    let read = |revision: &Revision, at: &str| {
         Loaded::load(
-            &Asked::of_commit(&revision.short, &revision.hash, at),
+            &Asked::of_commit(&revision.short, &repository, &revision.hash, at),
             &arguments.values,
         )
     };
@@ -91,19 +89,18 @@ fn rows(file: &str, arguments: &Arguments) -> Result<Vec<Row>, Failure> {
         at = at_commit.get(revision.hash.as_str()).copied().or(at);
         // Before the draft was there, a file it imports concerns nobody.
         let Some(at) = at else { continue };
-        let loaded = match load(&revision, at) {
-            Ok(loaded) => loaded,
-            Err(End::NoFile) => {
-                rows.push(row(
-                    &revision,
-                    at,
-                    Some("the draft is not there".to_owned()),
-                    None,
-                ));
-                continue;
-            }
-            Err(end) => return Err(Failure::Ended(end)),
-        };
+        if let Err(fault) = repository.read(&Tree::Commit(revision.hash.clone()), at) {
+            let why = match fault {
+                ReadFault::Unreadable(why) if why == NOT_THERE => "the draft is not there".into(),
+                ReadFault::Unreadable(why) if why == A_LINK => why,
+                // Git itself cannot say, so that no more of the history can be told.
+                ReadFault::Unreadable(why) => return Err(Failure::Told(why)),
+                fault => load::why(&fault),
+            };
+            rows.push(row(&revision, at, Some(why), None));
+            continue;
+        }
+        let loaded = read(&revision, at).map_err(Failure::Ended)?;
         let first = loaded.side();
         if let Some(message) = first
             .outcome
@@ -140,11 +137,12 @@ fn imports(
         let folder = at
             .rsplit_once('/')
             .map_or(String::new(), |(folder, _)| format!("{folder}/"));
-        let tree = super::git::Tree::Commit(hash.clone());
+        let tree = Tree::Commit(hash.clone());
         if repository.read(&tree, at).is_err() {
             continue;
         }
-        if let Ok(loaded) = Loaded::load(&Asked::of_commit(hash, hash, at), &arguments.values) {
+        let asked = Asked::of_commit(hash, repository, hash, at);
+        if let Ok(loaded) = Loaded::load(&asked, &arguments.values) {
             found.extend(
                 loaded
                     .imports()

@@ -2,7 +2,7 @@
 
 use super::End;
 use super::disk::{self, Folder};
-use super::git::{Repository, Tree};
+use super::git::{Repository, Tree, plausible};
 use super::load::{self, Values, why};
 use super::told;
 use crate::check;
@@ -26,12 +26,14 @@ enum From {
     File(PathBuf),
     /// `REVISION:FILE`
     Revision(String, String),
+    /// A file of a repository at a commit.
+    Commit(Repository, String, String),
     /// A text git wrote to a temporary file, as `path` of the repository; its imports are of that tree, or beside the
     /// path in the working folder.
     Blob {
         text: PathBuf,
         path: String,
-        tree: Option<Tree>,
+        tree: Option<(Repository, Tree)>,
     },
     /// No file on this side.
     Nothing,
@@ -55,10 +57,10 @@ impl Asked {
     }
 
     /// A commit of a repository, by the path the draft has there.
-    pub fn of_commit(label: &str, hash: &str, path: &str) -> Self {
+    pub fn of_commit(label: &str, repository: &Repository, hash: &str, path: &str) -> Self {
         Self {
             label: label.to_owned(),
-            from: From::Revision(hash.to_owned(), format!("/{path}")),
+            from: From::Commit(repository.clone(), hash.to_owned(), path.to_owned()),
         }
     }
 }
@@ -86,7 +88,7 @@ pub fn from_git(
             let tree = if in_folder {
                 None
             } else {
-                Some(tree.unwrap_or(Tree::Index))
+                Some((repository.clone(), tree.unwrap_or(Tree::Index)))
             };
             From::Blob {
                 text: PathBuf::from(file),
@@ -126,6 +128,12 @@ impl Loaded {
         let (project, file) = match &asked.from {
             From::File(path) => (load::project(&path.to_string_lossy())?, Some(path.clone())),
             From::Revision(revision, file) => (of_revision(revision, file).map_err(refused)?, None),
+            From::Commit(repository, hash, path) => {
+                let tree = Tree::Commit(hash.clone());
+                let read = repository.read(&tree, path);
+                let text = read.map_err(|fault| refused(why(&fault)))?;
+                (project_of(repository, tree, path, &text), None)
+            }
             From::Blob { text, path, tree } => {
                 (of_blob(text, path, tree.as_ref()).map_err(refused)?, None)
             }
@@ -184,16 +192,22 @@ fn drawn(mut project: Project, values: &Values) -> Result<(Project, Outcome), En
     Ok((project, outcome))
 }
 
-/// A path after `/` is the repository's own; any other is of the folder the program was started in, or the repository's
-/// own where there is none such.
+/// The repository is the one around the file, from whichever folder it is named. A path after `/` is the repository's own;
+/// any other is of the folder the program was started in, or the repository's own where there is none such.
 fn of_revision(revision: &str, file: &str) -> Result<Project, String> {
-    let repository = Repository::around(Path::new("."))?;
+    plausible(revision)?;
+    let own = file
+        .strip_prefix('/')
+        .filter(|_| !Path::new(file).is_absolute() || !Path::new(file).exists());
+    // A draft that is gone from a folder that is gone, too, is looked for from here.
+    let repository = match own {
+        Some(_) => Repository::of(Path::new("here"))?,
+        None => Repository::of(Path::new(file))?,
+    };
     let tree = Tree::Commit(repository.commit(revision)?);
-    let (path, text) = match file.strip_prefix('/') {
-        Some(path) if !Path::new(file).is_absolute() || !Path::new(file).exists() => {
-            (path.to_owned(), repository.read(&tree, path))
-        }
-        _ => {
+    let (path, text) = match own {
+        Some(path) => (path.to_owned(), repository.read(&tree, path)),
+        None => {
             let path = repository.path(Path::new(file))?;
             match repository.read(&tree, &path) {
                 Ok(text) => (path, Ok(text)),
@@ -205,14 +219,18 @@ fn of_revision(revision: &str, file: &str) -> Result<Project, String> {
         }
     };
     let text = text.map_err(|fault| why(&fault))?;
-    let reader = repository.reader(tree, &path);
-    Ok(Project::load(&path, &text, &reader, &library::module))
+    Ok(project_of(&repository, tree, &path, &text))
 }
 
-fn of_blob(text: &Path, path: &str, tree: Option<&Tree>) -> Result<Project, String> {
+fn project_of(repository: &Repository, tree: Tree, path: &str, text: &str) -> Project {
+    let reader = repository.reader(tree, path);
+    Project::load(path, text, &reader, &library::module)
+}
+
+fn of_blob(text: &Path, path: &str, tree: Option<&(Repository, Tree)>) -> Result<Project, String> {
     let text = disk::read_text(text).map_err(|fault| why(&fault))?;
     let reader: Box<dyn Reader> = match tree {
-        Some(tree) => Box::new(Repository::around(Path::new("."))?.reader(tree.clone(), path)),
+        Some((repository, tree)) => Box::new(repository.reader(tree.clone(), path)),
         None => match Folder::of(Path::new(path)) {
             Ok(folder) => Box::new(folder),
             Err(_) => Box::new(NoFiles),

@@ -1,16 +1,32 @@
-//! Files of a git repository at a revision, asked of the `git` program; nothing of a repository is ever changed.
+//! Files of a git repository at a revision, asked of the `git` program; nothing of a repository is ever changed, and nothing
+//! that its author wrote is run.
+
+mod call;
+mod doors;
 
 use super::disk;
 use crate::syntax::project::{LARGEST_TEXT, ReadFault, Reader};
+use call::Overrides;
 use std::ffi::OsStr;
 use std::path::{Component, Path, PathBuf};
-use std::process::{Command, Stdio};
 
 /// A repository on this machine.
 #[derive(Clone, Debug)]
 pub struct Repository {
     root: PathBuf,
+    overrides: Overrides,
+    /// Some of its objects may have stayed where it was cloned from.
+    is_partial: bool,
 }
+
+/// What is said of a file that a revision does not have.
+pub const NOT_THERE: &str = "there is no such file at that revision";
+
+/// What is said of a link.
+pub const A_LINK: &str = "it is a link there";
+
+/// Letters of a revision, at most; no name that git makes comes near it.
+const LONGEST_REVISION: usize = 250;
 
 /// One revision of a file in a row of them.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -35,16 +51,61 @@ pub enum Tree {
 }
 
 impl Repository {
+    /// The repository that a file lies in, there or not: upward from its folder, the first that has an entry `.git`. A folder
+    /// that merely looks like the inside of a repository is none, since a clone may bring one along.
+    ///
+    /// # Errors
+    /// In words, where there is none, or git may not or cannot read it.
+    pub fn of(file: &Path) -> Result<Self, String> {
+        let here = std::env::current_dir().map_err(|error| disk::reason(&error))?;
+        let full = here.join(file);
+        let folder = full.ancestors().skip(1).find(|folder| folder.is_dir());
+        Self::around(folder.unwrap_or(&here))
+    }
+
     /// The repository around a folder.
     ///
     /// # Errors
-    /// In words, where there is none or `git` is not there.
+    /// As [`Repository::of`].
     pub fn around(folder: &Path) -> Result<Self, String> {
-        let root = run(folder, ["rev-parse", "--show-toplevel"])
-            .map_err(|why| format!("no git repository is found here: {why}"))?;
-        let root = PathBuf::from(text(root).trim_end_matches(['\n', '\r']));
-        let root = root.canonicalize().map_err(|error| disk::reason(&error))?;
-        Ok(Self { root })
+        let folder = folder.canonicalize();
+        let folder = folder.map_err(|error| disk::reason(&error))?;
+        let root = folder
+            .ancestors()
+            .find(|folder| folder.join(".git").symlink_metadata().is_ok())
+            .ok_or("no git repository is found here")?
+            .to_owned();
+        call::new_enough()?;
+        call::is_trusted(&root)?;
+        let mut overrides = call::fixed();
+        let listed = call::run(&root, &overrides, ["config", "--list", "--name-only", "-z"])?;
+        let listed = text(listed);
+        let keys = || listed.split('\0').filter(|key| !key.is_empty());
+        for key in keys() {
+            if let Some(value) = doors::instead(key) {
+                overrides.push((key.to_owned(), value.to_owned()));
+            }
+        }
+        Ok(Self {
+            root,
+            overrides,
+            is_partial: keys().any(doors::promises),
+        })
+    }
+
+    /// Asks git, which may not find what the repository was only promised.
+    fn ask<A: AsRef<OsStr>>(
+        &self,
+        arguments: impl IntoIterator<Item = A>,
+    ) -> Result<Vec<u8>, String> {
+        call::run(&self.root, &self.overrides, arguments).map_err(|why| {
+            if !self.is_partial {
+                return why;
+            }
+            format!(
+                "the repository is a partial clone, some of it is not here, and nothing is fetched ({why}); fetch the rest first: git fetch --refetch --no-filter"
+            )
+        })
     }
 
     /// A path of this machine as the repository names it.
@@ -85,23 +146,18 @@ impl Repository {
     /// # Errors
     /// In words, where it means none.
     pub fn commit(&self, revision: &str) -> Result<String, String> {
-        if revision.is_empty() || revision.starts_with('-') {
-            return Err(format!("`{revision}` is no revision"));
-        }
+        plausible(revision)?;
+        let none = || format!("the repository has no revision `{revision}`");
         let asked = format!("{revision}^{{commit}}");
-        let found = run(
-            &self.root,
-            [
-                "rev-parse",
-                "--verify",
-                "--quiet",
-                "--end-of-options",
-                &asked,
-            ],
-        );
-        found
-            .map(|out| text(out).trim().to_owned())
-            .map_err(|_| format!("the repository has no revision `{revision}`"))
+        let found = self.ask([
+            "rev-parse",
+            "--verify",
+            "--quiet",
+            "--end-of-options",
+            &asked,
+        ]);
+        let hash = found.map(|out| text(out).trim().to_owned());
+        hash.ok().filter(|hash| is_hash(hash)).ok_or_else(none)
     }
 
     /// The text of a file.
@@ -109,13 +165,10 @@ impl Repository {
     /// # Errors
     /// Where there is no such file, or it is no text.
     pub fn read(&self, tree: &Tree, path: &str) -> Result<String, ReadFault> {
-        let none = || ReadFault::Unreadable("there is no such file at that revision".into());
+        let none = || ReadFault::Unreadable(NOT_THERE.into());
         let listed = match tree {
-            Tree::Commit(hash) => run(
-                &self.root,
-                ["ls-tree", "-z", "--full-tree", hash, "--", path],
-            ),
-            Tree::Index => run(&self.root, ["ls-files", "-z", "--stage", "--", path]),
+            Tree::Commit(hash) => self.ask(["ls-tree", "-z", "--full-tree", hash, "--", path]),
+            Tree::Index => self.ask(["ls-files", "-z", "--stage", "--", path]),
         };
         let listed = text(listed.map_err(ReadFault::Unreadable)?);
         let entry = listed
@@ -132,19 +185,21 @@ impl Repository {
         };
         match mode {
             "100644" | "100755" => {}
-            "120000" => return Err(ReadFault::Unreadable("it is a link there".into())),
+            "120000" => return Err(ReadFault::Unreadable(A_LINK.into())),
             _ => return Err(none()),
         }
         self.blob(hash.unwrap_or(""))
     }
 
     fn blob(&self, hash: &str) -> Result<String, ReadFault> {
-        let size = run(&self.root, ["cat-file", "-s", hash]).map_err(ReadFault::Unreadable)?;
+        let size = self.ask(["cat-file", "-s", hash]);
+        let size = size.map_err(ReadFault::Unreadable)?;
         let size: u64 = text(size).trim().parse().unwrap_or(u64::MAX);
         if size > LARGEST_TEXT as u64 {
             return Err(ReadFault::TooLarge(size));
         }
-        let bytes = run(&self.root, ["cat-file", "blob", hash]).map_err(ReadFault::Unreadable)?;
+        let bytes = self.ask(["cat-file", "blob", hash]);
+        let bytes = bytes.map_err(ReadFault::Unreadable)?;
         String::from_utf8(bytes).map_err(|_| ReadFault::NotText)
     }
 
@@ -153,19 +208,10 @@ impl Repository {
     /// # Errors
     /// In words, what `git` said.
     pub fn followed(&self, path: &str) -> Result<Vec<(String, String)>, String> {
-        let out = run(
-            &self.root,
-            [
-                "log",
-                "--follow",
-                "-z",
-                "--name-status",
-                "--no-ext-diff",
-                "--format=%x01%H",
-                "--",
-                path,
-            ],
-        )?;
+        let mut arguments = vec!["log", "--follow", "-z", "--name-status", "--format=%x01%H"];
+        arguments.extend(AS_IT_IS);
+        arguments.extend(["--", path]);
+        let out = self.ask(arguments)?;
         let mut found = Vec::new();
         for entry in text(out).split('\u{1}').skip(1) {
             let mut words = entry
@@ -190,16 +236,11 @@ impl Repository {
     /// In words, what `git` said.
     pub fn log(&self, paths: &[String]) -> Result<Vec<Revision>, String> {
         let format = "--format=%H%x00%h%x00%cs%x00%s";
-        let mut arguments = vec![
-            "log",
-            "--topo-order",
-            "--reverse",
-            "--no-ext-diff",
-            format,
-            "--",
-        ];
+        let mut arguments = vec!["log", "--topo-order", "--reverse", format];
+        arguments.extend(AS_IT_IS);
+        arguments.push("--");
         arguments.extend(paths.iter().map(String::as_str));
-        let out = text(run(&self.root, arguments)?);
+        let out = text(self.ask(arguments)?);
         let revisions = out.lines().filter_map(|line| {
             let mut words = line.split('\0').map(str::to_owned);
             Some(Revision {
@@ -215,19 +256,10 @@ impl Repository {
     /// The trees in which a path held two blobs, one before the other: the commit that put the new one in place of the old,
     /// and its parent; otherwise the newest commit that held each.
     pub fn trees_of(&self, path: &str, old: &str, new: &str) -> (Option<Tree>, Option<Tree>) {
-        let arguments = [
-            "log",
-            "--all",
-            "--no-ext-diff",
-            "--no-renames",
-            "--raw",
-            "--no-abbrev",
-            "-m",
-            "--format=%x01%H",
-            "--",
-            path,
-        ];
-        let out = run(&self.root, arguments).map(text).unwrap_or_default();
+        let mut arguments = vec!["log", "--all", "--raw", "--no-abbrev", "--format=%x01%H"];
+        arguments.extend(AS_IT_IS);
+        arguments.extend(["--no-renames", "--diff-merges=separate", "--", path]);
+        let out = self.ask(arguments).map(text).unwrap_or_default();
         let (mut before, mut after, mut exact) = (None, None, None);
         for entry in out.split('\u{1}').skip(1) {
             let Some(hash) = entry.split_whitespace().next() else {
@@ -300,37 +332,79 @@ fn text(bytes: Vec<u8>) -> String {
     String::from_utf8_lossy(&bytes).into_owned()
 }
 
-/// Runs `git` in a folder and gives what it wrote.
-fn run<A: AsRef<OsStr>>(
-    folder: &Path,
-    arguments: impl IntoIterator<Item = A>,
-) -> Result<Vec<u8>, String> {
-    let output = Command::new("git")
-        .arg("-c")
-        .arg("core.quotePath=false")
-        .arg("-c")
-        .arg("log.showSignature=false")
-        .args(arguments)
-        .current_dir(folder)
-        .env_remove("GIT_EXTERNAL_DIFF")
-        .env("GIT_LITERAL_PATHSPECS", "1")
-        .env("GIT_OPTIONAL_LOCKS", "0")
-        .env("LC_ALL", "C")
-        .stdin(Stdio::null())
-        .output()
-        .map_err(|error| format!("the program git cannot be run: {}", disk::reason(&error)))?;
-    if output.status.success() {
-        return Ok(output.stdout);
+/// Said to every log: no program of the author's in between, and no setting of anybody's.
+const AS_IT_IS: [&str; 9] = [
+    "--no-ext-diff",
+    "--no-textconv",
+    "--no-show-signature",
+    "--no-color",
+    "--no-mailmap",
+    "--no-relative",
+    "--encoding=UTF-8",
+    "--find-renames",
+    "-O/dev/null",
+];
+
+/// Refuses what is certainly no one revision. Git is not asked: to it some of these are options, ranges or the reverse.
+///
+/// # Errors
+/// In words.
+pub fn plausible(revision: &str) -> Result<(), String> {
+    let is_odd = revision.is_empty()
+        || revision.len() > LONGEST_REVISION
+        || revision.starts_with(['-', '^'])
+        || revision.chars().any(char::is_control)
+        || ["..", "^!", "^@", "^-", "\\"]
+            .iter()
+            .any(|range| revision.contains(range));
+    if is_odd {
+        let shown: String = revision.chars().take(80).collect();
+        return Err(format!("`{shown}` is no revision"));
     }
-    let said = text(output.stderr);
-    let said = said
-        .lines()
-        .next()
-        .unwrap_or("")
-        .trim_start_matches("fatal: ");
-    Err(if said.is_empty() {
-        "git found nothing".to_owned()
-    } else {
-        said.to_owned()
-    })
+    Ok(())
+}
+
+/// Whether a text is a commit's full name, by either of git's hashes.
+fn is_hash(text: &str) -> bool {
+    matches!(text.len(), 40 | 64) && text.bytes().all(|byte| byte.is_ascii_hexdigit())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn odd_revisions_are_no_business_of_git() {
+        let long = "a".repeat(5_000);
+        for odd in [
+            "",
+            "-x",
+            "--upload-pack=touch RAN",
+            "^HEAD",
+            "HEAD..HEAD~1",
+            "HEAD...main",
+            "HEAD^!",
+            "HEAD^@",
+            "HEAD^-1",
+            "HEAD\nmain",
+            "HEAD\u{1b}[2J",
+            &long,
+        ] {
+            assert!(plausible(odd).is_err(), "{odd}");
+        }
+        for even in [
+            "HEAD",
+            "HEAD~3",
+            "HEAD^",
+            "HEAD^2~1",
+            "main@{yesterday}",
+            "v1.2",
+            "wip/neck-line",
+            "@{2 days ago}",
+            "HEAD^{/neck}",
+            "4a7c1f2",
+        ] {
+            assert!(plausible(even).is_ok(), "{even}");
+        }
+    }
 }
