@@ -176,11 +176,17 @@ impl<'a> Machine<'a> {
             lengths: &call.lengths,
             unit: self.program.unit,
             aids,
+            more_work: 0,
         };
-        let value = meaning(&mut said).map_err(|fault| {
+        let meant = meaning(&mut said);
+        let more_work = said.more_work;
+        // What is refused has cost as much, and says why before the draft is left for its work.
+        let charged = self.charge(more_work);
+        let value = meant.map_err(|fault| {
             let origin = |place: usize| self.origin(call.args.get(place)?.as_ref()?);
             Stop::in_phrase(call.span, &call.spans, fault, origin)
         })?;
+        charged?;
         let size = super::work::size_of_all([&value]);
         self.charge(size)?;
         if size > super::machine::MOST_PARTS {

@@ -191,9 +191,21 @@ impl Path {
                 };
             }
         };
+        // Along a path that comes nearer all the while each segment would be asked: the one of the nearest box is, first.
+        let from = |seg: &PathSeg| box_distance(&segment::control_box(seg), p);
+        let nearest_box = segs
+            .iter()
+            .map(|seg| (seg, from(seg)))
+            .min_by(|a, b| a.1.total_cmp(&b.1));
+        let bound = match nearest_box {
+            // A hair more, so that of several equally near the first is still found.
+            Some((seg, _)) if segs.len() > 2 => segment::nearest(seg, p).1 * (1.0 + 1e-9),
+            _ => f64::INFINITY,
+        };
         let mut best = (Location { segment: 0, t: 0.0 }, f64::INFINITY);
         for (index, seg) in segs.iter().enumerate() {
-            if box_distance(&segment::control_box(seg), p) >= best.1 {
+            let away = from(seg);
+            if away >= best.1 || away > bound {
                 continue;
             }
             let (t, distance) = segment::nearest(seg, p);

@@ -7,7 +7,7 @@
 use super::measure::Bend;
 use super::path::{Path, PathFault};
 use super::segment::{self, end_tangent, start_tangent, with_start};
-use super::self_meet::self_meetings;
+use super::self_meet::self_meetings_within;
 use super::{FITTING, LARGEST, LENGTH_ACCURACY, MEETING};
 use kurbo::offset::offset_cubic;
 use kurbo::{Affine, BezPath, CubicBez, Line, ParamCurve, PathSeg, Point, Vec2};
@@ -15,6 +15,14 @@ use std::fmt;
 
 /// Corners are run on until they meet, up to this many times the distance; beyond it the gap is closed straight.
 const LONGEST_CORNER: f64 = 4.0;
+
+/// Pairs of pieces that are looked at for one parallel, at most: those of it that come near each other (eight times, where they
+/// are bent), and for each place at which it crosses itself all of the line's, since every stretch in between is held against
+/// the whole line.
+pub const MOST_PAIRS: u64 = 3_000_000;
+
+/// What a stretch costs besides, in pairs (measured).
+const A_STRETCH: u64 = 200;
 
 /// A side of a path, for somebody walking along it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -68,6 +76,8 @@ pub enum ParallelFault {
         /// The point.
         place: Point,
     },
+    /// It crosses itself so often that more than [`MOST_PAIRS`] would have to be looked at.
+    Wound,
     /// The result is not a path.
     Path(PathFault),
 }
@@ -90,6 +100,7 @@ impl fmt::Display for ParallelFault {
                 f,
                 "the point lies on the line itself, so it does not tell a side"
             ),
+            ParallelFault::Wound => write!(f, "the parallel is wound through itself too often"),
             ParallelFault::Path(fault) => fault.fmt(f),
         }
     }
@@ -160,6 +171,17 @@ pub fn parallel_with_cuts(
     distance: f64,
     tolerance: f64,
 ) -> Result<Parallel, ParallelFault> {
+    let mut left = MOST_PAIRS;
+    counted(path, distance, tolerance, &mut left)
+}
+
+/// The same, which takes off `left` the pairs of pieces that it looks at.
+fn counted(
+    path: &Path,
+    distance: f64,
+    tolerance: f64,
+    left: &mut u64,
+) -> Result<Parallel, ParallelFault> {
     if !distance.is_finite() || distance.abs() > LARGEST {
         return Err(PathFault::OffThePaper.into());
     }
@@ -193,7 +215,7 @@ pub fn parallel_with_cuts(
     let (crossings, overlaps) = if raw.path.segs().len() == 1 && !folds {
         Default::default()
     } else {
-        self_meetings(raw.path.segs(), path.is_closed())
+        self_meetings_within(raw.path.segs(), path.is_closed(), left).ok_or(ParallelFault::Wound)?
     };
     if crossings.is_empty() && overlaps.is_empty() && !folds {
         return Ok(Parallel {
@@ -207,6 +229,8 @@ pub fn parallel_with_cuts(
             .iter()
             .flat_map(|o| [o.on_a.0, o.on_a.1, o.on_b.0, o.on_b.1]),
     );
+    let pairs = stops.len() as u64 * (path.segs().len() as u64 + A_STRETCH);
+    *left = left.checked_sub(pairs).ok_or(ParallelFault::Wound)?;
     trimmed(path, &raw, stops, distance, tolerance)
 }
 
@@ -504,7 +528,9 @@ fn keeps_distance(path: &Path, part: &Path, least: f64) -> bool {
     })
 }
 
-/// The parallel fitted within the usual tolerance.
-pub fn parallel_of(path: &Path, distance: f64) -> Result<Path, ParallelFault> {
-    parallel(path, distance, FITTING)
+/// The parallel fitted within the usual tolerance, or why there is none, and how many pairs of pieces were looked at.
+pub fn parallel_of(path: &Path, distance: f64) -> (Result<Path, ParallelFault>, u64) {
+    let mut left = MOST_PAIRS;
+    let made = counted(path, distance, FITTING, &mut left);
+    (made.map(|made| made.path), MOST_PAIRS - left)
 }

@@ -11,6 +11,11 @@ use super::path::{Location, Path};
 use super::segment::{boxes_near, control_box, end_tangent};
 use kurbo::{CubicBez, ParamCurve, PathSeg, Rect};
 
+/// What a pair of bent segments costs to one of straight ones, and how many boxes may be held against each other for that
+/// (measured).
+const A_BENT_PAIR: u64 = 8;
+const BOXES: u64 = 128;
+
 /// Every place where the path crosses or touches itself; on each, `on_a` is the earlier place. In path order. That a
 /// closed path ends where it starts is no crossing.
 pub fn self_crossings(path: &Path) -> Vec<Meeting> {
@@ -19,6 +24,16 @@ pub fn self_crossings(path: &Path) -> Vec<Meeting> {
 
 /// Crossings and shared stretches of a row of segments with itself.
 pub(crate) fn self_meetings(segs: &[PathSeg], closed: bool) -> (Vec<Meeting>, Vec<Overlap>) {
+    let mut endless = u64::MAX;
+    self_meetings_within(segs, closed, &mut endless).unwrap_or_default()
+}
+
+/// The same, which takes off `left` each pair of segments that it has to look at; none where that does not do.
+pub(crate) fn self_meetings_within(
+    segs: &[PathSeg],
+    closed: bool,
+    left: &mut u64,
+) -> Option<(Vec<Meeting>, Vec<Overlap>)> {
     let boxes: Vec<Rect> = segs.iter().map(control_box).collect();
     let mut crossings = Vec::new();
     let mut overlaps = Vec::new();
@@ -26,6 +41,7 @@ pub(crate) fn self_meetings(segs: &[PathSeg], closed: bool) -> (Vec<Meeting>, Ve
     let mut work = Work::new();
     let last = segs.len().saturating_sub(1);
     for (i, (seg_a, box_a)) in segs.iter().zip(&boxes).enumerate() {
+        *left = left.checked_sub((segs.len() - i) as u64 / BOXES)?;
         if let PathSeg::Cubic(c) = seg_a
             && let Some((s, t)) = loop_of(c)
             && !(closed && last == 0 && s < 1e-9 && t > 1.0 - 1e-9)
@@ -41,6 +57,8 @@ pub(crate) fn self_meetings(segs: &[PathSeg], closed: bool) -> (Vec<Meeting>, Ve
             {
                 continue;
             }
+            let straight = matches!((seg_a, seg_b), (PathSeg::Line(_), PathSeg::Line(_)));
+            *left = left.checked_sub(if straight { 1 } else { A_BENT_PAIR })?;
             meet_within(seg_a, seg_b, &mut hits, &mut shared, &mut work);
             for hit in hits.drain(..) {
                 let joint = seg_a.eval(hit.a);
@@ -68,7 +86,7 @@ pub(crate) fn self_meetings(segs: &[PathSeg], closed: bool) -> (Vec<Meeting>, Ve
             .unwrap_or(std::cmp::Ordering::Equal)
     });
     crossings.dedup_by(|x, y| (x.point - y.point).hypot() <= 2.0 * MEETING && same_place(x, y));
-    (crossings, overlaps)
+    Some((crossings, overlaps))
 }
 
 fn meeting(seg: &PathSeg, a: (usize, f64), b: (usize, f64), tangent: bool) -> Meeting {

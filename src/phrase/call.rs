@@ -66,6 +66,8 @@ pub struct Call<'a> {
     pub unit: LengthUnit,
     /// What is left on the paper; nobody asks for it while a trial is being drawn.
     pub aids: Option<&'a mut Vec<Aid>>,
+    /// Work that shows only while it is done, beyond what the size of the arguments tells.
+    pub more_work: u64,
 }
 
 impl Call<'_> {

@@ -171,6 +171,49 @@ fn a_try_inside_a_try() {
     assert!(ended.contains(&beyond[0].0), "{beyond:?}");
 }
 
+/// A curve to and fro through so many points, which crosses itself beside each of them.
+fn wound(points: usize, end: &str) -> Run {
+    let mut text = "unit mm\npanel back {\n".to_owned();
+    for n in 0..points {
+        writeln!(
+            text,
+            "  point p{n} = origin right {}mm up {}mm",
+            3 * n,
+            40 * (n % 2)
+        )
+        .unwrap();
+    }
+    let through: Vec<String> = (1..points - 1).map(|n| format!("p{n}")).collect();
+    let last = points - 1;
+    writeln!(
+        text,
+        "  curve w = from p0 through {} to p{last}",
+        through.join(", ")
+    )
+    .unwrap();
+    Run::of(&(text + end + "}\n"))
+}
+
+#[test]
+fn parallels_wound_through_themselves() {
+    let draft = |points| wound(points, "  curve r = parallel to w by 0.001mm toward up\n");
+    limit(Code::TooLarge, "more than 3000000 pairs", draft, 300, 1_200);
+    // Within the limit each, they are work together.
+    let draft = |rounds| {
+        let end = format!(
+            "  list q = each k from 1 to {rounds} {{\n    curve r = parallel to w by 0.001mm toward up\n    give start of r\n  }}\n"
+        );
+        wound(200, &end)
+    };
+    limit(
+        Code::TooManySteps,
+        "more work than any pattern",
+        draft,
+        2,
+        2_000,
+    );
+}
+
 #[test]
 fn rounds() {
     let draft = |count: usize| {

@@ -105,3 +105,38 @@ fn a_file_has_eight_megabytes() {
         assert!(told.contains("8388608 bytes"), "{line} {told:.300}");
     }
 }
+
+/// Of two thousand measures there are eight million pairs of ends, which a search may not hold.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_search_holds_few_bodies_at_once() {
+    let folder = tempfile::tempdir().unwrap();
+    let measures: String = (0..2_000)
+        .map(|n| format!("body m{n} = {}mm between 0mm and 10m\n", n + 1))
+        .collect();
+    let text = format!("unit mm\n{measures}point p = origin right m0\n");
+    std::fs::write(folder.path().join("d.draft"), text).unwrap();
+    let mut child = Command::new(env!("CARGO_BIN_EXE_oaktag"))
+        .args(["check", "--quiet", "--search", "--tries", "40", "d.draft"])
+        .current_dir(folder.path())
+        .stdin(Stdio::null())
+        .stdout(Stdio::null())
+        .stderr(Stdio::null())
+        .spawn()
+        .unwrap();
+    // The most it ever held, as its system counts it.
+    let mut most = 0;
+    let status = loop {
+        let counted = std::fs::read_to_string(format!("/proc/{}/status", child.id()));
+        let line = counted.unwrap_or_default();
+        let line = line.lines().find(|line| line.starts_with("VmHWM:"));
+        let figure = line.and_then(|line| line.split_whitespace().nth(1)?.parse().ok());
+        most = most.max(figure.unwrap_or(0_u64));
+        if let Some(status) = child.try_wait().unwrap() {
+            break status;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(2));
+    };
+    assert!(status.success(), "{status}");
+    assert!(most > 1_000 && most < 200_000, "{most} kB");
+}

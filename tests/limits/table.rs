@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 /// A row's words, and where its figure stands in the source.
-pub const ROWS: [(&str, &str, &str); 32] = [
+pub const ROWS: [(&str, &str, &str); 35] = [
     ("bytes in a file", "syntax/project.rs", "LARGEST_TEXT"),
     (
         "files of a draft, itself among them",
@@ -56,6 +56,11 @@ pub const ROWS: [(&str, &str, &str); 32] = [
         "draft/machine.rs",
         "MOST_WORK",
     ),
+    (
+        "pairs of pieces looked at for one parallel",
+        "geometry/parallel.rs",
+        "MOST_PAIRS",
+    ),
     ("rounds of an `each`", "draft/machine.rs", "MOST_ITEMS"),
     (
         "items of lists and pieces of line in one value",
@@ -90,6 +95,11 @@ pub const ROWS: [(&str, &str, &str); 32] = [
     ),
     ("length of a page", "output/sheet.rs", "LONGEST_PAGE"),
     ("dots of a picture", "output/png.rs", "MOST_DOTS"),
+    (
+        "bodies of a search held at once",
+        "sizes/search/mod.rs",
+        "CHUNK",
+    ),
     ("sizes in a set", "sizes/set/mod.rs", "MOST"),
     ("pieces laid on one cloth", "output/lay/mod.rs", "MOST_LAID"),
     (
@@ -114,6 +124,11 @@ pub const ROWS: [(&str, &str, &str); 32] = [
         "bytes of a body's name in a file's name",
         "cli/draw_bodies.rs",
         "LONGEST_NAME",
+    ),
+    (
+        "letters of a revision's name",
+        "cli/git/mod.rs",
+        "LONGEST_REVISION",
     ),
     (
         "links followed to a file that is written",

@@ -3,7 +3,7 @@
 use crate::geometry::curves::CurveFault;
 use crate::geometry::meet::MeetFault;
 use crate::geometry::moves::MoveFault;
-use crate::geometry::parallel::ParallelFault;
+use crate::geometry::parallel::{MOST_PAIRS, ParallelFault};
 use crate::geometry::path::PathFault;
 use crate::geometry::swing::SwingFault;
 use crate::kind::unit::decimals;
@@ -111,6 +111,11 @@ impl Say for ParallelFault {
                 Fault::new(Code::WhichSense, "What it is drawn toward lies on the line itself, so it does not tell a side.")
                     .help("Head for a point well off the line.")
             }
+            ParallelFault::Wound => Fault::new(
+                Code::TooLarge,
+                format!("This line winds through itself so often that its parallel would take more than {MOST_PAIRS} pairs of its pieces to be looked at."),
+            )
+            .help("Take the parallel of a part of it, or draw it without so many loops."),
             ParallelFault::Path(fault) => fault.say(call),
         }
     }

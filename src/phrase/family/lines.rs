@@ -330,9 +330,9 @@ fn parallel_by(c: &mut Call) -> Result<Value, Fault> {
     } else {
         -distance
     };
-    parallel_of(&path, signed)
-        .map(Value::from)
-        .map_err(|f| f.say(c).label(0, ""))
+    let (made, pairs) = parallel_of(&path, signed);
+    c.more_work += pairs;
+    made.map(Value::from).map_err(|f| f.say(c).label(0, ""))
 }
 
 fn middle(path: &Path) -> Point {

@@ -1,9 +1,11 @@
 //! Local search: from the bodies on which a seam or check came nearest to failing, one value at a time is moved toward
 //! failing, by steps that are halved whenever none helps (coordinate search, as in any textbook of optimisation).
 
+use super::CHUNK;
 use super::axis::Range;
 use super::probe::{Fate, Point, Subject};
 use crate::draft::inputs::Given;
+use std::rc::Rc;
 
 /// How many times steps are halved, from a quarter of a range on.
 const HALVINGS: usize = 7;
@@ -11,8 +13,8 @@ const HALVINGS: usize = 7;
 /// A body and how far one seam or check of it is from failing.
 #[derive(Clone, Debug)]
 pub struct Near {
-    /// The body.
-    pub point: Point,
+    /// The body, which may be the nearest of many seams.
+    pub point: Rc<Point>,
     /// How far the target is from failing on it.
     pub margin: f64,
 }
@@ -32,20 +34,22 @@ struct Target {
 impl Nearest {
     /// Looks at a body that holds.
     pub fn see(&mut self, point: &Point, margins: &[f64]) {
+        let mut kept: Option<Rc<Point>> = None;
+        let mut keep = || kept.get_or_insert_with(|| Rc::new(point.clone())).clone();
         for (at, margin) in margins.iter().enumerate() {
             match self.targets.get_mut(at) {
                 Some(target) => {
                     target.widest = target.widest.max(*margin);
                     if *margin < target.near.margin {
                         target.near = Near {
-                            point: point.clone(),
+                            point: keep(),
                             margin: *margin,
                         };
                     }
                 }
                 None => self.targets.push(Target {
                     near: Near {
-                        point: point.clone(),
+                        point: keep(),
                         margin: *margin,
                     },
                     widest: *margin,
@@ -67,11 +71,14 @@ impl Nearest {
     }
 }
 
-/// The moves of one value by a share of its range, from a point.
-fn moves(subject: &Subject<'_>, point: &Point, share: f64) -> Vec<Point> {
-    let mut moved = Vec::new();
-    for (at, axis) in subject.axes.iter().enumerate() {
-        let Some(now) = point.get(at) else { continue };
+/// The moves of one value by a share of its range, from a point, each made when it is asked for.
+fn moves<'a>(
+    subject: &'a Subject<'_>,
+    point: &'a Point,
+    share: f64,
+) -> impl Iterator<Item = Point> + 'a {
+    let axes = subject.axes.iter().zip(point).enumerate();
+    axes.flat_map(move |(at, (axis, now))| {
         let values: Vec<Given> = match &axis.range {
             Range::Figure { .. } => {
                 let from = axis.share(now);
@@ -79,15 +86,15 @@ fn moves(subject: &Subject<'_>, point: &Point, share: f64) -> Vec<Point> {
             }
             Range::Words(words) => words.clone(),
         };
-        for value in values.into_iter().filter(|value| value != now) {
+        let other = values.into_iter().filter(move |value| value != now);
+        other.map(move |value| {
             let mut one = point.clone();
             if let Some(place) = one.get_mut(at) {
                 *place = value;
             }
-            moved.push(one);
-        }
-    }
-    moved
+            one
+        })
+    })
 }
 
 /// Moves a body toward failing. `draw` judges many bodies at once and counts them; it gives none where no more may be
@@ -102,23 +109,28 @@ pub fn descend(
     let mut share = 0.25;
     for _ in 0..HALVINGS {
         loop {
-            let Some(drawn) = draw(moves(subject, &here.point, share)) else {
-                return false;
-            };
             let mut best: Option<Near> = None;
-            for (point, fate) in drawn {
-                match fate {
-                    Fate::Fails(..) => return true,
-                    Fate::Refused(_) => {}
-                    Fate::Holds(margins) => {
-                        let margin = margins.get(target).copied().unwrap_or(f64::INFINITY);
-                        let least = best.as_ref().map_or(here.margin, |near| near.margin);
-                        if margin < least - 1e-9 {
-                            best = Some(Near { point, margin });
+            let mut left = moves(subject, &here.point, share).peekable();
+            while left.peek().is_some() {
+                let Some(drawn) = draw(left.by_ref().take(CHUNK).collect()) else {
+                    return false;
+                };
+                for (point, fate) in drawn {
+                    match fate {
+                        Fate::Fails(..) => return true,
+                        Fate::Refused(_) => {}
+                        Fate::Holds(margins) => {
+                            let margin = margins.get(target).copied().unwrap_or(f64::INFINITY);
+                            let least = best.as_ref().map_or(here.margin, |near| near.margin);
+                            if margin < least - 1e-9 {
+                                let point = Rc::new(point);
+                                best = Some(Near { point, margin });
+                            }
                         }
                     }
                 }
             }
+            drop(left);
             match best {
                 Some(near) => here = near,
                 None => break,

@@ -144,7 +144,7 @@ pub fn search(
 /// Shares of the tries: corners at most a quarter, the sweep up to three quarters, the rest for local search.
 const FOURTHS: (usize, usize) = (1, 3);
 
-/// Bodies of a sweep that are drawn before failures are counted.
+/// Bodies that are made and drawn before failures are counted.
 const CHUNK: usize = 256;
 
 impl Search<'_> {
@@ -157,9 +157,13 @@ impl Search<'_> {
             .collect();
         let _ = self.draw(vec![base]);
         let tries = self.plan.tries;
-        let corners = sweep::corners(self.subject.axes, tries / 4 * FOURTHS.0);
-        for chunk in corners.chunks(CHUNK) {
-            if self.draw(chunk.to_vec()).is_none() {
+        let mut corners = sweep::corners(self.subject.axes).take(tries / 4 * FOURTHS.0);
+        loop {
+            let chunk: Vec<Point> = corners.by_ref().take(CHUNK).collect();
+            if chunk.is_empty() {
+                break;
+            }
+            if self.draw(chunk).is_none() {
                 return;
             }
         }

@@ -15,35 +15,45 @@ const VARIED: [Option<usize>; 4] = [Some(1), Some(2), None, Some(3)];
 /// How far from the base the points with every value varied reach, in turn.
 const REACH: [f64; 4] = [0.25, 0.5, 0.75, 1.0];
 
-/// The ends of each range alone, all at one end, then ends of two together; at most so many.
-pub fn corners(axes: &[Axis], most: usize) -> Vec<Point> {
+/// The ends of each range alone, all at one end, then ends of two together. Each is made when it is asked for, since of two
+/// thousand measures there are eight million pairs of ends.
+pub fn corners(axes: &[Axis]) -> impl Iterator<Item = Point> + '_ {
     let base: Point = axes.iter().map(|axis| axis.base.clone()).collect();
-    let with = |changed: &[(usize, &Given)]| {
+    let ends: Vec<Vec<Given>> = axes.iter().map(Axis::extremes).collect();
+    let ends = std::rc::Rc::new(ends);
+    // Which end of which axis, in order.
+    let of = {
+        let ends = ends.clone();
+        move |at: usize| (0..ends.get(at).map_or(0, Vec::len)).map(move |end| (at, end))
+    };
+    let count = axes.len();
+    let alone = {
+        let of = of.clone();
+        (0..count).flat_map(of).map(|one| vec![one])
+    };
+    let together = (0..count).flat_map(move |first| {
+        let of = of.clone();
+        let of_second = of.clone();
+        (first + 1..count).flat_map(move |second| {
+            let of_second = of_second.clone();
+            of(first).flat_map(move |a| of_second(second).map(move |b| vec![a, b]))
+        })
+    });
+    let point = move |changed: Vec<(usize, usize)>| {
         let mut point = base.clone();
-        for (at, value) in changed {
-            if let Some(place) = point.get_mut(*at) {
-                *place = (*value).clone();
+        for (at, end) in changed {
+            let value = ends.get(at).and_then(|ends| ends.get(end));
+            if let (Some(place), Some(value)) = (point.get_mut(at), value) {
+                *place = value.clone();
             }
         }
         point
     };
-    let ends: Vec<Vec<Given>> = axes.iter().map(Axis::extremes).collect();
-    let mut points: Vec<Point> = Vec::new();
-    for (at, ends) in ends.iter().enumerate() {
-        points.extend(ends.iter().map(|end| with(&[(at, end)])));
-    }
-    for share in [0.0, 1.0] {
-        points.push(axes.iter().map(|axis| axis.at(share)).collect());
-    }
-    for (first, ends_first) in ends.iter().enumerate() {
-        for (second, ends_second) in ends.iter().enumerate().skip(first + 1) {
-            for a in ends_first {
-                points.extend(ends_second.iter().map(|b| with(&[(first, a), (second, b)])));
-            }
-        }
-    }
-    points.truncate(most);
-    points
+    let all = [0.0, 1.0].map(|share| axes.iter().map(|axis| axis.at(share)).collect());
+    alone
+        .map(point.clone())
+        .chain(all)
+        .chain(together.map(point))
 }
 
 /// The sweep over some axes.
