@@ -198,8 +198,8 @@ impl Path {
             .map(|seg| (seg, from(seg)))
             .min_by(|a, b| a.1.total_cmp(&b.1));
         let bound = match nearest_box {
-            // A hair more, so that of several equally near the first is still found.
-            Some((seg, _)) if segs.len() > 2 => segment::nearest(seg, p).1 * (1.0 + 1e-9),
+            // A hair more: a place on a curve may lie a rounding outside its box.
+            Some((seg, _)) if segs.len() > 2 => segment::nearest(seg, p).1 + 1e-9,
             _ => f64::INFINITY,
         };
         let mut best = (Location { segment: 0, t: 0.0 }, f64::INFINITY);

@@ -11,8 +11,11 @@ const READS: [(&str, &[&str]); 10] = [
     ("DefaultHasher", &[]),
     ("thread_rng", &[]),
     ("available_parallelism", &["sizes/ordered.rs"]),
-    ("env::var", &["cli/told.rs", "cli/compare.rs"]),
-    ("env::current_dir", &["cli/git.rs"]),
+    (
+        "env::var",
+        &["cli/told.rs", "cli/compare.rs", "cli/git/call.rs"],
+    ),
+    ("env::current_dir", &["cli/git/mod.rs"]),
     ("process::id", &[]),
 ];
 
