@@ -207,7 +207,7 @@ fn a_table_of_bodies_is_not_written_over_and_no_piece_is_no_file() {
     );
     let (status, err) = run(&["draw", "a.draft", "-o", "a.dxf"]);
     assert!(
-        status == 2 && err.contains("a cutting room wants pieces"),
+        status == 1 && err.contains("a cutting room wants pieces"),
         "{err}"
     );
     assert!(!at.join("a.dxf").exists());

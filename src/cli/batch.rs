@@ -8,6 +8,7 @@ use super::progress::Progress;
 use super::told::{self, Format};
 use crate::check::Checked;
 use crate::draft::Inputs;
+use crate::draft::bodies::Table;
 use crate::report::Diagnostic;
 use crate::sizes::answer::{Answer, Verdict};
 use crate::sizes::journal;
@@ -74,7 +75,7 @@ pub fn run(
     let mut journal = options
         .journal
         .as_deref()
-        .map(|path| Journal::open(path, &mark))
+        .map(|path| Journal::open(path, &mark, &table))
         .transpose()?;
     let mut tally = Tally::default();
     let kept = journal
@@ -135,7 +136,7 @@ struct Journal {
 }
 
 impl Journal {
-    fn open(path: &Path, mark: &str) -> Result<Self, End> {
+    fn open(path: &Path, mark: &str, table: &Table) -> Result<Self, End> {
         let refused = |why: &str| {
             told::line(&format!("{} {why}.", path.display()));
             End::NoFile
@@ -150,7 +151,8 @@ impl Journal {
             Err(error) if error.kind() == std::io::ErrorKind::NotFound => Vec::new(),
             Err(error) => return Err(unreadable(error)),
         };
-        let kept = journal::read(&text, mark).map_err(|why| refused(&why))?;
+        let name = |number| (number < table.len()).then(|| table.name(number));
+        let kept = journal::read(&text, mark, name).map_err(|why| refused(&why))?;
         let mut file = std::fs::OpenOptions::new()
             .create(true)
             .truncate(false)

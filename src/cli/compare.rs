@@ -6,6 +6,7 @@ use crate::compare::report::{Detail, report};
 use crate::compare::{self, Comparison, Options, text};
 use crate::output::sheet::Sheet;
 use crate::output::{pages, pdf};
+use crate::report::terminal;
 use std::path::{Path, PathBuf};
 
 /// Arguments of `compare`.
@@ -225,8 +226,8 @@ fn written(
         return Ok(());
     };
     let bytes = match ending {
-        Ending::Text => text::plain(&report),
-        Ending::Markdown => text::markdown(&report),
+        Ending::Text => terminal::harmless(&text::plain(&report)).into_owned(),
+        Ending::Markdown => terminal::harmless(&text::markdown(&report)).into_owned(),
         Ending::Json => as_json()?,
         Ending::Pdf => {
             let bytes = overlaid(arguments, comparison, old, new)?;

@@ -106,9 +106,20 @@ pub fn reason(error: &io::Error) -> String {
         io::ErrorKind::FileTooLarge => "it is larger than a file may be here".into(),
         io::ErrorKind::ReadOnlyFilesystem => "the disk is read-only".into(),
         io::ErrorKind::InvalidFilename => "its name is longer than this disk allows".into(),
-        _ => error.to_string(),
+        io::ErrorKind::NotADirectory => "a part of its path is a file, not a folder".into(),
+        io::ErrorKind::IsADirectory => FOLDER.into(),
+        // Written by this program, in its own words.
+        _ if error.get_ref().is_some() => error.to_string(),
+        // The system's words are cut off before the system's number.
+        kind => match kind.to_string() {
+            words if words.contains("loop") => ROUND.into(),
+            words => format!("the system cannot ({words})"),
+        },
     }
 }
+
+/// Why a link is not followed to its end.
+const ROUND: &str = "its links lead round in a circle";
 
 /// What a file is called while it is being written: these letters, six by chance, and [`SUFFIX`].
 const PREFIX: &str = ".oaktag-";
@@ -168,7 +179,7 @@ fn target_of(path: &Path) -> io::Result<PathBuf> {
             Err(error) => return Err(error),
         }
     }
-    Err(io::Error::other("its links lead round in a circle"))
+    Err(io::Error::other(ROUND))
 }
 
 fn folder_of(path: &Path) -> &Path {

@@ -3,6 +3,7 @@
 use super::End;
 use super::draw::{Arguments, Ending};
 use super::draw_options::TableWord;
+use super::told;
 use crate::output::drawing::compose::compose_as;
 use crate::output::drawing::manner::{Manner, Scale};
 use crate::output::pages::{Document, lay_out};
@@ -106,9 +107,11 @@ fn of_ending(
                 said,
             })
         }
-        Ending::Dxf if pattern.pieces.is_empty() => Err(misused(
+        // The command line is well: the draft has nothing to cut.
+        Ending::Dxf if pattern.pieces.is_empty() => Err((
             "a cutting room wants pieces, and the draft has none: write a piece, or draw .svg."
                 .into(),
+            End::Wrong,
         )),
         Ending::Dxf => {
             let text = dxf::write(pattern, pattern.issue.body.as_deref().unwrap_or("base"));
@@ -117,9 +120,9 @@ fn of_ending(
                 "Millimetres: measure one piece after reading it in.",
             ))
         }
-        Ending::Txt => Ok(plain(ticket::text(pattern).into_bytes(), "")),
+        Ending::Txt => Ok(plain(told::as_text(&ticket::text(pattern)), "")),
         Ending::Csv => table(pattern, options.table.unwrap_or_default())
-            .map(|bytes| plain(bytes, ""))
+            .map(|bytes| plain(told::as_text(&String::from_utf8_lossy(&bytes)), ""))
             .map_err(|error| (format!("the list could not be made: {error}"), End::NoFile)),
         Ending::Json => json::write(pattern)
             .map(|text| plain(text.into_bytes(), ""))

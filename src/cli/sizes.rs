@@ -283,7 +283,7 @@ fn write_files(
             told::line(&format!("the table could not be made: {words}"));
             End::NoFile
         })?;
-        write(path, text.as_bytes())?;
+        write(path, &told::as_text(&text))?;
     }
     let (Some(path), Some(ending)) = (&arguments.output, ending) else {
         return Ok(());

@@ -19,7 +19,7 @@ pub enum Format {
 /// One line of message.
 pub fn line(text: &str) {
     // Where standard error is closed nobody listens.
-    let _ = writeln!(io::stderr().lock(), "oaktag: {}", terminal::harmless(text));
+    let _ = writeln!(io::stderr().lock(), "oaktag: {}", terminal::one_line(text));
 }
 
 /// A report for people, in which nothing from a draft can steer the terminal.
@@ -73,6 +73,11 @@ pub fn end(end: End) -> End {
     } else {
         end
     }
+}
+
+/// A text for a file that is read as text: what cannot steer a terminal cannot steer the one it is shown on, either.
+pub fn as_text(text: &str) -> Vec<u8> {
+    terminal::harmless(text).into_owned().into_bytes()
 }
 
 /// Messages for people.

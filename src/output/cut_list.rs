@@ -4,6 +4,7 @@
 use super::number::{AREA_DECIMALS, rounded};
 use crate::pattern::spec::PrintUnit;
 use crate::pattern::{Pattern, figure};
+use crate::report::terminal;
 use std::fmt::Write;
 
 /// The columns of the CSV, one row a piece.
@@ -100,10 +101,13 @@ pub fn csv(pattern: &Pattern) -> Result<Vec<u8>, csv::Error> {
 
 /// A text as a cell that no spreadsheet runs (the signs: OWASP, "CSV Injection", from memory).
 pub fn cell(text: &str) -> String {
-    if text.starts_with(['=', '+', '-', '@', '\t', '\r', '\n']) {
+    // Cleaned first: what is taken away might have hidden a sign.
+    let text = terminal::harmless(text);
+    let first = text.trim_start_matches(' ').chars().next();
+    if first.is_some_and(|first| "=+-@\t\r\n".contains(first)) {
         format!("'{text}")
     } else {
-        text.to_owned()
+        text.into_owned()
     }
 }
 

@@ -230,7 +230,7 @@ fn plain(map: &SourceMap, diagnostic: &Diagnostic, out: &mut String) {
     for (label, _) in in_order(map, diagnostic) {
         let at = map.line_column(label.span.file, label.span.start);
         let name = map.name(label.span.file);
-        let _ = write!(out, "   {}:{}:{}", harmless(name), at.line, at.column);
+        let _ = write!(out, "   {}:{}:{}", one_line(name), at.line, at.column);
         let text = map.slice(label.span);
         let shown: String = text.chars().take(EXCERPT).collect();
         let dots = if shown.len() < text.len() { " …" } else { "" };
@@ -266,6 +266,15 @@ pub fn harmless(text: &str) -> Cow<'_, str> {
     Cow::Owned(text.chars().map(replace).collect())
 }
 
+/// The same for a name or a message that has to stay on its line, whatever stands in it.
+pub fn one_line(text: &str) -> Cow<'_, str> {
+    let text = harmless(text);
+    if !text.contains(['\n', '\t']) {
+        return text;
+    }
+    Cow::Owned(text.replace(['\n', '\t'], " "))
+}
+
 /// Whether a character steers a terminal or hides text.
 pub fn is_harmful(c: char) -> bool {
     (c.is_control() && !matches!(c, '\n' | '\t'))
@@ -295,6 +304,6 @@ impl Cache<FileId> for &mut Sources<'_> {
     }
 
     fn display<'a>(&self, id: &'a FileId) -> Option<impl fmt::Display + 'a> {
-        Some(harmless(self.map.name(*id)).into_owned())
+        Some(one_line(self.map.name(*id)).into_owned())
     }
 }

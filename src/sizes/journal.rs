@@ -51,12 +51,21 @@ pub struct Kept {
     pub bytes: usize,
 }
 
-/// Reads a journal.
+/// Reads a journal; `name` gives the name of each body, from the first on. What was broken off goes on, wherever it was.
 ///
 /// # Errors
-/// Where it is the journal of another batch, or none, in words.
-pub fn read(text: &[u8], mark: &str) -> Result<Kept, String> {
+/// Where it is the journal of another batch, or of other bodies, or none, in words.
+pub fn read(
+    text: &[u8],
+    mark: &str,
+    name: impl Fn(usize) -> Option<String>,
+) -> Result<Kept, String> {
     let mut kept = Kept::default();
+    let whole = heading(mark);
+    // Broken off in its heading, or right behind it: nothing was answered yet.
+    if text.len() < whole.len() && whole.as_bytes().starts_with(text) {
+        return Ok(kept);
+    }
     let mut lines = text.split_inclusive(|byte| *byte == b'\n');
     let Some(first) = lines.next() else {
         return Ok(kept);
@@ -70,10 +79,26 @@ pub fn read(text: &[u8], mark: &str) -> Result<Kept, String> {
     }
     for line in lines.take_while(|line| line.ends_with(b"\n")) {
         match serde_json::from_slice(line) {
-            Ok(answer) => kept.answers.push(answer),
+            Ok(answer) => {
+                is_next(&answer, name(kept.answers.len()), kept.answers.len())?;
+                kept.answers.push(answer);
+            }
             Err(_) => break,
         }
         kept.bytes += line.len();
     }
     Ok(kept)
+}
+
+/// Holds an answer against the body of the table whose turn it is.
+fn is_next(answer: &Answer, name: Option<String>, number: usize) -> Result<(), String> {
+    let line = number + 2;
+    let wrong = match name {
+        Some(name) if name == answer.name => return Ok(()),
+        Some(name) => format!("is of `{}` where the table has `{name}`", answer.name),
+        None => format!("is of `{}`, and the table has no more bodies", answer.name),
+    };
+    Err(format!(
+        "does not go with the table: its line {line} {wrong}. Remove it, or name another"
+    ))
 }

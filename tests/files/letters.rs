@@ -395,3 +395,72 @@ fn a_message_cannot_steer_the_terminal() {
         }
     }
 }
+
+/// Escape, bell, a control letter of the second row, a mark that turns the reading round, and a separator of lines.
+const STEERING: [char; 5] = ['\u{1b}', '\u{7}', '\u{9b}', '\u{202e}', '\u{2028}'];
+
+/// A draft whose every text and sentence holds them.
+fn steering(down: &str) -> String {
+    let letters: String = STEERING.iter().collect();
+    super::SQUARE
+        .replace("\"Square\"", &format!("\"Square {letters}=1\""))
+        .replace("\"Back\"", &format!("\"{letters}=1+1 Back\""))
+        .replace("down 30cm", down)
+        + &format!(
+            "cloth main \"{letters}Poplin\" width 150cm\nlength finished_waist = girth\ncaution \"{letters} mind\"\ncheck \"wide {letters}\" that girth = 70cm\n"
+        )
+}
+
+#[test]
+fn letters_that_steer_a_terminal_are_in_no_text() {
+    let folder = Folder::new();
+    folder.put("old.draft", steering("down 30cm"));
+    folder.put(
+        "new.draft",
+        steering("down 31cm").replace("mind", "mind it"),
+    );
+    folder.put("t.csv", "name,girth\na\u{1b}[2J,80\nb\u{202e},84\n");
+    let mut looked_at = 0;
+    for (words, name) in [
+        ("draw old.draft -o a.txt", "a.txt"),
+        ("draw old.draft -o a.csv", "a.csv"),
+        ("draw old.draft -o a.csv --table finished", "a.csv"),
+        ("draw old.draft -o a.csv --table lay", "a.csv"),
+        ("compare old.draft new.draft -o a.txt", "a.txt"),
+        ("compare old.draft new.draft -o a.md", "a.md"),
+        ("compare old.draft new.draft --format markdown", ""),
+        ("sizes old.draft --bodies t.csv --csv a.csv", "a.csv"),
+        ("check old.draft", ""),
+        ("check --bodies t.csv old.draft", ""),
+    ] {
+        let words: Vec<&str> = words.split(' ').collect();
+        let said = folder.oaktag(&words);
+        assert!(matches!(said.status, Some(0 | 1)), "{words:?} {}", said.err);
+        let mut text = said.out + &said.err;
+        if !name.is_empty() {
+            text += &String::from_utf8(folder.read(name)).unwrap();
+            std::fs::remove_file(folder.at(name)).unwrap();
+        }
+        for letter in STEERING {
+            assert!(!text.contains(letter), "{words:?} {letter:?}: {text}");
+        }
+        looked_at += usize::from(text.contains('\u{fffd}') || text.contains('¿'));
+    }
+    assert!(looked_at >= 8, "the texts are in {looked_at} of them");
+}
+
+#[cfg(unix)]
+#[test]
+fn a_name_of_two_lines_stays_on_its_line() {
+    let folder = Folder::new();
+    let name = "a\noaktag: all well.draft";
+    folder.put(name, "point p = nothing\n");
+    for words in [vec!["check", name], vec!["check", "no\nsuch.draft"]] {
+        let said = folder.oaktag(&words);
+        assert!(
+            !said.err.contains("\noaktag: all") && !said.err.contains("\nsuch"),
+            "{}",
+            said.err
+        );
+    }
+}

@@ -214,3 +214,40 @@ fn a_folder_that_cannot_be_written_is_told() {
     assert_eq!(folder.read("locked/old.svg"), b"old");
     assert_eq!(folder.names(), ["locked/old.svg", "oaktag", "square.draft"]);
 }
+
+/// What the system says in its own words and with a number is said in ours.
+#[test]
+fn the_words_of_the_system_are_told_by_nobody() {
+    let folder = Folder::new();
+    std::os::unix::fs::symlink("round.draft", folder.at("round.draft")).unwrap();
+    folder.put(
+        "imports.draft",
+        "import \"round.draft\" as round\npoint p = origin\n",
+    );
+    folder.put(
+        "under.draft",
+        "import \"square.draft/x.draft\" as under\npoint p = origin\n",
+    );
+    for (words, told) in [
+        ("check imports.draft", "links lead round in a circle"),
+        ("check round.draft", "links lead round in a circle"),
+        ("check under.draft", "is a file, not a folder"),
+        (
+            "draw square.draft -o square.draft/x.svg",
+            "a file, not a folder",
+        ),
+        (
+            "draw square.draft -o round.draft/x.svg",
+            "round in a circle",
+        ),
+        ("draw square.draft -o x.svg/", ""),
+    ] {
+        let words: Vec<&str> = words.split(' ').collect();
+        let said = folder.oaktag(&words);
+        assert_ne!(said.status, Some(0), "{words:?}");
+        assert!(said.err.contains(told), "{words:?}: {}", said.err);
+        for leaked in ["os error", "Too many", "Not a directory", ".."] {
+            assert!(!said.err.contains(leaked), "{words:?}: {}", said.err);
+        }
+    }
+}

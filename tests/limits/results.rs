@@ -140,3 +140,19 @@ fn a_search_holds_few_bodies_at_once() {
     assert!(status.success(), "{status}");
     assert!(most > 1_000 && most < 200_000, "{most} kB");
 }
+
+#[test]
+fn headings_told_of_are_sixty() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    std::fs::write(at.join("d.draft"), square("5cm", 1)).unwrap();
+    for (count, is_cut) in [(61, false), (62, true), (100_000, true)] {
+        let (names, figures) = (",girth".repeat(count), ",80".repeat(count));
+        std::fs::write(at.join("t.csv"), format!("name{names}\nmate{figures}\n")).unwrap();
+        let (status, text) = said(at, "check --quiet --body t.csv:mate d.draft");
+        assert_eq!(status, Some(3), "{count}");
+        assert_eq!(text.matches("it is there twice").count(), 60.min(count - 1));
+        let more = format!("{} more are not shown", count.saturating_sub(61));
+        assert_eq!(text.contains(&more), is_cut, "{count}");
+    }
+}

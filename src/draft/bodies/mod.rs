@@ -26,6 +26,8 @@ use std::collections::BTreeMap;
 const NAME_WORDS: [&str; 4] = ["name", "size", "body", ""];
 /// Headings of a row or column of units.
 const UNIT_WORDS: [&str; 2] = ["unit", "units"];
+/// Messages of one row of headings, wrong ones and doubtful ones apart.
+const MOST_SHOWN: usize = 60;
 /// Figures of this many bodies are looked at to tell decimal commas.
 const LOOKED_AT: usize = 1_000;
 
@@ -63,10 +65,24 @@ pub struct Table {
     bodies: Vec<usize>,
     /// Bodies whose name another had before: its place.
     twice: BTreeMap<usize, usize>,
+    /// Quotation marks gone wrong, by the row (or column) they stand in, as they stand in the grid.
+    faulty: BTreeMap<usize, Vec<usize>>,
     manner: Manner,
     /// How many headings there are.
     headings: usize,
     warnings: Vec<Diagnostic>,
+}
+
+/// The first of many messages, with how many more there are.
+fn not_too_many(mut told: Vec<Diagnostic>) -> Vec<Diagnostic> {
+    let more = told.len().saturating_sub(MOST_SHOWN);
+    told.truncate(MOST_SHOWN);
+    if more > 0
+        && let Some(last) = told.last_mut()
+    {
+        last.notes.push(format!("{more} more are not shown."));
+    }
+    told
 }
 
 /// Reads every body of a table that stands in `sources`.
@@ -113,6 +129,7 @@ impl Table {
             names_at: None,
             bodies: Vec::new(),
             twice: BTreeMap::new(),
+            faulty: BTreeMap::new(),
             manner: Manner {
                 comma: false,
                 unit: program.unit,
@@ -123,6 +140,13 @@ impl Table {
         if table.grid.height() == 0 {
             let message = "This table is empty; its first row names the measures, and a row for each body follows.";
             return Err(vec![table.wrong((0, 0), message.into())]);
+        }
+        for (number, fault) in table.grid.faults.iter().enumerate() {
+            let at = match table.lie {
+                Lie::Rows => fault.row,
+                Lie::Columns => fault.column,
+            };
+            table.faulty.entry(at).or_default().push(number);
         }
         table.read_headings(program)?;
         table.find_bodies()?;
@@ -223,12 +247,8 @@ impl Table {
 
     /// Quotation marks gone wrong in a body's cells.
     fn quoting(&self, at: usize) -> impl Iterator<Item = &CellFault> {
-        self.grid.faults.iter().filter(move |fault| {
-            at == match self.lie {
-                Lie::Rows => fault.row,
-                Lie::Columns => fault.column,
-            }
-        })
+        let numbers = self.faulty.get(&at).into_iter().flatten();
+        numbers.filter_map(|number| self.grid.faults.get(*number))
     }
 
     fn read_headings(&mut self, program: &Program) -> Result<(), Vec<Diagnostic>> {
@@ -276,9 +296,9 @@ impl Table {
             faults.push(self.no_measure(&headings, program));
         }
         if !faults.is_empty() {
-            return Err(faults);
+            return Err(not_too_many(faults));
         }
-        self.warnings = self.of_no_measure(&headings, program);
+        self.warnings = not_too_many(self.of_no_measure(&headings, program));
         self.read_units(&headings);
         Ok(())
     }
