@@ -11,6 +11,8 @@
 
 #[path = "support/chance.rs"]
 mod chance;
+#[path = "fuzz/folders.rs"]
+mod folders;
 #[path = "support/kinded.rs"]
 mod kinded;
 #[path = "fuzz/shapes.rs"]
@@ -61,6 +63,19 @@ fn drafts_by_chance() {
 #[test]
 fn tables() {
     replay("table", subjects::table);
+}
+
+#[test]
+fn tables_with_journals() {
+    replay("batch", folders::batch);
+}
+
+#[test]
+fn git_folders() {
+    replay("git_folder", folders::git_folder);
+    for seed in 0..20 {
+        folders::git_folder(&bytes(seed, 60));
+    }
 }
 
 #[test]

@@ -12,7 +12,7 @@ mod draw_bodies;
 mod draw_files;
 mod draw_options;
 mod explain;
-mod git;
+pub mod git;
 mod lesson;
 mod library_page;
 mod load;

@@ -21,7 +21,7 @@ pub fn geometry(data: &[u8]) {
             assert!(crossing.point.is_finite(), "{path:?}");
         }
         // As far away as a yoke is deep, mostly; as far as a table is wide costs a second.
-        if let Ok(moved) = parallel_of(path, numbers.number() * 0.1) {
+        if let Ok(moved) = parallel_of(path, numbers.number() * 0.1).0 {
             finite(&moved);
         }
         if let Ok(swung) = swing(numbers.number(), numbers.place(), path) {
