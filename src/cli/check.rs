@@ -8,11 +8,12 @@ use super::told::{self, Format};
 use super::why;
 use crate::check;
 use crate::draft::Outcome;
+use crate::draft::record::NotJudged;
 use crate::kind::Kind;
 use crate::kind::unit::LengthUnit;
 use crate::pattern::spec::{MeasureUsed, Value};
 use crate::pattern::{Pattern, Seam, WearerSide, figure};
-use crate::report::{Diagnostic, SourceMap};
+use crate::report::SourceMap;
 use crate::sizes::sides;
 use serde_json::json;
 use std::fmt::Write;
@@ -178,6 +179,9 @@ fn as_json(file: &str, sources: &SourceMap, outcome: &Outcome) -> serde_json::Va
         "sides": outcome.pattern.sides,
         "seams": seams,
         "checks": checks,
+        "not_judged": outcome.record.not_judged.iter().map(|one| {
+            json!({ "what": if one.is_seam { "seam" } else { "check" }, "name": one.name, "why": one.why })
+        }).collect::<Vec<_>>(),
         "unwalked": outcome.pattern.unwalked.iter().map(|(piece, edge)| format!("{piece}.{edge}")).collect::<Vec<_>>(),
         "diagnostics": told::as_json(sources, &outcome.diagnostics),
     })
@@ -200,10 +204,15 @@ pub fn summary(file: &str, outcome: &Outcome) -> String {
     measures(&mut text, &pattern.measures, outcome.program.unit);
     text.push_str(&sides_words(pattern));
     pieces(&mut text, pattern);
-    seams(&mut text, pattern);
-    checks(&mut text, pattern);
+    let (lost_seams, lost_checks): (Vec<_>, Vec<_>) = outcome
+        .record
+        .not_judged
+        .iter()
+        .partition(|one| one.is_seam);
+    seams(&mut text, pattern, &lost_seams);
+    checks(&mut text, pattern, &lost_checks);
     unwalked(&mut text, pattern);
-    verdict(&mut text, &outcome.diagnostics, pattern);
+    verdict(&mut text, outcome);
     text
 }
 
@@ -295,17 +304,13 @@ fn pieces(text: &mut String, pattern: &Pattern) {
     }
 }
 
-fn seams(text: &mut String, pattern: &Pattern) {
-    if pattern.seams.is_empty() {
+fn seams(text: &mut String, pattern: &Pattern, not_judged: &[&NotJudged]) {
+    if pattern.seams.is_empty() && not_judged.is_empty() {
         return;
     }
     let _ = writeln!(text, "\nSeams");
-    let wide = pattern
-        .seams
-        .iter()
-        .map(|s| s.name.chars().count())
-        .max()
-        .unwrap_or(0);
+    let names = pattern.seams.iter().map(|s| s.name.as_str());
+    let wide = widest(names, not_judged);
     for seam in &pattern.seams {
         let length = |mm: f64| figure::length(mm, pattern.unit);
         let verdict = if seam.ok { "fits" } else { "DOES NOT FIT" };
@@ -318,6 +323,15 @@ fn seams(text: &mut String, pattern: &Pattern) {
         );
         let _ = writeln!(text, "{line}");
     }
+    for one in not_judged {
+        let name = spoken(&one.name);
+        let _ = writeln!(text, "  {name:wide$}  not judged: {}", one.why);
+    }
+}
+
+fn widest<'n>(names: impl Iterator<Item = &'n str>, not_judged: &'n [&NotJudged]) -> usize {
+    let all = names.chain(not_judged.iter().map(|one| one.name.as_str()));
+    all.map(|name| name.chars().count()).max().unwrap_or(0)
 }
 
 /// What a seam may differ by.
@@ -343,17 +357,12 @@ fn wanted_words(seam: &Seam, pattern: &Pattern) -> String {
     )
 }
 
-fn checks(text: &mut String, pattern: &Pattern) {
-    if pattern.checks.is_empty() {
+fn checks(text: &mut String, pattern: &Pattern, not_judged: &[&NotJudged]) {
+    if pattern.checks.is_empty() && not_judged.is_empty() {
         return;
     }
     let _ = writeln!(text, "\nChecks");
-    let wide = pattern
-        .checks
-        .iter()
-        .map(|c| c.text.chars().count())
-        .max()
-        .unwrap_or(0);
+    let wide = widest(pattern.checks.iter().map(|c| c.text.as_str()), not_judged);
     for check in &pattern.checks {
         let verdict = if check.ok { "holds" } else { "FAILS" };
         let _ = writeln!(
@@ -361,6 +370,9 @@ fn checks(text: &mut String, pattern: &Pattern) {
             "  {:wide$}  found {}, wanted {}  {verdict}",
             check.text, check.measured, check.wanted
         );
+    }
+    for one in not_judged {
+        let _ = writeln!(text, "  {:wide$}  not judged: {}", one.name, one.why);
     }
 }
 
@@ -380,7 +392,8 @@ fn unwalked(text: &mut String, pattern: &Pattern) {
     );
 }
 
-fn verdict(text: &mut String, diagnostics: &[Diagnostic], pattern: &Pattern) {
+fn verdict(text: &mut String, outcome: &Outcome) {
+    let (diagnostics, pattern) = (&outcome.diagnostics, &outcome.pattern);
     let errors = diagnostics.iter().filter(|d| d.is_error()).count();
     let warnings = diagnostics.len() - errors;
     let count = |n: usize, one: &str, many: &str| {
@@ -400,5 +413,9 @@ fn verdict(text: &mut String, diagnostics: &[Diagnostic], pattern: &Pattern) {
     } else {
         String::new()
     };
-    let _ = writeln!(text, "\n{first}{second}.");
+    let not_judged = match NotJudged::count(&outcome.record.not_judged) {
+        none if none.is_empty() => none,
+        some => format!("; not judged: {some}"),
+    };
+    let _ = writeln!(text, "\n{first}{second}{not_judged}.");
 }

@@ -88,6 +88,8 @@ pub struct Machine<'a> {
     pub refused: bool,
     /// The next entry is for this call.
     pub calling: Option<EntryId>,
+    /// Numbers of pieces that could not be handed over.
+    pub lost_pieces: Vec<usize>,
 }
 
 /// Carries out a program; `recording` says whether what each sentence did is wanted, too.
@@ -116,10 +118,12 @@ pub fn run(program: &Program, sources: &SourceMap, inputs: &Inputs, recording: b
         exhausted: false,
         refused: false,
         calling: None,
+        lost_pieces: Vec::new(),
     };
     machine.check_settings();
     // A `Stop` here has been told where it happened.
     let _ = machine.ops(&program.body);
+    machine.withhold_seams();
     machine.hand_over();
     machine.tell_left_out();
     Done {
@@ -142,7 +146,7 @@ impl<'a> Machine<'a> {
                 self.op(op)
             });
             if let Err(stop) = done {
-                self.stopped(stop)?;
+                self.stopped(op, stop)?;
             }
         }
         Ok(())
@@ -181,14 +185,16 @@ impl<'a> Machine<'a> {
     }
 
     /// A sentence that was not carried out: its names are missing, and the rest goes on.
-    fn stopped(&mut self, stop: Stop) -> Result<(), Stop> {
+    fn stopped(&mut self, op: &'a Op, stop: Stop) -> Result<(), Stop> {
         if self.strict > 0 {
             return Err(stop);
         }
-        match stop {
-            Stop::Missing(_) => self.record.left_out += 1,
-            Stop::Exhausted => {}
-            Stop::Fault(faulted) => {
+        self.not_judged_in(op, &self.why_left_out(&stop));
+        match (op, stop) {
+            // Counted as not judged.
+            (Op::Check(_) | Op::Seam(_), Stop::Missing(_)) | (_, Stop::Exhausted) => {}
+            (_, Stop::Missing(_)) => self.record.left_out += 1,
+            (_, Stop::Fault(faulted)) => {
                 let site = self.site;
                 self.diagnostics
                     .push(faulted.diagnostic(self.program, site));
@@ -199,6 +205,7 @@ impl<'a> Machine<'a> {
 
     fn op(&mut self, op: &'a Op) -> Result<(), Stop> {
         if self.refused && !matches!(op, Op::Measure(_) | Op::Require(_)) {
+            self.not_judged_in(op, "the draft refuses this body");
             return Ok(());
         }
         match op {
@@ -273,6 +280,7 @@ impl<'a> Machine<'a> {
         for slot in &drawing.targets {
             self.put(*slot, None, None);
         }
+        let before = self.told_so_far();
         // The entry stands before those of an operation it calls.
         let entry = self.open_entry(drawing.site);
         let outer = std::mem::replace(&mut self.calling, entry);
@@ -290,6 +298,7 @@ impl<'a> Machine<'a> {
             }
             Err(stop) => {
                 self.abandon_entry(entry);
+                self.take_back(before);
                 Err(stop)
             }
         }
@@ -469,22 +478,6 @@ impl<'a> Machine<'a> {
         }
         self.diagnostics
             .push(with_step(warning, self.program, Some(place)));
-    }
-
-    /// Tells how many sentences were left out because what they need is missing.
-    fn tell_left_out(&mut self) {
-        let count = self.record.left_out;
-        if let (true, Some(last)) = (
-            count > 0,
-            self.diagnostics.iter_mut().rev().find(|d| d.is_error()),
-        ) {
-            let lines = if count == 1 {
-                "1 line that needs it was not drawn".into()
-            } else {
-                format!("{count} lines that need it were not drawn")
-            };
-            last.notes.push(format!("{lines}."));
-        }
     }
 }
 

@@ -14,6 +14,7 @@ mod node;
 mod printed;
 pub mod record;
 mod trial;
+mod withdraw;
 mod work;
 
 pub use handover::capital;

@@ -284,6 +284,7 @@ impl<'a> Machine<'a> {
                 Some(step) => format!("in `{}`, step \"{}\"", routine.head, step.name),
                 None => format!("in `{}`", routine.head),
             };
+            let stop = missing_outside(stop, routine, call);
             return Err(stop.called_from(call.span, inside, self.given_values(call)));
         }
         let mut results = frame
@@ -507,6 +508,18 @@ impl<'a> Machine<'a> {
         Ok((0..count as u32)
             .map(|n| Value::Quantity(from.round() + f64::from(n)))
             .collect())
+    }
+}
+
+/// What an operation lacks, as its caller knows it.
+fn missing_outside(stop: Stop, routine: &Routine, call: &OperationCall) -> Stop {
+    let Stop::Missing(slot @ Slot::Local(_)) = stop else {
+        return stop;
+    };
+    let at = routine.arguments.iter().position(|own| *own == slot);
+    match at.and_then(|at| call.args.get(at)) {
+        Some(Node::Slot(given)) => Stop::Missing(*given),
+        _ => Stop::Missing(slot),
     }
 }
 

@@ -86,8 +86,57 @@ pub struct Record {
     pub margins: Vec<(SiteId, f64)>,
     /// Sentences carried out, trials included.
     pub sentences: u64,
-    /// Sentences left out because what they need was not drawn.
+    /// Sentences left out because what they need was not drawn, without checks and seams.
     pub left_out: u32,
+    /// Checks and seams that could not be judged, in order.
+    pub not_judged: Vec<NotJudged>,
+}
+
+/// A check or a seam that could not be judged, because what it needs was not drawn.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NotJudged {
+    /// A seam; otherwise a check.
+    pub is_seam: bool,
+    /// The seam's name, or the check's words.
+    pub name: String,
+    /// Why.
+    pub why: String,
+}
+
+impl NotJudged {
+    /// A check.
+    pub fn check(name: String, why: &str) -> Self {
+        Self {
+            is_seam: false,
+            name,
+            why: why.to_owned(),
+        }
+    }
+
+    /// A seam.
+    pub fn seam(name: String, why: &str) -> Self {
+        Self {
+            is_seam: true,
+            name,
+            why: why.to_owned(),
+        }
+    }
+
+    /// How many of them, in words: "1 check and 2 seams"; empty where there is none.
+    pub fn count(all: &[NotJudged]) -> String {
+        let seams = all.iter().filter(|one| one.is_seam).count();
+        let checks = all.len() - seams;
+        let said = |count: usize, one: &str| match count {
+            0 => None,
+            1 => Some(format!("1 {one}")),
+            _ => Some(format!("{count} {one}s")),
+        };
+        let said: Vec<String> = [said(checks, "check"), said(seams, "seam")]
+            .into_iter()
+            .flatten()
+            .collect();
+        said.join(" and ")
+    }
 }
 
 impl Record {

@@ -20,8 +20,17 @@ struct Sides {
 }
 
 impl<'a> Machine<'a> {
-    /// Looks for the value.
+    /// Looks for the value. Where there is none, nothing that the block drew is left standing.
     pub fn trial(&mut self, trial: &'a Trial) -> Result<(), Stop> {
+        let done = self.look_for(trial);
+        if done.is_err() {
+            self.put(trial.slot, None, None);
+            self.withdraw(&trial.body);
+        }
+        done
+    }
+
+    fn look_for(&mut self, trial: &'a Trial) -> Result<(), Stop> {
         self.site = Some(trial.site);
         self.put(trial.slot, None, None);
         let (low, high) = (self.figure(&trial.low)?, self.figure(&trial.high)?);
@@ -107,10 +116,23 @@ impl<'a> Machine<'a> {
     ) -> Result<(), Stop> {
         self.aids.clear();
         self.worked.clear();
+        let before = self.told_so_far();
         let entry = self.open_entry(trial.site);
         self.put(trial.slot, Some(Value::Quantity(value)), entry);
-        self.ops(&trial.body)?;
-        let (left, right) = (self.figure(&trial.left)?, self.figure(&trial.right)?);
+        // Whatever is wrong is the trial's fault, which takes back all of it.
+        self.strict += 1;
+        let both = self
+            .ops(&trial.body)
+            .and_then(|()| Ok((self.figure(&trial.left)?, self.figure(&trial.right)?)));
+        self.strict -= 1;
+        let (left, right) = match both {
+            Ok(both) => both,
+            Err(stop) => {
+                self.abandon_entry(entry);
+                self.take_back(before);
+                return Err(stop);
+            }
+        };
         self.aids.clear();
         self.worked.clear();
         self.site = Some(trial.site);

@@ -1,0 +1,215 @@
+//! What is taken back where a sentence fails, and what cannot be judged because of it.
+
+use super::fault::{Stop, quoted};
+use super::machine::Machine;
+use super::record::NotJudged;
+use crate::check::program::{Node, Op, PieceCode, Slot};
+use std::collections::BTreeSet;
+
+/// How much has been told and judged at some place of the draft.
+#[derive(Clone, Copy)]
+pub struct SoFar {
+    checks: usize,
+    margins: usize,
+    said: usize,
+    cautions: usize,
+    diagnostics: usize,
+    exhausted: bool,
+}
+
+impl<'a> Machine<'a> {
+    /// Nothing that these sentences draw is left standing.
+    pub fn withdraw(&mut self, ops: &'a [Op]) {
+        for op in ops {
+            match op {
+                Op::Draw(drawing) => {
+                    for slot in &drawing.targets {
+                        self.put(*slot, None, None);
+                    }
+                }
+                Op::Carry { to, .. } => self.put(*to, None, None),
+                Op::Try(trial) => {
+                    self.put(trial.slot, None, None);
+                    self.withdraw(&trial.body);
+                }
+                Op::If(choice) => {
+                    for (_, body) in &choice.branches {
+                        self.withdraw(body);
+                    }
+                    self.withdraw(&choice.otherwise);
+                }
+                _ => {}
+            }
+        }
+    }
+
+    /// What a sentence may tell beside what it draws.
+    pub fn told_so_far(&self) -> SoFar {
+        SoFar {
+            checks: self.drawn.checks.len(),
+            margins: self.record.margins.len(),
+            said: self.record.said.len(),
+            cautions: self.drawn.cautions.len(),
+            diagnostics: self.diagnostics.len(),
+            exhausted: self.exhausted,
+        }
+    }
+
+    /// Checks, words and warnings of an act that could not be drawn are taken back with it.
+    pub fn take_back(&mut self, to: SoFar) {
+        self.drawn.checks.truncate(to.checks);
+        self.record.margins.truncate(to.margins);
+        self.record.said.truncate(to.said);
+        self.drawn.cautions.truncate(to.cautions);
+        // That it was too much is told first of all.
+        let first = usize::from(self.exhausted && !to.exhausted);
+        self.diagnostics.truncate(to.diagnostics + first);
+    }
+
+    /// Why a sentence was not carried out.
+    pub(super) fn why_left_out(&self, stop: &Stop) -> String {
+        match stop {
+            Stop::Missing(slot) => match self.name_of(*slot) {
+                Some(name) => format!("it needs `{name}`, which was not drawn"),
+                None => "what it needs was not drawn".into(),
+            },
+            Stop::Exhausted => "the draft is left before it".into(),
+            Stop::Fault(_) => "it cannot be worked out".into(),
+        }
+    }
+
+    /// The name drawn into a slot of the draft itself.
+    fn name_of(&self, slot: Slot) -> Option<String> {
+        let (Slot::Local(at) | Slot::Global(at)) = slot;
+        drawn_into(&self.program.body, Slot::Local(at), &|site| {
+            let site = self.program.sites.get(site as usize)?;
+            let target = site.targets.iter().find(|t| t.slot == Slot::Local(at));
+            Some(target?.name.to_string())
+        })
+        .or_else(|| {
+            let measures = &self.program.measures;
+            let measure = measures.iter().find(|m| m.slot == Slot::Local(at))?;
+            Some(measure.name.clone())
+        })
+    }
+
+    /// Counts the checks and seams of a sentence that was not carried out.
+    pub(super) fn not_judged_in(&mut self, op: &'a Op, why: &str) {
+        let mut found = Vec::new();
+        self.judging(op, why, &mut found);
+        self.record.not_judged.extend(found);
+        if let Op::Piece(number) = op {
+            self.lost_pieces.push(*number);
+        }
+    }
+
+    fn judging(&self, op: &'a Op, why: &str, found: &mut Vec<NotJudged>) {
+        let mut all = |ops: &'a [Op]| {
+            for op in ops {
+                self.judging(op, why, found);
+            }
+        };
+        match op {
+            Op::Check(claim) => {
+                let name = match &claim.text {
+                    Node::Known(crate::phrase::Value::Text(text)) => text.to_string(),
+                    // Its figures may be those that are missing.
+                    _ => self.check_as_written(claim.site.0),
+                };
+                found.push(NotJudged::check(name, why));
+            }
+            Op::Seam(number) => {
+                let name = self.program.seams.get(*number).map(|s| s.name.clone());
+                found.push(NotJudged::seam(name.unwrap_or_default(), why));
+            }
+            Op::If(choice) => {
+                choice.branches.iter().for_each(|(_, body)| all(body));
+                all(&choice.otherwise);
+            }
+            Op::Draw(drawing) => {
+                if let Node::Operation(call) = &drawing.value
+                    && let Some(routine) = self.program.routines.get(call.routine)
+                {
+                    all(&routine.body);
+                }
+            }
+            _ => {}
+        }
+    }
+
+    /// The text of a check with its braces as they stand.
+    fn check_as_written(&self, site: u32) -> String {
+        let site = self.program.sites.get(site as usize);
+        let words = quoted(self.sources, site.map(|s| s.span).unwrap_or_default());
+        let text = words.split('"').nth(1).unwrap_or_default();
+        text.to_owned()
+    }
+
+    /// A seam whose piece could not be made is not judged.
+    pub fn withhold_seams(&mut self) {
+        let program = self.program;
+        let lost = self.lost_pieces.iter();
+        let lost: Vec<&PieceCode> = lost.filter_map(|at| program.pieces.get(*at)).collect();
+        if lost.is_empty() {
+            return;
+        }
+        let edges = self.drawn.pieces.iter().flat_map(|piece| &piece.edges);
+        let outlined: BTreeSet<String> = edges.map(|edge| edge.line.clone()).collect();
+        let piece_of = |line: &str| {
+            let is_of = |piece: &&&PieceCode| piece.outline().iter().any(|edge| edge.line == line);
+            (!outlined.contains(line)).then(|| lost.iter().find(is_of))?
+        };
+        let mut withheld = Vec::new();
+        self.drawn.seams.retain(|seam| {
+            let mut edges = seam.first.iter().chain(&seam.second);
+            let Some(piece) = edges.find_map(|edge| piece_of(&edge.line)) else {
+                return true;
+            };
+            let piece = piece.name.replace('_', " ");
+            let why = format!("piece {piece} could not be made");
+            withheld.push(NotJudged::seam(seam.name.clone(), &why));
+            false
+        });
+        self.record.not_judged.extend(withheld);
+    }
+
+    /// Tells with the last error how many sentences were left out, and what was not judged.
+    pub fn tell_left_out(&mut self) {
+        let (lines, not_judged) = (
+            self.record.left_out,
+            NotJudged::count(&self.record.not_judged),
+        );
+        let Some(last) = self.diagnostics.iter_mut().rev().find(|d| d.is_error()) else {
+            return;
+        };
+        match lines {
+            0 => {}
+            1 => last
+                .notes
+                .push("1 line that needs it was not drawn.".into()),
+            _ => last
+                .notes
+                .push(format!("{lines} lines that need it were not drawn.")),
+        }
+        if !not_judged.is_empty() {
+            last.notes.push(format!("Not judged: {not_judged}."));
+        }
+    }
+}
+
+/// The site of the sentence that draws into a slot, told by its name.
+fn drawn_into(ops: &[Op], slot: Slot, name: &impl Fn(u32) -> Option<String>) -> Option<String> {
+    ops.iter().find_map(|op| match op {
+        Op::Draw(drawing) if drawing.targets.contains(&slot) => name(drawing.site.0),
+        Op::Carry { from, to } if *to == slot => drawn_into(ops, *from, name),
+        Op::Try(trial) if trial.slot == slot => name(trial.site.0),
+        Op::Try(trial) => drawn_into(&trial.body, slot, name),
+        Op::If(choice) => choice
+            .branches
+            .iter()
+            .map(|(_, body)| body)
+            .chain([&choice.otherwise])
+            .find_map(|body| drawn_into(body, slot, name)),
+        _ => None,
+    })
+}
