@@ -86,6 +86,8 @@ pub struct Record {
     pub margins: Vec<(SiteId, f64)>,
     /// Sentences carried out, trials included.
     pub sentences: u64,
+    /// How often the block of a `try` was drawn, those inside others counted too.
+    pub trials: u64,
     /// Sentences left out because what they need was not drawn, without checks and seams.
     pub left_out: u32,
     /// Checks and seams that could not be judged, in order.

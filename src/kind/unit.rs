@@ -110,6 +110,49 @@ impl LengthUnit {
         }
     }
 
+    /// Figures of one dimension for people; those that differ have as many places as part them.
+    pub fn apart<const N: usize>(self, dimension: Dimension, values: [f64; N]) -> [String; N] {
+        let least = if dimension == Dimension::NUMBER {
+            1e-9
+        } else {
+            1e-6
+        };
+        let differ = |a: f64, b: f64| (a - b).abs() > least;
+        let mut said = values.map(|value| self.quantity(dimension, value));
+        for more in 1..=6 {
+            let pairs = values.iter().zip(&said);
+            let are_apart = pairs.clone().enumerate().all(|(n, (a, words))| {
+                let mut others = pairs.clone().skip(n + 1);
+                others.all(|(b, other)| words != other || !differ(*a, *b))
+            });
+            if are_apart {
+                break;
+            }
+            said = values.map(|value| self.finer(dimension, value, more));
+        }
+        said
+    }
+
+    /// A figure that is not nothing, so that it is not printed as nothing.
+    pub fn not_nothing(self, dimension: Dimension, value: f64) -> String {
+        let [said, _] = self.apart(dimension, [value, 0.0]);
+        said
+    }
+
+    /// With so many places more than are usual.
+    fn finer(self, dimension: Dimension, value: f64, more: usize) -> String {
+        let said = |figure: f64, places: usize| decimals(figure, places + more);
+        match (dimension, self) {
+            (Dimension::LENGTH, Self::Millimetre) => format!("{} mm", said(value, 1)),
+            (Dimension::LENGTH, Self::Centimetre) => format!("{} cm", said(value / 10.0, 2)),
+            (Dimension::LENGTH, Self::Inch) => format!("{} in", said(value / 25.4, 2)),
+            (Dimension::AREA, Self::Inch) => format!("{} sq in", said(value / 645.16, 1)),
+            (Dimension::AREA, _) => format!("{} cm²", said(value / 100.0, 1)),
+            (Dimension::ANGLE, _) => format!("{}°", said(value, 2)),
+            _ => said(value, 4),
+        }
+    }
+
     /// A value of `kind` for people, where it is a quantity.
     pub fn of_kind(self, kind: &Kind, value: f64) -> String {
         match kind {
@@ -191,6 +234,34 @@ mod tests {
         assert_eq!(LengthUnit::Centimetre.length(15.54), "1.55 cm");
         assert_eq!(LengthUnit::Millimetre.length(-0.01), "0 mm");
         assert_eq!(LengthUnit::Inch.typed(400.05), "15 3/4in");
+    }
+
+    #[test]
+    fn figures_that_differ_never_read_alike() {
+        let of = |unit: LengthUnit, a: f64, b: f64| unit.apart(Dimension::LENGTH, [a, b]);
+        assert_eq!(
+            of(LengthUnit::Millimetre, 157.08, 157.14),
+            ["157.08 mm", "157.14 mm"]
+        );
+        assert_eq!(
+            of(LengthUnit::Millimetre, 24.0, 24.002),
+            ["24 mm", "24.002 mm"]
+        );
+        assert_eq!(
+            of(LengthUnit::Centimetre, 157.0, 158.0),
+            ["15.7 cm", "15.8 cm"]
+        );
+        assert_eq!(of(LengthUnit::Centimetre, 0.02, 0.0), ["0.002 cm", "0 cm"]);
+        assert_eq!(
+            of(LengthUnit::Inch, 400.05, 400.2),
+            ["15.75 in", "15.756 in"]
+        );
+        assert_eq!(
+            of(LengthUnit::Inch, 400.05, 400.05),
+            ["15 3/4 in", "15 3/4 in"]
+        );
+        let angles = LengthUnit::Inch.apart(Dimension::ANGLE, [6.001, 6.0, 7.0]);
+        assert_eq!(angles, ["6.001°", "6°", "7°"]);
     }
 
     #[test]

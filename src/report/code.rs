@@ -149,6 +149,8 @@ codes! {
     NothingSolves = "nothing-solves",
     /// `try` finds two values.
     TwoSolve = "two-solve",
+    /// `try` finds a value, and part of its range cannot be looked through.
+    MoreMaySolve = "more-may-solve",
     /// The author of the draft, or of an operation, warns: `caution`.
     Caution = "caution",
     /// A limit the body passes: `require`.

@@ -9,4 +9,5 @@
 
 #[path = "../drawing/mod.rs"]
 mod drawing;
+mod trials;
 mod withdrawn;

@@ -96,6 +96,16 @@ length pitch = 12cm / folds"#,
         "Narrow the range until it holds the one you mean.",
     ),
     explain(
+        Code::MoreMaySolve,
+        "`try` found a value that holds. Between the figures named, what is measured changes too fast to be looked through, so that another value may do too.",
+        r#"panel back {
+  try angle_out between 1deg and 9000deg {
+    length swing_out = 10cm * sine of angle_out + 1mm
+  } until swing_out = 0mm
+}"#,
+        "Narrow the range until it holds the value you mean.",
+    ),
+    explain(
         Code::Caution,
         "The author of the draft, or of an operation, warns of something that the figures bring about. It is printed with the drawing, since whoever cuts must know it.",
         r#"body bust_girth = 92cm
