@@ -109,7 +109,7 @@ impl<'a> Checker<'a> {
         let [word] = name.words.as_slice() else {
             return None;
         };
-        if !self.file.heads.contains_key(word.text.as_ref()) || self.sees(&word.text).is_some() {
+        if !self.is_head(&word.text) || self.sees(&word.text).is_some() {
             return None;
         }
         let forms = self.candidates(Some(&word.text));
@@ -472,6 +472,8 @@ pub(super) fn kinds_of(takes: Takes) -> Vec<Kind> {
         Kind::NUMBER,
         Kind::Direction,
         Kind::Turn,
+        Kind::LengthRound,
+        Kind::PointRound,
         Kind::Text,
         Kind::Answer,
     ]

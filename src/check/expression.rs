@@ -73,7 +73,17 @@ impl<'a> Checker<'a> {
             ExprKind::Turn {
                 angle, clockwise, ..
             } => {
-                let angle = self.wanted(angle, &Kind::ANGLE);
+                let turned = self.expression(angle);
+                let round = match turned.kind {
+                    Kind::LENGTH => Some(Kind::LengthRound),
+                    Kind::Point => Some(Kind::PointRound),
+                    _ => None,
+                };
+                if let Some(kind) = round {
+                    let sense = Node::Known(Value::Answer(*clockwise));
+                    return Typed::new(Node::List(vec![turned.node, sense]), kind, span);
+                }
+                let angle = self.must_be(turned, &Kind::ANGLE);
                 Typed::new(
                     Node::Turn(Box::new(angle.node), *clockwise),
                     Kind::Turn,

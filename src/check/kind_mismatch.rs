@@ -43,7 +43,13 @@ impl<'a> Checker<'a> {
                 }
             }
         }
-        if typed.kind == Kind::ANGLE && kinds.contains(&Kind::Turn) {
+        let has_no_sense = match typed.kind {
+            Kind::ANGLE => kinds.contains(&Kind::Turn),
+            Kind::LENGTH => kinds.contains(&Kind::LengthRound),
+            Kind::Point => kinds.contains(&Kind::PointRound),
+            _ => false,
+        };
+        if has_no_sense {
             return Diagnostic::error(
                 Code::TurnWithoutSense,
                 typed.span,

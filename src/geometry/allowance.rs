@@ -498,8 +498,23 @@ fn close(raw: &mut Vec<Named>) {
     }
 }
 
+/// A ring without the knots of nothing that trimming leaves between two pieces.
+fn without_knots(row: &[Named]) -> Vec<Named> {
+    let sized = |named: &&Named| super::segment::size(&named.seg) > MEETING;
+    let mut kept: Vec<Named> = row.iter().filter(sized).cloned().collect();
+    let mut at = kept.last().map(|named| named.seg.end());
+    for named in &mut kept {
+        if let Some(end) = at.filter(|end| *end != named.seg.start()) {
+            named.seg = with_start(named.seg, end);
+        }
+        at = Some(named.seg.end());
+    }
+    kept
+}
+
 /// Neighbours of one edge become one path; the row begins where an edge begins.
 pub(super) fn named_paths(row: &[Named]) -> Result<Vec<CutEdge>, AllowanceFault> {
+    let row = without_knots(row);
     let turn = row
         .iter()
         .zip(row.iter().skip(1))

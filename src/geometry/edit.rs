@@ -154,8 +154,20 @@ impl Path {
         Path::from_segs(segs)
     }
 
-    /// The path carried straight on from one of its ends, in its direction there, for a length.
+    /// The path carried straight on from one of its ends, in its direction there, for a length; less than nothing makes
+    /// it so much shorter there.
     pub fn extended(&self, at: End, by: f64) -> Result<Path, PathFault> {
+        if by <= 0.0 {
+            let (length, off) = (self.length()?, -by);
+            if off >= length {
+                let wanted = off;
+                return Err(PathFault::PastTheEnd { wanted, length });
+            }
+            return match at {
+                End::Start => self.part_between(off, length),
+                End::End => self.part_between(0.0, length - off),
+            };
+        }
         let mut segs = self.segs().to_vec();
         match at {
             End::Start => {

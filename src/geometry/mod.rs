@@ -9,6 +9,7 @@
 
 pub mod allowance;
 pub mod angle;
+pub mod arc;
 pub mod curves;
 pub mod dart;
 pub mod edit;

@@ -24,6 +24,10 @@ pub enum Kind {
     Bearing,
     /// An angle with its sense.
     Turn,
+    /// A length with the sense in which it goes round a circle.
+    LengthRound,
+    /// A point with the sense in which it is gone to round a circle.
+    PointRound,
     /// Letters.
     Text,
     /// Yes or no.
@@ -104,6 +108,8 @@ impl fmt::Display for Kind {
             Kind::Quantity(dimension) => dimension.fmt(f),
             Kind::Direction | Kind::Bearing => f.write_str("direction"),
             Kind::Turn => f.write_str("turn"),
+            Kind::LengthRound => f.write_str("length with a sense"),
+            Kind::PointRound => f.write_str("point with a sense"),
             Kind::Text => f.write_str("text"),
             Kind::Answer => f.write_str("yes or no"),
             Kind::List(item) => write!(f, "list of {}", item.plural()),

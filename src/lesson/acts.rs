@@ -85,6 +85,12 @@ impl Speech<'_> {
             ),
             "unfold" => self.unfolding(said)?,
             "mirror" | "pivot" | "slide" | "lay" => self.as_written(said),
+            "arc" => format!(
+                "set the point of the compasses on {}, open them to {}, and strike an arc {}",
+                at(Link::About)?,
+                at(Link::From)?,
+                self.round(said)?
+            ),
             "reverse" => format!("take {} the other way", at(Link::Of)?),
             "part" => format!("take {}", self.thing(said)?),
             _ => return None,

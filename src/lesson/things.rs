@@ -1,9 +1,9 @@
 //! Phrases as things, where the written words need help: "the point half way from the nape to the waist".
 
 use super::phrases::Said;
-use super::speech::{Speech, row};
+use super::speech::{Speech, row, unbracketed};
 use crate::kind::Kind;
-use crate::syntax::tree::{Expr, Link};
+use crate::syntax::tree::{Expr, ExprKind, Link};
 
 impl Speech<'_> {
     /// A phrase as a thing, where the written words need help.
@@ -115,8 +115,37 @@ impl Speech<'_> {
                 self.figure(said.one(Link::By)?)
             ),
             "join" => format!("{} joined", self.arguments(&said.direct)),
+            "arc" => format!(
+                "the arc about {} from {} {}",
+                at(Link::About)?,
+                at(Link::From)?,
+                self.round(said)?
+            ),
             _ => return None,
         })
+    }
+
+    /// How far an arc goes, and which way round.
+    pub(super) fn round(&self, said: &Said<'_>) -> Option<String> {
+        if let Some(by) = said.one(Link::By) {
+            return Some(format!("by {}", self.figure(by)));
+        }
+        let (word, far) = match (said.one(Link::To), said.one(Link::For)) {
+            (Some(to), _) => ("to", to),
+            (None, far) => ("for", far?),
+        };
+        let ExprKind::Turn {
+            angle, clockwise, ..
+        } = &unbracketed(far).kind
+        else {
+            return None;
+        };
+        let sense = if *clockwise {
+            "clockwise"
+        } else {
+            "anticlockwise"
+        };
+        Some(format!("{word} {}, {sense}", self.noun(angle)))
     }
 
     fn share(&self, share: &Expr) -> String {

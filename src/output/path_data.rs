@@ -16,19 +16,31 @@ pub fn of_path(path: &Path, decimals: usize) -> String {
 /// Path data of a row of elements.
 pub fn of_bez(path: &BezPath, decimals: usize) -> String {
     let mut data = String::new();
+    let (mut last, mut said, mut figures) = (String::new(), String::new(), String::new());
     let mut put = |command: char, points: &[Point]| {
+        // Readers of polygons stumble over a piece of line that goes nowhere in the figures written.
+        let mut moves = points.is_empty() || command == 'M';
+        said.clear();
+        for p in points {
+            figures.clear();
+            number::push_short(&mut figures, p.x, decimals);
+            figures.push(' ');
+            number::push_short(&mut figures, p.y, decimals);
+            moves |= figures != last;
+            if !said.is_empty() {
+                said.push(' ');
+            }
+            said.push_str(&figures);
+        }
+        if !moves {
+            return;
+        }
+        last.clone_from(&figures);
         if !data.is_empty() {
             data.push(' ');
         }
         data.push(command);
-        for (index, p) in points.iter().enumerate() {
-            if index > 0 {
-                data.push(' ');
-            }
-            number::push_short(&mut data, p.x, decimals);
-            data.push(' ');
-            number::push_short(&mut data, p.y, decimals);
-        }
+        data.push_str(&said);
     };
     for element in path.elements() {
         match *element {
@@ -60,6 +72,10 @@ pub fn bez(path: &Path) -> BezPath {
             PathSeg::Line(_) if closing && index > 0 => {}
             PathSeg::Line(line) => bez.line_to(line.p1),
             PathSeg::Quad(quad) => bez.quad_to(quad.p1, quad.p2),
+            // It ends in the very figures in which it began.
+            PathSeg::Cubic(cubic) if closing => {
+                bez.curve_to(cubic.p1, cubic.p2, start_of(first));
+            }
             PathSeg::Cubic(cubic) => bez.curve_to(cubic.p1, cubic.p2, cubic.p3),
         }
     }

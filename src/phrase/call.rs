@@ -110,6 +110,32 @@ impl Call<'_> {
         }
     }
 
+    /// A length, and whether it goes round clockwise.
+    pub fn length_round(&self, place: usize) -> Result<(f64, bool), Fault> {
+        match self.round(place) {
+            Some((Value::Quantity(length), clockwise)) => Ok((*length, clockwise)),
+            _ => Err(self.mismatch(place)),
+        }
+    }
+
+    /// A point, and whether it is gone to clockwise.
+    pub fn point_round(&self, place: usize) -> Result<(Point, bool), Fault> {
+        match self.round(place) {
+            Some((Value::Point(point), clockwise)) => Ok((*point, clockwise)),
+            _ => Err(self.mismatch(place)),
+        }
+    }
+
+    fn round(&self, place: usize) -> Option<(&Value, bool)> {
+        match self.arg(place)? {
+            Value::List(items) => match items.as_ref() {
+                [value, Value::Answer(clockwise)] => Some((value, *clockwise)),
+                _ => None,
+            },
+            _ => None,
+        }
+    }
+
     /// Whether the figure in a place that takes a length or a number is a length.
     pub fn is_length(&self, place: usize) -> bool {
         self.lengths.get(place).copied().unwrap_or(false)

@@ -8,7 +8,7 @@ use std::borrow::Cow;
 
 /// A set of kinds a place takes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Takes(u16);
+pub struct Takes(u32);
 
 impl Takes {
     /// A point.
@@ -41,6 +41,10 @@ impl Takes {
     pub const PANEL: Takes = Takes(1 << 13);
     /// A product of units that has no name.
     pub const UNNAMED: Takes = Takes(1 << 14);
+    /// A length with a sense, to be gone round a circle.
+    pub const LENGTH_ROUND: Takes = Takes(1 << 15);
+    /// A point with the sense in which it is gone to round a circle.
+    pub const POINT_ROUND: Takes = Takes(1 << 16);
     /// Points, lines and curves.
     pub const DRAWN: Takes = Takes(1 | 1 << 1 | 1 << 2);
     /// Any figure: length, angle, area or number.
@@ -70,6 +74,8 @@ impl Takes {
             Kind::Answer => 1 << 11,
             Kind::List(_) => 1 << 12,
             Kind::Panel => 1 << 13,
+            Kind::LengthRound => 1 << 15,
+            Kind::PointRound => 1 << 16,
         };
         self.0 & bit != 0
     }
@@ -92,17 +98,19 @@ impl Takes {
             Kind::Quantity(_) => Takes::UNNAMED,
             Kind::Direction | Kind::Bearing => Takes::BEARING,
             Kind::Turn => Takes::TURN,
+            Kind::LengthRound => Takes::LENGTH_ROUND,
+            Kind::PointRound => Takes::POINT_ROUND,
             Kind::Text => Takes::TEXT,
             Kind::Answer => Takes::ANSWER,
             Kind::List(_) => Takes::LIST,
             Kind::Panel => Takes::PANEL,
-            Kind::Unknown => Takes(u16::MAX),
+            Kind::Unknown => Takes(u32::MAX),
         }
     }
 
     /// In words: "a point", "a length or a number".
     pub fn words(self) -> String {
-        const NAMES: [(Takes, &str); 13] = [
+        const NAMES: [(Takes, &str); 15] = [
             (Takes::POINT, "a point"),
             (Takes::LINE, "a line"),
             (Takes(1 << 2), "a curve"),
@@ -112,6 +120,14 @@ impl Takes {
             (Takes::NUMBER, "a number"),
             (Takes::DIRECTION, "a direction"),
             (Takes::TURN, "a turn"),
+            (
+                Takes::LENGTH_ROUND,
+                "a length, `clockwise` or `anticlockwise`",
+            ),
+            (
+                Takes::POINT_ROUND,
+                "a point, `clockwise` or `anticlockwise`",
+            ),
             (Takes::TEXT, "a text"),
             (Takes::ANSWER, "yes or no"),
             (Takes::LIST, "a list"),

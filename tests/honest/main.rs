@@ -9,5 +9,7 @@
 
 #[path = "../drawing/mod.rs"]
 mod drawing;
+mod lines;
+mod rings;
 mod trials;
 mod withdrawn;

@@ -432,6 +432,10 @@ impl Maker<'_> {
                 () if takes.takes(&Kind::Turn) => {
                     Some(format!("{}deg clockwise", self.chance.below(180)))
                 }
+                () if takes.takes(&Kind::LengthRound) => {
+                    Some(format!("{}mm anticlockwise", self.chance.below(180)))
+                }
+                () if takes.takes(&Kind::PointRound) => Some("c_2 clockwise".into()),
                 () if takes.takes(&Kind::List(Box::new(Kind::Point))) => {
                     Some("[c_0, c_1, c_2]".into())
                 }

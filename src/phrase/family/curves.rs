@@ -61,7 +61,7 @@ pub fn rows() -> Vec<Form> {
             .at(Link::To, Takes::POINT, "point", "the other end")
             .at(Link::Leaving, WAY, "direction", "which way it leaves")
             .gives(Kind::Curve)
-            .says("A curve with a direction at its start alone; without `through` it bends evenly, as an arc does.", "curve neckline = from tip to low leaving down")
+            .says("A curve with a direction at its start alone; without `through` it bends evenly, up to a quarter circle as an arc does (within 0.03 %); beyond that strike an `arc`.", "curve neckline = from tip to low leaving down")
             .means(leaving),
         form("")
             .at(Link::From, Takes::POINT, "point", "one end")
@@ -71,7 +71,7 @@ pub fn rows() -> Vec<Form> {
             .at(Link::To, Takes::POINT, "point", "the other end")
             .at(Link::Arriving, WAY, "direction", "which way it is going where it arrives")
             .gives(Kind::Curve)
-            .says("A curve with a direction at its end alone; without `through` it bends evenly, as an arc does.", "curve neckline = from tip to low arriving left")
+            .says("A curve with a direction at its end alone; without `through` it bends evenly, up to a quarter circle as an arc does (within 0.03 %); beyond that strike an `arc`.", "curve neckline = from tip to low arriving left")
             .means(arriving),
         form("")
             .at(Link::From, Takes::POINT, "point", "one end")

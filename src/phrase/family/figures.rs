@@ -89,6 +89,13 @@ pub fn rows() -> Vec<Form> {
                 "length edge_length = root of (3cm * 3cm)",
             )
             .means(root),
+        form("pi")
+            .gives(Kind::NUMBER)
+            .says(
+                "How many times a circle is as long round as it is across.",
+                "length round_it = pi * 7cm",
+            )
+            .means(|_| Ok(Value::Quantity(std::f64::consts::PI))),
         form("sine")
             .tight(Takes::ANGLE, "angle", "an angle")
             .gives(Kind::NUMBER)

@@ -97,7 +97,7 @@ pub fn rows() -> Vec<Form> {
             .at(Link::At, Takes::POINT, "end", "at which of its ends")
             .at(Link::By, Takes::LENGTH, "length", "by how much")
             .gives_by(crate::phrase::Gives::SameAsFirst)
-            .says("A line made longer at one end; a curve goes on straight.", "line longer = extend edge at tip by 3cm")
+            .says("A line made longer at one end; a curve goes on straight. Less than nothing makes it shorter.", "line longer = extend edge at tip by 3cm")
             .means(extend_by),
         form("extend")
             .direct(Takes::PATH, "line", "which line")
@@ -371,7 +371,18 @@ fn extend_by(c: &mut Call) -> Result<Value, Fault> {
     let (path, end) = end_at(c, 1)?;
     path.extended(end, c.figure(2)?)
         .map(Value::from)
-        .map_err(|f| f.say(c))
+        .map_err(|f| match f {
+            crate::geometry::path::PathFault::PastTheEnd { wanted, length } => {
+                let message = format!(
+                    "{} were to be taken off {}, and it is {} long.",
+                    c.length(wanted),
+                    c.named(0, "the line"),
+                    c.length(length)
+                );
+                Fault::new(Code::PastTheEnd, message).label(2, "shorter by more than there is")
+            }
+            f => f.say(c),
+        })
 }
 
 fn extend_until(c: &mut Call) -> Result<Value, Fault> {

@@ -1,5 +1,6 @@
 //! The rows of the table, one file a family.
 
+mod arcs;
 mod curves;
 mod fault;
 mod figures;
@@ -19,6 +20,7 @@ pub fn all() -> Vec<Form> {
         points::rows(),
         lines::rows(),
         curves::rows(),
+        arcs::rows(),
         moves::rows(),
         measures::rows(),
         figures::rows(),

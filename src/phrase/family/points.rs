@@ -154,6 +154,18 @@ fn along(c: &mut Call) -> Result<Value, Fault> {
         start - length
     };
     let room = if forward { total - start } else { start };
+    let behind = if forward { start } else { total - start };
+    if -length > behind + MEETING {
+        let message = format!(
+            "{} along {} would lie {} before it begins.",
+            c.length(length),
+            c.named(1, "the line"),
+            c.length(-length - behind)
+        );
+        return Err(Fault::new(Code::PastTheEnd, message)
+            .help("Extend the line first, or measure the other way with a figure above nothing.")
+            .label(0, "less than nothing"));
+    }
     if length > room + MEETING {
         let message = format!(
             "{} were to be measured along {}, and from there it is {} long.",
