@@ -406,3 +406,48 @@ fn explain_prints_the_whole_page() {
         assert!(said.out.contains(words), "{words}:\n{}", said.out);
     }
 }
+
+/// A seam whose allowances differ is drawn, and says so on its pieces: every command takes it for a drawing.
+#[test]
+fn a_judged_fault_leaves_a_picture_for_every_command() {
+    let folder = folder();
+    let here = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/errors");
+    let draft = "allowances-that-differ.draft";
+    std::fs::copy(here.join(draft), folder.path().join(draft)).unwrap();
+    for name in ["drawn.svg", "drawn.json", "drawn.pdf", "lesson.html"] {
+        let word = if name == "lesson.html" {
+            "lesson"
+        } else {
+            "draw"
+        };
+        let run = oaktag(folder.path(), &[word, draft, "-o", name]);
+        assert_eq!(run.status, 1, "{name}: {}", run.err);
+        assert!(folder.path().join(name).exists(), "{name}: {}", run.err);
+    }
+    let why = oaktag(folder.path(), &["check", draft, "--why", "side"]);
+    assert!(!why.err.contains("mend the draft first"), "{}", why.err);
+    let alike = oaktag(folder.path(), &["compare", draft, draft]);
+    assert!(!alike.out.contains("annot be drawn"), "{}", alike.out);
+}
+
+#[test]
+fn a_setting_is_a_value_and_nothing_after_it() {
+    let folder = folder();
+    for more in ["between 1cm and 90cm", "\"hello\"", "# a word"] {
+        let set = format!("wide=12cm {more}");
+        let run = oaktag(
+            folder.path(),
+            &["check", "-q", "sound.draft", "--set", &set],
+        );
+        assert_eq!(run.status, 2, "{set}");
+        assert!(run.err.contains("nothing after it"), "{}", run.err);
+    }
+}
+
+#[test]
+fn compare_says_that_a_setting_lies_on_both_sides() {
+    let folder = folder();
+    let told = |set: &str| oaktag(folder.path(), &["compare", "sound.draft", set, "wide=12cm"]).err;
+    assert!(told("--set").contains("--set wide=12cm lies on both sides"));
+    assert!(!told("--new-set").contains("both sides"));
+}

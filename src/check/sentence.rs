@@ -44,13 +44,31 @@ impl<'a> Checker<'a> {
         ops
     }
 
-    /// A step's words stand before or between what they speak of, so they are filled in when all of it is drawn.
+    /// A step's words stand before or between what they speak of. They say the figures of their own place; what names
+    /// something that is drawn further down is filled in when all of the step is drawn.
     fn step_sentences(&mut self, sentences: &'a [Sentence]) -> Vec<Op> {
         let mut ops = Vec::with_capacity(sentences.len());
-        let (words, drawing): (Vec<&Sentence>, Vec<&Sentence>) =
-            sentences.iter().partition(|s| is_words(&s.kind));
-        for sentence in drawing.into_iter().chain(words) {
-            ops.extend(self.sentences(std::slice::from_ref(sentence)));
+        let mut words: Vec<(&Sentence, Option<Vec<Op>>)> = Vec::new();
+        for sentence in sentences {
+            let one = std::slice::from_ref(sentence);
+            if !is_words(&sentence.kind) {
+                ops.extend(self.sentences(one));
+                continue;
+            }
+            let (told, sites) = (self.diagnostics.len(), self.program.sites.len());
+            let said = self.sentences(one);
+            let is_fine = self.diagnostics.len() == told;
+            if !is_fine {
+                self.diagnostics.truncate(told);
+                self.program.sites.truncate(sites);
+            }
+            words.push((sentence, is_fine.then_some(said)));
+        }
+        for (sentence, said) in words {
+            match said {
+                Some(said) => ops.extend(said),
+                None => ops.extend(self.sentences(std::slice::from_ref(sentence))),
+            }
         }
         ops
     }

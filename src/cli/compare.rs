@@ -175,6 +175,7 @@ fn both(arguments: &Arguments, old: &Asked, new: &Asked, ending: Option<Ending>)
         Ok(new) => new,
         Err(end) => return end,
     };
+    on_both_sides(&arguments.values);
     let options = Options {
         align: arguments.align.clone(),
     };
@@ -190,10 +191,24 @@ fn both(arguments: &Arguments, old: &Asked, new: &Asked, ending: Option<Ending>)
     if let Err(end) = written(arguments, &comparison, &old, &new, ending) {
         return end;
     }
-    if !comparison.troubles.is_empty() || (arguments.exit_code && !comparison.is_empty()) {
+    let is_wrong = !comparison.troubles.is_empty() || !comparison.faults.is_empty();
+    if is_wrong || (arguments.exit_code && !comparison.is_empty()) {
         return End::Wrong;
     }
     End::Well
+}
+
+/// Says that what was set lies on both sides, where it might be meant for one.
+fn on_both_sides(values: &super::load::Values) {
+    let set = values.set.iter().map(|set| format!("--set {set}"));
+    let body = values.body.iter().map(|body| format!("--body {body}"));
+    let said: Vec<String> = set.chain(body).collect();
+    if !said.is_empty() {
+        told::line(&format!(
+            "{} lies on both sides; for one side write --new-set or --new-body, and --old-set or --old-body.",
+            said.join(", ")
+        ));
+    }
 }
 
 fn written(

@@ -106,7 +106,7 @@ fn rows(file: &str, arguments: &Arguments) -> Result<Vec<Row>, Failure> {
             .outcome
             .diagnostics
             .iter()
-            .find(|one| one.is_error() && !is_judged(one.code))
+            .find(|one| one.is_error() && !one.code.is_judged())
         {
             let line = first.project.sources.line(message.primary.span);
             rows.push(row(
@@ -152,19 +152,6 @@ fn imports(
         }
     }
     found
-}
-
-/// A check that fails or a seam that differs is drawn all the same.
-fn is_judged(code: crate::report::Code) -> bool {
-    use crate::report::Code;
-    matches!(
-        code,
-        Code::CheckFails
-            | Code::SeamDiffers
-            | Code::FoldNotSquare
-            | Code::NotchOffSeam
-            | Code::OutlineCrosses
-    )
 }
 
 fn row(

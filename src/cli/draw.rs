@@ -100,7 +100,7 @@ fn drawn(arguments: &Arguments) -> Result<End, End> {
     }
     let outcome = waiting::watched("Drawing", || outcome(arguments, &mut project))?;
     told::diagnostics(&project.sources, &outcome.diagnostics);
-    if !can_be_drawn(&outcome) {
+    if !outcome.is_whole() {
         told::line(&format!(
             "{} was not written: mend the draft first.",
             arguments.output.display()
@@ -194,26 +194,6 @@ fn inputs(arguments: &Arguments, project: &mut Project) -> Result<Inputs, End> {
         told::diagnostics(&project.sources, &wrong);
         End::Misused
     })
-}
-
-/// A failed check or seam is drawn, and printed on the pieces it concerns; a line that is missing is not.
-pub(super) fn can_be_drawn(outcome: &Outcome) -> bool {
-    use crate::report::Code;
-    let judged = |code: Code| {
-        matches!(
-            code,
-            Code::CheckFails
-                | Code::SeamDiffers
-                | Code::AllowancesDiffer
-                | Code::FoldNotSquare
-                | Code::NotchOffSeam
-                | Code::OutlineCrosses
-        )
-    };
-    outcome
-        .diagnostics
-        .iter()
-        .all(|d| !d.is_error() || judged(d.code))
 }
 
 fn written(path: &Path, pattern: &Pattern, made: &Made) -> String {

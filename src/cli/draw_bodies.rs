@@ -3,7 +3,7 @@
 
 use super::End;
 use super::disk;
-use super::draw::{Arguments, Ending, can_be_drawn, issue};
+use super::draw::{Arguments, Ending, issue};
 use super::draw_files::{self, Made};
 use super::load;
 use super::progress::Progress;
@@ -151,7 +151,7 @@ fn one(
     };
     let outcome = sides::draw(project, checked, &inputs);
     let mut answer = Answer::of_outcome(name.clone(), &project.sources, &outcome);
-    if !can_be_drawn(&outcome) {
+    if !outcome.is_whole() {
         return (answer, None);
     }
     let made = arguments

@@ -6,7 +6,7 @@ use super::draw_files;
 use super::load::{self, Values};
 use super::told;
 use crate::check::{self, Checked};
-use crate::draft::{self, Outcome};
+use crate::draft;
 use crate::kind::unit::LengthUnit;
 use crate::lesson::{self, Options};
 use crate::output::pdf;
@@ -126,7 +126,7 @@ pub fn run(arguments: &Arguments) -> End {
     };
     let outcome = draft::draw(&project, &checked, &inputs);
     told::diagnostics(&project.sources, &outcome.diagnostics);
-    if !can_be_taught(&outcome) {
+    if !outcome.is_whole() {
         told::line(&format!(
             "{} was not written: mend the draft first.",
             arguments.output.display()
@@ -185,23 +185,4 @@ fn in_unit(checked: Checked, unit: Option<Unit>) -> Checked {
         program: Arc::new(program),
         ..checked
     }
-}
-
-/// A failed check can be taught from; a line that is missing cannot.
-fn can_be_taught(outcome: &Outcome) -> bool {
-    use crate::report::Code;
-    let judged = |code: Code| {
-        matches!(
-            code,
-            Code::CheckFails
-                | Code::SeamDiffers
-                | Code::FoldNotSquare
-                | Code::NotchOffSeam
-                | Code::OutlineCrosses
-        )
-    };
-    outcome
-        .diagnostics
-        .iter()
-        .all(|d| !d.is_error() || judged(d.code))
 }

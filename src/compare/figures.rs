@@ -280,11 +280,12 @@ pub(super) fn cautions(old: Side<'_>, new: Side<'_>) -> (Vec<String>, Vec<String
     (without(after, before), without(before, after))
 }
 
-/// The first messages of sides that could not be drawn whole.
-pub(super) fn troubles(old: Side<'_>, new: Side<'_>) -> Vec<String> {
+/// Errors of both sides: those by which something is missing, or those of what was judged.
+pub(super) fn troubles(old: Side<'_>, new: Side<'_>, judged: bool) -> Vec<String> {
     let mut found = Vec::new();
     for side in [old, new] {
-        for message in side.outcome.diagnostics.iter().filter(|one| one.is_error()) {
+        let told = side.outcome.diagnostics.iter();
+        for message in told.filter(|one| one.is_error() && one.code.is_judged() == judged) {
             let place = message.primary.span;
             let line = side.project.sources.line(place);
             let file = side.project.sources.name(place.file);

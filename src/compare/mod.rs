@@ -357,6 +357,8 @@ pub struct Comparison {
     print: PrintUnit,
     /// Messages of a side that could not be drawn whole.
     pub troubles: Vec<String>,
+    /// Messages of what is drawn and does not hold: seams, checks, allowances.
+    pub faults: Vec<String>,
     /// Measures and choices that were given another value.
     pub values: Vec<ValueChange>,
     /// Sentences.
@@ -417,6 +419,7 @@ impl Comparison {
             && self.cautions_added.is_empty()
             && self.cautions_gone.is_empty()
             && self.troubles.is_empty()
+            && self.faults.is_empty()
     }
 
     /// In which unit its figures are printed.
@@ -480,7 +483,8 @@ pub fn compare(old: Side<'_>, new: Side<'_>, options: &Options) -> Result<Compar
         title: new.outcome.pattern.title.clone(),
         unit: figure::unit_name(new.outcome.pattern.unit),
         print: new.outcome.pattern.unit,
-        troubles: figures::troubles(old, new),
+        troubles: figures::troubles(old, new, false),
+        faults: figures::troubles(old, new, true),
         values,
         sentences,
         renamed,

@@ -67,7 +67,8 @@ pub enum Detail {
 /// Makes the report.
 pub fn report(comparison: &Comparison, detail: Detail) -> Report {
     let sections = [
-        ("What cannot be drawn", troubles(comparison)),
+        ("What cannot be drawn", told(&comparison.troubles)),
+        ("What does not hold", told(&comparison.faults)),
         ("What the author changed", author(comparison)),
         ("What followed", followed(comparison, detail)),
         ("What stayed", stayed(comparison)),
@@ -103,8 +104,8 @@ fn group(heading: &str, lines: Vec<Line>) -> Group {
     }
 }
 
-fn troubles(comparison: &Comparison) -> Vec<Group> {
-    vec![group("", comparison.troubles.iter().map(plain).collect())]
+fn told(messages: &[String]) -> Vec<Group> {
+    vec![group("", messages.iter().map(plain).collect())]
 }
 
 fn author(comparison: &Comparison) -> Vec<Group> {

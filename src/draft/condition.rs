@@ -101,9 +101,20 @@ impl<'a> Machine<'a> {
                 },
             ));
         };
-        let of = |figure: f64| shown(&Value::Quantity(figure));
+        let dimension = match compare.kind {
+            Kind::Quantity(dimension) => dimension,
+            _ => Dimension::NUMBER,
+        };
         let slack = slack(&compare.kind);
-        let (ok, wanted, margin) = match &compare.relation {
+        // Figures that part where it does not hold are told in as many places as part them; `edge` is the one passed.
+        let told = |ok: bool, figures: [f64; 4]| {
+            if ok {
+                figures.map(|figure| unit.quantity(dimension, figure))
+            } else {
+                unit.apart(dimension, figures)
+            }
+        };
+        let (ok, measured, wanted, margin) = match &compare.relation {
             RelationNode::Plain(comparison, right) => {
                 let right = self.figure(right)?;
                 let (ok, word) = plain(*comparison, found, right, slack);
@@ -112,23 +123,23 @@ impl<'a> Machine<'a> {
                     Comparison::Equal => -(found - right).abs(),
                     Comparison::AtLeast | Comparison::More => found - right,
                 };
-                (ok, format!("{word}{}", of(right)), margin)
+                let [measured, wanted, ..] = told(ok, [found, right, right, right]);
+                (ok, measured, format!("{word}{wanted}"), margin)
             }
             RelationNode::Within(tolerance, right) => {
                 let (tolerance, right) = (self.figure(tolerance)?, self.figure(right)?);
-                (
-                    (found - right).abs() <= tolerance + slack,
-                    format!("{} within {}", of(right), of(tolerance)),
-                    tolerance - (found - right).abs(),
-                )
+                let ok = (found - right).abs() <= tolerance + slack;
+                let edge = right + tolerance.copysign(found - right);
+                let [measured, wanted, _, within] = told(ok, [found, right, edge, tolerance]);
+                let margin = tolerance - (found - right).abs();
+                (ok, measured, format!("{wanted} within {within}"), margin)
             }
             RelationNode::Between(low, high) => {
                 let (low, high) = (self.figure(low)?, self.figure(high)?);
-                (
-                    found >= low - slack && found <= high + slack,
-                    format!("{} to {}", of(low), of(high)),
-                    (found - low).min(high - found),
-                )
+                let ok = found >= low - slack && found <= high + slack;
+                let [measured, least, most, _] = told(ok, [found, low, high, high]);
+                let margin = (found - low).min(high - found);
+                (ok, measured, format!("{least} to {most}"), margin)
             }
             RelationNode::Than {
                 by,
@@ -141,23 +152,22 @@ impl<'a> Machine<'a> {
                 let sign = if *more { 1.0 } else { -1.0 };
                 let ends = [than + sign * by, than + sign * up_to.unwrap_or(by)];
                 let (low, high) = (ends[0].min(ends[1]), ends[0].max(ends[1]));
+                let ok = found >= low - slack && found <= high + slack;
+                let [measured, least, most, _] = told(ok, [found, low, high, high]);
                 let words = if up_to.is_some() {
-                    format!("{} to {}", of(low), of(high))
+                    format!("{least} to {most}")
                 } else {
-                    of(low)
+                    least
                 };
-                let margin = (found - low).min(high - found);
-                (found >= low - slack && found <= high + slack, words, margin)
+                (ok, measured, words, (found - low).min(high - found))
             }
         };
-        Ok((
-            ok,
-            Finding {
-                measured: of(found),
-                wanted,
-                margin,
-            },
-        ))
+        let finding = Finding {
+            measured,
+            wanted,
+            margin,
+        };
+        Ok((ok, finding))
     }
 
     /// `require`: a limit the body passes is told, and ends the drawing of what follows it.

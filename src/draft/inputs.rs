@@ -144,6 +144,15 @@ fn read(sources: &SourceMap, file: FileId) -> Option<Result<Given, String>> {
     let SentenceKind::Measure(measure) = &sentence.kind else {
         return None;
     };
+    let text = sources.text(file);
+    let end = measure.default.span.end as usize;
+    let after = text.get(end..).unwrap_or_default().trim();
+    if !after.is_empty() {
+        let value = sources.slice(measure.default.span);
+        return Some(Err(format!(
+            "A setting is a value and nothing after it: after `{value}` stands `{after}`."
+        )));
+    }
     plain(&measure.default).map(Ok)
 }
 
@@ -217,6 +226,16 @@ mod tests {
         assert_eq!(given("yes"), Ok(Given::Answer(true)));
         assert_eq!(given("left"), Ok(Given::Text("left".into())));
         assert!(given("94 cm").is_err());
+        for more in [
+            " between 0cm and 1cm",
+            " \"hello\"",
+            " # a word",
+            " of \"a\", \"b\"",
+        ] {
+            let told = given(&format!("3cm{more}")).unwrap_err();
+            assert!(told.contains("nothing after it"), "{told}");
+        }
+        assert_eq!(given(" (3cm) "), Ok(Given::Figure(30.0, Dimension::LENGTH)));
         assert!(given("1,5cm").is_err());
     }
 }

@@ -45,6 +45,9 @@ pub enum Corner {
     },
 }
 
+/// What is no longer than this, in millimetres, is no piece of a line: twice the last decimal in which lines are written.
+const KNOT: f64 = 2e-4;
+
 /// Why an outline has no cut line. Lengths in millimetres.
 #[derive(Clone, Debug, PartialEq)]
 pub enum AllowanceFault {
@@ -500,7 +503,7 @@ fn close(raw: &mut Vec<Named>) {
 
 /// A ring without the knots of nothing that trimming leaves between two pieces.
 fn without_knots(row: &[Named]) -> Vec<Named> {
-    let sized = |named: &&Named| super::segment::size(&named.seg) > MEETING;
+    let sized = |named: &&Named| super::segment::size(&named.seg) > KNOT;
     let mut kept: Vec<Named> = row.iter().filter(sized).cloned().collect();
     let mut at = kept.last().map(|named| named.seg.end());
     for named in &mut kept {

@@ -88,7 +88,7 @@ pub fn solve_to<E>(
         found = search.found(holds);
     }
     let drawn = || search.places.iter().filter_map(Place::trial);
-    let (at_first, at_last) = (drawn().next(), drawn().last());
+    let (at_first, at_last) = (drawn().next(), drawn().next_back());
     let nearest = if found.answers.is_empty() {
         search.least_miss()
     } else {

@@ -7,8 +7,8 @@ use super::seam::{self, Seam};
 use super::sense::Outlined;
 use super::spec::Drawn;
 use super::{
-    Pattern, allowance, corners, cut_count, cutting, figure, fold, interlining, notch, outline,
-    seam_kind,
+    Pattern, allowance, cloth_width, corners, cut_count, cutting, figure, fold, interlining, notch,
+    outline, seam_kind,
 };
 use crate::geometry::outline::Outline;
 use crate::report::Code;
@@ -46,6 +46,7 @@ pub fn build(drawn: &Drawn) -> (Pattern, Vec<Fault>) {
     let outlines = closed.iter();
     let outlines = outlines.map(|(declared, outline)| (declared.as_slice(), outline.as_ref()));
     let pieces = interlining::with_interlinings(pieces, drawn, outlines, &mut faults);
+    cloth_width::check(&pieces, &drawn.cloths, &mut faults);
     let unwalked = unwalked(&pieces, &mut faults);
     let mut pattern = Pattern {
         title: drawn.title.clone(),

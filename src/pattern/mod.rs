@@ -14,6 +14,7 @@ pub mod spec_sheet;
 mod allowance;
 mod build;
 mod buttons;
+mod cloth_width;
 mod corners;
 mod cut_count;
 pub mod cut_list;

@@ -186,8 +186,26 @@ codes! {
     AllowancesDiffer = "allowances-differ",
     /// A seam whose edges are not cut as often as it needs them.
     CutCount = "cut-count",
+    /// A piece wider than the cloth that it is cut from.
+    WiderThanCloth = "wider-than-cloth",
     /// A seam offered by a file whose other side is not here.
     SeamNotTaken = "seam-not-taken",
+}
+
+impl Code {
+    /// Whether what is told was drawn and judged: the pattern is whole, and says on its pieces what is wrong with them.
+    /// Any other error means that something is missing from the drawing.
+    pub fn is_judged(self) -> bool {
+        matches!(
+            self,
+            Code::CheckFails
+                | Code::SeamDiffers
+                | Code::AllowancesDiffer
+                | Code::FoldNotSquare
+                | Code::NotchOffSeam
+                | Code::OutlineCrosses
+        )
+    }
 }
 
 impl std::fmt::Display for Code {

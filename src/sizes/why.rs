@@ -186,7 +186,7 @@ pub fn why(
         let outcome = draft::draw(project, checked, &inputs);
         // A seam or check may fail so far away from where it holds; a line that is missing may not.
         let found = figures(&outcome.pattern, name);
-        (found.len() == figures_now.len() && can_be_compared(&outcome))
+        (found.len() == figures_now.len() && outcome.is_whole())
             .then(|| found.iter().map(|figure| figure.value).collect())
     };
     ordered::in_order(0..asked.len(), threads, work, |_, values| {
@@ -218,24 +218,6 @@ pub fn why(
         figures: figures_now,
         movers,
     })
-}
-
-fn can_be_compared(outcome: &Outcome) -> bool {
-    use crate::report::Code;
-    let judged = |code| {
-        matches!(
-            code,
-            Code::SeamDiffers
-                | Code::CheckFails
-                | Code::FoldNotSquare
-                | Code::NotchOffSeam
-                | Code::OutlineCrosses
-        )
-    };
-    outcome
-        .diagnostics
-        .iter()
-        .all(|told| !told.is_error() || judged(told.code))
 }
 
 fn inputs_of(checked: &Checked, base: &Outcome) -> Vec<Input> {

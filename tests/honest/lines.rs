@@ -5,8 +5,11 @@ use oaktag::pattern::spec::Value;
 use oaktag::report::Code;
 use std::f64::consts::PI;
 
+/// Figures by name, and what is told.
+type Drawn = (Vec<(String, f64)>, Vec<(Code, String)>);
+
 /// What a panel's sentences come to, each length of it by name, and the codes told.
-fn drawn(sentences: &str) -> (Vec<(String, f64)>, Vec<(Code, String)>) {
+fn drawn(sentences: &str) -> Drawn {
     let text = format!("draft \"t\"\nunit mm\npanel a {{\n{sentences}\n}}\n");
     let (_, outcome) = Run::of(&text).drawn();
     let values = outcome
@@ -158,8 +161,7 @@ fn an_arc_is_struck_by_its_angle_its_end_or_its_length() {
         &arc("to (origin right 103mm) clockwise")
             .lines()
             .next()
-            .unwrap()
-            .to_owned(),
+            .unwrap(),
         Code::CannotBeDrawn,
         "it is 3 mm outside it, whose radius is 100 mm",
     );
@@ -167,18 +169,17 @@ fn an_arc_is_struck_by_its_angle_its_end_or_its_length() {
         &arc("to (origin right 99.96mm) clockwise")
             .lines()
             .next()
-            .unwrap()
-            .to_owned(),
+            .unwrap(),
         Code::CannotBeDrawn,
         "it is 0.04 mm inside it",
     );
     is_refused(
-        &arc("for 2m clockwise").lines().next().unwrap().to_owned(),
+        &arc("for 2m clockwise").lines().next().unwrap(),
         Code::CannotBeDrawn,
         "more than once",
     );
     is_refused(
-        &arc("by 90deg").lines().next().unwrap().to_owned(),
+        &arc("by 90deg").lines().next().unwrap(),
         Code::TurnWithoutSense,
         "",
     );

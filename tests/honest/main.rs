@@ -11,5 +11,6 @@
 mod drawing;
 mod lines;
 mod rings;
+mod told;
 mod trials;
 mod withdrawn;

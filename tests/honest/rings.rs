@@ -35,10 +35,10 @@ fn ring(data: &str) -> LineString {
         last = element.end_point().or(last);
     }
     kurbo::flatten(path, 0.01, |element| {
-        if let PathEl::MoveTo(p) | PathEl::LineTo(p) = element {
-            if points.last() != Some(&(p.x, p.y)) {
-                points.push((p.x, p.y));
-            }
+        if let PathEl::MoveTo(p) | PathEl::LineTo(p) = element
+            && points.last() != Some(&(p.x, p.y))
+        {
+            points.push((p.x, p.y));
         }
     });
     LineString::from(points)
@@ -59,7 +59,10 @@ fn every_cut_line_is_a_valid_polygon() {
                 let mut ring = ring(data);
                 ring.close();
                 let faults = Polygon::new(ring, Vec::new()).validation_errors();
-                assert!(faults.is_empty(), "{name}, {piece}, {line}: {faults:?} in {data}");
+                assert!(
+                    faults.is_empty(),
+                    "{name}, {piece}, {line}: {faults:?} in {data}"
+                );
                 rings += 1;
             }
         }

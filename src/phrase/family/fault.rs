@@ -42,13 +42,13 @@ impl Say for PathFault {
                 Code::PastTheEnd,
                 format!(
                     "{} were to be measured along a line that is {} long.",
-                    call.length(wanted),
-                    call.length(length)
+                    apart(call, wanted, length).0,
+                    apart(call, wanted, length).1
                 ),
             )
             .note(format!(
                 "That is {} past its end.",
-                call.length(wanted - length)
+                small(call, wanted - length)
             )),
             PathFault::BeforeTheStart { wanted } => Fault::new(
                 Code::PastTheEnd,
@@ -64,6 +64,21 @@ impl Say for PathFault {
     }
 }
 
+/// A distance between things that do not touch, which is never nothing.
+pub fn small(call: &Call, gap: f64) -> String {
+    if gap < 0.1 {
+        "less than 0.1 mm".into()
+    } else {
+        call.length(gap)
+    }
+}
+
+/// Two lengths that differ, in as many places as part them.
+fn apart(call: &Call, a: f64, b: f64) -> (String, String) {
+    let [a, b] = call.unit.apart(crate::kind::Dimension::LENGTH, [a, b]);
+    (a, b)
+}
+
 /// A line without ends where they are wanted.
 pub fn endless(message: &str) -> Fault {
     Fault::new(Code::LineIsEndless, message)
@@ -77,7 +92,7 @@ impl Say for MeetFault {
                 Code::NeverMeet,
                 format!(
                     "These two never meet: they pass {} apart.",
-                    call.length(gap)
+                    small(call, gap)
                 ),
             ),
             MeetFault::SeveralAnswers { points } => Fault::new(
@@ -130,24 +145,24 @@ impl Say for SwingFault {
                 Code::NeverMeet,
                 format!(
                     "{} do not reach the line: its nearest point is {} away.",
-                    call.length(length),
-                    call.length(nearest)
+                    apart(call, length, nearest).0,
+                    apart(call, length, nearest).1
                 ),
             )
-            .note(format!("It falls {} short.", call.length(nearest - length))),
+            .note(format!("It falls {} short.", small(call, nearest - length))),
             SwingFault::TooLong {
                 length, farthest, ..
             } => Fault::new(
                 Code::NeverMeet,
                 format!(
                     "{} pass beyond the line: its farthest point is {} away.",
-                    call.length(length),
-                    call.length(farthest)
+                    apart(call, length, farthest).0,
+                    apart(call, length, farthest).1
                 ),
             )
             .note(format!(
                 "They are {} too long.",
-                call.length(length - farthest)
+                small(call, length - farthest)
             )),
             SwingFault::NoLength { length } => Fault::new(
                 Code::NoLength,

@@ -1,6 +1,6 @@
 //! Straight lines, squared lines, parallels, and lines made longer or shorter.
 
-use super::fault::{Say, endless};
+use super::fault::{Say, endless, small};
 use super::points::{meeting, square_foot};
 use crate::geometry::edit::End;
 use crate::geometry::meet::meetings;
@@ -193,7 +193,7 @@ fn reach(c: &Call, from: Point, way: Vec2, stop: usize) -> Result<Point, Fault> 
         Err(Reach::Never(gap)) => {
             let message = format!(
                 "This way never reaches {stop_name}: it passes {} beyond its end.",
-                c.length(gap)
+                small(c, gap)
             );
             Err(Fault::new(Code::NeverMeet, message)
                 .help("Draw that line longer, or endless.")

@@ -1,6 +1,6 @@
 //! Points: measured off straight, along a line, by a share of the way, where lines meet, by a swung ruler.
 
-use super::fault::Say;
+use super::fault::{Say, small};
 use crate::geometry::MEETING;
 use crate::geometry::meet::{Meeting, meetings};
 use crate::geometry::path::Path;
@@ -231,7 +231,7 @@ pub fn meeting(c: &Call, a: usize, b: usize, near: Option<Point>) -> Result<Meet
                     "{} never meets {}: they pass {} apart.",
                     capital(&c.named(a, "the first line")),
                     c.named(b, "the second line"),
-                    c.length(gap)
+                    small(c, gap)
                 );
                 let (note, short) = nearest_note(c, (a, &first, at_first), (b, &second, at_second));
                 Fault::new(said.code, message)
@@ -267,7 +267,7 @@ fn nearest_note(
         let near = |end: Option<Point>| end.is_some_and(|end| (end - p).hypot() < MEETING);
         near(path.start().ok()) || near(path.end().ok())
     };
-    let reach = c.length((at_second - at_first).hypot());
+    let reach = small(c, (at_second - at_first).hypot());
     let (one, other) = (c.named(a, "the first line"), c.named(b, "the second line"));
     let stops = |short: String, far: &str| {
         (

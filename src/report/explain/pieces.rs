@@ -322,6 +322,25 @@ seam side joins front.side to back.side"#,
         "Change `cut` in the piece that is short; where one piece runs round both sides, name the twin's edges in the seam too: `mirrored front.waist`.",
     ),
     explain(
+        Code::WiderThanCloth,
+        "A piece, laid open with its grain along the cloth, is wider than the cloth is when it has shrunk.",
+        r#"cloth main "poplin" width 90cm
+panel skirt {
+  line waist = from origin toward right for 100cm
+  line side = from end of waist toward down for 60cm
+  line hem = from end of side toward left for 100cm
+  line centre = from end of hem to origin
+}
+piece skirt "Skirt" {
+  outline waist, side, hem, centre
+  cut 1 from main
+  grain along side
+  allow 1cm
+  finish waist, side, hem, centre "bound"
+}"#,
+        "Divide it by a seam, turn its grain, or take a wider cloth.",
+    ),
+    explain(
         Code::SeamNotTaken,
         "A seam is offered for a draft that has the other panels, or no piece outlines one of its lines, so that its notches and allowance stand nowhere.",
         r#"panel back {

@@ -148,16 +148,7 @@ fn together(halves: Halves) -> Outcome {
 
 /// Whether a message means that something is missing from the drawing; a seam or check that was judged is there.
 fn stops(told: &Diagnostic) -> bool {
-    let judged = matches!(
-        told.code,
-        Code::CheckFails
-            | Code::SeamDiffers
-            | Code::AllowancesDiffer
-            | Code::FoldNotSquare
-            | Code::NotchOffSeam
-            | Code::OutlineCrosses
-    );
-    told.is_error() && !judged
+    told.is_error() && !told.code.is_judged()
 }
 
 /// Messages of both halves; what is told of one alone says of which.

@@ -1,0 +1,58 @@
+//! A piece that its cloth is too narrow for: told when it is drawn, and not only when it is laid.
+
+use super::fault::{Fault, Words};
+use super::figure;
+use super::piece::Piece;
+use super::spec::ClothSpec;
+use crate::report::Code;
+use kurbo::{Shape as _, Vec2};
+
+/// A piece may be wider by so much, in millimetres: its figures are no finer.
+const SLACK: f64 = 0.05;
+
+/// Holds each piece against the width of the cloth that it names.
+pub(crate) fn check(pieces: &[Piece], cloths: &[ClothSpec], faults: &mut Vec<Fault>) {
+    for piece in pieces {
+        let name = piece.cut.cloth.as_deref().unwrap_or_default();
+        let cloth = cloths.iter().find(|cloth| cloth.name == name);
+        let Some((cloth, width)) = cloth.and_then(|cloth| Some((cloth, cloth.width?))) else {
+            continue;
+        };
+        // As wide as it is when it has shrunk.
+        let width = width * (1.0 - cloth.shrinkage.1).clamp(0.1, 1.0);
+        let Some(across) = across(piece).filter(|across| *across > width + SLACK) else {
+            continue;
+        };
+        let message = Words::new(format!("piece {} is ", figure::name(&piece.name)))
+            .spoken(across)
+            .text(format!(" across the grain, and {} is ", figure::name(name)))
+            .spoken(width)
+            .text(" wide");
+        let fault = Fault::warning(Code::WiderThanCloth, piece.tag, message)
+            .at(Words::new("wider than its cloth"))
+            .with_help(Words::new(
+                "Divide it by a seam, turn its grain, or take a wider cloth.",
+            ))
+            .on_piece(&piece.name);
+        faults.push(fault);
+    }
+}
+
+/// How wide a piece lies on one layer of cloth, its grain along the cloth.
+fn across(piece: &Piece) -> Option<f64> {
+    let grain = piece.grain.as_ref()?.direction_of_straight()?;
+    let whole = if piece.on_fold() {
+        piece.unfolded()?
+    } else {
+        piece.clone()
+    };
+    let outline = whole.outer()?;
+    let along = Vec2::new(0.0, 1.0);
+    let turn = kurbo::Affine::rotate(along.atan2() - grain.atan2());
+    let bounds = outline
+        .segs()
+        .iter()
+        .map(|seg| (turn * *seg).bounding_box())
+        .reduce(|a, b| a.union(b))?;
+    Some(bounds.width())
+}
