@@ -287,3 +287,116 @@ fn a_batch_tells_a_missing_letter_once() {
     assert_eq!(err.matches("漢 (U+6F22)").count(), 1, "{err}");
     assert!(folder.path().join("two.pdf").exists());
 }
+
+/// The lines of a class in a drawing: what they belong to, and how far they run from left to right, in millimetres.
+fn level_lines(svg: &str, class: &str) -> Vec<(String, f64)> {
+    let document = roxmltree::Document::parse(svg).unwrap();
+    let lines = document
+        .descendants()
+        .filter(|node| node.attribute("class") == Some(class));
+    let ends = |node: &roxmltree::Node<'_, '_>| {
+        let data = node.attribute("d")?;
+        let figures: Vec<f64> = data
+            .split(|c: char| c.is_whitespace() || c.is_alphabetic())
+            .filter(|part| !part.is_empty())
+            .map(|part| part.parse().unwrap())
+            .collect();
+        let level = figures.len() == 4 && (figures[1] - figures[3]).abs() < 1e-9;
+        level.then(|| figures[2] - figures[0])
+    };
+    lines
+        .filter_map(|node| {
+            let name = node.attribute("data-name").unwrap_or("").to_owned();
+            Some((name, ends(&node)?))
+        })
+        .collect()
+}
+
+/// The walk at true size: each side's lines are together as long as the JSON has the side, and the bar is 100 mm.
+#[test]
+fn the_walk_of_a_seam_is_drawn_at_true_size() {
+    let folder = tempfile::tempdir().unwrap();
+    let shirt = "examples/womens-crew-shirt.draft";
+    let said = draw_of(shirt, folder.path(), "w.svg", &["--seam", "armhole"]);
+    assert_eq!(said.status, 0, "{}", said.err);
+    draw_of(shirt, folder.path(), "w.json", &[]);
+    let read = |name: &str| std::fs::read_to_string(folder.path().join(name)).unwrap();
+    let (svg, json) = (read("w.svg"), read("w.json"));
+    let pattern: serde_json::Value = serde_json::from_str(&json).unwrap();
+    let seams = pattern["seams"].as_array().unwrap();
+    let seam = seams.iter().find(|seam| seam["name"] == "armhole").unwrap();
+    let lines = level_lines(&svg, "cut");
+    let of = |names: &[&str]| -> f64 {
+        let mine = lines
+            .iter()
+            .filter(|(name, _)| names.iter().any(|own| name.contains(own)));
+        mine.map(|(_, long)| long).sum()
+    };
+    let length = |side: &str| seam[side]["length_mm"].as_f64().unwrap();
+    assert!((of(&["cap"]) - length("first")).abs() < 0.01);
+    assert!((of(&["armhole"]) - length("second")).abs() < 0.01);
+    let bar: Vec<f64> = level_lines(&svg, "square")
+        .into_iter()
+        .map(|line| line.1)
+        .collect();
+    assert_eq!(bar, [100.0]);
+    // Half as long at half scale.
+    draw_of(
+        shirt,
+        folder.path(),
+        "h.svg",
+        &["--seam", "armhole", "--scale", "1:2"],
+    );
+    let half: f64 = level_lines(&read("h.svg"), "cut")
+        .iter()
+        .map(|line| line.1)
+        .sum();
+    assert!((2.0 * half - length("first") - length("second")).abs() < 0.02);
+}
+
+#[test]
+fn a_walk_that_is_unsure_is_drawn_both_ways_round() {
+    let folder = tempfile::tempdir().unwrap();
+    let draft = folder.path().join("unsure.draft");
+    let panel = |name: &str, right: &str| {
+        format!(
+            "panel {name} {{\n  point a = origin right {right}\n  line side = from a toward down for 50cm\n  line hem = from end of side toward left for 20cm\n  line top = from end of hem to a\n}}\npiece {name} {{\n  outline side, hem, top\n  cut 2\n  allow 1cm\n  finish hem, top\n}}\n"
+        )
+    };
+    let text = format!(
+        "draft \"Unsure\"\nunit cm\n{}{}seam side joins f.side to b.side from f.a {{\n  notch single at 10cm from f.a\n}}\n",
+        panel("f", "0cm"),
+        panel("b", "30cm")
+    );
+    std::fs::write(&draft, text).unwrap();
+    let said = draw_of(
+        draft.to_str().unwrap(),
+        folder.path(),
+        "u.svg",
+        &["--seam", "side"],
+    );
+    assert_eq!(said.status, 1);
+    assert!(said.err.contains("[seam-unsure]"), "{}", said.err);
+    let svg = std::fs::read_to_string(folder.path().join("u.svg")).unwrap();
+    assert!(svg.contains("One reading") && svg.contains("The other reading"));
+    assert_eq!(level_lines(&svg, "cut").len(), 4);
+}
+
+#[test]
+fn a_seam_that_is_not_there_is_told_with_those_that_are() {
+    let folder = tempfile::tempdir().unwrap();
+    let said = draw(folder.path(), "s.svg", &["--seam", "sid"]);
+    assert_eq!(said.status, 2);
+    assert!(
+        said.err.contains("no seam `sid`") && said.err.contains("Did you mean `side`?"),
+        "{}",
+        said.err
+    );
+    let said = draw(folder.path(), "s.dxf", &["--seam", "side"]);
+    assert_eq!(said.status, 2);
+    assert!(
+        said.err.contains("--seam goes with .pdf, .svg or .png"),
+        "{}",
+        said.err
+    );
+}

@@ -1,6 +1,7 @@
 //! What is said of mistakes: each draft in `errors` holds one, its name says which, and the messages stand beside it as a
 //! person reads them, without colour. After a change of wording `UPDATE_EXPECT=1 cargo test --test errors` writes them
-//! anew, and somebody reads them as a cutter would.
+//! anew, and somebody reads them as a cutter would. Where a message offers a sentence or a clause, a remark `# cure: …` in the
+//! draft says where it goes, and it makes the message go.
 #![allow(
     clippy::indexing_slicing,
     clippy::unwrap_used,
@@ -88,6 +89,45 @@ fn one_slip_gets_one_message() {
             assert_eq!(told.len(), 1, "{name}:\n{}", run(&name, &text).shown());
         }
     }
+}
+
+/// What a draft's remarks `# cure: OLD => NEW` say: without them the draft, and each cure as what it replaces and what comes
+/// there, with the words that the message's help offers between `<` and `>`.
+fn cures(text: &str) -> (String, Vec<(String, String)>) {
+    let (remarks, lines): (Vec<&str>, Vec<&str>) = text
+        .split_inclusive('\n')
+        .partition(|line| line.starts_with("# cure: "));
+    let cure = |remark: &&str| {
+        let said = remark["# cure: ".len()..].trim_end_matches('\n');
+        let said = said.replace("\\n", "\n");
+        let (old, new) = said.split_once(" => ").unwrap();
+        (old.to_owned(), new.to_owned())
+    };
+    (lines.concat(), remarks.iter().map(cure).collect())
+}
+
+#[test]
+fn what_a_message_offers_makes_it_go() {
+    let mut offers = 0;
+    for (name, text) in drafts() {
+        let (draft, cures) = cures(&text);
+        for (old, new) in cures {
+            assert!(draft.contains(&old), "{name}: {old}");
+            if let Some((_, rest)) = new.split_once('<') {
+                let offered = rest.split_once('>').unwrap().0.trim();
+                let help: Vec<_> = run(&name, &draft).told();
+                let mut help = help.iter().flat_map(|message| &message.help);
+                assert!(help.any(|help| help.contains(offered)), "{name}: {offered}");
+                offers += 1;
+            }
+            let mended = run(
+                &name,
+                &draft.replacen(&old, &new.replace(['<', '>'], ""), 1),
+            );
+            assert_eq!(mended.told().len(), 0, "{name}:\n{}", mended.shown());
+        }
+    }
+    assert!(offers >= 20, "{offers} offers");
 }
 
 #[test]

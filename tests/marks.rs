@@ -213,3 +213,144 @@ fn a_fold_says_which_way_it_is_laid() {
     let words = cutting_room::write(&laid, "base");
     assert!(words.contains("Lay upright onto beside"));
 }
+
+/// A piece with a dart in its upper edge, of 30 mm and 100 mm deep, its mouth in a curved or straight line.
+fn darted(dart: &str, after: &str) -> (Pattern, Vec<String>) {
+    let draft = format!(
+        "draft \"Dart\"
+unit mm
+panel back {{
+  point a = origin right 100mm
+  point b = origin right 130mm
+  point t = origin right 115mm down 100mm
+  point u = origin right 115mm up 2mm
+  curve before = from (origin up 4mm) to a leaving right arriving 8deg below right
+  line after = from b to (origin right 230mm {after})
+  line right_side = from end of after to (origin right 230mm down 200mm)
+  line lower = from end of right_side toward left for 230mm
+  line left_side = from end of lower to start of before
+}}
+piece back {{
+  outline before, after, right_side, lower, left_side
+  cut 2
+  grain along left_side
+  allow 10mm
+  finish before, after, right_side, lower, left_side \"bound\"
+  {dart}
+}}
+"
+    );
+    let outcome = Run::of(&draft).drawn().1;
+    let codes = outcome.diagnostics.iter().filter(|d| d.is_error());
+    let codes = codes.map(|d| d.code.name().to_owned()).collect();
+    (outcome.pattern, codes)
+}
+
+/// Folded over the leg it is pressed to, the mouth lies on the edge beside it (common practice; mirrored here by hand).
+#[test]
+fn a_folded_dart_lies_on_the_edge_it_is_pressed_to() {
+    for (pressed, edge, leg) in [
+        ("origin", "before", Point::new(100.0, 0.0)),
+        ("(origin right 230mm)", "after", Point::new(130.0, 0.0)),
+    ] {
+        let dart = format!("dart a to b at t pressed toward {pressed}");
+        let (pattern, errors) = darted(&dart, "down 9mm");
+        assert!(errors.is_empty(), "{errors:?}");
+        let piece = &pattern.pieces[0];
+        assert_eq!(piece.darts[0].pressed, edge);
+        let mouth = piece
+            .edges
+            .iter()
+            .find(|edge| edge.mouth.is_some())
+            .unwrap();
+        let beside = piece.edge(edge).unwrap();
+        let apex = Point::new(115.0, -100.0);
+        let along = (leg - apex).normalize();
+        let mut held = 0;
+        for step in 1..20 {
+            let at = mouth
+                .path
+                .point_at(mouth.length * f64::from(step) / 20.0)
+                .unwrap();
+            // Only the half beside the leg: what lies on its side of the middle.
+            if (at.x - 115.0) * (leg.x - 115.0) <= 0.0 {
+                continue;
+            }
+            let from = at - apex;
+            let folded = apex + along * (2.0 * along.dot(from)) - from;
+            let off = beside.path.nearest(folded).distance;
+            assert!(off < 0.01, "{edge}: {folded:?} lies {off} off");
+            held += 1;
+        }
+        assert!(held > 4, "{held}");
+    }
+}
+
+#[test]
+fn a_dart_is_notched_at_both_legs_and_drilled_inside_its_apex() {
+    let (pattern, errors) = darted("dart a to b at t drill 10mm", "down 9mm");
+    assert!(errors.is_empty(), "{errors:?}");
+    let piece = &pattern.pieces[0];
+    let places: Vec<Point> = piece
+        .notches
+        .iter()
+        .map(|notch| notch.marks[0].sewing)
+        .collect();
+    assert_eq!(places.len(), 2);
+    for end in [Point::new(100.0, 0.0), Point::new(130.0, 0.0)] {
+        assert!(places.iter().any(|at| (*at - end).hypot() < 1e-6));
+    }
+    assert_eq!(piece.darts[0].drills, [Point::new(115.0, -90.0)]);
+    let legs = piece.darts[0].legs;
+    let wanted = f64::hypot(15.0, 100.0);
+    assert!((legs.0 - wanted).abs() < 1e-9 && (legs.1 - wanted).abs() < 1e-9);
+    // Said of no seam and no finish, the mouth is nobody's to walk.
+    assert!(pattern.unwalked.is_empty());
+}
+
+#[test]
+fn legs_that_differ_and_a_mouth_that_is_none_are_told() {
+    let (_, errors) = darted("dart a to b at (t right 1mm)", "down 9mm");
+    assert!(
+        errors.is_empty(),
+        "0.3 mm is within the tolerance: {errors:?}"
+    );
+    let (_, errors) = darted("dart a to b at (t right 3mm)", "down 9mm");
+    assert_eq!(errors, ["dart-differs"]);
+    let (_, errors) = darted("dart a to u at t", "down 9mm");
+    assert!(errors.contains(&"dart-differs".to_owned()), "{errors:?}");
+}
+
+/// A fold is as long as it is drawn: an end within 10 mm of an edge is carried on to it and notched, one farther inside not.
+#[test]
+fn a_fold_that_ends_near_an_edge_is_carried_on_to_it() {
+    for (short, notches) in [(0.0, 1), (9.0, 1), (11.0, 0)] {
+        let draft = format!(
+            "draft \"Fold\"
+unit mm
+panel back {{
+  line upper = from origin toward right for 300mm
+  line right_side = from end of upper toward down for 300mm
+  line lower = from end of right_side toward left for 300mm
+  line left_side = from end of lower to origin
+  line stub = from (origin right 100mm down 150mm) to (origin right 100mm down {short}mm)
+}}
+piece back {{
+  outline upper, right_side, lower, left_side
+  cut 2
+  grain along left_side
+  allow 10mm
+  finish upper, right_side, lower, left_side \"bound\"
+  fold stub
+}}
+"
+        );
+        let outcome = Run::of(&draft).drawn().1;
+        let piece = &outcome.pattern.pieces[0];
+        assert_eq!(piece.notches.len(), notches, "{short} mm short");
+        if notches == 1 {
+            let at = piece.notches[0].marks[0].sewing;
+            assert!((at - Point::new(100.0, 0.0)).hypot() < 1e-6, "{at:?}");
+        }
+    }
+}

@@ -125,14 +125,14 @@ fn ease_lies_between_the_notches_and_the_crown() {
 #[test]
 fn a_twin_is_walked_from_the_same_end() {
     use oaktag::pattern::spec::{NotchForm, SeamNotchPlace, SeamNotchSpec, Tag};
+    use pattern_fixture::Tags;
     let mut drawn = shirt();
     let mut seam = drawn.seams[0].clone();
     seam.name = "centre_back".to_owned();
     let centre = drawn.pieces[2].edges[0].clone();
-    seam.first[0].line.clone_from(&centre.line);
-    seam.first[0].path = centre.path.clone();
+    seam.first.edges = vec![pattern_fixture::edge(&mut Tags(900), &centre.line)];
     seam.second = seam.first.clone();
-    seam.second[0].mirrored = true;
+    seam.second.edges[0].mirrored = true;
     seam.notches = vec![SeamNotchSpec {
         tag: Tag(800),
         form: NotchForm::Single,

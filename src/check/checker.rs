@@ -98,6 +98,8 @@ pub(super) struct Checker<'a> {
     pub body_measures: BTreeMap<String, (usize, Rc<Cell<bool>>)>,
     /// Every name drawn in the main draft, to warn of those nothing reads.
     pub fresh: Vec<(Binding, Arc<str>, Kind)>,
+    /// Steps that say in a note what is drawn in them: a line there is drawn to be looked at.
+    pub noted: BTreeSet<StepId>,
     /// Modules already checked, with their operations and measures.
     pub modules: BTreeMap<usize, FileContext>,
     /// Choices set on the import line of the file being checked.
@@ -184,6 +186,7 @@ impl<'a> Checker<'a> {
             operation: None,
             body_measures: BTreeMap::new(),
             fresh: Vec::new(),
+            noted: BTreeSet::new(),
             modules: BTreeMap::new(),
             import_settings: Vec::new(),
             offering: Vec::new(),

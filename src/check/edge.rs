@@ -1,8 +1,8 @@
 //! Edges: the lines of a panel that a piece outlines or a seam joins, by their full names on the newest sheet.
 
 use super::checker::Checker;
-use super::piece::Making;
-use super::program::{EdgeCode, Node, PieceCode, PieceSay, Slot};
+use super::piece::{MadeEdge, Making};
+use super::program::{EdgeCode, EdgeRef, Node, PieceCode, PieceSay, Slot};
 use super::scope::{Bound, nearest_word};
 use crate::kind::Kind;
 use crate::report::{Code, Diagnostic, Span};
@@ -33,9 +33,7 @@ impl<'a> Checker<'a> {
         let (line, node) = self.panel_line(line)?;
         let own = edge.as_name.as_ref().map(|word| word.text.to_string());
         let name = own.or(last).unwrap_or_default();
-        making
-            .edges
-            .insert(name.clone(), (line.clone(), node.clone()));
+        making.note(&name, &line, &node);
         Some(EdgeCode {
             name,
             line,
@@ -115,14 +113,10 @@ impl<'a> Checker<'a> {
     }
 
     /// Edges of the piece; a list of lines stands for all of them.
-    pub(super) fn edge_names(
-        &mut self,
-        names: &[tree::Name],
-        making: &Making,
-    ) -> Vec<(String, Span)> {
+    pub(super) fn edge_names(&mut self, names: &[tree::Name], making: &Making) -> Vec<EdgeRef> {
         let mut edges = Vec::new();
         for name in names {
-            let is_edge = matches!(name.words.as_slice(), [word] if making.edges.contains_key(word.text.as_ref()));
+            let is_edge = matches!(name.words.as_slice(), [word] if making.has(&word.text));
             let lines = if is_edge {
                 vec![name.clone()]
             } else {
@@ -135,44 +129,87 @@ impl<'a> Checker<'a> {
         edges
     }
 
-    /// One of the piece's edges by its name there, or by its line's name.
-    pub(super) fn edge_name(
-        &mut self,
-        name: &tree::Name,
-        making: &Making,
-    ) -> Option<(String, Span)> {
-        let last = name.words.last()?.text.to_string();
-        if making.edges.contains_key(&last) {
-            if let Some(binding) = self.find(&last) {
-                binding.used.set(true);
+    /// One of the piece's edges: by its name there, or by its line. A full name means that line and no other; a bare one
+    /// that several edges bear is an error.
+    pub(super) fn edge_name(&mut self, name: &tree::Name, making: &Making) -> Option<EdgeRef> {
+        let (last, owners) = name.words.split_last()?;
+        let last = last.text.to_string();
+        let found = |edge: &MadeEdge| EdgeRef {
+            name: edge.name.clone(),
+            line: edge.line.clone(),
+            span: name.span,
+        };
+        if !owners.is_empty() {
+            let full = self.full_name(name);
+            if let Some(edge) = making.edges.iter().find(|edge| edge.line == full) {
+                self.mark_used(name);
+                return Some(found(edge));
             }
-            return Some((last, name.span));
         }
-        if let Some(edge) = making
-            .edges
-            .iter()
-            .find(|(_, (line, _))| line.rsplit('.').next() == Some(last.as_str()))
-            .map(|(edge, _)| edge.clone())
-        {
-            return Some((edge, name.span));
+        let named = making.edges.iter().filter(|edge| edge.name == last);
+        let mut fitting: Vec<&MadeEdge> = named.collect();
+        if fitting.is_empty() {
+            let of_line = |edge: &&MadeEdge| edge.line.rsplit('.').next() == Some(last.as_str());
+            fitting = making.edges.iter().filter(of_line).collect();
+        }
+        if owners.is_empty() || fitting.len() == 1 {
+            fitting.dedup_by(|a, b| a.line == b.line);
+            match fitting.as_slice() {
+                [edge] => {
+                    if let Some(binding) = self.find(&last) {
+                        binding.used.set(true);
+                    }
+                    return Some(found(edge));
+                }
+                [] => {}
+                several => {
+                    let written = |edge: &&MadeEdge| {
+                        let line = from_panel(&edge.line, &making.panel);
+                        // A bare name is what is asked about: the panel's own is added.
+                        let full = if line == last {
+                            edge.line.as_str()
+                        } else {
+                            line
+                        };
+                        format!("`{full}`")
+                    };
+                    let lines: Vec<String> = several.iter().map(written).collect();
+                    let message = format!("Several edges of this piece are called `{last}`.");
+                    self.fail(
+                        Diagnostic::error(Code::EdgeShared, name.span, message)
+                            .at("which of them?")
+                            .help(format!("Write {}.", lines.join(" or "))),
+                    );
+                    return None;
+                }
+            }
         }
         if making.is_base {
             return None;
         }
-        let message = format!("This piece has no edge `{last}`.");
+        let names: Vec<&str> = making.edges.iter().map(|edge| edge.name.as_str()).collect();
+        let message = format!("This piece has no edge `{}`.", self.said(name.span));
         let mut diagnostic = Diagnostic::error(Code::UnknownEdge, name.span, message);
-        if let Some(near) = nearest_word(&last, making.edges.keys().map(String::as_str)) {
+        if let Some(near) = nearest_word(&last, names.iter().copied()) {
             diagnostic = diagnostic.help(format!("Did you mean `{near}`?"));
         } else {
-            let edges: Vec<&str> = making.edges.keys().map(String::as_str).collect();
-            diagnostic = diagnostic.note(if edges.is_empty() {
+            diagnostic = diagnostic.note(if names.is_empty() {
                 "Its outline comes first.".into()
             } else {
-                format!("Its edges are {}.", edges.join(", "))
+                format!("Its edges are {}.", names.join(", "))
             });
         }
         self.fail(diagnostic);
         None
+    }
+
+    fn mark_used(&mut self, name: &tree::Name) {
+        let (before, told) = (self.broken, self.diagnostics.len());
+        if let Some(binding) = self.resolve(name) {
+            binding.used.set(true);
+        }
+        self.broken = before;
+        self.diagnostics.truncate(told);
     }
 
     /// Pieces whose panel was traced again after them, and a line of theirs redrawn.
@@ -219,6 +256,13 @@ impl<'a> Checker<'a> {
             None
         }
     }
+}
+
+/// A line as a piece of the panel names it.
+fn from_panel<'n>(line: &'n str, panel: &str) -> &'n str {
+    line.strip_prefix(panel)
+        .and_then(|rest| rest.strip_prefix('.'))
+        .unwrap_or(line)
 }
 
 fn outline_edges(sentences: &[PieceSay]) -> Vec<&EdgeCode> {

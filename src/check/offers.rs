@@ -453,7 +453,7 @@ impl<'a> Checker<'a> {
         self.fail(diagnostic);
     }
 
-    fn own_pieces(&self) -> impl Iterator<Item = (&'a tree::Piece, Span)> + use<'a> {
+    pub fn own_pieces(&self) -> impl Iterator<Item = (&'a tree::Piece, Span)> + use<'a> {
         let sentences: &'a [tree::Sentence] = self
             .project
             .file(self.file.index)

@@ -2,13 +2,12 @@
 
 use super::checker::Checker;
 use super::offers::OfferSentence;
-use super::program::{Node, Op, PieceCode, PieceSay};
+use super::program::{DartCode, EdgeRef, Node, Op, PieceCode, PieceSay};
 use super::scope::{Bound, Layer, LayerKind, Sheet, nearest_word};
 use crate::kind::Kind;
 use crate::pattern::spec::{CornerTreatment, NotchForm};
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::{self, NotchPlace, PieceSentence, PieceSentenceKind};
-use std::collections::BTreeMap;
 use std::rc::Rc;
 
 /// Most pieces traced one from another.
@@ -17,12 +16,42 @@ const MOST_TRACED: usize = 64;
 /// A piece being checked.
 pub(super) struct Making {
     /// The panel's full name.
-    panel: String,
-    /// Edges by their name in the piece: the panel line's full name and value.
-    pub(super) edges: BTreeMap<String, (String, Node)>,
+    pub(super) panel: String,
+    /// Its edges as outlined so far, in any branch.
+    pub(super) edges: Vec<MadeEdge>,
     /// What is being said is of a piece that another is traced from: what it says of an edge that the outline has lost
     /// since is passed over.
     pub(super) is_base: bool,
+}
+
+/// An edge of a piece being checked.
+#[derive(Clone)]
+pub(super) struct MadeEdge {
+    /// Its name in the piece.
+    pub(super) name: String,
+    /// The panel line's full name.
+    pub(super) line: String,
+    value: Node,
+}
+
+impl Making {
+    /// An edge that the outline names.
+    pub(super) fn note(&mut self, name: &str, line: &str, value: &Node) {
+        let known = |edge: &&mut MadeEdge| edge.name == name && edge.line == line;
+        match self.edges.iter_mut().find(known) {
+            Some(edge) => edge.value = value.clone(),
+            None => self.edges.push(MadeEdge {
+                name: name.to_owned(),
+                line: line.to_owned(),
+                value: value.clone(),
+            }),
+        }
+    }
+
+    /// Whether an edge bears that name.
+    pub(super) fn has(&self, name: &str) -> bool {
+        self.edges.iter().any(|edge| edge.name == name)
+    }
 }
 
 impl<'a> Checker<'a> {
@@ -53,7 +82,7 @@ impl<'a> Checker<'a> {
         self.piece_names.insert(name.clone(), piece.name.span);
         let mut making = Making {
             panel: String::new(),
-            edges: BTreeMap::new(),
+            edges: Vec::new(),
             is_base: false,
         };
         let mut sentences = Vec::new();
@@ -151,16 +180,15 @@ impl<'a> Checker<'a> {
         sentences: &mut Vec<PieceSay>,
     ) {
         let mut layer = Layer::new(LayerKind::Panel, panel, format!("{panel}."));
-        for (edge, (line, node)) in &making.edges {
-            let _ = line;
-            if let Node::Slot(slot) = node {
+        for edge in &making.edges {
+            if let Node::Slot(slot) = &edge.value {
                 let bound = Bound::Value {
                     slot: *slot,
                     kind: Kind::Curve,
                     site: None,
                 };
                 layer.put(
-                    edge.as_str().into(),
+                    edge.name.as_str().into(),
                     super::scope::Binding::new(bound, piece.name.span),
                 );
             }
@@ -352,6 +380,9 @@ impl<'a> Checker<'a> {
                     .collect();
                 PieceSay::Notch(form, Node::List(points), span)
             }
+            PieceSentenceKind::Dart(dart) => {
+                PieceSay::Dart(Box::new(self.dart(dart, making.is_base)), span)
+            }
             PieceSentenceKind::Mark {
                 what,
                 text,
@@ -386,6 +417,32 @@ impl<'a> Checker<'a> {
             }
             PieceSentenceKind::Broken => return None,
         })
+    }
+
+    fn dart(&mut self, dart: &'a tree::Dart, of_base: bool) -> DartCode {
+        let mut point = |expr: &'a tree::Expr| self.wanted(expr, &Kind::Point).node;
+        let mouth = (point(&dart.mouth.0), point(&dart.mouth.1));
+        let apex = point(&dart.apex);
+        let other_apex = dart.other_apex.as_ref().map(&mut point);
+        let pressed = dart.pressed.as_ref().map(&mut point);
+        let mut length = |expr: &'a tree::Expr| self.wanted(expr, &Kind::LENGTH).node;
+        let drill = dart.drill.as_ref().map(&mut length);
+        let sewn = dart.sewn.as_ref().map(&mut length);
+        let legs = dart.legs.as_ref().and_then(|(one, other)| {
+            let one = self.panel_line(one).map(|(_, node)| node);
+            let other = self.panel_line(other).map(|(_, node)| node);
+            one.zip(other)
+        });
+        DartCode {
+            mouth,
+            apex,
+            other_apex,
+            legs,
+            pressed,
+            drill,
+            sewn,
+            of_base,
+        }
     }
 
     fn fold_line(&mut self, name: &'a tree::Name) -> Option<(String, Node, Span)> {
@@ -476,10 +533,9 @@ impl<'a> Checker<'a> {
                 return None;
             }
         };
-        let names: Vec<String> = edges
+        let names: Vec<EdgeRef> = edges
             .iter()
             .filter_map(|name| self.edge_name(name, making))
-            .map(|(name, _)| name)
             .collect();
         match names.as_slice() {
             [a, b] => Some(PieceSay::Corner((a.clone(), b.clone()), what, span)),

@@ -2,10 +2,13 @@
 
 use super::checker::Checker;
 use super::offers::OfferSentence;
-use super::program::{NotchPlaceCode, Op, PointCode, SeamCode, SeamEdgeCode, SeamSay};
-use super::scope::nearest_word;
+use super::program::{
+    AmountCode, EdgeNameCode, Node, NotchPlaceCode, Op, PlaceCode, PointCode, SeamCode,
+    SeamEdgeCode, SeamSay, SideCode,
+};
+use super::scope::{Bound, nearest_word};
 use crate::kind::Kind;
-use crate::pattern::spec::SeamKind;
+use crate::pattern::spec::{EaseHow, SeamKind};
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::{self, NotchPlace, SeamSentence, SeamSentenceKind};
 use std::collections::BTreeMap;
@@ -46,22 +49,29 @@ impl<'a> Checker<'a> {
         }
         let first = self.seam_side(&seam.first);
         let second = self.seam_side(&seam.second);
-        let from = seam.from.as_ref().map(|point| self.seam_point(point));
+        let mut points = |points: &'a [tree::Expr]| -> Vec<PointCode> {
+            points.iter().map(|point| self.seam_point(point)).collect()
+        };
+        let (from, toward) = (points(&seam.from), points(&seam.toward));
+        self.starts_of(seam);
         let mut code = SeamCode {
             taken: self.taken(span),
             name,
             span,
-            head: seam.second.last().map_or(span, |edge| Span {
+            head: seam.second.edges.last().map_or(span, |edge| Span {
                 start: span.start,
                 ..edge.name.span
             }),
             first,
             second,
             from,
+            toward,
             sentences: Vec::new(),
+            is_broken: false,
         };
         for sentence in &seam.sentences {
             let (say, fine) = self.unbroken(|c| c.seam_say(sentence, &code));
+            code.is_broken |= !fine || matches!(sentence.kind, SeamSentenceKind::Broken);
             if fine {
                 code.sentences.extend(say);
             }
@@ -76,7 +86,7 @@ impl<'a> Checker<'a> {
 
     /// A seam to panels that are drawn where it is taken: told once, and its own edges count as accounted for.
     fn is_only_offered(&mut self, seam: &'a tree::Seam) -> bool {
-        let edges = || seam.first.iter().chain(&seam.second);
+        let edges = || seam.edges();
         let mut absent: Vec<String> = Vec::new();
         for edge in edges() {
             let Some(first) = edge
@@ -87,7 +97,7 @@ impl<'a> Checker<'a> {
             else {
                 continue;
             };
-            if self.sees(&first.text).is_some() {
+            if self.sees(&first.text).is_some() || self.is_piece(&first.text) {
                 continue;
             }
             if nearest_word(&first.text, self.visible()).is_some() {
@@ -138,24 +148,87 @@ impl<'a> Checker<'a> {
         true
     }
 
-    fn seam_side(&mut self, edges: &'a [tree::SeamEdge]) -> Vec<SeamEdgeCode> {
-        let mut codes = Vec::with_capacity(edges.len());
-        for edge in edges {
-            for name in self.lines_meant(&edge.name) {
-                let Some((line, value)) = self.panel_line(&name) else {
-                    continue;
-                };
-                let slot = Self::slot_of(&value);
-                codes.push(SeamEdgeCode {
-                    line,
+    fn seam_side(&mut self, side: &'a tree::SeamSide) -> SideCode {
+        let mut edges = Vec::with_capacity(side.edges.len());
+        for edge in &side.edges {
+            for (name, value) in self.edges_meant(&edge.name) {
+                edges.push(SeamEdgeCode {
+                    name,
                     mirrored: edge.mirrored,
+                    over: edge.over,
+                    slot: value.as_ref().and_then(Self::slot_of),
                     value,
-                    slot,
-                    span: edge.name.span,
                 });
             }
         }
-        codes
+        let until = side.until.as_ref().map(|point| self.seam_point(point));
+        SideCode { edges, until }
+    }
+
+    /// The edges that a name stands for: panel lines, which a piece outlines, or the edge of a piece by its name there.
+    fn edges_meant(&mut self, name: &tree::Name) -> Vec<(EdgeNameCode, Option<Node>)> {
+        let mut found = Vec::new();
+        for line in self.lines_meant(name) {
+            let Some((last, owners)) = line.words.split_last() else {
+                continue;
+            };
+            let owner = owners.last().map(|word| word.text.to_string());
+            let code = |line: String| EdgeNameCode {
+                owner: owner.clone(),
+                edge: last.text.to_string(),
+                line,
+                span: name.span,
+            };
+            if let [owner] = owners
+                && self.is_piece(&owner.text)
+                && !self.is_panel_line(&line)
+            {
+                found.push((code(String::new()), None));
+                continue;
+            }
+            if let Some((full, node)) = self.panel_line(&line) {
+                found.push((code(full), Some(node)));
+            }
+        }
+        found
+    }
+
+    /// Whether a piece is called so, here or farther down the file.
+    fn is_piece(&self, name: &str) -> bool {
+        self.piece_names.contains_key(name)
+            || self
+                .own_pieces()
+                .any(|(piece, _)| *piece.name.text == *name)
+    }
+
+    /// Whether a name is a line of a panel that is drawn.
+    fn is_panel_line(&self, name: &tree::Name) -> bool {
+        let Some((last, owners)) = name.words.split_last() else {
+            return false;
+        };
+        let mut bound = owners.first().and_then(|first| self.find(&first.text));
+        for word in owners.iter().skip(1).chain(std::iter::once(last)) {
+            bound = match bound.map(|found| found.bound) {
+                Some(Bound::Sheet(sheet)) => sheet.members.get(&word.text).cloned(),
+                _ => None,
+            };
+        }
+        bound.is_some()
+    }
+
+    /// One start, or one of each side; two ways, or none.
+    fn starts_of(&mut self, seam: &'a tree::Seam) {
+        if let Some(third) = seam.from.get(2) {
+            let message = "A seam has two starts at most, one of each side.";
+            self.fail(Diagnostic::error(Code::WordsDoNotFit, third.span, message));
+        }
+        if let Some(first) = seam.toward.first()
+            && seam.from.is_empty()
+        {
+            let message = "`toward` says which way an edge that ends where it begins goes first; where it begins is said before it.";
+            let fault = Diagnostic::error(Code::WordsDoNotFit, first.span, message);
+            self.fail(fault.help("Write `from P, Q toward R, S`."));
+        }
     }
 
     /// A line is itself; the name of a list of lines stands for all of them, as they are on the newest sheet.
@@ -190,23 +263,46 @@ impl<'a> Checker<'a> {
     fn seam_say(&mut self, sentence: &'a SeamSentence, seam: &SeamCode) -> Option<SeamSay> {
         let span = sentence.span;
         Some(match &sentence.kind {
-            SeamSentenceKind::Ease { low, high, on } => {
-                let low = self.wanted(low, &Kind::LENGTH).node;
-                let high = high
+            SeamSentenceKind::Ease {
+                how,
+                low,
+                high,
+                on,
+                between,
+            } => {
+                let how = match how {
+                    tree::EaseHow::Ease => EaseHow::Ease,
+                    tree::EaseHow::Gather => EaseHow::Gather,
+                    tree::EaseHow::Stretch => EaseHow::Stretch,
+                };
+                let low = self.ease_amount(low, how)?;
+                let high = match high {
+                    Some(high) => Some(self.ease_amount(high, how)?),
+                    None => None,
+                };
+                let on = self.seam_lines(on, seam);
+                let between = between
                     .as_ref()
-                    .map(|high| self.wanted(high, &Kind::LENGTH).node);
-                let lines = self.seam_lines(on, seam);
-                let on_first = lines
-                    .iter()
-                    .all(|line| seam.first.iter().any(|edge| edge.line == *line));
-                let on_second = lines
-                    .iter()
-                    .all(|line| seam.second.iter().any(|edge| edge.line == *line));
-                if !on_first && !on_second {
-                    let message = "Ease lies on one side of a seam, and these edges are of both.";
-                    self.fail(Diagnostic::error(Code::UnknownEdge, span, message));
+                    .map(|(a, b)| (self.seam_place(a), self.seam_place(b)));
+                SeamSay::Ease {
+                    how,
+                    low,
+                    high,
+                    on,
+                    between,
+                    span,
                 }
-                SeamSay::Ease(low, high, on_first)
+            }
+            SeamSentenceKind::Meets(one, other) => {
+                SeamSay::Meets(self.seam_point(one), self.seam_point(other), span)
+            }
+            SeamSentenceKind::Open((a, b), words) => {
+                let between = (self.seam_place(a), self.seam_place(b));
+                SeamSay::Open(between, self.maybe_text(words.as_ref()), span)
+            }
+            SeamSentenceKind::Corner(at, words) => {
+                let at = self.seam_point(at);
+                SeamSay::Corner(at, self.maybe_text(words.as_ref()), span)
             }
             SeamSentenceKind::Notch(notch) => {
                 let form = self.notch_form(notch.form.as_ref());
@@ -227,6 +323,33 @@ impl<'a> Checker<'a> {
             }
             SeamSentenceKind::Broken => return None,
         })
+    }
+
+    /// A length, or a plain number: a share of the partner, of a gather the ratio.
+    fn ease_amount(&mut self, expr: &'a tree::Expr, how: EaseHow) -> Option<AmountCode> {
+        let typed = self.expression(expr);
+        if typed.kind == Kind::LENGTH || typed.kind == Kind::Unknown {
+            return Some(AmountCode::Length(typed.node));
+        }
+        if typed.kind == Kind::NUMBER {
+            return Some(AmountCode::Number(typed.node));
+        }
+        let wanted = match how {
+            EaseHow::Gather => "a length or how many go to one, such as 1.5,",
+            EaseHow::Ease | EaseHow::Stretch => "a length or a share such as 3%",
+        };
+        let message = self.kind_mismatch(&typed, wanted, &[]);
+        self.fail(message);
+        None
+    }
+
+    fn seam_place(&mut self, place: &'a tree::SeamPlace) -> PlaceCode {
+        match place {
+            tree::SeamPlace::At(point) => PlaceCode::At(self.seam_point(point)),
+            tree::SeamPlace::Measured(far, from) => {
+                PlaceCode::Measured(self.wanted(far, &Kind::LENGTH).node, self.seam_point(from))
+            }
+        }
     }
 
     /// How a seam is sewn, where it takes so many widths.
@@ -337,50 +460,64 @@ impl<'a> Checker<'a> {
         })
     }
 
-    /// A point with its full name, which tells the side it lies on.
+    /// A point with its full name and its panel, which tell the side it lies on.
     fn seam_point(&mut self, expr: &'a tree::Expr) -> PointCode {
         let value = self.wanted(expr, &Kind::Point).node;
+        let mut panels = self.panels_in(expr.span);
         let name = if let tree::ExprKind::Name(name) = &expr.kind {
             self.full_name(name)
         } else {
             String::new()
         };
-        PointCode { value, name }
+        PointCode {
+            value,
+            name,
+            panel: (panels.len() == 1).then(|| panels.remove(0)),
+        }
     }
 
-    /// The full names of some of the seam's own lines.
-    fn seam_lines(&mut self, names: &'a [tree::Name], seam: &SeamCode) -> Vec<String> {
+    /// The panels of the names that stand in a place of the text.
+    fn panels_in(&self, span: Span) -> Vec<String> {
+        let letters = self.said(span);
+        let words = letters.split(|c: char| !(c.is_alphanumeric() || c == '_' || c == '.'));
+        let full = words.filter_map(|dotted| {
+            let word = |text: &str| tree::Word {
+                text: text.into(),
+                span,
+            };
+            let words: Vec<tree::Word> = dotted.split('.').map(word).collect();
+            self.find(&words.first()?.text)?;
+            let full = self.full_name(&tree::Name { words, span });
+            let (panel, _) = full.rsplit_once('.')?;
+            Some(panel.to_owned())
+        });
+        let mut panels: Vec<String> = full.collect();
+        panels.sort_unstable();
+        panels.dedup();
+        panels
+    }
+
+    /// Some of the seam's own edges.
+    fn seam_lines(&mut self, names: &'a [tree::Name], seam: &SeamCode) -> Vec<EdgeNameCode> {
         let mut lines = Vec::new();
         for name in names {
-            for line in self.lines_meant(name) {
-                lines.extend(self.seam_line(&line, seam));
+            for (line, _) in self.edges_meant(name) {
+                let is = |edge: &SeamEdgeCode| {
+                    let named = edge.name.edge == line.edge && edge.name.owner == line.owner;
+                    (!line.line.is_empty() && edge.name.line == line.line) || named
+                };
+                if seam.edges().any(is) {
+                    lines.push(line);
+                    continue;
+                }
+                let message = format!("`{}` is not an edge of this seam.", self.said(name.span));
+                let edges: Vec<&str> = seam.edges().map(|edge| self.said(edge.name.span)).collect();
+                self.fail(
+                    Diagnostic::error(Code::UnknownEdge, name.span, message)
+                        .note(format!("It joins {}.", edges.join(", "))),
+                );
             }
         }
         lines
-    }
-
-    /// The full name of one of the seam's own lines.
-    fn seam_line(&mut self, name: &tree::Name, seam: &SeamCode) -> Option<String> {
-        let (line, _) = self.panel_line(name)?;
-        if seam
-            .first
-            .iter()
-            .chain(&seam.second)
-            .any(|edge| edge.line == line)
-        {
-            return Some(line);
-        }
-        let message = format!("`{}` is not an edge of this seam.", self.said(name.span));
-        let edges: Vec<&str> = seam
-            .first
-            .iter()
-            .chain(&seam.second)
-            .map(|edge| edge.line.as_str())
-            .collect();
-        self.fail(
-            Diagnostic::error(Code::UnknownEdge, name.span, message)
-                .note(format!("It joins {}.", edges.join(", "))),
-        );
-        None
     }
 }

@@ -235,6 +235,9 @@ impl<'a> Checker<'a> {
             (typed.node, typed.kind)
         });
         let text = self.text(text).node;
+        if let (SayingKind::Note, Some(step)) = (kind, self.step) {
+            self.noted.insert(step);
+        }
         let site = self.plain_site(span);
         vec![Op::Say(Box::new(Saying {
             kind,

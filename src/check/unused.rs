@@ -3,7 +3,7 @@
 use super::checker::Checker;
 use super::program::MeasureCode;
 use super::program::Slot;
-use super::scope::nearest_word;
+use super::scope::{Binding, Bound, nearest_word};
 use crate::kind::Kind;
 use crate::pattern::{side, spec_sheet};
 use crate::report::{Code, Diagnostic, Span};
@@ -79,7 +79,9 @@ impl<'a> Checker<'a> {
             {
                 continue;
             }
-            if is_read_by_the_program(name) {
+            if is_read_by_the_program(name)
+                || (!binding.used.get() && self.is_looked_at(binding, kind))
+            {
                 continue;
             }
             let said = matches!(kind, Kind::Quantity(_) | Kind::Text | Kind::Answer);
@@ -121,6 +123,21 @@ impl<'a> Checker<'a> {
             messages.push(diagnostic.at("nothing uses it"));
         }
         self.diagnostics.extend(messages);
+    }
+
+    /// Whether it is a point or a line of a step whose note speaks of what is drawn: a reference line is drawn to be looked
+    /// at.
+    fn is_looked_at(&self, binding: &Binding, kind: &Kind) -> bool {
+        let Bound::Value {
+            site: Some(site), ..
+        } = &binding.bound
+        else {
+            return false;
+        };
+        let site = self.program.sites.get(site.0 as usize);
+        let step = site.and_then(|site| site.step);
+        matches!(kind, Kind::Point | Kind::Line | Kind::Curve)
+            && step.is_some_and(|step| self.noted.contains(&step))
     }
 
     /// A measure of the library that stands at its example though one of nearly that name is given.

@@ -12,7 +12,7 @@ use crate::draft::record::NotJudged;
 use crate::kind::Kind;
 use crate::kind::unit::LengthUnit;
 use crate::pattern::spec::{MeasureUsed, Value};
-use crate::pattern::{Pattern, Seam, WearerSide, figure};
+use crate::pattern::{Decided, Pattern, Seam, WearerSide, figure};
 use crate::report::SourceMap;
 use crate::sizes::sides;
 use serde_json::json;
@@ -301,6 +301,9 @@ fn pieces(text: &mut String, pattern: &Pattern) {
         .unwrap_or(0);
     for piece in &pattern.pieces {
         let _ = writeln!(text, "  {:wide$}  {}", piece.label, piece.cut_words());
+        for dart in piece.darts_said(pattern) {
+            let _ = writeln!(text, "  {:wide$}    {dart}", "");
+        }
     }
 }
 
@@ -313,15 +316,23 @@ fn seams(text: &mut String, pattern: &Pattern, not_judged: &[&NotJudged]) {
     let wide = widest(names, not_judged);
     for seam in &pattern.seams {
         let length = |mm: f64| figure::length(mm, pattern.unit);
-        let verdict = if seam.ok { "fits" } else { "DOES NOT FIT" };
+        let verdict = match (seam.ok, seam.decided) {
+            (true, _) => "fits",
+            (false, Decided::Unsure) => "NOT JUDGED",
+            (false, _) => "DOES NOT FIT",
+        };
         let line = format!(
-            "  {:wide$}  {:>10} to {:>10}  {}  {verdict}",
+            "  {:wide$}  {:>10} to {:>10}  {}  {verdict}, {}",
             spoken(&seam.name),
             length(seam.first.length),
             length(seam.second.length),
             wanted_words(seam, pattern),
+            seam.decided.said(),
         );
         let _ = writeln!(text, "{line}");
+        for line in crate::pattern::said::of_seam(seam, pattern) {
+            let _ = writeln!(text, "  {:wide$}    {line}", "");
+        }
     }
     for one in not_judged {
         let name = spoken(&one.name);
@@ -341,20 +352,22 @@ fn wanted_words(seam: &Seam, pattern: &Pattern) -> String {
     if !seam.is_eased() {
         return format!("within {}", length(seam.tolerance));
     }
-    let (low, high, side) = if most <= 0.0 {
-        (-most, -least, "second")
+    let longer = if seam.ease() >= 0.0 {
+        "first"
     } else {
-        (least, most, "first")
+        "second"
     };
-    let range = if (high - low).abs() < 1e-9 {
-        length(low)
+    let found = format!("{} longer on the {longer}", length(seam.ease().abs()));
+    let wanted = if least == most {
+        length(least.abs())
+    } else if most <= 0.0 {
+        format!("{} to {}", length(-most), length(-least))
+    } else if least >= 0.0 {
+        format!("{} to {}", length(least), length(most))
     } else {
-        format!("{} to {}", length(low), length(high))
+        format!("{} less to {} more", length(-least), length(most))
     };
-    format!(
-        "{} longer on the {side}, wanted {range}",
-        length(seam.ease().abs())
-    )
+    format!("{found}, wanted {wanted}")
 }
 
 fn checks(text: &mut String, pattern: &Pattern, not_judged: &[&NotJudged]) {

@@ -8,7 +8,7 @@ use crate::output::drawing::compose::compose_as;
 use crate::output::drawing::manner::{Manner, Scale};
 use crate::output::pages::{Document, lay_out};
 use crate::output::sheet::Sheet;
-use crate::output::{cut_list, dxf, json, lay, pages, pdf, png, spec_sheet, svg, ticket};
+use crate::output::{cut_list, dxf, json, lay, pages, pdf, png, spec_sheet, svg, ticket, walk};
 use crate::pattern::Pattern;
 
 /// A file as it will be written, and what is to be said of it.
@@ -50,7 +50,11 @@ fn of_ending(
         missing: Vec::new(),
         said: said.to_owned(),
     };
+    let seam = options.seam_of(pattern).map_err(misused)?;
     let composed = || {
+        if let Some(seam) = seam {
+            return walk::draw(pattern, seam, options.scale());
+        }
         if options.lay {
             return lay::draw(pattern);
         }
@@ -77,7 +81,10 @@ fn of_ending(
         }
         Ending::Pdf => {
             let sheet = options.sheet.unwrap_or_default();
-            let laid = lay_out(pattern, sheet, options.scale());
+            let laid = match seam {
+                Some(_) => pages::lay_out_drawing(composed(), sheet),
+                None => lay_out(pattern, sheet, options.scale()),
+            };
             let mut document = laid.map_err(|fault| misused(fault.to_string()))?;
             if let Some(layers) = options.kept() {
                 document.keep(&layers);
@@ -86,7 +93,10 @@ fn of_ending(
             Ok(Made {
                 bytes: written.bytes,
                 missing: written.missing,
-                said: pages_said(&document, sheet),
+                said: match seam {
+                    Some(_) => WALK_ON_PAPER.to_owned(),
+                    None => pages_said(&document, sheet),
+                },
             })
         }
         Ending::Svg if options.hairlines => {
@@ -95,6 +105,10 @@ fn of_ending(
         Ending::Svg if options.lay => {
             Ok(plain(svg::of_drawing(&composed()).into_bytes(), lay::NOTE))
         }
+        Ending::Svg if seam.is_some() => Ok(plain(
+            svg::of_drawing(&composed()).into_bytes(),
+            WALK_ON_PAPER,
+        )),
         Ending::Svg => Ok(plain(svg::of_drawing(&composed()).into_bytes(), ON_PAPER)),
         Ending::Png => {
             let resolution = options.resolution.unwrap_or(PREVIEW);
@@ -141,6 +155,8 @@ fn table(pattern: &Pattern, which: TableWord) -> Result<Vec<u8>, csv::Error> {
 
 const ON_PAPER: &str =
     "Print at 100 %, and lay a ruler on the square before cutting: it is 100 mm wide.";
+
+const WALK_ON_PAPER: &str = "Print at 100 %, and lay a ruler on the bar: it is 100 mm long.";
 
 /// How many sheets, and what to do first.
 fn pages_said(document: &Document, sheet: Sheet) -> String {

@@ -6,7 +6,7 @@ use crate::check::nearest_word;
 use crate::output::drawing::Layer;
 use crate::output::drawing::manner::Scale;
 use crate::output::sheet::Sheet;
-use crate::pattern::{Pattern, WearerSide};
+use crate::pattern::{Pattern, Seam, WearerSide, figure};
 
 /// Options of the drawing itself.
 #[derive(Clone, Debug, clap::Args)]
@@ -17,6 +17,9 @@ pub struct Options {
     /// Draw this piece alone; may be said for several
     #[arg(long = "piece", value_name = "NAME")]
     pub pieces: Vec<String>,
+    /// Draw the walk of this seam in place of the pieces: both sides laid straight along each other; .pdf .svg .png
+    #[arg(long, value_name = "NAME", conflicts_with_all = ["pieces", "lay", "layers", "hairlines", "unfold"])]
+    pub seam: Option<String>,
     /// Draw at half or quarter scale, for teaching; .pdf .svg .png
     #[arg(long, value_name = "SCALE", value_enum)]
     pub scale: Option<ScaleWord>,
@@ -179,6 +182,12 @@ impl Options {
             ),
             (self.lay, "--lay", ".pdf, .svg or .png", pictures),
             (
+                self.seam.is_some(),
+                "--seam",
+                ".pdf, .svg or .png",
+                pictures,
+            ),
+            (
                 self.table.is_some(),
                 "--table",
                 ".csv",
@@ -195,6 +204,37 @@ impl Options {
         said.into_iter()
             .find(|(said, .., goes)| *said && !goes)
             .map(|(_, option, endings, _)| (option, endings))
+    }
+
+    /// The seam whose walk is to be drawn.
+    ///
+    /// # Errors
+    /// What to say of a seam that the draft does not have.
+    pub fn seam_of<'p>(&self, pattern: &'p Pattern) -> Result<Option<&'p Seam>, String> {
+        let Some(name) = &self.seam else {
+            return Ok(None);
+        };
+        let called = |seam: &&Seam| seam.name == *name || figure::name(&seam.name) == *name;
+        if let Some(seam) = pattern.seams.iter().find(called) {
+            return Ok(Some(seam));
+        }
+        let names: Vec<&str> = pattern
+            .seams
+            .iter()
+            .map(|seam| seam.name.as_str())
+            .collect();
+        if names.is_empty() {
+            return Err(format!(
+                "the draft has no seams, so there is no `{name}` to walk."
+            ));
+        }
+        let near = nearest_word(name, names.iter().copied())
+            .map(|near| format!(" Did you mean `{near}`?"))
+            .unwrap_or_default();
+        Err(format!(
+            "the draft has no seam `{name}` that can be walked; it has {}.{near}",
+            names.join(", ")
+        ))
     }
 
     /// The part of a pattern that is to be drawn.

@@ -273,6 +273,15 @@ pub struct PieceChange {
     pub notes: Vec<String>,
 }
 
+/// What was said and is not any more, and what is said now.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SaidChange {
+    /// Before.
+    pub was: Vec<String>,
+    /// Now.
+    pub is: Vec<String>,
+}
+
 /// A seam before and after.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct SeamChange {
@@ -297,6 +306,9 @@ pub struct SeamChange {
     /// How it is sewn before and after, where that changed.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub sewn: Option<(Option<String>, Option<String>)>,
+    /// What is said of its sections, ease, darts and openings, where that changed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub said: Option<SaidChange>,
     /// Whether it fitted before.
     pub was_ok: bool,
     /// Whether it fits.

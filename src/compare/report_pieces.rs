@@ -192,6 +192,14 @@ pub(super) fn seam(change: &SeamChange, unit: PrintUnit) -> Line {
         (false, false) => "; it still does not fit",
         (true, true) => "; it fits as before",
     };
+    if let Some(said) = &change.said {
+        let told = |words: &[String]| words.join("; ");
+        parts.push(match (said.was.is_empty(), said.is.is_empty()) {
+            (true, _) => format!("now {}", told(&said.is)),
+            (false, true) => format!("no longer {}", told(&said.was)),
+            (false, false) => format!("{} → {}", told(&said.was), told(&said.is)),
+        });
+    }
     plain(format!("{name}: {}{state}", parts.join(", ")))
 }
 

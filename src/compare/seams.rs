@@ -1,8 +1,8 @@
 //! Seams before and after: lengths of both sides, ease, and whether they fit.
 
 use super::names::Names;
-use super::{Change, Rename, SeamChange, Side};
-use crate::pattern::{Seam, Side as SeamSide};
+use super::{Change, Rename, SaidChange, SeamChange, Side};
+use crate::pattern::{Pattern, Seam, Side as SeamSide, said};
 
 /// What became of the seams.
 pub(super) struct Seams {
@@ -50,7 +50,10 @@ pub(super) fn compare(names: &Names<'_>, old: Side<'_>, new: Side<'_>) -> Seams 
         stayed: Vec::new(),
     };
     for (before, after) in pairs(names, old, new) {
-        let change = change(before, after);
+        let change = change(
+            before.map(|seam| (seam, &old.outcome.pattern)),
+            after.map(|seam| (seam, &new.outcome.pattern)),
+        );
         if let Some(was) = &change.was_named {
             seams.renames.push(Rename {
                 kind: "seam",
@@ -64,7 +67,8 @@ pub(super) fn compare(names: &Names<'_>, old: Side<'_>, new: Side<'_>) -> Seams 
             && change.was_ok == change.is_ok
             && !changed(&change.first_mm)
             && !changed(&change.second_mm)
-            && change.sewn.is_none();
+            && change.sewn.is_none()
+            && change.said.is_none();
         if is_same {
             seams.stayed.push(change.name);
         } else {
@@ -74,7 +78,9 @@ pub(super) fn compare(names: &Names<'_>, old: Side<'_>, new: Side<'_>) -> Seams 
     seams
 }
 
-fn change(old: Option<&Seam>, new: Option<&Seam>) -> SeamChange {
+fn change(old: Option<(&Seam, &Pattern)>, new: Option<(&Seam, &Pattern)>) -> SeamChange {
+    let said = old.zip(new).and_then(|(was, is)| said_apart(was, is));
+    let (old, new) = (old.map(|(seam, _)| seam), new.map(|(seam, _)| seam));
     let name = |seam: Option<&Seam>| seam.map(|seam| seam.name.clone());
     let both = |figure: fn(&Seam) -> f64| Some(Change::mm(figure(old?), figure(new?)));
     let is_ok = |seam: Option<&Seam>| seam.is_none_or(|seam| seam.ok);
@@ -90,9 +96,29 @@ fn change(old: Option<&Seam>, new: Option<&Seam>) -> SeamChange {
             let (was, is) = (sewn(old), sewn(new));
             (was != is).then_some((was, is))
         }),
+        said,
         was_ok: is_ok(old),
         is_ok: is_ok(new),
     }
+}
+
+/// What is said of its sections, its ease, darts and openings before and after; none where it is the same.
+fn said_apart(was: (&Seam, &Pattern), is: (&Seam, &Pattern)) -> Option<SaidChange> {
+    let all = |(seam, pattern): (&Seam, &Pattern)| {
+        let mut all = vec![seam.decided.said().to_owned()];
+        all.extend(said::of_seam(seam, pattern));
+        all
+    };
+    let (was, is) = (all(was), all(is));
+    let without = |these: &[String], those: &[String]| -> Vec<String> {
+        let these = these.iter().filter(|one| !those.contains(one));
+        these.cloned().collect()
+    };
+    let change = SaidChange {
+        was: without(&was, &is),
+        is: without(&is, &was),
+    };
+    (!change.was.is_empty() || !change.is.is_empty()).then_some(change)
 }
 
 /// How a seam is sewn, as one says it.

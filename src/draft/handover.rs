@@ -3,14 +3,16 @@
 use super::fault::Stop;
 use super::machine::Machine;
 use crate::check::program::{
-    EdgeCode, Node, NotchPlaceCode, PieceCode, PieceSay, PointCode, SeamEdgeCode, SeamSay,
+    AmountCode, DartCode, EdgeCode, EdgeNameCode, EdgeRef, Node, NotchPlaceCode, PieceCode,
+    PieceSay, PlaceCode, PointCode, SeamEdgeCode, SeamSay, SideCode,
 };
 use crate::geometry::path::Path;
 use crate::kind::unit::LengthUnit;
 use crate::kind::{Dimension, Kind};
 use crate::pattern::spec::{
-    self, ClothSpec, CornerSpec, EdgeSpec, MarkSpec, NamedValue, PieceNotchSpec, PieceSpec,
-    PrintUnit, SeamEdgeSpec, SeamNotchPlace, SeamNotchSpec, SeamPoint, SeamSpec, Tag,
+    self, Amount, ClothSpec, CornerSaid, CornerSpec, DartSpec, EaseHow, EaseSpec, EdgeName,
+    EdgeSpec, MarkSpec, NamedValue, OpeningSpec, PieceNotchSpec, PieceSpec, PrintUnit,
+    SeamEdgeSpec, SeamNotchPlace, SeamNotchSpec, SeamPlace, SeamPoint, SeamSpec, SideSpec, Tag,
 };
 use crate::phrase::{Fault, Value};
 use crate::report::{Code, Span};
@@ -198,6 +200,7 @@ impl<'a> Machine<'a> {
             folded_onto: Vec::new(),
             interlining: None,
             notches: Vec::new(),
+            darts: Vec::new(),
             marks: Vec::new(),
         };
         self.piece_says(&code.sentences, &mut spec, code)?;
@@ -258,9 +261,7 @@ impl<'a> Machine<'a> {
                 span,
             } => {
                 let count = self.whole_count(count, *span)?;
-                let fold_edge = fold
-                    .as_ref()
-                    .and_then(|(name, _)| spec.edges.iter().position(|edge| edge.name == *name));
+                let fold_edge = fold.as_ref().and_then(|fold| position(spec, fold));
                 spec.cut = spec::CutSpec {
                     count,
                     alike: *alike,
@@ -274,28 +275,33 @@ impl<'a> Machine<'a> {
                 if edges.is_empty() {
                     spec.default_allowance = Some(width);
                 }
-                for (name, _) in edges {
-                    if let Some(edge) = spec.edges.iter_mut().find(|edge| edge.name == *name) {
+                for edge in edges {
+                    if let Some(edge) = position(spec, edge).and_then(|at| spec.edges.get_mut(at)) {
                         edge.allowance = Some(width);
                     }
                 }
             }
-            PieceSay::Corner(edges, treatment, span) => {
+            PieceSay::Corner((a, b), treatment, span) => {
+                let name = |edge: &EdgeRef, spec: &PieceSpec| {
+                    let found = position(spec, edge).and_then(|at| spec.edges.get(at));
+                    found.map_or_else(|| edge.name.clone(), |edge| edge.name.clone())
+                };
+                let edges = (name(a, spec), name(b, spec));
                 let same = |corner: &CornerSpec| {
-                    corner.edges == *edges
-                        || (corner.edges.1.clone(), corner.edges.0.clone()) == *edges
+                    corner.edges == edges
+                        || (corner.edges.1.clone(), corner.edges.0.clone()) == edges
                 };
                 spec.corners.retain(|corner| !same(corner));
                 spec.corners.push(CornerSpec {
                     tag: self.tags.tag(*span),
-                    edges: edges.clone(),
+                    edges,
                     treatment: *treatment,
                 });
             }
             PieceSay::Finish(edges, text, _) => {
                 let text = self.words(text)?;
-                for (name, _) in edges {
-                    if let Some(edge) = spec.edges.iter_mut().find(|edge| edge.name == *name) {
+                for edge in edges {
+                    if let Some(edge) = position(spec, edge).and_then(|at| spec.edges.get_mut(at)) {
                         edge.finish = Some(text.clone());
                     }
                 }
@@ -309,6 +315,11 @@ impl<'a> Machine<'a> {
                     let path = Path::clone(self.path(node)?.as_ref());
                     if let Some(target) = target.clone().filter(|_| at < lines.len()) {
                         spec.folded_onto.push((path.clone(), target));
+                    }
+                    // The piece's own fold is no line inside it.
+                    let own = spec.cut.fold_edge.and_then(|at| spec.edges.get(at));
+                    if own.is_some_and(|edge| edge.path == path) {
+                        continue;
                     }
                     spec.fold_lines
                         .push((self.tags.tag(*span), name.clone(), path));
@@ -331,6 +342,10 @@ impl<'a> Machine<'a> {
                         at: point,
                     });
                 }
+            }
+            PieceSay::Dart(dart, span) => {
+                let dart = self.dart(dart, *span)?;
+                spec.darts.push(dart);
             }
             PieceSay::Mark(shapes, text, button, span) => {
                 let words = self.words(text)?;
@@ -436,6 +451,31 @@ impl<'a> Machine<'a> {
         Ok(points)
     }
 
+    fn dart(&mut self, code: &'a DartCode, span: Span) -> Result<DartSpec, Stop> {
+        let mut maybe = |node: &'a Option<Node>| node.as_ref().map(|n| self.figure(n)).transpose();
+        let (drill, sewn) = (maybe(&code.drill)?, maybe(&code.sewn)?);
+        let mut point = |node: &'a Option<Node>| node.as_ref().map(|n| self.point(n)).transpose();
+        let (other_apex, pressed) = (point(&code.other_apex)?, point(&code.pressed)?);
+        let legs = match &code.legs {
+            Some((one, other)) => Some((
+                Path::clone(self.path(one)?.as_ref()),
+                Path::clone(self.path(other)?.as_ref()),
+            )),
+            None => None,
+        };
+        Ok(DartSpec {
+            tag: self.tags.tag(span),
+            mouth: (self.point(&code.mouth.0)?, self.point(&code.mouth.1)?),
+            apex: self.point(&code.apex)?,
+            other_apex,
+            legs,
+            pressed,
+            drill,
+            sewn,
+            of_base: code.of_base,
+        })
+    }
+
     fn edge(&mut self, edge: &'a EdgeCode) -> Result<EdgeSpec, Stop> {
         let path = Path::clone(self.path(&edge.value)?.as_ref());
         Ok(EdgeSpec {
@@ -445,6 +485,7 @@ impl<'a> Machine<'a> {
             path,
             allowance: None,
             finish: None,
+            mouth: None,
         })
     }
 
@@ -459,58 +500,113 @@ impl<'a> Machine<'a> {
             name: code.name.clone(),
             first: self.side(&code.first)?,
             second: self.side(&code.second)?,
-            from: match &code.from {
-                Some(point) => Some(self.seam_point(point)?),
-                None => None,
-            },
-            ease: None,
+            from: self.seam_points(&code.from)?,
+            toward: self.seam_points(&code.toward)?,
+            eases: Vec::new(),
+            meets: Vec::new(),
+            openings: Vec::new(),
+            corners: Vec::new(),
             tolerance: None,
             notches: Vec::new(),
             sewn: None,
             allowance: None,
             allowance_on: Vec::new(),
             last_changed: Vec::new(),
+            is_broken: code.is_broken,
         };
         for say in &code.sentences {
             self.seam_say(say, &mut spec)?;
         }
-        let edges = spec.first.iter().chain(&spec.second);
-        let parts: usize = edges.map(|edge| edge.path.segs().len()).sum();
+        let mut parts = 0;
+        for edge in code.edges() {
+            if let Some(Value::Path(path)) = edge.slot.and_then(|slot| self.value(slot)) {
+                parts += path.segs().len();
+            }
+        }
         self.charge(10 * parts as u64)?;
-        for edge in code.first.iter().chain(&code.second) {
+        for edge in code.edges() {
             spec.last_changed.extend(self.last_drawn(edge));
         }
+        know_by_place(&mut spec);
         self.drawn.seams.push(spec);
         Ok(())
     }
 
-    fn side(&mut self, edges: &'a [SeamEdgeCode]) -> Result<Vec<SeamEdgeSpec>, Stop> {
-        let mut side = Vec::with_capacity(edges.len());
-        for edge in edges {
-            let path = Path::clone(self.path(&edge.value)?.as_ref());
-            side.push(SeamEdgeSpec {
-                tag: self.tags.tag(edge.span),
-                line: edge.line.clone(),
+    fn side(&mut self, side: &'a SideCode) -> Result<SideSpec, Stop> {
+        let mut edges = Vec::with_capacity(side.edges.len());
+        for edge in &side.edges {
+            // A line that could not be drawn takes the seam with it.
+            if let Some(value) = &edge.value {
+                self.path(value)?;
+            }
+            edges.push(SeamEdgeSpec {
+                name: self.edge_name(&edge.name),
                 mirrored: edge.mirrored,
-                path,
+                over: edge.over,
             });
         }
-        Ok(side)
+        let until = match &side.until {
+            Some(point) => Some(self.seam_point(point)?),
+            None => None,
+        };
+        Ok(SideSpec { edges, until })
+    }
+
+    fn edge_name(&mut self, name: &EdgeNameCode) -> EdgeName {
+        EdgeName {
+            tag: self.tags.tag(name.span),
+            owner: name.owner.clone(),
+            edge: name.edge.clone(),
+            line: name.line.clone(),
+        }
     }
 
     fn seam_say(&mut self, say: &'a SeamSay, spec: &mut SeamSpec) -> Result<(), Stop> {
         match say {
-            SeamSay::Ease(low, high, on_first) => {
-                let low = self.figure(low)?;
+            SeamSay::Ease {
+                how,
+                low,
+                high,
+                on,
+                between,
+                span,
+            } => {
+                let low = self.amount(*how, low)?;
                 let high = match high {
-                    Some(high) => self.figure(high)?,
+                    Some(high) => self.amount(*how, high)?,
                     None => low,
                 };
-                let (low, high) = (low.min(high), low.max(high));
-                spec.ease = Some(if *on_first {
-                    (low, high)
-                } else {
-                    (-high, -low)
+                let between = match between {
+                    Some((a, b)) => Some((self.seam_place(a)?, self.seam_place(b)?)),
+                    None => None,
+                };
+                spec.eases.push(EaseSpec {
+                    tag: self.tags.tag(*span),
+                    how: *how,
+                    low,
+                    high,
+                    on: on.iter().map(|name| self.edge_name(name)).collect(),
+                    between,
+                });
+            }
+            SeamSay::Meets(one, other, span) => {
+                let (one, other) = (self.seam_point(one)?, self.seam_point(other)?);
+                spec.meets.push((self.tags.tag(*span), one, other));
+            }
+            SeamSay::Open((a, b), words, span) => {
+                let between = (self.seam_place(a)?, self.seam_place(b)?);
+                spec.openings.push(OpeningSpec {
+                    tag: self.tags.tag(*span),
+                    between,
+                    words: self.words(words)?,
+                });
+            }
+            SeamSay::Corner(at, words, span) => {
+                let at = self.seam_point(at)?;
+                spec.corners.push(CornerSaid {
+                    tag: self.tags.tag(*span),
+                    at,
+                    words: self.words(words)?,
                 });
             }
             SeamSay::Notch(form, place, span) => {
@@ -536,8 +632,10 @@ impl<'a> Machine<'a> {
                 if lines.is_empty() {
                     spec.allowance = Some(width);
                 }
-                spec.allowance_on
-                    .extend(lines.iter().map(|line| (line.clone(), width)));
+                for line in lines {
+                    let name = self.edge_name(line);
+                    spec.allowance_on.push((name, width));
+                }
             }
             SeamSay::Sewn(kind, widths, span) => {
                 let widths = widths
@@ -559,10 +657,32 @@ impl<'a> Machine<'a> {
         Ok(())
     }
 
+    fn amount(&mut self, how: EaseHow, code: &'a AmountCode) -> Result<Amount, Stop> {
+        Ok(match code {
+            AmountCode::Length(node) => Amount::Length(self.figure(node)?),
+            AmountCode::Number(node) if how == EaseHow::Gather => Amount::Ratio(self.figure(node)?),
+            AmountCode::Number(node) => Amount::Share(self.figure(node)?),
+        })
+    }
+
+    fn seam_place(&mut self, code: &'a PlaceCode) -> Result<SeamPlace, Stop> {
+        Ok(match code {
+            PlaceCode::At(point) => SeamPlace::At(self.seam_point(point)?),
+            PlaceCode::Measured(far, from) => {
+                SeamPlace::Measured(self.figure(far)?, self.seam_point(from)?)
+            }
+        })
+    }
+
+    fn seam_points(&mut self, codes: &'a [PointCode]) -> Result<Vec<SeamPoint>, Stop> {
+        codes.iter().map(|code| self.seam_point(code)).collect()
+    }
+
     fn seam_point(&mut self, code: &'a PointCode) -> Result<SeamPoint, Stop> {
         Ok(SeamPoint {
             point: self.point(&code.value)?,
             name: code.name.clone(),
+            panel: code.panel.clone(),
         })
     }
 
@@ -577,13 +697,37 @@ impl<'a> Machine<'a> {
         let words = match step {
             Some(step) => format!(
                 "`{}` was last drawn in step {}, \"{}\"",
-                edge.line, step.number, step.name
+                edge.name.line, step.number, step.name
             ),
-            None => format!("`{}` was last drawn here", edge.line),
+            None => format!("`{}` was last drawn here", edge.name.line),
         };
         let span = site.span;
         Some((self.tags.tag(span), words))
     }
+}
+
+/// A point of a panel that has no edge in the seam is drawn for it: it is known by its place alone.
+fn know_by_place(spec: &mut SeamSpec) {
+    let edges = spec.first.edges.iter().chain(&spec.second.edges);
+    let panels: Vec<Option<String>> = edges
+        .map(|edge| Some(edge.name.line.rsplit_once('.')?.0.to_owned()))
+        .collect();
+    // A piece's own edge says nothing of its panel here.
+    let Some(panels) = panels.into_iter().collect::<Option<Vec<String>>>() else {
+        return;
+    };
+    let foreign = |panel: &String| !panels.contains(panel);
+    for point in spec.points_mut() {
+        if point.panel.as_ref().is_some_and(foreign) {
+            point.panel = None;
+        }
+    }
+}
+
+/// Which of a piece's edges is meant: that line, or, where the piece has been given another outline, that name.
+fn position(spec: &PieceSpec, edge: &EdgeRef) -> Option<usize> {
+    let of_line = spec.edges.iter().position(|one| one.line == edge.line);
+    of_line.or_else(|| spec.edges.iter().position(|one| one.name == edge.name))
 }
 
 fn gather(value: &Value, points: &mut Vec<kurbo::Point>) {

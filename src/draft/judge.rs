@@ -18,15 +18,39 @@ pub fn judge(
 ) -> (Pattern, Vec<Diagnostic>) {
     let (pattern, faults) = pattern::build(drawn);
     let unit = print_unit(program.unit);
-    let went_wrong = before.iter().any(Diagnostic::is_error);
+    let misnamed = faults.iter().any(|fault| fault.code == Code::UnknownEdge);
+    let went_wrong = misnamed || before.iter().any(Diagnostic::is_error);
     let follows = |code: Code| {
         went_wrong
             && matches!(
                 code,
-                Code::EdgeNotWalked | Code::NoAllowance | Code::SeamNotTaken
+                Code::EdgeNotWalked
+                    | Code::NoAllowance
+                    | Code::SeamNotTaken
+                    | Code::SeamUnsure
+                    | Code::EdgesApart
+                    | Code::CornerUnpaired
+                    | Code::LineBreaks
             )
     };
-    let faults = faults.iter().filter(|fault| !follows(fault.code));
+    // An outline may be open only because a sentence of its piece, such as a dart, could not be read.
+    let broken = |fault: &pattern::Fault| {
+        fault.code == Code::OutlineOpen
+            && program.pieces.iter().any(|piece| {
+                let inside = |span: Span| {
+                    span.file == piece.span.file
+                        && span.start >= piece.span.start
+                        && span.end <= piece.span.end
+                };
+                fault.pieces().contains(&piece.name)
+                    && before
+                        .iter()
+                        .any(|one| one.is_error() && inside(one.primary.span))
+            })
+    };
+    let faults = faults
+        .iter()
+        .filter(|fault| !follows(fault.code) && !broken(fault));
     let redrawn = LazyCell::new(|| Redrawn::of(program));
     let told = faults.map(|fault| {
         let span = tags.place(fault.tag).unwrap_or_default();

@@ -4,6 +4,7 @@ use super::fault::{Stop, quoted};
 use super::machine::Machine;
 use super::record::NotJudged;
 use crate::check::program::{Node, Op, PieceCode, Slot};
+use crate::pattern::spec::EdgeName;
 use std::collections::BTreeSet;
 
 /// How much has been told and judged at some place of the draft.
@@ -96,19 +97,21 @@ impl<'a> Machine<'a> {
     /// Counts the checks and seams of a sentence that was not carried out.
     pub(super) fn not_judged_in(&mut self, op: &'a Op, why: &str) {
         let mut found = Vec::new();
-        self.judging(op, why, &mut found);
+        self.judging(op, why, &mut BTreeSet::new(), &mut found);
         self.record.not_judged.extend(found);
         if let Op::Piece(number) = op {
             self.lost_pieces.push(*number);
         }
     }
 
-    fn judging(&self, op: &'a Op, why: &str, found: &mut Vec<NotJudged>) {
-        let mut all = |ops: &'a [Op]| {
-            for op in ops {
-                self.judging(op, why, found);
-            }
-        };
+    /// An operation's own are counted once, however often it is called below this sentence.
+    fn judging(
+        &self,
+        op: &'a Op,
+        why: &str,
+        called: &mut BTreeSet<usize>,
+        found: &mut Vec<NotJudged>,
+    ) {
         match op {
             Op::Check(claim) => {
                 let name = match &claim.text {
@@ -123,14 +126,19 @@ impl<'a> Machine<'a> {
                 found.push(NotJudged::seam(name.unwrap_or_default(), why));
             }
             Op::If(choice) => {
-                choice.branches.iter().for_each(|(_, body)| all(body));
-                all(&choice.otherwise);
+                let bodies = choice.branches.iter().flat_map(|(_, body)| body);
+                for op in bodies.chain(&choice.otherwise) {
+                    self.judging(op, why, called, found);
+                }
             }
             Op::Draw(drawing) => {
                 if let Node::Operation(call) = &drawing.value
+                    && called.insert(call.routine)
                     && let Some(routine) = self.program.routines.get(call.routine)
                 {
-                    all(&routine.body);
+                    for op in &routine.body {
+                        self.judging(op, why, called, found);
+                    }
                 }
             }
             _ => {}
@@ -155,14 +163,20 @@ impl<'a> Machine<'a> {
         }
         let edges = self.drawn.pieces.iter().flat_map(|piece| &piece.edges);
         let outlined: BTreeSet<String> = edges.map(|edge| edge.line.clone()).collect();
-        let piece_of = |line: &str| {
-            let is_of = |piece: &&&PieceCode| piece.outline().iter().any(|edge| edge.line == line);
-            (!outlined.contains(line)).then(|| lost.iter().find(is_of))?
+        let piece_of = |name: &EdgeName| {
+            let is_of = |piece: &&&PieceCode| {
+                let is_piece = name.owner.as_ref() == Some(&piece.name);
+                let mut edges = piece.outline().into_iter();
+                edges.any(|edge| edge.line == name.line || is_piece && edge.name == name.edge)
+            };
+            let missing = lost.iter().find(is_of)?;
+            let stands = !name.line.is_empty() && outlined.contains(&name.line);
+            (!stands || name.owner.as_ref() == Some(&missing.name)).then_some(missing)
         };
         let mut withheld = Vec::new();
         self.drawn.seams.retain(|seam| {
-            let mut edges = seam.first.iter().chain(&seam.second);
-            let Some(piece) = edges.find_map(|edge| piece_of(&edge.line)) else {
+            let mut edges = seam.first.edges.iter().chain(&seam.second.edges);
+            let Some(piece) = edges.find_map(|edge| piece_of(&edge.name)) else {
                 return true;
             };
             let piece = piece.name.replace('_', " ");

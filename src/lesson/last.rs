@@ -58,7 +58,7 @@ impl Maker<'_> {
             seams: pattern
                 .seams
                 .iter()
-                .map(|seam| (self.sewn(seam), sewing::of_seam(seam, pattern.unit)))
+                .map(|seam| (self.sewn(seam), sewing::of_seam(seam, pattern)))
                 .collect(),
             cloths: sewing::cloths(pattern),
             order: sewing::order(pattern),

@@ -4,7 +4,7 @@
 use super::speech::{capital, row};
 use crate::output::cut_list;
 use crate::pattern::spec::{ClothSpec, CornerTreatment, MarkSpec, NotchForm, PrintUnit, Value};
-use crate::pattern::{Edge, Notch, Pattern, Piece, Seam, Side, figure};
+use crate::pattern::{Edge, Notch, NotchMark, Pattern, Piece, Seam, Side, figure, said};
 
 /// What is done with a piece.
 pub(super) fn of_piece(piece: &Piece, pattern: &Pattern) -> Vec<String> {
@@ -25,6 +25,15 @@ pub(super) fn of_piece(piece: &Piece, pattern: &Pattern) -> Vec<String> {
     }
     said.extend(finishes(piece));
     said.extend(folds(piece));
+    let darts = piece.darts_said(pattern);
+    said.extend(darts.iter().zip(&piece.darts).map(|(words, dart)| {
+        let how = if dart.other_apex.is_none() {
+            ": notch both legs at the edge, and let the folded dart be caught in the seam"
+        } else {
+            ", to a point at either end"
+        };
+        format!("Sew the {words}{how}.")
+    }));
     said.extend(
         piece
             .notches
@@ -58,7 +67,8 @@ fn outline(piece: &Piece, unit: PrintUnit) -> String {
             format!("Trace the sewing line of {of} off, {inside} inside it; not at a fold.")
         };
     }
-    let edges: Vec<&Edge> = piece.edges.iter().filter(|edge| !edge.mirrored).collect();
+    let drawn = |edge: &&Edge| !edge.mirrored && edge.mouth.is_none();
+    let edges: Vec<&Edge> = piece.edges.iter().filter(drawn).collect();
     if edges.is_empty() {
         return String::new();
     }
@@ -107,7 +117,7 @@ fn allowances(piece: &Piece, unit: PrintUnit) -> Option<String> {
     for edge in piece
         .edges
         .iter()
-        .filter(|edge| !edge.on_fold && !edge.mirrored)
+        .filter(|edge| !edge.on_fold && !edge.mirrored && edge.mouth.is_none())
     {
         let Some(width) = edge.allowance else {
             continue;
@@ -198,7 +208,13 @@ fn folds(piece: &Piece) -> Option<String> {
 
 /// A notch of the piece's own; those of seams are told with their seam.
 fn notch(one: &Notch, piece: &Piece, unit: PrintUnit) -> Option<String> {
-    if one.seam.is_some() {
+    let of_dart = |mark: &NotchMark| {
+        piece.darts.iter().any(|dart| {
+            let at = |end: kurbo::Point| (end - mark.sewing).hypot() < 0.01;
+            dart.other_apex.is_none() && (at(dart.mouth.0) || at(dart.mouth.1))
+        })
+    };
+    if one.seam.is_some() || one.marks.iter().any(of_dart) {
         return None;
     }
     let edge = piece.edges.get(one.edge)?;
@@ -231,7 +247,8 @@ fn notch_words(form: NotchForm) -> &'static str {
 /// Marks for the cloth, those of a row together.
 fn marks(piece: &Piece, unit: PrintUnit) -> Vec<String> {
     let mut rows: Vec<(String, &MarkSpec, usize)> = Vec::new();
-    for mark in &piece.marks {
+    let of_dart = |mark: &&MarkSpec| piece.darts.iter().all(|dart| dart.tag != mark.tag);
+    for mark in piece.marks.iter().filter(of_dart) {
         let member = mark.name.rsplit('.').next().unwrap_or(&mark.name);
         let name = figure::name(member);
         let name = name
@@ -270,7 +287,8 @@ fn marks(piece: &Piece, unit: PrintUnit) -> Vec<String> {
 }
 
 /// How a seam is sewn and notched; its lengths are told as a check.
-pub(super) fn of_seam(seam: &Seam, unit: PrintUnit) -> Vec<String> {
+pub(super) fn of_seam(seam: &Seam, pattern: &Pattern) -> Vec<String> {
+    let unit = pattern.unit;
     let mut said = Vec::new();
     if let Some(sewn) = seam.sewn {
         let (a, b) = sewn.widths;
@@ -287,9 +305,8 @@ pub(super) fn of_seam(seam: &Seam, unit: PrintUnit) -> Vec<String> {
         };
         said.push(format!("Sewn {}: {widths}.", sewn.kind.said()));
     }
-    if let Some(longer) = eased(seam, unit) {
-        said.push(longer);
-    }
+    let more = said::of_seam(seam, pattern);
+    said.extend(more.iter().map(|words| format!("{}.", capital(words))));
     let at = |side: &Side, places: &[f64]| {
         let places: Vec<String> = places.iter().map(|at| figure::spoken(*at, unit)).collect();
         format!("{} from the start of {}", row(&places), side.spoken())
@@ -303,20 +320,6 @@ pub(super) fn of_seam(seam: &Seam, unit: PrintUnit) -> Vec<String> {
         ));
     }
     said
-}
-
-fn eased(seam: &Seam, unit: PrintUnit) -> Option<String> {
-    let (longer, shorter, by) = match seam.ease() {
-        _ if !seam.is_eased() => return None,
-        by if by >= 0.0 => (&seam.first, &seam.second, by),
-        by => (&seam.second, &seam.first, -by),
-    };
-    Some(format!(
-        "{} is {} longer than {}, and is to be: eased in, folded away, or left free, as the pieces say.",
-        capital(&longer.spoken()),
-        figure::spoken(by, unit),
-        shorter.spoken()
-    ))
 }
 
 /// Cloths, as they are bought.

@@ -56,6 +56,7 @@ pub fn of_piece(kind: &PieceSentenceKind) -> Told {
         | K::Finish(..)
         | K::Fold(..)
         | K::Notch(_)
+        | K::Dart(_)
         | K::Mark { .. }
         | K::Interline { .. } => Told::WithPieces,
         K::If(..) => Told::ByItsParts,
@@ -67,7 +68,13 @@ pub fn of_piece(kind: &PieceSentenceKind) -> Told {
 pub fn of_seam(kind: &SeamSentenceKind) -> Told {
     use SeamSentenceKind as K;
     match kind {
-        K::Ease { .. } | K::Notch(_) | K::Sewn(..) | K::Tolerance(_) => Told::WithSeams,
+        K::Ease { .. }
+        | K::Notch(_)
+        | K::Meets(..)
+        | K::Open(..)
+        | K::Corner(..)
+        | K::Sewn(..)
+        | K::Tolerance(_) => Told::WithSeams,
         K::Allow(..) => Told::WithPieces,
         K::Broken => Told::Nowhere,
     }

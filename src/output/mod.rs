@@ -18,6 +18,7 @@ pub mod spec_sheet;
 pub mod svg;
 pub mod ticket;
 pub mod tile_layout;
+pub mod walk;
 pub mod web;
 
 pub(crate) mod path_data;

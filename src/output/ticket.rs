@@ -3,7 +3,7 @@
 use super::drawing::tables::CARE;
 use super::drawing::text::printable;
 use super::{cut_list, lay, spec_sheet};
-use crate::pattern::Pattern;
+use crate::pattern::{Pattern, figure, said};
 use std::fmt::Write;
 
 /// Writes the ticket.
@@ -38,6 +38,7 @@ pub fn text(pattern: &Pattern) -> String {
         cut_list::text(pattern),
         lay::text(pattern),
         making_up(pattern),
+        sewing(pattern),
         spec_sheet::text(pattern),
         broken(CARE, 100),
     ] {
@@ -61,6 +62,38 @@ fn making_up(pattern: &Pattern) -> String {
         let _ = writeln!(text, "{}", line.trim_end());
     }
     text
+}
+
+/// Darts, and each seam with its sections, what is held in, pleats and openings; empty where there are neither.
+fn sewing(pattern: &Pattern) -> String {
+    let mut text = String::new();
+    for piece in &pattern.pieces {
+        for dart in piece.darts_said(pattern) {
+            let _ = writeln!(text, "  {}: {dart}", piece.label);
+        }
+    }
+    for seam in &pattern.seams {
+        let name = figure::name(&seam.name);
+        let verdict = if seam.ok { "" } else { ": DOES NOT FIT" };
+        let _ = writeln!(
+            text,
+            "  {name}  {} to {}{verdict}",
+            figure::bare(seam.first.length, pattern.unit),
+            figure::length(seam.second.length, pattern.unit)
+        );
+        for words in said::of_seam(seam, pattern) {
+            let _ = writeln!(
+                text,
+                "      {}",
+                broken(&words, 92).replace('\n', "\n        ")
+            );
+        }
+    }
+    if text.is_empty() {
+        text
+    } else {
+        format!("Darts and seams\n{text}")
+    }
 }
 
 /// Words broken into lines of at most so many letters.

@@ -1,11 +1,11 @@
 //! How wide the cloth stands beyond each edge, by the strongest sentence that says so: the piece's naming the edge, the
 //! seam's naming a side, the seam's for both, the way the seam is sewn, the piece's default. A fold needs none.
 
+use super::claim::Claims;
 use super::fault::{Fault, Words};
 use super::figure;
 use super::piece::Piece;
-use super::seam_kind;
-use super::spec::{PieceSpec, SeamSpec};
+use super::spec::PieceSpec;
 use crate::report::Code;
 
 /// Gives each edge its width; edges left without are told in one warning a piece.
@@ -13,21 +13,35 @@ pub(crate) fn widths(
     piece: &mut Piece,
     spec: &PieceSpec,
     declared: &[usize],
-    seams: &[SeamSpec],
+    index: usize,
+    claims: &Claims<'_>,
     faults: &mut Vec<Fault>,
 ) {
     let mut missing: Vec<String> = Vec::new();
     let mut first_missing = None;
-    for (edge, index) in piece.edges.iter_mut().zip(declared) {
+    for (at, (edge, declared)) in piece.edges.iter_mut().zip(declared).enumerate() {
         if edge.on_fold {
             edge.allowance = Some(0.0);
             continue;
         }
-        let own = spec.edges.get(*index).and_then(|edge| edge.allowance);
-        let width = own
-            .or_else(|| of_seams(&edge.line, seams))
-            .or(spec.default_allowance);
+        if edge.mouth.is_some() {
+            continue;
+        }
+        let own = spec.edges.get(*declared).and_then(|edge| edge.allowance);
+        let of_seams = claims.widths(index, at);
+        let whole = of_seams.iter().find(|(part, _)| part.is_none());
+        let whole = own.or(whole.map(|(_, width)| *width));
+        let width = whole.or(spec.default_allowance);
         edge.allowance = width;
+        if whole.is_none() {
+            // Where a seam stops within the edge, its width does too.
+            let parts = of_seams.iter().filter_map(|(part, w)| Some(((*part)?, *w)));
+            edge.beyond = parts.map(|((from, to), w)| (from, to, w)).collect();
+            if width.is_none() && !edge.beyond.is_empty() && edge.finish.is_none() {
+                edge.allowance = edge.beyond.first().map(|(.., w)| *w);
+            }
+        }
+        let width = edge.allowance;
         if width.is_none() {
             missing.push(figure::name(&edge.name));
             first_missing = first_missing.or(Some(edge.tag));
@@ -51,22 +65,4 @@ pub(crate) fn widths(
         .on_piece(&piece.name)
         .print(Words::new(format!("No allowance stated on {edges}")));
     faults.push(fault);
-}
-
-/// What the seams say of a line: a width for the line itself before one for the whole seam, the first declared first.
-fn of_seams(line: &str, seams: &[SeamSpec]) -> Option<f64> {
-    let named = seams
-        .iter()
-        .find_map(|seam| seam.allowance_on.iter().find(|(on, _)| on == line));
-    if let Some((_, width)) = named {
-        return Some(*width);
-    }
-    let takes = |seam: &&SeamSpec| {
-        seam.first
-            .iter()
-            .chain(&seam.second)
-            .any(|edge| edge.line == line)
-    };
-    let of_seam = |seam: &SeamSpec| seam.allowance.or_else(|| seam_kind::width_of(seam, line));
-    seams.iter().filter(takes).find_map(of_seam)
 }

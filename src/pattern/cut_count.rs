@@ -5,36 +5,33 @@
 use super::Piece;
 use super::fault::{Fault, Words};
 use super::figure;
-use super::spec::{SeamEdgeSpec, SeamSpec};
+use super::seam::{Seam, SideEdge};
+use super::spec::Tag;
 use crate::report::Code;
 
 /// How often one of a seam's lines is cut, and how often the seam names it.
 struct Counted<'a> {
-    edge: &'a SeamEdgeSpec,
-    pieces: Vec<&'a Piece>,
+    edge: &'a SideEdge,
+    piece: &'a Piece,
     cut: u32,
-    uses: u32,
+    /// The names in the sentence that mean it.
+    named: Vec<Tag>,
 }
 
 impl Counted<'_> {
     /// How often the seam can be sewn with it; none where that is not a whole number.
     fn seams(&self) -> Option<u32> {
-        self.cut
-            .is_multiple_of(self.uses)
-            .then(|| self.cut / self.uses)
+        let uses = u32::try_from(self.named.len()).unwrap_or(u32::MAX);
+        self.cut.is_multiple_of(uses).then(|| self.cut / uses)
     }
 
     fn said(&self) -> String {
-        let pieces: Vec<String> = self
-            .pieces
-            .iter()
-            .map(|piece| format!("{} ({})", figure::name(&piece.name), piece.cut_words()))
-            .collect();
         format!(
-            "{} comes {} from {}",
-            figure::name(&self.edge.line),
+            "{} comes {} from {} ({})",
+            figure::name(&self.edge.written()),
             times(self.cut),
-            pieces.join(" and ")
+            figure::name(&self.piece.name),
+            self.piece.cut_words()
         )
     }
 }
@@ -48,7 +45,7 @@ fn times(count: u32) -> String {
 }
 
 /// Tells each seam whose edges are not cut as often as it needs them.
-pub(crate) fn check(seams: &[SeamSpec], pieces: &[Piece], faults: &mut Vec<Fault>) {
+pub(crate) fn check(seams: &[Seam], pieces: &[Piece], faults: &mut Vec<Fault>) {
     for seam in seams {
         let Some(counted) = counted(seam, pieces) else {
             continue;
@@ -61,9 +58,9 @@ pub(crate) fn check(seams: &[SeamSpec], pieces: &[Piece], faults: &mut Vec<Fault
 
 /// The edge that a seam lacks; none where all is well.
 fn scarce<'a, 'b>(
-    seam: &SeamSpec,
+    seam: &Seam,
     counted: &'b [Counted<'a>],
-    seams: &[SeamSpec],
+    seams: &[Seam],
 ) -> Option<&'b Counted<'a>> {
     if let Some(uneven) = counted.iter().find(|one| one.seams().is_none()) {
         return Some(uneven);
@@ -79,66 +76,53 @@ fn scarce<'a, 'b>(
     (!layered || lacks).then_some(least)
 }
 
-/// Every line of a seam once; none where the draft does not say how often one of them is cut.
-fn counted<'a>(seam: &'a SeamSpec, pieces: &'a [Piece]) -> Option<Vec<Counted<'a>>> {
+/// Every edge of a seam once; none where the draft does not say how often one of them is cut.
+fn counted<'a>(seam: &'a Seam, pieces: &'a [Piece]) -> Option<Vec<Counted<'a>>> {
     let mut found: Vec<Counted<'a>> = Vec::new();
-    for edge in seam.first.iter().chain(&seam.second) {
-        if let Some(known) = found.iter_mut().find(|one| one.edge.line == edge.line) {
-            known.uses += 1;
+    for edge in seam.first.edges.iter().chain(&seam.second.edges) {
+        if let Some(known) = found.iter_mut().find(|one| one.edge.at == edge.at) {
+            if !known.named.contains(&edge.tag) {
+                known.named.push(edge.tag);
+            }
             continue;
         }
-        let takes = |piece: &&Piece| {
-            piece
-                .edges
-                .iter()
-                .any(|one| one.line == edge.line && !one.on_fold)
-        };
-        let pieces: Vec<&Piece> = pieces.iter().filter(takes).collect();
-        let mut cut = 0;
-        for piece in &pieces {
-            let halves = if piece.on_fold() { 2 } else { 1 };
-            cut += halves * (piece.cut.count > 0).then_some(piece.cut.count)?;
-        }
-        if cut == 0 {
-            return None;
-        }
+        let piece = pieces.get(edge.at.0)?;
+        let halves = if piece.on_fold() { 2 } else { 1 };
+        let cut = halves * (piece.cut.count > 0).then_some(piece.cut.count)?;
         found.push(Counted {
             edge,
-            pieces,
+            piece,
             cut,
-            uses: 1,
+            named: vec![edge.tag],
         });
     }
     Some(found)
 }
 
-fn names_twins(seam: &SeamSpec) -> bool {
+fn names_twins(seam: &Seam) -> bool {
     seam.first
+        .edges
         .iter()
-        .chain(&seam.second)
+        .chain(&seam.second.edges)
         .any(|edge| edge.mirrored)
 }
 
 /// Whether every edge that comes more often than the scarcest is wanted by another seam too, as a back that is sewn to two
 /// different fronts.
-fn shared(seam: &SeamSpec, counted: &[Counted<'_>], seams: &[SeamSpec]) -> bool {
-    let elsewhere = |line: &str| {
+fn shared(seam: &Seam, counted: &[Counted<'_>], seams: &[Seam]) -> bool {
+    let elsewhere = |edge: &SideEdge| {
         seams.iter().any(|other| {
-            other.name != seam.name
-                && other
-                    .first
-                    .iter()
-                    .chain(&other.second)
-                    .any(|edge| edge.line == line)
+            let mut edges = other.first.edges.iter().chain(&other.second.edges);
+            other.name != seam.name && edges.any(|one| one.at == edge.at)
         })
     };
     let plenty = counted
         .iter()
         .filter(|one| one.seams().is_none_or(|count| count > 1));
-    plenty.into_iter().all(|one| elsewhere(&one.edge.line))
+    plenty.into_iter().all(|one| elsewhere(one.edge))
 }
 
-fn told(seam: &SeamSpec, scarce: &Counted<'_>, counted: &[Counted<'_>]) -> Fault {
+fn told(seam: &Seam, scarce: &Counted<'_>, counted: &[Counted<'_>]) -> Fault {
     let name = figure::name(&seam.name);
     let message = Words::new(format!(
         "seam {name}: its edges are not cut as often as it needs them: {}",
@@ -148,13 +132,11 @@ fn told(seam: &SeamSpec, scarce: &Counted<'_>, counted: &[Counted<'_>]) -> Fault
         Fault::warning(Code::CutCount, scarce.edge.tag, message).at(Words::new(times(scarce.cut)));
     for other in counted
         .iter()
-        .filter(|other| other.edge.line != scarce.edge.line)
+        .filter(|other| other.edge.at != scarce.edge.at)
     {
         fault = fault.note(Words::new(format!("{}.", capital(&other.said()))));
     }
-    for piece in &scarce.pieces {
-        fault = fault.on_piece(&piece.name);
-    }
+    fault = fault.on_piece(&scarce.piece.name);
     fault
         .with_help(Words::new(
             "Change  cut  in the piece, or, where the seam runs round both sides, name the twin's edges too:  mirrored front.waist",

@@ -92,6 +92,15 @@ pub fn unit_words(unit: PrintUnit) -> &'static str {
     }
 }
 
+/// Names or other words in a row: `a, b and c`.
+pub fn row(words: &[String]) -> String {
+    match words.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        Some((last, _)) => last.clone(),
+        None => String::new(),
+    }
+}
+
 /// A name as it is spoken: `back.shoulder_point` is "back shoulder point".
 pub fn name(full: &str) -> String {
     full.replace(['.', '_'], " ")

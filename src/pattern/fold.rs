@@ -4,11 +4,52 @@
 use super::fault::{Fault, Words};
 use super::figure;
 use super::piece::{Edge, Piece};
+use crate::geometry::MEETING;
+use crate::geometry::edit::End;
+use crate::geometry::meet::meetings;
+use crate::geometry::path::Path;
 use crate::report::Code;
-use kurbo::Vec2;
+use kurbo::{BezPath, Shape, Vec2};
 
 /// How far from 90° an edge may meet the fold ("square at CB, CF, fold", common practice), in degrees.
 const SQUARE: f64 = 0.5;
+
+/// A fold line that ends this near to an edge is carried on to it, in millimetres: an end farther inside is meant.
+const CARRIED: f64 = 10.0;
+
+/// A fold line, carried straight on to the edge where it ends near to it.
+pub(crate) fn carried(fold: &Path, sewing: Option<&Path>) -> Path {
+    let Some(sewing) = sewing.filter(|_| !fold.is_endless()) else {
+        return fold.clone();
+    };
+    let mut whole = fold.clone();
+    for end in [End::Start, End::End] {
+        let at = match end {
+            End::Start => whole.start(),
+            End::End => whole.end(),
+        };
+        let Ok(at) = at else { continue };
+        if sewing.nearest(at).distance <= MEETING {
+            continue;
+        }
+        let way = match end {
+            End::Start => -whole.start_tangent(),
+            End::End => whole.end_tangent(),
+        };
+        let Ok(ahead) = Path::line(at, at + way * CARRIED) else {
+            continue;
+        };
+        let met = meetings(&ahead, sewing).crossings;
+        let far = met.iter().map(|one| (one.point - at).hypot());
+        let far = far.fold(f64::INFINITY, f64::min);
+        // One that ends outside the piece reaches over its edge already.
+        let inside = BezPath::from_path_segments(sewing.segs().iter().copied()).winding(at) != 0;
+        if inside && far <= CARRIED {
+            whole = whole.extended(end, far).unwrap_or(whole);
+        }
+    }
+    whole
+}
 
 /// Checks the fold of a piece.
 pub(crate) fn check(piece: &Piece, faults: &mut Vec<Fault>) {

@@ -5,7 +5,7 @@ use super::Piece;
 use super::fault::{Fault, Words};
 use super::figure;
 use super::piece::Edge;
-use super::spec::{CutSpec, Drawn, InterliningSpec};
+use super::spec::{CutSpec, InterliningSpec, PieceSpec};
 use crate::geometry::allowance::{AllowanceFault, CutEdge};
 use crate::geometry::inset::inset;
 use crate::geometry::outline::Outline;
@@ -18,14 +18,13 @@ const FINISH: &str = "inside the sewing line";
 /// The pieces, each followed by the interlining it asks for, numbered anew.
 pub(crate) fn with_interlinings<'a>(
     pieces: Vec<Piece>,
-    drawn: &Drawn,
+    specs: &[PieceSpec],
     outlines: impl Iterator<Item = (&'a [usize], Option<&'a Outline>)>,
     faults: &mut Vec<Fault>,
 ) -> Vec<Piece> {
     let taken: Vec<String> = pieces.iter().map(|piece| piece.name.clone()).collect();
     let mut all: Vec<Piece> = Vec::with_capacity(pieces.len());
-    for ((piece, spec), (declared, outline)) in pieces.into_iter().zip(&drawn.pieces).zip(outlines)
-    {
+    for ((piece, spec), (declared, outline)) in pieces.into_iter().zip(specs).zip(outlines) {
         let wanted = spec.interlining.as_ref().filter(|wanted| wanted.count > 0);
         let made = wanted.zip(outline).and_then(|(wanted, outline)| {
             match derived(&piece, (declared, outline), wanted, &taken) {
@@ -73,6 +72,10 @@ fn derived(
                 allowance: Some(0.0),
                 finish: (!edge.on_fold).then(|| FINISH.to_owned()),
                 seams: Vec::new(),
+                taken: Vec::new(),
+                beyond: Vec::new(),
+                held: Vec::new(),
+                open: Vec::new(),
                 ..edge.clone()
             });
         }
@@ -102,6 +105,7 @@ fn derived(
         folded_onto: Vec::new(),
         corners: Vec::new(),
         notches: Vec::new(),
+        darts: Vec::new(),
         marks: Vec::new(),
         cautions: Vec::new(),
         ..piece.clone()

@@ -6,6 +6,7 @@ pub mod fault;
 pub mod figure;
 pub mod halves;
 pub mod piece;
+pub mod said;
 pub mod seam;
 pub mod side;
 pub mod spec;
@@ -14,11 +15,13 @@ pub mod spec_sheet;
 mod allowance;
 mod build;
 mod buttons;
+mod claim;
 mod cloth_width;
 mod corners;
 mod cut_count;
 pub mod cut_list;
 mod cutting;
+mod dart;
 mod fold;
 mod interlining;
 mod issue;
@@ -26,20 +29,20 @@ pub mod making_up;
 mod match_line;
 mod notch;
 mod outline;
-mod seam_faults;
 mod seam_kind;
-mod seam_notch;
 mod select;
-mod sense;
 mod unfold;
 
 pub use build::build;
 pub use buttons::Sewn as SewnButton;
+pub use dart::Dart;
 pub use fault::Fault;
 pub use issue::Issue;
 pub use match_line::MatchLine;
-pub use piece::{Edge, Notch, NotchMark, Piece};
-pub use seam::{Interval, Seam, Side, SideEdge};
+pub use piece::{Edge, Held, Notch, NotchMark, Piece};
+pub use seam::{
+    After, Decided, Ease, Interval, Opening, Place, Seam, SeamEnd, Section, Side, SideEdge,
+};
 pub use side::WearerSide;
 
 use spec::{Check, ClothSpec, MeasureUsed, NamedValue, PrintUnit};

@@ -3,9 +3,7 @@
 use super::fault::{Fault, Words};
 use super::figure;
 use super::piece::{Edge, Notch, NotchMark, Piece};
-use super::seam::{Seam, SeamNotch, Side};
-use super::seam_notch::DOUBLE;
-use super::sense::SAME_PLACE;
+use super::seam::{Alone, DOUBLE, SAME_PLACE, Seam, SeamNotch, Side};
 use super::spec::{NotchForm, PieceNotchSpec};
 use crate::geometry::meet::meetings;
 use crate::geometry::path::{Location, Path};
@@ -16,81 +14,157 @@ use kurbo::{Point, Vec2};
 const DEPTH: f64 = 4.0;
 /// A piece's own notch is taken for the outline this near to it.
 const REACH: f64 = 30.0;
-/// Edges that meet with less of a turn than this run on: a notch there is needed, since no corner shows the place.
-const RUNS_ON: f64 = 10.0;
 /// A line that crosses an edge with less of a slope than this (30 degrees) does not carry its notch.
 const SLANTED: f64 = 0.5;
 
-/// Sets a seam's notches on every piece that outlines its lines.
-pub(crate) fn of_seam(seam: &Seam, pieces: &mut [Piece]) {
+/// The sine of the turn from which on a corner is hollow: ten degrees.
+const HOLLOW: f64 = 0.17;
+
+/// Sets a seam's notches on the pieces that it joins: on both sides, or it is told.
+pub(crate) fn of_seam(seam: &Seam, pieces: &mut [Piece], faults: &mut Vec<Fault>) {
     for (number, notch) in seam.notches.iter().enumerate() {
-        on_side(seam, number + 1, notch, &seam.first, &notch.first, pieces);
-        on_side(seam, number + 1, notch, &seam.second, &notch.second, pieces);
+        for (side, places) in [(&seam.first, &notch.first), (&seam.second, &notch.second)] {
+            if !on_side(&seam.name, number + 1, notch, side, places, pieces) {
+                faults.push(lost(seam, notch, side));
+            }
+        }
     }
 }
 
+/// Sets the notches of a seam of which only one side is here.
+pub(crate) fn of_alone(seam: &Alone, pieces: &mut [Piece]) {
+    for (number, notch) in seam.notches.iter().enumerate() {
+        on_side(
+            &seam.name,
+            number + 1,
+            notch,
+            &seam.side,
+            &notch.first,
+            pieces,
+        );
+    }
+}
+
+fn lost(seam: &Seam, notch: &SeamNotch, side: &Side) -> Fault {
+    let message = Words::new(format!(
+        "seam {}: a notch finds no place on {}",
+        figure::name(&seam.name),
+        side.spoken()
+    ));
+    Fault::error(Code::NotchOffSeam, notch.tag, message)
+        .at(Words::new("cannot be cut on both sides"))
+        .with_help(Words::new(
+            "There is no allowance at that place, or the cut would run along the cutting line: give the edge an allowance, or move the notch a little.",
+        ))
+}
+
 fn on_side(
-    seam: &Seam,
+    seam: &str,
     number: usize,
     notch: &SeamNotch,
     side: &Side,
     places: &[f64],
     pieces: &mut [Piece],
-) {
-    let located: Vec<(&str, Point)> = places
-        .iter()
-        .filter_map(|at| {
-            let (index, along) = side.locate(*at)?;
-            let edge = side.edges.get(index)?;
-            Some((edge.line.as_str(), edge.path.point_at(along).ok()?))
-        })
-        .collect();
-    for piece in pieces {
-        let mut made: Vec<(usize, NotchMark)> = Vec::new();
-        for (line, point) in &located {
-            let edges = piece
-                .edges
-                .iter()
-                .enumerate()
-                .filter(|(_, edge)| edge.line == *line);
-            made.extend(edges.filter_map(|(index, _)| Some((index, mark(piece, index, *point)?))));
+) -> bool {
+    // One notch on each piece that the place lies on: on both sides of a dart, a pleat or a joining seam.
+    let mut made: Vec<(usize, usize, Vec<NotchMark>)> = Vec::new();
+    for at in places {
+        for (index, along) in side.spots(*at) {
+            let Some(edge) = side.edges.get(index) else {
+                continue;
+            };
+            let (of_piece, of_edge) = edge.at;
+            let Some(piece) = pieces.get(of_piece) else {
+                continue;
+            };
+            let Some((on, mark)) = mark(piece, of_edge, along) else {
+                continue;
+            };
+            let several = places.len() > 1;
+            let same = made
+                .iter_mut()
+                .find(|(piece, edge, _)| several && *piece == of_piece && *edge == on);
+            match same {
+                Some((.., marks)) => marks.push(mark),
+                None => made.push((of_piece, on, vec![mark])),
+            }
         }
-        let Some((edge, _)) = made.first() else {
-            continue;
-        };
-        let notch = Notch {
-            seam: Some(seam.name.clone()),
-            number: Some(number),
-            edge: *edge,
-            form: notch.form,
-            marks: made.iter().map(|(_, mark)| *mark).collect(),
-        };
-        piece.notches.push(notch);
     }
+    let found = !made.is_empty();
+    for (of_piece, edge, marks) in made {
+        if let Some(piece) = pieces.get_mut(of_piece) {
+            piece.notches.push(Notch {
+                seam: Some(seam.to_owned()),
+                also: Vec::new(),
+                number: Some(number),
+                edge,
+                form: notch.form,
+                marks,
+            });
+        }
+    }
+    found
 }
 
-/// The mark at a point of an edge; none in a corner, which shows the place itself.
-fn mark(piece: &Piece, index: usize, point: Point) -> Option<NotchMark> {
+/// The mark at a length along an edge, and the edge that carries it: in a corner where its cut would run along the cutting
+/// line, the edge beside it; none where neither can carry it.
+fn mark(piece: &Piece, index: usize, along: f64) -> Option<(usize, NotchMark)> {
     let edge = piece.edges.get(index)?;
-    let at = edge.path.nearest(point).location;
-    let along = edge.path.length_to(at);
-    let count = piece.edges.len();
-    let turn = |a: &Edge, b: &Edge| {
-        let (u, v) = (a.path.end_tangent(), b.path.start_tangent());
-        u.cross(v).abs().atan2(u.dot(v)).to_degrees()
+    let along = if along > edge.length + SAME_PLACE || along < -SAME_PLACE {
+        along.rem_euclid(edge.length)
+    } else {
+        along.clamp(0.0, edge.length)
     };
-    if along < SAME_PLACE {
-        let before = piece.edges.get((index + count - 1) % count)?;
-        if turn(before, edge) > RUNS_ON {
-            return None;
-        }
+    let at = edge.path.location_at(along).ok()?;
+    let count = piece.edges.len();
+    let beside = if along < SAME_PLACE {
+        Some((index + count - 1) % count)
     } else if along > edge.length - SAME_PLACE {
-        let after = piece.edges.get((index + 1) % count)?;
-        if turn(edge, after) > RUNS_ON {
-            return None;
-        }
+        Some((index + 1) % count)
+    } else {
+        None
+    };
+    // In a hollow corner the cut goes to where both cutting lines meet, between the squares of the two edges.
+    let between = beside.and_then(|beside| {
+        let other = piece.edges.get(beside)?;
+        let near = other.path.nearest(edge.path.point(at)).location;
+        let (a, b) = (-edge.path.normal_at(at), -other.path.normal_at(near));
+        let (before, after) = if along < SAME_PLACE { (b, a) } else { (a, b) };
+        (before.cross(after) < -HOLLOW && !other.is_made()).then(|| (a + b).normalize())
+    });
+    let own = mark_at(edge, at, between, piece.cutting.as_ref());
+    if can_be_seen(&own, piece) {
+        return Some((index, own));
     }
-    Some(mark_at(edge, at, None, piece.cutting.as_ref()))
+    let Some(beside) = beside else {
+        return Some((index, own)).filter(|(_, mark)| mark.depth > 0.0);
+    };
+    let other = piece.edges.get(beside)?;
+    let near = other.path.nearest(own.sewing).location;
+    let moved = mark_at(other, near, None, piece.cutting.as_ref());
+    if !other.is_made() && can_be_seen(&moved, piece) {
+        return Some((beside, moved));
+    }
+    // A net piece has nothing to cut into: the place is marked on its sewing line.
+    (piece.net || all_net(piece)).then_some((index, own))
+}
+
+fn all_net(piece: &Piece) -> bool {
+    piece
+        .edges
+        .iter()
+        .all(|edge| edge.allowance.unwrap_or(0.0) == 0.0)
+}
+
+/// Whether a cut has depth and does not run along the cutting line.
+fn can_be_seen(mark: &NotchMark, piece: &Piece) -> bool {
+    let middle = mark.cut - mark.outward * (mark.depth / 2.0);
+    // Scissors do not follow a fold.
+    let mut cut = piece
+        .cut_edges
+        .iter()
+        .filter(|(edge, _)| piece.edges.get(*edge).is_some_and(|edge| !edge.on_fold));
+    mark.depth > 0.0 && cut.all(|(_, path)| path.nearest(middle).distance > mark.depth / 4.0)
 }
 
 /// The mark at a place of an edge, carried square to it or, where a line crosses there, along that line.
@@ -137,14 +211,18 @@ pub(crate) fn own(spec: &PieceNotchSpec, piece: &mut Piece, faults: &mut Vec<Fau
         .iter()
         .enumerate()
         .map(|(index, edge)| (index, edge.path.nearest(spec.at)));
-    // At a joint the notch belongs to the edge that no seam owns: a fold's, beside a seam.
-    let on_seam = |index: usize| piece.edges.get(index).is_some_and(|e| !e.seams.is_empty());
+    // In a corner it belongs to the edge that is sewn, not to a fold or a raw edge.
+    let rank = |index: usize| match piece.edges.get(index) {
+        Some(edge) if edge.is_made() => 2,
+        Some(edge) if edge.seams.is_empty() => 1,
+        _ => 0,
+    };
     let Some((index, nearest)) = nearest.min_by(|a, b| {
         let (one, other) = (a.1.distance, b.1.distance);
         if (one - other).abs() > SAME_PLACE {
             one.total_cmp(&other)
         } else {
-            on_seam(a.0).cmp(&on_seam(b.0))
+            rank(a.0).cmp(&rank(b.0))
         }
     }) else {
         return;
@@ -168,7 +246,12 @@ pub(crate) fn own(spec: &PieceNotchSpec, piece: &mut Piece, faults: &mut Vec<Fau
     let Some(edge) = piece.edges.get(index) else {
         return;
     };
-    if let Some(seam) = edge.seams.first() {
+    let mut edges = piece.edges.iter();
+    let free = edges.any(|edge| {
+        edge.seams.is_empty()
+            && edge.path.nearest(spec.at).distance <= nearest.distance + SAME_PLACE
+    });
+    if let (Some(seam), false) = (edge.seams.first(), free) {
         let message = Words::new(format!(
             "piece {}: a notch of this piece alone stands on {}, which seam {} sews",
             figure::name(&piece.name),
@@ -184,25 +267,37 @@ pub(crate) fn own(spec: &PieceNotchSpec, piece: &mut Piece, faults: &mut Vec<Fau
             )));
         faults.push(fault);
     }
-    let mut marks = vec![mark_at(
-        edge,
-        nearest.location,
-        None,
-        piece.cutting.as_ref(),
-    )];
-    if spec.form == NotchForm::Double {
-        let along = edge.path.length_to(nearest.location);
-        let second = if along + DOUBLE <= edge.length {
-            along + DOUBLE
-        } else {
-            along - DOUBLE
-        };
-        if let Ok(at) = edge.path.location_at(second) {
-            marks.push(mark_at(edge, at, None, piece.cutting.as_ref()));
-        }
-    }
+    let along = edge.path.length_to(nearest.location);
+    let second = if along + DOUBLE <= edge.length {
+        along + DOUBLE
+    } else {
+        along - DOUBLE
+    };
+    let places = [along, second];
+    let count = if spec.form == NotchForm::Double { 2 } else { 1 };
+    let made = places.iter().take(count);
+    let made: Vec<(usize, NotchMark)> = made.filter_map(|at| mark(piece, index, *at)).collect();
+    let Some((index, _)) = made.first().copied() else {
+        let message = Words::new(format!(
+            "piece {}: a notch on {} cannot be cut",
+            figure::name(&piece.name),
+            figure::name(&edge.name)
+        ));
+        let fault = Fault::warning(Code::NotchOffSeam, spec.tag, message)
+            .note(Words::new(
+                "There is no allowance at that place, or the cut would run along the cutting line.",
+            ))
+            .with_help(Words::new(
+                "Give the edge an allowance, or move the notch a little.",
+            ))
+            .on_piece(&piece.name);
+        faults.push(fault);
+        return;
+    };
+    let marks = made.into_iter().map(|(_, mark)| mark).collect();
     piece.notches.push(Notch {
         seam: None,
+        also: Vec::new(),
         number: None,
         edge: index,
         form: spec.form,
@@ -217,11 +312,10 @@ pub(crate) fn at_folds(piece: &mut Piece) {
     for (_, line) in &piece.fold_lines {
         for meeting in meetings(line, sewing).crossings {
             // At a joint of two edges the wider allowance has room for it.
-            let here = piece
-                .edges
-                .iter()
-                .enumerate()
-                .filter(|(_, edge)| edge.path.passes(meeting.point, SAME_PLACE));
+            let here =
+                piece.edges.iter().enumerate().filter(|(_, edge)| {
+                    edge.path.passes(meeting.point, SAME_PLACE) && !edge.on_fold
+                });
             let widest = here.max_by(|a, b| {
                 let width = |edge: &Edge| edge.allowance.unwrap_or(0.0);
                 width(a.1).total_cmp(&width(b.1)).then(b.0.cmp(&a.0))
@@ -233,6 +327,7 @@ pub(crate) fn at_folds(piece: &mut Piece) {
             let along = line.tangent_at(meeting.on_a);
             found.push(Notch {
                 seam: None,
+                also: Vec::new(),
                 number: None,
                 edge: index,
                 form: NotchForm::Slit,
@@ -241,4 +336,68 @@ pub(crate) fn at_folds(piece: &mut Piece) {
         }
     }
     piece.notches.extend(found);
+}
+
+/// Notches both legs of each dart that opens in the outline, carried along the legs.
+pub(crate) fn at_darts(piece: &mut Piece) {
+    let count = piece.edges.len();
+    let mut found: Vec<Notch> = Vec::new();
+    for (at, mouth) in piece.edges.iter().enumerate() {
+        let Some(dart) = mouth.mouth.and_then(|dart| piece.darts.get(dart)) else {
+            continue;
+        };
+        for (beside, end) in [
+            ((at + count - 1) % count, mouth.path.start()),
+            ((at + 1) % count, mouth.path.end()),
+        ] {
+            let (Some(edge), Ok(end)) = (piece.edges.get(beside), end) else {
+                continue;
+            };
+            let location = edge.path.nearest(end).location;
+            let along = (end - dart.apex).normalize();
+            found.push(Notch {
+                seam: None,
+                also: Vec::new(),
+                number: None,
+                edge: beside,
+                form: NotchForm::Single,
+                marks: vec![mark_at(edge, location, Some(along), piece.cutting.as_ref())],
+            });
+        }
+    }
+    piece.notches.extend(found);
+}
+
+/// Equal notches at one place are one.
+pub(crate) fn merge_equal(piece: &mut Piece) {
+    let mut kept: Vec<Notch> = Vec::with_capacity(piece.notches.len());
+    for notch in std::mem::take(&mut piece.notches) {
+        let equal = |other: &&mut Notch| {
+            let near = |a: &NotchMark, b: &NotchMark| (a.sewing - b.sewing).hypot() <= SAME_PLACE;
+            let plain = |form| matches!(form, NotchForm::Single | NotchForm::Slit);
+            let alike = other.form == notch.form || (plain(other.form) && plain(notch.form));
+            alike
+                && other.marks.len() == notch.marks.len()
+                && other
+                    .marks
+                    .iter()
+                    .all(|a| notch.marks.iter().any(|b| near(a, b)))
+        };
+        match kept.iter_mut().find(equal) {
+            Some(other) if other.seam.is_none() => {
+                other.seam = notch.seam;
+                other.number = notch.number;
+                other.form = notch.form;
+                other.also = notch.also;
+            }
+            Some(other) => {
+                let fresh = notch.seam.filter(|name| other.seam.as_ref() != Some(name));
+                if let Some(name) = fresh.filter(|name| !other.also.contains(name)) {
+                    other.also.push(name);
+                }
+            }
+            None => kept.push(notch),
+        }
+    }
+    piece.notches = kept;
 }

@@ -86,6 +86,12 @@ fn closed(
             on_fold: spec.cut.fold_edge == Some(index),
             finish: edge.finish.clone(),
             seams: Vec::new(),
+            mouth: edge.mouth,
+            pleated: false,
+            taken: Vec::new(),
+            beyond: Vec::new(),
+            held: Vec::new(),
+            open: Vec::new(),
         })
     });
     Closed {

@@ -1,7 +1,8 @@
 //! A piece as it will be cut: its edges in order round the outline, the sewing line they make, the cutting line round
 //! that, and what is marked on it. A piece whose outline does not close keeps its edges and has neither line.
 
-use super::spec::{CornerTreatment, CutSpec, MarkSpec, NotchForm, Tag};
+use super::dart::Dart;
+use super::spec::{CornerTreatment, CutSpec, EaseHow, MarkSpec, NotchForm, Tag};
 use crate::geometry::path::Path;
 use kurbo::{Point, Vec2};
 
@@ -51,6 +52,8 @@ pub struct Piece {
     pub corners: Vec<(usize, usize, CornerTreatment)>,
     /// Notches, by the seam or sentence that set them.
     pub notches: Vec<Notch>,
+    /// Darts, as the half that is drawn has them.
+    pub darts: Vec<Dart>,
     /// What is copied onto the cloth.
     pub marks: Vec<MarkSpec>,
     /// What must be read before this piece is cut.
@@ -88,6 +91,9 @@ impl Piece {
     }
 }
 
+/// A part of an edge that no seam takes is told from this length on, in millimetres: the tolerance of a seam.
+const LEFT: f64 = 0.5;
+
 /// An edge of a piece.
 #[derive(Clone, Debug)]
 pub struct Edge {
@@ -113,12 +119,66 @@ pub struct Edge {
     pub finish: Option<String>,
     /// The seams that take it.
     pub seams: Vec<String>,
+    /// The dart whose mouth it closes: its place in [`Piece::darts`].
+    pub mouth: Option<usize>,
+    /// It lies whole in a pleat.
+    pub pleated: bool,
+    /// The parts of it that a seam takes, where none takes it whole, as lengths along it.
+    pub taken: Vec<(f64, f64)>,
+    /// A part of it with a width of its own: from, to, how wide.
+    pub beyond: Vec<(f64, f64, f64)>,
+    /// Where it is eased in, gathered or stretched.
+    pub held: Vec<Held>,
+    /// Where a seam leaves it open: from where to where along it, and what for.
+    pub open: Vec<(f64, f64, String)>,
+}
+
+/// A part of an edge that is eased in, gathered or stretched when it is sewn.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Held {
+    /// The seam that says so.
+    pub seam: String,
+    /// What is done.
+    pub how: EaseHow,
+    /// From where to where along the edge.
+    pub along: (f64, f64),
+    /// At the least and at the most, over all edges that share it.
+    pub amount: (f64, f64),
+    /// The ratio that the draft gives.
+    pub ratio: Option<(f64, f64)>,
+    /// The draft says between which places; else it may lie anywhere along the edge.
+    pub placed: bool,
 }
 
 impl Edge {
     /// Whether a seam, the fold or a finish accounts for it.
     pub fn is_walked(&self) -> bool {
-        self.on_fold || self.finish.is_some() || !self.seams.is_empty()
+        self.is_made() || self.finish.is_some() || (!self.seams.is_empty() && self.left().is_none())
+    }
+
+    /// Whether nobody sews or finishes it: a fold, the mouth of a dart, the inside of a pleat.
+    pub fn is_made(&self) -> bool {
+        self.on_fold || self.mouth.is_some() || self.pleated
+    }
+
+    /// The longest part of it that no seam takes, where seams stop within it.
+    pub fn left(&self) -> Option<(f64, f64)> {
+        if self.taken.is_empty() {
+            return None;
+        }
+        let mut taken = self.taken.clone();
+        taken.sort_by(|a, b| a.0.total_cmp(&b.0));
+        taken.push((self.length, self.length));
+        let mut at = 0.0;
+        let mut gaps: Vec<(f64, f64)> = Vec::new();
+        for (from, to) in taken {
+            if from - at > LEFT {
+                gaps.push((at, from));
+            }
+            at = to.max(at);
+        }
+        gaps.into_iter()
+            .max_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0)))
     }
 }
 
@@ -127,6 +187,8 @@ impl Edge {
 pub struct Notch {
     /// The seam that carries it; none for a piece's own.
     pub seam: Option<String>,
+    /// Other seams of which an equal notch stands at the same place.
+    pub also: Vec<String>,
     /// Number of its place along that seam, shared with the partner: from 1 in the order walked.
     pub number: Option<usize>,
     /// The edge it stands on: index in [`Piece::edges`].

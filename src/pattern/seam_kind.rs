@@ -4,7 +4,8 @@
 use super::Piece;
 use super::fault::{Fault, Words};
 use super::figure;
-use super::spec::{SeamEdgeSpec, SeamKind, SeamSpec};
+use super::seam::{Seam, Side, SideEdge};
+use super::spec::{SeamKind, SeamSpec};
 use crate::report::Code;
 
 /// Allowance of a plain seam.
@@ -52,55 +53,63 @@ impl SeamKind {
     }
 }
 
-/// What the way a seam is sewn gives a line of it.
-pub(crate) fn width_of(seam: &SeamSpec, line: &str) -> Option<f64> {
-    let sewn = seam.sewn?;
-    let on = |side: &[SeamEdgeSpec]| side.iter().any(|edge| edge.line == line);
-    if on(&seam.first) {
-        Some(sewn.widths.0)
-    } else {
-        on(&seam.second).then_some(sewn.widths.1)
-    }
-}
-
-/// Least and most allowance along a side, on whatever pieces outline it.
+/// Least and most allowance along a side.
 struct Widths<'a> {
-    least: (f64, &'a SeamEdgeSpec),
-    most: (f64, &'a SeamEdgeSpec),
+    least: (f64, &'a SideEdge),
+    most: (f64, &'a SideEdge),
 }
 
 impl<'a> Widths<'a> {
-    fn of(side: &'a [SeamEdgeSpec], pieces: &[Piece]) -> Option<Self> {
+    fn of(seam: &'a Seam, side: &'a Side, pieces: &[Piece]) -> Option<Self> {
         let mut found: Option<Self> = None;
-        for edge in side {
-            let taken = pieces.iter().flat_map(|piece| &piece.edges);
-            let widths = taken.filter(|one| one.line == edge.line && !one.on_fold);
-            for width in widths.filter_map(|one| one.allowance) {
-                let one = (width, edge);
-                found = Some(match found {
-                    None => Self {
-                        least: one,
-                        most: one,
-                    },
-                    Some(old) => Self {
-                        least: if width < old.least.0 { one } else { old.least },
-                        most: if width > old.most.0 { one } else { old.most },
-                    },
-                });
-            }
+        let of_first = std::ptr::eq(side, &seam.first);
+        let open = |edge: &SideEdge| seam.openings.iter().any(|o| o.holds_edge(edge, of_first));
+        for edge in side.edges.iter().filter(|edge| !open(edge)) {
+            let of_piece = pieces
+                .get(edge.at.0)
+                .and_then(|piece| piece.edges.get(edge.at.1));
+            let Some(width) = of_piece.and_then(|of_piece| width_at(of_piece, edge)) else {
+                continue;
+            };
+            let one = (width, edge);
+            found = Some(match found {
+                None => Self {
+                    least: one,
+                    most: one,
+                },
+                Some(old) => Self {
+                    least: if width < old.least.0 { one } else { old.least },
+                    most: if width > old.most.0 { one } else { old.most },
+                },
+            });
         }
         found
     }
 }
 
+/// The width of the part of an edge that a side takes.
+fn width_at(edge: &super::Edge, taken: &SideEdge) -> Option<f64> {
+    let (from, to) = (
+        taken.along.0.min(taken.along.1),
+        taken.along.0.max(taken.along.1),
+    );
+    let part = edge
+        .beyond
+        .iter()
+        .find(|(a, b, _)| from >= a - SAME && to <= b + SAME);
+    part.map(|(.., width)| *width).or(edge.allowance)
+}
+
 /// Tells each seam whose sides do not have the allowance that it needs. One that gives an edge a width of its own, and does
 /// not say how it is sewn, is taken at its word.
-pub(crate) fn check(seams: &[SeamSpec], pieces: &[Piece], faults: &mut Vec<Fault>) {
+pub(crate) fn check(specs: &[SeamSpec], seams: &[Seam], pieces: &[Piece], faults: &mut Vec<Fault>) {
     for seam in seams {
-        if seam.sewn.is_none() && !seam.allowance_on.is_empty() {
+        let named = specs.iter().find(|spec| spec.name == seam.name);
+        if seam.sewn.is_none() && named.is_some_and(|spec| !spec.allowance_on.is_empty()) {
             continue;
         }
-        let sides = Widths::of(&seam.first, pieces).zip(Widths::of(&seam.second, pieces));
+        let first = Widths::of(seam, &seam.first, pieces);
+        let sides = first.zip(Widths::of(seam, &seam.second, pieces));
         let Some((first, second)) = sides else {
             continue;
         };
@@ -108,7 +117,7 @@ pub(crate) fn check(seams: &[SeamSpec], pieces: &[Piece], faults: &mut Vec<Fault
         let apart = first.most.0 + SAME < second.least.0 || second.most.0 + SAME < first.least.0;
         if felled && !apart {
             let fault = told(seam, first.most, second.most, true);
-            faults.push(on_pieces(fault, seam, pieces));
+            faults.push(on_pieces(fault, seam));
         }
         if felled {
             continue;
@@ -120,12 +129,12 @@ pub(crate) fn check(seams: &[SeamSpec], pieces: &[Piece], faults: &mut Vec<Fault
         };
         if most.0 - least.0 > SAME {
             let fault = told(seam, least, most, false);
-            faults.push(on_pieces(fault, seam, pieces));
+            faults.push(on_pieces(fault, seam));
         }
     }
 }
 
-fn widest<'a>(first: &Widths<'a>, second: &Widths<'a>) -> (f64, &'a SeamEdgeSpec) {
+fn widest<'a>(first: &Widths<'a>, second: &Widths<'a>) -> (f64, &'a SideEdge) {
     if first.most.0 >= second.most.0 {
         first.most
     } else {
@@ -134,35 +143,27 @@ fn widest<'a>(first: &Widths<'a>, second: &Widths<'a>) -> (f64, &'a SeamEdgeSpec
 }
 
 /// The fault, printed on every piece that the seam joins.
-fn on_pieces(fault: Fault, seam: &SeamSpec, pieces: &[Piece]) -> Fault {
-    let joined = |piece: &&Piece| {
-        let edges = seam.first.iter().chain(&seam.second);
-        let lines: Vec<&str> = edges.map(|edge| edge.line.as_str()).collect();
-        piece
-            .edges
-            .iter()
-            .any(|edge| lines.contains(&edge.line.as_str()))
-    };
-    let names = pieces.iter().filter(joined);
-    names.fold(fault, |fault, piece| fault.on_piece(&piece.name))
+fn on_pieces(fault: Fault, seam: &Seam) -> Fault {
+    let edges = seam.first.edges.iter().chain(&seam.second.edges);
+    let mut pieces: Vec<&str> = edges.map(|edge| edge.piece.as_str()).collect();
+    pieces.sort_unstable();
+    pieces.dedup();
+    pieces
+        .iter()
+        .fold(fault, |fault, piece| fault.on_piece(piece))
 }
 
-fn told(
-    seam: &SeamSpec,
-    one: (f64, &SeamEdgeSpec),
-    other: (f64, &SeamEdgeSpec),
-    felled: bool,
-) -> Fault {
+fn told(seam: &Seam, one: (f64, &SideEdge), other: (f64, &SideEdge), felled: bool) -> Fault {
     let name = figure::name(&seam.name);
     let message = Words::new(format!(
         "seam {name}: the allowance of {} is ",
-        figure::name(&one.1.line)
+        one.1.spoken()
     ))
     .spoken(one.0)
-    .text(format!(", that of {} ", figure::name(&other.1.line)))
+    .text(format!(", that of {} ", other.1.spoken()))
     .spoken(other.0);
     let (wanted, help) = if felled {
-        let help = if one.1.line == other.1.line {
+        let help = if one.1.at == other.1.at {
             Words::new(
                 "A piece that is sewn to its own twin is cut alike on both: sew this seam plain or French.",
             )
@@ -180,7 +181,7 @@ fn told(
             .written(other.0)
             .text("  in the seam, or, if they are meant to differ, say so there:  allow ")
             .written(one.0)
-            .text(format!(" on {}", one.1.line));
+            .text(format!(" on {}", one.1.written()));
         (
             Words::new("Wanted: the raw edges of both sides lie on each other."),
             help,

@@ -134,6 +134,8 @@ pub struct PieceSpec {
     pub interlining: Option<InterliningSpec>,
     /// Notches without a partner.
     pub notches: Vec<PieceNotchSpec>,
+    /// Darts.
+    pub darts: Vec<DartSpec>,
     /// Points and lines to copy onto the cloth: name, what, words.
     pub marks: Vec<MarkSpec>,
 }
@@ -168,6 +170,44 @@ pub struct EdgeSpec {
     pub allowance: Option<f64>,
     /// `finish` of this edge.
     pub finish: Option<String>,
+    /// The dart whose mouth it closes, by its place among the piece's; such an edge is made, not named.
+    pub mouth: Option<usize>,
+}
+
+/// A dart: a seam of a piece with itself. Lengths in millimetres.
+#[derive(Clone, Debug)]
+pub struct DartSpec {
+    /// Its sentence.
+    pub tag: Tag,
+    /// The ends of its mouth; of a dart inside the piece its widest place.
+    pub mouth: (Point, Point),
+    /// Where it ends.
+    pub apex: Point,
+    /// The other end of a dart that lies whole inside the piece.
+    pub other_apex: Option<Point>,
+    /// Its legs, where they are not straight.
+    pub legs: Option<(Path, Path)>,
+    /// It is pressed toward this point.
+    pub pressed: Option<Point>,
+    /// Drill marks stand so far inside each apex.
+    pub drill: Option<f64>,
+    /// It is sewn so far from the mouth; the rest is a pleat.
+    pub sewn: Option<f64>,
+    /// Said of the piece that this one is traced from: passed over where the outline has lost its mouth since.
+    pub of_base: bool,
+}
+
+/// An edge as a sentence names it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct EdgeName {
+    /// The name in the sentence.
+    pub tag: Tag,
+    /// The word before the last, which may be a piece's name.
+    pub owner: Option<String>,
+    /// The last word: the edge's name in a piece, or the line's in its panel.
+    pub edge: String,
+    /// The panel line's full name; empty where the name is no panel line.
+    pub line: String,
 }
 
 /// How a piece is cut.
@@ -297,15 +337,22 @@ pub struct SeamSpec {
     pub tag: Tag,
     /// Its name.
     pub name: String,
-    /// First side, in sewing order.
-    pub first: Vec<SeamEdgeSpec>,
-    /// Second side, in sewing order.
-    pub second: Vec<SeamEdgeSpec>,
-    /// Where the walk starts: an end of the first edge of one side.
-    pub from: Option<SeamPoint>,
-    /// Which side is longer and by how much: least and most, of the first side over the second (negative: the second
-    /// is the longer one).
-    pub ease: Option<(f64, f64)>,
+    /// First side.
+    pub first: SideSpec,
+    /// Second side.
+    pub second: SideSpec,
+    /// Where the walk starts: an end of a side, or of each.
+    pub from: Vec<SeamPoint>,
+    /// Which way each side of a closed edge goes first.
+    pub toward: Vec<SeamPoint>,
+    /// What is eased in, gathered or stretched.
+    pub eases: Vec<EaseSpec>,
+    /// Points that meet without a notch.
+    pub meets: Vec<(Tag, SeamPoint, SeamPoint)>,
+    /// Parts that are not sewn.
+    pub openings: Vec<OpeningSpec>,
+    /// Ends where the lines beside the seam are meant to turn.
+    pub corners: Vec<CornerSaid>,
     /// What may pass; none takes the trade's.
     pub tolerance: Option<f64>,
     /// Notches in the order declared.
@@ -314,23 +361,153 @@ pub struct SeamSpec {
     pub sewn: Option<Sewn>,
     /// Allowance of both sides.
     pub allowance: Option<f64>,
-    /// Allowance of single lines, by full name.
-    pub allowance_on: Vec<(String, f64)>,
+    /// Allowance of single edges.
+    pub allowance_on: Vec<(EdgeName, f64)>,
     /// The step that last drew each side's lines, for the message when they differ.
     pub last_changed: Vec<(Tag, String)>,
+    /// A sentence of it could not be read.
+    pub is_broken: bool,
+}
+
+impl SeamSpec {
+    /// Every point that its sentences name.
+    pub fn points_mut(&mut self) -> impl Iterator<Item = &mut SeamPoint> {
+        fn of_places(places: &mut (SeamPlace, SeamPlace)) -> [&mut SeamPoint; 2] {
+            [places.0.point_mut(), places.1.point_mut()]
+        }
+        let sides = [&mut self.first, &mut self.second];
+        let until = sides.into_iter().filter_map(|side| side.until.as_mut());
+        let eases = self
+            .eases
+            .iter_mut()
+            .filter_map(|ease| ease.between.as_mut());
+        let openings = self.openings.iter_mut().map(|opening| &mut opening.between);
+        let notches = self
+            .notches
+            .iter_mut()
+            .flat_map(|notch| match &mut notch.place {
+                SeamNotchPlace::Measured { from, .. } => vec![from],
+                SeamNotchPlace::Pair(a, b) => vec![a, b],
+                SeamNotchPlace::One(one) => vec![one],
+                SeamNotchPlace::Joints => Vec::new(),
+            });
+        until
+            .chain(&mut self.from)
+            .chain(&mut self.toward)
+            .chain(eases.chain(openings).flat_map(of_places))
+            .chain(self.meets.iter_mut().flat_map(|(_, a, b)| [a, b]))
+            .chain(self.corners.iter_mut().map(|corner| &mut corner.at))
+            .chain(notches)
+    }
+}
+
+impl SeamPlace {
+    fn point_mut(&mut self) -> &mut SeamPoint {
+        match self {
+            SeamPlace::At(point) | SeamPlace::Measured(_, point) => point,
+        }
+    }
+}
+
+/// One side of a seam as declared.
+#[derive(Clone, Debug, Default)]
+pub struct SideSpec {
+    /// Its edges, in any order.
+    pub edges: Vec<SeamEdgeSpec>,
+    /// Where it stops within an edge.
+    pub until: Option<SeamPoint>,
 }
 
 /// One edge of a seam's side.
 #[derive(Clone, Debug)]
 pub struct SeamEdgeSpec {
-    /// The name in the sentence.
-    pub tag: Tag,
-    /// The panel line, by full name.
-    pub line: String,
+    /// As it is named.
+    pub name: EdgeName,
     /// The twin's edge.
     pub mirrored: bool,
-    /// The line.
-    pub path: Path,
+    /// Passed by, and not sewn.
+    pub over: bool,
+}
+
+/// What is done with the cloth of a side that is not as long as its partner.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum EaseHow {
+    /// Longer, and held in.
+    Ease,
+    /// Longer, and drawn up.
+    Gather,
+    /// Shorter, and pulled.
+    Stretch,
+}
+
+impl EaseHow {
+    /// As a draft writes it.
+    pub fn word(self) -> &'static str {
+        match self {
+            EaseHow::Ease => "ease",
+            EaseHow::Gather => "gather",
+            EaseHow::Stretch => "stretch",
+        }
+    }
+}
+
+/// How much longer (of a stretch, shorter) an edge is than its partner.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Amount {
+    /// In millimetres.
+    Length(f64),
+    /// A share of the partner.
+    Share(f64),
+    /// The edge to its partner, as one number.
+    Ratio(f64),
+}
+
+/// Cloth that is eased in, gathered or stretched.
+#[derive(Clone, Debug)]
+pub struct EaseSpec {
+    /// Its sentence.
+    pub tag: Tag,
+    /// What is done.
+    pub how: EaseHow,
+    /// Least.
+    pub low: Amount,
+    /// Most.
+    pub high: Amount,
+    /// The edges it is done to.
+    pub on: Vec<EdgeName>,
+    /// Where along them; none is anywhere.
+    pub between: Option<(SeamPlace, SeamPlace)>,
+}
+
+/// A part of a seam that is not sewn.
+#[derive(Clone, Debug)]
+pub struct OpeningSpec {
+    /// Its sentence.
+    pub tag: Tag,
+    /// From where to where.
+    pub between: (SeamPlace, SeamPlace),
+    /// What it is for.
+    pub words: String,
+}
+
+/// An end of a seam where a corner is meant.
+#[derive(Clone, Debug)]
+pub struct CornerSaid {
+    /// Its sentence.
+    pub tag: Tag,
+    /// The end.
+    pub at: SeamPoint,
+    /// Why.
+    pub words: String,
+}
+
+/// A place along a seam.
+#[derive(Clone, Debug, PartialEq)]
+pub enum SeamPlace {
+    /// A point.
+    At(SeamPoint),
+    /// So far from an end of the side, in millimetres.
+    Measured(f64, SeamPoint),
 }
 
 /// A notch carried by a seam to both sides.
@@ -352,6 +529,8 @@ pub struct SeamPoint {
     pub point: Point,
     /// Its full name, `back.underarm`; empty where it has none.
     pub name: String,
+    /// The panel it is drawn on; none where it is drawn on several, or beside them.
+    pub panel: Option<String>,
 }
 
 /// Where a seam's notch stands.

@@ -120,11 +120,25 @@ fn after(edges: &[Edge], index: usize) -> Vec<&Edge> {
 
 /// An edge mirrored, running the other way, so that the cloth is on its left again.
 pub(super) fn twin(edge: &Edge, over: Affine) -> Edge {
-    Edge {
+    let turned = |from: f64, to: f64| (edge.length - to, edge.length - from);
+    let mut twin = Edge {
         path: edge.path.transformed(over).reversed(),
         as_drawn: !edge.as_drawn,
         ..edge.clone()
+    };
+    for part in &mut twin.taken {
+        *part = turned(part.0, part.1);
     }
+    for part in &mut twin.beyond {
+        (part.0, part.1) = turned(part.0, part.1);
+    }
+    for open in &mut twin.open {
+        (open.0, open.1) = turned(open.0, open.1);
+    }
+    for held in &mut twin.held {
+        held.along = turned(held.along.0, held.along.1);
+    }
+    twin
 }
 
 /// Two halves of a piece that is put together over its fold.

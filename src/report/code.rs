@@ -170,8 +170,24 @@ codes! {
     EdgeNotWalked = "edge-not-walked",
     /// A seam whose sides differ by more than its tolerance.
     SeamDiffers = "seam-differs",
-    /// A seam that is to start where neither side begins.
+    /// A seam of which nothing says which ends meet.
+    SeamUnsure = "seam-unsure",
+    /// A seam that is to start, or to stop, where neither side does.
     SeamBroken = "seam-broken",
+    /// A name that edges of several pieces, or several edges of one, bear.
+    EdgeShared = "edge-shared",
+    /// A seam's side that leaves a gap.
+    EdgesApart = "edges-apart",
+    /// A corner of one side of a seam that has no partner on the other.
+    CornerUnpaired = "corner-unpaired",
+    /// A seam of two pieces that cannot both be sewn right side out.
+    WrongSideUp = "wrong-side-up",
+    /// A line that does not run on over a seam.
+    LineBreaks = "line-breaks",
+    /// A dart whose legs differ, or that has no mouth.
+    DartDiffers = "dart-differs",
+    /// Darts that lie over each other.
+    DartsOverlap = "darts-overlap",
     /// A notch that falls outside its seam.
     NotchOffSeam = "notch-off-seam",
     /// An edge without an allowance.
@@ -200,6 +216,11 @@ impl Code {
             self,
             Code::CheckFails
                 | Code::SeamDiffers
+                | Code::SeamUnsure
+                | Code::SeamBroken
+                | Code::CornerUnpaired
+                | Code::DartDiffers
+                | Code::DartsOverlap
                 | Code::AllowancesDiffer
                 | Code::FoldNotSquare
                 | Code::NotchOffSeam

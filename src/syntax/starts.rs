@@ -60,11 +60,22 @@ pub const PIECE_SENTENCES: &[&str] = &[
     "fold",
     "interline",
     "notch",
+    "dart",
     "mark",
 ];
 
 /// Words that begin a sentence of a seam.
-pub const SEAM_SENTENCES: &[&str] = &["ease", "notch", "allow", "sewn", "tolerance"];
+pub const SEAM_SENTENCES: &[&str] = &[
+    "ease",
+    "gather",
+    "stretch",
+    "notch",
+    "open",
+    "corner",
+    "allow",
+    "sewn",
+    "tolerance",
+];
 
 /// Whether the tokens from `at` begin as a sentence.
 pub fn begins_sentence(text: &str, tokens: &[Placed], at: usize) -> bool {
@@ -100,7 +111,11 @@ pub fn begins_sentence(text: &str, tokens: &[Placed], at: usize) -> bool {
         "slip" | "give" | "terms" => next.is_some_and(Tok::begins_operand),
         "outline" => matches!(next, Some(Tok::Name | Tok::Dotted)),
         "grain" => next == Some(Tok::Link(Link::Along)),
-        "cut" | "interline" | "allow" | "ease" | "tolerance" => next == Some(Tok::Figure),
+        "cut" | "interline" | "allow" | "ease" | "gather" | "stretch" | "tolerance" => {
+            next == Some(Tok::Figure)
+        }
+        "open" => next == Some(Tok::Link(Link::Between)),
+        "dart" => next.is_some_and(Tok::begins_operand) && kind(2) == Some(Tok::Link(Link::To)),
         "notch" => next == Some(Tok::Link(Link::At)) || kind(2) == Some(Tok::Link(Link::At)),
         _ => false,
     }

@@ -53,13 +53,17 @@ fn cut(degrees: f64, a: f64, b: f64, corner: Corner) -> CutOutline {
 /// Whether the cut line turns at a point.
 #[track_caller]
 fn has_corner(cut: &CutOutline, at: Point) {
+    has_corner_within(cut, at, 1e-6);
+}
+
+fn has_corner_within(cut: &CutOutline, at: Point, tolerance: f64) {
     let points = cut.flatten(0.01);
     let nearest = points
         .iter()
         .map(|p| p.distance(at))
         .fold(f64::INFINITY, f64::min);
     assert!(
-        nearest < 1e-6,
+        nearest < tolerance,
         "no corner at {at:?} (nearest {nearest}): {points:?}"
     );
 }
@@ -186,7 +190,8 @@ fn stepped() {
 fn nearly_straight_corners_stay_near_their_edges() {
     for degrees in [179.0, 181.0, 179.99, 180.01] {
         let made = cut(degrees, 10.0, 10.0, Corner::Mitred);
-        has_corner(&made, mitre(degrees, 10.0, 10.0));
+        // A piece of a tenth of a thousandth may be left out there.
+        has_corner_within(&made, mitre(degrees, 10.0, 10.0), 1e-3);
         // Unlike widths: a step, not a spike running along the edge.
         let made = cut(degrees, 10.0, 30.0, Corner::Mitred);
         for p in made.flatten(0.01) {

@@ -158,7 +158,7 @@ fn an_arc_is_struck_by_its_angle_its_end_or_its_length() {
         &[("right_of_it", 0.0)],
     );
     is_refused(
-        &arc("to (origin right 103mm) clockwise")
+        arc("to (origin right 103mm) clockwise")
             .lines()
             .next()
             .unwrap(),
@@ -166,7 +166,7 @@ fn an_arc_is_struck_by_its_angle_its_end_or_its_length() {
         "it is 3 mm outside it, whose radius is 100 mm",
     );
     is_refused(
-        &arc("to (origin right 99.96mm) clockwise")
+        arc("to (origin right 99.96mm) clockwise")
             .lines()
             .next()
             .unwrap(),
@@ -174,12 +174,12 @@ fn an_arc_is_struck_by_its_angle_its_end_or_its_length() {
         "it is 0.04 mm inside it",
     );
     is_refused(
-        &arc("for 2m clockwise").lines().next().unwrap(),
+        arc("for 2m clockwise").lines().next().unwrap(),
         Code::CannotBeDrawn,
         "more than once",
     );
     is_refused(
-        &arc("by 90deg").lines().next().unwrap(),
+        arc("by 90deg").lines().next().unwrap(),
         Code::TurnWithoutSense,
         "",
     );

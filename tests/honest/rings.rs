@@ -35,8 +35,12 @@ fn ring(data: &str) -> LineString {
         last = element.end_point().or(last);
     }
     kurbo::flatten(path, 0.01, |element| {
+        let far = |p: kurbo::Point| {
+            let last = points.last();
+            last.is_none_or(|last: &(f64, f64)| (last.0 - p.x).hypot(last.1 - p.y) > 1e-9)
+        };
         if let PathEl::MoveTo(p) | PathEl::LineTo(p) = element
-            && points.last() != Some(&(p.x, p.y))
+            && far(p)
         {
             points.push((p.x, p.y));
         }

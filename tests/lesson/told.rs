@@ -27,7 +27,7 @@ const RULES: [&str; 12] = [
 ];
 
 /// What a word gives a lesson; nothing where the reason beside it says so.
-const WORDS: [(&str, &str); 52] = [
+const WORDS: [(&str, &str); 59] = [
     ("edition", ""), // of the file, not of the pattern
     ("draft", "Ferry crew shirt, body"),
     ("unit", "Figures are in centimetres"),
@@ -76,7 +76,14 @@ const WORDS: [(&str, &str); 52] = [
         "interline",
         "Trace the sewing line of Flap off, 0.2 cm inside it",
     ),
-    ("ease", "[\\d.]+ cm longer than .*: eased in, folded away"),
+    ("ease", "eased [\\d.]+ (cm|mm)"),
+    ("gather", "gathered [\\d.]+ to 1"),
+    ("stretch", "stretched [\\d.]+ (cm|mm)"),
+    ("start", ""), // `start of A meets …`, told with the seam
+    ("end", ""),
+    ("of", ""),
+    ("meets", ""), // told by its section's lengths
+    ("open", "Open for the "),
     ("sewn", "Sewn (felled|French|plain|bound|faced): "),
     ("tolerance", "within 0.1 cm"),
     ("allow", "Add outside the sewing line: "),
@@ -164,6 +171,8 @@ fn every_word_that_begins_a_sentence_is_told_in_a_lesson() {
         example("ferry-shirt.draft"),
         example("womens-crew-shirt.draft"),
         example("fitted-blouse.draft"),
+        example("puff-sleeve.draft"),
+        example("trousers.draft"),
         RARE.to_owned(),
     ] {
         pages.push_str(&page::html(&taught(&text, &options).0));

@@ -170,14 +170,17 @@ fn another_collar_changes_nothing_but_the_collar() {
         near(neck.first.length, sewn, 0.01);
         for kept in ["back", "front", "yoke"] {
             assert_eq!(piece(&before, kept).sewing, piece(&after, kept).sewing);
-            assert_eq!(piece(&before, kept).cutting, piece(&after, kept).cutting);
+            // Beyond a band that ends at centre front the neck is faced, and its allowance the front's own.
+            if (kept, ends) != ("front", "front") {
+                assert_eq!(piece(&before, kept).cutting, piece(&after, kept).cutting);
+            }
         }
         // Shoulder, front seam and centre front stand at the same distances on both sides.
         for notch in &neck.notches {
             near(notch.first[0], notch.second[0], 0.001);
         }
         let at: Vec<f64> = neck.notches.iter().map(|notch| notch.first[0]).collect();
-        for (found, wanted) in at.iter().zip([81.3773, 101.39, half]) {
+        for (found, wanted) in at.iter().zip([0.0, 81.3773, 101.39, half]) {
             near(*found, wanted, 0.01);
         }
     }
@@ -200,6 +203,7 @@ fn a_deeper_neck_takes_every_collar_with_it() {
     redraw front_edge = from (start of front_edge) to (end of neck_on)
   }
   redraw half_neckline = length of yoke.neck + length of front.neck
+  redraw neckline = [yoke.neck, front.neck, front.neck_on]
 }";
     for collar in [
         COLLAR,

@@ -176,31 +176,6 @@ fn the_shirt_of_the_reference_body_has_its_figures() {
     }
 }
 
-/// Dart mouths by the closed form 2 r sin(α/2), and the cap by r sin β / sin(β + α/2): legs 120 mm, mouth 24 mm, seams at 85°
-/// and 90° to the leg.
-#[test]
-fn a_darts_cap_stands_where_the_closed_form_says() {
-    for (degrees, wanted) in [(85.0, 119.5533), (90.0, 120.6045)] {
-        let text = format!(
-            "unit mm\nuse dart
-point apex = origin
-point mouth_in = origin up 120mm
-angle whole = 11.47834095deg
-point mouth_out = pivot mouth_in about apex by whole anticlockwise
-point beside = pivot apex about mouth_in by {degrees}deg anticlockwise
-line seam = from beside to mouth_in
-panel shape = dart_cap at apex from mouth_out to mouth_in over seam
-length reach = distance from apex to shape.cap
-check \"mouth\" that (distance from mouth_out to mouth_in) is within 0.001mm of 24mm
-"
-        );
-        let drawn = draw(&text, &[]);
-        assert!(drawn.errors().is_empty(), "{:?}", drawn.errors());
-        let found = drawn.figure("reach");
-        assert!((found - wanted).abs() < 1e-3, "{degrees}: {found}");
-    }
-}
-
 /// A dart moved keeps its angle; split, its parts make the whole; a seam through it has two equal sides.
 #[test]
 fn a_dart_keeps_its_angle_wherever_it_goes() {

@@ -49,7 +49,7 @@ fn point(json: &Json) -> Point {
 
 /// Gives out tags in order.
 #[derive(Default)]
-struct Tags(u32);
+pub struct Tags(pub u32);
 
 impl Tags {
     fn next(&mut self) -> Tag {
@@ -58,7 +58,7 @@ impl Tags {
     }
 }
 
-fn piece(
+pub fn piece(
     tags: &mut Tags,
     name: &str,
     label: &str,
@@ -73,6 +73,7 @@ fn piece(
         path,
         allowance: None,
         finish: None,
+        mouth: None,
     });
     PieceSpec {
         tag,
@@ -84,6 +85,7 @@ fn piece(
         grain: None,
         default_allowance: None,
         corners: Vec::new(),
+        darts: Vec::new(),
         fold_lines: Vec::new(),
         folded_onto: Vec::new(),
         interlining: None,
@@ -246,46 +248,45 @@ fn fall(tags: &mut Tags, r: &Reference) -> PieceSpec {
     fall
 }
 
-fn seam(
-    tags: &mut Tags,
-    pieces: &[PieceSpec],
-    name: &str,
-    first: &[&str],
-    second: &[&str],
-    width: f64,
-) -> SeamSpec {
+fn seam(tags: &mut Tags, name: &str, first: &[&str], second: &[&str], width: f64) -> SeamSpec {
     let tag = tags.next();
-    let mut side = |lines: &[&str]| -> Vec<SeamEdgeSpec> {
-        let edge = |line: &str| {
-            pieces
-                .iter()
-                .flat_map(|p| &p.edges)
-                .find(|edge| edge.line == line)
-                .unwrap()
-        };
-        lines
-            .iter()
-            .map(|line| SeamEdgeSpec {
-                tag: tags.next(),
-                line: (*line).to_owned(),
-                mirrored: false,
-                path: edge(line).path.clone(),
-            })
-            .collect()
+    let mut side = |lines: &[&str]| SideSpec {
+        edges: lines.iter().map(|line| edge(tags, line)).collect(),
+        until: None,
     };
     SeamSpec {
         tag,
         name: name.to_owned(),
         first: side(first),
         second: side(second),
-        from: None,
-        ease: None,
+        from: Vec::new(),
+        toward: Vec::new(),
+        eases: Vec::new(),
+        meets: Vec::new(),
+        openings: Vec::new(),
+        corners: Vec::new(),
         tolerance: None,
         notches: Vec::new(),
         allowance: Some(width),
         sewn: None,
         allowance_on: Vec::new(),
         last_changed: Vec::new(),
+        is_broken: false,
+    }
+}
+
+/// A panel's line as a seam names it.
+pub fn edge(tags: &mut Tags, line: &str) -> SeamEdgeSpec {
+    let (panel, name) = line.split_once('.').unwrap();
+    SeamEdgeSpec {
+        name: EdgeName {
+            tag: tags.next(),
+            owner: Some(panel.to_owned()),
+            edge: name.to_owned(),
+            line: line.to_owned(),
+        },
+        mirrored: false,
+        over: false,
     }
 }
 
@@ -293,11 +294,21 @@ pub fn at(name: &str, point: Point) -> SeamPoint {
     SeamPoint {
         point,
         name: name.to_owned(),
+        panel: name.split_once('.').map(|(panel, _)| panel.to_owned()),
     }
 }
 
-fn seams(tags: &mut Tags, r: &Reference, pieces: &[PieceSpec]) -> Vec<SeamSpec> {
-    let mut side = seam(tags, pieces, "side", &["front.side"], &["back.side"], 10.0);
+/// An end of a seam where the lines beside it are meant to turn.
+fn corner(tags: &mut Tags, name: &str, point: Point) -> CornerSaid {
+    CornerSaid {
+        tag: tags.next(),
+        at: at(name, point),
+        words: "the front edge".to_owned(),
+    }
+}
+
+fn seams(tags: &mut Tags, r: &Reference) -> Vec<SeamSpec> {
+    let mut side = seam(tags, "side", &["front.side"], &["back.side"], 10.0);
     side.notches = vec![SeamNotchSpec {
         tag: tags.next(),
         form: NotchForm::Single,
@@ -306,17 +317,9 @@ fn seams(tags: &mut Tags, r: &Reference, pieces: &[PieceSpec]) -> Vec<SeamSpec> 
             from: at("back.underarm", r.point("ub")),
         },
     }];
-    let yoke_back = seam(
-        tags,
-        pieces,
-        "yoke_back",
-        &["yoke.low"],
-        &["back.top"],
-        10.0,
-    );
+    let yoke_back = seam(tags, "yoke_back", &["yoke.low"], &["back.top"], 10.0);
     let yoke_front = seam(
         tags,
-        pieces,
         "yoke_front",
         &["yoke.front"],
         &["front.shoulder"],
@@ -324,22 +327,22 @@ fn seams(tags: &mut Tags, r: &Reference, pieces: &[PieceSpec]) -> Vec<SeamSpec> 
     );
     let mut neck = seam(
         tags,
-        pieces,
         "neck",
         &["stand.low"],
         &["yoke.neck", "front.neck", "front.neck_on"],
         7.0,
     );
-    neck.from = Some(at("yoke.cb_neck", r.point("b0")));
+    neck.from = vec![at("yoke.cb_neck", r.point("b0"))];
     neck.notches = vec![SeamNotchSpec {
         tag: tags.next(),
         form: NotchForm::Single,
         place: SeamNotchPlace::Joints,
     }];
-    let collar = seam(tags, pieces, "collar", &["fall.sew"], &["stand.top"], 6.0);
+    neck.corners = vec![corner(tags, "stand.end", r.point("c_end"))];
+    let mut collar = seam(tags, "collar", &["fall.sew"], &["stand.top"], 6.0);
+    collar.corners = vec![corner(tags, "fall.front", r.point("fall_front"))];
     let underarm = seam(
         tags,
-        pieces,
         "underarm",
         &["sleeve.seam_front"],
         &["sleeve.seam_back"],
@@ -349,21 +352,31 @@ fn seams(tags: &mut Tags, r: &Reference, pieces: &[PieceSpec]) -> Vec<SeamSpec> 
         side,
         yoke_back,
         yoke_front,
-        armhole(tags, r, pieces),
+        armhole(tags, r),
         underarm,
         neck,
         collar,
     ]
 }
 
-fn armhole(tags: &mut Tags, r: &Reference, pieces: &[PieceSpec]) -> SeamSpec {
+fn armhole(tags: &mut Tags, r: &Reference) -> SeamSpec {
     let (cap, body) = (
         ["sleeve.cap_back", "sleeve.cap_front"],
         ["back.armhole", "yoke.armhole", "front.armhole"],
     );
-    let mut armhole = seam(tags, pieces, "armhole", &cap, &body, 10.0);
-    armhole.from = Some(at("back.underarm", r.point("ub")));
-    armhole.ease = Some((4.0, 12.0));
+    let mut armhole = seam(tags, "armhole", &cap, &body, 10.0);
+    armhole.from = vec![
+        at("back.underarm", r.point("ub")),
+        at("sleeve.under_back", r.point("SU_b")),
+    ];
+    armhole.eases = vec![EaseSpec {
+        tag: tags.next(),
+        how: EaseHow::Ease,
+        low: Amount::Length(4.0),
+        high: Amount::Length(12.0),
+        on: cap.map(|line| edge(tags, line).name).to_vec(),
+        between: None,
+    }];
     let mut notch = |form: NotchForm, place: SeamNotchPlace| SeamNotchSpec {
         tag: tags.next(),
         form,
@@ -531,7 +544,7 @@ pub fn shirt() -> Drawn {
     let r = Reference::read();
     let mut tags = Tags::default();
     let pieces = pieces(&mut tags, &r);
-    let seams = seams(&mut tags, &r, &pieces);
+    let seams = seams(&mut tags, &r);
     Drawn {
         order: Vec::new(),
         title: "Ferry crew shirt, Lower Sound Ferries".to_owned(),
@@ -581,20 +594,6 @@ pub fn stretched(drawn: &Drawn, line: &str, by: f64) -> Drawn {
             if n != at && ((ends.0 - old).hypot() < 0.01 || (ends.1 - old).hypot() < 0.01) {
                 edge.path = moved_end(&edge.path, old, new);
             }
-        }
-    }
-    for edge in drawn
-        .seams
-        .iter_mut()
-        .flat_map(|seam| seam.first.iter_mut().chain(&mut seam.second))
-    {
-        if let Some(found) = drawn
-            .pieces
-            .iter()
-            .flat_map(|piece| &piece.edges)
-            .find(|other| other.line == edge.line)
-        {
-            edge.path = found.path.clone();
         }
     }
     drawn

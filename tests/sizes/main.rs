@@ -81,7 +81,7 @@ piece front { outline centre, hem, side, upper
   allow 1cm
   finish hem, upper
 }
-seam side joins front.side to back.side {
+seam side joins front.side to back.side from (end of front.hem), (end of back.hem) {
   notch single at long / 3 from (end of back.hem)
 }
 ";

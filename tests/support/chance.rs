@@ -38,6 +38,13 @@ impl Chance {
         usize::try_from(self.next() % end.max(1) as u64).unwrap()
     }
 
+    /// A figure between two.
+    pub fn within(&mut self, low: f64, high: f64) -> f64 {
+        #[allow(clippy::cast_precision_loss, reason = "53 bits are a figure's own")]
+        let share = (self.next() >> 11) as f64 / (1u64 << 53) as f64;
+        low + (high - low) * share
+    }
+
     /// Once in so many times.
     pub fn once_in(&mut self, times: usize) -> bool {
         self.below(times) == 0

@@ -2,7 +2,7 @@
 
 use super::{Node, Slot};
 use crate::kind::Kind;
-use crate::pattern::spec::{CornerTreatment, NotchForm, SeamKind};
+use crate::pattern::spec::{CornerTreatment, EaseHow, NotchForm, SeamKind};
 use crate::report::Span;
 
 /// A piece.
@@ -36,7 +36,7 @@ pub enum PieceSay {
         /// Not mirrored.
         alike: bool,
         /// The edge on the fold, by its name in the piece.
-        fold: Option<(String, Span)>,
+        fold: Option<EdgeRef>,
         /// From which cloth.
         cloth: Option<String>,
         /// Where.
@@ -45,17 +45,19 @@ pub enum PieceSay {
     /// The grain's line.
     Grain(Node, Span),
     /// A width, and the edges it is for.
-    Allow(Node, Vec<(String, Span)>, Span),
+    Allow(Node, Vec<EdgeRef>, Span),
     /// A corner.
-    Corner((String, String), CornerTreatment, Span),
+    Corner((EdgeRef, EdgeRef), CornerTreatment, Span),
     /// Edges no seam joins.
-    Finish(Vec<(String, Span)>, Node, Span),
+    Finish(Vec<EdgeRef>, Node, Span),
     /// Fold lines, and the one they are laid onto.
     Fold(Vec<FoldCode>, Option<FoldCode>),
     /// An interlining: how many, not mirrored, from which cloth, how far inside; and where.
     Interline(Node, bool, Option<String>, Node, Span),
     /// A notch of its own.
     Notch(NotchForm, Node, Span),
+    /// A dart.
+    Dart(Box<DartCode>, Span),
     /// Marks (full name, kind, value), what they are for, and the button's diameter and thickness.
     Mark(Vec<(String, Kind, Node)>, Node, Option<(Node, Node)>, Span),
     /// Sentences for one case.
@@ -78,6 +80,38 @@ pub struct EdgeCode {
     pub span: Span,
 }
 
+/// One of a piece's edges, as a sentence of the piece names it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct EdgeRef {
+    /// Its name in the piece.
+    pub name: String,
+    /// The panel line's full name.
+    pub line: String,
+    /// Where it is named.
+    pub span: Span,
+}
+
+/// A dart.
+#[derive(Clone, Debug)]
+pub struct DartCode {
+    /// The ends of its mouth.
+    pub mouth: (Node, Node),
+    /// Where it ends.
+    pub apex: Node,
+    /// The other end of one that lies inside the piece.
+    pub other_apex: Option<Node>,
+    /// Its legs, where they are not straight.
+    pub legs: Option<(Node, Node)>,
+    /// It is pressed toward this point.
+    pub pressed: Option<Node>,
+    /// Drill marks so far inside.
+    pub drill: Option<Node>,
+    /// Sewn so far.
+    pub sewn: Option<Node>,
+    /// Said of the piece that this one is traced from.
+    pub of_base: bool,
+}
+
 /// A seam.
 #[derive(Clone, Debug)]
 pub struct SeamCode {
@@ -88,45 +122,115 @@ pub struct SeamCode {
     /// The sentence without its block, for messages.
     pub head: Span,
     /// First side.
-    pub first: Vec<SeamEdgeCode>,
+    pub first: SideCode,
     /// Second side.
-    pub second: Vec<SeamEdgeCode>,
+    pub second: SideCode,
     /// Where the walk starts.
-    pub from: Option<PointCode>,
+    pub from: Vec<PointCode>,
+    /// Which way each side of a closed edge goes first.
+    pub toward: Vec<PointCode>,
     /// What its block says.
     pub sentences: Vec<SeamSay>,
     /// The draft's own sentence that takes it, where the library offers it.
     pub taken: Option<Span>,
+    /// A sentence of its block could not be read.
+    pub is_broken: bool,
+}
+
+impl SeamCode {
+    /// The edges of both sides.
+    pub fn edges(&self) -> impl Iterator<Item = &SeamEdgeCode> {
+        self.first.edges.iter().chain(&self.second.edges)
+    }
+}
+
+/// A side of a seam.
+#[derive(Clone, Debug)]
+pub struct SideCode {
+    /// Its edges.
+    pub edges: Vec<SeamEdgeCode>,
+    /// Where it stops within an edge.
+    pub until: Option<PointCode>,
+}
+
+/// An edge as a seam names it: a panel line that a piece outlines, or a piece's own edge.
+#[derive(Clone, Debug)]
+pub struct EdgeNameCode {
+    /// The word before the last.
+    pub owner: Option<String>,
+    /// The last word.
+    pub edge: String,
+    /// The panel line's full name; empty where it is none.
+    pub line: String,
+    /// Where the name stands.
+    pub span: Span,
 }
 
 /// An edge of a seam.
 #[derive(Clone, Debug)]
 pub struct SeamEdgeCode {
-    /// The panel line's full name.
-    pub line: String,
+    /// As it is named.
+    pub name: EdgeNameCode,
     /// The twin's.
     pub mirrored: bool,
-    /// Its value.
-    pub value: Node,
+    /// Passed by.
+    pub over: bool,
+    /// Its value; none for a piece's own edge.
+    pub value: Option<Node>,
     /// The slot, to find who drew it last.
     pub slot: Option<Slot>,
-    /// Where the name stands.
-    pub span: Span,
+}
+
+/// How much cloth is held in or pulled.
+#[derive(Clone, Debug)]
+pub enum AmountCode {
+    /// A length.
+    Length(Node),
+    /// A plain number: of a gather the ratio, else a share of the partner.
+    Number(Node),
 }
 
 /// A sentence of a seam.
 #[derive(Clone, Debug)]
 pub enum SeamSay {
-    /// Least and most, and whether the first side is the longer.
-    Ease(Node, Option<Node>, bool),
+    /// What is done, least and most, to which edges, between which places.
+    Ease {
+        /// What is done.
+        how: EaseHow,
+        /// Least.
+        low: AmountCode,
+        /// Most; the same where it is exact.
+        high: Option<AmountCode>,
+        /// The edges.
+        on: Vec<EdgeNameCode>,
+        /// From where to where.
+        between: Option<(PlaceCode, PlaceCode)>,
+        /// Where.
+        span: Span,
+    },
     /// A notch.
     Notch(NotchForm, NotchPlaceCode, Span),
-    /// A width for both sides, or for the named lines.
-    Allow(Node, Vec<String>),
+    /// Points that meet.
+    Meets(PointCode, PointCode, Span),
+    /// A part that is not sewn, and what it is for.
+    Open((PlaceCode, PlaceCode), Node, Span),
+    /// An end where a corner is meant, and why.
+    Corner(PointCode, Node, Span),
+    /// A width for both sides, or for the named edges.
+    Allow(Node, Vec<EdgeNameCode>),
     /// How it is sewn, and its widths: none, or one for each side.
     Sewn(SeamKind, Vec<Node>, Span),
     /// What may pass.
     Tolerance(Node),
+}
+
+/// A place along a seam.
+#[derive(Clone, Debug)]
+pub enum PlaceCode {
+    /// A point.
+    At(PointCode),
+    /// So far from one.
+    Measured(Node, PointCode),
 }
 
 /// Where a seam's notch stands.
@@ -149,6 +253,8 @@ pub struct PointCode {
     pub value: Node,
     /// Its full name, which tells the side it lies on; empty where it has none.
     pub name: String,
+    /// The panel it is drawn on; none where it is drawn on several, or beside them.
+    pub panel: Option<String>,
 }
 
 /// A cloth.

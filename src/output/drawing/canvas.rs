@@ -150,7 +150,7 @@ pub(super) fn weight(pen: Pen) -> f64 {
         | Pen::Nested(_)
         | Pen::Plate(_) => 2.5,
         Pen::Fold => 2.6,
-        Pen::Mark | Pen::Match => 2.0,
+        Pen::Mark | Pen::Match | Pen::Held => 2.0,
         Pen::Construction => 0.35,
         Pen::NotchGuide | Pen::Leader => 0.8,
         Pen::Frame | Pen::Square | Pen::Caution | Pen::Join => 3.0,

@@ -44,6 +44,8 @@ pub enum Pen {
     Notch,
     /// The way of a notch from the sewing line to the cut edge.
     NotchGuide,
+    /// An edge that is eased in.
+    Held,
     /// Something to copy onto the cloth.
     Mark,
     /// A line that must lie on its like on the next piece: a stripe, a balance line.
@@ -160,7 +162,7 @@ impl Pen {
     }
 
     /// Every pen that a drawing usually has; those of joins, nests and lines to match are for those that have them.
-    pub const ALL: [Pen; 14] = [
+    pub const ALL: [Pen; 15] = [
         Pen::Cut,
         Pen::Sew,
         Pen::FoldEdge,
@@ -170,6 +172,7 @@ impl Pen {
         Pen::Grain,
         Pen::Notch,
         Pen::NotchGuide,
+        Pen::Held,
         Pen::Mark,
         Pen::Leader,
         Pen::Frame,
@@ -189,6 +192,7 @@ impl Pen {
             Pen::Grain => "grain",
             Pen::Notch => "notch",
             Pen::NotchGuide => "notch-guide",
+            Pen::Held => "held",
             Pen::Mark => "mark",
             Pen::Match => "match",
             Pen::Leader => "leader",
@@ -210,7 +214,7 @@ impl Pen {
             Pen::Square | Pen::Caution => 0.5,
             Pen::Sew | Pen::Grain | Pen::Mark | Pen::Fold | Pen::Draft => 0.4,
             Pen::Nested(_) => 0.35,
-            Pen::Match => 0.3,
+            Pen::Match | Pen::Held => 0.3,
             Pen::Plate(line) => f64::from(line.hundredths) / 100.0,
             Pen::Frame => 0.25,
             Pen::Construction | Pen::NotchGuide | Pen::Leader | Pen::Join => 0.2,
@@ -224,6 +228,7 @@ impl Pen {
             Pen::FoldEdge | Pen::Fold => &[9.0, 2.0, 1.2, 2.0],
             Pen::Match => &[12.0, 1.5, 1.2, 1.5, 1.2, 1.5],
             Pen::NotchGuide => &[0.8, 0.8],
+            Pen::Held => &[2.0, 1.5],
             Pen::Join => &[3.0, 3.0],
             Pen::Nested(number) => Self::nested(number).1,
             Pen::Plate(line) => line.broken.dashes(),
@@ -254,6 +259,7 @@ impl Pen {
             | Pen::Draft
             | Pen::Grain
             | Pen::Notch
+            | Pen::Held
             | Pen::Mark
             | Pen::Match
             | Pen::Nested(_)

@@ -6,7 +6,7 @@ use super::ink::{self, Pen};
 use super::{Anchor, Layer, Shape, Text, text};
 use crate::geometry::path::Path;
 use crate::output::path_data::bez;
-use crate::pattern::spec::{MarkSpec, NamedValue, NotchForm, Value};
+use crate::pattern::spec::{EaseHow, MarkSpec, NamedValue, NotchForm, Value};
 use crate::pattern::{Edge, Notch, NotchMark, figure};
 use kurbo::{BezPath, Point, Shape as _, Vec2};
 
@@ -46,6 +46,10 @@ pub(super) fn draw(canvas: &mut Canvas, placed: &Placed<'_>) {
         canvas.stroke(Layer::Cut, of, placed.place * bez(hole), Pen::Cut);
     }
     folds(canvas, placed);
+    for edge in &piece.edges {
+        held(canvas, placed, edge);
+        open(canvas, placed, edge);
+    }
     for notch in &piece.notches {
         self::notch(canvas, placed, notch);
     }
@@ -185,6 +189,81 @@ fn inside(placed: &Placed<'_>, path: &Path) -> Vec<BezPath> {
         _ => on_sheet(path, placed.place, placed.bounds)
             .into_iter()
             .collect(),
+    }
+}
+
+/// How far inside the sewing line what is held in is drawn, and how long one wave of gathers is.
+const HELD_IN: f64 = 3.0;
+const WAVE: f64 = 4.0;
+
+/// Where an edge is eased in, gathered or stretched: a broken line beside it, waves, or an arrow, between its places.
+fn held(canvas: &mut Canvas, placed: &Placed<'_>, edge: &Edge) {
+    for held in &edge.held {
+        let (from, to) = held.along;
+        let steps = ((to - from) / (WAVE / 4.0)).ceil().clamp(2.0, 4000.0);
+        let at = |step: f64| {
+            let location = edge
+                .path
+                .location_at(from + (to - from) * step / steps)
+                .ok()?;
+            let inward = edge.path.normal_at(location);
+            let swing = match held.how {
+                EaseHow::Gather => (step * std::f64::consts::FRAC_PI_2).sin(),
+                EaseHow::Ease | EaseHow::Stretch => 0.0,
+            };
+            Some(placed.place * (edge.path.point(location) + inward * (HELD_IN + swing)))
+        };
+        let mut path = BezPath::new();
+        let mut step = 0.0;
+        while step <= steps {
+            if let Some(point) = at(step) {
+                if path.elements().is_empty() {
+                    path.move_to(point);
+                } else {
+                    path.line_to(point);
+                }
+            }
+            step += 1.0;
+        }
+        let ends = (at(0.0).zip(at(1.0)), at(steps).zip(at(steps - 1.0)));
+        if let (EaseHow::Stretch, (Some(first), Some(last))) = (held.how, ends) {
+            for (tip, next) in [first, last] {
+                let along = (next - tip).normalize();
+                let across = Vec2::new(-along.y, along.x);
+                path.move_to(tip + along * 4.0 + across * 1.5);
+                path.line_to(tip);
+                path.line_to(tip + along * 4.0 - across * 1.5);
+            }
+        }
+        let pen = match held.how {
+            EaseHow::Ease => Pen::Held,
+            EaseHow::Gather | EaseHow::Stretch => Pen::Mark,
+        };
+        let of = Of::piece(&placed.piece.name).named(&edge.name);
+        canvas.stroke(Layer::Marks, of, path, pen);
+    }
+}
+
+/// Where an edge is left open: a line beside it from notch to notch.
+fn open(canvas: &mut Canvas, placed: &Placed<'_>, edge: &Edge) {
+    for (from, to, _) in &edge.open {
+        let steps = ((to - from) / 2.0).ceil().clamp(1.0, 2000.0);
+        let mut path = BezPath::new();
+        let mut step = 0.0;
+        while step <= steps {
+            if let Ok(at) = edge.path.location_at(from + (to - from) * step / steps) {
+                let beside = edge.path.point(at) + edge.path.normal_at(at) * HELD_IN;
+                let point = placed.place * beside;
+                if path.elements().is_empty() {
+                    path.move_to(point);
+                } else {
+                    path.line_to(point);
+                }
+            }
+            step += 1.0;
+        }
+        let of = Of::piece(&placed.piece.name).named(&edge.name);
+        canvas.stroke(Layer::Marks, of, path, Pen::Match);
     }
 }
 

@@ -21,14 +21,23 @@ pub(super) fn edges(canvas: &mut Canvas, placed: &Placed<'_>) {
     };
     let edges = placed.piece.edges.iter();
     let left: Vec<&Edge> = edges
-        .filter(|edge| !edge.mirrored && (!edge.on_fold || !written(edge)))
+        .filter(|edge| !edge.mirrored && edge.mouth.is_none() && (!edge.on_fold || !written(edge)))
         .collect();
     for edge in left {
-        let letters = format!(
+        let mut letters = format!(
             "{} {}",
             text::label(&edge.name),
             figure::bare(edge.length, placed.unit())
         );
+        for held in &edge.held {
+            letters.push_str(" · ");
+            letters.push_str(&held.words(placed.unit()));
+        }
+        for (from, to, words) in &edge.open {
+            let long = figure::bare(to - from, placed.unit());
+            letters.push_str(&format!(" · open {long} {words}"));
+        }
+        let letters = letters.trim_end().to_owned();
         let of = Of::piece(&placed.piece.name).named(&edge.name);
         let boxes = along_edge(placed, edge, &letters, Hand::EdgeName);
         let cheap = canvas.labels.cheapest(boxes, 9.0, |_| true);

@@ -10,7 +10,11 @@ use crate::output::path_data;
 use crate::pattern::spec::{
     Check, ClothSpec, CornerTreatment, MarkSpec, MeasureUsed, NamedValue, NotchForm, Value,
 };
-use crate::pattern::{Edge, Interval, Notch, NotchMark, Pattern, Piece, Seam, Side, figure};
+use crate::pattern::{
+    Dart, Ease, Edge, Interval, Notch, NotchMark, Opening, Pattern, Piece, Place, Seam, SeamEnd,
+    Section, Side, figure,
+};
+use kurbo::Point;
 
 mod shape;
 
@@ -208,6 +212,7 @@ fn piece(piece: &Piece) -> PieceOut<'_> {
             .iter()
             .map(|notch| self::notch(notch, edge_name(notch.edge)))
             .collect(),
+        darts: piece.darts.iter().map(dart).collect(),
         marks: piece.marks.iter().map(|one| mark(piece, one)).collect(),
         cautions: &piece.cautions,
     }
@@ -225,6 +230,31 @@ fn edge(edge: &Edge) -> EdgeOut<'_> {
         mirrored: edge.mirrored,
         finish: edge.finish.as_deref(),
         seams: &edge.seams,
+        dart: edge.mouth.map(|dart| dart + 1),
+        pleated: edge.pleated,
+        parts: edge
+            .beyond
+            .iter()
+            .map(|(from, to, width)| PartOut {
+                from_mm: mm(*from),
+                to_mm: mm(*to),
+                allowance_mm: mm(*width),
+            })
+            .collect(),
+    }
+}
+
+fn dart(dart: &Dart) -> DartOut<'_> {
+    let at = |point: Point| [mm(point.x), mm(point.y)];
+    DartOut {
+        a: at(dart.mouth.0),
+        b: at(dart.mouth.1),
+        apex: at(dart.apex),
+        other_apex: dart.other_apex.map(at),
+        legs_mm: [mm(dart.legs.0), mm(dart.legs.1)],
+        pressed: &dart.pressed,
+        drills: dart.drills.iter().copied().map(at).collect(),
+        sewn_mm: dart.sewn.map(mm),
     }
 }
 
@@ -233,6 +263,7 @@ fn notch<'a>(notch: &'a Notch, edge: &'a str) -> NotchOut<'a> {
         form: form_name(notch.form),
         edge,
         seam: notch.seam.as_deref(),
+        also: &notch.also,
         number: notch.number,
         marks: notch.marks.iter().map(notch_mark).collect(),
     }
@@ -284,14 +315,75 @@ fn seam(seam: &Seam) -> SeamOut<'_> {
         wanted_mm: [mm(seam.wanted.0), mm(seam.wanted.1)],
         tolerance_mm: mm(seam.tolerance),
         ok: seam.ok,
+        decided: seam.decided.word(),
         notches: notches.collect(),
         intervals: seam.intervals.iter().map(interval).collect(),
+        places: seam.places.iter().map(place).collect(),
+        sections: seam.sections.iter().map(section).collect(),
+        eases: seam.eases.iter().map(ease).collect(),
+        openings: seam.openings.iter().map(opening).collect(),
+        ends: seam.ends.iter().map(end).collect(),
+    }
+}
+
+fn place(place: &Place) -> PlaceOut {
+    PlaceOut {
+        first_mm: mm(place.at.0),
+        second_mm: mm(place.at.1),
+        how: place.how.word(),
+    }
+}
+
+fn section(section: &Section) -> SectionOut {
+    let (first, second) = section.between.lengths();
+    SectionOut {
+        first_from_mm: mm(section.between.from.0),
+        first_mm: mm(first),
+        second_from_mm: mm(section.between.from.1),
+        second_mm: mm(second),
+        least_mm: mm(section.wanted.0),
+        most_mm: mm(section.wanted.1),
+        open: section.open,
+        ok: section.ok,
+    }
+}
+
+fn ease(ease: &Ease) -> EaseOut<'_> {
+    EaseOut {
+        how: ease.how.word(),
+        side: if ease.on_first { "first" } else { "second" },
+        edges: &ease.edges,
+        spans_mm: ease.spans.iter().map(|(a, b)| [mm(*a), mm(*b)]).collect(),
+        least_mm: mm(ease.least),
+        most_mm: mm(ease.most),
+    }
+}
+
+fn opening(opening: &Opening) -> OpeningOut<'_> {
+    OpeningOut {
+        first_mm: [mm(opening.from.0), mm(opening.to.0)],
+        second_mm: [mm(opening.from.1), mm(opening.to.1)],
+        words: &opening.words,
+    }
+}
+
+fn end(end: &SeamEnd) -> EndOut<'_> {
+    EndOut {
+        pieces: [&end.pieces.0, &end.pieces.1],
+        edges: [&end.edges.0, &end.edges.1],
+        angle_deg: rounded(end.angle, DEGREE_DECIMALS),
+        step_mm: mm(end.step),
+        corner: end.corner.as_deref(),
+        ok: end.ok,
     }
 }
 
 fn side(side: &Side) -> SideOut<'_> {
     let edges = side.edges.iter().map(|edge| SideEdgeOut {
         line: &edge.line,
+        piece: &edge.piece,
+        edge: &edge.edge,
+        after: edge.after.word(),
         mirrored: edge.mirrored,
         length_mm: mm(edge.length),
         from_mm: mm(edge.from),

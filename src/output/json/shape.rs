@@ -124,6 +124,7 @@ pub(super) struct PieceOut<'a> {
     pub(super) mirror_line: Option<LineOut>,
     pub(super) corners: Vec<CornerOut<'a>>,
     pub(super) notches: Vec<NotchOut<'a>>,
+    pub(super) darts: Vec<DartOut<'a>>,
     pub(super) marks: Vec<MarkOut<'a>>,
     pub(super) cautions: &'a [String],
 }
@@ -148,6 +149,32 @@ pub(super) struct EdgeOut<'a> {
     pub(super) mirrored: bool,
     pub(super) finish: Option<&'a str>,
     pub(super) seams: &'a [String],
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(super) dart: Option<usize>,
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub(super) pleated: bool,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub(super) parts: Vec<PartOut>,
+}
+
+/// A part of an edge with an allowance of its own.
+#[derive(Serialize)]
+pub(super) struct PartOut {
+    pub(super) from_mm: f64,
+    pub(super) to_mm: f64,
+    pub(super) allowance_mm: f64,
+}
+
+#[derive(Serialize)]
+pub(super) struct DartOut<'a> {
+    pub(super) a: [f64; 2],
+    pub(super) b: [f64; 2],
+    pub(super) apex: [f64; 2],
+    pub(super) other_apex: Option<[f64; 2]>,
+    pub(super) legs_mm: [f64; 2],
+    pub(super) pressed: &'a str,
+    pub(super) drills: Vec<[f64; 2]>,
+    pub(super) sewn_mm: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -178,6 +205,8 @@ pub(super) struct NotchOut<'a> {
     pub(super) form: &'static str,
     pub(super) edge: &'a str,
     pub(super) seam: Option<&'a str>,
+    #[serde(skip_serializing_if = "<[String]>::is_empty")]
+    pub(super) also: &'a [String],
     pub(super) number: Option<usize>,
     pub(super) marks: Vec<NotchMarkOut>,
 }
@@ -221,8 +250,61 @@ pub(super) struct SeamOut<'a> {
     pub(super) wanted_mm: [f64; 2],
     pub(super) tolerance_mm: f64,
     pub(super) ok: bool,
+    pub(super) decided: &'static str,
     pub(super) notches: Vec<SeamNotchOut>,
     pub(super) intervals: Vec<IntervalOut>,
+    pub(super) places: Vec<PlaceOut>,
+    pub(super) sections: Vec<SectionOut>,
+    pub(super) eases: Vec<EaseOut<'a>>,
+    pub(super) openings: Vec<OpeningOut<'a>>,
+    pub(super) ends: Vec<EndOut<'a>>,
+}
+
+#[derive(Serialize)]
+pub(super) struct PlaceOut {
+    pub(super) first_mm: f64,
+    pub(super) second_mm: f64,
+    pub(super) how: &'static str,
+}
+
+#[derive(Serialize)]
+pub(super) struct SectionOut {
+    pub(super) first_from_mm: f64,
+    pub(super) first_mm: f64,
+    pub(super) second_from_mm: f64,
+    pub(super) second_mm: f64,
+    pub(super) least_mm: f64,
+    pub(super) most_mm: f64,
+    pub(super) open: bool,
+    pub(super) ok: bool,
+}
+
+#[derive(Serialize)]
+pub(super) struct EaseOut<'a> {
+    pub(super) how: &'static str,
+    pub(super) side: &'static str,
+    pub(super) edges: &'a str,
+    pub(super) spans_mm: Vec<[f64; 2]>,
+    pub(super) least_mm: f64,
+    pub(super) most_mm: f64,
+}
+
+#[derive(Serialize)]
+pub(super) struct OpeningOut<'a> {
+    pub(super) first_mm: [f64; 2],
+    pub(super) second_mm: [f64; 2],
+    pub(super) words: &'a str,
+}
+
+#[derive(Serialize)]
+pub(super) struct EndOut<'a> {
+    pub(super) pieces: [&'a str; 2],
+    pub(super) edges: [&'a str; 2],
+    pub(super) angle_deg: f64,
+    pub(super) step_mm: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(super) corner: Option<&'a str>,
+    pub(super) ok: bool,
 }
 
 #[derive(Serialize)]
@@ -234,6 +316,9 @@ pub(super) struct SideOut<'a> {
 #[derive(Serialize)]
 pub(super) struct SideEdgeOut<'a> {
     pub(super) line: &'a str,
+    pub(super) piece: &'a str,
+    pub(super) edge: &'a str,
+    pub(super) after: &'static str,
     pub(super) mirrored: bool,
     pub(super) length_mm: f64,
     pub(super) from_mm: f64,

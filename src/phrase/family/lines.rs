@@ -77,7 +77,7 @@ pub fn rows() -> Vec<Form> {
             .at(Link::From, Takes::POINT, "point", "from which point")
             .at(Link::Onto, Takes::PATH, "line", "onto which line")
             .gives(Kind::Line)
-            .says("The perpendicular from a point onto a line.", "line drop = square from spot onto centre")
+            .says("The perpendicular from a point onto a line: it runs from the point to its foot.", "line drop = square from spot onto centre")
             .means(square_onto),
         form("parallel")
             .at(Link::To, Takes::PATH, "line", "to which line")

@@ -9,6 +9,7 @@ mod measures;
 mod names;
 mod phrases;
 mod pieces;
+mod seams;
 mod sentences;
 
 use super::Code;
@@ -85,6 +86,7 @@ const TOPICS: &[&[(Code, Explanation)]] = &[
     measures::ROWS,
     drawing::ROWS,
     pieces::ROWS,
+    seams::ROWS,
 ];
 
 /// The explanation of a code. Every code has one, which a test sees to.

@@ -1,4 +1,4 @@
-//! Messages about pieces and seams: outlines, folds, allowances, notches and checks.
+//! Messages about pieces: outlines, darts, folds, allowances and checks.
 
 use super::{Explanation, explain};
 use crate::report::Code;
@@ -84,7 +84,7 @@ piece back "Back" {
     ),
     explain(
         Code::EdgeNotWalked,
-        "No seam joins the edge, no fold holds it, and nothing says how it is finished. Two blanks are not two good ones.",
+        "No seam joins the edge or a part of it, no fold holds it, no pleat takes it up, and nothing says how it is finished. Two blanks are not two good ones.",
         r#"panel back {
   point a = origin
   point b = origin right 20cm
@@ -101,102 +101,57 @@ piece back "Back" {
         "Join it in a seam, or say how it ends: `finish hem \"turned twice\"`.",
     ),
     explain(
-        Code::SeamDiffers,
-        "The two sides of a seam differ by more than its tolerance and its ease allow. Both lengths are given, and the sentences that last drew them.",
-        r#"panel back {
-  point a = origin
-  point b = origin right 20cm
-  point c = origin down 30cm
-  line top = from a to b
-  line side = from b to c
-  line centre = from c to a
+        Code::DartDiffers,
+        "The legs of a dart are not as long as each other within half a millimetre, so that they cannot be sewn to each other; or its mouth does not lie between two edges that follow each other in the outline.",
+        r#"panel skirt {
+  point waist_side = origin right 20cm
+  point dart_in = origin right 8cm
+  point dart_out = origin right 12cm
+  point apex = origin right 9cm down 10cm
+  line waist_in = from origin to dart_in
+  line waist_out = from dart_out to waist_side
+  line side = from waist_side toward down for 50cm
+  line hem = from end of side toward left for 20cm
+  line centre = from end of hem to origin
 }
-panel front {
-  point a = origin
-  point b = origin right 20cm
-  point c = origin down 31cm
-  line top = from a to b
-  line side = from b to c
-  line centre = from c to a
-}
-piece back "Back" {
-  outline top, side, centre
+piece skirt {
+  outline waist_in, waist_out, side, hem, centre
+  cut 2
+  grain along centre
   allow 1cm
-  finish top, centre "bound"
-}
-piece front "Front" {
-  outline top, side, centre
-  allow 1cm
-  finish top, centre "bound"
-}
-seam side joins front.side to back.side"#,
-        "Change one side, or, if it is eased in, say so in the seam: `ease 4mm on front.side`.",
-    ),
-    explain(
-        Code::SeamBroken,
-        "A seam cannot be walked as stated: it is to start where neither side begins.",
-        r#"panel back {
-  point a = origin
-  point b = origin right 20cm
-  point c = origin down 30cm
-  line top = from a to b
-  line side = from b to c
-  line centre = from c to a
-}
-panel front {
-  point a = origin
-  point b = origin right 20cm
-  point c = origin down 30cm
-  line top = from a to b
-  line side = from b to c
-  line centre = from c to a
-}
-piece back "Back" {
-  outline top, side, centre
-  allow 1cm
-  finish top, centre "bound"
-}
-piece front "Front" {
-  outline top, side, centre
-  allow 1cm
-  finish top, centre "bound"
-}
-seam side joins front.side to back.side from back.a"#,
-        "Name the end where sewing starts: an end of the first edge of either side.",
-    ),
-    explain(
-        Code::NotchOffSeam,
-        "A notch falls outside its seam or far from its piece, or a notch of one piece alone stands on a seam and has no partner.",
-        r#"panel back {
-  point a = origin
-  point b = origin right 20cm
-  point c = origin down 30cm
-  line top = from a to b
-  line side = from b to c
-  line centre = from c to a
-}
-panel front {
-  point a = origin
-  point b = origin right 20cm
-  point c = origin down 30cm
-  line top = from a to b
-  line side = from b to c
-  line centre = from c to a
-}
-piece back "Back" {
-  outline top, side, centre
-  allow 1cm
-  finish top, centre "bound"
-}
-piece front "Front" {
-  outline top, side, centre
-  allow 1cm
-  finish top, centre "bound"
-}
-seam side joins front.side to back.side {
-  notch single at 50cm from back.b
+  dart dart_in to dart_out at apex
+  finish waist_in, waist_out, side, hem, centre "bound"
 }"#,
-        "Give a distance within the shorter side.",
+        "Set both ends of the mouth off from the apex by one length, as a swing does, and leave the mouth out of the outline.",
+    ),
+    explain(
+        Code::DartsOverlap,
+        "Two darts lie so near to each other that one, pressed over, reaches into the mouth of the other and would be caught in it.",
+        r#"panel skirt {
+  point waist_side = origin right 20cm
+  point first_in = origin right 8cm
+  point first_out = origin right 12cm
+  point second_in = origin right 13cm
+  point second_out = origin right 17cm
+  point first_apex = origin right 10cm down 10cm
+  point second_apex = origin right 15cm down 10cm
+  line waist_in = from origin to first_in
+  line between_darts = from first_out to second_in
+  line waist_out = from second_out to waist_side
+  line side = from waist_side toward down for 50cm
+  line hem = from end of side toward left for 20cm
+  line centre = from end of hem to origin
+}
+piece skirt {
+  outline waist_in, between_darts, waist_out, side, hem, centre
+  cut 2
+  grain along centre
+  allow 1cm
+  dart first_in to first_out at first_apex
+  dart second_in to second_out at second_apex
+  finish waist_in, between_darts, waist_out, side, hem, centre "bound"
+}"#,
+        "Press one the other way, `pressed toward waist_side`, set them farther apart, or take less in each.",
     ),
     explain(
         Code::NoAllowance,
@@ -262,66 +217,6 @@ check "edge" that length of back.edge is between 13cm and 14cm"#,
         "Mend the line in the step that is named, or the check.",
     ),
     explain(
-        Code::AllowancesDiffer,
-        "The sides of a seam are to lie raw edge on raw edge, and their allowances differ; or a seam that is sewn felled has no side that is wider, to be folded over the other.",
-        r#"panel back {
-  line side = from origin to (origin down 30cm)
-  line hem = from end of side to (origin left 20cm down 30cm)
-  line slant = from end of hem to origin
-}
-panel front {
-  line side = from origin to (origin down 30cm)
-  line hem = from end of side to (origin right 20cm down 30cm)
-  line slant = from end of hem to origin
-}
-piece back "Back" {
-  outline side, hem, slant
-  cut 2
-  grain along side
-  allow 15mm
-  finish hem, slant "bound"
-}
-piece front "Front" {
-  outline side, hem, slant
-  cut 2
-  grain along side
-  allow 1cm
-  finish hem, slant "bound"
-}
-seam side joins front.side to back.side"#,
-        "Write `allow` or `sewn` in the seam, which then holds for both sides. Where they are meant to differ, the seam says it: `allow 15mm on back.side`.",
-    ),
-    explain(
-        Code::CutCount,
-        "A seam joins an edge that is cut less often than the other side needs it, such as one front for both sides of a back, or a number that does not go round. An edge comes as often as its piece is cut, twice as often on the fold of the cloth.",
-        r#"panel back {
-  line side = from origin to (origin down 30cm)
-  line hem = from end of side to (origin left 20cm down 30cm)
-  line slant = from end of hem to origin
-}
-panel front {
-  line side = from origin to (origin down 30cm)
-  line hem = from end of side to (origin right 20cm down 30cm)
-  line slant = from end of hem to origin
-}
-piece back "Back" {
-  outline side, hem, slant
-  cut 2
-  grain along side
-  allow 1cm
-  finish hem, slant "bound"
-}
-piece front "Front" {
-  outline side, hem, slant
-  cut 1
-  grain along side
-  allow 1cm
-  finish hem, slant "bound"
-}
-seam side joins front.side to back.side"#,
-        "Change `cut` in the piece that is short; where one piece runs round both sides, name the twin's edges in the seam too: `mirrored front.waist`.",
-    ),
-    explain(
         Code::WiderThanCloth,
         "A piece, laid open with its grain along the cloth, is wider than the cloth is when it has shrunk.",
         r#"cloth main "poplin" width 90cm
@@ -339,24 +234,5 @@ piece skirt "Skirt" {
   finish waist, side, hem, centre "bound"
 }"#,
         "Divide it by a seam, turn its grain, or take a wider cloth.",
-    ),
-    explain(
-        Code::SeamNotTaken,
-        "A seam is offered for a draft that has the other panels, or no piece outlines one of its lines, so that its notches and allowance stand nowhere.",
-        r#"panel back {
-  point a = origin
-  point b = origin right 20cm
-  point c = origin down 30cm
-  line top = from a to b
-  line side = from b to c
-  line centre = from c to a
-}
-piece back "Back" {
-  outline top, side, centre
-  allow 1cm
-  finish top, centre "bound"
-}
-seam side joins arm.seam_front to back.side"#,
-        "Take it with `pieces of` where the other side is drawn, or outline the line in a piece.",
     ),
 ];

@@ -179,6 +179,10 @@ fn name_seams(made: &mut [Piece], seams: &Joined) {
         }
         for notch in &mut piece.notches {
             let side = sides.get(notch.edge).copied().flatten();
+            if let Some(side) = side {
+                let also = notch.also.iter();
+                notch.also = also.map(|name| seams.name(name, side)).collect();
+            }
             if let (Some(side), Some(seam)) = (side, &notch.seam) {
                 notch.seam = Some(seams.name(seam, side));
             }

@@ -75,28 +75,19 @@ fn name_lines(of: &mut Side, side: WearerSide, pieces: &[Piece]) {
         if !has(&edge.line) {
             edge.line = side.of(&edge.line);
         }
+        if pieces.iter().all(|piece| piece.name != edge.piece) {
+            edge.piece = side.of(&edge.piece);
+        }
+        let piece = pieces.iter().find(|piece| piece.name == edge.piece);
+        if piece.is_some_and(|piece| piece.edge(&edge.edge).is_none()) {
+            edge.edge = side.of(&edge.edge);
+        }
     }
 }
 
 /// The right half's first side along the left half's second.
 fn across(right: &Seam, left: &Seam, pieces: &[Piece]) -> Seam {
-    let mut seam = of_side(right, WearerSide::Right, pieces);
-    seam.second = left.second.clone();
+    let mut seam = of_side(right, WearerSide::Right, pieces).with_second_of(left);
     name_lines(&mut seam.second, WearerSide::Left, pieces);
-    let pairs = seam.notches.iter_mut().zip(&left.notches);
-    for (notch, other) in pairs {
-        notch.second.clone_from(&other.second);
-        notch.main.1 = other.main.1;
-    }
-    for (interval, other) in seam.intervals.iter_mut().zip(&left.intervals) {
-        interval.from.1 = other.from.1;
-        interval.to.1 = other.to.1;
-    }
-    let even = seam.is_eased()
-        || seam
-            .intervals
-            .iter()
-            .all(|interval| interval.ease().abs() <= seam.tolerance);
-    seam.ok = seam.excess().abs() <= seam.tolerance && even;
     seam
 }

@@ -209,6 +209,10 @@ next_is! {
     round_next Tok::OpenRound,
     brace_next Tok::OpenBrace,
     else_next Tok::Else,
+    until_next Tok::Link(Link::Until),
+    toward_next Tok::Link(Link::Toward),
+    along_next Tok::Link(Link::Along),
+    comma_next Tok::Comma,
 }
 
 /// Whether `traced` comes next.

@@ -264,9 +264,17 @@ pub fn plain(word: Word) -> Expr {
     )
 }
 
-/// Whether a word comes next that ends an expression by its place: `alike` in a piece.
+/// Whether a word comes next that ends an expression by its place: `alike` in a piece, `pressed` in a dart.
 fn place_word_next(inp: &mut In) -> bool {
-    inp.peek() == Some(Tok::Name) && next_letters(inp) == "alike"
+    inp.peek() == Some(Tok::Name)
+        && match next_letters(inp) {
+            "alike" => true,
+            "pressed" => second(inp) == Some(Tok::Link(Link::Toward)),
+            "drill" | "sewn" => {
+                second(inp).is_some_and(|tok| tok.begins_operand() && !tok.begins_text())
+            }
+            _ => false,
+        }
 }
 
 /// Whether `longer`, `shorter`, `more` or `less` comes next, before `than`.

@@ -2,9 +2,9 @@
 //! they are cut from.
 
 use super::cursor::{
-    as_next, astray, at_word, bump, expect, first_word, from_next, link, listed, name,
-    next_letters, of_next, on_next, onto_next, optional, path, read_list, read_name, read_word,
-    second, text_next, with_next,
+    along_next, as_next, astray, at_word, bump, comma_next, expect, first_word, from_next, link,
+    listed, name, next_letters, of_next, on_next, onto_next, optional, path, read_list, read_name,
+    read_word, second, text_next, with_next,
 };
 use super::expression::{Rules, expression};
 use super::fault::Want;
@@ -15,8 +15,8 @@ use super::{In, Read, Rule, file, message, panel, rule, values};
 use crate::syntax::starts::PIECE_SENTENCES;
 use crate::syntax::tokens::Tok;
 use crate::syntax::tree::{
-    Cloth, Link, Name, Notch, NotchPlace, OutlineEdge, Piece, PieceSentence, PieceSentenceKind,
-    SentenceKind, Word,
+    Cloth, Dart, Link, Name, Notch, NotchPlace, OutlineEdge, Piece, PieceSentence,
+    PieceSentenceKind, SentenceKind, Word,
 };
 use chumsky::prelude::*;
 
@@ -117,6 +117,7 @@ struct PieceRules<'s> {
     fold: Rule<'s, PieceSentenceKind>,
     interline: Rule<'s, PieceSentenceKind>,
     notch: Rule<'s, PieceSentenceKind>,
+    dart: Rule<'s, PieceSentenceKind>,
     mark: Rule<'s, PieceSentenceKind>,
     branches: Rule<'s, PieceSentenceKind>,
 }
@@ -139,6 +140,7 @@ impl<'s> PieceRules<'s> {
             "fold" => &self.fold,
             "interline" => &self.interline,
             "notch" => &self.notch,
+            "dart" => &self.dart,
             "mark" => &self.mark,
             _ => return Err(message::not_a_part(inp, "piece", PIECE_SENTENCES)),
         };
@@ -162,6 +164,7 @@ fn piece_sentence<'s>(
         fold: fold(),
         interline: interline(rules),
         notch: notch(rules).map(PieceSentenceKind::Notch).boxed(),
+        dart: dart(rules),
         mark: mark(rules),
         branches: panel::branches(rules, block)
             .map(|(branches, otherwise)| {
@@ -336,6 +339,60 @@ fn interline<'s>(rules: &Rules<'s>) -> Rule<'s, PieceSentenceKind> {
         .labelled(Model::Interline)
         .as_context()
         .boxed()
+}
+
+/// `dart A to B at T [, U] [along L, M] [pressed toward P] [drill D] [sewn D]`
+fn dart<'s>(rules: &Rules<'s>) -> Rule<'s, PieceSentenceKind> {
+    const LEG: Want = Want::a("the name of a leg");
+    let legs = link(Link::Along, Want::a("`along`"))
+        .ignore_then(path(LEG))
+        .then_ignore(expect_comma("`,` and the other leg"))
+        .then(path(LEG));
+    let other = rule(|inp| Ok(bump(inp))).ignore_then(rules.expression());
+    let pressed = first_word()
+        .ignore_then(link(
+            Link::Toward,
+            Want::word("`toward` and a point", &["toward"]),
+        ))
+        .ignore_then(rules.expression());
+    let far = |rules: &Rules<'s>| first_word().ignore_then(rules.expression()).boxed();
+    first_word()
+        .ignore_then(rules.expression())
+        .then_ignore(link(
+            Link::To,
+            Want::word("`to` and the other end of the mouth", &["to"]),
+        ))
+        .then(rules.expression())
+        .then_ignore(link(
+            Link::At,
+            Want::word("`at` and the point of the dart", &["at"]),
+        ))
+        .then(rules.expression())
+        .then(optional(comma_next, other.boxed()))
+        .then(optional(along_next, legs.boxed()))
+        .then(optional(|inp| at_word(inp, "pressed"), pressed.boxed()))
+        .then(optional(|inp| at_word(inp, "drill"), far(rules)))
+        .then(optional(|inp| at_word(inp, "sewn"), far(rules)))
+        .map(
+            |(((((((a, b), apex), other_apex), legs), pressed), drill), sewn)| {
+                PieceSentenceKind::Dart(Box::new(Dart {
+                    mouth: (a, b),
+                    apex,
+                    other_apex,
+                    legs,
+                    pressed,
+                    drill,
+                    sewn,
+                }))
+            },
+        )
+        .labelled(Model::Dart)
+        .as_context()
+        .boxed()
+}
+
+fn expect_comma<'s>(what: &'static str) -> Rule<'s, crate::report::Span> {
+    super::cursor::token(Tok::Comma, Want::a(what))
 }
 
 /// `mark P, L ["text"] [with diameter D, thickness T]`

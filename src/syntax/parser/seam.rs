@@ -1,22 +1,27 @@
 //! Seams: the two sides in sewing order, where the walk starts, and what the seam owns: ease, notches, allowances.
 
 use super::cursor::{
-    astray, brace_next, bump, first_word, from_next, link, listed, name, next_letters, optional,
-    read_name, to_next,
+    astray, between_next, brace_next, bump, first_word, from_next, link, listed, name,
+    next_letters, optional, read_name, text_next, to_next, toward_next, until_next,
 };
 use super::expression::Rules;
 use super::fault::Want;
 use super::model::Model;
 use super::sentence::{braced, finish, leave_blindly};
+use super::text::quoted;
 use super::{In, Read, Rule, message, piece, rule};
 use crate::syntax::starts::SEAM_SENTENCES;
 use crate::syntax::tokens::Tok;
-use crate::syntax::tree::{Link, Seam, SeamEdge, SeamSentence, SeamSentenceKind, SentenceKind};
+use crate::syntax::tree::{
+    EaseHow, Link, Seam, SeamEdge, SeamPlace, SeamSentence, SeamSentenceKind, SeamSide,
+    SentenceKind,
+};
 use chumsky::prelude::*;
 
-/// `seam NAME joins EDGES to EDGES [from P] [{ … }]`
+/// `seam NAME joins SIDE to SIDE [from P [, Q]] [toward R, S] [{ … }]`
 pub fn seam<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
-    let from = link(Link::From, Want::a("`from`")).ignore_then(rules.expression());
+    let from = link(Link::From, Want::a("`from`")).ignore_then(listed(rules.expression()));
+    let toward = link(Link::Toward, Want::a("`toward`")).ignore_then(listed(rules.expression()));
     let block = braced(seam_sentence(rules)).map(|(sentences, _)| sentences);
     first_word()
         .ignore_then(name(Want::a("the seam's name")))
@@ -24,20 +29,22 @@ pub fn seam<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
             Link::Joins,
             Want::word("`joins` and an edge", &["joins"]),
         ))
-        .then(listed(edge()))
+        .then(side(rules))
         .then_ignore(link(
             Link::To,
             Want::word("`,` and another edge, or `to` and the other side,", &["to"]),
         ))
-        .then(listed(edge()))
-        .then(optional(from_next, from.boxed()))
+        .then(side(rules))
+        .then(optional(from_next, from.boxed()).map(Option::unwrap_or_default))
+        .then(optional(toward_next, toward.boxed()).map(Option::unwrap_or_default))
         .then(optional(brace_next, block.boxed()).map(Option::unwrap_or_default))
-        .map(|((((name, first), second), from), sentences)| {
+        .map(|(((((name, first), second), from), toward), sentences)| {
             SentenceKind::Seam(Seam {
                 name,
                 first,
                 second,
                 from,
+                toward,
                 sentences,
             })
         })
@@ -46,17 +53,38 @@ pub fn seam<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
         .boxed()
 }
 
-/// `[mirrored] back.centre`
+/// `a, mirrored b, over c until P`
+fn side<'s>(rules: &Rules<'s>) -> Rule<'s, SeamSide> {
+    let until = link(Link::Until, Want::a("`until`")).ignore_then(rules.expression());
+    listed(edge())
+        .then(optional(until_next, until.boxed()))
+        .map(|(edges, until)| SeamSide { edges, until })
+        .boxed()
+}
+
+/// `[mirrored] [over] back.centre`
 fn edge<'s>() -> Rule<'s, SeamEdge> {
     rule(|inp| {
-        let twin = super::cursor::at_word(inp, "mirrored")
-            && matches!(super::cursor::second(inp), Some(Tok::Name | Tok::Dotted));
-        if twin {
+        let mut edge = (false, false);
+        loop {
+            if inp.peek() == Some(Tok::Link(Link::Over)) {
+                edge.1 = true;
+            } else if super::cursor::at_word(inp, "mirrored")
+                && matches!(
+                    super::cursor::second(inp),
+                    Some(Tok::Name | Tok::Dotted | Tok::Link(Link::Over))
+                )
+            {
+                edge.0 = true;
+            } else {
+                break;
+            }
             bump(inp);
         }
         let name = read_name(inp, Want::a("an edge, as in `back.side`,"))?;
         Ok(SeamEdge {
-            mirrored: twin,
+            mirrored: edge.0,
+            over: edge.1,
             name,
         })
     })
@@ -66,7 +94,12 @@ fn edge<'s>() -> Rule<'s, SeamEdge> {
 /// The rules of a seam's sentences.
 struct SeamRules<'s> {
     ease: Rule<'s, SeamSentenceKind>,
+    gather: Rule<'s, SeamSentenceKind>,
+    stretch: Rule<'s, SeamSentenceKind>,
     notch: Rule<'s, SeamSentenceKind>,
+    meets: Rule<'s, SeamSentenceKind>,
+    open: Rule<'s, SeamSentenceKind>,
+    corner: Rule<'s, SeamSentenceKind>,
     allow: Rule<'s, SeamSentenceKind>,
     sewn: Rule<'s, SeamSentenceKind>,
     tolerance: Rule<'s, SeamSentenceKind>,
@@ -74,17 +107,26 @@ struct SeamRules<'s> {
 
 impl<'s> SeamRules<'s> {
     fn read(&self, inp: &mut In<'s, '_>) -> Read<SeamSentenceKind> {
-        let letters = if inp.peek() == Some(Tok::Name) {
-            next_letters(inp)
-        } else {
-            ""
+        let then = super::cursor::second(inp);
+        let letters = match inp.peek() {
+            Some(Tok::Dotted | Tok::OpenRound) => return inp.parse(&self.meets),
+            Some(Tok::Name) if then == Some(Tok::Link(Link::Meets)) => {
+                return inp.parse(&self.meets);
+            }
+            Some(Tok::Name) => next_letters(inp),
+            _ => "",
         };
         let rule = match letters {
             "ease" => &self.ease,
+            "gather" => &self.gather,
+            "stretch" => &self.stretch,
             "notch" => &self.notch,
+            "open" => &self.open,
+            "corner" => &self.corner,
             "allow" => &self.allow,
             "sewn" => &self.sewn,
             "tolerance" => &self.tolerance,
+            "start" | "end" if then == Some(Tok::Link(Link::Of)) => &self.meets,
             _ => return Err(message::not_a_part(inp, "seam", SEAM_SENTENCES)),
         };
         inp.parse(rule)
@@ -93,8 +135,13 @@ impl<'s> SeamRules<'s> {
 
 fn seam_sentence<'s>(rules: &Rules<'s>) -> Rule<'s, SeamSentence> {
     let parts = SeamRules {
-        ease: ease(rules),
+        ease: ease(rules, EaseHow::Ease, Model::Ease),
+        gather: ease(rules, EaseHow::Gather, Model::Gather),
+        stretch: ease(rules, EaseHow::Stretch, Model::Stretch),
         notch: piece::notch(rules).map(SeamSentenceKind::Notch).boxed(),
+        meets: meets(rules),
+        open: open(rules),
+        corner: corner(rules),
         allow: piece::allow(rules)
             .map(|(width, edges)| SeamSentenceKind::Allow(width, edges))
             .boxed(),
@@ -115,26 +162,101 @@ fn seam_sentence<'s>(rules: &Rules<'s>) -> Rule<'s, SeamSentence> {
     .boxed()
 }
 
-/// `ease A [to B] on a, b`
-fn ease<'s>(rules: &Rules<'s>) -> Rule<'s, SeamSentenceKind> {
+/// `ease A [to B] on a, b [between P and Q]`
+fn ease<'s>(rules: &Rules<'s>, how: EaseHow, model: Model) -> Rule<'s, SeamSentenceKind> {
     let most = link(Link::To, Want::a("`to`")).ignore_then(rules.expression());
     let on = piece::on_edges();
+    let which = match how {
+        EaseHow::Ease => "`on` and the edges that are longer",
+        EaseHow::Gather => "`on` and the edges that are gathered",
+        EaseHow::Stretch => "`on` and the edges that are pulled",
+    };
     let on = rule(move |inp| {
         if super::cursor::on_next(inp) {
             inp.parse(&on)
         } else {
-            Err(astray(
-                inp,
-                Want::word("`on` and the edges that are longer", &["on", "to"]),
-            ))
+            Err(astray(inp, Want::word(which, &["on", "to"])))
         }
     });
     first_word()
         .ignore_then(rules.expression())
         .then(optional(to_next, most.boxed()))
         .then(on)
-        .map(|((low, high), on)| SeamSentenceKind::Ease { low, high, on })
-        .labelled(Model::Ease)
+        .then(optional(between_next, between(rules)))
+        .map(move |(((low, high), on), between)| SeamSentenceKind::Ease {
+            how,
+            low,
+            high,
+            on,
+            between,
+        })
+        .labelled(model)
+        .as_context()
+        .boxed()
+}
+
+/// `between P and Q`
+fn between<'s>(rules: &Rules<'s>) -> Rule<'s, (SeamPlace, SeamPlace)> {
+    link(Link::Between, Want::a("`between`"))
+        .ignore_then(place(rules))
+        .then_ignore(link(
+            Link::And,
+            Want::word("`and` and the other place", &["and"]),
+        ))
+        .then(place(rules))
+        .boxed()
+}
+
+/// `P` or `85mm from P`
+fn place<'s>(rules: &Rules<'s>) -> Rule<'s, SeamPlace> {
+    let from = link(Link::From, Want::a("`from`")).ignore_then(rules.expression());
+    rules
+        .expression()
+        .then(optional(from_next, from.boxed()))
+        .map(|(first, from)| match from {
+            Some(from) => SeamPlace::Measured(first, from),
+            None => SeamPlace::At(first),
+        })
+        .boxed()
+}
+
+/// `P meets Q`
+fn meets<'s>(rules: &Rules<'s>) -> Rule<'s, SeamSentenceKind> {
+    rules
+        .expression()
+        .then_ignore(link(
+            Link::Meets,
+            Want::word("`meets` and the point of the other side", &["meets"]),
+        ))
+        .then(rules.expression())
+        .map(|(one, other)| SeamSentenceKind::Meets(one, other))
+        .labelled(Model::Meets)
+        .as_context()
+        .boxed()
+}
+
+/// `open between P and Q ["words"]`
+fn open<'s>(rules: &Rules<'s>) -> Rule<'s, SeamSentenceKind> {
+    first_word()
+        .ignore_then(between(rules))
+        .then(optional(text_next, quoted(rules)))
+        .map(|(between, words)| SeamSentenceKind::Open(between, words))
+        .labelled(Model::Open)
+        .as_context()
+        .boxed()
+}
+
+/// `corner at P ["words"]`
+fn corner<'s>(rules: &Rules<'s>) -> Rule<'s, SeamSentenceKind> {
+    first_word()
+        .ignore_then(link(
+            Link::At,
+            Want::word("`at` and the point where the seam ends", &["at"]),
+        ))
+        .ignore_then(rules.expression())
+        .then(optional(text_next, quoted(rules)))
+        .map(|(at, words)| SeamSentenceKind::Corner(at, words))
+        .labelled(Model::SeamCorner)
         .as_context()
         .boxed()
 }

@@ -73,6 +73,8 @@ pub enum PieceSentenceKind {
     },
     /// `notch double at …`
     Notch(Notch),
+    /// `dart A to B at T pressed toward P`
+    Dart(Box<Dart>),
     /// `mark P "button" with diameter 12mm`, `mark L "stitch"`: a point or line to copy onto the cloth.
     Mark {
         /// What is marked.
@@ -122,28 +124,67 @@ pub enum NotchPlace {
     Joints,
 }
 
+/// `dart A to B at T [, U] [along L, M] [pressed toward P] [drill D] [sewn D]`
+#[derive(Clone, Debug, PartialEq)]
+pub struct Dart {
+    /// The ends of the mouth, in outline order; of a dart inside the piece its widest place.
+    pub mouth: (Expr, Expr),
+    /// Where it ends.
+    pub apex: Expr,
+    /// The other end of a dart that lies whole inside the piece.
+    pub other_apex: Option<Expr>,
+    /// Its legs, where they are not straight.
+    pub legs: Option<(Name, Name)>,
+    /// `pressed toward P`
+    pub pressed: Option<Expr>,
+    /// `drill 10mm`: marks so far inside each apex.
+    pub drill: Option<Expr>,
+    /// `sewn 6cm`: so far from the mouth; the rest is a pleat.
+    pub sewn: Option<Expr>,
+}
+
 /// An edge as a seam names it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SeamEdge {
     /// `mirrored` before it: the twin's edge.
     pub mirrored: bool,
-    /// The panel's line.
+    /// `over` before it: passed by, and not sewn.
+    pub over: bool,
+    /// The piece's edge or the panel's line.
     pub name: Name,
 }
 
-/// `seam NAME joins … to … from P { … }`
+/// `a, b until P`
+#[derive(Clone, Debug, PartialEq)]
+pub struct SeamSide {
+    /// Its edges.
+    pub edges: Vec<SeamEdge>,
+    /// Where it stops within an edge.
+    pub until: Option<Expr>,
+}
+
+/// `seam NAME joins … to … from P, Q toward R, S { … }`
 #[derive(Clone, Debug, PartialEq)]
 pub struct Seam {
     /// Its name.
     pub name: Word,
-    /// The first side in sewing order.
-    pub first: Vec<SeamEdge>,
-    /// The second side in sewing order.
-    pub second: Vec<SeamEdge>,
-    /// Where the walk starts.
-    pub from: Option<Expr>,
+    /// The first side.
+    pub first: SeamSide,
+    /// The second side.
+    pub second: SeamSide,
+    /// Where the walk starts: an end of either side, or one of each.
+    pub from: Vec<Expr>,
+    /// Where each side of a closed edge goes first.
+    pub toward: Vec<Expr>,
     /// What its block says.
     pub sentences: Vec<SeamSentence>,
+}
+
+impl Seam {
+    /// Every edge it names, passed by or sewn.
+    pub fn edges(&self) -> impl Iterator<Item = &SeamEdge> {
+        self.first.edges.iter().chain(&self.second.edges)
+    }
 }
 
 /// A sentence of a seam.
@@ -155,17 +196,41 @@ pub struct SeamSentence {
     pub span: Span,
 }
 
+/// What is done with the cloth of a side that is not as long as its partner.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum EaseHow {
+    /// Longer, and held in.
+    Ease,
+    /// Longer, and drawn up.
+    Gather,
+    /// Shorter, and pulled.
+    Stretch,
+}
+
+/// A place along a seam: a point, or so far from one.
+#[derive(Clone, Debug, PartialEq)]
+pub enum SeamPlace {
+    /// `P`
+    At(Expr),
+    /// `85mm from P`
+    Measured(Expr, Expr),
+}
+
 /// What a sentence of a seam says.
 #[derive(Clone, Debug, PartialEq)]
 pub enum SeamSentenceKind {
-    /// `ease 4mm to 12mm on a, b`: that side is longer by so much.
+    /// `ease 4mm to 12mm on a, b between P and Q`, and `gather` and `stretch` alike
     Ease {
+        /// What is done with the cloth.
+        how: EaseHow,
         /// Least, or exact.
         low: Expr,
         /// Most.
         high: Option<Expr>,
-        /// Edges of the longer side.
+        /// The edges it is done to.
         on: Vec<Name>,
+        /// Where along them.
+        between: Option<(SeamPlace, SeamPlace)>,
     },
     /// `notch …`
     Notch(Notch),
@@ -175,6 +240,12 @@ pub enum SeamSentenceKind {
     Sewn(Word, Vec<Expr>),
     /// `tolerance 1mm`
     Tolerance(Expr),
+    /// `P meets Q`
+    Meets(Expr, Expr),
+    /// `open between P and Q "zip"`
+    Open((SeamPlace, SeamPlace), Option<Text>),
+    /// `corner at P "…"`
+    Corner(Expr, Option<Text>),
     /// Already reported.
     Broken,
 }

@@ -1,0 +1,171 @@
+//! Lines that run on over a seam: hem, neck, armhole and waist. At each end of a seam where the edges beside it belong to one
+//! line, the angle of that line as sewn, and its step.
+
+use super::super::fault::{Fault, Words};
+use super::super::figure;
+use super::super::spec::SeamKind;
+use super::places::Walked;
+use super::reading::{Tip, end_named};
+use super::side::{Corner, Ground};
+use super::{Seam, outside, told};
+use crate::report::{Code, Severity};
+
+/// A line that runs on turns by no more than this many degrees …
+const TURN: f64 = 3.0;
+/// … and steps by no more than this many millimetres.
+const STEP: f64 = 1.0;
+/// Edges beside a seam that lie on each other when it is sewn, as those of a vent, make at least this angle.
+const LAID: f64 = 300.0;
+
+/// An end of a seam at which a line runs on.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SeamEnd {
+    /// The pieces whose edges run on into each other.
+    pub pieces: (String, String),
+    /// Those edges, by their names in the pieces.
+    pub edges: (String, String),
+    /// The point where it is, as people say it.
+    pub place: String,
+    /// The angle between the two edges, inside the cloth, as sewn: 180 degrees run straight on.
+    pub angle: f64,
+    /// How far one lies beside the other, in millimetres.
+    pub step: f64,
+    /// Why a corner is meant there; none where the draft does not say that one is.
+    pub corner: Option<String>,
+    /// Whether the line runs on, or a corner is meant.
+    pub ok: bool,
+}
+
+/// The ends of a seam at which lines run on, each judged.
+pub(super) fn of(
+    walked: &Walked<'_>,
+    seam: &Seam,
+    index: usize,
+    faults: &mut Vec<Fault>,
+) -> Vec<SeamEnd> {
+    let (first, second) = (&walked.first.tips, &walked.second.tips);
+    for said in &walked.spec.corners {
+        let is_end = |tips| end_named(walked.ground, &said.at, tips).is_some();
+        if !is_end(first) && !is_end(second) {
+            faults.push(told::no_corner(walked, said));
+        }
+    }
+    if !seam.ends_known() {
+        return Vec::new();
+    }
+    let mut found = Vec::new();
+    for (end, (a, b)) in first.iter().zip(second).enumerate() {
+        let (Some(one), Some(other)) = (a.beyond, b.beyond) else {
+            continue;
+        };
+        if !runs_on(walked.ground, seam, index, one, other) {
+            continue;
+        }
+        let angle = 360.0 - a.turn - b.turn;
+        if angle > LAID {
+            continue;
+        }
+        let said = walked.spec.corners.iter().find(|said| {
+            let mut ends = [first, second].into_iter();
+            ends.any(|tips| {
+                let named = end_named(walked.ground, &said.at, tips);
+                named.is_some_and(|(at, _)| at == end)
+            })
+        });
+        // Of a seam that does not fit its lengths are told already.
+        let differs = faults.iter().any(|fault| fault.severity == Severity::Error);
+        let step = if end == 0 || differs {
+            0.0
+        } else {
+            outside(seam.ease(), seam.wanted).abs()
+        };
+        let flat = (angle - 180.0).abs() <= TURN && step <= STEP;
+        let name = |corner: Corner| {
+            let piece = walked.ground.pieces.get(corner.piece)?;
+            let edge = piece.edges.get(corner.edge)?;
+            Some((piece.name.clone(), edge.name.clone()))
+        };
+        let (Some(one), Some(other)) = (name(one), name(other)) else {
+            continue;
+        };
+        let end = SeamEnd {
+            place: told::tip_said(walked.ground, a),
+            pieces: (one.0, other.0),
+            edges: (one.1, other.1),
+            angle,
+            step,
+            corner: said.map(|said| said.words.clone()),
+            ok: flat || said.is_some(),
+        };
+        if !end.ok {
+            faults.push(breaks(walked, seam, &end, a));
+        }
+        found.push(end);
+    }
+    found
+}
+
+/// Whether two edges beside a seam are one line: on one side of one seam, or both finished and not laid on each other.
+fn runs_on(ground: &Ground<'_>, seam: &Seam, index: usize, a: Corner, b: Corner) -> bool {
+    let edge = |corner: Corner| ground.pieces.get(corner.piece)?.edges.get(corner.edge);
+    let (Some(one), Some(other)) = (edge(a), edge(b)) else {
+        return false;
+    };
+    let same = a.piece == b.piece && a.edge == b.edge;
+    if one.on_fold || other.on_fold || (same && a.mirrored == b.mirrored) {
+        return false;
+    }
+    let layers = seam.sewn.is_some_and(|sewn| sewn.kind == SeamKind::Faced)
+        || (a.mirrored != b.mirrored && a.piece != b.piece);
+    if layers {
+        return false;
+    }
+    let holds = |side: &[super::side::Taken], corner: Corner| {
+        let mut own = side.iter();
+        own.any(|one| one.piece == corner.piece && one.edge == corner.edge && !one.over)
+    };
+    let together = ground.taken.iter().enumerate().any(|(at, sides)| {
+        at != index
+            && sides
+                .iter()
+                .flatten()
+                .any(|side| holds(side, a) && holds(side, b))
+    });
+    together || (one.finish.is_some() && other.finish.is_some())
+}
+
+fn breaks(walked: &Walked<'_>, seam: &Seam, end: &SeamEnd, tip: &Tip) -> Fault {
+    let name = figure::name(&seam.name);
+    let edge = |piece: &str, edge: &str| figure::name(&format!("{piece}.{edge}"));
+    let (one, other) = (
+        edge(&end.pieces.0, &end.edges.0),
+        edge(&end.pieces.1, &end.edges.1),
+    );
+    let message = Words::new(format!("seam {name}: at {} the line of ", end.place))
+        .text(format!("{one} and {other} does not run on: "));
+    let turn = end.angle - 180.0;
+    let message = if turn.abs() > TURN {
+        let way = if turn < 0.0 { "outward" } else { "inward" };
+        message
+            .text("sewn, it turns by ")
+            .angle(turn.abs())
+            .text(format!(", with a corner pointing {way}"))
+    } else {
+        message.text("sewn, it steps by ").difference(end.step)
+    };
+    Fault::warning(Code::LineBreaks, walked.spec.tag, message)
+        .note(
+            Words::new("Wanted: a straight way over the seam, within ")
+                .angle(TURN)
+                .text(" and ")
+                .difference(STEP),
+        )
+        .with_help(Words::new(format!(
+            "Redraw one of the two so that they run on; where a corner is meant, write in the seam:  corner at {}",
+            told::tip_written(walked.ground, tip)
+        )))
+        .figure("angle", end.angle)
+        .figure("step", end.step)
+        .on_piece(&end.pieces.0)
+        .on_piece(&end.pieces.1)
+}

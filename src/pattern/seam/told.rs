@@ -1,0 +1,845 @@
+//! What is said of a seam that cannot be walked, or cannot be sewn as stated: figures, what was wanted, and what to write.
+
+use super::super::fault::{Fault, Words};
+use super::super::figure;
+use super::super::piece::Piece;
+use super::super::spec::{
+    CornerSaid, EaseHow, EaseSpec, EdgeName, SeamEdgeSpec, SeamNotchSpec, SeamPlace, SeamPoint,
+    SeamSpec, Tag, Value,
+};
+use super::judge::lengths;
+use super::places::Walked;
+use super::reading::{Laid, Tip, end_named};
+use super::side::{Ground, Meant, Node, Sorting, is_on_panel, panel_of, same};
+use super::walk::Walk;
+use super::{EQUAL, Seam, SeamNotch, Section, Side, SideEdge};
+use crate::report::Code;
+use kurbo::Point;
+
+fn spoken(spec: &SeamSpec) -> String {
+    figure::name(&spec.name)
+}
+
+fn seam(spec: &SeamSpec, text: &str) -> Words {
+    Words::new(format!("seam {}: {text}", spoken(spec)))
+}
+
+/// A point as people say it.
+fn said(point: &SeamPoint) -> String {
+    if point.name.is_empty() {
+        "the point".to_owned()
+    } else {
+        figure::name(&point.name)
+    }
+}
+
+/// The name of a point that lies at a place of a panel's line.
+fn name_at(ground: &Ground<'_>, piece: usize, line: &str, at: Point) -> Option<String> {
+    let of_piece = ground.pieces.get(piece).map_or("", |p| p.panel.as_str());
+    let named = |panel: &str| {
+        let mut values = ground.values.iter();
+        let lies = |value: &&super::super::spec::NamedValue| {
+            panel_of(&value.name) == panel && matches!(value.value, Value::Point(p) if same(p, at))
+        };
+        values.find(lies).map(|value| value.name.clone())
+    };
+    named(panel_of(line)).or_else(|| named(of_piece))
+}
+
+fn edge_of<'a>(ground: &Ground<'a>, tip: &Tip) -> Option<&'a super::super::piece::Edge> {
+    ground
+        .pieces
+        .get(tip.corner.piece)?
+        .edges
+        .get(tip.corner.edge)
+}
+
+/// An end as a draft writes it.
+pub(super) fn tip_written(ground: &Ground<'_>, tip: &Tip) -> String {
+    let Some(edge) = edge_of(ground, tip) else {
+        return String::new();
+    };
+    if let Some(name) = name_at(ground, tip.corner.piece, &edge.line, tip.place) {
+        return name;
+    }
+    // The line as it was drawn, not as the outline walks it.
+    let starts = edge.path.start().is_ok_and(|start| same(start, tip.place)) == edge.as_drawn;
+    let which = if starts { "start" } else { "end" };
+    format!("({which} of {})", edge.line)
+}
+
+/// An end as people say it.
+pub(super) fn tip_said(ground: &Ground<'_>, tip: &Tip) -> String {
+    let written = tip_written(ground, tip);
+    let bare = written.trim_start_matches('(').trim_end_matches(')');
+    match bare.split_once(" of ") {
+        Some((which, line)) => format!("the {which} of {}", figure::name(line)),
+        None => figure::name(bare),
+    }
+}
+
+/// A place of a side as a draft writes it.
+fn place_written(ground: &Ground<'_>, side: &Side, at: f64) -> Option<String> {
+    let (index, along) = side.locate(at)?;
+    let edge = side.edges.get(index)?;
+    let point = edge.path.point_at(along).ok()?;
+    let named = name_at(ground, edge.at.0, &edge.line, point);
+    let line = edge.written();
+    Some(named.unwrap_or_else(|| {
+        let of_piece = ground.pieces.get(edge.at.0);
+        let drawn = of_piece.and_then(|piece| piece.edges.get(edge.at.1));
+        let starts = drawn.is_some_and(|drawn| {
+            drawn.path.start().is_ok_and(|start| same(start, point)) == drawn.as_drawn
+        });
+        let which = if starts { "start" } else { "end" };
+        format!("({which} of {line})")
+    }))
+}
+
+// ---- edges
+
+/// An edge that is not to be had.
+pub(super) fn not_had(seam: &str, name: &EdgeName, meant: &Meant, pieces: &[Piece]) -> Fault {
+    let seam = figure::name(seam);
+    let written = match (&name.owner, name.line.is_empty()) {
+        (_, false) => name.line.clone(),
+        (Some(owner), true) => format!("{owner}.{}", name.edge),
+        (None, true) => name.edge.clone(),
+    };
+    let of = |at: &(usize, usize)| {
+        let piece = pieces.get(at.0)?;
+        Some(format!("{}.{}", piece.name, piece.edges.get(at.1)?.name))
+    };
+    match meant {
+        Meant::Several(all) => {
+            let names: Vec<String> = all.iter().filter_map(of).collect();
+            let message = Words::new(format!(
+                "seam {seam}: {} is an edge of {} pieces",
+                figure::name(&written),
+                all.len()
+            ));
+            Fault::error(Code::EdgeShared, name.tag, message)
+                .at(Words::new("which piece's?"))
+                .note(Words::new("A seam joins edges of pieces."))
+                .with_help(Words::new(format!("Write  {}", names.join("  or  "))))
+        }
+        Meant::NotOf(piece) => {
+            let edges: Vec<String> = pieces
+                .get(*piece)
+                .map(|piece| {
+                    let own = piece.edges.iter().filter(|edge| edge.mouth.is_none());
+                    own.map(|edge| edge.name.clone()).collect()
+                })
+                .unwrap_or_default();
+            let owner = name.owner.as_deref().unwrap_or_default();
+            let message = Words::new(format!(
+                "seam {seam}: piece {} has no edge {}",
+                figure::name(owner),
+                figure::name(&name.edge)
+            ));
+            Fault::error(Code::UnknownEdge, name.tag, message)
+                .at(Words::new("no such edge"))
+                .note(Words::new(format!("Its edges are {}.", edges.join(", "))))
+        }
+        Meant::One(..) | Meant::Nowhere => {
+            let message = Words::new(format!(
+                "seam {seam}: no piece outlines {}",
+                figure::name(&written)
+            ));
+            Fault::warning(Code::SeamNotTaken, name.tag, message)
+                .at(Words::new("in no piece's outline"))
+                .note(Words::new(
+                    "The seam is not walked: nothing says that it fits. On the side that is here stand the notches that it alone tells.",
+                ))
+                .with_help(Words::new(format!(
+                    "Outline {written} in a piece, or take the piece that does."
+                )))
+        }
+    }
+}
+
+pub(super) fn pleated(spec: &SeamSpec, edge: &SeamEdgeSpec) -> Fault {
+    let message = seam(
+        spec,
+        &format!(
+            "{} lies in a pleat, folded away before the seam is sewn",
+            figure::name(&edge.name.line)
+        ),
+    );
+    Fault::error(Code::EdgesApart, edge.name.tag, message)
+        .at(Words::new("in the pleat"))
+        .with_help(Words::new("Leave it out: the seam runs on over the pleat."))
+}
+
+/// Two edges of a side with a gap between.
+pub(super) fn apart(spec: &SeamSpec, sorting: &Sorting<'_>, one: Node, other: Node) -> Fault {
+    let of = |node: Node| {
+        let taken = sorting.one(node)?;
+        let piece = sorting.ground.pieces.get(taken.piece)?;
+        Some((taken, piece, piece.edges.get(taken.edge)?))
+    };
+    let (Some((a, _, first)), Some((b, piece, second))) = (of(one), of(other)) else {
+        return Fault::error(
+            Code::EdgesApart,
+            spec.tag,
+            seam(spec, "its edges leave a gap"),
+        );
+    };
+    let (x, y) = (figure::name(&first.name), figure::name(&second.name));
+    let message = seam(spec, &format!("between {x} and {y} the side leaves a gap"));
+    let mut fault = Fault::error(Code::EdgesApart, b.tag, message)
+        .at(Words::new("begins beyond the gap"))
+        .and_see(a.tag, Words::new("ends before the gap"));
+    let count = piece.edges.len();
+    let between = |from: usize, to: usize| {
+        let mut names = Vec::new();
+        let mut at = (from + 1) % count.max(1);
+        while at != to && names.len() < count {
+            if let Some(edge) = piece.edges.get(at).filter(|edge| edge.mouth.is_none()) {
+                names.push((edge.name.clone(), edge.length));
+            }
+            at = (at + 1) % count.max(1);
+        }
+        names
+    };
+    if a.piece == b.piece {
+        let long = |way: &[(String, f64)]| way.iter().map(|one| one.1).sum::<f64>();
+        let (ahead, back) = (between(a.edge, b.edge), between(b.edge, a.edge));
+        let way = if long(&ahead) <= long(&back) {
+            ahead
+        } else {
+            back
+        };
+        if let [(name, length)] = way.as_slice() {
+            fault = fault
+                .note(
+                    Words::new(format!("Between them lies {}, ", figure::name(name)))
+                        .length(*length)
+                        .text(" long."),
+                )
+                .with_help(Words::new(format!(
+                    "If it is sewn, name it too; if it is passed by, write  over {}.{name}  between the two.",
+                    piece.name
+                )));
+        } else {
+            let names: Vec<String> = way.iter().map(|one| figure::name(&one.0)).collect();
+            fault = fault
+                .note(Words::new(format!(
+                    "Between them lie {}.",
+                    figure::row(&names)
+                )))
+                .with_help(Words::new(
+                    "Name every edge that is sewn; before one that is passed by, write  over",
+                ));
+        }
+    }
+    fault
+}
+
+// ---- ends
+
+/// A `from` at no end of either side.
+pub(super) fn start(walk: &Walk<'_>, from: &SeamPoint, sides: [&Laid; 2]) -> Fault {
+    let place = said(from);
+    let message = seam(
+        walk.spec,
+        &format!("the walk is to start from {place}, where neither side ends"),
+    );
+    let mut fault = Fault::error(Code::SeamBroken, walk.spec.tag, message);
+    let mut ends = Vec::new();
+    for laid in sides {
+        let nearest = laid.tips.iter().min_by(|a, b| {
+            let far = |tip: &Tip| (tip.place - from.point).hypot();
+            far(a).total_cmp(&far(b))
+        });
+        ends.extend(laid.tips.iter().map(|tip| tip_written(walk.ground, tip)));
+        let Some((tip, edge)) = nearest.zip(laid.side.edges.first()) else {
+            continue;
+        };
+        let elsewhere = edge_of(walk.ground, tip).is_some_and(|edge| {
+            same(tip.place, from.point)
+                && !is_on_panel(walk.ground, from, tip.corner.piece, &edge.line)
+        });
+        let words = if elsewhere {
+            Words::new(format!(
+                "{place} lies there on another sheet, which says nothing of this one"
+            ))
+        } else {
+            Words::new(format!("{place} is "))
+                .length((tip.place - from.point).hypot())
+                .text(" from its nearer end")
+        };
+        fault = fault.and_see(edge.tag, words);
+    }
+    fault.with_help(Words::new(format!(
+        "Name an end of either side: {}.",
+        figure::row(&ends)
+    )))
+}
+
+/// Nothing decides which ends meet, or corners contradict each other.
+pub(super) fn unsure(walk: &Walk<'_>, first: &Laid, second: &Laid, contradiction: bool) -> Fault {
+    let spec = walk.spec;
+    let message = seam(
+        spec,
+        if contradiction {
+            "the edges beside its ends want different readings"
+        } else {
+            "nothing says which ends meet"
+        },
+    );
+    let mut fault = Fault::error(Code::SeamUnsure, spec.tag, message);
+    let mut clauses = Vec::new();
+    let other = second.reversed();
+    for (laid, turned) in [(second, false), (&other, true)] {
+        let ([a, a_end], [b, b_end]) = (&first.tips, &laid.tips);
+        let walked = Walked {
+            ground: walk.ground,
+            spec,
+            first,
+            second: laid,
+            ends_known: true,
+        };
+        let mut words = if first.closed && laid.closed {
+            Words::new(if turned {
+                "If one goes the other way: "
+            } else {
+                "If both go the way they are drawn: "
+            })
+        } else {
+            Words::new(format!(
+                "If {} meets {}, and {} meets {}: ",
+                tip_said(walk.ground, a),
+                tip_said(walk.ground, b),
+                tip_said(walk.ground, a_end),
+                tip_said(walk.ground, b_end)
+            ))
+        };
+        for (index, (one, other)) in lengths(&walked).iter().enumerate() {
+            words = words
+                .text(if index == 0 { "" } else { ", " })
+                .length(*one)
+                .text(" to ")
+                .length(*other);
+        }
+        fault = fault.note(words.text("."));
+        clauses.push(format!(
+            "from {}, {}",
+            tip_written(walk.ground, a),
+            tip_written(walk.ground, b)
+        ));
+    }
+    let help = if first.closed || second.closed {
+        "Write where both begin and which way each goes:  from P, Q toward R, S".to_owned()
+    } else {
+        format!("Write after the edges  {}", clauses.join("  or  "))
+    };
+    let edges = first.side.edges.iter().chain(&second.side.edges);
+    let mut pieces: Vec<&str> = edges.map(|edge| edge.piece.as_str()).collect();
+    pieces.sort_unstable();
+    pieces.dedup();
+    let fault = fault.with_help(Words::new(help)).print(Words::new(format!(
+        "Seam {}: not decided which ends meet",
+        spoken(spec)
+    )));
+    pieces
+        .iter()
+        .fold(fault, |fault, piece| fault.on_piece(piece))
+}
+
+/// A side that is to stop at a point off it.
+pub(super) fn stops_off(spec: &SeamSpec, side: &Side, until: &SeamPoint) -> Fault {
+    let message = seam(
+        spec,
+        &format!("{} does not pass {}", side.spoken(), said(until)),
+    );
+    let mut fault = Fault::error(Code::SeamBroken, spec.tag, message);
+    if let Some((edge, far)) = nearest(side, until) {
+        fault = fault.note(
+            Words::new("It lies ")
+                .length(far)
+                .text(format!(" from {edge}.")),
+        );
+    }
+    fault.with_help(Words::new(
+        "After  until  name a point on the side, where the seam stops.",
+    ))
+}
+
+pub(super) fn no_corner(walked: &Walked<'_>, corner: &CornerSaid) -> Fault {
+    let message = seam(
+        walked.spec,
+        &format!(
+            "a corner is said at {}, where it does not end",
+            said(&corner.at)
+        ),
+    );
+    let ends = walked.first.tips.iter().chain(&walked.second.tips);
+    let ends: Vec<String> = ends.map(|tip| tip_written(walked.ground, tip)).collect();
+    Fault::error(Code::SeamBroken, corner.tag, message)
+        .with_help(Words::new(format!("Its ends are {}.", figure::row(&ends))))
+}
+
+pub(super) fn wrong_side_up(walked: &Walked<'_>, seam: &Seam) -> Option<Fault> {
+    let pieces = walked.ground.pieces;
+    let single = |edge: &SideEdge| {
+        let piece = pieces.get(edge.at.0)?;
+        let one_way = piece.cut.count == 1 || (piece.cut.alike && piece.cut.count > 0);
+        (!piece.on_fold() && one_way).then_some(piece)
+    };
+    let sense = |edge: &SideEdge| (edge.along.1 > edge.along.0) != edge.mirrored;
+    let mut singles = seam
+        .first
+        .edges
+        .iter()
+        .filter_map(|a| Some((a, single(a)?)));
+    let (a, one, b, other) = singles.find_map(|(a, one)| {
+        let mut others = seam.second.edges.iter();
+        let (b, other) = others.find_map(|b| {
+            let other = single(b)?;
+            (sense(a) == sense(b)).then_some((b, other))
+        })?;
+        Some((a, one, b, other))
+    })?;
+    let (x, y) = (figure::name(&one.name), figure::name(&other.name));
+    let name = spoken(walked.spec);
+    let message = Words::new(if x == y {
+        format!("seam {name}: {x} would have to be turned over to be sewn to itself so")
+    } else {
+        format!("seam {name}: {x} and {y} cannot both be sewn right side out")
+    });
+    let fault = Fault::warning(Code::WrongSideUp, b.tag, message)
+        .at(Words::new("lies wrong side up"))
+        .and_see(a.tag, Words::new("right side up"))
+        .note(Words::new(
+            "Each is cut one way up only, and its outline runs the same way round along the seam.",
+        ))
+        .with_help(Words::new(if x == y {
+            let ends = [walked.first.tips.first(), walked.second.tips.last()];
+            let ends = ends.map(|tip| tip.map_or(String::new(), |tip| tip_written(walked.ground, tip)));
+            format!("Read it the other way round:  from {}", ends.join(", "))
+        } else {
+            format!(
+                "Draw {y} the other way round ( mirror ), cut both as pairs ( cut 2 ), or, if it is a layer that is turned over, write  mirrored {}",
+                b.written()
+            )
+        }))
+        .on_piece(&one.name)
+        .on_piece(&other.name)
+        .print(Words::new(format!(
+            "Seam {name}: {x} and {y} lie wrong side to wrong side"
+        )));
+    Some(fault)
+}
+
+// ---- places
+
+/// The edge of a side nearest to a point and how far it is.
+fn nearest(side: &Side, named: &SeamPoint) -> Option<(String, f64)> {
+    let far = side
+        .edges
+        .iter()
+        .map(|edge| (edge.spoken(), edge.path.nearest(named.point).distance));
+    far.min_by(|a, b| a.1.total_cmp(&b.1))
+}
+
+pub(super) fn beyond(spec: &SeamSpec, notch: &SeamNotchSpec, wanted: f64, length: f64) -> Fault {
+    let message = seam(spec, "a notch at ")
+        .spoken(wanted)
+        .text(" falls off the seam, which is ")
+        .length(length)
+        .text(" long");
+    Fault::error(Code::NotchOffSeam, notch.tag, message)
+        .with_help(Words::new("Give a distance within the shorter side."))
+        .figure("wanted", wanted)
+        .figure("length", length)
+}
+
+/// What lies nearer than this cannot be told apart in centimetres of two places.
+const SMALL: f64 = 0.1;
+
+/// How far a point lies from either side, as further lines of a fault.
+fn how_far(walked: &Walked<'_>, point: &SeamPoint, mut fault: Fault) -> Fault {
+    for laid in [walked.first, walked.second] {
+        let Some((edge, far)) = nearest(&laid.side, point) else {
+            continue;
+        };
+        let found = laid.side.find(walked.ground, point);
+        let words = if let Some(at) = found {
+            Words::new(format!("It lies on {edge}, "))
+                .length(at.min(laid.side.length - at))
+                .text(" from an end of that side.")
+        } else if far <= super::SAME_PLACE {
+            Words::new(format!("It lies on {edge}, but on another sheet."))
+        } else if far < SMALL {
+            Words::new("It lies less than ")
+                .length(SMALL)
+                .text(format!(" from {edge}."))
+        } else {
+            Words::new("It lies ")
+                .length(far)
+                .text(format!(" from {edge}."))
+        };
+        fault = fault.note(words).figure("off", far);
+    }
+    fault
+}
+
+pub(super) fn no_end(walked: &Walked<'_>, notch: &SeamNotchSpec, from: &SeamPoint) -> Fault {
+    let message = seam(
+        walked.spec,
+        &format!(
+            "a notch is measured from {}, where the seam neither begins nor ends",
+            said(from)
+        ),
+    );
+    let fault = Fault::error(Code::NotchOffSeam, notch.tag, message);
+    how_far(walked, from, fault).with_help(Words::new(
+        "Measure from an end of the seam, or name the point itself:  notch single at POINT",
+    ))
+}
+
+pub(super) fn off(walked: &Walked<'_>, tag: Tag, point: &SeamPoint) -> Fault {
+    let message = seam(
+        walked.spec,
+        &format!("{} lies on neither side", said(point)),
+    );
+    how_far(
+        walked,
+        point,
+        Fault::error(Code::NotchOffSeam, tag, message),
+    )
+}
+
+/// A place of an opening that is not on the seam.
+pub(super) fn place_off(walked: &Walked<'_>, tag: Tag, place: &SeamPlace) -> Fault {
+    let SeamPlace::Measured(far, from) = place else {
+        return off(walked, tag, place.point());
+    };
+    let ended = [walked.first, walked.second]
+        .into_iter()
+        .find(|laid| end_named(walked.ground, from, &laid.tips).is_some());
+    let Some(laid) = ended else {
+        let words = format!("it is measured from {}, which is no end of it", said(from));
+        let fault = Fault::error(Code::NotchOffSeam, tag, seam(walked.spec, &words));
+        return how_far(walked, from, fault);
+    };
+    let message = seam(walked.spec, "")
+        .spoken(*far)
+        .text(format!(" from {} falls off it: it is ", said(from)))
+        .length(laid.side.length)
+        .text(" long");
+    Fault::error(Code::NotchOffSeam, tag, message)
+        .figure("wanted", *far)
+        .figure("length", laid.side.length)
+}
+
+pub(super) fn same_side(spec: &SeamSpec, tag: Tag, a: &SeamPoint, b: &SeamPoint) -> Fault {
+    let message = seam(
+        spec,
+        &format!(
+            "{} and {} lie on the same side, where a pair has one on each",
+            said(a),
+            said(b)
+        ),
+    );
+    Fault::error(Code::NotchOffSeam, tag, message)
+}
+
+pub(super) fn crossed(
+    spec: &SeamSpec,
+    notches: &[SeamNotch],
+    a: (f64, f64),
+    b: (f64, f64),
+) -> Fault {
+    let message = seam(
+        spec,
+        "two places change order from one side to the other: at ",
+    )
+    .length(a.0)
+    .text(" and ")
+    .length(b.0)
+    .text(" on the first side, at ")
+    .length(a.1)
+    .text(" and ")
+    .length(b.1)
+    .text(" on the second");
+    let notch = |at| notches.iter().find(|notch| notch.main == at);
+    let fault = Fault::error(
+        Code::NotchOffSeam,
+        notch(b).or(notch(a)).map_or(spec.tag, |notch| notch.tag),
+        message,
+    );
+    match (notch(a), notch(b)) {
+        (Some(other), Some(_)) => fault.and_see(other.tag, Words::new("the other notch")),
+        _ => fault,
+    }
+}
+
+/// A corner without a partner.
+pub(super) fn unpaired(
+    walked: &Walked<'_>,
+    of_first: bool,
+    at: f64,
+    turn: f64,
+    away: &[f64],
+) -> Fault {
+    let (own, other) = if of_first {
+        (&walked.first.side, &walked.second.side)
+    } else {
+        (&walked.second.side, &walked.first.side)
+    };
+    let after = own
+        .edges
+        .iter()
+        .position(|edge| (edge.from - at).abs() < EQUAL);
+    let after = after.unwrap_or(1);
+    let name = |index: usize| own.edges.get(index).map_or(String::new(), SideEdge::spoken);
+    let message = seam(
+        walked.spec,
+        &format!("{} turns by ", name(after.saturating_sub(1))),
+    )
+    .angle(turn.abs())
+    .text(format!(
+        " into {}, and nothing says where that corner lies on the other side",
+        name(after)
+    ));
+    let tag = own
+        .edges
+        .get(after)
+        .map_or(walked.spec.tag, |edge| edge.tag);
+    let here = place_written(walked.ground, own, at).unwrap_or_default();
+    let fault = Fault::error(Code::CornerUnpaired, tag, message).figure("turn", turn);
+    let there = match away {
+        [one] => place_written(walked.ground, other, *one),
+        _ => None,
+    };
+    fault.with_help(Words::new(match (there, away.is_empty()) {
+        (Some(there), _) => format!("If the two corners meet, write in the seam  {here} meets {there}"),
+        (None, true) => format!("Carry it over with  notch single at {here}  in the seam, or name the point that it meets:  {here} meets POINT"),
+        (None, false) => format!("Name the point that it meets:  {here} meets POINT"),
+    }))
+}
+
+// ---- ease
+
+pub(super) fn ease_astray(walked: &Walked<'_>, spec: &EaseSpec) -> Fault {
+    let message = seam(
+        walked.spec,
+        &format!(
+            "{} lies on one side of a seam, and these edges are not of one side",
+            match spec.how {
+                EaseHow::Ease => "ease",
+                EaseHow::Gather => "a gather",
+                EaseHow::Stretch => "a stretch",
+            }
+        ),
+    );
+    Fault::error(Code::UnknownEdge, spec.tag, message).note(Words::new(format!(
+        "The first side is {}, the second {}.",
+        walked.first.side.spoken(),
+        walked.second.side.spoken()
+    )))
+}
+
+pub(super) fn between_astray(walked: &Walked<'_>, spec: &EaseSpec, point: &SeamPoint) -> Fault {
+    let message = seam(
+        walked.spec,
+        &format!(
+            "{} is not a place on the edges that the {} is said of",
+            said(point),
+            spec.how.word()
+        ),
+    );
+    how_far(
+        walked,
+        point,
+        Fault::error(Code::NotchOffSeam, spec.tag, message),
+    )
+    .with_help(Words::new(
+        "After  between  stand two points on that edge, or so far from an end of it:  85mm from POINT",
+    ))
+}
+
+pub(super) fn ease_less(walked: &Walked<'_>, spec: &EaseSpec) -> Fault {
+    let (text, help) = match spec.how {
+        EaseHow::Ease => (
+            "an ease is nothing or more",
+            "Where the edge is the shorter one and is pulled, write  stretch ; where its partner is the longer one, say the ease of that.",
+        ),
+        EaseHow::Gather => (
+            "a gather is so many to one, one or more, or a length that is taken up",
+            "Write  gather 1.5 on EDGE  where three halves of cloth go to one.",
+        ),
+        EaseHow::Stretch => (
+            "a stretch is nothing or more",
+            "Where the edge is the longer one, write  ease",
+        ),
+    };
+    Fault::error(Code::OutOfRange, spec.tag, seam(walked.spec, text)).with_help(Words::new(help))
+}
+
+// ---- verdicts
+
+/// What an amount of difference means: which side is longer.
+fn longer(seam: &Seam, ease: f64) -> (&Side, &Side) {
+    if ease >= 0.0 {
+        (&seam.first, &seam.second)
+    } else {
+        (&seam.second, &seam.first)
+    }
+}
+
+/// How much longer a side should be, in words.
+fn wanted(seam: &Seam, (least, most): (f64, f64), tolerance: f64) -> Words {
+    let words = if least == 0.0 && most == 0.0 {
+        Words::new("Wanted: both as long")
+    } else if least < 0.0 && most > 0.0 {
+        Words::new(format!("Wanted: {} at most ", seam.called(&seam.first)))
+            .spoken(most)
+            .text(" longer, and at most ")
+            .spoken(-least)
+            .text(" shorter")
+    } else {
+        let (side, least, most) = if most > 0.0 {
+            (&seam.first, least, most)
+        } else {
+            (&seam.second, -most, -least)
+        };
+        let words = Words::new(format!("Wanted: {} longer by ", seam.called(side))).spoken(least);
+        if least == most {
+            words
+        } else {
+            words.text(" to ").spoken(most)
+        }
+    };
+    if tolerance > EQUAL {
+        words.text(", within ").difference(tolerance)
+    } else {
+        words
+    }
+}
+
+pub(super) fn differs(seam: &Seam) -> Fault {
+    let (first, second) = (&seam.first, &seam.second);
+    let message = Words::new(format!(
+        "seam {}: {} ",
+        figure::name(&seam.name),
+        first.with_verb()
+    ))
+    .length(first.length)
+    .text(format!(", {} ", second.with_verb()))
+    .length(second.length);
+    let (more, less) = longer(seam, seam.ease());
+    let found = Words::new(format!("{} is ", seam.called(more)))
+        .difference(seam.ease())
+        .text(format!(" longer than {}", seam.called(less)));
+    let help = if seam.is_eased() {
+        Words::new("Change one side by ")
+            .difference(seam.excess())
+            .text(", or say another amount.")
+    } else {
+        Words::new(format!(
+            "Make {} shorter by that, or, if it is to be eased in, write  ease ",
+            seam.called(more)
+        ))
+        .written(seam.ease().abs())
+        .text(format!(" on {}", names(more)))
+    };
+    let caution = Words::new(format!("Seam {} does not fit: ", figure::name(&seam.name)))
+        .length(first.length)
+        .text(" against ")
+        .length(second.length);
+    Fault::error(Code::SeamDiffers, seam.tag, message)
+        .at(found)
+        .note(wanted(seam, seam.wanted, seam.tolerance))
+        .with_help(help)
+        .print(caution)
+        .figure("first", first.length)
+        .figure("second", second.length)
+        .figure("excess", seam.excess())
+}
+
+/// A section that cannot be sewn as stated, though the whole is as long as it should be.
+pub(super) fn section(seam: &Seam, section: &Section, walked: &Walked<'_>) -> Fault {
+    let between = section.between;
+    let (first, second) = between.lengths();
+    let whole = if seam.is_eased() {
+        "the whole is as long as stated, but not each section: "
+    } else {
+        "the sides are as long, but not between their places: "
+    };
+    let message = Words::new(format!("seam {}: {whole}", figure::name(&seam.name)))
+        .length(first)
+        .text(format!(" on {} against ", seam.called(&seam.first)))
+        .length(second)
+        .text(format!(" on {}", seam.called(&seam.second)));
+    let place = Words::new("from ")
+        .length(between.from.0)
+        .text(" to ")
+        .length(between.to.0);
+    let (more, _) = longer(seam, between.ease());
+    let help = if seam.is_eased() {
+        Words::new(
+            "Move one place of a pair, or say in which part it is held in:  ease LENGTH on EDGE between P and Q",
+        )
+    } else {
+        Words::new("Move one place of a pair, or, if it is to be eased in there, write  ease ")
+            .written(between.ease().abs())
+            .text(format!(" on {} between P and Q", names(more)))
+    };
+    let caution = Words::new(format!(
+        "Seam {}: places do not match, ",
+        figure::name(&seam.name)
+    ))
+    .length(first)
+    .text(" against ")
+    .length(second);
+    let mut fault = Fault::error(Code::SeamDiffers, seam.tag, message)
+        .at(place)
+        .note(wanted(
+            seam,
+            section.wanted,
+            walked.spec.tolerance.unwrap_or(super::TOLERANCE),
+        ))
+        .with_help(help)
+        .print(caution)
+        .figure("first", first)
+        .figure("second", second)
+        .figure("excess", super::outside(between.ease(), section.wanted));
+    for ease in &seam.eases {
+        fault = fault.and_see(ease.tag, Words::new("what is said of it"));
+    }
+    fault
+}
+
+/// The sections hold what no sharing out of the sentences gives.
+pub(super) fn not_shared(seam: &Seam) -> Fault {
+    let message = Words::new(format!(
+        "seam {}: each section is as stated by itself, but not all together",
+        figure::name(&seam.name)
+    ));
+    let mut words = Words::new("Its sections hold ");
+    for (index, section) in seam.sections.iter().enumerate() {
+        let ease = section.between.ease();
+        words = words
+            .text(if index == 0 { "" } else { ", " })
+            .difference(ease)
+            .text(if ease < 0.0 { " less" } else { "" });
+    }
+    let mut fault = Fault::error(Code::SeamDiffers, seam.tag, message)
+        .note(words.text("."))
+        .with_help(Words::new(
+            "Say of each part how much of it is held in:  ease LENGTH on EDGE between P and Q",
+        ));
+    for ease in &seam.eases {
+        fault = fault.and_see(ease.tag, Words::new("what is said of it"));
+    }
+    fault
+}
+
+fn names(side: &Side) -> String {
+    let mut names: Vec<String> = side.edges.iter().map(SideEdge::written).collect();
+    names.dedup();
+    names.join(", ")
+}
