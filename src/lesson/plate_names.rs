@@ -4,7 +4,7 @@
 
 use super::plates::Shown;
 use super::sheets::Mark;
-use super::speech::told;
+use super::speech::Told;
 use crate::geometry::path::Path;
 use crate::kind::unit::LengthUnit;
 use crate::output::drawing::ink::Hand;
@@ -39,22 +39,24 @@ pub(super) fn name_all(
         numbered: 0,
         key: Vec::new(),
     };
+    let told = Told::among(&shown.new);
     for (name, mark) in &shown.new {
         if let Mark::Point(at) = mark {
-            names.write("new", Hand::Fresh, name, &told(name, &shown.new), &[*at]);
+            names.write("new", Hand::Fresh, name, &told.name(name), &[*at]);
         }
     }
     for (name, mark) in &shown.new {
         let Mark::Line(line) = mark else { continue };
         let letters = match line.length() {
-            Ok(length) => format!("{} {}", told(name, &shown.new), unit.length(length)),
-            Err(_) => told(name, &shown.new),
+            Ok(length) => format!("{} {}", told.name(name), unit.length(length)),
+            Err(_) => told.name(name),
         };
         names.write("new", Hand::Fresh, name, &letters, &spots(line, place));
     }
+    let told = Told::among(&shown.used);
     for (name, mark) in &shown.used {
         if let Mark::Point(at) = mark {
-            let letters = told(name, &shown.used);
+            let letters = told.name(name);
             names.write("used", Hand::ConstructionName, name, &letters, &[*at]);
         }
     }

@@ -8,6 +8,7 @@ use crate::kind::{Dimension, Kind};
 use crate::phrase::Value;
 use crate::report::SourceMap;
 use crate::syntax::tree::{Expr, ExprKind, Name, Operator};
+use std::collections::HashMap;
 
 /// What is needed to say one sentence of the record.
 #[derive(Clone, Copy)]
@@ -40,18 +41,28 @@ pub(super) fn spoken(name: &str) -> String {
     words.collect::<Vec<_>>().join(" ")
 }
 
-/// A name as it is spoken, with its panel where another of them is called the same.
-pub(super) fn told(name: &str, among: &[(String, Mark)]) -> String {
-    let own = spoken(name);
-    let several = among
-        .iter()
-        .filter(|(other, _)| spoken(other) == own)
-        .count()
-        > 1;
-    let panel = name.rsplit_once('.').map(|(panel, _)| spoken(panel));
-    match panel {
-        Some(panel) if several => format!("{panel} {own}"),
-        _ => own,
+/// Names as they are spoken beside each other.
+pub(super) struct Told(HashMap<String, usize>);
+
+impl Told {
+    pub(super) fn among(named: &[(String, Mark)]) -> Self {
+        let mut times = HashMap::new();
+        for (name, _) in named {
+            *times.entry(spoken(name)).or_default() += 1;
+        }
+        Self(times)
+    }
+
+    /// A name as it is spoken, with its panel where another of them is called the same.
+    pub(super) fn name(&self, name: &str) -> String {
+        let own = spoken(name);
+        let panel = name.rsplit_once('.').map(|(panel, _)| spoken(panel));
+        match panel {
+            Some(panel) if self.0.get(&own).is_some_and(|times| *times > 1) => {
+                format!("{panel} {own}")
+            }
+            _ => own,
+        }
     }
 }
 

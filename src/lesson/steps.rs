@@ -4,7 +4,7 @@
 use super::booklet;
 use super::plates::{self, Shown};
 use super::sheets::{Mark, Sheets, marks, parts};
-use super::speech::{Speech, capital, drawn_by, spoken, told};
+use super::speech::{Speech, Told, capital, drawn_by, spoken};
 use super::trees::Trees;
 use super::wholes;
 use super::{Figure, Lesson, Options, Slip, Step};
@@ -456,10 +456,11 @@ impl<'a> Maker<'a> {
 
 /// Lengths of what is new.
 fn measures(shown: &Shown, unit: LengthUnit) -> Vec<(String, String)> {
+    let told = Told::among(&shown.new);
     let lengths = shown.new.iter().filter_map(|(name, mark)| match mark {
         Mark::Line(path) => {
             let length = path.length().ok()?;
-            Some((capital(&told(name, &shown.new)), unit.length(length)))
+            Some((capital(&told.name(name)), unit.length(length)))
         }
         Mark::Point(_) => None,
     });

@@ -82,6 +82,11 @@ impl TextFrame {
 
     /// How many millimetres of the straight line from `a` to `b` run inside the box.
     pub fn covers(&self, a: Point, b: Point) -> f64 {
+        // Most lines pass far off.
+        let reach = self.half_width + self.half_height + (b - a).hypot() / 2.0;
+        if (a.midpoint(b) - self.centre).hypot2() > reach * reach {
+            return 0.0;
+        }
         let local = |p: Point| {
             let d = p - self.centre;
             (d.dot(self.along), d.dot(self.across()))

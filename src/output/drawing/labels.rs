@@ -53,9 +53,68 @@ pub struct Labels {
     lines: HashMap<Cell, Vec<Bit>, foldhash::fast::FixedState>,
     /// The lowest and the highest cell that has any: a name may be far longer than the drawing is wide.
     filled: Option<(Cell, Cell)>,
-    taken: Vec<TextFrame>,
+    taken: Strewn<TextFrame>,
     leaders: Vec<(Point, Point)>,
+    strewn_leaders: Strewn<(Point, Point)>,
     area: Option<Rect>,
+}
+
+/// Things at every cell that they reach into.
+struct Strewn<T> {
+    cells: HashMap<Cell, Vec<T>, foldhash::fast::FixedState>,
+    /// Those that reach into very many.
+    wide: Vec<T>,
+}
+
+impl<T> Default for Strewn<T> {
+    fn default() -> Self {
+        Self {
+            cells: HashMap::default(),
+            wide: Vec::new(),
+        }
+    }
+}
+
+/// A thing of more cells than this is kept apart.
+const WIDE: i64 = 64;
+
+impl<T: Copy> Strewn<T> {
+    fn put(&mut self, bounds: Rect, thing: T) {
+        match cells_of(bounds) {
+            Some(cells) => {
+                for cell in cells {
+                    self.cells.entry(cell).or_default().push(thing);
+                }
+            }
+            None => self.wide.push(thing),
+        }
+    }
+
+    /// Whether any that may reach into a box is such; some are asked twice.
+    fn any_near(&self, bounds: Rect, is_such: impl Fn(&T) -> bool) -> bool {
+        if self.wide.iter().any(&is_such) {
+            return true;
+        }
+        match cells_of(bounds) {
+            Some(mut cells) => cells.any(|cell| {
+                self.cells
+                    .get(&cell)
+                    .is_some_and(|all| all.iter().any(&is_such))
+            }),
+            None => self.cells.values().flatten().any(is_such),
+        }
+    }
+}
+
+/// The cells that a box reaches into; none where they are very many.
+fn cells_of(bounds: Rect) -> Option<impl Iterator<Item = Cell>> {
+    let (low, high) = (
+        cell_of(bounds.origin()),
+        cell_of(Point::new(bounds.x1, bounds.y1)),
+    );
+    let count = |low: i32, high: i32| i64::from(high) - i64::from(low) + 1;
+    let few = count(low.0, high.0).saturating_mul(count(low.1, high.1)) <= WIDE;
+    few.then(|| (low.0..=high.0).flat_map(move |x| (low.1..=high.1).map(move |y| (x, y))))
 }
 
 impl Labels {
@@ -107,7 +166,7 @@ impl Labels {
 
     /// A box that no text may enter.
     pub fn take(&mut self, frame: TextFrame) {
-        self.taken.push(frame);
+        self.taken.put(frame.bounds(), frame);
     }
 
     /// Whether a box is free of texts and of their leaders.
@@ -117,8 +176,9 @@ impl Labels {
         if self.area.is_some_and(|area| area.union(bounds) != area) {
             return false;
         }
-        !self.taken.iter().any(|other| other.overlaps(&air))
-            && !self.leaders.iter().any(|(a, b)| frame.covers(*a, *b) > 0.0)
+        let is_led_over = |(a, b): &(Point, Point)| frame.covers(*a, *b) > 0.0;
+        !self.taken.any_near(bounds, |other| other.overlaps(&air))
+            && !self.strewn_leaders.any_near(bounds, is_led_over)
     }
 
     /// The cost of the lines under a box.
@@ -262,8 +322,12 @@ impl Labels {
     }
 
     fn settle(&mut self, text: Text, frame: TextFrame, leader: Option<(Point, Point)>) -> Placed {
-        self.taken.push(frame);
-        self.leaders.extend(leader);
+        self.take(frame);
+        if let Some((from, to)) = leader {
+            self.leaders.push((from, to));
+            self.strewn_leaders
+                .put(Rect::from_points(from, to), (from, to));
+        }
         Placed { text, leader }
     }
 
@@ -274,7 +338,8 @@ impl Labels {
             return Some(0.0);
         }
         let (from, to) = leader(point, frame);
-        if self.taken.iter().any(|other| other.covers(from, to) > 0.2) {
+        let covers = |other: &TextFrame| other.covers(from, to) > 0.2;
+        if self.taken.any_near(Rect::from_points(from, to), covers) {
             return None;
         }
         let crossed = self
