@@ -347,6 +347,7 @@ impl<E, F: FnMut(f64) -> Result<f64, E>> Search<F, E> {
                 match self.refine(low, high) {
                     End::Answer(answer) => {
                         (near, is_settled) = (None, true);
+                        found.answers.extend(self.sooner(low, answer));
                         found.answers.push(answer);
                     }
                     End::Jump(a, b) => {
@@ -386,6 +387,18 @@ impl<E, F: FnMut(f64) -> Result<f64, E>> Search<F, E> {
         }
         found.answers.extend(near);
         Ok(found)
+    }
+
+    /// An answer that a later one of the same change of sign would pass over: close before that the sign has changed already.
+    fn sooner(&mut self, low: Trial, answer: Trial) -> Option<Trial> {
+        let before = self.trial(answer.value + 1e-3 * (low.value - answer.value))?;
+        if before.miss.abs() <= MISS || (before.miss < 0.0) == (low.miss < 0.0) {
+            return None;
+        }
+        match self.refine(low, before) {
+            End::Answer(sooner) => Some(sooner),
+            End::Jump(..) | End::Hole(_) => None,
+        }
     }
 
     /// The least miss, for a message: the nearest place, narrowed by golden sections between its neighbours.
