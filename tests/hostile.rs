@@ -190,7 +190,7 @@ fn figures_without_end() {
             Code::FigureTooLarge,
         ),
         (
-            "panel back {\n  line a = from origin to (origin right 0.0000001mm)\n}\n",
+            "panel back {\n  line a = from origin to (origin right 0.0000001mm)\n  line b = square to a at origin\n}\n",
             Code::NoLength,
         ),
     ] {

@@ -236,9 +236,10 @@ impl<'a> Machine<'a> {
     ) -> Result<(), Stop> {
         match say {
             PieceSay::Outline(edges) => {
+                // An edge of no length is passed over.
                 spec.edges = edges
                     .iter()
-                    .map(|edge| self.edge(edge))
+                    .filter_map(|edge| self.edge(edge).transpose())
                     .collect::<Result<_, _>>()?;
                 let parts: usize = spec.edges.iter().map(|edge| edge.path.segs().len()).sum();
                 // Every edge is held against every other to see whether they cross.
@@ -261,7 +262,20 @@ impl<'a> Machine<'a> {
                 span,
             } => {
                 let count = self.whole_count(count, *span)?;
-                let fold_edge = fold.as_ref().and_then(|fold| position(spec, fold));
+                let fold_edge = match fold {
+                    Some(fold) => {
+                        let at = position(spec, fold);
+                        if at.is_none() {
+                            let message = format!(
+                                "`{}` has no length here, so nothing lies on a fold.",
+                                fold.name
+                            );
+                            return Err(Stop::at(fold.span, Fault::new(Code::NoLength, message)));
+                        }
+                        at
+                    }
+                    None => None,
+                };
                 spec.cut = spec::CutSpec {
                     count,
                     alike: *alike,
@@ -312,7 +326,11 @@ impl<'a> Machine<'a> {
                     None => None,
                 };
                 for (at, (name, node, span)) in lines.iter().chain(onto).enumerate() {
-                    let path = Path::clone(self.path(node)?.as_ref());
+                    let path = Path::clone(self.path_or_nothing(node)?.as_ref());
+                    // A fold of no length folds nothing.
+                    if path.is_nothing() {
+                        continue;
+                    }
                     if let Some(target) = target.clone().filter(|_| at < lines.len()) {
                         spec.folded_onto.push((path.clone(), target));
                     }
@@ -476,9 +494,10 @@ impl<'a> Machine<'a> {
         })
     }
 
-    fn edge(&mut self, edge: &'a EdgeCode) -> Result<EdgeSpec, Stop> {
-        let path = Path::clone(self.path(&edge.value)?.as_ref());
-        Ok(EdgeSpec {
+    /// None for an edge of no length.
+    fn edge(&mut self, edge: &'a EdgeCode) -> Result<Option<EdgeSpec>, Stop> {
+        let path = Path::clone(self.path_or_nothing(&edge.value)?.as_ref());
+        Ok((!path.is_nothing()).then(|| EdgeSpec {
             tag: self.tags.tag(edge.span),
             name: edge.name.clone(),
             line: edge.line.clone(),
@@ -486,7 +505,7 @@ impl<'a> Machine<'a> {
             allowance: None,
             finish: None,
             mouth: None,
-        })
+        }))
     }
 
     /// Declares a seam.
@@ -514,6 +533,17 @@ impl<'a> Machine<'a> {
             last_changed: Vec::new(),
             is_broken: code.is_broken,
         };
+        // Nothing is sewn to nothing.
+        if spec.first.edges.is_empty() && spec.second.edges.is_empty() {
+            return Ok(());
+        }
+        if spec.first.edges.is_empty() || spec.second.edges.is_empty() {
+            let message = format!(
+                "Seam {} sews an edge to one of no length.",
+                spec.name.replace('_', " ")
+            );
+            return Err(Stop::at(code.head, Fault::new(Code::NoLength, message)));
+        }
         for say in &code.sentences {
             self.seam_say(say, &mut spec)?;
         }
@@ -535,9 +565,11 @@ impl<'a> Machine<'a> {
     fn side(&mut self, side: &'a SideCode) -> Result<SideSpec, Stop> {
         let mut edges = Vec::with_capacity(side.edges.len());
         for edge in &side.edges {
-            // A line that could not be drawn takes the seam with it.
-            if let Some(value) = &edge.value {
-                self.path(value)?;
+            // A line that could not be drawn takes the seam with it; one of no length is passed over.
+            if let Some(value) = &edge.value
+                && self.path_or_nothing(value)?.is_nothing()
+            {
+                continue;
             }
             edges.push(SeamEdgeSpec {
                 name: self.edge_name(&edge.name),

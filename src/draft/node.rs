@@ -446,6 +446,21 @@ impl<'a> Machine<'a> {
 
     /// A line or curve.
     pub fn path(&mut self, node: &'a Node) -> Result<Arc<crate::geometry::path::Path>, Stop> {
+        let path = self.path_or_nothing(node)?;
+        if path.is_nothing() {
+            let message = "Here this line has no length, so it leads nowhere.";
+            return Err(
+                Stop::at(self.here(), Fault::new(Code::NoLength, message)).seen(self.origin(node))
+            );
+        }
+        Ok(path)
+    }
+
+    /// A line or curve, of no length too.
+    pub fn path_or_nothing(
+        &mut self,
+        node: &'a Node,
+    ) -> Result<Arc<crate::geometry::path::Path>, Stop> {
         match self.eval(node)? {
             Value::Path(path) => Ok(path),
             Value::Absent => Err(Stop::at(

@@ -151,7 +151,13 @@ impl Path {
             }
             segs.extend_from_slice(part.segs());
         }
-        Path::from_segs(segs)
+        match Path::from_segs(segs) {
+            // Nothing joined to nothing.
+            Err(PathFault::NoLength { at }) if parts.iter().all(Path::is_nothing) => {
+                Ok(Path::nothing(at))
+            }
+            other => other,
+        }
     }
 
     /// The path carried straight on from one of its ends, in its direction there, for a length; less than nothing makes

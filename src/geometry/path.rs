@@ -1,6 +1,7 @@
 //! The path: a connected row of lines and cubics, or an endless straight line.
 //!
-//! A path is never empty and never shorter than [`MEETING`]; it knows its own length. Measuring is in `measure`,
+//! A path is never empty, and never shorter than [`MEETING`] unless it is nothing: a place alone, which what goes along
+//! several paths passes over. It knows its own length. Measuring is in `measure`,
 //! cutting and joining in `edit`.
 
 use super::segment::{self, raised, unit, with_start};
@@ -111,6 +112,32 @@ impl Path {
     /// The straight line from `a` to `b`.
     pub fn line(a: Point, b: Point) -> Result<Path, PathFault> {
         Path::from_segs(vec![PathSeg::Line(Line::new(a, b))])
+    }
+
+    /// The straight line from `a` to `b`, or nothing where they fall together.
+    pub fn line_or_nothing(a: Point, b: Point) -> Result<Path, PathFault> {
+        match Path::line(a, b) {
+            Err(PathFault::NoLength { .. }) => Ok(Path::nothing(a)),
+            other => other,
+        }
+    }
+
+    /// A line of no length, at a place on the paper.
+    pub fn nothing(at: Point) -> Path {
+        Path {
+            shape: Shape::Drawn {
+                segs: vec![PathSeg::Line(Line::new(at, at))],
+                ends: vec![0.0],
+            },
+        }
+    }
+
+    /// Whether it is a line of no length.
+    pub fn is_nothing(&self) -> bool {
+        match &self.shape {
+            Shape::Drawn { ends, .. } => ends.last().is_some_and(|length| *length == 0.0),
+            Shape::Endless { .. } => false,
+        }
     }
 
     /// A single cubic.

@@ -94,8 +94,19 @@ impl Call<'_> {
         self.point(place).ok()
     }
 
-    /// A line or curve.
+    /// A line or curve that leads somewhere.
     pub fn path(&self, place: usize) -> Result<Arc<Path>, Fault> {
+        let path = self.path_or_nothing(place)?;
+        if path.is_nothing() {
+            let line = self.named(place, "this line");
+            let message = format!("Here {line} has no length, so it leads nowhere.");
+            return Err(Fault::new(Code::NoLength, message).label(place, "no length"));
+        }
+        Ok(path)
+    }
+
+    /// A line or curve, of no length too.
+    pub fn path_or_nothing(&self, place: usize) -> Result<Arc<Path>, Fault> {
         match self.arg(place) {
             Some(Value::Path(path)) => Ok(Arc::clone(path)),
             _ => Err(self.mismatch(place)),

@@ -197,3 +197,104 @@ fn half_a_circle_skirt_has_its_waist() {
         ],
     );
 }
+
+/// A strip whose upper end is a lap that may be nothing.
+const LAP: &str = r#"
+draft "Lap"
+unit mm
+choose lap = 0mm between 0mm and 30mm
+panel a {
+  line hem = from origin toward right for 200mm
+  line side = from end of hem toward up for 100mm
+  line overlap = from end of side toward up for lap
+  line upper = from end of overlap toward left for 200mm
+  line slant = from end of upper to (origin up 100mm)
+  line centre = from end of slant to origin
+  curve whole = join side, overlap
+  length long = length of whole
+  length of_lap = length of overlap
+  area cloth_area = area of [hem, side, overlap, upper, slant, centre]
+}
+panel b {
+  line edge = from origin toward right for 60mm
+  line up_edge = from end of edge toward up for 100mm
+  line lap_edge = from end of up_edge toward up for lap
+  line back_edge = from end of lap_edge to origin
+}
+piece a "A" { outline a.hem, a.side, a.overlap, a.upper, a.slant, a.centre
+  cut 2
+  grain along side
+  allow 10mm
+  allow 20mm on overlap
+  finish hem, upper, slant, centre "bound"
+}
+piece b "B" { outline b.edge, b.up_edge, b.lap_edge, b.back_edge
+  cut 2
+  grain along up_edge
+  allow 10mm
+  allow 20mm on lap_edge
+  finish edge, back_edge "bound"
+}
+seam side joins a.side to b.up_edge
+seam lap joins a.overlap to b.lap_edge { allow 20mm }
+check "area" that a.cloth_area >= 0cm * 1cm
+check "lap" that a.of_lap = lap
+check "long" that a.long is 100mm longer than lap
+"#;
+
+#[test]
+fn a_line_of_no_length_is_nothing() {
+    for (lap, edges, seams) in [("0mm", [4, 3], 1), ("20mm", [6, 4], 2)] {
+        let run = Run::of(LAP).set(&format!("lap={lap}"));
+        let (_, outcome) = run.drawn();
+        let told: Vec<_> = outcome
+            .diagnostics
+            .iter()
+            .filter(|d| d.is_error())
+            .collect();
+        assert!(told.is_empty(), "{lap}: {}", run.shown());
+        let pattern = &outcome.pattern;
+        let found: Vec<usize> = pattern
+            .pieces
+            .iter()
+            .map(|piece| piece.edges.len())
+            .collect();
+        assert_eq!(found, edges, "{lap}");
+        assert_eq!(pattern.seams.len(), seams, "{lap}");
+        assert!(pattern.pieces.iter().all(|piece| piece.cutting.is_some()));
+    }
+}
+
+#[test]
+fn a_line_of_no_length_leads_nowhere() {
+    let none = |rest: &str| format!("line l = from origin to origin\n{rest}");
+    comes_to(
+        &none("length long = length of l\nlength off = distance from start of l to end of l"),
+        &[("long", 0.0), ("off", 0.0)],
+    );
+    comes_to(
+        &none(
+            "line m = reverse of l\nline n = mirror m over (from origin toward up)\ncurve both = join l, n\nlength long = length of both",
+        ),
+        &[("long", 0.0)],
+    );
+    comes_to(
+        "line l = from origin toward right for 50mm\nline m = part of l from (end of l) to (end of l)\nlength long = length of m",
+        &[("long", 0.0)],
+    );
+    for act in [
+        "line m = square to l at origin",
+        "line m = extend l at origin by 3mm",
+        "line m = parallel to l by 3mm toward up",
+        "line m = from (origin up 5mm) toward along l for 3mm",
+        "point p = where l meets (from (origin left 5mm) toward right)",
+    ] {
+        let (_, told) = drawn(&none(act));
+        let codes: Vec<Code> = told
+            .iter()
+            .map(|(code, _)| *code)
+            .filter(|code| *code != Code::NameUnused)
+            .collect();
+        assert_eq!(codes, [Code::NoLength], "{act}: {told:?}");
+    }
+}

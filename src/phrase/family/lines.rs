@@ -5,7 +5,7 @@ use super::points::{meeting, square_foot};
 use crate::geometry::edit::End;
 use crate::geometry::meet::meetings;
 use crate::geometry::parallel::{Side, parallel_of, side_of, side_toward};
-use crate::geometry::path::{Location, Path};
+use crate::geometry::path::{Location, Path, PathFault};
 use crate::geometry::{LARGEST, MEETING};
 use crate::kind::Kind;
 use crate::phrase::aid::Aid;
@@ -27,7 +27,7 @@ pub fn rows() -> Vec<Form> {
             .at(Link::To, Takes::POINT, "point", "the other end")
             .gives(Kind::Line)
             .says("A straight line between two points.", "line side = from top to tip")
-            .means(|c| Path::line(c.point(0)?, c.point(1)?).map(Value::from).map_err(|f| f.say(c).label(0, "").label(1, ""))),
+            .means(|c| Path::line_or_nothing(c.point(0)?, c.point(1)?).map(Value::from).map_err(|f| f.say(c).label(0, "").label(1, ""))),
         form("")
             .at(Link::From, Takes::POINT, "point", "through which point")
             .at(Link::Toward, WAY, "direction", "which way")
@@ -130,7 +130,7 @@ pub fn rows() -> Vec<Form> {
             .tight(Takes::PATH, "line", "which line")
             .gives_by(crate::phrase::Gives::SameAsFirst)
             .says("The same line drawn the other way.", "curve back_to_front = reverse of neck")
-            .means(|c| Ok(c.path(0)?.reversed().into())),
+            .means(|c| Ok(c.path_or_nothing(0)?.reversed().into())),
     ]
 }
 
@@ -152,7 +152,7 @@ fn line_for(c: &mut Call) -> Result<Value, Fault> {
 }
 
 fn bounded(c: &Call, from: Point, by: Vec2) -> Result<Value, Fault> {
-    Path::line(from, from + by)
+    Path::line_or_nothing(from, from + by)
         .map(Value::from)
         .map_err(|f| f.say(c))
 }
@@ -166,9 +166,9 @@ fn line_until(c: &mut Call) -> Result<Value, Fault> {
 /// From a point in a direction until a path, or level with a point.
 fn run_until(c: &Call, from: Point, way: Vec2, stop: usize) -> Result<Value, Fault> {
     let to = reach(c, from, way, stop)?;
-    Path::line(from, to)
+    Path::line_or_nothing(from, to)
         .map(Value::from)
-        .map_err(|f| f.say(c).label(stop, "already there"))
+        .map_err(|f| f.say(c))
 }
 
 fn reach(c: &Call, from: Point, way: Vec2, stop: usize) -> Result<Point, Fault> {
@@ -303,7 +303,7 @@ fn square_until(c: &mut Call) -> Result<Value, Fault> {
 
 fn square_onto(c: &mut Call) -> Result<Value, Fault> {
     let (from, foot) = square_foot(c)?;
-    Path::line(from, foot)
+    Path::line_or_nothing(from, foot)
         .map(Value::from)
         .map_err(|f| f.say(c))
 }
@@ -372,7 +372,7 @@ fn extend_by(c: &mut Call) -> Result<Value, Fault> {
     path.extended(end, c.figure(2)?)
         .map(Value::from)
         .map_err(|f| match f {
-            crate::geometry::path::PathFault::PastTheEnd { wanted, length } => {
+            PathFault::PastTheEnd { wanted, length } => {
                 let message = format!(
                     "{} were to be taken off {}, and it is {} long.",
                     c.length(wanted),
@@ -428,11 +428,11 @@ fn part(c: &mut Call) -> Result<Value, Fault> {
     let path = c.path(0)?;
     let (from, to) = (place_on(c, 0, 1, None)?, place_on(c, 0, 2, None)?);
     if path.is_endless() {
-        return Path::line(path.point(from), path.point(to))
+        return Path::line_or_nothing(path.point(from), path.point(to))
             .map(Value::from)
             .map_err(|f| f.say(c).label(1, "").label(2, ""));
     }
-    path.part(from, to)
+    what_is_left(path.part(from, to))
         .map(Value::from)
         .map_err(|f| f.say(c).label(1, "").label(2, ""))
 }
@@ -449,7 +449,17 @@ fn part_toward(c: &mut Call) -> Result<Value, Fault> {
     } else {
         path.part(cut, path.end_location())
     };
-    result.map(Value::from).map_err(|f| f.say(c).label(1, ""))
+    what_is_left(result)
+        .map(Value::from)
+        .map_err(|f| f.say(c).label(1, ""))
+}
+
+/// A part of which nothing is left is a line of no length.
+fn what_is_left(part: Result<Path, PathFault>) -> Result<Path, PathFault> {
+    match part {
+        Err(PathFault::NothingLeft { at }) => Ok(Path::nothing(at)),
+        other => other,
+    }
 }
 
 fn join(c: &mut Call) -> Result<Value, Fault> {

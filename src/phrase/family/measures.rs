@@ -131,7 +131,9 @@ fn length(c: &mut Call) -> Result<Value, Fault> {
 }
 
 fn area(c: &mut Call) -> Result<Value, Fault> {
-    let edges: Vec<Path> = c.paths(0)?.iter().map(|p| Path::clone(p)).collect();
+    let lines = c.paths(0)?;
+    let lines = lines.iter().filter(|line| !line.is_nothing());
+    let edges: Vec<Path> = lines.map(|p| Path::clone(p)).collect();
     let outline = Outline::new(&edges).map_err(|fault| {
         let why = match &fault {
             OutlineFault::Gap { gap, .. } => {

@@ -181,6 +181,12 @@ fn lay_on(c: &mut Call) -> Result<Value, Fault> {
 fn unfolded(c: &mut Call) -> Result<Value, Fault> {
     let edges: Vec<Path> = c.paths(0)?.iter().map(|p| Path::clone(p)).collect();
     let folds: Vec<Path> = c.paths(1)?.iter().map(|p| Path::clone(p)).collect();
+    for (place, lines) in [(0, &edges), (1, &folds)] {
+        if lines.iter().any(Path::is_nothing) {
+            let message = "A line of no length is neither a fold nor traced through one.";
+            return Err(Fault::new(Code::NoLength, message).label(place, "no length"));
+        }
+    }
     let until = c.path(2)?;
     let edge = super::lines::joined(c, &edges)?;
     let first = folds

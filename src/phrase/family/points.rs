@@ -72,12 +72,12 @@ pub fn rows() -> Vec<Form> {
             .tight(Takes::PATH, "line", "a line with ends")
             .gives(Kind::Point)
             .says("Where a line starts, as it was drawn.", "point p = start of neck")
-            .means(|c| c.path(0)?.start().map(Value::Point).map_err(|f| f.say(c).label(0, "endless"))),
+            .means(|c| c.path_or_nothing(0)?.start().map(Value::Point).map_err(|f| f.say(c).label(0, "endless"))),
         form("end")
             .tight(Takes::PATH, "line", "a line with ends")
             .gives(Kind::Point)
             .says("Where a line ends, as it was drawn.", "point p = end of neck")
-            .means(|c| c.path(0)?.end().map(Value::Point).map_err(|f| f.say(c).label(0, "endless"))),
+            .means(|c| c.path_or_nothing(0)?.end().map(Value::Point).map_err(|f| f.say(c).label(0, "endless"))),
         form("nearest_end")
             .at(Link::Of, Takes::PATH, "line", "a line with ends")
             .at(Link::To, Takes::POINT, "point", "near which of its ends")
@@ -183,7 +183,7 @@ fn along(c: &mut Call) -> Result<Value, Fault> {
 }
 
 fn share_along(c: &mut Call) -> Result<Value, Fault> {
-    let (share, path) = (c.figure(0)?, c.path(1)?);
+    let (share, path) = (c.figure(0)?, c.path_or_nothing(1)?);
     let total = path.length().map_err(|f| f.say(c).label(1, "endless"))?;
     if !(0.0..=1.0).contains(&share) {
         let message = "A share of a line lies between 0 and 1.";

@@ -45,9 +45,10 @@ pub(super) const ROWS: &[(Code, Explanation)] = &[
     ),
     explain(
         Code::NoLength,
-        "Two points fall together where a line or a direction should lie between them.",
+        "Two points fall together where a direction should lie between them, or a line of no length is to lead somewhere. Where nothing goes along it, such a line is nothing, and passed over.",
         r#"panel back {
   line centre = from origin to origin
+  line hem_line = square to centre at origin
 }"#,
         "Look for the measure or ease that comes out as nothing.",
     ),
