@@ -323,7 +323,10 @@ fn messages() {
         // Of the reading, of the check, of the run.
         ("  point p{n} = origin ) right 3cm\n", 50),
         ("  point p{n} = nothing_{n} right 3cm\n", 60),
-        ("  line l{n} = from origin to (origin right 0mm)\n", 100),
+        (
+            "  line l{n} = from origin toward (origin right 0mm) for 1cm\n",
+            100,
+        ),
     ] {
         let told = repeated("panel back {\n", line, "}\n")(500).told();
         assert!(
