@@ -12,6 +12,9 @@ use kurbo::{Line, ParamCurve, PathSeg, Point, Vec2};
 
 /// Nothing shorter than this is drawn at a corner, in millimetres.
 const NOTHING: f64 = 1e-6;
+/// A mitre that runs out farther than its limit by no more than this, in millimetres, keeps its tip: cut off, it would be an edge
+/// that no blade can follow.
+const SPARED: f64 = 0.05;
 
 /// One edge at a corner.
 #[derive(Clone)]
@@ -180,7 +183,7 @@ fn mitred(before: &Side, after: &Side) -> Join {
     };
     let way = point - before.corner;
     let (on_before, on_after) = (way.dot(before.on), way.dot(after.on));
-    let limited = way.hypot() > longest;
+    let limited = way.hypot() > longest + SPARED;
     match (on_before >= -NOTHING, on_after >= -NOTHING) {
         (true, true) if limited => join.pieces = blunt(before, after, unit(way), longest),
         (true, true) => {

@@ -12,8 +12,10 @@
 mod example_drafts;
 
 mod letters;
+mod on_the_cloth;
 mod raster;
 mod reader;
+mod same_lines;
 mod sizes;
 mod tiles;
 

@@ -322,3 +322,51 @@ fn no_words_on_a_page_touch_or_leave_it() {
         }
     }
 }
+
+/// Letters go across, figures down, and the first tile is A1.
+#[test]
+fn tiles_are_named_from_the_top_left() {
+    let tiles = tiling();
+    assert!(tiles.len() > 6, "{tiles:?}");
+    for (name, column, row) in &tiles {
+        let letter = char::from(b'A' + u8::try_from(*column).unwrap());
+        assert_eq!(*name, format!("{letter}{}", row + 1));
+    }
+    let labels: Vec<String> = on(PageSize::A4)
+        .pages
+        .iter()
+        .map(|page| page.label.clone())
+        .collect();
+    for (name, ..) in tiles {
+        assert!(labels.contains(&name), "{name}: {labels:?}");
+    }
+}
+
+/// Name, column and row of each tile of the shirt, by where its window lies in the whole.
+fn tiling() -> Vec<(String, usize, usize)> {
+    let laid = laid(&on(PageSize::A4));
+    let steps = |of: fn(&Vec2) -> f64| {
+        let mut at: Vec<i64> = laid
+            .values()
+            .map(|place| of(place).round() as i64)
+            .collect();
+        at.sort_unstable();
+        at.dedup();
+        at
+    };
+    let (across, down) = (steps(|place| place.x), steps(|place| place.y));
+    let tile = |((column, row), place): (&(i32, i32), &Vec2)| {
+        let letter = char::from(b'A' + u8::try_from(*column).unwrap());
+        let rank = |at: &[i64], figure: f64| {
+            at.iter()
+                .position(|one| *one == figure.round() as i64)
+                .unwrap()
+        };
+        (
+            format!("{letter}{}", row + 1),
+            rank(&across, place.x),
+            rank(&down, place.y),
+        )
+    };
+    laid.iter().map(tile).collect()
+}

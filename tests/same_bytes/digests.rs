@@ -19,7 +19,7 @@ const EXAMPLES: [&str; 9] = [
 ];
 
 /// A hash that anybody can work out (FNV-1a, 64 bits: Fowler, Noll and Vo, from memory).
-fn fnv(bytes: &[u8]) -> u64 {
+pub(super) fn fnv(bytes: &[u8]) -> u64 {
     bytes.iter().fold(0xcbf2_9ce4_8422_2325, |hash, byte| {
         (hash ^ u64::from(*byte)).wrapping_mul(0x0000_0100_0000_01b3)
     })
@@ -90,7 +90,7 @@ fn every_build_writes_the_bytes_of_the_digests() {
     for (name, bytes) in &made {
         writeln!(table, "{name} {} {:016x}", bytes.len(), fnv(bytes)).unwrap();
     }
-    expect_file!["../data/digests.txt"].assert_eq(&table);
+    expect_file!["../data/drawings.txt"].assert_eq(&table);
     let Some(release) = std::env::var_os("OAKTAG_RELEASE") else {
         return;
     };

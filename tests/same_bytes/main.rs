@@ -1,5 +1,6 @@
 //! Same input, same bytes: whatever the run, the threads, the language, the time zone, the terminal, the folder, the user's
-//! mask or the build. `tests/data/digests.txt` holds what each example comes to; `UPDATE_EXPECT=1` rewrites it.
+//! mask or the build. `tests/data/figures.txt` holds what each example comes to in figures, `tests/data/drawings.txt` the bytes of each
+//! of its files; `UPDATE_EXPECT=1` rewrites them.
 #![allow(
     clippy::indexing_slicing,
     clippy::unwrap_used,
@@ -10,6 +11,9 @@
 
 mod clocks;
 mod digests;
+#[path = "../example_drafts/mod.rs"]
+mod example_drafts;
+mod figures;
 mod surroundings;
 
 use std::collections::BTreeMap;
