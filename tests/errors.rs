@@ -10,6 +10,7 @@
     reason = "a test that fails should say so where it does"
 )]
 
+mod commands;
 mod drawing;
 
 use drawing::Run;

@@ -2,6 +2,7 @@
 
 use super::End;
 use super::batch;
+use super::let_go;
 use super::load::{self, Values};
 use super::search;
 use super::told::{self, Format};
@@ -11,6 +12,7 @@ use crate::draft::Outcome;
 use crate::draft::record::NotJudged;
 use crate::kind::Kind;
 use crate::kind::unit::LengthUnit;
+use crate::pattern::said::least_said;
 use crate::pattern::spec::{MeasureUsed, Value};
 use crate::pattern::{Decided, Pattern, Seam, WearerSide, figure};
 use crate::report::SourceMap;
@@ -154,8 +156,7 @@ fn one(arguments: &Arguments, file: &str, reports: &mut Vec<serde_json::Value>) 
         }
         told::diagnostics(&project.sources, &outcome.diagnostics);
     }
-    // Few drafts are checked in one run, and then it ends; to give every node and line back one by one takes a tenth of its time.
-    std::mem::forget((project, checked, outcome));
+    let_go((project, checked, outcome));
     if wrong { End::Wrong } else { End::Well }
 }
 
@@ -315,17 +316,25 @@ fn seams(text: &mut String, pattern: &Pattern, not_judged: &[&NotJudged]) {
     let names = pattern.seams.iter().map(|s| s.name.as_str());
     let wide = widest(names, not_judged);
     for seam in &pattern.seams {
-        let length = |mm: f64| figure::length(mm, pattern.unit);
         let verdict = match (seam.ok, seam.decided) {
             (true, _) => "fits",
             (false, Decided::Unsure) => "NOT JUDGED",
             (false, _) => "DOES NOT FIT",
         };
+        let lengths = [seam.first.length, seam.second.length];
+        let lengths: Vec<String> = figure::apart(&lengths, least_said(seam.ok), pattern.unit)
+            .into_iter()
+            .map(|length| {
+                format!(
+                    "{:>10}",
+                    format!("{length} {}", figure::unit_name(pattern.unit))
+                )
+            })
+            .collect();
         let line = format!(
-            "  {:wide$}  {:>10} to {:>10}  {}  {verdict}, {}",
+            "  {:wide$}  {}  {}  {verdict}, {}",
             spoken(&seam.name),
-            length(seam.first.length),
-            length(seam.second.length),
+            lengths.join(" to "),
             wanted_words(seam, pattern),
             seam.decided.said(),
         );

@@ -7,6 +7,7 @@ use super::disk;
 use super::draw_bodies;
 use super::draw_files::{self, Made};
 use super::draw_options::Options;
+use super::let_go;
 use super::load::{self, Values};
 use super::told;
 use super::waiting;
@@ -127,8 +128,7 @@ fn drawn(arguments: &Arguments) -> Result<End, End> {
     } else {
         End::Well
     };
-    // The program ends here; to give every node and line back one by one takes a tenth of its time.
-    std::mem::forget((project, outcome, part));
+    let_go((project, outcome, part));
     Ok(end)
 }
 

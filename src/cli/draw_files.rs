@@ -122,11 +122,7 @@ fn of_ending(
             })
         }
         // The command line is well: the draft has nothing to cut.
-        Ending::Dxf if pattern.pieces.is_empty() => Err((
-            "a cutting room wants pieces, and the draft has none: write a piece, or draw .svg."
-                .into(),
-            End::Wrong,
-        )),
+        Ending::Dxf if pattern.pieces.is_empty() => Err((NOTHING_TO_CUT.into(), End::Wrong)),
         Ending::Dxf => {
             let text = dxf::write(pattern, pattern.issue.body.as_deref().unwrap_or("base"));
             Ok(plain(
@@ -152,6 +148,10 @@ fn table(pattern: &Pattern, which: TableWord) -> Result<Vec<u8>, csv::Error> {
         TableWord::Lay => lay::csv(pattern),
     }
 }
+
+/// Said of a draft for a cutting room that has no piece.
+pub(super) const NOTHING_TO_CUT: &str =
+    "a cutting room wants pieces, and the draft has none: write a piece, or draw .svg.";
 
 const ON_PAPER: &str =
     "Print at 100 %, and lay a ruler on the square before cutting: it is 100 mm wide.";

@@ -26,6 +26,7 @@ mod waiting;
 mod why;
 
 use clap::{Parser, Subcommand};
+use std::ffi::OsString;
 use std::process::ExitCode;
 
 /// Draft garment patterns as text: check a draft, draw it at full size, print it.
@@ -79,32 +80,66 @@ pub enum End {
     NoFile,
 }
 
+impl End {
+    /// The exit status.
+    fn status(self) -> u8 {
+        match self {
+            End::Well => 0,
+            End::Wrong => 1,
+            End::Misused => 2,
+            End::NoFile => 3,
+        }
+    }
+}
+
 impl From<End> for ExitCode {
     fn from(end: End) -> Self {
-        match end {
-            End::Well => ExitCode::from(0),
-            End::Wrong => ExitCode::from(1),
-            End::Misused => ExitCode::from(2),
-            End::NoFile => ExitCode::from(3),
-        }
+        ExitCode::from(end.status())
     }
 }
 
 /// Runs the program with the arguments of this process.
 pub fn run() -> ExitCode {
-    let arguments = match Arguments::try_parse() {
+    told::end(ended(Arguments::try_parse())).into()
+}
+
+/// What a run within another program said, and how it ended.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Said {
+    /// The exit status it would have had.
+    pub status: u8,
+    /// What would have gone to standard output.
+    pub out: String,
+    /// What would have gone to standard error.
+    pub err: String,
+}
+
+/// Runs the program within another, with these arguments behind its name: it reads and writes files as ever, and gives back what
+/// it says.
+pub fn run_within<A: Into<OsString>>(arguments: impl IntoIterator<Item = A>) -> Said {
+    let name = OsString::from("oaktag");
+    let all = std::iter::once(name).chain(arguments.into_iter().map(Into::into));
+    let (end, out, err) = told::kept(|| ended(Arguments::try_parse_from(all)));
+    Said {
+        status: end.status(),
+        out,
+        err,
+    }
+}
+
+fn ended(parsed: Result<Arguments, clap::Error>) -> End {
+    let arguments = match parsed {
         Ok(arguments) => arguments,
         Err(error) => {
-            if error.use_stderr() {
-                // Nothing is left to be done where even this cannot be printed.
-                let _ = error.print();
-                return End::Misused.into();
-            }
-            told::printed(error.print());
-            return told::end(End::Well).into();
+            told::usage(&error);
+            return if error.use_stderr() {
+                End::Misused
+            } else {
+                End::Well
+            };
         }
     };
-    let end = match arguments.command {
+    match arguments.command {
         Command::Check(arguments) => check::run(&arguments),
         Command::Draw(arguments) => draw::run(&arguments),
         Command::Lesson(arguments) => lesson::run(&arguments),
@@ -114,6 +149,15 @@ pub fn run() -> ExitCode {
         Command::Phrases(arguments) => phrases::run(&arguments),
         Command::Explain(arguments) => explain::run(&arguments),
         Command::Completions(arguments) => completions::run(&arguments),
-    };
-    told::end(end).into()
+    }
+}
+
+/// Lets go of what was drawn. Where the program ends with it, to give every node and line back one by one would take a tenth of
+/// its time.
+fn let_go<T>(drawn: T) {
+    if told::is_kept() {
+        drop(drawn);
+    } else {
+        std::mem::forget(drawn);
+    }
 }

@@ -4,7 +4,7 @@
 use super::End;
 use super::batch::Threads;
 use super::disk;
-use super::draw_files::no_letters;
+use super::draw_files::{NOTHING_TO_CUT, no_letters};
 use super::load;
 use super::told;
 use crate::check::{self, nearest_word};
@@ -140,7 +140,7 @@ fn sizes(arguments: &Arguments) -> Result<End, End> {
             .map(|corner| format!("Not in every size: {corner}.")),
     );
     told::report(&verdict(&set, &rules, &look));
-    write_files(arguments, ending, &set, (&rows, &rules))?;
+    write_files(arguments, ending, &set, &rows)?;
     let is_wrong = wrong
         || !changed.is_empty()
         || ladder_faults.iter().any(ladder::LadderFault::is_error)
@@ -276,7 +276,7 @@ fn write_files(
     arguments: &Arguments,
     ending: Option<Ending>,
     set: &Set,
-    (rows, rules): (&[table::Row], &[rules::Rule]),
+    rows: &[table::Row],
 ) -> Result<(), End> {
     if let Some(path) = &arguments.csv {
         let text = table::csv(set, rows).map_err(|words| {
@@ -285,15 +285,41 @@ fn write_files(
         })?;
         write(path, &told::as_text(&text))?;
     }
-    let (Some(path), Some(ending)) = (&arguments.output, ending) else {
-        return Ok(());
+    match (&arguments.output, ending) {
+        (Some(path), Some(ending)) => write_nest(arguments, path, ending, set),
+        _ => Ok(()),
+    }
+}
+
+/// The sizes together in one file; one that cannot be drawn is left out of it.
+fn write_nest(arguments: &Arguments, path: &Path, ending: Ending, all: &Set) -> Result<(), End> {
+    let Some(set) = &all.whole() else {
+        let base = all.base().map_or("", |size| &size.name);
+        told::line(&format!(
+            "{} was not written: the base, size {base}, cannot be drawn. Mend the draft first, or take another --base.",
+            path.display()
+        ));
+        return Err(End::Wrong);
     };
+    for size in all.sizes.iter().filter(|size| !size.is_whole()) {
+        told::line(&format!(
+            "size {} cannot be drawn, and is left out of {}.",
+            size.name,
+            path.display()
+        ));
+    }
+    let has_pieces = set.sizes.iter().any(|size| !size.pattern.pieces.is_empty());
+    if ending == Ending::Dxf && !has_pieces {
+        told::line(NOTHING_TO_CUT);
+        return Err(End::Wrong);
+    }
     let (stacks, pieces) = (&arguments.stack, &arguments.pieces);
     let drawn = || nest::draw(set, stacks, pieces);
     let (bytes, missing) = match ending {
         Ending::Dxf => (dxf::write(set, stacks, pieces).into_bytes(), Vec::new()),
         Ending::Json => {
-            let text = json::write(set, stacks, pieces, rows, rules).map_err(|error| {
+            let (rows, (rules, _)) = (table::rows(set), rules::rules(set, stacks));
+            let text = json::write(set, stacks, pieces, &rows, &rules).map_err(|error| {
                 told::line(&format!("the JSON could not be made: {error}"));
                 End::NoFile
             })?;

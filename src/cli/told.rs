@@ -2,6 +2,7 @@
 
 use super::{End, disk};
 use crate::report::{Diagnostic, SourceMap, json, terminal};
+use std::cell::RefCell;
 use std::io::{self, IsTerminal, Write};
 use std::path::Path;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -16,10 +17,60 @@ pub enum Format {
     Json,
 }
 
+/// What is said in a run within another program.
+#[derive(Default)]
+struct Kept {
+    out: Vec<u8>,
+    err: Vec<u8>,
+}
+
+thread_local! {
+    /// In the thread of such a run; every command tells in the thread that it was called in.
+    static KEPT: RefCell<Option<Kept>> = const { RefCell::new(None) };
+}
+
+/// Does what tells, and gives back what would have gone to standard output and to standard error.
+pub fn kept<T>(tells: impl FnOnce() -> T) -> (T, String, String) {
+    KEPT.set(Some(Kept::default()));
+    let result = tells();
+    let kept = KEPT.take().unwrap_or_default();
+    let text = |bytes: Vec<u8>| String::from_utf8_lossy(&bytes).into_owned();
+    (result, text(kept.out), text(kept.err))
+}
+
+/// Whether what is said is kept for another program.
+pub fn is_kept() -> bool {
+    KEPT.with_borrow(Option::is_some)
+}
+
+/// Keeps what is said, where it is kept.
+fn keep(say: impl FnOnce(&mut Kept)) -> bool {
+    KEPT.with_borrow_mut(|kept| kept.as_mut().map(say).is_some())
+}
+
+fn to_standard_error(text: &str) {
+    if !keep(|kept| kept.err.extend_from_slice(text.as_bytes())) {
+        // Where standard error is closed nobody listens.
+        let _ = io::stderr().lock().write_all(text.as_bytes());
+    }
+}
+
 /// One line of message.
 pub fn line(text: &str) {
-    // Where standard error is closed nobody listens.
-    let _ = writeln!(io::stderr().lock(), "oaktag: {}", terminal::one_line(text));
+    to_standard_error(&format!("oaktag: {}\n", terminal::one_line(text)));
+}
+
+/// What is wrong with a command line, or the help and the version that it asked for.
+pub fn usage(said: &clap::Error) {
+    let text = said.render().to_string();
+    if said.use_stderr() {
+        if !keep(|kept| kept.err.extend_from_slice(text.as_bytes())) {
+            // Nothing is left to be done where even this cannot be printed.
+            let _ = said.print();
+        }
+    } else if !keep(|kept| kept.out.extend_from_slice(text.as_bytes())) {
+        printed(said.print());
+    }
 }
 
 /// A report for people, in which nothing from a draft can steer the terminal.
@@ -32,6 +83,9 @@ static LOST: AtomicBool = AtomicBool::new(false);
 
 /// A result, byte for byte.
 pub fn result(text: &str) {
+    if keep(|kept| kept.out.extend_from_slice(text.as_bytes())) {
+        return;
+    }
     let mut out = io::stdout().lock();
     let written = out.write_all(text.as_bytes()).and_then(|()| out.flush());
     drop(out);
@@ -85,9 +139,9 @@ pub fn diagnostics(sources: &SourceMap, told: &[Diagnostic]) {
     if told.is_empty() {
         return;
     }
-    let colour = io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
-    let text = terminal::render(sources, told, colour);
-    let _ = io::stderr().lock().write_all(text.as_bytes());
+    let listens = !is_kept() && io::stderr().is_terminal();
+    let colour = listens && std::env::var_os("NO_COLOR").is_none();
+    to_standard_error(&terminal::render(sources, told, colour));
 }
 
 /// Messages as JSON.

@@ -50,8 +50,7 @@ pub struct Outcome {
 impl Outcome {
     /// Whether nothing is missing from the drawing; a failed check or seam stands in it.
     pub fn is_whole(&self) -> bool {
-        let mut told = self.diagnostics.iter();
-        told.all(|told| !told.is_error() || told.code.is_judged())
+        !self.diagnostics.iter().any(Diagnostic::stops)
     }
 
     /// Whether anything is wrong.

@@ -17,6 +17,9 @@ enum Part {
     Angle(f64),
 }
 
+/// Lengths that differ by more than this, in millimetres, are two in a sentence.
+const SEEN: f64 = 0.01;
+
 /// A sentence with figures in it, put into letters when the unit is known.
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct Words(Vec<Part>);
@@ -63,11 +66,20 @@ impl Words {
         self
     }
 
-    /// The sentence with its figures in a unit.
+    /// The sentence with its figures in a unit; measured lengths that differ are printed so that it is seen.
     pub fn in_unit(&self, unit: PrintUnit) -> String {
+        let lengths = self.0.iter().filter_map(|part| match part {
+            Part::Length(mm) => Some(*mm),
+            _ => None,
+        });
+        let lengths: Vec<f64> = lengths.collect();
+        let mut lengths = figure::apart(&lengths, SEEN, unit).into_iter();
         let one = |part: &Part| match part {
             Part::Text(text) => text.clone(),
-            Part::Length(mm) => figure::length(*mm, unit),
+            Part::Length(_) => {
+                let length = lengths.next().unwrap_or_default();
+                format!("{length} {}", figure::unit_name(unit))
+            }
             Part::Spoken(mm) => figure::spoken(*mm, unit),
             Part::Written(mm) => figure::written(*mm, unit),
             Part::Difference(mm) => figure::difference(*mm, unit),
@@ -212,6 +224,20 @@ impl Fault {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn two_lengths_of_a_sentence_are_seen_to_differ() {
+        let words = Words::new("front is ").length(110.0).text(", back is ");
+        let words = words.length(110.3);
+        assert_eq!(
+            words.in_unit(PrintUnit::Inch),
+            "front is 4.33 in, back is 4.34 in"
+        );
+        assert_eq!(
+            words.in_unit(PrintUnit::Millimetre),
+            "front is 110.0 mm, back is 110.3 mm"
+        );
+    }
 
     #[test]
     fn one_fault_speaks_in_any_unit() {

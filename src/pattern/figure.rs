@@ -22,6 +22,31 @@ pub fn bare(mm: f64, unit: PrintUnit) -> String {
     }
 }
 
+/// Lengths without their unit, to be held against each other: where two differ by more than `least` millimetres, all have as many
+/// decimals as part them.
+pub fn apart(lengths: &[f64], least: f64, unit: PrintUnit) -> Vec<String> {
+    let are_apart = |said: &[String]| {
+        let both = lengths.iter().zip(said);
+        both.clone().enumerate().all(|(n, (a, words))| {
+            let mut others = both.clone().skip(n + 1);
+            others.all(|(b, other)| words != other || (a - b).abs() <= least || (a - b).is_nan())
+        })
+    };
+    let mut said: Vec<String> = lengths.iter().map(|mm| bare(*mm, unit)).collect();
+    for more in 1..=6 {
+        if are_apart(&said) {
+            break;
+        }
+        let finer = |mm: &f64| match unit {
+            PrintUnit::Millimetre => decimal(*mm, 1 + more),
+            PrintUnit::Centimetre => decimal(mm / 10.0, 2 + more),
+            PrintUnit::Inch => decimal(mm / INCH, 1 + more),
+        };
+        said = lengths.iter().map(finer).collect();
+    }
+    said
+}
+
 /// A length as one says it, without zeros after the point: `10 mm`, `1.5 cm`, `5/8 in`.
 pub fn spoken(mm: f64, unit: PrintUnit) -> String {
     let figure = bare(mm, unit);
@@ -171,6 +196,18 @@ mod tests {
         assert_eq!(length(-0.01, Inch), "0 in");
         assert_eq!(length(0.5, Inch), "0.02 in");
         assert_eq!(spoken(25.4 / 32.0, Inch), "1/32 in");
+    }
+
+    #[test]
+    fn lengths_that_differ_are_printed_apart() {
+        let of = |one: f64, other: f64, unit| apart(&[one, other], 0.05, unit).join(" ");
+        assert_eq!(of(110.0, 110.3, Centimetre), "11.00 11.03");
+        assert_eq!(of(110.0, 110.3, Inch), "4.33 4.34");
+        assert_eq!(of(110.0, 110.06, Inch), "4.331 4.333");
+        assert_eq!(of(110.051, 110.149, Centimetre), "11.005 11.015");
+        assert_eq!(of(110.151, 110.249, Millimetre), "110.15 110.25");
+        assert_eq!(of(110.0, 110.04, Centimetre), "11.00 11.00");
+        assert_eq!(of(101.6, 203.2, Inch), "4 8");
     }
 
     #[test]

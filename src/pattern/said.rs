@@ -31,13 +31,17 @@ pub fn sections(seam: &Seam, pattern: &Pattern) -> Option<String> {
     (!said.is_empty()).then(|| format!("sections {}", said.join(", ")))
 }
 
+/// By how many millimetres two lengths that are held against each other differ before it is seen in their figures: a difference that
+/// is found fault with is always seen.
+pub fn least_said(fits: bool) -> f64 {
+    if fits { STEP } else { 1e-6 }
+}
+
 fn section(section: &Section, pattern: &Pattern) -> String {
     let (first, second) = section.between.lengths();
-    let lengths = format!(
-        "{} to {}",
-        figure::bare(first, pattern.unit),
-        figure::length(second, pattern.unit)
-    );
+    let lengths = figure::apart(&[first, second], least_said(section.ok), pattern.unit);
+    let unit = figure::unit_name(pattern.unit);
+    let lengths = format!("{} {unit}", lengths.join(" to "));
     match (section.ok, section.open) {
         (false, _) => format!("{lengths} DIFFER"),
         (true, true) => format!("{lengths} open"),
@@ -115,7 +119,7 @@ fn opening(opening: &Opening, pattern: &Pattern) -> String {
     )
 }
 
-/// A step smaller than this, in millimetres, is not said.
+/// A step or a difference smaller than this, in millimetres, is not said.
 const STEP: f64 = 0.05;
 
 fn ends(seam: &Seam, pattern: &Pattern) -> Vec<String> {

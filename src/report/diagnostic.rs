@@ -122,6 +122,11 @@ impl Diagnostic {
     pub fn is_error(&self) -> bool {
         self.severity == Severity::Error
     }
+
+    /// Whether it is an error by which something is missing from the drawing; one of what was judged stands in it.
+    pub fn stops(&self) -> bool {
+        self.is_error() && !self.code.is_judged()
+    }
 }
 
 /// The first `most` messages in the order given, errors before warnings where not all find room; the last one shown

@@ -2,6 +2,7 @@
 
 use crate::drawing::Run;
 use oaktag::report::Code;
+use std::ffi::OsString;
 
 /// The message of a check that fails.
 fn failing(condition: &str) -> String {
@@ -46,6 +47,95 @@ fn figures_that_differ_never_print_alike() {
         failing("157.14mm = 158mm"),
         message("found 157.1 mm, wanted 158 mm")
     );
+}
+
+/// Two pieces with a seam between edges so long.
+fn seamed(unit: &str, first: f64, second: f64, more: &str) -> String {
+    let panel = |name: &str, long: f64| {
+        format!(
+            "panel {name} {{\n  point b = origin right {long}mm\n  point c = b down 50mm\n  line top = from origin to b\n  line right_end = from b to c\n  line slant = from c to origin\n}}\npiece {name} {{\n  outline top, right_end, slant\n  cut 1\n  grain along top\n  allow 0mm\n  finish right_end, slant \"bound\"\n}}\n"
+        )
+    };
+    format!(
+        "draft \"t\"\nunit {unit}\n{}{}seam top joins a.top to b.top from a.b, b.b {{\n  {more}\n}}\n",
+        panel("a", first),
+        panel("b", second)
+    )
+}
+
+/// What `check` says of it.
+fn checked(unit: &str, first: f64, second: f64, more: &str) -> String {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("t.draft");
+    std::fs::write(&file, seamed(unit, first, second, more)).unwrap();
+    let said = oaktag::cli::run_within([OsString::from("check"), file.into_os_string()]);
+    said.out + &said.err
+}
+
+/// The two lengths of the seam in `check`, and the two that its message gives.
+fn seam_lengths(
+    unit: &str,
+    first: f64,
+    second: f64,
+    more: &str,
+) -> ([String; 2], Option<[String; 2]>) {
+    let said = checked(unit, first, second, more);
+    let line = said.lines().find(|line| line.starts_with("  top  "));
+    let (one, rest) = line
+        .unwrap_or_else(|| panic!("{said}"))
+        .split_once(" to ")
+        .unwrap();
+    let one = one.trim().strip_prefix("top").unwrap().trim().to_owned();
+    let two = rest.trim().split("  ").next().unwrap().trim().to_owned();
+    let told = Run::of(&seamed(unit, first, second, more)).told();
+    let told = told
+        .iter()
+        .find(|told| told.code == Code::SeamDiffers)
+        .map(|told| {
+            let (_, lengths) = told.message.split_once("a top is ").unwrap();
+            let (one, two) = lengths.split_once(", b top is ").unwrap();
+            [one.to_owned(), two.trim_end_matches('.').to_owned()]
+        });
+    ([one, two], told)
+}
+
+/// Whether the seam fits or not, in any unit; half a tenth of a millimetre is seen in no figure of a seam that fits.
+#[test]
+fn sides_of_a_seam_that_differ_never_print_alike() {
+    for unit in ["mm", "cm", "in"] {
+        for (by, more) in [
+            (0.3, ""),
+            (0.06, ""),
+            (0.02, "tolerance 0.01mm"),
+            (0.3, "tolerance 2mm"),
+            (0.06, "tolerance 2mm"),
+            (0.06, "tolerance 1mm"),
+        ] {
+            let ([one, two], told) = seam_lengths(unit, 110.01, 110.01 + by, more);
+            assert_ne!(one, two, "{unit} {by} {more}");
+            assert!(one.ends_with(unit) && two.ends_with(unit), "{one} {two}");
+            if let Some([one, two]) = told {
+                assert_ne!(one, two, "{unit} {by} {more}");
+            }
+        }
+        let ([one, two], told) = seam_lengths(unit, 110.01, 110.04, "tolerance 2mm");
+        assert_eq!((one, told), (two, None), "{unit}");
+    }
+}
+
+/// Which side is the longer is said as it was drawn.
+#[test]
+fn the_longer_side_of_an_eased_seam_is_named() {
+    for (first, second, which, on) in [(113.0, 110.0, "first", "a"), (110.0, 113.0, "second", "b")]
+    {
+        let (_, told) = seam_lengths("mm", first, second, &format!("ease 2mm to 6mm on {on}.top"));
+        assert_eq!(told, None);
+        let said = checked("mm", first, second, &format!("ease 2mm to 6mm on {on}.top"));
+        assert!(
+            said.contains(&format!("3.0 mm longer on the {which}")),
+            "{said}"
+        );
+    }
 }
 
 #[test]

@@ -274,3 +274,47 @@ fn a_nest_is_written_in_every_format_whatever_the_threads() {
         assert!(made[0] == made[1], "{ending} differs by threads");
     }
 }
+
+/// A size that cannot be drawn is told, and cut by nobody: it is in no file of the nest, and where it is the base there is none.
+#[test]
+fn a_size_that_cannot_be_drawn_is_left_out_of_the_file() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = |name: &str| folder.path().join(name).to_str().unwrap().to_owned();
+    std::fs::write(at("box.draft"), BOX).unwrap();
+    std::fs::write(
+        at("t.csv"),
+        "name,chest,long\nS,84,40\nL,96,90\nM,88,41\nXL,104,43\n",
+    )
+    .unwrap();
+    let run = |out: &str, base: &str| {
+        let words = ["sizes", &at("box.draft"), "--bodies", &at("t.csv")];
+        let said =
+            oaktag::cli::run_within(words.into_iter().chain(["--base", base, "-o", &at(out)]));
+        assert_eq!(said.status, 1, "{}", said.err);
+        said.err
+    };
+    let said = run("nest.dxf", "M");
+    assert!(
+        said.contains("size L cannot be drawn, and is left out"),
+        "{said}"
+    );
+    let file = read(&std::fs::read_to_string(at("nest.dxf")).unwrap());
+    let names: Vec<String> = boundaries(&file)
+        .into_iter()
+        .map(|(name, _)| name)
+        .collect();
+    let wanted = [
+        "BACK-S", "BACK-M", "BACK-XL", "FRONT-S", "FRONT-M", "FRONT-XL",
+    ];
+    assert_eq!(names, wanted);
+    run("nest.json", "M");
+    let whole: Value = serde_json::from_slice(&std::fs::read(at("nest.json")).unwrap()).unwrap();
+    assert_eq!(whole["sizes"].as_array().unwrap().len(), 3);
+    assert_eq!(whole["base"], "M");
+    let said = run("none.svg", "L");
+    assert!(
+        said.contains("none.svg was not written: the base, size L"),
+        "{said}"
+    );
+    assert!(!std::path::Path::new(&at("none.svg")).exists());
+}

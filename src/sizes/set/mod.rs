@@ -41,6 +41,11 @@ pub struct Size {
 }
 
 impl Size {
+    /// Whether nothing is missing from its drawing; a failed check or seam stands in it.
+    pub fn is_whole(&self) -> bool {
+        !self.told.iter().any(Diagnostic::stops)
+    }
+
     /// Whether nothing is wrong with it.
     pub fn is_well(&self) -> bool {
         !self.told.iter().any(Diagnostic::is_error)
@@ -60,6 +65,21 @@ impl Set {
     /// The size the others are held against; none only where there are no sizes.
     pub fn base(&self) -> Option<&Size> {
         self.sizes.get(self.base)
+    }
+
+    /// The sizes that are whole, to be drawn together; none where the base is not among them.
+    pub fn whole(&self) -> Option<Set> {
+        let base = self.base()?.is_whole().then_some(self.base)?;
+        let before = self.sizes.iter().take(base);
+        Some(Set {
+            base: before.filter(|size| size.is_whole()).count(),
+            sizes: self
+                .sizes
+                .iter()
+                .filter(|size| size.is_whole())
+                .cloned()
+                .collect(),
+        })
     }
 
     /// The names in order.

@@ -124,9 +124,8 @@ fn with_one_of(inputs: &Inputs, others: &Inputs, name: &str) -> Inputs {
 fn together(halves: Halves) -> Outcome {
     let (left, right) = (&halves.left, &halves.right);
     let told = merged(&left.diagnostics, &right.diagnostics);
-    let is_drawn = |outcome: &Outcome| !outcome.diagnostics.iter().any(stops);
-    if !is_drawn(left) || !is_drawn(right) {
-        let shown = if is_drawn(right) {
+    if !left.is_whole() || !right.is_whole() {
+        let shown = if right.is_whole() {
             halves.left
         } else {
             halves.right
@@ -144,11 +143,6 @@ fn together(halves: Halves) -> Outcome {
         diagnostics: report::at_most(told, MOST_SHOWN),
         ..halves.right
     }
-}
-
-/// Whether a message means that something is missing from the drawing; a seam or check that was judged is there.
-fn stops(told: &Diagnostic) -> bool {
-    told.is_error() && !told.code.is_judged()
 }
 
 /// Messages of both halves; what is told of one alone says of which.
