@@ -531,3 +531,51 @@ fn another_seam_another_order_and_another_button_are_told() {
         "{said}"
     );
 }
+
+/// A draft with one point that moves and one choice that changes.
+fn moved(wide: &str, right: f64, up: f64) -> Drawn {
+    drawn(&format!(
+        "draft \"Moves\"\nunit cm\nchoose wide = {wide}\npanel back {{\n  point q = origin right wide\n  point p = origin right {right}cm up {up}cm\n  line a = from origin to (origin right 20cm)\n  line b = from end of a to p\n  line c = from p to origin\n}}\npiece back {{\n  outline a, b, c\n  cut 1\n  grain along a\n  allow 1cm\n  finish a, b, c \"bound\"\n}}\n"
+    ))
+}
+
+/// Right and left, up and down, more and less: what was moved by hand is told the way it went.
+#[test]
+fn what_moved_is_told_with_its_way_and_its_sign() {
+    let old = moved("12cm", 10.0, 10.0);
+    for (right, up, words) in [
+        (11.0, 10.0, "back p: 1 cm right"),
+        (9.0, 10.0, "back p: 1 cm left"),
+        (10.0, 12.0, "back p: 2 cm up"),
+        (10.0, 8.0, "back p: 2 cm down"),
+        (13.0, 6.0, "back p: 3 cm right and 4 cm down, 5 cm in all"),
+        (7.0, 14.0, "back p: 3 cm left and 4 cm up, 5 cm in all"),
+    ] {
+        let new = moved("12cm", right, up);
+        let told = text::plain(&report(&compared(&old, &new), Detail::Outline));
+        assert!(
+            told.lines().any(|line| line.trim() == words),
+            "{words}: {told}"
+        );
+    }
+    for (wide, words) in [
+        ("14cm", "wide: 12 cm → 14 cm (+2 cm)"),
+        ("11cm", "wide: 12 cm → 11 cm (−1 cm)"),
+    ] {
+        let new = moved(wide, 10.0, 10.0);
+        let told = text::plain(&report(&compared(&old, &new), Detail::Outline));
+        assert!(
+            told.lines().any(|line| line.trim() == words),
+            "{words}: {told}"
+        );
+    }
+    // Longer and shorter: the slant from (20, 0) to (10, 10), and to (14, 8), which is 10 cm.
+    let told = text::plain(&report(
+        &compared(&old, &moved("12cm", 14.0, 8.0)),
+        Detail::Outline,
+    ));
+    assert!(
+        told.contains("b: 14.14 cm → 10 cm, 4.14 cm shorter"),
+        "{told}"
+    );
+}

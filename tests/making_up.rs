@@ -128,15 +128,44 @@ fn a_kind_of_seam_gives_both_sides_their_allowance() {
 /// The cut area of a piece grows by the added strip, within what its corners take: a check of the drawn line, not of the figure.
 #[test]
 fn a_wider_allowance_is_a_wider_strip_of_cloth() {
-    let area = |said: &str| drawn("", said, "").piece("back").unwrap().cut_area.unwrap();
-    let (plain, felled) = (area("sewn plain"), area("sewn felled 6mm, 16mm"));
-    let side = drawn("", "", "").seam("side").unwrap().second.length;
-    let strip = 6.0 * side;
-    assert!(
-        (felled - plain - strip).abs() < 6.0 * 60.0,
-        "{} for {strip}",
-        felled - plain
-    );
+    for (said, wide) in [
+        ("sewn plain", 10.0),
+        ("sewn felled 6mm, 16mm", 16.0),
+        ("allow 3mm", 3.0),
+        ("allow 17mm", 17.0),
+    ] {
+        let found = drawn("", said, "").piece("back").unwrap().cut_area.unwrap();
+        let wanted = cut_by_hand([10.0, wide, 8.0, 0.0]);
+        assert!(
+            (found - wanted).abs() < 0.1,
+            "{said}: {found}, wanted {wanted}"
+        );
+    }
+}
+
+/// The area inside the back's four edges laid outward by so much each, corners mitred: where two lines meet, by Cramer's rule, and
+/// the area by the shoelace formula.
+fn cut_by_hand(widths: [f64; 4]) -> f64 {
+    let corners = [(0.0, 0.0), (-200.0, -60.0), (-220.0, -400.0), (0.0, -400.0)];
+    // A line as a·x + b·y = c, its normal outward: the outline runs anticlockwise.
+    let lines: Vec<(f64, f64, f64)> = (0..4)
+        .map(|n| {
+            let ((x, y), (u, v)): ((f64, f64), (f64, f64)) = (corners[n], corners[(n + 1) % 4]);
+            let long = (u - x).hypot(v - y);
+            let (a, b) = ((v - y) / long, (x - u) / long);
+            (a, b, a * x + b * y + widths[n])
+        })
+        .collect();
+    let meet = |n: usize| {
+        let ((a, b, c), (d, e, f)) = (lines[(n + 3) % 4], lines[n % 4]);
+        let by = a * e - b * d;
+        ((c * e - b * f) / by, (a * f - c * d) / by)
+    };
+    let twice = (0..4).map(|n| {
+        let ((x, y), (u, v)) = (meet(n), meet(n + 1));
+        x * v - u * y
+    });
+    twice.sum::<f64>() / 2.0
 }
 
 fn treatments(piece: &Piece) -> Vec<(String, String, CornerTreatment)> {

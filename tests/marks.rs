@@ -354,3 +354,38 @@ piece back {{
         }
     }
 }
+
+/// A mouth said from its other end is the same mouth: the same notches, drill, legs and cutting line.
+#[test]
+fn a_dart_is_the_same_from_either_end_of_its_mouth() {
+    let [(one, first), (other, second)] = ["dart a to b", "dart b to a"].map(|dart| {
+        darted(
+            &format!("{dart} at t pressed toward (origin) drill 10mm"),
+            "down 9mm",
+        )
+    });
+    assert!(
+        first.is_empty() && second.is_empty(),
+        "{first:?} {second:?}"
+    );
+    let (one, other) = (&one.pieces[0], &other.pieces[0]);
+    let places = |piece: &oaktag::pattern::Piece| -> Vec<Point> {
+        let marks = piece.notches.iter().flat_map(|notch| &notch.marks);
+        marks.map(|mark| mark.sewing).collect()
+    };
+    assert_eq!(places(one), places(other));
+    assert_eq!(one.darts[0].drills, other.darts[0].drills);
+    let mouth = |piece: &oaktag::pattern::Piece| {
+        let mouth = piece
+            .edges
+            .iter()
+            .find(|edge| edge.mouth.is_some())
+            .unwrap();
+        [0.0, 0.3, 0.6, 1.0].map(|share| mouth.path.point_at(share * mouth.length).unwrap())
+    };
+    for (a, b) in mouth(one).into_iter().zip(mouth(other)) {
+        assert!((a - b).hypot() < 1e-6, "{a:?} {b:?}");
+    }
+    let (a, b) = (one.cut_area.unwrap(), other.cut_area.unwrap());
+    assert!((a - b).abs() < 1e-6, "{a} {b}");
+}

@@ -196,3 +196,48 @@ fn the_same_pattern_gives_the_same_bytes() {
     ];
     assert_eq!(order, wanted);
 }
+
+/// What the schema says of a seam's ease and of where a notch stands.
+#[test]
+fn ease_is_what_the_first_side_has_more_and_a_notch_stands_where_it_says() {
+    let whole = written(&pattern_fixture::shirt());
+    let figure = |at: &Json, key: &str| at[key].as_f64().unwrap_or_else(|| panic!("{key}: {at}"));
+    let mut eased = 0;
+    for seam in whole["seams"].as_array().unwrap() {
+        let by = figure(&seam["first"], "length_mm") - figure(&seam["second"], "length_mm");
+        assert!((figure(seam, "ease_mm") - by).abs() < 2e-4, "{seam}");
+        for interval in seam["intervals"].as_array().unwrap() {
+            let by = figure(interval, "first_mm") - figure(interval, "second_mm");
+            assert!(
+                (figure(interval, "ease_mm") - by).abs() < 2e-4,
+                "{interval}"
+            );
+        }
+        eased += usize::from(by.abs() > 1.0);
+    }
+    assert!(eased > 0);
+    let mut stood = 0;
+    for piece in whole["pieces"].as_array().unwrap() {
+        for notch in piece["notches"].as_array().unwrap() {
+            let edges = piece["edges"].as_array().unwrap();
+            let edge = edges
+                .iter()
+                .find(|edge| edge["name"] == notch["edge"])
+                .unwrap();
+            let line = oaktag::geometry::path::Path::from_segs(
+                BezPath::from_svg(edge["path"].as_str().unwrap())
+                    .unwrap()
+                    .segments()
+                    .collect(),
+            )
+            .unwrap();
+            for mark in notch["marks"].as_array().unwrap() {
+                let at = line.point_at(figure(mark, "along_mm")).unwrap();
+                let there = kurbo::Point::new(figure(mark, "x"), figure(mark, "y"));
+                assert!((at - there).hypot() < 0.01, "{}: {mark}", piece["name"]);
+                stood += 1;
+            }
+        }
+    }
+    assert!(stood > 5, "{stood}");
+}

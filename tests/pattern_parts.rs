@@ -171,3 +171,83 @@ fn cutting_lines_are_simple_and_contain_the_sewing_line() {
         );
     }
 }
+
+/// A half back whose side is left open nearer to one end than to the other.
+const ZIPPED: &str = "draft \"Zipped\"
+unit mm
+panel back {
+  point tip = origin right 200mm
+  line top = from origin to tip
+  line side = from tip toward down for 300mm
+  line hem = from end of side toward left for 200mm
+  line centre = from end of hem to origin
+  point zip_top = tip down 50mm
+  point zip_end = tip down 120mm
+}
+panel front = mirror back over back.centre
+piece back \"Back\" {
+  outline top, side, hem, centre
+  cut 1 on fold at centre
+  grain along centre
+  allow 1cm
+  finish top, hem \"bound\"
+}
+piece front \"Front\" {
+  outline top, side, hem, centre
+  cut 1 on fold at centre
+  grain along centre
+  allow 1cm
+  finish top, hem \"bound\"
+}
+seam side joins front.side to back.side from front.tip, back.tip {
+  open between back.zip_top and back.zip_end \"zip\"
+}
+";
+
+/// A stretch of an edge that is open, held, taken, or wide by itself lies on the twin where its mirror image does.
+#[test]
+fn stretches_of_unfolded_edges_mirror_each_other() {
+    let mut seen = 0;
+    let zipped = example_drafts::text(ZIPPED, &[]);
+    assert!(!zipped.has_errors(), "{:?}", zipped.diagnostics);
+    let examples = ["womens-crew-shirt", "hooded-smock", "straight-skirt"]
+        .map(|name| example_drafts::example(&format!("{name}.draft"), &[]));
+    for half in examples.into_iter().chain([zipped]) {
+        let half = half.pattern;
+        let name = half.title.clone();
+        let whole = half.unfolded();
+        let pairs = half.pieces.iter().zip(&whole.pieces);
+        for (half, whole) in pairs.filter(|(half, _)| half.on_fold()) {
+            let over = mirror(&half.edges[half.cut.fold_edge.unwrap()].path).unwrap();
+            let stretches = |piece: &Piece| -> Vec<[Point; 2]> {
+                let of = |edge: &oaktag::pattern::Edge| -> Vec<[Point; 2]> {
+                    let taken = edge.taken.iter().copied();
+                    let beyond = edge.beyond.iter().map(|part| (part.0, part.1));
+                    let held = edge.held.iter().map(|held| held.along);
+                    let open = edge.open.iter().map(|part| (part.0, part.1));
+                    let at = |along: f64| edge.path.point_at(along).unwrap();
+                    taken
+                        .chain(beyond)
+                        .chain(held)
+                        .chain(open)
+                        .map(|(a, b)| [at(a), at(b)])
+                        .collect()
+                };
+                piece.edges.iter().flat_map(of).collect()
+            };
+            let there = stretches(whole);
+            let same = |[a, b]: [Point; 2], [c, d]: [Point; 2]| {
+                let near = |p: Point, q: Point| (p - q).hypot() < 1e-6;
+                near(a, c) && near(b, d) || near(a, d) && near(b, c)
+            };
+            for stretch in stretches(half) {
+                for wanted in [stretch, stretch.map(|p| over * p)] {
+                    let found = there.iter().any(|one| same(*one, wanted));
+                    assert!(found, "{name} {}: {wanted:?} in {there:?}", half.name);
+                }
+                seen += 1;
+            }
+        }
+    }
+    assert!(seen > 0);
+}

@@ -188,13 +188,76 @@ fn wide(text: &str) -> Vec<u8> {
     [0xff, 0xfe].into_iter().chain(letters).collect()
 }
 
+/// An inch is 25.4 mm (the international yard and pound agreement of 1959, from memory); the figures are worked out by hand.
 #[test]
 fn inches_as_a_tailor_writes_them() {
-    let (shown, well, _) = told(
-        "inches",
-        b"name,chest_girth [in],shoulder_slope\nAda,37 1/2,22\nBo,38in,21\n",
+    let bodies = b"name,chest_girth [in],shoulder_slope\nAda,37 1/2,22\nBo,38in,21\nCy,96.5cm,21\n";
+    let (shown, well, _) = told("inches", bodies);
+    assert_eq!(well, 3, "{shown}");
+    let mut project = project();
+    let file = project
+        .sources
+        .add("inches.csv", std::str::from_utf8(bodies).unwrap(), false);
+    let checked = oaktag::check::check(&project);
+    let table = Table::read(&project.sources, file, &checked.program).unwrap();
+    for (at, wanted) in [952.5, 965.2, 965.0].into_iter().enumerate() {
+        let body = table.body(at).unwrap();
+        let Given::Figure(mm, Dimension::LENGTH) = body.measures["chest_girth"].value else {
+            panic!("{:?}", body.measures["chest_girth"]);
+        };
+        assert!((mm - wanted).abs() < 1e-9, "{}: {mm}", body.name);
+        // Half the chest and 10 cm of ease, drawn.
+        let inputs = Inputs {
+            body: Some(body),
+            ..Inputs::default()
+        };
+        let outcome = oaktag::draft::draw(&project, &checked, &inputs);
+        let values = &outcome.pattern.values;
+        let across = values.iter().find(|value| value.name == "across").unwrap();
+        let oaktag::pattern::spec::Value::Line(across) = &across.value else {
+            panic!("{across:?}");
+        };
+        let long = across.length().unwrap();
+        assert!((long - (wanted / 2.0 + 100.0)).abs() < 1e-9, "{long}");
+    }
+}
+
+/// A draft in inches: fractions, decimals and feet-free figures of its text, and what is set, in millimetres.
+#[test]
+fn a_draft_in_inches_is_drawn_in_millimetres() {
+    let text = "unit in\nbody girth = 38in between 20in and 60in\nchoose ease = 3/8in between 0in and 2in\nlength whole = girth + ease\nlength quarter_in = 1 1/4in\nlength both_units = 2.5in + 1cm\narea patch = 2in * 3in\n";
+    let mut project = Project::load("in.draft", text, &NoFiles, &oaktag::library::module);
+    let drawn = |project: &Project, inputs: &Inputs| {
+        let outcome = oaktag::draft::make(project, inputs);
+        let told = terminal::render(&project.sources, &outcome.diagnostics, false);
+        assert!(!outcome.has_errors(), "{told}");
+        let figure = |name: &str| {
+            let value = outcome
+                .pattern
+                .values
+                .iter()
+                .find(|value| value.name == name);
+            match value.unwrap().value {
+                oaktag::pattern::spec::Value::Length(figure)
+                | oaktag::pattern::spec::Value::Area(figure) => figure,
+                ref other => panic!("{name}: {other:?}"),
+            }
+        };
+        ["whole", "quarter_in", "both_units", "patch"]
+            .map(|name| (figure(name) * 1e6).round() / 1e6)
+    };
+    // 38 3/8 in, 1 1/4 in, 2 1/2 in and 10 mm, 6 square inches.
+    assert_eq!(
+        drawn(&project, &Inputs::default()),
+        [974.725, 31.75, 73.5, 3870.96]
     );
-    assert_eq!(well, 2, "{shown}");
+    let set = ["girth=40in", "ease=1/2in"]
+        .map(|typed| oaktag::draft::inputs::setting(&mut project.sources, typed).unwrap());
+    let inputs = Inputs {
+        set: set.to_vec(),
+        ..Inputs::default()
+    };
+    assert_eq!(drawn(&project, &inputs)[0], 1028.7);
 }
 
 /// A message names the cell as a spreadsheet does.

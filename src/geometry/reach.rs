@@ -48,7 +48,18 @@ mod tests {
             (100.0, 0.0),
         ))
         .unwrap();
-        let top = arch.farthest_along(Vec2::new(0.0, 1.0)).unwrap();
-        assert!((top - Point::new(50.0, 30.0)).hypot() < 1e-9);
+        for (degrees, flip) in [0.0, 25.0, 90.0, 137.0, 180.0, -61.0]
+            .into_iter()
+            .flat_map(|degrees: f64| [(degrees, 1.0), (degrees, -1.0)])
+        {
+            let laid = Affine::rotate(degrees.to_radians()) * Affine::scale_non_uniform(1.0, flip);
+            let way = laid * Point::new(0.0, 1.0);
+            let top = arch
+                .transformed(laid)
+                .farthest_along(way.to_vec2())
+                .unwrap();
+            let wanted = laid * Point::new(50.0, 30.0);
+            assert!((top - wanted).hypot() < 1e-9, "{degrees} {flip}: {top:?}");
+        }
     }
 }

@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 
 /// Places for texts, each with what a hostile hand writes there and what a tame one does. Formula signs: OWASP, "CSV
 /// Injection"; markup: HTML (WHATWG), 13.1; PDF strings: ISO 32000-1, 7.3.4; `\U+` and `%%` of DXF: from memory.
-const TEXTS: [(&str, &str, &str); 9] = [
+const TEXTS: [(&str, &str, &str); 11] = [
     ("TITLE", "<script>x()</script>", "title"),
     ("LABEL", "=1+1]]>&amp;", "label"),
     ("CLOTH", "@a--><b>", "cloth"),
@@ -17,9 +17,11 @@ const TEXTS: [(&str, &str, &str); 9] = [
     ("NOTE", "<!--<svg/onload=q()>", "note"),
     ("WHY", "]]></style><style>", "why"),
     ("FINISH", "-9 javascript:1`${{0}}", "finish"),
+    ("SLIP", "</p><img src=x onerror=s()>", "slip"),
+    ("CHOICE", "<b onclick=h()>*_`[x](y)", "choice"),
 ];
 
-const DRAFT: &str = "draft \"TITLE\"\nunit cm\nbody girth = 80cm between 40cm and 160cm \"NOTE\"\ncloth main \"CLOTH\" width 150cm\npanel back {\n  step \"STEP\" {\n    note \"NOTE\"\n    why \"WHY\"\n    point b = origin right girth / 4\n    point c = origin down 30cm\n    line top = from origin to b\n    line slant = from b to c\n    line centre = from c to origin\n  }\n  caution \"CAUTION\"\n}\nlength finished_top = girth / 4\npiece back \"LABEL\" {\n  outline top, slant, centre\n  cut 1 from main\n  grain along centre\n  allow 1cm\n  finish top, slant, centre \"FINISH\"\n  mark (origin right 5cm down 5cm) \"MARK\"\n}\ncheck \"WHY\" that girth > 10cm\n";
+const DRAFT: &str = "draft \"TITLE\"\nunit cm\nbody girth = 80cm between 40cm and 160cm \"NOTE\"\nchoose style = \"CHOICE\" of \"CHOICE\", \"plain\" \"NOTE\"\ncloth main \"CLOTH\" width 150cm\npanel back {\n  step \"STEP\" {\n    note \"NOTE\"\n    why \"WHY\"\n    slip girth / 5 \"SLIP\"\n    point b = origin right girth / 4\n    point c = origin down 30cm\n    line top = from origin to b\n    line slant = from b to c\n    line centre = from c to origin\n    if style = \"plain\" {\n      line plain_line = from b to (origin right 6cm)\n    }\n  }\n  caution \"CAUTION\"\n}\nlength finished_top = girth / 4\npiece back \"LABEL\" {\n  outline top, slant, centre\n  cut 1 from main\n  grain along centre\n  allow 1cm\n  finish top, slant, centre \"FINISH\"\n  mark (origin right 5cm down 5cm) \"MARK\"\n}\ncheck \"WHY\" that girth > 10cm\n";
 
 /// A body's name in a table.
 const BODY: [(&str, &str); 2] = [
@@ -60,10 +62,10 @@ fn written(hostile: bool) -> Folder {
         "sizes|d.draft|--bodies|t.csv|-o|nest.dxf",
         "sizes|d.draft|--bodies|t.csv|-o|nest.pdf",
         "sizes|d.draft|--bodies|t.csv|-o|nest.json",
-        "compare|d.draft|--new-set|girth=90cm|-o|c.html",
+        "compare|d.draft|--new-set|girth=90cm|--new-set|style=plain|-o|c.html",
         "compare|d.draft|--new-set|girth=90cm|-o|c.svg",
         "compare|d.draft|--new-set|girth=90cm|-o|c.pdf",
-        "compare|d.draft|--new-set|girth=90cm|-o|c.md",
+        "compare|d.draft|--new-set|girth=90cm|--new-set|style=plain|-o|c.md",
         "compare|d.draft|--new-set|girth=90cm|-o|c.json",
     ] {
         done(&folder, &line.split('|').collect::<Vec<_>>());
@@ -156,9 +158,11 @@ fn markup_stays_letters() {
         (
             "l.html",
             html,
-            &["TITLE", "LABEL", "STEP", "NOTE", "WHY", "CAUTION", "FINISH"],
+            &[
+                "TITLE", "LABEL", "STEP", "NOTE", "WHY", "CAUTION", "FINISH", "SLIP", "CHOICE",
+            ],
         ),
-        ("c.html", html, &["LABEL", "TITLE"]),
+        ("c.html", html, &["LABEL", "TITLE", "CHOICE"]),
     ] {
         let (bad, letters) = read(&text_of(&hostile, name));
         let (good, _) = read(&text_of(&tame, name));
@@ -174,7 +178,9 @@ fn markup_stays_letters() {
             );
         }
     }
-    markdown(&text_of(&hostile, "c.md"));
+    let review = text_of(&hostile, "c.md");
+    markdown(&review);
+    assert!(review.contains("onclick=h"), "{review}");
     tables(&hostile);
     json(&hostile);
     cutting_room(&hostile, &tame);
@@ -184,6 +190,37 @@ fn markup_stays_letters() {
         !ticket.contains(|c: char| c.is_control() && c != '\n'),
         "{ticket:?}"
     );
+}
+
+/// A draft that fails says why in words of its own, and a comparison shows them: what `try … else`, `require` and `check` say.
+const FAILS: &str = "draft \"d\"\nunit cm\nchoose girth = 80cm between 40cm and 160cm\npanel back {\n  require \"ELSE\" that girth < LIMIT\n  try x between 0cm and 3cm {\n    line l = from origin to (origin right 4cm up x)\n  } until length of l = 8cm else \"ELSE\"\n}\ncheck \"ELSE\" that girth < 1cm\n";
+
+#[test]
+fn what_a_failure_says_stays_letters() {
+    let bad = "</li><img src=x onerror=e()>*_`[x](y)&lt;";
+    for (limit, least) in [("20cm", 1), ("90cm", 2)] {
+        let written = |text: &str| {
+            let folder = Folder::new();
+            folder.put(
+                "d.draft",
+                FAILS.replace("ELSE", text).replace("LIMIT", limit),
+            );
+            for name in ["c.html", "c.md", "c.txt", "c.json"] {
+                let said = folder.oaktag(&["compare", "d.draft", "d.draft", "-o", name]);
+                assert_eq!(said.status, Some(1), "{}", said.err);
+            }
+            folder
+        };
+        let (hostile, tame) = (written(bad), written("Take a wider strip."));
+        let (made_of, letters) = html(&text_of(&hostile, "c.html"));
+        let (plain, _) = html(&text_of(&tame, "c.html"));
+        let more: Vec<&String> = made_of.difference(&plain).collect();
+        assert!(more.is_empty(), "more than a tame one: {more:?}");
+        assert!(letters.matches(bad).count() >= least, "{letters}");
+        let review = text_of(&hostile, "c.md");
+        markdown(&review);
+        assert!(review.matches("onerror=e").count() >= least, "{review}");
+    }
 }
 
 /// CommonMark 0.31, 6.6: what begins with an angle bracket is markup unless a backslash stands before it.

@@ -57,6 +57,12 @@ fn a_button_stand_folded_twice_has_the_neck_on_every_layer() {
         made.path.length().unwrap(),
         1e-9,
     );
+    // What is kept is the longer part, whichever end runs past: it begins where the neck does.
+    for past in [past.clone(), past.reversed()] {
+        let made = unfold(&past, &[fold(525.0), fold(555.0)], &fold(585.0)).unwrap();
+        near_point(made.layers[0].start().unwrap(), (436.12, -1.07), 1e-9);
+        near_point(made.layers[0].end().unwrap(), (525.0, -86.73), 1e-9);
+    }
     // Too short, or not at the fold: by how much.
     match unfold(
         &line((510.0, 0.0), (525.0, 0.0)),

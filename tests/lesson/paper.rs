@@ -92,6 +92,136 @@ fn every_heading_and_sentence_is_read_back_in_order() {
     }
 }
 
+/// What a step says of a kind stands in the order of its text, and the steps in theirs: in the lesson, on the page and on paper.
+#[test]
+fn what_a_step_says_keeps_the_order_of_the_text() {
+    let text = "draft \"Order\"
+unit cm
+choose wide = 20cm between 10cm and 40cm
+panel back {
+  step \"Square down\" {
+    note \"Zinc is said first.\"
+    why \"Yew is the first reason.\"
+    slip wide / 2 \"Xylem is the first slip.\"
+    caution \"Willow is the first caution.\"
+    point b = origin right wide
+    note \"Amber is said second.\"
+    why \"Birch is the second reason.\"
+    slip wide / 4 \"Cedar is the second slip.\"
+    caution \"Dill is the second caution.\"
+    point c = origin down 30cm
+    note \"Maple is said third.\"
+    why \"Nettle is the third reason.\"
+  }
+  step \"Across\" {
+    note \"Beryl opens the second step.\"
+    line top = from origin to b
+    line slant = from b to c
+    line centre = from c to origin
+  }
+}
+check \"velvet is judged first\" that wide > 5cm
+check \"ash is judged second\" that wide > 6cm
+";
+    let rows: [(&str, &[&str]); 6] = [
+        (
+            "notes",
+            &[
+                "Zinc is said first.",
+                "Amber is said second.",
+                "Maple is said third.",
+            ],
+        ),
+        (
+            "whys",
+            &[
+                "Yew is the first reason.",
+                "Birch is the second reason.",
+                "Nettle is the third reason.",
+            ],
+        ),
+        (
+            "slips",
+            &["Xylem is the first slip.", "Cedar is the second slip."],
+        ),
+        (
+            "cautions",
+            &[
+                "Willow is the first caution.",
+                "Dill is the second caution.",
+            ],
+        ),
+        (
+            "steps",
+            &["Zinc is said first.", "Beryl opens the second step."],
+        ),
+        (
+            "checks",
+            &["velvet is judged first", "ash is judged second"],
+        ),
+    ];
+    let (lesson, _) = taught(text, &on(PageSize::A4, true, None));
+    let step = &lesson.steps[0];
+    assert_eq!(step.notes, rows[0].1);
+    assert_eq!(step.whys, rows[1].1);
+    let slips: Vec<&String> = step.slips.iter().map(|slip| &slip.text).collect();
+    assert_eq!(slips, rows[2].1);
+    assert_eq!(step.cautions, rows[3].1);
+    let page = oaktag::lesson::page::html(&lesson);
+    let (_, pdf) = printed(&lesson, PageSize::A4);
+    for (form, shown) in [("page", bare(&page)), ("paper", words(&pdf))] {
+        // Cautions and checks are gathered elsewhere as well: the last of each is in its step or list.
+        for (kind, said) in rows {
+            let places: Vec<Option<usize>> =
+                said.iter().map(|one| shown.rfind(&bare(one))).collect();
+            assert!(
+                places.iter().all(Option::is_some),
+                "{form} {kind}: {places:?}"
+            );
+            assert!(places.is_sorted(), "{form}: {kind} at {places:?}");
+            let places: Vec<Option<usize>> =
+                said.iter().map(|one| shown.find(&bare(one))).collect();
+            assert!(places.is_sorted(), "{form}: {kind} at {places:?}");
+        }
+    }
+}
+
+/// The shirt is sewn in the order that its draft says, last line of it.
+#[test]
+fn the_seams_are_sewn_in_the_order_of_the_draft() {
+    let text = example("womens-crew-shirt.draft");
+    let order = text
+        .lines()
+        .find_map(|line| line.strip_prefix("order "))
+        .unwrap();
+    let order: Vec<String> = order
+        .split(", ")
+        .map(|seam| seam.replace('_', " "))
+        .collect();
+    assert!(order.len() > 5, "{order:?}");
+    let (lesson, _) = taught(&text, &on(PageSize::A4, false, None));
+    let mut left = lesson.order.iter();
+    for seam in &order {
+        let found = left.any(|said| said.starts_with(&format!("Sew the {seam}")));
+        assert!(found, "{seam} in {order:?}: {:?}", lesson.order);
+    }
+    let (_, pdf) = printed(&lesson, PageSize::A4);
+    for (form, shown) in [
+        ("page", bare(&oaktag::lesson::page::html(&lesson))),
+        ("paper", words(&pdf)),
+    ] {
+        let places: Vec<Option<usize>> = lesson
+            .order
+            .iter()
+            .map(|said| shown.rfind(&bare(said)))
+            .collect();
+        assert!(
+            places.is_sorted() && places[0].is_some(),
+            "{form}: {places:?}"
+        );
+    }
+}
+
 fn page_with(document: &Document, letters: &str) -> Option<usize> {
     document.pages.iter().position(|page| {
         let drawings = page

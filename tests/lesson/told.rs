@@ -219,3 +219,32 @@ fn count(sentences: &[oaktag::syntax::tree::Sentence], deeds: &mut usize) {
         }
     }
 }
+
+/// A notch of a piece is told by its distance from the corner where its edge begins, whichever way its line was drawn.
+#[test]
+fn a_notch_is_told_from_the_corner_it_is_measured_from() {
+    for (line, outline) in [
+        ("from a to b", "top, slant, low"),
+        ("from b to a", "top, slant, low"),
+        ("from a to b", "low, slant, top"),
+    ] {
+        let text = format!(
+            "draft \"Notch\"\nunit mm\npanel back {{\n  point a = origin\n  point b = origin right 200mm\n  point c = origin right 200mm down 100mm\n  line top = {line}\n  line slant = from b to c\n  line low = from c to a\n  point n = origin right 50mm\n}}\npiece back \"Back\" {{\n  outline {outline}\n  cut 1\n  grain along top\n  allow 1cm\n  notch single at n\n  finish top, slant, low \"bound\"\n}}\n"
+        );
+        let (lesson, _) = taught(&text, &Options::default());
+        let said: Vec<&String> = lesson.pieces[0]
+            .does
+            .iter()
+            .filter(|said| said.starts_with("Notch"))
+            .collect();
+        // From (0, 0), where the top meets the low edge, it is 50 mm; from (200, 0), where it meets the slant, 150 mm.
+        let either = [
+            "Notch once on the top, 50 mm along it from its corner with the low.",
+            "Notch once on the top, 150 mm along it from its corner with the slant.",
+        ];
+        assert!(
+            said.len() == 1 && either.contains(&&**said[0]),
+            "{line}, {outline}: {said:?}"
+        );
+    }
+}

@@ -167,3 +167,24 @@ fn a_notch_left_ungraded_and_an_allowance_that_grows_are_told() {
     assert!(!faults.is_empty(), "a rung four centimetres off its ladder");
     assert!(faults.iter().all(|fault| !fault.is_error()));
 }
+
+/// A figure that shrinks from size to size grows by less than nothing.
+#[test]
+fn what_a_row_grows_by_has_its_sign() {
+    let draft =
+        format!("{BOX}length finished_half = chest / 2\nlength finished_rest = 150cm - chest\n");
+    let set = set_of(&draft, "name,chest,long\nS,84,40\nM,88,40\nL,92,40\n", 1);
+    let told = oaktag::sizes::set::table::text(&set, &oaktag::sizes::set::table::rows(&set));
+    let row = |name: &str| {
+        let line = told
+            .lines()
+            .find(|line| line.trim().starts_with(name))
+            .unwrap_or_else(|| panic!("{told}"));
+        line.split_whitespace()
+            .skip(2)
+            .map(str::to_owned)
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(row("finished half"), ["42.00", "44.00", "46.00", "2.00"]);
+    assert_eq!(row("finished rest"), ["66.00", "62.00", "58.00", "-4.00"]);
+}
