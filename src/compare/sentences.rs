@@ -1,7 +1,7 @@
 //! What the author wrote: the sentences of both sides, one by one, without remarks and layout. A sentence that draws the
 //! same name says something else; one that says the same under another name was renamed; the rest came, went or moved.
 
-use super::{Edit, SentenceChange, Side};
+use super::{Edit, Rename, SentenceChange, Side};
 use crate::report::{FileId, SourceMap, Span};
 use crate::syntax::messages::Messages;
 use crate::syntax::prepare;
@@ -9,6 +9,7 @@ use crate::syntax::project::ProjectFile;
 use crate::syntax::tokens::{Placed, Tok};
 use crate::syntax::tree::{PieceSentence, PieceSentenceKind, Sentence, SentenceKind};
 use similar::{Algorithm, DiffOp};
+use std::collections::BTreeMap;
 
 /// Most pairs of sentences that are looked at for what became of which.
 const MOST_PAIRS: usize = 1_000_000;
@@ -403,6 +404,52 @@ fn between(file: &str, old: &[Said], new: &[Said]) -> Vec<SentenceChange> {
             .map(|said| change(file, Edit::TakenOut, Some(said), None)),
     );
     found
+}
+
+/// A sentence that changed only in names that were given otherwise says the same: it was renamed with them.
+pub(super) fn with_renames(
+    mut sentences: Vec<SentenceChange>,
+    renamed: &[Rename],
+) -> Vec<SentenceChange> {
+    let member = |full: &str| full.rsplit('.').next().unwrap_or(full).to_owned();
+    let words: BTreeMap<String, String> = renamed
+        .iter()
+        .map(|one| (member(&one.old), member(&one.new)))
+        .collect();
+    for change in &mut sentences {
+        let (Edit::Changed, Some(old), Some(new)) = (change.edit, &change.old, &change.new) else {
+            continue;
+        };
+        if in_new_names(old, &words) == *new {
+            change.edit = Edit::Renamed;
+        }
+    }
+    sentences
+}
+
+/// A sentence with each name as it is now; what stands in quotation marks is the author's, but for the figures in it.
+fn in_new_names(text: &str, names: &BTreeMap<String, String>) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut word = String::new();
+    let (mut is_quoted, mut is_figure) = (false, false);
+    for c in text.chars().chain(['\n']) {
+        if c.is_alphanumeric() || c == '_' {
+            word.push(c);
+            continue;
+        }
+        let is_name = !is_quoted || is_figure;
+        out.push_str(names.get(&word).filter(|_| is_name).unwrap_or(&word));
+        word.clear();
+        match c {
+            '"' => is_quoted = !is_quoted,
+            '{' => is_figure = true,
+            '}' => is_figure = false,
+            _ => {}
+        }
+        out.push(c);
+    }
+    out.pop();
+    out
 }
 
 fn found_rename(found: &[SentenceChange], old: &str, new: &str) -> bool {
