@@ -9,7 +9,7 @@ use crate::syntax::project::ProjectFile;
 use crate::syntax::tokens::{Placed, Tok};
 use crate::syntax::tree::{PieceSentence, PieceSentenceKind, Sentence, SentenceKind};
 use similar::{Algorithm, DiffOp};
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 /// Most pairs of sentences that are looked at for what became of which.
 const MOST_PAIRS: usize = 1_000_000;
@@ -411,8 +411,10 @@ pub(super) fn with_renames(
     mut sentences: Vec<SentenceChange>,
     renamed: &[Rename],
 ) -> Vec<SentenceChange> {
-    let member = |full: &str| full.rsplit('.').next().unwrap_or(full).to_owned();
-    let words: BTreeMap<String, String> = renamed
+    fn member(full: &str) -> &str {
+        full.rsplit('.').next().unwrap_or(full)
+    }
+    let names: BTreeSet<(&str, &str)> = renamed
         .iter()
         .map(|one| (member(&one.old), member(&one.new)))
         .collect();
@@ -420,36 +422,31 @@ pub(super) fn with_renames(
         let (Edit::Changed, Some(old), Some(new)) = (change.edit, &change.old, &change.new) else {
             continue;
         };
-        if in_new_names(old, &words) == *new {
+        let (old, new) = (words_of(old), words_of(new));
+        let same = |(old, new): (&&str, &&str)| old == new || names.contains(&(*old, *new));
+        if old.len() == new.len() && old.iter().zip(&new).all(same) {
             change.edit = Edit::Renamed;
         }
     }
     sentences
 }
 
-/// A sentence with each name as it is now; what stands in quotation marks is the author's, but for the figures in it.
-fn in_new_names(text: &str, names: &BTreeMap<String, String>) -> String {
-    let mut out = String::with_capacity(text.len());
-    let mut word = String::new();
-    let (mut is_quoted, mut is_figure) = (false, false);
-    for c in text.chars().chain(['\n']) {
-        if c.is_alphanumeric() || c == '_' {
-            word.push(c);
-            continue;
-        }
-        let is_name = !is_quoted || is_figure;
-        out.push_str(names.get(&word).filter(|_| is_name).unwrap_or(&word));
-        word.clear();
-        match c {
-            '"' => is_quoted = !is_quoted,
-            '{' => is_figure = true,
-            '}' => is_figure = false,
-            _ => {}
-        }
-        out.push(c);
+/// Names, figures, and each sign between them.
+fn words_of(text: &str) -> Vec<&str> {
+    let is_word = |c: char| c.is_alphanumeric() || c == '_';
+    let mut words = Vec::new();
+    let mut rest = text;
+    while let Some(first) = rest.chars().next() {
+        let end = if is_word(first) {
+            rest.find(|c| !is_word(c)).unwrap_or(rest.len())
+        } else {
+            first.len_utf8()
+        };
+        let (word, after) = rest.split_at(end);
+        words.push(word);
+        rest = after;
     }
-    out.pop();
-    out
+    words
 }
 
 fn found_rename(found: &[SentenceChange], old: &str, new: &str) -> bool {

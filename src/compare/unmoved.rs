@@ -45,8 +45,10 @@ fn kinds(comparison: &Comparison) -> [(bool, &'static str, bool); 10] {
     let relabelled = |piece: &super::PieceChange| !piece.notes.is_empty();
     let seams = &comparison.seams;
     let tolerances = seams.iter().any(|seam| seam.tolerance_mm.is_some());
+    // What is said of its sections follows from what may pass.
     let says = |seam: &super::SeamChange| {
-        seam.sewn.is_some() || seam.said.is_some() || seam.added || seam.gone
+        let said = seam.said.is_some() && seam.tolerance_mm.is_none();
+        seam.sewn.is_some() || said || seam.added || seam.gone
     };
     [
         (!comparison.renamed.is_empty(), "names", true),

@@ -42,7 +42,7 @@ const UNTOLD: f64 = 0.1;
 const TOLD: f64 = 0.02;
 
 /// Edits of each example in `cargo test`.
-const EDITS: usize = 6;
+const EDITS: usize = 12;
 
 fn drawn_of(name: &str, text: &str) -> Drawn {
     let project = Project::load(name, text, &Examples, &library::module);
@@ -138,7 +138,7 @@ fn what_is_told_moved_and_what_is_not_told_did_not() {
         }
     }
     // Edges, notches and marks that were told, and pieces that slid: each kind was there to be held.
-    assert!(seen.iter().all(|count| *count > 5), "{seen:?}");
+    assert!(seen.iter().all(|count| *count > 3), "{seen:?}");
 }
 
 fn by_name<'a>(json: &'a Json, name: &str) -> &'a Json {
@@ -205,33 +205,25 @@ fn row(json: &Json) -> Vec<Point> {
     points.collect()
 }
 
-/// How far a point lies from a row of points, square to it where the row runs on beyond its ends.
+/// How far a point lies from a row of points; where the nearest of them is an end, from the row that runs straight on there.
 fn off(p: Point, row: &[Point]) -> f64 {
-    let mut best = f64::INFINITY;
-    for (n, pair) in row.windows(2).enumerate() {
-        let [a, b] = pair else { continue };
-        let along = *b - *a;
-        if along.hypot() < 1e-9 {
-            continue;
-        }
-        let share = (p - *a).dot(along) / along.hypot2();
-        let least = if n == 0 { f64::NEG_INFINITY } else { 0.0 };
-        let most = if n + 2 == row.len() {
-            f64::INFINITY
-        } else {
-            1.0
-        };
-        let foot = *a + along * share.clamp(least, most);
-        // Beyond an end only where nothing of the row itself is nearer.
-        let within = *a + along * share.clamp(0.0, 1.0);
-        let far = if (foot - within).hypot() > 0.0 && best < (p - within).hypot() {
-            f64::INFINITY
-        } else {
-            (p - foot).hypot()
-        };
-        best = best.min(far);
-    }
-    best
+    let pairs = || {
+        let pairs = row.windows(2).map(|pair| (pair[0], pair[1] - pair[0]));
+        pairs.filter(|(_, along)| along.hypot() > 1e-9)
+    };
+    let share = |a: Point, along: Vec2| (p - a).dot(along) / along.hypot2();
+    let far = |a: Point, along: Vec2| (p - (a + along * share(a, along).clamp(0.0, 1.0))).hypot();
+    let least = pairs()
+        .map(|(a, along)| far(a, along))
+        .fold(f64::INFINITY, f64::min);
+    let beyond = |(a, along): (Point, Vec2), is_past: bool| {
+        let is_nearest = far(a, along) <= least + 1e-9;
+        (is_nearest && is_past).then(|| (p - a).cross(along).abs() / along.hypot())
+    };
+    let (first, last) = (pairs().next().unwrap(), pairs().last().unwrap());
+    let at_start = beyond(first, share(first.0, first.1) < 0.0);
+    let at_end = beyond(last, share(last.0, last.1) > 1.0);
+    at_start.or(at_end).unwrap_or(least)
 }
 
 fn farthest(a: &[Point], b: &[Point]) -> f64 {
