@@ -166,7 +166,8 @@ fn line(pair: &Pair<'_>, old: &Path, new: &Path) -> Option<InsideEdit> {
         return (first.hypot() > SAME).then(|| InsideEdit::Moved(way(first)));
     }
     let found = found(&old, new)?;
-    let end = |end| if end { "its end" } else { "its start" }.to_owned();
+    let (start, stop) = (new.start().ok()?, new.end().ok()?);
+    let end = |end| end_of(if end { start - stop } else { stop - start }).to_owned();
     let lies: Lies = found.told(false, end);
     let length = Change::mm(old.length().unwrap_or(0.0), new.length().unwrap_or(0.0));
     // Drawn the other way round it is the same line.
@@ -178,6 +179,20 @@ fn line(pair: &Pair<'_>, old: &Path, new: &Path) -> Option<InsideEdit> {
         .is_some_and(|(a, b)| (b - a).hypot() <= SAME);
     (!turned_round && !(reversed && lies.off.is_empty() && !length.is_change()))
         .then_some(InsideEdit::Redrawn(length, lies))
+}
+
+/// An end of a line, by the way from it to the other.
+fn end_of(onward: Vec2) -> &'static str {
+    match (
+        onward.x.abs() > onward.y.abs(),
+        onward.x > 0.0,
+        onward.y > 0.0,
+    ) {
+        (true, true, _) => "its left end",
+        (true, false, _) => "its right end",
+        (false, _, true) => "its lower end",
+        (false, _, false) => "its upper end",
+    }
 }
 
 /// What the marks of a piece say otherwise, and other buttons.

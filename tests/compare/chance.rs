@@ -196,13 +196,32 @@ fn at(json: &Json) -> Point {
     Point::new(json["x"].as_f64().unwrap(), json["y"].as_f64().unwrap())
 }
 
-/// A row of points along a path that was written out.
+/// A row of points along a path that was written out. At both ends two stand so near together that they have its direction
+/// there.
 fn row(json: &Json) -> Vec<Point> {
+    const BESIDE: f64 = 1e-4;
     let path = BezPath::from_svg(json["path"].as_str().unwrap()).unwrap();
-    let count = 4 + 600 / path.segments().count().max(1);
-    let segs = path.segments();
-    let points = segs.flat_map(|seg| (0..=count).map(move |n| seg.eval(n as f64 / count as f64)));
-    points.collect()
+    let segs: Vec<_> = path.segments().map(|seg| seg.to_cubic()).collect();
+    let count = 4 + 600 / segs.len().max(1);
+    let of_seg = |seg: &kurbo::CubicBez| {
+        let seg = *seg;
+        (0..=count).map(move |n| seg.eval(n as f64 / count as f64))
+    };
+    let mut points: Vec<Point> = segs.iter().flat_map(of_seg).collect();
+    let unit = |by: [Vec2; 3]| {
+        let by = by.into_iter().find(|by| by.hypot() > 1e-6);
+        by.unwrap().normalize() * BESIDE
+    };
+    let (first, last) = (segs[0], segs[segs.len() - 1]);
+    let onward = unit([
+        first.p1 - first.p0,
+        first.p2 - first.p0,
+        first.p3 - first.p0,
+    ]);
+    let back = unit([last.p2 - last.p3, last.p1 - last.p3, last.p0 - last.p3]);
+    points.insert(1, first.p0 + onward);
+    points.insert(points.len() - 1, last.p3 + back);
+    points
 }
 
 /// How far a point lies from a row of points; where the nearest of them is an end, from the row that runs straight on there.
