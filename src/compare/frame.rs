@@ -85,7 +85,8 @@ pub(super) fn frame(
     };
     let all: f64 = old.edges.iter().map(|edge| edge.length).sum();
     let mut best = (Affine::IDENTITY, kept(Affine::IDENTITY) + CLEARLY * all);
-    for by in moves(&pairs, old) {
+    let moves = moves(&pairs, old).into_iter();
+    for by in moves.filter(|by| grain_turns(*by, old, new)) {
         let score = kept(by);
         if score > best.1 {
             best = (by, score);
@@ -94,7 +95,7 @@ pub(super) fn frame(
     unless_still(best.0, old)
 }
 
-/// Moves that lay a corner on its fellow, or an edge of one shape on its own; the shortest first.
+/// Moves that lay a corner on its fellow, or an edge of one shape on its own; what many ask for first, then the shortest.
 fn moves(pairs: &[(&Edge, &Edge)], old: &Piece) -> Vec<Affine> {
     let about = middle(old);
     let corners = pairs.iter().flat_map(|(old, new)| {
@@ -127,6 +128,15 @@ fn moves(pairs: &[(&Edge, &Edge)], old: &Piece) -> Vec<Affine> {
     found.sort_by_key(|(_, count)| std::cmp::Reverse(*count));
     let found = found.into_iter().map(|(by, _)| by);
     found.take(MOST_MOVES).collect()
+}
+
+/// Whether the grain turned with the piece: an outline that turned under a grain that did not was drawn anew.
+fn grain_turns(by: Affine, old: &Piece, new: &Piece) -> bool {
+    let (Some(old), Some(new)) = (&old.grain, &new.grain) else {
+        return true;
+    };
+    let was = by * old.start_tangent().to_point() - by * Point::ORIGIN;
+    was.cross(new.start_tangent()).abs() < 1e-4
 }
 
 /// Radians, anticlockwise.

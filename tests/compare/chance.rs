@@ -42,7 +42,7 @@ const UNTOLD: f64 = 0.1;
 const TOLD: f64 = 0.02;
 
 /// Edits of each example in `cargo test`.
-const EDITS: usize = 12;
+const EDITS: usize = 8;
 
 fn drawn_of(name: &str, text: &str) -> Drawn {
     let project = Project::load(name, text, &Examples, &library::module);
@@ -202,7 +202,7 @@ fn row(json: &Json) -> Vec<Point> {
     const BESIDE: f64 = 1e-4;
     let path = BezPath::from_svg(json["path"].as_str().unwrap()).unwrap();
     let segs: Vec<_> = path.segments().map(|seg| seg.to_cubic()).collect();
-    let count = 4 + 600 / segs.len().max(1);
+    let count = 4 + 300 / segs.len().max(1);
     let of_seg = |seg: &kurbo::CubicBez| {
         let seg = *seg;
         (0..=count).map(move |n| seg.eval(n as f64 / count as f64))
