@@ -171,14 +171,11 @@ fn line(pair: &Pair<'_>, old: &Path, new: &Path) -> Option<InsideEdit> {
     let lies: Lies = found.told(false, end);
     let length = Change::mm(old.length().unwrap_or(0.0), new.length().unwrap_or(0.0));
     // Drawn the other way round it is the same line.
-    let turned_round = !lies.is_change() && !length.is_change();
-    let reversed = old
-        .start()
-        .ok()
-        .zip(new.end().ok())
-        .is_some_and(|(a, b)| (b - a).hypot() <= SAME);
-    (!turned_round && !(reversed && lies.off.is_empty() && !length.is_change()))
-        .then_some(InsideEdit::Redrawn(length, lies))
+    let ends = old.start().ok().zip(new.end().ok());
+    let is_reversed = ends.is_some_and(|(a, b)| (b - a).hypot() <= SAME);
+    let is_same =
+        lies.off.is_empty() && !length.is_change() && (is_reversed || lies.along.is_none());
+    (!is_same).then_some(InsideEdit::Redrawn(length, lies))
 }
 
 /// An end of a line, by the way from it to the other.

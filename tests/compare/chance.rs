@@ -2,8 +2,8 @@
 //! its piece, by two JSON outputs and rows of points; what is not told lies where it lay, to a tenth of a millimetre.
 
 use super::{Drawn, compared};
-use chance::Chance;
 use kurbo::{Affine, BezPath, ParamCurve as _, Point, Vec2};
+use lots::Chance;
 use oaktag::compare::{Comparison, InsideEdit, Lies, PieceChange};
 use oaktag::draft::{self, Inputs};
 use oaktag::library;
@@ -13,7 +13,7 @@ use std::collections::BTreeSet;
 
 #[allow(dead_code, reason = "shared with tests that choose more")]
 #[path = "../support/chance.rs"]
-mod chance;
+mod lots;
 
 /// Drafts with curves, imports, marks, folds and seams of many notches.
 const EXAMPLES: [&str; 8] = [
@@ -239,7 +239,7 @@ fn off(p: Point, row: &[Point]) -> f64 {
         let is_nearest = far(a, along) <= least + 1e-9;
         (is_nearest && is_past).then(|| (p - a).cross(along).abs() / along.hypot())
     };
-    let (first, last) = (pairs().next().unwrap(), pairs().last().unwrap());
+    let (first, last) = (pairs().next().unwrap(), pairs().next_back().unwrap());
     let at_start = beyond(first, share(first.0, first.1) < 0.0);
     let at_end = beyond(last, share(last.0, last.1) > 1.0);
     at_start.or(at_end).unwrap_or(least)
