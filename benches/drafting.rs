@@ -138,7 +138,7 @@ const WRITERS: [(&str, Work); 11] = [
         let compared = compare::compare(old, new, &compare::Options::default());
         let compared = compared.map_err(|point| point.0)?;
         let told = report(&compared, Detail::default());
-        Ok(compare::page::html(&compared, &told, old, new, &[]).len())
+        Ok(compare::page::html(&compared, &told, old, new).len())
     }),
 ];
 

@@ -389,3 +389,45 @@ fn a_history_of_the_example_is_one_line_a_value() {
         );
     }
 }
+
+/// A revision that only gives a name, and one that moves a line: the history says what became of the pattern, and counts
+/// sentences where there are many.
+#[test]
+fn the_history_says_what_moved_and_that_nothing_did() {
+    let folder = TempDir::new().unwrap();
+    let root = folder.path();
+    git(root, &["init", "-q", "-b", "main"]);
+    let examples = format!("{}/examples", env!("CARGO_MANIFEST_DIR"));
+    let text = fs::read_to_string(format!("{examples}/first-steps.draft")).unwrap();
+    let save = |text: &str, message: &str| {
+        fs::write(root.join("back.draft"), text).unwrap();
+        git(root, &["add", "-A"]);
+        git(root, &["commit", "-q", "-m", message]);
+    };
+    save(&text, "Draft the half back");
+    let renamed = text.replace("armhole", "scye");
+    save(&renamed, "Say scye");
+    save(
+        &renamed.replace("fullness 0.6", "fullness 0.55"),
+        "Hollow the neck less",
+    );
+    let (status, out, err) = oaktag(root, &["compare", "--log", "back.draft"]);
+    assert_eq!((status, err.as_str()), (0, ""), "{out}");
+    let parts: Vec<&str> = out.split("Say scye").collect();
+    let (of_names, of_neck) = parts[1].split_once("Hollow the neck less").unwrap();
+    assert!(
+        of_names.contains("    Nothing moved: only names differ."),
+        "{of_names}"
+    );
+    assert!(
+        of_neck.contains("    Half back: neck: lies up to "),
+        "{of_neck}"
+    );
+    assert!(of_neck.contains("    Recut: Half back."), "{of_neck}");
+    // A piece that cannot be drawn is the last word, and the status says that something is wrong.
+    let broken = renamed.replace("line hem = from end", "line square = from end");
+    save(&broken.replace("hem, side", "square, side"), "Slip");
+    let (status, out, _) = oaktag(root, &["compare", "HEAD~1:back.draft", "back.draft"]);
+    assert_eq!(status, 1);
+    assert!(out.trim_end().ends_with("Not drawn: Half back."), "{out}");
+}

@@ -71,13 +71,7 @@ fn comparison_page() -> String {
         outcome: &after,
     };
     let comparison = compare::compare(old, new, &CompareOptions::default()).unwrap();
-    compare::page::html(
-        &comparison,
-        &report(&comparison, Detail::Outline),
-        old,
-        new,
-        &[],
-    )
+    compare::page::html(&comparison, &report(&comparison, Detail::Outline), old, new)
 }
 
 fn pages() -> Vec<String> {

@@ -248,14 +248,8 @@ fn written(
             let bytes = overlaid(arguments, comparison, old, new)?;
             return saved(&bytes, path, &report.verdict, old, new);
         }
-        Ending::Svg => compare::overlay::svg(comparison, old.side(), new.side(), &arguments.align),
-        Ending::Html => compare::page::html(
-            comparison,
-            &report,
-            old.side(),
-            new.side(),
-            &arguments.align,
-        ),
+        Ending::Svg => compare::overlay::svg(comparison, old.side(), new.side()),
+        Ending::Html => compare::page::html(comparison, &report, old.side(), new.side()),
     };
     saved(bytes.as_bytes(), path, &report.verdict, old, new)
 }
@@ -267,7 +261,7 @@ fn overlaid(
     old: &Loaded,
     new: &Loaded,
 ) -> Result<Vec<u8>, End> {
-    let drawing = compare::overlay::drawing(comparison, old.side(), new.side(), &arguments.align);
+    let drawing = compare::overlay::drawing(comparison, old.side(), new.side());
     let sheet = arguments.sheet.unwrap_or_default();
     let document = pages::lay_out_drawing(drawing, sheet).map_err(|fault| {
         told::line(&fault.to_string());

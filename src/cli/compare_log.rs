@@ -12,6 +12,9 @@ use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
+/// Sentences of one file that are listed; more are counted.
+const MOST_SENTENCES: usize = 3;
+
 /// One line of the history.
 #[derive(Serialize)]
 struct Row {
@@ -182,21 +185,36 @@ fn said(row: &Row) -> Vec<String> {
         return vec!["Only remarks or layout; the pattern is the same.".to_owned()];
     }
     let report: Report = report(comparison, Detail::Outline);
+    let groups = |heading: &str| {
+        let sections = report.sections.iter();
+        let own = sections.filter(move |section| section.heading == heading);
+        own.flat_map(|section| &section.groups).collect::<Vec<_>>()
+    };
     let mut lines = Vec::new();
-    for section in report
-        .sections
-        .iter()
-        .filter(|section| section.heading == "What the author changed")
-    {
-        for line in section.groups.iter().flat_map(|group| &group.lines) {
-            lines.push(line.words.clone());
+    for group in groups("What the author changed") {
+        let is_text = group.heading.starts_with("Sentences");
+        if is_text && group.lines.len() > MOST_SENTENCES {
+            lines.push(format!("{}: {} changed", group.heading, group.lines.len()));
+        } else {
+            lines.extend(group.lines.iter().map(|line| line.words.clone()));
         }
     }
-    lines.push(if comparison.is_same_pattern() {
-        format!("The pattern is the same. {}", report.verdict)
-    } else {
-        report.verdict
-    });
+    // What the pattern became: of pieces, then of seams and checks.
+    for group in groups("What followed") {
+        let of_piece = group.lines.iter().all(|line| line.piece.is_some());
+        let name = match group.heading.as_str() {
+            "Seams" => "Seam",
+            "Checks" => "Check",
+            heading if of_piece => heading.split(": ").next().unwrap_or(heading),
+            _ => continue,
+        };
+        let said = group
+            .lines
+            .iter()
+            .map(|line| format!("{name}: {}", line.words));
+        lines.extend(said);
+    }
+    lines.push(report.verdict);
     lines
 }
 

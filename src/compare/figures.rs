@@ -2,48 +2,72 @@
 
 use super::names::{Names, kind_of, panel_of};
 use super::{
-    Change, CheckChange, Edit, NoSuchPoint, PanelMove, PointMove, SAME, SentenceChange, Side,
-    ValueChange, words,
+    Change, CheckChange, Edit, NoSuchPoint, PanelMove, PieceChange, PointMove, SAME,
+    SentenceChange, Side, ValueChange, words,
 };
 use crate::output::number::{
     AREA_DECIMALS, DEGREE_DECIMALS, MM_DECIMALS, NUMBER_DECIMALS, rounded,
 };
 use crate::pattern::Pattern;
 use crate::pattern::spec::{Check, NamedValue, PrintUnit, Value};
-use kurbo::{Point, Vec2};
+use kurbo::{Affine, Point, Vec2};
 use std::collections::BTreeMap;
 
-/// Points that are held still: how far each panel is moved back before its points are compared.
-pub(super) struct Held(BTreeMap<String, Vec2>);
+/// How far the point of each panel that is held still moved.
+pub(super) type Held = BTreeMap<String, Vec2>;
 
-impl Held {
-    /// Looks the points up.
-    ///
-    /// # Errors
-    /// Where one is no point of both sides.
-    pub fn of(
-        names: &Names<'_>,
-        _old: Side<'_>,
-        _new: Side<'_>,
-        align: &[String],
-    ) -> Result<Self, NoSuchPoint> {
-        let mut held = BTreeMap::new();
-        for wanted in align {
-            let found = names
-                .values
-                .iter()
-                .find_map(|(old, new)| match (&old.value, &new.value) {
-                    (Value::Point(a), Value::Point(b)) if new.name == *wanted => Some(*b - *a),
-                    _ => None,
-                });
-            let by = found.ok_or_else(|| NoSuchPoint(wanted.clone()))?;
-            held.insert(panel_of(wanted).to_owned(), by);
+/// Looks up the points to be held still.
+///
+/// # Errors
+/// Where one is no point of both sides.
+pub(super) fn held(names: &Names<'_>, align: &[String]) -> Result<Held, NoSuchPoint> {
+    let mut held = BTreeMap::new();
+    for wanted in align {
+        let found = names
+            .values
+            .iter()
+            .find_map(|(old, new)| match (&old.value, &new.value) {
+                (Value::Point(a), Value::Point(b)) if new.name == *wanted => Some(*b - *a),
+                _ => None,
+            });
+        let by = found.ok_or_else(|| NoSuchPoint(wanted.clone()))?;
+        held.insert(panel_of(wanted).to_owned(), by);
+    }
+    Ok(held)
+}
+
+/// How the old sheet of each panel is laid under the new one: as its point is held still, else as its largest piece is.
+pub(super) struct Frames {
+    held: Held,
+    of_pieces: BTreeMap<String, Affine>,
+}
+
+impl Frames {
+    /// Of the pieces on both sides.
+    pub fn of(held: Held, changes: &[PieceChange], pattern: &Pattern) -> Self {
+        let mut largest: BTreeMap<String, (f64, Affine)> = BTreeMap::new();
+        for change in changes {
+            let Some(piece) = pattern.piece(&change.name) else {
+                continue;
+            };
+            let length: f64 = piece.edges.iter().map(|edge| edge.length).sum();
+            let known = largest.get(&piece.panel).map_or(0.0, |(known, _)| *known);
+            if length > known && change.is_new.is_none() {
+                largest.insert(piece.panel.clone(), (length, change.frame));
+            }
         }
-        Ok(Self(held))
+        let of_pieces = largest.into_iter().map(|(panel, (_, by))| (panel, by));
+        Self {
+            held,
+            of_pieces: of_pieces.collect(),
+        }
     }
 
-    fn by(&self, name: &str) -> Vec2 {
-        self.0.get(panel_of(name)).copied().unwrap_or(Vec2::ZERO)
+    fn by(&self, name: &str) -> Affine {
+        let panel = panel_of(name);
+        let of_piece = || self.of_pieces.get(panel).copied();
+        let held = self.held.get(panel).copied().map(Affine::translate);
+        held.or_else(of_piece).unwrap_or(Affine::IDENTITY)
     }
 }
 
@@ -129,13 +153,18 @@ pub(super) fn figures(
     (changes, same)
 }
 
-/// How far each point moved once its panel is held where it is aligned.
-fn moves<'a>(names: &'a Names<'_>, held: &'a Held) -> impl Iterator<Item = (&'a NamedValue, Vec2)> {
+/// How far each point moved: on its sheet, and once the old sheet is laid under the new one.
+fn moves<'a>(
+    names: &'a Names<'_>,
+    frames: &'a Frames,
+) -> impl Iterator<Item = (&'a NamedValue, Vec2, Vec2)> {
     names
         .values
         .iter()
         .filter_map(move |(old, new)| match (&old.value, &new.value) {
-            (Value::Point(a), Value::Point(b)) => Some((*new, *b - *a - held.by(&new.name))),
+            (Value::Point(a), Value::Point(b)) => {
+                Some((*new, *b - *a, *b - frames.by(&new.name) * *a))
+            }
             _ => None,
         })
 }
@@ -143,13 +172,15 @@ fn moves<'a>(names: &'a Names<'_>, held: &'a Held) -> impl Iterator<Item = (&'a 
 /// Points that moved; of a panel that moved as a whole, the panel instead.
 pub(super) fn points(
     names: &Names<'_>,
-    _old: Side<'_>,
     new: Side<'_>,
-    held: &Held,
+    frames: &Frames,
 ) -> (Vec<PointMove>, Vec<PanelMove>) {
     let mut by_panel: BTreeMap<&str, Vec<Vec2>> = BTreeMap::new();
-    for (value, by) in moves(names, held) {
-        by_panel.entry(panel_of(&value.name)).or_default().push(by);
+    for (value, on_sheet, by) in moves(names, frames) {
+        let panel = panel_of(&value.name);
+        let is_held = frames.held.contains_key(panel);
+        let by = if is_held { by } else { on_sheet };
+        by_panel.entry(panel).or_default().push(by);
     }
     let together: Vec<PanelMove> = by_panel
         .iter()
@@ -166,13 +197,13 @@ pub(super) fn points(
         })
         .collect();
     let corners = corners(&new.outcome.pattern);
-    let moved = moves(names, held).filter(|(value, by)| {
+    let moved = moves(names, frames).filter(|(value, _, by)| {
         by.hypot() > SAME
             && !together
                 .iter()
                 .any(|panel| panel.panel == panel_of(&value.name))
     });
-    let moved = moved.map(|(value, by)| PointMove {
+    let moved = moved.map(|(value, _, by)| PointMove {
         name: value.name.clone(),
         right_mm: rounded(by.x, MM_DECIMALS),
         up_mm: rounded(by.y, MM_DECIMALS),
@@ -202,23 +233,22 @@ fn is_corner(corners: &[(&str, Point)], value: &NamedValue) -> bool {
 }
 
 /// How many points lie where they lay.
-pub(super) fn points_that_stayed(
-    names: &Names<'_>,
-    _: Side<'_>,
-    _: Side<'_>,
-    held: &Held,
-) -> usize {
-    moves(names, held)
-        .filter(|(_, by)| by.hypot() <= SAME)
+pub(super) fn points_that_stayed(names: &Names<'_>, frames: &Frames) -> usize {
+    moves(names, frames)
+        .filter(|(_, _, by)| by.hypot() <= SAME)
         .count()
 }
 
 /// How many lines and curves run where they ran.
-pub(super) fn lines_that_stayed(names: &Names<'_>, _: Side<'_>, _: Side<'_>) -> usize {
+pub(super) fn lines_that_stayed(names: &Names<'_>, frames: &Frames) -> usize {
     let same = |(old, new): &&(&NamedValue, &NamedValue)| match (&old.value, &new.value) {
         (Value::Line(a) | Value::Curve(a), Value::Line(b) | Value::Curve(b)) => {
+            let by = frames.by(&new.name);
             let (a, b) = (super::fit::places(a), super::fit::places(b));
-            a.len() == b.len() && a.iter().zip(&b).all(|(a, b)| (*a - *b).hypot() <= SAME)
+            a.len() == b.len()
+                && a.iter()
+                    .zip(&b)
+                    .all(|(a, b)| (by * *a - *b).hypot() <= SAME)
         }
         _ => false,
     };

@@ -14,10 +14,6 @@ const PLACES: usize = 12;
 pub(super) struct Fit {
     /// From the old points to the new.
     pub turn_and_shift: Affine,
-    /// Degrees, clockwise as seen on the paper.
-    pub turned: f64,
-    /// Of the middle of the points.
-    pub shift: Vec2,
     /// The farthest that a point still lies from its fellow.
     pub off: f64,
 }
@@ -49,13 +45,11 @@ pub(super) fn fit(old: &[Point], new: &[Point]) -> Option<Fit> {
         .fold(0.0, f64::max);
     Some(Fit {
         turn_and_shift,
-        turned: -angle.to_degrees(),
-        shift: to - from,
         off,
     })
 }
 
-fn middle(points: &[Point]) -> Point {
+pub(super) fn middle(points: &[Point]) -> Point {
     let sum = points.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2());
     (sum * (1.0 / points.len().max(1) as f64)).to_point()
 }
@@ -126,7 +120,8 @@ mod tests {
             let new: Vec<Point> = old.iter().map(|p| moved * *p).collect();
             let found = fit(&old, &new).unwrap();
             assert!(found.off < 1e-9, "{found:?}");
-            assert!((found.turned - degrees).abs() < 1e-9, "{found:?}");
+            let off = |p: &Point| (found.turn_and_shift * *p - moved * *p).hypot();
+            assert!(old.iter().all(|p| off(p) < 1e-9), "{found:?}");
         }
     }
 }

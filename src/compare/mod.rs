@@ -2,20 +2,32 @@
 //! Names pair first, then equal formulas and equal shapes, so that a rename is told as one. Reads two outcomes and gives
 //! a [`Comparison`]; what it says in words, figures and drawings is made from that alone.
 
+mod corners;
 mod figures;
 mod fit;
+mod frame;
+mod inside;
+mod lies;
 mod names;
 mod notches;
 pub mod overlay;
 pub mod page;
+mod piece_change;
 mod pieces;
 pub mod report;
 mod report_pieces;
 mod seams;
 mod sentences;
 pub mod text;
+mod undrawn;
+mod unmoved;
 mod verdict;
 pub mod words;
+
+pub use piece_change::{
+    EdgeChange, Inside, InsideChange, InsideEdit, Laid, Lies, NewPiece, NotchChange, Off,
+    PieceChange, Verdict, Way,
+};
 
 use crate::draft::Outcome;
 use crate::output::number::{MM_DECIMALS, rounded};
@@ -138,7 +150,7 @@ pub struct Rename {
     pub new: String,
 }
 
-/// A named point that lies elsewhere.
+/// A named point that lies elsewhere in its piece, or on the sheet where its panel has none.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PointMove {
     /// Full name on the new side.
@@ -164,113 +176,6 @@ pub struct PanelMove {
     pub up_mm: f64,
     /// How many points.
     pub points: usize,
-}
-
-/// An edge of a piece before and after.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct EdgeChange {
-    /// Its name in the piece on the new side.
-    pub name: String,
-    /// Its name before, where it had another.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub was_named: Option<String>,
-    /// Length on the sewing line.
-    pub length_mm: Change,
-    /// How far at most the line runs from where it ran, laid over each other as well as can be.
-    pub reshaped_mm: f64,
-    /// Allowance, where it changed.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub allowance: Option<(Option<f64>, Option<f64>)>,
-    /// Finish, where it changed.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub finish: Option<(Option<String>, Option<String>)>,
-    /// It lies on the fold now, or no longer.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub on_fold: Option<bool>,
-}
-
-impl EdgeChange {
-    /// Whether the line itself is another.
-    pub fn has_another_line(&self) -> bool {
-        self.length_mm.is_change() || self.reshaped_mm > SAME
-    }
-
-    /// Whether anything of it changed but its name.
-    pub fn is_change(&self) -> bool {
-        self.has_another_line()
-            || self.allowance.is_some()
-            || self.finish.is_some()
-            || self.on_fold.is_some()
-    }
-}
-
-/// A notch before and after.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct NotchChange {
-    /// The seam that carries it, or none.
-    pub seam: Option<String>,
-    /// Number of its place along that seam.
-    pub number: Option<usize>,
-    /// The edge it stands on.
-    pub edge: String,
-    /// Along the edge from its start; none before it was there or after it went.
-    pub old_mm: Option<f64>,
-    /// The same now.
-    pub new_mm: Option<f64>,
-    /// Its shape before and after, where that changed.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub form: Option<(String, String)>,
-}
-
-/// What has to be done with a piece's paper.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Verdict {
-    /// As it was.
-    Keep,
-    /// The same paper, other words on it.
-    Relabel,
-    /// Cut it again.
-    Recut,
-    /// Was not there before.
-    New,
-    /// Is no longer wanted.
-    Gone,
-}
-
-/// A piece before and after.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct PieceChange {
-    /// Its name on the new side (the old one's where it is gone).
-    pub name: String,
-    /// Its name before, where it had another.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub was_named: Option<String>,
-    /// What is printed on it.
-    pub label: String,
-    /// What to do with the paper.
-    pub verdict: Verdict,
-    /// Area of the whole piece inside the sewing line, square millimetres.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub area_mm2: Option<Change>,
-    /// Moved on its sheet, otherwise the same: right and up, in millimetres.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub moved_mm: Option<(f64, f64)>,
-    /// Turned on its sheet, degrees clockwise.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub turned_deg: Option<f64>,
-    /// Edges that changed.
-    pub edges: Vec<EdgeChange>,
-    /// Edges that are as they were.
-    pub edges_kept: Vec<String>,
-    /// Edges that are new, with their length in millimetres.
-    pub edges_added: Vec<(String, f64)>,
-    /// Edges that went, with the length they had.
-    pub edges_gone: Vec<(String, f64)>,
-    /// Notches that moved, came or went.
-    pub notches: Vec<NotchChange>,
-    /// Other words: how it is cut, what it is called, marks, grain, folds.
-    pub notes: Vec<String>,
 }
 
 /// What was said and is not any more, and what is said now.
@@ -303,6 +208,9 @@ pub struct SeamChange {
     /// How much longer the first side is.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub ease_mm: Option<Change>,
+    /// What may pass before and after, where that changed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub tolerance_mm: Option<Change>,
     /// How it is sewn before and after, where that changed.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub sewn: Option<(Option<String>, Option<String>)>,
@@ -404,6 +312,10 @@ pub struct Comparison {
     pub cautions_gone: Vec<String>,
     /// What stayed.
     pub stayed: Stayed,
+    /// Pieces of the new side that are declared and cannot be drawn, by their labels.
+    pub not_drawn: Vec<String>,
+    /// The new side is drawn whole.
+    pub is_whole: bool,
 }
 
 impl Comparison {
@@ -468,23 +380,26 @@ pub struct NoSuchPoint(pub String);
 pub fn compare(old: Side<'_>, new: Side<'_>, options: &Options) -> Result<Comparison, NoSuchPoint> {
     let sentences = sentences::changes(old, new);
     let names = names::pair(old, new);
-    let held = figures::Held::of(&names, old, new, &options.align)?;
-    let pieces = pieces::compare(&names, old, new);
-    let seams = seams::compare(&names, old, new);
+    let held = figures::held(&names, &options.align)?;
+    let not_drawn = undrawn::labels(new);
+    let pieces = pieces::compare(&names, old, new, &held);
+    let frames = figures::Frames::of(held, &pieces.changes, &new.outcome.pattern);
+    let seams = seams::compare(&names, old, new, &pieces.changes);
     let values = figures::measures(&names, old, new);
     let (worked_out, values): (Vec<_>, Vec<_>) = values.into_iter().partition(|v| v.worked_out);
-    let (points, panels) = figures::points(&names, old, new, &held);
+    let (points, panels) = figures::points(&names, new, &frames);
     let (figures, same_figures) = figures::figures(&names, old, new);
     let (checks, same_checks) = figures::checks(old, new);
     let (cautions_added, cautions_gone) = figures::cautions(old, new);
-    let sentences = figures::without_values(sentences, &values);
     let mut renamed = names.renames.clone();
     renamed.extend(pieces.renames);
     renamed.extend(seams.renames);
+    let sentences = figures::without_values(sentences, &values);
+    let sentences = sentences::with_renames(sentences, &renamed);
     let stayed = Stayed {
         measures: names.measures.len() - values.len() - worked_out.len(),
-        points: figures::points_that_stayed(&names, old, new, &held),
-        lines: figures::lines_that_stayed(&names, old, new),
+        points: figures::points_that_stayed(&names, &frames),
+        lines: figures::lines_that_stayed(&names, &frames),
         figures: same_figures,
         seams: seams.stayed,
         checks: same_checks,
@@ -513,6 +428,8 @@ pub fn compare(old: Side<'_>, new: Side<'_>, options: &Options) -> Result<Compar
         cautions_added,
         cautions_gone,
         stayed,
+        not_drawn: not_drawn.into_iter().map(|one| one.label).collect(),
+        is_whole: new.outcome.is_whole(),
     })
 }
 

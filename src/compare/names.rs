@@ -94,6 +94,12 @@ pub(super) fn pair<'a>(old: Side<'a>, new: Side<'a>) -> Names<'a> {
             .map(|panel| format!("{panel}.{}", member_of(name)))
     };
     pairing.by_name(called);
+    // A measure is a value, too.
+    let of_measures: BTreeMap<&str, &str> = measures
+        .iter()
+        .map(|(old, new)| (old.name.as_str(), new.name.as_str()))
+        .collect();
+    pairing.by_name(|name| Some((*of_measures.get(name)?).to_owned()));
     let (old_formulas, new_formulas) = (formulas(old), formulas(new));
     let in_one_panel = |old: &NamedValue, new: &NamedValue| {
         let panel = panel_of(&old.name);

@@ -2,7 +2,8 @@
 //! heavy, and arrows from where points lay to where they lie. A piece that only moved on its sheet is moved back first.
 
 use super::names::{self, Names, panel_of};
-use super::{Comparison, PieceChange, Side, Verdict, fit, pieces, words};
+use super::verdict::verdict_words;
+use super::{Comparison, PieceChange, Side, Verdict, pieces, words};
 use crate::geometry::path::Path;
 use crate::output::drawing::Drawing;
 use crate::output::drawing::frame::TextFrame;
@@ -13,7 +14,7 @@ use crate::output::path_data::bez;
 use crate::output::plate::paper::{self, Surface};
 use crate::output::plate::{Of, Plate, svg};
 use crate::pattern::spec::Value;
-use crate::pattern::{Edge, Piece, figure};
+use crate::pattern::{Edge, NotchMark, Piece, figure};
 use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Size, Vec2};
 
 /// Room between pieces, for the names outside them.
@@ -58,8 +59,8 @@ pub fn style() -> String {
 }
 
 /// The overlay at true size, as a drawing for paper.
-pub fn drawing(comparison: &Comparison, old: Side<'_>, new: Side<'_>, align: &[String]) -> Drawing {
-    let plate = plate(comparison, old, new, align);
+pub fn drawing(comparison: &Comparison, old: Side<'_>, new: Side<'_>) -> Drawing {
+    let plate = plate(comparison, old, new);
     let mut drawing = Drawing::new(&plate.title);
     (drawing.width, drawing.height) = (plate.width, plate.height);
     plate.draw_on(&mut drawing, Vec2::ZERO, &LINES, &SURFACES);
@@ -73,9 +74,9 @@ text{fill:#1d1c1a}
 ";
 
 /// Writes the overlay as an SVG file at true size.
-pub fn svg(comparison: &Comparison, old: Side<'_>, new: Side<'_>, align: &[String]) -> String {
+pub fn svg(comparison: &Comparison, old: Side<'_>, new: Side<'_>) -> String {
     svg::whole(
-        &plate(comparison, old, new, align),
+        &plate(comparison, old, new),
         &format!("{STANDALONE}{}", style()),
     )
 }
@@ -90,34 +91,23 @@ struct Laid<'a> {
 }
 
 /// Draws the overlay at true size.
-pub fn plate(comparison: &Comparison, old: Side<'_>, new: Side<'_>, align: &[String]) -> Plate {
-    drawn(comparison, (old, new), align, f64::INFINITY)
+pub fn plate(comparison: &Comparison, old: Side<'_>, new: Side<'_>) -> Plate {
+    drawn(comparison, (old, new), f64::INFINITY)
 }
 
 /// Draws the overlay no wider and no higher than so many millimetres, its letters as large as ever.
-pub fn fitted(
-    comparison: &Comparison,
-    sides: (Side<'_>, Side<'_>),
-    align: &[String],
-    most: f64,
-) -> Plate {
-    drawn(comparison, sides, align, most)
+pub fn fitted(comparison: &Comparison, sides: (Side<'_>, Side<'_>), most: f64) -> Plate {
+    drawn(comparison, sides, most)
 }
 
-fn drawn(
-    comparison: &Comparison,
-    (old, new): (Side<'_>, Side<'_>),
-    align: &[String],
-    most: f64,
-) -> Plate {
+fn drawn(comparison: &Comparison, (old, new): (Side<'_>, Side<'_>), most: f64) -> Plate {
     let names = names::pair(old, new);
-    let held = held(&names, align);
     let before = &old.outcome.pattern.pieces;
     let pairs = pieces::pairs(&names, before, &new.outcome.pattern.pieces);
     let laid: Vec<Laid<'_>> = pairs
         .into_iter()
         .zip(&comparison.pieces)
-        .filter_map(|((old, new), change)| lay(comparison, &held, old, new, change))
+        .filter_map(|((old, new), change)| lay(old, new, change))
         .collect();
     let (by, layout) = arranged(&laid, most);
     let (width, height) = (
@@ -130,7 +120,22 @@ fn drawn(
         super::report::report(comparison, super::report::Detail::Outline).verdict
     );
     let title = format!("{} over {}", comparison.new, comparison.old);
-    let mut plate = Plate::new(width.max(120.0), height.max(60.0), &title, &said);
+    let width = width.max(120.0);
+    // A page says in its own words what stands at the foot of a sheet.
+    let foot = if most.is_infinite() {
+        foot(comparison, &title, width - 2.0 * MARGIN)
+    } else {
+        Vec::new()
+    };
+    let line = size_of("Ag", Hand::EdgeName).1 * 1.5;
+    let top = height.max(60.0);
+    let mut plate = Plate::new(width, top + foot.len() as f64 * line, &title, &said);
+    for (number, letters) in foot.iter().enumerate() {
+        let at = Point::new(width / 2.0, top - MARGIN / 2.0 + number as f64 * line);
+        let size = Size::from(size_of(letters, Hand::EdgeName));
+        let frame = TextFrame::upright(Rect::from_center_size(at, size));
+        plate.written("piece", Of::default(), letters, frame, Hand::EdgeName);
+    }
     let place = |one: &Laid<'_>, corner: &Point| {
         let to = *corner + Vec2::new(MARGIN, MARGIN)
             - Point::new(one.bounds.x0 * by, one.bounds.y0 * by);
@@ -143,6 +148,31 @@ fn drawn(
         letter(&mut plate, comparison, &names, one, place(one, corner));
     }
     plate
+}
+
+/// What stands at the foot of a sheet, in lines no wider than so much: which sides, how to read it, what to do.
+fn foot(comparison: &Comparison, title: &str, most: f64) -> Vec<String> {
+    let said = [
+        format!("{}: {title}", comparison.title),
+        "Dashed: as it was. Unbroken: as it is. Heavy: an edge that changed.".to_owned(),
+        super::verdict::verdict(comparison),
+    ];
+    let mut lines = Vec::new();
+    for sentence in said {
+        let mut line = String::new();
+        for word in sentence.split(' ') {
+            let longer = format!("{line} {word}");
+            if line.is_empty() {
+                line = word.to_owned();
+            } else if size_of(&longer, Hand::EdgeName).0 <= most {
+                line = longer;
+            } else {
+                lines.push(std::mem::replace(&mut line, word.to_owned()));
+            }
+        }
+        lines.push(line);
+    }
+    lines
 }
 
 /// The pieces as they lie, and the scale at which all of them take no more than so much each way; never larger than life.
@@ -162,48 +192,12 @@ fn arranged(laid: &[Laid<'_>], most: f64) -> (f64, layout::Layout) {
     }
 }
 
-/// How far each aligned panel's point moved.
-fn held<'a>(names: &'a Names<'_>, align: &'a [String]) -> Vec<(&'a str, Vec2)> {
-    let found = align.iter().filter_map(|wanted| {
-        names
-            .values
-            .iter()
-            .find_map(|(old, new)| match (&old.value, &new.value) {
-                (Value::Point(a), Value::Point(b)) if new.name == *wanted => {
-                    Some((panel_of(wanted), *b - *a))
-                }
-                _ => None,
-            })
-    });
-    found.collect()
-}
-
 fn lay<'a>(
-    comparison: &Comparison,
-    held: &[(&str, Vec2)],
     old: Option<&'a Piece>,
     new: Option<&'a Piece>,
     change: &'a PieceChange,
 ) -> Option<Laid<'a>> {
-    let moved = |old: &Piece| {
-        let new = new?;
-        if let Some((_, fit)) = fit::same_outline(old, new, super::SAME) {
-            return Some(fit.turn_and_shift);
-        }
-        let by_point = held
-            .iter()
-            .find(|(panel, _)| *panel == new.panel)
-            .map(|(_, by)| *by);
-        let as_whole = || {
-            let panel = comparison
-                .panels
-                .iter()
-                .find(|panel| panel.panel == new.panel)?;
-            Some(Vec2::new(panel.right_mm, panel.up_mm))
-        };
-        by_point.or_else(as_whole).map(Affine::translate)
-    };
-    let old = old.map(|old| (old, moved(old).unwrap_or(Affine::IDENTITY)));
+    let old = old.map(|old| (old, change.frame));
     let mut bounds: Option<Rect> = None;
     let mut add = |path: Option<&Path>, place: Affine| {
         if let Some(path) = path {
@@ -236,7 +230,7 @@ fn draw(plate: &mut Plate, comparison: &Comparison, laid: &Laid<'_>, place: Affi
         piece: Some(piece),
         name: None,
     };
-    let is_same = matches!(laid.change.verdict, Verdict::Keep | Verdict::Relabel);
+    let is_same = laid.change.verdict.keeps_outline();
     if let Some(outer) = laid.new.and_then(Piece::outer).filter(|_| !is_same) {
         plate.fill("face", of, place * bez(outer));
     }
@@ -270,14 +264,24 @@ fn draw(plate: &mut Plate, comparison: &Comparison, laid: &Laid<'_>, place: Affi
         };
         plate.stroke(class, of, place * bez(&edge.path), 2.5);
     }
-    for mark in new.notches.iter().flat_map(|notch| &notch.marks) {
-        let to = mark.sewing + mark.outward * 5.0;
-        plate.stroke(
-            "notch",
-            of,
-            place * kurbo::Line::new(mark.sewing, to).to_path(0.1),
-            1.5,
-        );
+    let mut notch = |class, place: Affine, mark: &NotchMark| {
+        let line = kurbo::Line::new(mark.sewing, mark.sewing + mark.outward * 5.0);
+        plate.stroke(class, of, place * line.to_path(0.1), 1.5);
+    };
+    let now: Vec<&NotchMark> = new.notches.iter().flat_map(|one| &one.marks).collect();
+    for (old, moved) in laid.old.iter().filter(|_| !laid.change.notches.is_empty()) {
+        for mark in old.notches.iter().flat_map(|one| &one.marks) {
+            let at = *moved * mark.sewing;
+            if now
+                .iter()
+                .all(|new| (new.sewing - at).hypot() > super::SAME)
+            {
+                notch("was-other", place * *moved, mark);
+            }
+        }
+    }
+    for mark in now {
+        notch("notch", place, mark);
     }
     for point in comparison
         .points
@@ -381,7 +385,8 @@ fn letter(
         let name = figure::name(&edge.name);
         let said = match change {
             Some(change) if change.length_mm.is_change() => {
-                format!("{name} {}", words::signed(change.length_mm.by, unit))
+                let printed = words::Printed::lengths(&change.length_mm, unit);
+                format!("{name} {}", printed.signed())
             }
             Some(_) => format!("{name}, another line"),
             None => format!("{name} {}", figure::spoken(edge.length, unit)),
@@ -441,13 +446,7 @@ fn heading(plate: &mut Plate, laid: &Laid<'_>, centre: Point) {
         piece: Some(&laid.change.name),
         name: None,
     };
-    let verdict = match laid.change.verdict {
-        Verdict::Keep => "keep",
-        Verdict::Relabel => "keep, write on anew",
-        Verdict::Recut => "recut",
-        Verdict::New => "new",
-        Verdict::Gone => "no longer wanted",
-    };
+    let verdict = verdict_words(laid.change.verdict);
     let mut at = centre;
     for (letters, hand, class) in [
         (laid.change.label.as_str(), Hand::PieceText, "piece"),

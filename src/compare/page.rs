@@ -60,14 +60,8 @@ document.addEventListener('keydown',function(e){if(e.key==='Escape'){off();butto
 ";
 
 /// Writes the page.
-pub fn html(
-    comparison: &Comparison,
-    report: &Report,
-    old: Side<'_>,
-    new: Side<'_>,
-    align: &[String],
-) -> String {
-    let plate = overlay::fitted(comparison, (old, new), align, WIDEST);
+pub fn html(comparison: &Comparison, report: &Report, old: Side<'_>, new: Side<'_>) -> String {
+    let plate = overlay::fitted(comparison, (old, new), WIDEST);
     let body = html! {
         a.skip href="#changes" { "To the changes" }
         header.top {

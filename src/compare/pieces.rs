@@ -1,14 +1,23 @@
-//! Pieces before and after. A piece is known by its name, then by its shape wherever it lies and whatever it is called,
-//! then by its panel or most of its edges. What its paper needs is decided here: keep, relabel, recut.
+//! Pieces before and after. A piece is known by its name and panel, then by its shape wherever it lies and whatever it is
+//! called, then by most of its edges. What its paper needs is decided here: keep, mark or notch anew, recut.
 
-use super::fit::{self, Fit};
+use super::figures::Held;
+use super::fit;
+use super::frame;
+use super::inside;
+use super::lies;
 use super::names::Names;
-use super::{Change, EdgeChange, PieceChange, Rename, SAME, Side, Verdict, notches, seams, words};
-use crate::output::number::{AREA_DECIMALS, DEGREE_DECIMALS, MM_DECIMALS, rounded};
-use crate::pattern::spec::{Button, PrintUnit, Value};
-use crate::pattern::{Edge, Piece, figure};
-use kurbo::{Affine, Point};
-use std::collections::BTreeMap;
+use super::notches::{self, Ground, Pair};
+use super::piece_change::{EdgeChange, NewPiece, PieceChange, Verdict};
+use super::{Change, Rename, SAME, Side, corners, seams, words};
+use crate::output::number::{AREA_DECIMALS, MM_DECIMALS, rounded};
+use crate::pattern::spec::PrintUnit;
+use crate::pattern::{Edge, Pattern, Piece};
+use kurbo::Affine;
+
+/// A cutting line that lies this near to its old one, in millimetres, is that one: corners of allowances are worked out from
+/// edges that themselves may differ by as much as counts as none.
+const SAME_CUT: f64 = 4.0 * SAME;
 
 /// What became of the pieces.
 pub(super) struct Pieces {
@@ -23,21 +32,26 @@ pub(super) fn pairs<'a>(
     new: &'a [Piece],
 ) -> Vec<(Option<&'a Piece>, Option<&'a Piece>)> {
     let mut left: Vec<&Piece> = old.iter().collect();
-    let mut pairs: Vec<(Option<&Piece>, Option<&Piece>)> = Vec::new();
-    for piece in new {
-        let at = left.iter().position(|other| other.name == piece.name);
-        pairs.push((at.map(|at| left.remove(at)), Some(piece)));
-    }
+    let mut pairs: Vec<(Option<&Piece>, Option<&Piece>)> =
+        new.iter().map(|piece| (None, Some(piece))).collect();
     type Fits<'f> = &'f dyn Fn(&Piece, &Piece) -> bool;
+    let panel: Fits<'_> = &|old, new| names.panel(&old.panel) == new.panel;
+    let name: Fits<'_> = &|old, new| old.name == new.name;
     let shape: Fits<'_> = &|old, new| fit::same_outline(old, new, SAME).is_some();
-    let panel: Fits<'_> =
-        &|old, new| names.panel(&old.panel) == new.panel && share_of_edges(names, old, new) >= 0.5;
-    for fits in [shape, panel] {
+    let edges: Fits<'_> = &|old, new| share_of_edges(names, old, new) >= 0.5;
+    let steps: [&[Fits<'_>]; 5] = [
+        &[name, panel],
+        &[panel, shape],
+        &[panel, edges],
+        &[name],
+        &[shape],
+    ];
+    for fits in steps {
         for (before, after) in &mut pairs {
             if let (None, Some(piece)) = (&before, &after) {
                 *before = left
                     .iter()
-                    .position(|other| fits(other, piece))
+                    .position(|other| fits.iter().all(|fits| fits(other, piece)))
                     .map(|at| left.remove(at));
             }
         }
@@ -56,43 +70,60 @@ fn share_of_edges(names: &Names<'_>, old: &Piece, new: &Piece) -> f64 {
 }
 
 /// Compares the pieces.
-pub(super) fn compare(names: &Names<'_>, old: Side<'_>, new: Side<'_>) -> Pieces {
-    let called: BTreeMap<String, String> = seams::pairs(names, old, new)
+pub(super) fn compare(names: &Names<'_>, old: Side<'_>, new: Side<'_>, held: &Held) -> Pieces {
+    let seams = seams::pairs(names, old, new)
         .into_iter()
         .filter_map(|(old, new)| Some((old?.name.clone(), new?.name.clone())))
         .collect();
+    let (before, after) = (&old.outcome.pattern, &new.outcome.pattern);
+    let all = pairs(names, &before.pieces, &after.pieces);
+    let both = all
+        .iter()
+        .filter_map(|(old, new)| {
+            let (old, new) = ((*old)?, (*new)?);
+            let held = held.get(&new.panel).copied();
+            Some(Pair::of(names, old, new, held))
+        })
+        .collect();
+    let ground = Ground {
+        old,
+        new,
+        pairs: both,
+        seams,
+    };
+    let mut laid = ground.pairs.iter();
     let mut pieces = Pieces {
         changes: Vec::new(),
         renames: Vec::new(),
     };
-    for (before, after) in pairs(
-        names,
-        &old.outcome.pattern.pieces,
-        &new.outcome.pattern.pieces,
-    ) {
-        let change = match (before, after) {
-            (Some(before), Some(after)) => {
-                let change = Pair {
+    for one in all {
+        let change = match one {
+            (Some(_), Some(_)) => {
+                let Some(pair) = laid.next() else { continue };
+                Both {
                     names,
-                    old: before,
-                    new: after,
-                    seams: &called,
-                    unit: new.outcome.pattern.unit,
+                    ground: &ground,
+                    pair,
                 }
-                .change();
-                if let Some(was) = &change.was_named {
-                    pieces.renames.push(Rename {
-                        kind: "piece",
-                        old: was.clone(),
-                        new: change.name.clone(),
-                    });
-                }
+                .change()
+            }
+            (None, Some(piece)) => {
+                let mut change = alone(piece, Verdict::New);
+                change.is_new = Some(fresh(piece, after));
                 change
             }
-            (None, Some(piece)) => alone(piece, Verdict::New),
+            // Where a sentence cannot be read nobody knows whether it spoke of this piece.
+            (Some(piece), None) if !new.outcome.is_whole() => alone(piece, Verdict::NotDrawn),
             (Some(piece), None) => alone(piece, Verdict::Gone),
             (None, None) => continue,
         };
+        if let Some(was) = &change.was_named {
+            pieces.renames.push(Rename {
+                kind: "piece",
+                old: was.clone(),
+                new: change.name.clone(),
+            });
+        }
         pieces.changes.push(change);
     }
     pieces
@@ -104,188 +135,198 @@ fn alone(piece: &Piece, verdict: Verdict) -> PieceChange {
         was_named: None,
         label: piece.label.clone(),
         verdict,
+        frame: Affine::IDENTITY,
+        laid: None,
+        is_new: None,
         area_mm2: None,
-        moved_mm: None,
-        turned_deg: None,
         edges: Vec::new(),
         edges_kept: Vec::new(),
         edges_added: Vec::new(),
         edges_gone: Vec::new(),
+        cutting_mm: None,
         notches: Vec::new(),
+        inside: Vec::new(),
         notes: Vec::new(),
     }
 }
 
-/// A piece on both sides.
-struct Pair<'a> {
-    names: &'a Names<'a>,
-    old: &'a Piece,
-    new: &'a Piece,
-    seams: &'a BTreeMap<String, String>,
-    unit: PrintUnit,
+/// What a new piece is.
+fn fresh(piece: &Piece, pattern: &Pattern) -> NewPiece {
+    let round = piece.sewing.as_ref().and_then(|path| path.bounds().ok());
+    let size = round.map(|round| {
+        (
+            rounded(round.width(), MM_DECIMALS),
+            rounded(round.height(), MM_DECIMALS),
+        )
+    });
+    NewPiece {
+        cut: piece.cut_words(),
+        cloth: piece.cut.cloth.as_ref().map(|name| cloth(name, pattern)),
+        on_fold: piece.on_fold(),
+        size_mm: size,
+        area_mm2: piece.area().map(|area| rounded(area, AREA_DECIMALS)),
+    }
 }
 
-impl Pair<'_> {
+/// What a cloth is called for people.
+fn cloth(name: &str, pattern: &Pattern) -> String {
+    let known = pattern.cloths.iter().find(|cloth| cloth.name == name);
+    known
+        .map(|cloth| cloth.label.clone())
+        .filter(|label| !label.is_empty())
+        .unwrap_or_else(|| crate::pattern::figure::name(name))
+}
+
+/// A piece on both sides.
+struct Both<'a> {
+    names: &'a Names<'a>,
+    ground: &'a Ground<'a>,
+    pair: &'a Pair<'a>,
+}
+
+impl Both<'_> {
     fn change(&self) -> PieceChange {
-        let (old, new) = (self.old, self.new);
-        let laid = self.laid();
-        let edges = self.edges(laid.as_ref());
-        let notches = notches::changes(self.names, old, new, |seam| self.seam(seam));
-        let (recut, relabel) = self.notes(laid.as_ref());
+        let (old, new, frame) = (self.pair.old, self.pair.new, self.pair.frame);
+        let edges = self.edges();
+        let notches = notches::changes(self.ground, self.pair);
+        let inside = inside::changes(self.names, self.pair);
+        let notes = self.notes();
         let area = old
             .area()
             .zip(new.area())
             .map(|(a, b)| Change::of(a, b, AREA_DECIMALS));
-        let is_recut = edges.changed.iter().any(EdgeChange::is_change)
+        let of_edges = edges.changed.iter().any(EdgeChange::is_change)
             || !edges.added.is_empty()
-            || !edges.gone.is_empty()
-            || !notches.is_empty()
-            || !recut.is_empty()
-            || self.cutting_line_differs(laid.as_ref());
-        let is_relabel = !relabel.is_empty()
+            || !edges.gone.is_empty();
+        let cutting = self.cutting().filter(|off| *off > SAME_CUT);
+        let is_relabel = !notes.is_empty()
             || old.name != new.name
-            || old.label != new.label
             || edges.changed.iter().any(|edge| edge.was_named.is_some());
-        let same = !is_recut;
+        let verdict = match (
+            of_edges || cutting.is_some(),
+            notches.as_slice(),
+            inside.as_slice(),
+        ) {
+            (true, ..) => Verdict::Recut,
+            (false, [], []) if is_relabel => Verdict::Relabel,
+            (false, [], []) => Verdict::Keep,
+            (false, [], _) => Verdict::Mark,
+            (false, _, []) => Verdict::Notch,
+            // The notches of a fold line go with it.
+            (false, ..) => Verdict::NotchAndMark,
+        };
         PieceChange {
             name: new.name.clone(),
             was_named: (old.name != new.name).then(|| old.name.clone()),
             label: new.label.clone(),
-            verdict: if is_recut {
-                Verdict::Recut
-            } else if is_relabel {
-                Verdict::Relabel
-            } else {
-                Verdict::Keep
-            },
+            verdict,
+            frame,
+            laid: frame::told(frame, old),
+            is_new: None,
             area_mm2: area.filter(|area| area.by.abs() > 1.0),
-            moved_mm: laid
-                .filter(|fit| same && fit.shift.hypot() > SAME)
-                .map(|fit| {
-                    (
-                        rounded(fit.shift.x, MM_DECIMALS),
-                        rounded(fit.shift.y, MM_DECIMALS),
-                    )
-                }),
-            turned_deg: laid
-                .filter(|fit| same && fit.turned.abs() > 0.01)
-                .map(|fit| rounded(fit.turned, DEGREE_DECIMALS)),
             edges: edges.changed,
             edges_kept: edges.kept,
             edges_added: edges.added,
             edges_gone: edges.gone,
+            cutting_mm: cutting
+                .filter(|_| !of_edges)
+                .map(|off| rounded(off, MM_DECIMALS)),
             notches,
-            notes: recut.into_iter().chain(relabel).collect(),
+            inside,
+            notes,
         }
     }
 
-    fn seam(&self, old: &str) -> String {
-        self.seams
-            .get(old)
-            .cloned()
-            .unwrap_or_else(|| old.to_owned())
-    }
-
-    /// How the old outline is laid over the new, where both are one shape.
-    fn laid(&self) -> Option<Fit> {
-        fit::same_outline(self.old, self.new, SAME).map(|(_, fit)| fit)
-    }
-
-    /// The old edge that became a new one: by its line, by its name, or by its place on one shape.
-    fn old_edge(&self, at: usize, new: &Edge) -> Option<&Edge> {
-        let by_line = self
-            .old
-            .edges
-            .iter()
-            .find(|edge| self.names.value(&edge.line) == new.line);
-        let by_name = || self.old.edges.iter().find(|edge| edge.name == new.name);
-        let by_place = || {
-            let (first, _) = fit::same_outline(self.old, self.new, SAME)?;
-            let count = self.new.edges.len();
-            self.old.edges.get((at + count - first) % count.max(1))
-        };
-        by_line.or_else(by_name).or_else(by_place)
-    }
-
-    fn edges(&self, laid: Option<&Fit>) -> Edges {
+    fn edges(&self) -> Edges {
         let mut edges = Edges::default();
-        let mut used: Vec<&str> = Vec::new();
-        for (at, new) in self.new.edges.iter().enumerate() {
-            let old = self
-                .old_edge(at, new)
-                .filter(|old| !used.contains(&old.name.as_str()));
+        let mut is_used = vec![false; self.pair.old.edges.len()];
+        for (at, (new, was)) in self.pair.new.edges.iter().zip(&self.pair.edges).enumerate() {
+            let old = was.and_then(|was| {
+                if let Some(used) = is_used.get_mut(was) {
+                    *used = true;
+                }
+                self.pair.old.edges.get(was)
+            });
             let Some(old) = old else {
                 edges
                     .added
                     .push((new.name.clone(), rounded(new.length, MM_DECIMALS)));
                 continue;
             };
-            used.push(&old.name);
-            let change = edge_change(old, new, laid);
+            let change = self.edge(at, old, new);
             if change.is_change() || change.was_named.is_some() {
                 edges.changed.push(change);
             } else {
                 edges.kept.push(new.name.clone());
             }
         }
-        let gone = self
-            .old
-            .edges
-            .iter()
-            .filter(|edge| !used.contains(&edge.name.as_str()));
-        edges.gone = gone
-            .map(|edge| (edge.name.clone(), rounded(edge.length, MM_DECIMALS)))
+        let olds = self.pair.old.edges.iter().zip(is_used);
+        edges.gone = olds
+            .filter(|(_, is_used)| !is_used)
+            .map(|(edge, _)| (edge.name.clone(), rounded(edge.length, MM_DECIMALS)))
             .collect();
         edges
     }
 
-    /// A corner treatment, or a neighbour's allowance, may move the cutting line of an edge that itself is the same.
-    fn cutting_line_differs(&self, laid: Option<&Fit>) -> bool {
-        match (&self.old.cutting, &self.new.cutting, laid) {
-            (Some(old), Some(new), Some(laid)) => {
-                let moved = |p: &Point| laid.turn_and_shift * *p;
-                let far = |p: Point| new.nearest(p).distance > SAME * 5.0;
-                fit::places(old).iter().map(moved).any(far)
-            }
-            (None, None, _) => false,
-            (Some(_), Some(_), None) => true,
-            _ => true,
+    fn edge(&self, at: usize, old: &Edge, new: &Edge) -> EdgeChange {
+        let called =
+            |end| corners::called(&self.ground.new.outcome.pattern, self.pair.new, at, end);
+        let found = lies::found(&old.path.transformed(self.pair.frame), &new.path);
+        let length_mm = Change::mm(old.length, new.length);
+        let moved_end = found.as_ref().and_then(|found| {
+            let moved = (found.ends.0.hypot() > SAME, found.ends.1.hypot() > SAME);
+            (moved.0 != moved.1 && length_mm.is_change()).then(|| called(moved.1))
+        });
+        let lies = found.map(|found| found.told(true, called));
+        EdgeChange {
+            name: new.name.clone(),
+            was_named: (old.name != new.name).then(|| old.name.clone()),
+            length_mm,
+            lies: lies.unwrap_or_default(),
+            moved_end,
+            allowance: differs(old.allowance, new.allowance)
+                .then_some((old.allowance, new.allowance)),
+            finish: (old.finish != new.finish).then(|| (old.finish.clone(), new.finish.clone())),
+            on_fold: (old.on_fold != new.on_fold).then_some(new.on_fold),
         }
     }
 
-    /// What else is on the paper: first what must be drawn afresh, then what can be written on.
-    fn notes(&self, laid: Option<&Fit>) -> (Vec<String>, Vec<String>) {
-        let (old, new) = (self.old, self.new);
-        let turn = laid.map_or(Affine::IDENTITY, |fit| fit.turn_and_shift);
-        let (mut recut, mut relabel) = (Vec::new(), Vec::new());
-        let way = |piece: &Piece, turn: Affine| {
-            let grain = piece.grain.as_ref()?.start_tangent();
-            Some((turn * grain.to_point()) - (turn * Point::ORIGIN))
-        };
-        if let (Some(a), Some(b)) = (way(old, turn), way(new, Affine::IDENTITY)) {
-            // A grain line has no sense: half a turn is none.
-            let angle = a.cross(b).atan2(a.dot(b)).to_degrees();
-            let angle = (angle + 90.0).rem_euclid(180.0) - 90.0;
-            if angle.abs() > 0.01 {
-                recut.push(format!("grain turned by {:.1}°", angle.abs()));
+    /// How far the cutting line lies from the old one: a corner treatment moves it, though no edge changes. Where one side
+    /// has none, it is as another line.
+    fn cutting(&self) -> Option<f64> {
+        match (&self.pair.old.cutting, &self.pair.new.cutting) {
+            (Some(old), Some(new)) => {
+                let old = old.transformed(self.pair.frame);
+                let off = |one: &crate::geometry::path::Path,
+                           other: &crate::geometry::path::Path| {
+                    let places = lies::places(one).into_iter();
+                    let points = places.filter_map(|at| one.point_at(at).ok());
+                    points
+                        .map(|p| other.nearest(p).distance)
+                        .fold(0.0, f64::max)
+                };
+                Some(off(&old, new).max(off(new, &old)))
             }
+            (None, None) => None,
+            (Some(_), None) | (None, Some(_)) => Some(f64::INFINITY),
         }
-        self.marks(turn, &mut recut, &mut relabel);
-        if old.fold_lines.len() != new.fold_lines.len() {
-            recut.push(format!(
-                "fold lines: {} before, {} now",
-                old.fold_lines.len(),
-                new.fold_lines.len()
-            ));
-        } else if laid.is_some() && self.folds_moved(turn) {
-            recut.push("a fold line moved".to_owned());
-        }
+    }
+
+    /// What is written on the paper otherwise.
+    fn notes(&self) -> Vec<String> {
+        let (old, new) = (self.pair.old, self.pair.new);
+        let unit: PrintUnit = self.ground.new.outcome.pattern.unit;
+        let mut notes = inside::other_words(self.names, self.pair, unit);
+        let said = |piece: &Piece| {
+            let words = piece.cut_words();
+            if words.is_empty() {
+                "no count".to_owned()
+            } else {
+                words
+            }
+        };
         if old.cut_words() != new.cut_words() {
-            relabel.push(format!(
-                "{} → {}",
-                said(&old.cut_words()),
-                said(&new.cut_words())
-            ));
+            notes.push(format!("{} → {}", said(old), said(new)));
         }
         if old.cut.cloth != new.cut.cloth {
             let cloth = |piece: &Piece| {
@@ -295,96 +336,13 @@ impl Pair<'_> {
                     .clone()
                     .unwrap_or_else(|| "no cloth named".into())
             };
-            relabel.push(format!("from {} → {}", cloth(old), cloth(new)));
+            notes.push(format!("from {} → {}", cloth(old), cloth(new)));
         }
         if old.label != new.label {
-            relabel.push(format!("was “{}”", old.label));
+            notes.push(format!("was “{}”", old.label));
         }
-        (recut, relabel)
+        notes
     }
-
-    fn folds_moved(&self, turn: Affine) -> bool {
-        let pairs = self.old.fold_lines.iter().zip(&self.new.fold_lines);
-        pairs.into_iter().any(|((_, a), (_, b))| {
-            let (a, b) = (fit::places(a), fit::places(b));
-            a.len() != b.len()
-                || a.iter()
-                    .zip(&b)
-                    .any(|(a, b)| (turn * *a - *b).hypot() > SAME)
-        })
-    }
-
-    /// Marks for the cloth: what stands elsewhere wants new paper, what is another button or word other words.
-    fn marks(&self, turn: Affine, notes: &mut Vec<String>, words: &mut Vec<String>) {
-        let unit = self.unit;
-        let called = |name: &str| self.names.value(name);
-        for mark in &self.new.marks {
-            let before = self
-                .old
-                .marks
-                .iter()
-                .find(|other| called(&other.name) == mark.name);
-            let what = if mark.text.is_empty() {
-                &mark.name
-            } else {
-                &mark.text
-            };
-            let name =
-                crate::pattern::figure::name(mark.name.rsplit('.').next().unwrap_or(&mark.name));
-            if let Some(before) = before {
-                if before.text != mark.text {
-                    words.push(format!("mark {name}: “{}” → “{}”", before.text, mark.text));
-                }
-                if before.button != mark.button {
-                    words.push(format!(
-                        "mark {name}: {} → {}",
-                        button(before.button, unit),
-                        button(mark.button, unit)
-                    ));
-                }
-            }
-            match before.map(|before| (&before.shape, &mark.shape)) {
-                None => notes.push(format!("new mark: {} ({name})", what)),
-                Some((Value::Point(a), Value::Point(b))) if (turn * *a - *b).hypot() > SAME => {
-                    notes.push(format!("mark moved: {what} ({name})"));
-                }
-                Some(_) => {}
-            }
-        }
-        for mark in &self.old.marks {
-            if !self
-                .new
-                .marks
-                .iter()
-                .any(|other| other.name == called(&mark.name))
-            {
-                notes.push(format!(
-                    "mark gone: {}",
-                    if mark.text.is_empty() {
-                        &mark.name
-                    } else {
-                        &mark.text
-                    }
-                ));
-            }
-        }
-    }
-}
-
-/// A button and the hole it wants.
-fn button(button: Option<Button>, unit: PrintUnit) -> String {
-    button.map_or("no button".to_owned(), |button| {
-        format!(
-            "button {} across and {} thick, hole {}",
-            figure::spoken(button.diameter, unit),
-            figure::spoken(button.thickness, unit),
-            figure::spoken(button.hole(), unit)
-        )
-    })
-}
-
-fn said(words: &str) -> &str {
-    if words.is_empty() { "no count" } else { words }
 }
 
 #[derive(Default)]
@@ -393,28 +351,6 @@ struct Edges {
     kept: Vec<String>,
     added: Vec<(String, f64)>,
     gone: Vec<(String, f64)>,
-}
-
-fn edge_change(old: &Edge, new: &Edge, laid: Option<&Fit>) -> EdgeChange {
-    let (from, to) = (fit::places(&old.path), fit::places(&new.path));
-    let off = match laid {
-        Some(laid) => {
-            let pairs = from.iter().zip(&to);
-            pairs
-                .map(|(a, b)| (laid.turn_and_shift * *a - *b).hypot())
-                .fold(0.0, f64::max)
-        }
-        None => fit::fit(&from, &to).map_or(0.0, |fit| fit.off),
-    };
-    EdgeChange {
-        name: new.name.clone(),
-        was_named: (old.name != new.name).then(|| old.name.clone()),
-        length_mm: Change::mm(old.length, new.length),
-        reshaped_mm: rounded(off, MM_DECIMALS),
-        allowance: differs(old.allowance, new.allowance).then_some((old.allowance, new.allowance)),
-        finish: (old.finish != new.finish).then(|| (old.finish.clone(), new.finish.clone())),
-        on_fold: (old.on_fold != new.on_fold).then_some(new.on_fold),
-    }
 }
 
 fn differs(old: Option<f64>, new: Option<f64>) -> bool {

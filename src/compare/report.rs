@@ -137,25 +137,75 @@ fn author(comparison: &Comparison) -> Vec<Group> {
         let own = comparison.sentences.iter().filter(|one| one.file == file);
         groups.push(group(
             &format!("Sentences in {file}"),
-            own.map(sentence).collect(),
+            sentences(&own.collect::<Vec<_>>()),
         ));
     }
     groups
 }
 
 fn value(change: &ValueChange, unit: PrintUnit) -> Line {
-    let by = match (&change.figures, change.kind) {
-        (Some(by), "length") => format!(" ({})", words::signed(by.by, unit)),
-        (Some(by), "area") => format!(
-            " ({}{})",
-            if by.by < 0.0 { "−" } else { "+" },
-            figure::area(by.by.abs(), unit)
-        ),
-        _ => String::new(),
+    let printed = match (&change.figures, change.kind) {
+        (Some(by), "length") => Some(words::Printed::lengths(by, unit)),
+        (Some(by), "area") => Some(words::Printed::areas(by, unit)),
+        _ => None,
     };
+    let by = printed.map_or(String::new(), |printed| format!(" ({})", printed.signed()));
     let name = figure::name(&change.name);
     let whose = if change.of_body { ", of the body" } else { "" };
     plain(format!("{name}{whose}: {} → {}{by}", change.was, change.is))
+}
+
+/// One by one; what only bears new names is counted, and so is what stands in a block that is new as a whole.
+fn sentences(changes: &[&SentenceChange]) -> Vec<Line> {
+    let mut lines: Vec<Line> = Vec::new();
+    let mut blocks: Vec<(usize, String, usize)> = Vec::new();
+    let mut renamed = 0;
+    for change in changes {
+        if change.edit == Edit::Renamed {
+            renamed += 1;
+            continue;
+        }
+        let inside = |(.., place, _): &&mut (usize, String, usize)| {
+            change.edit == Edit::Added
+                && (change.place == *place || change.place.starts_with(&format!("{place}, ")))
+        };
+        if let Some((.., count)) = blocks.iter_mut().find(inside) {
+            *count += 1;
+            continue;
+        }
+        if let Some(place) = block(change) {
+            blocks.push((lines.len(), place, 0));
+        }
+        lines.push(sentence(change));
+    }
+    for (at, _, count) in blocks {
+        if let Some(line) = lines.get_mut(at)
+            && count > 0
+        {
+            let more = words::count(count, "sentence");
+            line.words.push_str(&format!(", with {more} in it"));
+        }
+    }
+    if renamed > 0 {
+        let verb = if renamed == 1 { "has" } else { "have" };
+        let names = words::count(renamed, "sentence");
+        lines.push(plain(format!(
+            "{names} {verb} the new names and no other change"
+        )));
+    }
+    lines
+}
+
+/// The place of the sentences in a panel, a piece or a seam that is new as a whole.
+fn block(change: &SentenceChange) -> Option<String> {
+    let words = change.new.as_ref().filter(|_| change.edit == Edit::Added)?;
+    let mut words = words.split(|c: char| c.is_whitespace() || c == '{');
+    let (kind, name) = (words.next()?, words.next()?);
+    match kind {
+        "panel" => Some(name.replace('_', " ")),
+        "piece" | "seam" => Some(format!("{kind} {name}")),
+        _ => None,
+    }
 }
 
 fn sentence(change: &SentenceChange) -> Line {
@@ -309,8 +359,10 @@ fn points(comparison: &Comparison, detail: Detail, unit: PrintUnit) -> Vec<Line>
         .filter(|point| !shown(point))
         .count();
     if rest > 0 {
+        let begin = if lines.is_empty() { "" } else { "and " };
+        let verb = if rest == 1 { "is" } else { "are" };
         lines.push(plain(format!(
-            "and {} that are no corner of a piece",
+            "{begin}{} that {verb} no corner of a piece",
             count(rest, "point")
         )));
     }
@@ -326,7 +378,8 @@ fn stayed(comparison: &Comparison) -> Vec<Group> {
                 piece: Some(piece.name.clone()),
                 ..plain(format!("{}: every edge, notch and mark", piece.label))
             }),
-            Verdict::Recut if !piece.edges_kept.is_empty() => {
+            Verdict::Recut if piece.edges_kept.is_empty() => {}
+            Verdict::Recut => {
                 let names: Vec<String> = piece
                     .edges_kept
                     .iter()
@@ -338,6 +391,10 @@ fn stayed(comparison: &Comparison) -> Vec<Group> {
                     ..plain(format!("{}: {}", piece.label, list(&names)))
                 });
             }
+            verdict if verdict.keeps_outline() => lines.push(Line {
+                piece: Some(piece.name.clone()),
+                ..plain(format!("{}: every edge", piece.label))
+            }),
             _ => {}
         }
     }

@@ -1,7 +1,7 @@
 //! Seams before and after: lengths of both sides, ease, and whether they fit.
 
 use super::names::Names;
-use super::{Change, Rename, SaidChange, SeamChange, Side};
+use super::{Change, PieceChange, Rename, SaidChange, SeamChange, Side};
 use crate::pattern::{Pattern, Seam, Side as SeamSide, said};
 
 /// What became of the seams.
@@ -42,16 +42,76 @@ fn joined(side: &SeamSide, called: impl Fn(&str) -> String) -> Vec<String> {
     side.edges.iter().map(|edge| called(&edge.line)).collect()
 }
 
+/// What the old side's pieces and edges are called now.
+struct Now<'a> {
+    names: &'a Names<'a>,
+    pieces: &'a [PieceChange],
+}
+
+impl Now<'_> {
+    /// A piece and one of its edges.
+    fn edge(&self, piece: &str, edge: &str) -> (String, String) {
+        let was = |one: &&PieceChange| one.was_named.as_deref().unwrap_or(&one.name) == piece;
+        let change = self.pieces.iter().find(was);
+        let known = change.into_iter().flat_map(|change| &change.edges);
+        let edge = known
+            .clone()
+            .find(|one| one.was_named.as_deref() == Some(edge))
+            .map_or_else(|| edge.to_owned(), |one| one.name.clone());
+        let piece = change.map_or(piece, |change| &change.name);
+        (piece.to_owned(), edge)
+    }
+
+    /// The side, and how each of its edges was spoken of and is.
+    fn side(&self, side: &SeamSide) -> (SeamSide, Vec<(String, String)>) {
+        let mut side = side.clone();
+        let mut spoken = Vec::new();
+        for edge in &mut side.edges {
+            let was = edge.spoken();
+            (edge.piece, edge.edge) = self.edge(&edge.piece, &edge.edge);
+            edge.line = self.names.value(&edge.line);
+            spoken.push((was, edge.spoken()));
+        }
+        (side, spoken)
+    }
+
+    /// A seam of the old side with the names of the new one, so that a name alone is no difference.
+    fn seam(&self, seam: &Seam) -> Seam {
+        let mut seam = seam.clone();
+        let (first, mut spoken) = self.side(&seam.first);
+        let (second, of_second) = self.side(&seam.second);
+        spoken.extend(of_second);
+        (seam.first, seam.second) = (first, second);
+        for ease in &mut seam.eases {
+            for (was, is) in spoken.iter().filter(|(was, is)| was != is) {
+                ease.edges = ease.edges.replace(was.as_str(), is);
+            }
+        }
+        for end in &mut seam.ends {
+            (end.pieces.0, end.edges.0) = self.edge(&end.pieces.0, &end.edges.0);
+            (end.pieces.1, end.edges.1) = self.edge(&end.pieces.1, &end.edges.1);
+        }
+        seam
+    }
+}
+
 /// Compares the seams.
-pub(super) fn compare(names: &Names<'_>, old: Side<'_>, new: Side<'_>) -> Seams {
+pub(super) fn compare(
+    names: &Names<'_>,
+    old: Side<'_>,
+    new: Side<'_>,
+    pieces: &[PieceChange],
+) -> Seams {
+    let now = Now { names, pieces };
     let mut seams = Seams {
         changes: Vec::new(),
         renames: Vec::new(),
         stayed: Vec::new(),
     };
     for (before, after) in pairs(names, old, new) {
+        let before = before.map(|seam| now.seam(seam));
         let change = change(
-            before.map(|seam| (seam, &old.outcome.pattern)),
+            before.as_ref().map(|seam| (seam, &old.outcome.pattern)),
             after.map(|seam| (seam, &new.outcome.pattern)),
         );
         if let Some(was) = &change.was_named {
@@ -67,6 +127,7 @@ pub(super) fn compare(names: &Names<'_>, old: Side<'_>, new: Side<'_>) -> Seams 
             && change.was_ok == change.is_ok
             && !changed(&change.first_mm)
             && !changed(&change.second_mm)
+            && change.tolerance_mm.is_none()
             && change.sewn.is_none()
             && change.said.is_none();
         if is_same {
@@ -92,6 +153,7 @@ fn change(old: Option<(&Seam, &Pattern)>, new: Option<(&Seam, &Pattern)>) -> Sea
         first_mm: both(|seam| seam.first.length),
         second_mm: both(|seam| seam.second.length),
         ease_mm: both(Seam::ease),
+        tolerance_mm: both(|seam| seam.tolerance).filter(|change| change.by != 0.0),
         sewn: old.zip(new).and_then(|(old, new)| {
             let (was, is) = (sewn(old), sewn(new));
             (was != is).then_some((was, is))

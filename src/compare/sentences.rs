@@ -1,7 +1,7 @@
 //! What the author wrote: the sentences of both sides, one by one, without remarks and layout. A sentence that draws the
 //! same name says something else; one that says the same under another name was renamed; the rest came, went or moved.
 
-use super::{Edit, SentenceChange, Side};
+use super::{Edit, Rename, SentenceChange, Side};
 use crate::report::{FileId, SourceMap, Span};
 use crate::syntax::messages::Messages;
 use crate::syntax::prepare;
@@ -9,6 +9,7 @@ use crate::syntax::project::ProjectFile;
 use crate::syntax::tokens::{Placed, Tok};
 use crate::syntax::tree::{PieceSentence, PieceSentenceKind, Sentence, SentenceKind};
 use similar::{Algorithm, DiffOp};
+use std::collections::BTreeSet;
 
 /// Most pairs of sentences that are looked at for what became of which.
 const MOST_PAIRS: usize = 1_000_000;
@@ -403,6 +404,49 @@ fn between(file: &str, old: &[Said], new: &[Said]) -> Vec<SentenceChange> {
             .map(|said| change(file, Edit::TakenOut, Some(said), None)),
     );
     found
+}
+
+/// A sentence that changed only in names that were given otherwise says the same: it was renamed with them.
+pub(super) fn with_renames(
+    mut sentences: Vec<SentenceChange>,
+    renamed: &[Rename],
+) -> Vec<SentenceChange> {
+    fn member(full: &str) -> &str {
+        full.rsplit('.').next().unwrap_or(full)
+    }
+    let names: BTreeSet<(&str, &str)> = renamed
+        .iter()
+        .map(|one| (member(&one.old), member(&one.new)))
+        .collect();
+    for change in &mut sentences {
+        let (Edit::Changed, Some(old), Some(new)) = (change.edit, &change.old, &change.new) else {
+            continue;
+        };
+        let (old, new) = (words_of(old), words_of(new));
+        let same = |(old, new): (&&str, &&str)| old == new || names.contains(&(*old, *new));
+        if old.len() == new.len() && old.iter().zip(&new).all(same) {
+            change.edit = Edit::Renamed;
+        }
+    }
+    sentences
+}
+
+/// Names, figures, and each sign between them.
+fn words_of(text: &str) -> Vec<&str> {
+    let is_word = |c: char| c.is_alphanumeric() || c == '_';
+    let mut words = Vec::new();
+    let mut rest = text;
+    while let Some(first) = rest.chars().next() {
+        let end = if is_word(first) {
+            rest.find(|c| !is_word(c)).unwrap_or(rest.len())
+        } else {
+            first.len_utf8()
+        };
+        let (word, after) = rest.split_at(end);
+        words.push(word);
+        rest = after;
+    }
+    words
 }
 
 fn found_rename(found: &[SentenceChange], old: &str, new: &str) -> bool {

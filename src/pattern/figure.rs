@@ -88,6 +88,22 @@ pub fn area(mm2: f64, unit: PrintUnit) -> String {
     }
 }
 
+/// The last figure that is printed of a length, in millimetres.
+pub fn length_step(unit: PrintUnit) -> f64 {
+    match unit {
+        PrintUnit::Millimetre | PrintUnit::Centimetre => 0.1,
+        PrintUnit::Inch => INCH / 16.0,
+    }
+}
+
+/// The last figure that is printed of an area, in square millimetres.
+pub fn area_step(unit: PrintUnit) -> f64 {
+    match unit {
+        PrintUnit::Millimetre | PrintUnit::Centimetre => 10.0,
+        PrintUnit::Inch => INCH * INCH / 10.0,
+    }
+}
+
 /// An angle in degrees: `6.6°`.
 pub fn angle(degrees: f64) -> String {
     format!("{}°", decimal(degrees, 1))

@@ -6,6 +6,9 @@
     reason = "a test that fails here should stop at once"
 )]
 
+mod chance;
+mod moved;
+
 use oaktag::compare::report::{Detail, report};
 use oaktag::compare::{Comparison, Options, Side, Verdict, compare, overlay, page, text};
 use oaktag::draft::{self, Inputs, Outcome};
@@ -370,7 +373,11 @@ fn a_piece_renamed_and_moved_is_one_rename() {
         (Some("back"), "rear")
     );
     assert_eq!(piece.verdict, Verdict::Relabel);
-    assert_eq!(piece.moved_mm, Some((500.0, -30.0)));
+    let laid = piece.laid.unwrap();
+    assert_eq!(
+        (laid.right_mm, laid.up_mm, laid.turned_deg),
+        (500.0, -30.0, 0.0)
+    );
     assert!(
         comparison.names_added.is_empty() && comparison.names_gone.is_empty(),
         "{comparison:?}"
@@ -469,8 +476,8 @@ fn the_same_two_drafts_give_the_same_bytes_and_no_two_labels_touch() {
             text::plain(&report),
             text::markdown(&report),
             serde_json::to_string(&comparison).unwrap(),
-            overlay::svg(&comparison, old, new, &[]),
-            page::html(&comparison, &report, old, new, &[]),
+            overlay::svg(&comparison, old, new),
+            page::html(&comparison, &report, old, new),
         ]
     };
     assert_eq!(once(), once());
@@ -478,8 +485,8 @@ fn the_same_two_drafts_give_the_same_bytes_and_no_two_labels_touch() {
     let comparison = compared(&old, &new);
     let (old, new) = (old.side("old"), new.side("new"));
     for plate in [
-        overlay::plate(&comparison, old, new, &[]),
-        overlay::fitted(&comparison, (old, new), &[], 340.0),
+        overlay::plate(&comparison, old, new),
+        overlay::fitted(&comparison, (old, new), 340.0),
     ] {
         let frames: Vec<_> = plate
             .texts()
