@@ -258,7 +258,7 @@ fn the_order_is_printed_with_how_each_seam_is_sewn() {
     let lines: Vec<&str> = ticket.lines().map(str::trim).collect();
     assert!(lines.contains(&"1  shoulder  10 mm"), "{ticket}");
     assert!(
-        lines.contains(&"2  side      felled, 6 mm and 16 mm"),
+        lines.contains(&"2  side      felled, front 6 mm, back 16 mm"),
         "{ticket}"
     );
     let drawing = oaktag::output::drawing::compose::compose(&pattern);
@@ -267,12 +267,33 @@ fn the_order_is_printed_with_how_each_seam_is_sewn() {
         "Making up, in this order",
         "1 shoulder",
         "2 side",
-        "felled, 6 mm and 16 mm",
+        "felled",
+        "front 6 mm",
+        "back 16 mm",
     ] {
         assert!(
             words.contains(&wanted),
             "{wanted} is not on the sheet: {words:?}"
         );
+    }
+}
+
+/// Where the two sides have allowances of their own, each is told with its piece, on the ticket, on the sheet and in the lesson.
+#[test]
+fn an_allowance_of_each_side_is_told_where_they_differ() {
+    for (front, back) in [(10, 25), (16, 6), (12, 12)] {
+        let seam = format!("allow {front}mm on front.side\n  allow {back}mm on back.side");
+        let pattern = drawn("", &seam, "order side");
+        let wanted = if front == back {
+            format!("{front} mm")
+        } else {
+            format!("front {front} mm, back {back} mm")
+        };
+        assert_eq!(pattern.making_up()[0].how(), wanted);
+        let ticket = oaktag::output::ticket::text(&pattern);
+        assert!(ticket.contains(&format!("side  {wanted}")), "{ticket}");
+        let drawing = oaktag::output::drawing::compose::compose(&pattern);
+        assert!(drawing.texts().any(|text| text.letters == wanted));
     }
 }
 

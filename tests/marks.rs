@@ -115,6 +115,88 @@ fn each_form_of_notch_is_cut_as_it_is_called() {
     assert!(((a.0 - b.1).hypot() - 4.0).abs() < 1e-6 && (a.0.y - b.1.y).abs() < 1e-6);
 }
 
+/// A piece's own notch may be said by its distance from a corner, along the edge there that no seam takes: closed forms on
+/// the square, for edges that begin and that end at the corner.
+#[test]
+fn a_notch_so_far_from_a_corner_stands_on_the_edge_that_no_seam_takes() {
+    let pair = |free: &str, seamed: &str, corner: &str, far: u32, form: &str| {
+        let draft = format!(
+            "draft \"Pair\"
+unit mm
+panel one {{
+  line upper = from origin toward right for 300mm
+  line right_side = from end of upper toward down for 300mm
+  line lower = from end of right_side toward left for 300mm
+  line left_side = from end of lower to origin
+  point a = origin
+  point b = end of upper
+}}
+panel other traced from one {{
+}}
+piece one {{
+  outline upper, right_side, lower, left_side
+  cut 2
+  grain along left_side
+  allow 10mm
+  finish {free}, lower \"bound\"
+  notch {form} at {far}mm from {corner}
+}}
+piece other {{
+  outline upper, right_side, lower, left_side
+  cut 2
+  grain along left_side
+  allow 10mm
+  finish {free}, lower \"bound\"
+}}
+seam joining joins one.{seamed} to other.{seamed} from one.{corner}, other.{corner} {{ allow 10mm }}
+seam second joins one.{second} to other.{second} {{ allow 10mm }}
+",
+            second = if seamed == "left_side" {
+                "right_side"
+            } else {
+                "left_side"
+            },
+        );
+        let outcome = Run::of(&draft).drawn().1;
+        let errors: Vec<_> = outcome
+            .diagnostics
+            .iter()
+            .filter(|d| d.is_error())
+            .collect();
+        assert!(errors.is_empty(), "{errors:?}");
+        let notches = outcome.pattern.pieces[0].notches.clone();
+        assert_eq!(notches.len(), 1, "{notches:?}");
+        let marks = notches[0].marks.iter().map(|mark| mark.sewing);
+        marks.collect::<Vec<Point>>()
+    };
+    let is = |found: Vec<Point>, wanted: &[(f64, f64)]| {
+        assert_eq!(found.len(), wanted.len());
+        for (found, (x, y)) in found.iter().zip(wanted) {
+            assert!(
+                (*found - Point::new(*x, *y)).hypot() < 1e-6,
+                "{found:?} {x} {y}"
+            );
+        }
+    };
+    for far in [1, 80, 123, 290] {
+        let (at, back) = (f64::from(far), 300.0 - f64::from(far));
+        is(pair("upper", "left_side", "a", far, "single"), &[(at, 0.0)]);
+        is(
+            pair("upper", "right_side", "b", far, "single"),
+            &[(back, 0.0)],
+        );
+    }
+    // The second mark of a double stands farther from the corner.
+    is(
+        pair("upper", "left_side", "a", 80, "double"),
+        &[(80.0, 0.0), (90.0, 0.0)],
+    );
+    is(
+        pair("upper", "right_side", "b", 80, "double"),
+        &[(220.0, 0.0), (210.0, 0.0)],
+    );
+}
+
 fn on_layer(pattern: &Pattern, layer: &str) -> Vec<EntityType> {
     let text = cutting_room::write(pattern, "base");
     let read = dxf::Drawing::load(&mut text.as_bytes()).unwrap();

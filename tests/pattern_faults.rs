@@ -397,7 +397,12 @@ fn a_piece_notch_off_the_outline_or_on_a_seam_is_told() {
     let notch = |tag: u32, at: Point| PieceNotchSpec {
         tag: Tag(tag),
         form: NotchForm::Single,
-        at,
+        place: SeamPlace::At(SeamPoint {
+            point: at,
+            name: String::new(),
+            panel: None,
+        }),
+        along_from: None,
     };
     drawn.pieces[1].notches = vec![notch(920, r.point("BP")), notch(921, r.point("wf"))];
     says(

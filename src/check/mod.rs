@@ -17,6 +17,7 @@ mod list;
 mod measure;
 mod names;
 mod nearest_form;
+mod notch;
 mod offers;
 mod operation;
 mod panel;

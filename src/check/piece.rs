@@ -5,9 +5,9 @@ use super::offers::OfferSentence;
 use super::program::{DartCode, EdgeRef, Node, Op, PieceCode, PieceSay};
 use super::scope::{Bound, Layer, LayerKind, Sheet, nearest_word};
 use crate::kind::Kind;
-use crate::pattern::spec::{CornerTreatment, NotchForm};
+use crate::pattern::spec::CornerTreatment;
 use crate::report::{Code, Diagnostic, Span};
-use crate::syntax::tree::{self, NotchPlace, PieceSentence, PieceSentenceKind};
+use crate::syntax::tree::{self, PieceSentence, PieceSentenceKind};
 use std::rc::Rc;
 
 /// Most pieces traced one from another.
@@ -333,7 +333,8 @@ impl<'a> Checker<'a> {
                 }
             }
             PieceSentenceKind::Grain(line) => {
-                PieceSay::Grain(self.wanted(line, &Kind::Curve).node, span)
+                let node = self.wanted(line, &Kind::Curve).node;
+                PieceSay::Grain(node, self.line_words(line))
             }
             PieceSentenceKind::Allow(width, edges) => {
                 let width = self.wanted(width, &Kind::LENGTH).node;
@@ -368,17 +369,8 @@ impl<'a> Checker<'a> {
                 PieceSay::Interline(count, *alike, cloth, inside, span)
             }
             PieceSentenceKind::Notch(notch) => {
-                let NotchPlace::Points(points) = &notch.place else {
-                    let message = "A piece's own notch stands at a point; one at a distance, or at joints, belongs to a seam.";
-                    self.fail(Diagnostic::error(Code::SentenceOutOfPlace, span, message));
-                    return None;
-                };
                 let form = self.notch_form(notch.form.as_ref());
-                let points: Vec<Node> = points
-                    .iter()
-                    .map(|point| self.wanted(point, &Kind::Point).node)
-                    .collect();
-                PieceSay::Notch(form, Node::List(points), span)
+                PieceSay::Notch(form, self.own_notches(&notch.place, span)?, span)
             }
             PieceSentenceKind::Dart(dart) => {
                 PieceSay::Dart(Box::new(self.dart(dart, making.is_base)), span)
@@ -417,6 +409,21 @@ impl<'a> Checker<'a> {
             }
             PieceSentenceKind::Broken => return None,
         })
+    }
+
+    /// A line as the draft calls it: "along the centre".
+    fn line_words(&self, line: &tree::Expr) -> String {
+        let (name, is_name) = match &line.kind {
+            tree::ExprKind::Name(name) => (name.words.last().map_or("", |word| &word.text), true),
+            _ => (self.said(line.span), false),
+        };
+        let words = crate::pattern::figure::name(name);
+        let words = words.trim_matches(['(', ')']);
+        if is_name {
+            format!("along the {words}")
+        } else {
+            format!("along the line drawn {words}")
+        }
     }
 
     fn dart(&mut self, dart: &'a tree::Dart, of_base: bool) -> DartCode {
@@ -548,30 +555,6 @@ impl<'a> Checker<'a> {
                     ));
                 }
                 None
-            }
-        }
-    }
-
-    /// `single` where nothing is said.
-    pub fn notch_form(&mut self, word: Option<&tree::Word>) -> NotchForm {
-        let Some(word) = word else {
-            return NotchForm::Single;
-        };
-        match word.text.as_ref() {
-            "single" => NotchForm::Single,
-            "double" => NotchForm::Double,
-            "tee" | "T" => NotchForm::Tee,
-            "vee" | "V" => NotchForm::Vee,
-            "slit" => NotchForm::Slit,
-            other => {
-                let near = nearest_word(other, ["single", "double", "tee", "vee", "slit"]);
-                let message =
-                    format!("There is no `{other}` notch; it is single, double, tee, vee or slit.");
-                let mut diagnostic =
-                    Diagnostic::error(Code::WordsDoNotFit, word.span, message).at("no such notch");
-                diagnostic.help = near.map(|near| format!("Did you mean `{near}`?"));
-                self.fail(diagnostic);
-                NotchForm::Single
             }
         }
     }

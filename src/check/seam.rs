@@ -461,7 +461,7 @@ impl<'a> Checker<'a> {
     }
 
     /// A point with its full name and its panel, which tell the side it lies on.
-    fn seam_point(&mut self, expr: &'a tree::Expr) -> PointCode {
+    pub(super) fn seam_point(&mut self, expr: &'a tree::Expr) -> PointCode {
         let value = self.wanted(expr, &Kind::Point).node;
         let mut panels = self.panels_in(expr.span);
         let name = if let tree::ExprKind::Name(name) = &expr.kind {

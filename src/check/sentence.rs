@@ -313,7 +313,15 @@ impl<'a> Checker<'a> {
         let body = self.sentences(&trial.body.sentences);
         self.broken = false;
         let otherwise = trial.otherwise.as_ref().map(|text| self.text(text).node);
-        let equality = self.equality(&trial.until);
+        let (equality, reads) = self.reading(|c| c.equality(&trial.until));
+        // What was there before is read by the condition as well; what the block draws is its own.
+        let earlier = reads.into_iter().filter(|read| match (read, slot) {
+            (Slot::Local(read), Slot::Local(own)) => *read < own,
+            _ => true,
+        });
+        if let Some(site) = self.program.sites.get_mut(site.0 as usize) {
+            site.reads.extend(earlier);
+        }
         let Some(equality) = equality.filter(|_| bounds_fine && !self.broken) else {
             self.broken = true;
             return Vec::new();

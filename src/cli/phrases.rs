@@ -149,9 +149,9 @@ pub fn page(form: &Form) -> String {
         let many = if place.many { ", or several" } else { "" };
         let _ = writeln!(
             text,
-            "    {word}{}: {kind}{many}; {}",
+            "    {word}{}: {kind}{many}{}",
             place.name.to_uppercase().replace('_', " "),
-            place.doc
+            after(&place.doc)
         );
     }
     for option in &form.options {
@@ -159,13 +159,27 @@ pub fn page(form: &Form) -> String {
             .kind
             .as_ref()
             .map_or_else(|| option.takes.words(), |kind| kind.with_article());
-        let _ = writeln!(text, "    with {}: {kind}; {}", option.name, option.doc);
+        let _ = writeln!(
+            text,
+            "    with {}: {kind}{}",
+            option.name,
+            after(&option.doc)
+        );
     }
     let _ = writeln!(text, "  gives {}", gives(form));
     for line in form.example.lines() {
         let _ = writeln!(text, "      {line}");
     }
     text
+}
+
+/// What a word is, behind its kind; nothing where that says it all.
+fn after(doc: &str) -> String {
+    if doc.is_empty() {
+        String::new()
+    } else {
+        format!("; {doc}")
+    }
 }
 
 const ABOUT_THE_PAGE: &str = "\
@@ -217,14 +231,19 @@ fn entry(form: &Form) -> String {
             .as_ref()
             .map_or_else(|| place.takes.words(), Kind::with_article);
         let many = if place.many { ", or several" } else { "" };
-        let _ = writeln!(text, "- `{link}{name}`: {takes}{many}; {}", place.doc);
+        let _ = writeln!(text, "- `{link}{name}`: {takes}{many}{}", after(&place.doc));
     }
     for option in &form.options {
         let takes = option
             .kind
             .as_ref()
             .map_or_else(|| option.takes.words(), Kind::with_article);
-        let _ = writeln!(text, "- `with {}`: {takes}; {}", option.name, option.doc);
+        let _ = writeln!(
+            text,
+            "- `with {}`: {takes}{}",
+            option.name,
+            after(&option.doc)
+        );
     }
     if !form.example.is_empty() {
         let _ = write!(text, "\n```draft fragment\n{}\n```\n", form.example);

@@ -50,6 +50,7 @@ const LARGEST_BUTTON: f64 = 100.0;
 struct Said<'w> {
     words: &'w str,
     button: Option<spec::Button>,
+    of_list: bool,
     span: Span,
 }
 
@@ -192,6 +193,7 @@ impl<'a> Machine<'a> {
             edges: Vec::new(),
             cut: spec::CutSpec::default(),
             grain: None,
+            grain_words: String::new(),
             default_allowance: None,
             corners: Vec::new(),
             fold_lines: Vec::new(),
@@ -281,7 +283,10 @@ impl<'a> Machine<'a> {
                     cloth: cloth.clone(),
                 };
             }
-            PieceSay::Grain(line, _) => spec.grain = Some(Path::clone(self.path(line)?.as_ref())),
+            PieceSay::Grain(line, words) => {
+                spec.grain = Some(Path::clone(self.path(line)?.as_ref()));
+                spec.grain_words.clone_from(words);
+            }
             PieceSay::Allow(width, edges, _) => {
                 let width = self.figure(width)?;
                 if edges.is_empty() {
@@ -350,12 +355,15 @@ impl<'a> Machine<'a> {
                     inside: self.figure(inside)?,
                 });
             }
-            PieceSay::Notch(form, points, span) => {
-                for point in self.points(points)? {
+            PieceSay::Notch(form, places, span) => {
+                for (place, along_from) in places {
+                    let place = self.seam_place(place)?;
+                    let from = along_from.as_ref();
                     spec.notches.push(PieceNotchSpec {
                         tag: self.tags.tag(*span),
                         form: *form,
-                        at: point,
+                        place,
+                        along_from: from.map(|point| self.seam_point(point)).transpose()?,
                     });
                 }
             }
@@ -372,6 +380,7 @@ impl<'a> Machine<'a> {
                 let said = Said {
                     words: &words,
                     button,
+                    of_list: false,
                     span: *span,
                 };
                 for (name, kind, node) in shapes {
@@ -415,6 +424,10 @@ impl<'a> Machine<'a> {
     ) {
         if let (Value::List(items), Kind::List(item)) = (&value, kind) {
             for (at, one) in items.iter().enumerate() {
+                let said = Said {
+                    of_list: true,
+                    ..said
+                };
                 self.mark(spec, &format!("{name}_{}", at + 1), item, one.clone(), said);
             }
             return;
@@ -425,6 +438,7 @@ impl<'a> Machine<'a> {
             name: name.to_owned(),
             shape,
             text: said.words.to_owned(),
+            of_list: said.of_list,
             button: said.button,
         });
     }
@@ -458,13 +472,6 @@ impl<'a> Machine<'a> {
             span,
             crate::phrase::Fault::new(crate::report::Code::OutOfRange, message),
         ))
-    }
-
-    fn points(&mut self, node: &'a Node) -> Result<Vec<kurbo::Point>, Stop> {
-        let value = self.eval(node)?;
-        let mut points = Vec::new();
-        gather(&value, &mut points);
-        Ok(points)
     }
 
     fn dart(&mut self, code: &'a DartCode, span: Span) -> Result<DartSpec, Stop> {
@@ -511,12 +518,4 @@ impl<'a> Machine<'a> {
 fn position(spec: &PieceSpec, edge: &EdgeRef) -> Option<usize> {
     let of_line = spec.edges.iter().position(|one| one.line == edge.line);
     of_line.or_else(|| spec.edges.iter().position(|one| one.name == edge.name))
-}
-
-fn gather(value: &Value, points: &mut Vec<kurbo::Point>) {
-    match value {
-        Value::Point(point) => points.push(*point),
-        Value::List(items) => items.iter().for_each(|item| gather(item, points)),
-        _ => {}
-    }
 }

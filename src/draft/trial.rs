@@ -121,6 +121,8 @@ impl<'a> Machine<'a> {
         self.aids.clear();
         self.worked.clear();
         self.site = Some(trial.site);
+        let kind = Kind::Quantity(trial.sides);
+        self.keep_worked(trial.subject, &Value::Quantity(left), Some(kind));
         let summary = TrialSummary {
             found: value,
             wanted: right,

@@ -41,6 +41,7 @@ impl Speech<'_> {
                         at(Link::From)?,
                         self.figure(far)
                     ),
+                    None if self.is_nothing(far) => at(Link::From)?,
                     None => format!(
                         "from {}, measure {} {}",
                         at(Link::From)?,

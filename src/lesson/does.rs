@@ -25,7 +25,9 @@ impl Maker<'_> {
         let names = row(&names);
         match &sentence.kind {
             SentenceKind::Draw(draw) if draw.kind == KindWord::Panel => {
-                vec![self.call(&speech, site, &draw.value)]
+                let names = draw.names.iter().map(|name| the(&name.text));
+                let names = row(&names.collect::<Vec<_>>());
+                vec![self.call(&speech, site, &names, &draw.value)]
             }
             SentenceKind::Draw(draw) => self.drawn(&speech, site, &names, &draw.value, false),
             SentenceKind::Redraw(draw) => self.drawn(&speech, site, &names, &draw.value, true),
@@ -38,7 +40,7 @@ impl Maker<'_> {
     }
 
     /// A panel that an operation or a move of a whole panel gives.
-    fn call(&self, speech: &Speech<'_>, site: &Site, value: &Expr) -> String {
+    fn call(&self, speech: &Speech<'_>, site: &Site, names: &str, value: &Expr) -> String {
         let operations = &self.outcome.program.operations;
         let text = self.project.sources.slice(site.value);
         let head = text
@@ -50,6 +52,9 @@ impl Maker<'_> {
             .find(|one| one.form.head.as_deref() == Some(head));
         let doc = called.map_or(String::new(), |one| format!(" {}", one.form.doc));
         let handed = called.map_or(String::new(), |one| handed(speech, &one.form, value));
+        if called.is_none() {
+            return format!("Draw {names}: {}.", speech.act(value));
+        }
         format!("Follow this operation: {}.{doc}{handed}", speech.act(value))
     }
 
@@ -136,34 +141,29 @@ impl Maker<'_> {
         let Some(kind) = site.targets.first().map(|target| &target.kind) else {
             return String::new();
         };
-        let wanted = self.project.sources.slice(tried.until.span);
-        let wanted = said_aloud(wanted);
+        let wanted = speech.condition(&tried.until);
         let bounds = (speech.figure(&tried.low), speech.figure(&tried.high));
         let found = match (&speech.entry.trial, speech.entry.values.first()) {
             (Some(trial), _) => speech.printed(trial.found, kind),
             (None, Some(Value::Quantity(figure))) => speech.printed(*figure, kind),
             _ => return String::new(),
         };
-        let both = match &tried.until.kind {
-            ExprKind::Compare { right, .. } => speech.value(right),
-            _ => None,
-        };
-        let both = both.map_or(String::new(), |(figure, kind)| {
-            format!(", {}", speech.printed(figure, &kind))
-        });
         let otherwise = tried.otherwise.as_ref().map_or(String::new(), |text| {
             let words: String = text
                 .parts
                 .iter()
                 .map(|part| match part {
                     TextPart::Letters(letters) => letters.to_string(),
-                    TextPart::Hole(hole) => speech.formula(hole),
+                    TextPart::Hole(hole) => match speech.value(hole) {
+                        Some((figure, kind)) => speech.printed(figure, &kind),
+                        None => speech.formula(hole),
+                    },
                 })
                 .collect();
             format!(" Should none do: {words}")
         });
         format!(
-            "Find {names} between {} and {}, so that {wanted}{both}. Here it is {found}; with it, do the following.{otherwise}",
+            "Find {names} between {} and {}, so that {wanted}. Here it is {found}; with it, do the following.{otherwise}",
             bounds.0, bounds.1
         )
     }
@@ -191,23 +191,6 @@ fn handed(speech: &Speech<'_>, form: &Form, value: &Expr) -> String {
         return String::new();
     }
     format!(" Inside it, {}.", named.join("; "))
-}
-
-/// A condition as it is read aloud: names without their signs, figures as they stand.
-fn said_aloud(text: &str) -> String {
-    let letters: Vec<char> = text.chars().collect();
-    let is_letter = |at: usize| letters.get(at).is_some_and(|c| c.is_alphabetic());
-    let said = letters.iter().enumerate().map(|(at, c)| match c {
-        '_' => ' ',
-        '.' if at > 0 && is_letter(at - 1) && is_letter(at + 1) => ' ',
-        '*' => '×',
-        '/' => '÷',
-        c => *c,
-    });
-    said.collect::<String>()
-        .split_whitespace()
-        .collect::<Vec<_>>()
-        .join(" ")
 }
 
 /// "Mark the neck point: from the nape, measure 9.6 cm to the right."

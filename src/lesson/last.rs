@@ -2,7 +2,7 @@
 
 use super::speech::capital;
 use super::steps::Maker;
-use super::{Check, Figure, Lesson, Step, Work, sewing, terms, wholes};
+use super::{Check, Figure, Lesson, Step, Work, places, sewing, terms, wholes};
 use crate::kind::Kind;
 use crate::kind::unit::LengthUnit;
 use crate::output::plate::Plate;
@@ -83,13 +83,7 @@ impl Maker<'_> {
         Figure {
             name: capital(&figure::name(&measure.name)),
             value,
-            formula: if measure.worked_out {
-                "worked out".to_owned()
-            } else if measure.example {
-                "the library's example".to_owned()
-            } else {
-                String::new()
-            },
+            formula: provenance(measure).unwrap_or_default().to_owned(),
             text: measure.text.clone(),
         }
     }
@@ -104,16 +98,33 @@ impl Maker<'_> {
             ),
             wanted: if seam.is_eased() {
                 let (low, high) = seam.wanted;
-                format!(
-                    "the first longer by {} to {}",
-                    self.unit.length(low),
-                    self.unit.length(high)
-                )
+                let (side, low, high) = if high <= 0.0 && low < 0.0 {
+                    (&seam.second, -high, -low)
+                } else {
+                    (&seam.first, low, high)
+                };
+                let by = if (high - low).abs() < places::SAME {
+                    self.unit.length(low)
+                } else {
+                    format!("{} to {}", self.unit.length(low), self.unit.length(high))
+                };
+                format!("{} longer by {by}", side.spoken())
             } else {
                 format!("equal, within {}", self.unit.length(seam.tolerance))
             },
             ok: seam.ok,
         }
+    }
+}
+
+/// Where a value comes from that was neither measured nor chosen.
+pub(super) fn provenance(measure: &spec::MeasureUsed) -> Option<&'static str> {
+    if measure.worked_out {
+        Some("worked out")
+    } else if measure.example {
+        Some("the library's example")
+    } else {
+        None
     }
 }
 

@@ -4,10 +4,12 @@
 //! [`booklet`] write it.
 
 mod acts;
+mod conditions;
 mod does;
 mod hand_drawn;
 mod last;
 mod phrases;
+mod places;
 mod plate_names;
 mod plates;
 mod preface;

@@ -36,6 +36,9 @@ impl Speech<'_> {
             ExprKind::Bracketed(inner) => self.noun(inner),
             ExprKind::Displaced { from, moves } => {
                 let (legs, from) = (self.legs(moves, false), self.noun(from));
+                if legs.is_empty() {
+                    return from;
+                }
                 match moves.first().map(|leg| &leg.far) {
                     Some(Far::Until(_)) => format!("the point reached from {from} {legs}"),
                     _ => format!("the point {legs} from {from}"),
@@ -66,9 +69,10 @@ impl Speech<'_> {
     pub fn act(&self, expr: &Expr) -> String {
         let expr = unbracketed(expr);
         match &expr.kind {
-            ExprKind::Displaced { from, moves } => {
-                format!("from {}, {}", self.noun(from), self.legs(moves, true))
-            }
+            ExprKind::Displaced { from, moves } => match self.legs(moves, true) {
+                legs if legs.is_empty() => self.noun(from),
+                legs => format!("from {}, {legs}", self.noun(from)),
+            },
             ExprKind::Phrase(phrase) => {
                 let said = self.settled(phrase);
                 self.doing(&said)

@@ -13,6 +13,8 @@ use kurbo::{Affine, Point};
 
 /// More new things than this are numbered: their names would hide the drawing.
 const CROWD: usize = 16;
+/// A name stands no farther from what it names, in millimetres.
+const LONGEST_LEADER: f64 = 14.0;
 /// Where along a line its name is tried: the middle first, then to either side of it.
 const SHARES: [f64; 5] = [0.5, 0.35, 0.65, 0.2, 0.8];
 
@@ -114,6 +116,10 @@ impl Names<'_> {
     ) -> bool {
         let place = self.place;
         let mut spots = spots.iter();
-        spots.any(|at| self.plate.name(class, of, letters, place * *at, hand))
+        spots.any(|at| {
+            let at = place * *at;
+            self.plate
+                .name_within(class, of, letters, at, hand, LONGEST_LEADER)
+        })
     }
 }

@@ -23,6 +23,10 @@ const SMALLEST_SCALE: f64 = 64.0;
 const MARGIN: f64 = 17.0;
 /// The same at a fixed scale, so that a large scale fits a small paper.
 const NARROW: f64 = 10.0;
+/// The strip along the foot that holds the bar, within either margin; no line of the drawing enters it.
+const FOOT: f64 = 7.0;
+/// What a name costs that an earlier line strikes through, by the millimetre: more than standing as far off.
+const STRUCK: f64 = 1.5;
 /// A step that shows less than this share of the sheet's width gets a small picture of the whole.
 const LOCATE: f64 = 0.6;
 /// Smallest stretch shown, so that a step of one point is not blown up beyond sense.
@@ -192,7 +196,7 @@ fn draw(
     shown: &Shown,
     unit: LengthUnit,
 ) -> (Plate, Vec<(String, String)>) {
-    let sheet = Rect::new(0.0, 0.0, plate.width, plate.height).inflate(-1.0, -1.0);
+    let sheet = Rect::new(0.0, 0.0, plate.width, plate.height - FOOT).inflate(-1.0, -1.0);
     let none = Of::default();
     scale_bar(&mut plate, place, unit);
     for (class, marks) in [("early", &shown.earlier), ("gone", &shown.replaced)] {
@@ -200,7 +204,7 @@ fn draw(
             if let Mark::Line(path) = mark
                 && let Some(path) = placed(path, place, sheet)
             {
-                plate.stroke(class, none, path, 0.35);
+                plate.stroke(class, none, path, STRUCK);
             }
         }
     }
@@ -221,7 +225,7 @@ fn draw(
                 if line.is_endless() { "guide" } else { "new" },
                 of,
                 path,
-                2.5,
+                3.5,
             );
         }
     }

@@ -1,16 +1,18 @@
 //! What is done with a drawn outline, a sentence an act: traced off, cut, marked, finished and sewn, in the order that the
 //! draft gives. Read from the finished pattern, so that it holds whichever branch or operation a piece came from.
 
+use super::places;
 use super::speech::{capital, row};
+use crate::geometry::path::Path;
 use crate::output::cut_list;
-use crate::pattern::spec::{ClothSpec, CornerTreatment, MarkSpec, NotchForm, PrintUnit, Value};
-use crate::pattern::{Edge, Notch, NotchMark, Pattern, Piece, Seam, Side, figure, said};
+use crate::pattern::spec::{ClothSpec, CornerTreatment, MarkSpec, NotchForm, PrintUnit};
+use crate::pattern::{Edge, Notch, NotchMark, Pattern, Piece, Seam, figure, said};
 
 /// What is done with a piece.
 pub(super) fn of_piece(piece: &Piece, pattern: &Pattern) -> Vec<String> {
     let unit = pattern.unit;
     let mut said = vec![outline(piece, unit), cut(piece, &pattern.cloths)];
-    said.extend(grain(piece, pattern));
+    said.extend(grain(piece));
     said.extend(allowances(piece, unit));
     for (before, after, treatment) in &piece.corners {
         let (Some(a), Some(b)) = (piece.edges.get(*before), piece.edges.get(*after)) else {
@@ -82,33 +84,26 @@ fn cut(piece: &Piece, cloths: &[ClothSpec]) -> String {
         let label = label
             .map(|cloth| cloth.label.as_str())
             .filter(|text| !text.is_empty());
-        format!(", from {}", label.unwrap_or(name))
+        format!(" from {}", label.unwrap_or(name))
     });
+    let cloth = cloth.unwrap_or_default();
     let fold = piece.cut.fold_edge.and_then(|at| piece.edges.get(at));
-    let fold = fold.map_or(String::new(), |edge| {
-        format!("; the {} lies on it", name(edge))
-    });
-    if words.is_empty() {
-        return String::new();
+    match fold {
+        Some(fold) if piece.cut.count > 0 => format!(
+            "Cut {}{cloth}, the {} on the fold of the cloth.",
+            piece.cut.count,
+            name(fold)
+        ),
+        Some(fold) => format!("Lay the {} on the fold of the cloth{cloth}.", name(fold)),
+        None if words.is_empty() => String::new(),
+        None if cloth.is_empty() => format!("{}.", capital(&words)),
+        None => format!("{},{cloth}.", capital(&words)),
     }
-    format!("{}{fold}{}.", capital(&words), cloth.unwrap_or_default())
 }
 
-fn grain(piece: &Piece, pattern: &Pattern) -> Option<String> {
-    let grain = piece.grain.as_ref()?;
-    let is_it = |value: &Value| match value {
-        Value::Line(path) | Value::Curve(path) => path.segs() == grain.segs(),
-        _ => false,
-    };
-    let mut values = pattern.values.iter().rev();
-    let line = values.find(|one| is_it(&one.value)).map(|one| {
-        let member = one.name.rsplit('.').next().unwrap_or(&one.name);
-        format!("along the {}", figure::name(member))
-    });
-    Some(format!(
-        "Draw the grain arrow {}.",
-        line.unwrap_or_else(|| "as the picture has it".to_owned())
-    ))
+fn grain(piece: &Piece) -> Option<String> {
+    piece.grain.as_ref()?;
+    Some(format!("Draw the grain arrow {}.", piece.grain_words))
 }
 
 /// Widths, each with its edges.
@@ -192,46 +187,64 @@ fn finishes(piece: &Piece) -> Vec<String> {
     said.collect()
 }
 
-fn folds(piece: &Piece) -> Option<String> {
-    let names: Vec<String> = piece
-        .fold_lines
-        .iter()
-        .map(|(name, _)| format!("the {}", figure::name(name)))
-        .collect();
-    (!names.is_empty()).then(|| {
-        format!(
-            "Fold along {}: notch both ends of each fold line.",
-            row(&names)
-        )
-    })
+/// Each fold line, what it is laid onto, and where their ends are notched.
+fn folds(piece: &Piece) -> Vec<String> {
+    let is_target = |path: &Path| piece.folded_onto.iter().any(|(_, onto)| onto == path);
+    let own = |(_, path): &&(String, Path)| piece.laid_onto(path).is_some() || !is_target(path);
+    let said = piece.fold_lines.iter().filter(own).map(|(name, path)| {
+        let onto = piece.laid_onto(path);
+        let target = piece
+            .fold_lines
+            .iter()
+            .filter(|(name, _)| Some(name.as_str()) == onto);
+        let lines: Vec<&Path> = target.map(|(_, path)| path).chain([path]).collect();
+        let mut edges: Vec<&Edge> = Vec::new();
+        let on_it = piece
+            .notches
+            .iter()
+            .filter(|notch| lines.iter().any(|line| on_fold(notch, line)));
+        for edge in on_it.filter_map(|notch| piece.edges.get(notch.edge)) {
+            if !edges.iter().any(|known| known.name == edge.name) {
+                edges.push(edge);
+            }
+        }
+        let (onto, notch) = match onto {
+            Some(onto) => (
+                format!(", and lay it onto the {}", figure::name(onto)),
+                "notch both where they meet",
+            ),
+            None => (String::new(), "notch it where it meets"),
+        };
+        let notched = if edges.is_empty() {
+            String::new()
+        } else {
+            format!("; {notch} {}", the(&edges))
+        };
+        format!("Fold along the {}{onto}{notched}.", figure::name(name))
+    });
+    said.collect()
 }
 
-/// A notch of the piece's own; those of seams are told with their seam.
+/// Whether a notch stands where a fold line meets the edge.
+fn on_fold(notch: &Notch, fold: &Path) -> bool {
+    let mut marks = notch.marks.iter();
+    marks.all(|mark| fold.nearest(mark.sewing).distance <= places::SAME)
+}
+
+/// A notch of the piece's own; those of seams are told with their seam, those of darts and folds with them.
 fn notch(one: &Notch, piece: &Piece, unit: PrintUnit) -> Option<String> {
     let of_dart = |mark: &NotchMark| {
         piece.darts.iter().any(|dart| {
-            let at = |end: kurbo::Point| (end - mark.sewing).hypot() < 0.01;
+            let at = |end: kurbo::Point| (end - mark.sewing).hypot() < places::SAME;
             dart.other_apex.is_none() && (at(dart.mouth.0) || at(dart.mouth.1))
         })
     };
-    if one.seam.is_some() || one.marks.iter().any(of_dart) {
+    let of_fold = piece.fold_lines.iter().any(|(_, path)| on_fold(one, path));
+    if one.seam.is_some() || of_fold || one.marks.iter().any(of_dart) {
         return None;
     }
-    let edge = piece.edges.get(one.edge)?;
-    let before = one.edge.checked_sub(1).or(piece.edges.len().checked_sub(1));
-    let before = piece.edges.get(before?)?;
-    let at: Vec<String> = one
-        .marks
-        .iter()
-        .map(|mark| figure::spoken(mark.from_start, unit))
-        .collect();
-    Some(format!(
-        "{} on the {}, {} along it from its corner with the {}.",
-        notch_words(one.form),
-        name(edge),
-        row(&at),
-        name(before)
-    ))
+    let place = places::of_notch(one, piece, unit)?;
+    Some(format!("{} {place}.", notch_words(one.form)))
 }
 
 fn notch_words(form: NotchForm) -> &'static str {
@@ -250,11 +263,11 @@ fn marks(piece: &Piece, unit: PrintUnit) -> Vec<String> {
     let of_dart = |mark: &&MarkSpec| piece.darts.iter().all(|dart| dart.tag != mark.tag);
     for mark in piece.marks.iter().filter(of_dart) {
         let member = mark.name.rsplit('.').next().unwrap_or(&mark.name);
+        let member = match mark.of_list {
+            true => member.rsplit_once('_').map_or(member, |(list, _)| list),
+            false => member,
+        };
         let name = figure::name(member);
-        let name = name
-            .trim_end_matches(|c: char| c.is_ascii_digit())
-            .trim_end()
-            .to_owned();
         match rows.iter_mut().find(|(known, one, _)| {
             *known == name && one.text == mark.text && one.button == mark.button
         }) {
@@ -307,17 +320,13 @@ pub(super) fn of_seam(seam: &Seam, pattern: &Pattern) -> Vec<String> {
     }
     let more = said::of_seam(seam, pattern);
     said.extend(more.iter().map(|words| format!("{}.", capital(words))));
-    let at = |side: &Side, places: &[f64]| {
-        let places: Vec<String> = places.iter().map(|at| figure::spoken(*at, unit)).collect();
-        format!("{} from the start of {}", row(&places), side.spoken())
-    };
     for one in &seam.notches {
-        said.push(format!(
-            "{}: {}, and {}.",
-            notch_words(one.form),
-            at(&seam.first, &one.first),
-            at(&seam.second, &one.second)
-        ));
+        let sides = [
+            (&seam.first, one.first.as_slice(), &one.said.0),
+            (&seam.second, one.second.as_slice(), &one.said.1),
+        ];
+        let place = places::of_sides(sides, pattern);
+        said.push(format!("{} {place}.", notch_words(one.form)));
     }
     said
 }
@@ -342,7 +351,7 @@ pub(super) fn order(pattern: &Pattern) -> Vec<String> {
         let how = if step.how.is_empty() {
             String::new()
         } else {
-            format!(": {}", step.how)
+            format!(": {}", step.how())
         };
         format!("Sew the {}{how}.", step.seam)
     });

@@ -211,7 +211,7 @@ impl<'a> Speech<'a> {
                 _ => format!("{} {sense}", self.figure(angle)),
             };
         }
-        let formula = self.formula(expr);
+        let formula = self.formula(unbracketed(expr));
         match self.value(expr) {
             // A share such as 1/2 says more than 0.5.
             Some((_, Kind::NUMBER)) if is_fraction(expr) => formula,
@@ -269,9 +269,11 @@ impl<'a> Speech<'a> {
                 )
             }
             ExprKind::Negative(inner) => format!("−{}", self.written(inner, values)),
-            ExprKind::Bracketed(inner) => match inner.kind {
-                ExprKind::Name(_) | ExprKind::Figure { .. } => self.written(inner, values),
-                _ => format!("({})", self.written(inner, values)),
+            ExprKind::Bracketed(inner) => match unbracketed(inner).kind {
+                ExprKind::Sum { .. } | ExprKind::Negative(_) => {
+                    format!("({})", self.written(unbracketed(inner), values))
+                }
+                _ => self.written(unbracketed(inner), values),
             },
             ExprKind::Figure { .. } => match self.value(expr) {
                 Some((figure, kind)) => self.printed(figure, &kind),
@@ -298,7 +300,7 @@ pub(super) fn unbracketed(expr: &Expr) -> &Expr {
 }
 
 /// A figure as it stands: nothing is worked out.
-fn is_plain(expr: &Expr) -> bool {
+pub(super) fn is_plain(expr: &Expr) -> bool {
     match &unbracketed(expr).kind {
         ExprKind::Figure { .. } => true,
         ExprKind::Negative(inner) => is_plain(inner),

@@ -2,21 +2,23 @@
 //! shows.
 
 use super::booklet;
+use super::last;
 use super::plates::{self, Shown};
 use super::sheets::{Mark, Sheets, marks, parts};
-use super::speech::{Speech, Told, capital, drawn_by, spoken};
+use super::speech::{Speech, Told, capital, drawn_by, row, spoken, the};
 use super::trees::Trees;
 use super::wholes;
 use super::{Figure, Lesson, Options, Slip, Step};
 use crate::check::program::{FormRef, SayingKind, Site, StepId};
 use crate::draft::Outcome;
 use crate::draft::record::{Entry, EntryId};
+use crate::kind::Kind;
 use crate::kind::unit::LengthUnit;
 use crate::pattern::figure;
 use crate::phrase::Value;
 use crate::report::FileId;
 use crate::syntax::project::Project;
-use crate::syntax::tree::{MeasureOf, SentenceKind};
+use crate::syntax::tree::{KindWord, MeasureOf, SentenceKind};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
@@ -120,10 +122,29 @@ impl<'a> Maker<'a> {
         matches!(site.form, Some(FormRef::Operation(_)))
     }
 
+    /// Whether it makes a whole panel: moves one, or calls an operation for one.
+    fn makes_panel(&self, site: &Site) -> bool {
+        self.trees.sentence(site).is_some_and(|sentence| {
+            matches!(&sentence.kind, SentenceKind::Draw(draw) if draw.kind == KindWord::Panel)
+        })
+    }
+
+    /// Whether it leaves something on the paper.
+    fn draws(site: &Site) -> bool {
+        fn on_paper(kind: &Kind) -> bool {
+            match kind {
+                Kind::Point | Kind::Line | Kind::Curve => true,
+                Kind::List(item) => on_paper(item),
+                _ => false,
+            }
+        }
+        site.targets.iter().any(|target| on_paper(&target.kind))
+    }
+
     /// The steps of the draft, or of one call.
     fn groups(&self, call: Option<EntryId>) -> Vec<Group> {
         let mut groups: Vec<Group> = Vec::new();
-        let mut last: Option<(FileId, Option<StepId>, Arc<str>)> = None;
+        let mut last: Option<(FileId, Option<StepId>, Arc<str>, bool)> = None;
         for at in self.called.get(&call).into_iter().flatten() {
             let Some((_, site)) = self.entry(*at) else {
                 continue;
@@ -136,8 +157,10 @@ impl<'a> Maker<'a> {
             } else {
                 Arc::clone(&site.panel)
             };
-            let key = (site.span.file, site.step, panel);
-            let alone = site.step.is_none() && Self::is_call(site);
+            // Beside the panels, what is worked out is not what is drawn.
+            let draws = panel.is_empty() && site.step.is_none() && Self::draws(site);
+            let key = (site.span.file, site.step, panel, draws);
+            let alone = site.step.is_none() && (Self::is_call(site) || self.makes_panel(site));
             match groups
                 .last_mut()
                 .filter(|_| !alone && last.as_ref() == Some(&key))
@@ -187,13 +210,39 @@ impl<'a> Maker<'a> {
         if let Some(step) = step {
             return step.name.clone();
         }
-        let Some((_, site)) = group.entries.first().and_then(|at| self.entry(*at)) else {
+        let Some((entry, site)) = group.entries.first().and_then(|at| self.entry(*at)) else {
             return String::new();
         };
         match (&site.form, &*site.panel) {
             (Some(FormRef::Operation(_)), _) => capital(&self.head(site)),
+            _ if self.makes_panel(site) => self.panel_title(entry, site),
+            (_, "") if Self::draws(site) => self.drawn_title(group),
             (_, "") => "Figures".to_owned(),
             (_, panel) => capital(&figure::name(panel)),
+        }
+    }
+
+    /// "Front: mirror the back over the fold"
+    fn panel_title(&self, entry: &Entry, site: &Site) -> String {
+        let Some(sentence) = self.trees.sentence(site) else {
+            return String::new();
+        };
+        match &sentence.kind {
+            SentenceKind::Draw(draw) => {
+                let names: Vec<String> = draw.names.iter().map(|name| spoken(&name.text)).collect();
+                let act = self.speech(entry).act(&draw.value);
+                format!("{}: {act}", capital(&row(&names)))
+            }
+            _ => String::new(),
+        }
+    }
+
+    /// "Draw the fold and the edge", of what is drawn beside the panels.
+    fn drawn_title(&self, group: &Group) -> String {
+        let names: Vec<String> = self.names(group).iter().map(|name| the(name)).collect();
+        match names.as_slice() {
+            [_] | [_, _] | [_, _, _] => format!("Draw {}", row(&names)),
+            _ => "Draw the lines beside the panels".to_owned(),
         }
     }
 
@@ -210,7 +259,12 @@ impl<'a> Maker<'a> {
     fn step(&mut self, group: &Group, number: &str, sheets: &mut Sheets) -> Option<Step> {
         let title = self.title(group);
         let (_, first) = group.entries.first().and_then(|at| self.entry(*at))?;
-        let panel = figure::name(&first.panel);
+        let panels = self.sheets_of(group);
+        let panel = if panels.len() > 1 {
+            row(&panels)
+        } else {
+            figure::name(&first.panel)
+        };
         let mut step = Step {
             number: number.to_owned(),
             title: title.clone(),
@@ -235,7 +289,16 @@ impl<'a> Maker<'a> {
             let Some((entry, site)) = self.entry(*at) else {
                 continue;
             };
-            step.does.extend(self.sentences(entry, site));
+            let said = self.sentences(entry, site);
+            if panels.len() > 1 && !site.panel.is_empty() {
+                let sheet = sheet(&site.panel);
+                step.does.extend(
+                    said.iter()
+                        .map(|words| format!("On the {sheet}: {}", small(words))),
+                );
+            } else {
+                step.does.extend(said);
+            }
             if self.options.unfold && Self::is_call(site) {
                 let id = EntryId(u32::try_from(*at).unwrap_or(u32::MAX));
                 let before = step.inside.len();
@@ -266,6 +329,28 @@ impl<'a> Maker<'a> {
         (!is_empty).then_some(step)
     }
 
+    /// The sheets that a step draws on, as spoken, in order. What a panel holds lies on its own sheet.
+    fn sheets_of(&self, group: &Group) -> Vec<String> {
+        let entries = group.entries.iter().filter_map(|at| self.entry(*at));
+        let all: Vec<&str> = entries
+            .map(|(_, site)| &*site.panel)
+            .filter(|panel| !panel.is_empty())
+            .collect();
+        let mut found: Vec<String> = Vec::new();
+        for panel in &all {
+            let within = |other: &&str| {
+                panel
+                    .strip_prefix(*other)
+                    .is_some_and(|rest| rest.starts_with('.'))
+            };
+            let sheet = sheet(panel);
+            if !all.iter().any(within) && !found.contains(&sheet) {
+                found.push(sheet);
+            }
+        }
+        found
+    }
+
     fn inside(&mut self, call: EntryId, number: &str, before: usize) -> Vec<Step> {
         let mut sheets = Sheets::default();
         let mut steps = Vec::new();
@@ -291,6 +376,9 @@ impl<'a> Maker<'a> {
                 continue;
             };
             let drawn = site.targets.iter().zip(&entry.values);
+            let is_list = |(_, value): &(_, &Value)| matches!(value, Value::List(_));
+            let (lists, single): (Vec<_>, Vec<_>) = drawn.partition(is_list);
+            let drawn = single.into_iter().chain(lists);
             let drawn = drawn.flat_map(|(target, value)| marks(&target.name, value));
             for (name, mark) in drawn {
                 let (panel, member) = parts(&name);
@@ -411,10 +499,22 @@ impl<'a> Maker<'a> {
         match &sentence.kind {
             SentenceKind::Draw(draw) => self.speech(entry).formula(&draw.value),
             SentenceKind::Redraw(draw) => self.speech(entry).formula(&draw.value),
-            SentenceKind::Measure(measure) if measure.of == MeasureOf::Body => {
-                "measured".to_owned()
+            SentenceKind::Measure(measure) => {
+                let named = self.outcome.program.measures.iter();
+                let named = named
+                    .filter(|code| code.site == entry.site)
+                    .map(|code| &code.name);
+                let mut used = named.flat_map(|name| {
+                    let used = self.outcome.pattern.measures.iter();
+                    used.filter(move |used| used.name == *name)
+                });
+                let said = used.next().and_then(last::provenance);
+                let otherwise = match measure.of {
+                    MeasureOf::Body => "measured",
+                    _ => "chosen",
+                };
+                said.unwrap_or(otherwise).to_owned()
             }
-            SentenceKind::Measure(_) => "chosen".to_owned(),
             SentenceKind::Try(_) => "found by trying".to_owned(),
             _ => String::new(),
         }
@@ -452,6 +552,19 @@ impl<'a> Maker<'a> {
             }
         }
     }
+}
+
+/// A panel's sheet as spoken.
+fn sheet(panel: &str) -> String {
+    figure::name(panel)
+}
+
+/// With a small letter first.
+fn small(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_lowercase().chain(letters).collect()
+    })
 }
 
 /// Lengths of what is new.

@@ -23,6 +23,7 @@ impl Speech<'_> {
                         self.figure(far),
                         at(Link::From)?
                     ),
+                    None if self.is_nothing(far) => at(Link::From)?,
                     None => format!(
                         "the point {} from {} {}",
                         self.figure(far),

@@ -5,7 +5,9 @@ use crate::phrase::Value;
 use crate::syntax::tree::{Bearing, DirectionWord, Displacement, Expr, ExprKind, Far};
 
 impl Speech<'_> {
+    /// Legs of a way; empty where none of them goes anywhere.
     pub(super) fn legs(&self, moves: &[Displacement], act: bool) -> String {
+        let moves: Vec<&Displacement> = moves.iter().filter(|leg| !self.is_void(leg)).collect();
         let legs: Vec<String> = moves
             .iter()
             .map(|leg| {
@@ -33,11 +35,25 @@ impl Speech<'_> {
         } else {
             row(&legs)
         };
-        match (act, measured) {
+        match (act && !moves.is_empty(), measured) {
             (true, true) => format!("measure {said}"),
             (true, false) => format!("go {said}"),
             (false, _) => said,
         }
+    }
+
+    /// Whether a leg is of no length.
+    fn is_void(&self, leg: &Displacement) -> bool {
+        match &leg.far {
+            Far::By(length) => self.is_nothing(length),
+            Far::Until(_) => false,
+        }
+    }
+
+    /// Whether a length is none.
+    pub(super) fn is_nothing(&self, length: &Expr) -> bool {
+        let figure = self.value(length);
+        figure.is_some_and(|(figure, _)| figure.abs() < super::places::SAME)
     }
 
     /// A direction.

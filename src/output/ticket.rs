@@ -58,7 +58,7 @@ fn making_up(pattern: &Pattern) -> String {
     };
     let mut text = "Making up, in this order\n".to_owned();
     for step in &steps {
-        let line = format!("  {:>3}  {:wide$}  {}", step.number, step.seam, step.how);
+        let line = format!("  {:>3}  {:wide$}  {}", step.number, step.seam, step.how());
         let _ = writeln!(text, "{}", line.trim_end());
     }
     text

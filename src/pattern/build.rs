@@ -129,6 +129,7 @@ fn outlines(
                 drawn_area: closed.outline.as_ref().map(Outline::area),
                 cut_area: None,
                 grain: spec.grain.clone(),
+                grain_words: spec.grain_words.clone(),
                 mirror_line: None,
                 fold_lines,
                 folded_onto,

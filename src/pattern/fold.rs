@@ -51,6 +51,44 @@ pub(crate) fn carried(fold: &Path, sewing: Option<&Path>) -> Path {
     whole
 }
 
+/// How far the grain may run from the fold, in degrees.
+const ALONG: f64 = 0.5;
+
+/// Warns of a fold that the grain does not run along: cloth is folded along its selvedges.
+fn along_grain(piece: &Piece, fold: &Edge) -> Option<Fault> {
+    let grain = piece.grain.as_ref()?.direction_of_straight()?;
+    let apart = between(fold.path.start_tangent(), grain);
+    let apart = apart.min(180.0 - apart);
+    if apart <= ALONG {
+        return None;
+    }
+    let (name, on) = (figure::name(&piece.name), figure::name(&fold.name));
+    let message = Words::new(format!("piece {name}: the grain runs at "))
+        .angle(apart)
+        .text(format!(" to {on}, which lies on the fold of the cloth"));
+    let how = if apart >= 90.0 - ALONG {
+        "crosswise"
+    } else {
+        "askew"
+    };
+    let fault = Fault::warning(Code::FoldAcrossGrain, fold.tag, message)
+        .at(Words::new("the fold"))
+        .note(Words::new(format!(
+            "Cloth is folded along its selvedges; for this piece it would have to be folded {how}."
+        )))
+        .with_help(Words::new(
+            "Let the grain run along the fold, or cut the piece unfolded: `draw --unfold` draws it whole.",
+        ))
+        .figure("angle", apart)
+        .on_piece(&piece.name)
+        .print(
+            Words::new("Its fold lies at ")
+                .angle(apart)
+                .text(format!(" to the grain: fold the cloth {how}, or cut it unfolded")),
+        );
+    Some(fault)
+}
+
 /// Checks the fold of a piece.
 pub(crate) fn check(piece: &Piece, faults: &mut Vec<Fault>) {
     let Some(index) = piece.cut.fold_edge else {
@@ -74,6 +112,7 @@ pub(crate) fn check(piece: &Piece, faults: &mut Vec<Fault>) {
         faults.push(fault);
         return;
     }
+    faults.extend(along_grain(piece, fold));
     if piece.sewing.is_none() {
         return;
     }

@@ -91,6 +91,7 @@ impl Piece {
             name: here.line,
             shape: Value::Line(here.path),
             text: super::figure::name(&here.name),
+            of_list: false,
             button: None,
         });
         Ok(whole)

@@ -1,6 +1,7 @@
 //! The order of making up, for print: each seam by its number, how it is sewn, and the allowance of either side.
 
-use super::{Pattern, Seam, Side, figure};
+use super::{Pattern, Seam, SideEdge, figure};
+use std::collections::BTreeSet;
 
 /// One seam of the order.
 #[derive(Clone, Debug, PartialEq)]
@@ -9,8 +10,15 @@ pub struct Step {
     pub number: usize,
     /// The seam, as one says it.
     pub seam: String,
-    /// `felled, 0.6 cm and 1.6 cm`; only the widths where the draft does not say how it is sewn.
-    pub how: String,
+    /// `felled`, `front 0.6 cm`, `back 1.6 cm`; only the widths where the draft does not say how it is sewn.
+    pub how: Vec<String>,
+}
+
+impl Step {
+    /// How it is sewn, in one row.
+    pub fn how(&self) -> String {
+        self.how.join(", ")
+    }
 }
 
 impl Pattern {
@@ -27,27 +35,52 @@ impl Pattern {
             .collect()
     }
 
-    fn how(&self, seam: &Seam) -> String {
-        let width = |side: &Side| {
-            let line = side.edges.first().map(|edge| edge.line.as_str())?;
-            let edges = self.pieces.iter().flat_map(|piece| &piece.edges);
-            edges
-                .filter(|edge| edge.line == line && !edge.on_fold)
-                .find_map(|edge| edge.allowance)
-        };
-        let widths: Vec<String> = match (width(&seam.first), width(&seam.second)) {
-            (Some(a), Some(b)) if (a - b).abs() < 0.01 => vec![figure::spoken(a, self.unit)],
-            (a, b) => [a, b]
-                .into_iter()
-                .flatten()
-                .map(|width| figure::spoken(width, self.unit))
-                .collect(),
-        };
+    fn how(&self, seam: &Seam) -> Vec<String> {
         let kind = seam.sewn.map(|sewn| sewn.kind.said().to_owned());
-        let widths = (!widths.is_empty()).then(|| widths.join(" and "));
-        kind.into_iter()
-            .chain(widths)
-            .collect::<Vec<_>>()
-            .join(", ")
+        kind.into_iter().chain(self.widths(seam)).collect()
+    }
+
+    /// `1 cm` where every edge of both sides has that, else each width with what has it: `front 1 cm`, `back 2.5 cm`.
+    fn widths(&self, seam: &Seam) -> Vec<String> {
+        let sides = [&seam.first, &seam.second];
+        let edges = sides.into_iter().flat_map(|side| &side.edges);
+        let found: Vec<(&SideEdge, f64)> = edges
+            .filter_map(|edge| Some((edge, self.width(edge)?)))
+            .collect();
+        let pieces: BTreeSet<&str> = found.iter().map(|(edge, _)| edge.piece.as_str()).collect();
+        let lines: BTreeSet<_> = found
+            .iter()
+            .map(|(edge, _)| (&edge.piece, &edge.edge))
+            .collect();
+        let mut widths: Vec<(f64, Vec<String>)> = Vec::new();
+        for (edge, width) in &found {
+            let name = if pieces.len() == lines.len() {
+                figure::name(&edge.piece)
+            } else {
+                edge.spoken()
+            };
+            match widths
+                .iter_mut()
+                .find(|(known, _)| (known - width).abs() < 0.01)
+            {
+                Some((_, names)) if names.contains(&name) => {}
+                Some((_, names)) => names.push(name),
+                None => widths.push((*width, vec![name])),
+            }
+        }
+        if let [(width, _)] = widths.as_slice() {
+            return vec![figure::spoken(*width, self.unit)];
+        }
+        let said = widths.iter().map(|(width, names)| {
+            let width = figure::spoken(*width, self.unit);
+            format!("{} {width}", figure::row(names))
+        });
+        said.collect()
+    }
+
+    fn width(&self, edge: &SideEdge) -> Option<f64> {
+        let mut edges = self.piece(&edge.piece)?.edges.iter();
+        let of_piece = edges.find(|one| one.line == edge.line && one.name == edge.edge)?;
+        super::seam_kind::width_at(of_piece, edge)
     }
 }

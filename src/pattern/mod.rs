@@ -29,6 +29,7 @@ pub mod making_up;
 mod match_line;
 mod notch;
 mod outline;
+mod place_said;
 mod seam_kind;
 mod select;
 mod unfold;
@@ -40,6 +41,7 @@ pub use fault::Fault;
 pub use issue::Issue;
 pub use match_line::MatchLine;
 pub use piece::{Edge, Held, Notch, NotchMark, Piece};
+pub use place_said::PlaceSaid;
 pub use seam::{
     After, Decided, Ease, Interval, Opening, Place, Seam, SeamEnd, Section, Side, SideEdge,
 };

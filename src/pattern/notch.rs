@@ -1,10 +1,11 @@
 //! Sets notches on pieces: a place on the sewing line, carried square to the cut edge, no deeper than half the allowance.
 
+use super::PlaceSaid;
 use super::fault::{Fault, Words};
 use super::figure;
 use super::piece::{Edge, Notch, NotchMark, Piece};
 use super::seam::{Alone, DOUBLE, SAME_PLACE, Seam, SeamNotch, Side};
-use super::spec::{NotchForm, PieceNotchSpec};
+use super::spec::{NotchForm, PieceNotchSpec, SeamPlace, SeamPoint};
 use crate::geometry::meet::meetings;
 use crate::geometry::path::{Location, Path};
 use crate::report::Code;
@@ -100,6 +101,7 @@ fn on_side(
                 edge,
                 form: notch.form,
                 marks,
+                said: PlaceSaid::Unnamed,
             });
         }
     }
@@ -206,78 +208,33 @@ fn carried(sewing: Point, outward: Vec2, expected: f64, cutting: Option<&Path>) 
 
 /// Sets a notch of the piece alone.
 pub(crate) fn own(spec: &PieceNotchSpec, piece: &mut Piece, faults: &mut Vec<Fault>) {
-    let nearest = piece
-        .edges
-        .iter()
-        .enumerate()
-        .map(|(index, edge)| (index, edge.path.nearest(spec.at)));
-    // In a corner it belongs to the edge that is sewn, not to a fold or a raw edge.
-    let rank = |index: usize| match piece.edges.get(index) {
-        Some(edge) if edge.is_made() => 2,
-        Some(edge) if edge.seams.is_empty() => 1,
-        _ => 0,
+    let found = match &spec.place {
+        SeamPlace::At(point) => by_point(spec, point, piece),
+        SeamPlace::Measured(far, from) => off_corner(spec, *far, from, piece),
     };
-    let Some((index, nearest)) = nearest.min_by(|a, b| {
-        let (one, other) = (a.1.distance, b.1.distance);
-        if (one - other).abs() > SAME_PLACE {
-            one.total_cmp(&other)
-        } else {
-            rank(a.0).cmp(&rank(b.0))
+    let (index, along, ahead) = match found {
+        Ok(found) => found,
+        Err(fault) => {
+            faults.extend(fault.map(|fault| fault.on_piece(&piece.name)));
+            return;
         }
-    }) else {
-        return;
     };
-    if nearest.distance > REACH {
-        let message = Words::new(format!(
-            "piece {}: a notch lies ",
-            figure::name(&piece.name)
-        ))
-        .length(nearest.distance)
-        .text(" from the outline");
-        let fault = Fault::error(Code::NotchOffSeam, spec.tag, message)
-            .with_help(Words::new(
-                "Notches stand on an edge. Inside the piece, write a mark instead.",
-            ))
-            .figure("off", nearest.distance)
-            .on_piece(&piece.name);
-        faults.push(fault);
-        return;
-    }
     let Some(edge) = piece.edges.get(index) else {
         return;
     };
-    let mut edges = piece.edges.iter();
-    let free = edges.any(|edge| {
-        edge.seams.is_empty()
-            && edge.path.nearest(spec.at).distance <= nearest.distance + SAME_PLACE
-    });
-    if let (Some(seam), false) = (edge.seams.first(), free) {
-        let message = Words::new(format!(
-            "piece {}: a notch of this piece alone stands on {}, which seam {} sews",
-            figure::name(&piece.name),
-            figure::name(&edge.name),
-            figure::name(seam)
-        ));
-        let fault = Fault::warning(Code::NotchOffSeam, spec.tag, message)
-            .note(Words::new(
-                "The other side of the seam gets no partner for it.",
-            ))
-            .with_help(Words::new(format!(
-                "Write the notch in the seam {seam}, which sets it on both sides."
-            )));
-        faults.push(fault);
+    let at = edge.path.location_at(along).map(|at| edge.path.point(at));
+    if let (Some(seam), Ok(at)) = (edge.seams.first(), at)
+        && !beside_free(piece, at)
+    {
+        faults.push(unpartnered(spec, piece, edge, seam));
     }
-    let along = edge.path.length_to(nearest.location);
-    let second = if along + DOUBLE <= edge.length {
-        along + DOUBLE
-    } else {
-        along - DOUBLE
-    };
-    let places = [along, second];
+    let step = if ahead { DOUBLE } else { -DOUBLE };
+    let fits = (0.0..=edge.length).contains(&(along + step));
+    let places = [along, along + if fits { step } else { -step }];
     let count = if spec.form == NotchForm::Double { 2 } else { 1 };
     let made = places.iter().take(count);
     let made: Vec<(usize, NotchMark)> = made.filter_map(|at| mark(piece, index, *at)).collect();
-    let Some((index, _)) = made.first().copied() else {
+    let Some((on, _)) = made.first().copied() else {
         let message = Words::new(format!(
             "piece {}: a notch on {} cannot be cut",
             figure::name(&piece.name),
@@ -294,15 +251,169 @@ pub(crate) fn own(spec: &PieceNotchSpec, piece: &mut Piece, faults: &mut Vec<Fau
         faults.push(fault);
         return;
     };
+    let said = piece
+        .edges
+        .get(on)
+        .map_or(PlaceSaid::Unnamed, |edge| called(spec, edge));
     let marks = made.into_iter().map(|(_, mark)| mark).collect();
     piece.notches.push(Notch {
         seam: None,
         also: Vec::new(),
         number: None,
-        edge: index,
+        edge: on,
         form: spec.form,
         marks,
+        said,
     });
+}
+
+/// How the draft calls the place of a piece's own notch on an edge.
+fn called(spec: &PieceNotchSpec, edge: &Edge) -> PlaceSaid {
+    let from = match (&spec.place, &spec.along_from) {
+        (SeamPlace::Measured(_, from), _) | (SeamPlace::At(_), Some(from)) => from,
+        (SeamPlace::At(point), None) => return PlaceSaid::at(point),
+    };
+    let near = edge.path.nearest(from.point);
+    if near.distance > SAME_PLACE {
+        return PlaceSaid::Unnamed;
+    }
+    PlaceSaid::from(from, edge.path.length_to(near.location))
+}
+
+/// An edge, a length along it, and whether a second mark goes farther along.
+type Found = Result<(usize, f64, bool), Option<Box<Fault>>>;
+
+/// The place of the outline nearest to a point.
+fn by_point(spec: &PieceNotchSpec, point: &SeamPoint, piece: &Piece) -> Found {
+    let nearest = piece
+        .edges
+        .iter()
+        .enumerate()
+        .map(|(index, edge)| (index, edge.path.nearest(point.point)));
+    // In a corner it belongs to the edge that is sewn, not to a fold or a raw edge.
+    let rank = |index: usize| match piece.edges.get(index) {
+        Some(edge) if edge.is_made() => 2,
+        Some(edge) if edge.seams.is_empty() => 1,
+        _ => 0,
+    };
+    let nearest = nearest.min_by(|a, b| {
+        let (one, other) = (a.1.distance, b.1.distance);
+        if (one - other).abs() > SAME_PLACE {
+            one.total_cmp(&other)
+        } else {
+            rank(a.0).cmp(&rank(b.0))
+        }
+    });
+    let (index, nearest) = nearest.ok_or(None)?;
+    if nearest.distance > REACH {
+        let message = Words::new(format!(
+            "piece {}: a notch lies ",
+            figure::name(&piece.name)
+        ))
+        .length(nearest.distance)
+        .text(" from the outline");
+        let fault = Fault::error(Code::NotchOffSeam, spec.tag, message)
+            .with_help(Words::new(
+                "Notches stand on an edge. Inside the piece, write a mark instead.",
+            ))
+            .figure("off", nearest.distance);
+        return Err(Some(Box::new(fault)));
+    }
+    let edge = piece.edges.get(index).ok_or(None)?;
+    Ok((index, edge.path.length_to(nearest.location), true))
+}
+
+/// So far from a corner, along the edge there that no seam takes: one that a seam takes has its notches from the seam.
+fn off_corner(spec: &PieceNotchSpec, far: f64, from: &SeamPoint, piece: &Piece) -> Found {
+    let mut ends: Vec<(usize, &Edge, bool)> = Vec::new();
+    for (index, edge) in piece
+        .edges
+        .iter()
+        .enumerate()
+        .filter(|one| !one.1.is_made())
+    {
+        for (end, is_start) in [(edge.path.start(), true), (edge.path.end(), false)] {
+            if end.is_ok_and(|end| (end - from.point).hypot() <= SAME_PLACE) {
+                ends.push((index, edge, is_start));
+            }
+        }
+    }
+    let free: Vec<_> = ends
+        .iter()
+        .filter(|(_, edge, _)| edge.seams.is_empty())
+        .collect();
+    let (index, edge, is_start) = match (ends.as_slice(), free.as_slice()) {
+        ([one], _) => *one,
+        (_, [one]) => **one,
+        _ => return Err(Some(Box::new(which_edge(spec, far, from, piece, &ends)))),
+    };
+    if !(0.0..=edge.length).contains(&far) {
+        let message = Words::new(format!("piece {}: a notch ", figure::name(&piece.name)))
+            .spoken(far)
+            .text(format!(" along {}, which is ", figure::name(&edge.name)))
+            .length(edge.length)
+            .text(" long");
+        let fault = Fault::error(Code::NotchOffSeam, spec.tag, message)
+            .with_help(Words::new("Give a distance within the edge."));
+        return Err(Some(Box::new(fault)));
+    }
+    let along = if is_start { far } else { edge.length - far };
+    Ok((index, along, is_start))
+}
+
+/// Nothing, or too much, begins at the corner that a notch is measured from.
+fn which_edge(
+    spec: &PieceNotchSpec,
+    far: f64,
+    from: &SeamPoint,
+    piece: &Piece,
+    ends: &[(usize, &Edge, bool)],
+) -> Fault {
+    let corner = if from.name.is_empty() {
+        "that point".to_owned()
+    } else {
+        figure::name(from.name.rsplit('.').next().unwrap_or(&from.name))
+    };
+    let names: Vec<String> = ends
+        .iter()
+        .map(|(_, edge, _)| figure::name(&edge.name))
+        .collect();
+    let found = if names.is_empty() {
+        "that is no corner of it".to_owned()
+    } else {
+        format!("{} meet there", figure::row(&names))
+    };
+    let edge = ends.first().map_or("EDGE", |(_, edge, _)| &edge.name);
+    let point = from.name.rsplit('.').next().filter(|name| !name.is_empty());
+    let message = Words::new(format!("piece {}: a notch ", figure::name(&piece.name)))
+        .spoken(far)
+        .text(format!(" from {corner}, and {found}"));
+    let help = Words::new("Say along which edge:  at (")
+        .written(far)
+        .text(format!(" along {edge} from {})", point.unwrap_or("P")));
+    Fault::error(Code::NotchOffSeam, spec.tag, message).with_help(help)
+}
+
+/// Whether an edge that no seam takes passes a place.
+fn beside_free(piece: &Piece, at: Point) -> bool {
+    let mut edges = piece.edges.iter();
+    edges.any(|edge| edge.seams.is_empty() && edge.path.nearest(at).distance <= SAME_PLACE)
+}
+
+fn unpartnered(spec: &PieceNotchSpec, piece: &Piece, edge: &Edge, seam: &str) -> Fault {
+    let message = Words::new(format!(
+        "piece {}: a notch of this piece alone stands on {}, which seam {} sews",
+        figure::name(&piece.name),
+        figure::name(&edge.name),
+        figure::name(seam)
+    ));
+    Fault::warning(Code::NotchOffSeam, spec.tag, message)
+        .note(Words::new(
+            "The other side of the seam gets no partner for it.",
+        ))
+        .with_help(Words::new(format!(
+            "Write the notch in the seam {seam}, which sets it on both sides."
+        )))
 }
 
 /// Notches the outline where each fold line crosses it.
@@ -332,6 +443,7 @@ pub(crate) fn at_folds(piece: &mut Piece) {
                 edge: index,
                 form: NotchForm::Slit,
                 marks: vec![mark_at(edge, at, Some(along), piece.cutting.as_ref())],
+                said: PlaceSaid::Unnamed,
             });
         }
     }
@@ -362,6 +474,7 @@ pub(crate) fn at_darts(piece: &mut Piece) {
                 edge: beside,
                 form: NotchForm::Single,
                 marks: vec![mark_at(edge, location, Some(along), piece.cutting.as_ref())],
+                said: PlaceSaid::Unnamed,
             });
         }
     }

@@ -1,6 +1,7 @@
 //! A piece as it will be cut: its edges in order round the outline, the sewing line they make, the cutting line round
 //! that, and what is marked on it. A piece whose outline does not close keeps its edges and has neither line.
 
+use super::PlaceSaid;
 use super::dart::Dart;
 use super::spec::{CornerTreatment, CutSpec, EaseHow, MarkSpec, NotchForm, Tag};
 use crate::geometry::path::Path;
@@ -42,6 +43,8 @@ pub struct Piece {
     pub cut_area: Option<f64>,
     /// The line the grain runs along.
     pub grain: Option<Path>,
+    /// That line as the draft calls it: "along the centre".
+    pub grain_words: String,
     /// Where it was folded and is not any more: the fold edge of a half piece drawn whole, by name.
     pub mirror_line: Option<(String, Path)>,
     /// Fold lines inside the piece, by name.
@@ -197,6 +200,8 @@ pub struct Notch {
     pub form: NotchForm,
     /// One mark, or two for a double.
     pub marks: Vec<NotchMark>,
+    /// Where the author says that it stands; of a seam's the seam knows.
+    pub said: PlaceSaid,
 }
 
 /// One mark of a notch.

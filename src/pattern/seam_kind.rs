@@ -88,7 +88,7 @@ impl<'a> Widths<'a> {
 }
 
 /// The width of the part of an edge that a side takes.
-fn width_at(edge: &super::Edge, taken: &SideEdge) -> Option<f64> {
+pub(super) fn width_at(edge: &super::Edge, taken: &SideEdge) -> Option<f64> {
     let (from, to) = (
         taken.along.0.min(taken.along.1),
         taken.along.0.max(taken.along.1),

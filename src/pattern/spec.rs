@@ -122,6 +122,8 @@ pub struct PieceSpec {
     pub cut: CutSpec,
     /// The line the grain runs along; its direction and length as drawn.
     pub grain: Option<Path>,
+    /// That line as the draft calls it: "along the centre"; empty where it has no grain.
+    pub grain_words: String,
     /// Width where neither edge nor seam says one.
     pub default_allowance: Option<f64>,
     /// `corner a, b turned back`
@@ -269,8 +271,10 @@ pub struct PieceNotchSpec {
     pub tag: Tag,
     /// Shape.
     pub form: NotchForm,
-    /// On or near the outline.
-    pub at: Point,
+    /// On or near the outline, or so far along it from one of its corners.
+    pub place: SeamPlace,
+    /// The point from which the draft measures along a line to get there.
+    pub along_from: Option<SeamPoint>,
 }
 
 /// Something to copy onto the cloth.
@@ -284,6 +288,8 @@ pub struct MarkSpec {
     pub shape: Value,
     /// What it is for.
     pub text: String,
+    /// One of a list: its number ends the name.
+    pub of_list: bool,
     /// The button that is sewn on there, or for which a hole is cut.
     pub button: Option<Button>,
 }

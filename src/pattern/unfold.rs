@@ -233,6 +233,7 @@ impl Halves<'_> {
         (!marks.is_empty()).then(|| Notch {
             edge: turned(notch.edge),
             marks,
+            said: mirrored.said,
             ..notch.clone()
         })
     }
@@ -272,6 +273,7 @@ pub(super) fn mirrored_notch(notch: &Notch, length: f64, over: Affine) -> Notch 
     });
     Notch {
         marks: marks.collect(),
+        said: notch.said.reversed(length),
         ..notch.clone()
     }
 }

@@ -196,6 +196,8 @@ codes! {
     NoInterlining = "no-interlining",
     /// A fold that the outline does not meet squarely.
     FoldNotSquare = "fold-not-square",
+    /// A piece on the fold whose grain does not run along it.
+    FoldAcrossGrain = "fold-across-grain",
     /// A check of the draft that fails.
     CheckFails = "check-fails",
     /// A seam whose sides do not have the allowance it needs.

@@ -6,6 +6,7 @@
 )]
 
 mod hand;
+mod honest;
 mod paper;
 #[allow(
     dead_code,

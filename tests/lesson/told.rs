@@ -55,7 +55,7 @@ const WORDS: [(&str, &str); 59] = [
     ("step", "Widen the neck, lengthen the shoulder"),
     ("try", "Find the [a-z ]+ between .* so that"),
     ("if", ""), // by what is done in it
-    ("note", "Close the shoulder dart first"),
+    ("note", "drawn with the shoulder dart closed"),
     ("why", "Why\\. The hem meets"),
     ("caution", "Caution\\. Keep this away from fire"),
     ("slip", "You have 51 cm"),

@@ -95,7 +95,7 @@ fn the_arithmetic_of_cuff_pleats_and_placket_comes_out() {
         near(box_of.width(), whole, 0.001);
         near(box_of.height(), 60.0, 0.001);
         let (hole, button) = (
-            point(&values, "cuff.closing.hole_start"),
+            point(&values, "cuff.closing.button_seat"),
             point(&values, "cuff.closing.button_place"),
         );
         near((button - hole).hypot(), closed, 0.001);
@@ -228,11 +228,42 @@ fn a_double_cuff_is_turned_and_linked() {
         for n in [1, 2] {
             near((hole("far", n) - hole("near", n)).hypot(), 210.0, 0.001);
         }
-        // Folded over, the outer hole lies on the inner one, but for the turn of cloth.
+        // Folded on the turn line the outer holes lie on the inner ones, and the free edge lies above the sewn one by the
+        // turn of cloth (3 mm), the middle of the cuff included.
+        let turn = kurbo::Line::new((0.0, -fold), (1.0, -fold));
+        let over = mirror_over(turn);
+        for side in ["near", "far"] {
+            let off = over * hole(side, 2) - hole(side, 1);
+            near(off.hypot(), 0.0, 0.001);
+        }
+        let free = cuff.sewing.as_ref().unwrap().bounds().unwrap().y0;
+        let sewn = cuff.edge("sewn").unwrap().path.start().unwrap();
         near(
-            -hole("near", 2).y - fold,
-            fold + hole("near", 1).y + 3.0,
+            (over * kurbo::Point::new(sewn.x, free)).y - sewn.y,
+            3.0,
             0.001,
         );
     }
+}
+
+/// The mirror image over a line, by the textbook's formula.
+fn mirror_over(line: kurbo::Line) -> kurbo::Affine {
+    let along = (line.p1 - line.p0).normalize();
+    let (c, s) = (
+        along.x * along.x - along.y * along.y,
+        2.0 * along.x * along.y,
+    );
+    kurbo::Affine::translate(line.p0.to_vec2())
+        * kurbo::Affine::new([c, s, s, -c, 0.0, 0.0])
+        * kurbo::Affine::translate(-line.p0.to_vec2())
+}
+
+/// A button that is set too far in stands on the edge of the underlap, and that is told.
+#[test]
+fn a_button_that_leaves_the_underlap_is_told() {
+    let line = "panel cuff = single_cuff for sleeve with button_in 20mm";
+    let outcome = drawn(&[YOKED, CAP, TOWER, line]);
+    let told = outcome.diagnostics.iter().find(|d| d.is_error()).unwrap();
+    assert_eq!(told.code, Code::CheckFails);
+    assert!(told.message.contains("whole button"), "{}", told.message);
 }

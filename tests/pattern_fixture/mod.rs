@@ -83,6 +83,7 @@ pub fn piece(
         edges: edges.collect(),
         cut,
         grain: None,
+        grain_words: String::new(),
         default_allowance: None,
         corners: Vec::new(),
         darts: Vec::new(),
@@ -181,6 +182,7 @@ fn front(tags: &mut Tags, r: &Reference) -> PieceSpec {
             name: format!("front.button_{n}"),
             shape: Value::Point(r.point(&format!("button_{n}"))),
             text: "button".to_owned(),
+            of_list: true,
             button: None,
         })
         .collect();
@@ -216,6 +218,7 @@ fn sleeve(tags: &mut Tags, r: &Reference) -> PieceSpec {
         name: "sleeve.slit".to_owned(),
         shape: Value::Line(r.line("slit_0", "slit_1")),
         text: "slit".to_owned(),
+        of_list: false,
         button: None,
     }];
     sleeve

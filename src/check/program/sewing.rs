@@ -42,8 +42,8 @@ pub enum PieceSay {
         /// Where.
         span: Span,
     },
-    /// The grain's line.
-    Grain(Node, Span),
+    /// The grain's line, and how the draft calls it.
+    Grain(Node, String),
     /// A width, and the edges it is for.
     Allow(Node, Vec<EdgeRef>, Span),
     /// A corner.
@@ -54,8 +54,8 @@ pub enum PieceSay {
     Fold(Vec<FoldCode>, Option<FoldCode>),
     /// An interlining: how many, not mirrored, from which cloth, how far inside; and where.
     Interline(Node, bool, Option<String>, Node, Span),
-    /// A notch of its own.
-    Notch(NotchForm, Node, Span),
+    /// Notches of its own: each place, and the point from which the draft measures along a line to get there.
+    Notch(NotchForm, Vec<(PlaceCode, Option<PointCode>)>, Span),
     /// A dart.
     Dart(Box<DartCode>, Span),
     /// Marks (full name, kind, value), what they are for, and the button's diameter and thickness.

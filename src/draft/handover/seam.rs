@@ -202,7 +202,7 @@ impl<'a> Machine<'a> {
         })
     }
 
-    fn seam_place(&mut self, code: &'a PlaceCode) -> Result<SeamPlace, Stop> {
+    pub(super) fn seam_place(&mut self, code: &'a PlaceCode) -> Result<SeamPlace, Stop> {
         Ok(match code {
             PlaceCode::At(point) => SeamPlace::At(self.seam_point(point)?),
             PlaceCode::Measured(far, from) => {
@@ -215,7 +215,7 @@ impl<'a> Machine<'a> {
         codes.iter().map(|code| self.seam_point(code)).collect()
     }
 
-    fn seam_point(&mut self, code: &'a PointCode) -> Result<SeamPoint, Stop> {
+    pub(super) fn seam_point(&mut self, code: &'a PointCode) -> Result<SeamPoint, Stop> {
         Ok(SeamPoint {
             point: self.point(&code.value)?,
             name: code.name.clone(),

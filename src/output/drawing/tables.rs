@@ -123,8 +123,17 @@ pub(super) fn columns(pattern: &Pattern, most: usize) -> Vec<Column> {
         });
         columns.extend(split(&cuts.heading(), rows.collect(), most));
     }
-    let steps = pattern.making_up().into_iter();
-    let steps = steps.map(|step| (format!("{} {}", step.number, step.seam), step.how));
+    let steps = pattern.making_up().into_iter().flat_map(|step| {
+        let name = format!("{} {}", step.number, step.seam);
+        // A width for each side has a row of its own.
+        let rows = if step.how.len() > 2 {
+            step.how
+        } else {
+            vec![step.how()]
+        };
+        let names = std::iter::once(name).chain(std::iter::repeat(String::new()));
+        names.zip(rows).collect::<Vec<_>>()
+    });
     columns.extend(split("Making up, in this order", steps.collect(), most));
     let seams = pattern.seams.iter().map(|seam| {
         let (first, second) = (seam.first.length, seam.second.length);

@@ -138,6 +138,19 @@ impl Plate {
         at: Point,
         hand: Hand,
     ) -> bool {
+        self.name_within(class, of, letters, at, hand, f64::INFINITY)
+    }
+
+    /// The same, no farther than so many millimetres from the point: a leader across the picture is taken for a line of it.
+    pub fn name_within(
+        &mut self,
+        class: &'static str,
+        of: Of<'_>,
+        letters: &str,
+        at: Point,
+        hand: Hand,
+        most: f64,
+    ) -> bool {
         let sheet = Rect::new(0.0, 0.0, self.width, self.height);
         let prefer = |frame: &TextFrame| {
             let bounds = frame.bounds();
@@ -145,14 +158,18 @@ impl Plate {
                 .max(bounds.x1 - sheet.x1)
                 .max(sheet.y0 - bounds.y0)
                 .max(bounds.y1 - sheet.y1);
-            if out > 0.0 { 1e6 } else { 0.0 }
+            if out > 0.0 || away(&bounds, at) > most {
+                1e6
+            } else {
+                0.0
+            }
         };
         let Some(placed) = self.labels.place_at_point(letters, hand, at, prefer) else {
             return false;
         };
         // Where every place on the plate is taken, a name is left out rather than written beside it.
         let bounds = placed.text.frame().bounds();
-        if bounds.union(sheet) != sheet {
+        if bounds.union(sheet) != sheet || away(&bounds, at) > most {
             return false;
         }
         if let Some((from, to)) = placed.leader {
@@ -182,6 +199,13 @@ impl Plate {
             name: of.name.map(text::printable),
         });
     }
+}
+
+/// How far a point lies outside a box.
+fn away(bounds: &Rect, at: Point) -> f64 {
+    let x = (bounds.x0 - at.x).max(at.x - bounds.x1).max(0.0);
+    let y = (bounds.y0 - at.y).max(at.y - bounds.y1).max(0.0);
+    x.hypot(y)
 }
 
 /// A path as rows of points, one for each of its parts.

@@ -6,6 +6,7 @@ use super::places::DOUBLE;
 use super::reading::{self, Tip, end_named};
 use super::side::{Ground, Sorting, Taken};
 use super::{SeamNotch, Side};
+use crate::pattern::PlaceSaid;
 
 /// The side that is here, and its notches; their places on the other side mean nothing.
 #[derive(Clone, Debug)]
@@ -73,6 +74,7 @@ pub(super) fn alone(
                     form: notch.form,
                     second: Vec::new(),
                     main: (at, at),
+                    said: <(PlaceSaid, PlaceSaid)>::default(),
                     first,
                 });
             }

@@ -19,6 +19,7 @@ pub(crate) use places::DOUBLE;
 pub(crate) use side::{Meant, meant};
 pub(crate) use walk::walk_all;
 
+use super::PlaceSaid;
 use super::spec::{EaseHow, NotchForm, SeamPlace, SeamPoint, Sewn, Tag};
 use crate::geometry::path::Path;
 use side::Ground;
@@ -147,6 +148,7 @@ impl Seam {
         for (notch, other) in seam.notches.iter_mut().zip(&other.notches) {
             notch.second.clone_from(&other.second);
             notch.main.1 = other.main.1;
+            notch.said.1.clone_from(&other.said.1);
         }
         for (place, other) in seam.places.iter_mut().zip(&other.places) {
             place.at.1 = other.at.1;
@@ -420,6 +422,8 @@ pub struct SeamNotch {
     pub second: Vec<f64>,
     /// The place where the first mark counts for intervals and proportions.
     pub main: (f64, f64),
+    /// How the draft calls that place, on either side.
+    pub said: (PlaceSaid, PlaceSaid),
 }
 
 /// A place named on both sides.

@@ -3,12 +3,14 @@
 
 use super::super::fault::Fault;
 use super::super::spec::{
-    NotchForm, SeamNotchPlace, SeamNotchSpec, SeamPlace, SeamPoint, SeamSpec, Tag,
+    NotchForm, SeamNotchPlace, SeamNotchSpec, SeamPlace, SeamPoint, SeamSpec, Tag, Value,
 };
 use super::ease::Carry;
 use super::reading::{Laid, end_named, pair};
 use super::side::Ground;
 use super::{Ease, How, Opening, Place, SAME_PLACE, SeamNotch, Side, told};
+use crate::pattern::PlaceSaid;
+use kurbo::Point;
 
 /// The two marks of a double notch stand this far apart (common practice).
 pub(crate) const DOUBLE: f64 = 10.0;
@@ -268,6 +270,10 @@ impl Walked<'_> {
             first,
             second,
             main,
+            said: (
+                said(notch, self.ground, &self.first.side, main.0, forward),
+                said(notch, self.ground, &self.second.side, main.1, forward),
+            ),
         }
     }
 
@@ -284,6 +290,71 @@ impl Walked<'_> {
             told::same_side(self.spec, tag, a, b)
         }
     }
+}
+
+/// How the draft calls the place of a notch on one side; a distance is from the side's start, or its end.
+fn said(
+    notch: &SeamNotchSpec,
+    ground: &Ground<'_>,
+    side: &Side,
+    at: f64,
+    from_start: bool,
+) -> PlaceSaid {
+    let points = match &notch.place {
+        SeamNotchPlace::Measured { from, .. } => {
+            let end = if from_start { 0.0 } else { side.length };
+            let named = end_called(ground, side, from, from_start);
+            return named.map_or(PlaceSaid::Unnamed, |point| PlaceSaid::from(&point, end));
+        }
+        SeamNotchPlace::Pair(a, b) => vec![a, b],
+        SeamNotchPlace::One(point) => vec![point],
+        SeamNotchPlace::Joints => Vec::new(),
+    };
+    let lies = |point: &&&SeamPoint| {
+        let found = side.find(ground, point);
+        found.is_some_and(|found| (found - at).abs() <= SAME_PLACE)
+    };
+    let point = points.iter().find(lies);
+    point.map_or(PlaceSaid::Unnamed, |point| PlaceSaid::at(point))
+}
+
+/// The point at an end of a side that bears a name: that very point, or the one of its own panel that is called the same.
+fn end_called(
+    ground: &Ground<'_>,
+    side: &Side,
+    named: &SeamPoint,
+    at_start: bool,
+) -> Option<SeamPoint> {
+    let edge = if at_start {
+        side.edges.first()
+    } else {
+        side.edges.last()
+    };
+    let edge = edge?;
+    let tip = if at_start {
+        edge.path.start()
+    } else {
+        edge.path.end()
+    };
+    let tip = tip.ok()?;
+    let lies = |point: Point| (point - tip).hypot() <= SAME_PLACE;
+    let own = side.find(ground, named).is_some() && lies(named.point);
+    if own {
+        return Some(named.clone());
+    }
+    let (panel, _) = edge.line.rsplit_once('.')?;
+    let member = named.name.rsplit('.').next()?;
+    let name = format!("{panel}.{member}");
+    let mut values = ground.values.iter();
+    values
+        .any(|value| {
+            value.name == name && matches!(value.value, Value::Point(point) if lies(point))
+        })
+        .then(|| SeamPoint {
+            point: tip,
+            name,
+            panel: Some(panel.to_owned()),
+        })
 }
 
 type Placed = Result<SeamNotch, Box<Fault>>;

@@ -208,6 +208,24 @@ piece back "Back" {
         "Draw the edge so that it leaves square to the fold.",
     ),
     explain(
+        Code::FoldAcrossGrain,
+        "A piece lies on the fold of the cloth, and its grain does not run along that fold. Cloth is folded along its selvedges, so this piece would want it folded crosswise, or askew.",
+        r#"panel strip {
+  line lower = from origin toward right for 20cm
+  line end_line = from end of lower toward up for 10cm
+  line upper = from end of end_line toward left for 20cm
+  line centre = from end of upper to origin
+}
+piece strip "Strip" {
+  outline lower, end_line, upper, centre
+  cut 2 on fold at centre
+  grain along lower
+  allow 1cm
+  finish lower, end_line, upper "bound"
+}"#,
+        "Let the grain run along the fold, or cut the piece unfolded: `draw --unfold` draws it whole.",
+    ),
+    explain(
         Code::CheckFails,
         "A check of the draft does not hold. It says what was found, what was wanted, and which step last drew it.",
         r#"panel back {
