@@ -3,9 +3,8 @@
 
 use super::names::panel_of;
 use super::{SAME, Side};
-use crate::check::program::{Node, PieceSay};
 use crate::pattern::spec::{NamedValue, SeamNotchPlace, Value};
-use crate::pattern::{Edge, Notch, Pattern, Piece, Seam, SideEdge, figure};
+use crate::pattern::{Edge, Notch, Pattern, Piece, PlaceSaid, Seam, SideEdge, figure};
 use kurbo::Point;
 
 /// The start of an edge, or its end.
@@ -68,64 +67,24 @@ fn point_at(values: &[NamedValue], panel: &str, at: Point) -> Option<String> {
         .map(|value| value.name.clone())
 }
 
-/// The end of an edge from which the author counts a notch of the piece's own, and its name: `8cm along armhole from
-/// underarm`. None where no sentence does, or two name different ends.
-pub(super) fn of_own(side: Side<'_>, piece: &Piece, edge: &Edge) -> Option<(bool, String)> {
-    let mut codes = side.outcome.program.pieces.iter();
-    let code = codes.find(|code| code.name == piece.name)?;
-    let mut names = Vec::new();
-    said(&code.sentences, member(&edge.line), &mut names);
-    let panel = panel_of(&edge.line);
-    let ends = names.into_iter().filter_map(|name| {
-        let full = format!("{panel}.{}", member(&name));
-        let mut values = side.outcome.pattern.values.iter().rev();
-        let at = values.find_map(|value| match &value.value {
-            Value::Point(p) if value.name == full => Some(*p),
-            _ => None,
-        })?;
-        let is = |end: bool| corner(edge, end).is_some_and(|corner| (corner - at).hypot() <= SAME);
-        let end = if is(false) {
-            false
-        } else if is(true) {
-            true
-        } else {
-            return None;
-        };
-        Some((end, spoken(&full)))
-    });
-    let ends: Vec<(bool, String)> = ends.collect();
-    let first = ends.first()?.clone();
-    ends.iter().all(|one| *one == first).then_some(first)
-}
-
-/// The points from which notches are counted along a line.
-fn said(sentences: &[PieceSay], line: &str, names: &mut Vec<String>) {
-    for sentence in sentences {
-        match sentence {
-            PieceSay::Notch(_, points, _) => counted(points, line, names),
-            PieceSay::If(branches, otherwise) => {
-                for (_, says) in branches {
-                    said(says, line, names);
-                }
-                said(otherwise, line, names);
-            }
-            _ => {}
-        }
-    }
-}
-
-fn counted(points: &Node, line: &str, names: &mut Vec<String>) {
-    match points {
-        Node::List(items) => items.iter().for_each(|item| counted(item, line, names)),
-        Node::Call(call) => {
-            if let [_, Some(along), Some(from), ..] = &*call.names
-                && member(along) == line
-            {
-                names.push(from.to_string());
-            }
-        }
-        _ => {}
-    }
+/// The end of its edge from which the author counts a notch of the piece's own, and its name: `8cm along armhole from
+/// underarm`. None where it is counted from elsewhere, or stands at a point.
+pub(super) fn of_own(edge: &Edge, notch: &Notch) -> Option<(bool, String)> {
+    let PlaceSaid::From(name, along) = &notch.said else {
+        return None;
+    };
+    let end = if along.abs() <= SAME {
+        false
+    } else if edge
+        .path
+        .length()
+        .is_ok_and(|length| (along - length).abs() <= SAME)
+    {
+        true
+    } else {
+        return None;
+    };
+    Some((end, spoken(name)))
 }
 
 /// A notch of a seam that the author counts from an end of it.

@@ -230,7 +230,7 @@ impl OfPiece<'_> {
     /// A notch counted along its own edge, from the end that the author of a lone notch named, or from one that stayed.
     fn along_edge(&self, old: Option<&Notch>, new: &Notch) -> Counted {
         let pair = self.pair;
-        let named = self.own_end(self.ground.new, pair.new, new);
+        let named = own_end(pair.new, new);
         let (end, from) = named.unwrap_or_else(|| {
             let end = self.kept_end(new);
             let pattern = &self.ground.new.outcome.pattern;
@@ -241,13 +241,6 @@ impl OfPiece<'_> {
             old: old.and_then(|old| along(pair.old, old, end)),
             new: along(pair.new, new, end),
         }
-    }
-
-    fn own_end(&self, side: Side<'_>, piece: &Piece, notch: &Notch) -> Option<(bool, String)> {
-        if notch.seam.is_some() {
-            return None;
-        }
-        corners::of_own(side, piece, piece.edges.get(notch.edge)?)
     }
 
     /// The end of a notch's edge that stayed; where both or neither did, of a seam its start, of a lone notch the nearer.
@@ -281,7 +274,7 @@ impl OfPiece<'_> {
             Some((corners::spoken(&measured.name), far))
         };
         let own = || {
-            let (end, name) = self.own_end(side, piece, notch)?;
+            let (end, name) = own_end(piece, notch)?;
             Some((name, along(piece, notch, end)?))
         };
         let nearer = || {
@@ -317,4 +310,12 @@ fn name(form: NotchForm) -> &'static str {
         NotchForm::Vee => "vee",
         NotchForm::Slit => "slit",
     }
+}
+
+/// The end of its edge from which a lone notch is counted, and its name.
+fn own_end(piece: &Piece, notch: &Notch) -> Option<(bool, String)> {
+    if notch.seam.is_some() {
+        return None;
+    }
+    corners::of_own(piece.edges.get(notch.edge)?, notch)
 }
