@@ -5,7 +5,7 @@ use super::fit::{self, Fit};
 use super::names::Names;
 use super::{Change, EdgeChange, PieceChange, Rename, SAME, Side, Verdict, notches, seams, words};
 use crate::output::number::{AREA_DECIMALS, DEGREE_DECIMALS, MM_DECIMALS, rounded};
-use crate::pattern::spec::{Button, PrintUnit, Value};
+use crate::pattern::spec::{Button, MarkSpec, PrintUnit, Value};
 use crate::pattern::{Edge, Piece, figure};
 use kurbo::{Affine, Point};
 use std::collections::BTreeMap;
@@ -319,11 +319,10 @@ impl Pair<'_> {
         let unit = self.unit;
         let called = |name: &str| self.names.value(name);
         for mark in &self.new.marks {
-            let before = self
-                .old
-                .marks
-                .iter()
-                .find(|other| called(&other.name) == mark.name);
+            let named = |other: &&MarkSpec| called(&other.name) == mark.name;
+            let alike = |other: &&MarkSpec| named(other) && other.words() == mark.words();
+            let old = &self.old.marks;
+            let before = old.iter().find(alike).or_else(|| old.iter().find(named));
             let what = if mark.text.is_empty() {
                 &mark.name
             } else {
@@ -332,8 +331,12 @@ impl Pair<'_> {
             let name =
                 crate::pattern::figure::name(mark.name.rsplit('.').next().unwrap_or(&mark.name));
             if let Some(before) = before {
-                if before.text != mark.text {
-                    words.push(format!("mark {name}: “{}” → “{}”", before.text, mark.text));
+                if before.words() != mark.words() {
+                    words.push(format!(
+                        "mark {name}: “{}” → “{}”",
+                        before.words(),
+                        mark.words()
+                    ));
                 }
                 if before.button != mark.button {
                     words.push(format!(

@@ -8,6 +8,7 @@ use crate::check::program::{DartCode, EdgeCode, EdgeRef, Node, PieceCode, PieceS
 use crate::geometry::path::Path;
 use crate::kind::unit::LengthUnit;
 use crate::kind::{Dimension, Kind};
+use crate::pattern::WearerSide;
 use crate::pattern::spec::{
     self, ClothSpec, CornerSpec, DartSpec, EdgeSpec, MarkSpec, NamedValue, PieceNotchSpec,
     PieceSpec, PrintUnit, Tag,
@@ -49,6 +50,7 @@ const LARGEST_BUTTON: f64 = 100.0;
 #[derive(Clone, Copy)]
 struct Said<'w> {
     words: &'w str,
+    side: Option<WearerSide>,
     button: Option<spec::Button>,
     span: Span,
 }
@@ -363,7 +365,7 @@ impl<'a> Machine<'a> {
                 let dart = self.dart(dart, *span)?;
                 spec.darts.push(dart);
             }
-            PieceSay::Mark(shapes, text, button, span) => {
+            PieceSay::Mark(shapes, text, side, button, span) => {
                 let words = self.words(text)?;
                 let button = match button {
                     Some((diameter, thickness)) => Some(self.button(diameter, thickness, *span)?),
@@ -371,6 +373,7 @@ impl<'a> Machine<'a> {
                 };
                 let said = Said {
                     words: &words,
+                    side: *side,
                     button,
                     span: *span,
                 };
@@ -425,6 +428,7 @@ impl<'a> Machine<'a> {
             name: name.to_owned(),
             shape,
             text: said.words.to_owned(),
+            side: said.side,
             button: said.button,
         });
     }

@@ -369,6 +369,7 @@ fn marks(said: &DartSpec, legs: &[Vec<Path>; 2], dart: &Dart, number: usize) -> 
         name,
         shape,
         text: text.to_owned(),
+        side: None,
         button: None,
     };
     let mut made = Vec::new();

@@ -91,6 +91,7 @@ impl Piece {
             name: here.line,
             shape: Value::Line(here.path),
             text: super::figure::name(&here.name),
+            side: None,
             button: None,
         });
         Ok(whole)

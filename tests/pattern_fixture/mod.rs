@@ -181,6 +181,7 @@ fn front(tags: &mut Tags, r: &Reference) -> PieceSpec {
             name: format!("front.button_{n}"),
             shape: Value::Point(r.point(&format!("button_{n}"))),
             text: "button".to_owned(),
+            side: None,
             button: None,
         })
         .collect();
@@ -216,6 +217,7 @@ fn sleeve(tags: &mut Tags, r: &Reference) -> PieceSpec {
         name: "sleeve.slit".to_owned(),
         shape: Value::Line(r.line("slit_0", "slit_1")),
         text: "slit".to_owned(),
+        side: None,
         button: None,
     }];
     sleeve
