@@ -1,5 +1,5 @@
-"""Audits cutting-room files with ezdxf, a reader of another house: no error, no fix, and boundaries that enclose what the
-pattern's JSON says.
+"""Audits cutting-room files with ezdxf, a reader of another house: no error, no fix, boundaries that enclose what the
+pattern's JSON says, holes where it says and on the side that it says, and nowhere else.
 
 Usage: audit_dxf.py DRAWING.dxf PATTERN.json
 """
@@ -18,24 +18,47 @@ def area(points):
     return abs(sum(a[0] * b[1] - b[0] * a[1] for a, b in turns)) / 2
 
 
+def by_side(pieces):
+    """Each piece as the file has it: the block's name, the piece, and whose side it is; none where both are one block."""
+    for piece in pieces:
+        sided = any("side" in mark for mark in piece["marks"])
+        paired = piece["cut"]["count"] > 1 and not piece["cut"]["alike"] and not piece["cut"]["fold"]
+        if sided and paired:
+            for side in ("left", "right"):
+                yield f"{piece['name']}_{side}".upper() + "-BASE", piece, side
+        else:
+            yield piece["name"].upper() + "-BASE", piece, None
+
+
 def main(drawing, pattern):
     document = ezdxf.readfile(drawing)
     audit = document.audit()
     assert not audit.errors and not audit.fixes, (audit.errors, audit.fixes)
     pieces = json.load(open(pattern, encoding="utf-8"))["pieces"]
     blocks = {block.name: block for block in document.blocks if not block.name.startswith("*")}
-    assert len(blocks) == len(pieces), sorted(blocks)
-    for piece in pieces:
-        block = blocks[piece["name"].upper() + "-BASE"]
+    wanted_blocks = list(by_side(pieces))
+    assert sorted(blocks) == sorted(name for name, _, _ in wanted_blocks), sorted(blocks)
+    for name, piece, side in wanted_blocks:
+        block = blocks[name]
         boundary = block.query('POLYLINE[layer=="1"]')
-        assert len(boundary) == 1 and boundary[0].is_closed, piece["name"]
+        assert len(boundary) == 1 and boundary[0].is_closed, name
         found = area([vertex.dxf.location for vertex in boundary[0].vertices])
-        wanted = piece["cut_area_mm2"]
-        most = CHORD * piece["cutting"]["length_mm"]
-        assert abs(found - wanted) < most, (piece["name"], found, wanted)
+        whole = side is None and any("side" in mark for mark in piece["marks"]) and piece["cut"]["fold"]
+        wanted = piece["cut_area_mm2"] * (2 if whole else 1)
+        most = CHORD * piece["cutting"]["length_mm"] * (2 if whole else 1)
+        assert abs(found - wanted) < most, (name, found, wanted)
         texts = [text.dxf.text for text in block.query("TEXT")]
-        assert f"Piece Name: {piece['label']}" in texts, texts
-        print(f"{piece['name']}: {found:.2f} mm2, wanted {wanted:.2f}")
+        label = piece["label"] + (f", wearer's {side}" if side else "")
+        assert f"Piece Name: {label}" in texts, texts
+        if not whole:
+            own = [mark for mark in piece["marks"] if side is None or mark.get("side", side) == side]
+            turned = side is not None and side != piece["cut"]["shown"]
+            drills = sorted(
+                (round(-mark["x"] if turned else mark["x"], 2), round(mark["y"], 2)) for mark in own if mark.get("drill")
+            )
+            holes = sorted((round(p.dxf.location.x, 2), round(p.dxf.location.y, 2)) for p in block.query('POINT[layer=="13"]'))
+            assert holes == drills, (name, holes, drills)
+        print(f"{name}: {found:.2f} mm2, wanted {wanted:.2f}")
 
 
 if __name__ == "__main__":

@@ -27,7 +27,10 @@ fn read(pattern: &Pattern) -> Drawing {
 }
 
 fn block<'a>(drawing: &'a Drawing, piece: &Piece) -> Vec<&'a Entity> {
-    let name = format!("{}-40", piece.name.to_uppercase());
+    named(drawing, &format!("{}-40", piece.name.to_uppercase()))
+}
+
+fn named<'a>(drawing: &'a Drawing, name: &str) -> Vec<&'a Entity> {
     let block = drawing.blocks().find(|block| block.name == name);
     block
         .unwrap_or_else(|| panic!("no block {name}"))
@@ -232,19 +235,21 @@ fn notches_grain_folds_and_drill_marks_are_on_their_layers() {
             "{}: mirror line",
             piece.name
         );
-        let buttons = piece
-            .marks
-            .iter()
-            .filter(|mark| matches!(mark.shape, Value::Point(_)))
-            .count();
-        assert_eq!(on(&entities, "13").len(), buttons, "{}", piece.name);
+        // Its buttons are sewn on and its holes cut: nothing is drilled.
+        let buttons = piece.marks.iter();
+        let buttons = buttons.filter(|mark| matches!(mark.shape, Value::Point(_)));
+        assert_eq!(
+            points(&entities, "8").len(),
+            buttons.count(),
+            "{}",
+            piece.name
+        );
+        assert_eq!(on(&entities, "13").len(), 0, "{}", piece.name);
     }
     let front = block(&drawing, pattern.piece("front").unwrap());
-    assert_eq!(on(&front, "8").len(), 2, "two fold lines");
-    assert!(
-        points(&front, "13").is_empty() != on(&front, "13").is_empty()
-            || !on(&front, "13").is_empty()
-    );
+    let lines = on(&front, "8").into_iter();
+    let lines = lines.filter(|entity| !matches!(entity, EntityType::ModelPoint(_)));
+    assert_eq!(lines.count(), 2, "two fold lines");
     let unfolded = pattern.unfolded();
     let whole = read(&unfolded);
     assert!(
@@ -388,5 +393,200 @@ fn a_notch_moved_in_the_draft_moves_on_both_pieces() {
             (before - 85.0).abs() < 0.01 && (after - 95.0).abs() < 0.01,
             "{before} {after}"
         );
+    }
+}
+
+/// A mitten: a pair, a button on the left alone, a drill hole on the right, a bust point that is no hole; and a bag on the
+/// fold with a pocket on one side. Where each lies is known from the draft.
+const SIDED: &str = "draft \"Sided\"
+unit mm
+panel mitten {
+  text shown_half = \"right\"
+  point button_place = origin right 20mm down 30mm
+  point hole_place = origin right 60mm down 40mm
+  point plain_place = origin right 30mm down 80mm
+  line upper = from origin toward right for 100mm
+  line outer = from end of upper toward down for 150mm
+  line lower = from end of outer to (origin down 120mm)
+  line inner = from end of lower to origin
+}
+piece mitten \"Mitten\" {
+  outline upper, outer, lower, inner
+  cut 4
+  grain along inner
+  allow 10mm
+  finish upper, outer, lower, inner \"sewn to the lining\"
+  mark button_place \"button\" on left with diameter 12mm, thickness 2mm
+  mark hole_place \"drill for the strap\" on right
+  mark plain_place \"do not drill here\"
+}
+panel bag {
+  text shown_half = \"left\"
+  list corners = [origin right 50mm down 50mm, origin right 120mm down 50mm]
+  line upper = from origin toward right for 200mm
+  line outer = from end of upper toward down for 300mm
+  line lower = from end of outer toward left for 200mm
+  line centre = from end of lower to origin
+}
+piece bag \"Bag\" {
+  outline upper, outer, lower, centre
+  cut 1 on fold at centre
+  grain along centre
+  allow 10mm
+  finish upper, outer, lower \"bound\"
+  mark corners \"drill for the pocket\" on right
+}
+";
+
+fn is_there(found: &[(f64, f64)], wanted: &[(f64, f64)]) -> bool {
+    found.len() == wanted.len() && wanted.iter().all(|w| found.iter().any(|f| near(*f, *w)))
+}
+
+#[test]
+fn what_one_side_has_is_on_that_side_alone_and_only_drills_are_holes() {
+    let outcome = example_drafts::text(SIDED, &[]);
+    assert!(outcome.diagnostics.is_empty(), "{:#?}", outcome.diagnostics);
+    let drawing = read(&outcome.pattern);
+    let (left, right) = (
+        named(&drawing, "MITTEN_LEFT-40"),
+        named(&drawing, "MITTEN_RIGHT-40"),
+    );
+    // The sheet shows the right half: the left is its mirror image.
+    assert!(is_there(&points(&right, "13"), &[(60.0, -40.0)]));
+    assert!(is_there(&points(&left, "13"), &[]));
+    assert!(is_there(&points(&right, "8"), &[(30.0, -80.0)]));
+    assert!(is_there(
+        &points(&left, "8"),
+        &[(-30.0, -80.0), (-20.0, -30.0)]
+    ));
+    for (block, label, there, missing) in [
+        (
+            &left,
+            "Piece Name: Mitten, wearer's left",
+            "button",
+            "drill for the strap",
+        ),
+        (
+            &right,
+            "Piece Name: Mitten, wearer's right",
+            "drill for the strap",
+            "button",
+        ),
+    ] {
+        let said = texts(block);
+        for words in [label, "Quantity: 2", there, "do not drill here"] {
+            assert!(said.iter().any(|text| text == words), "{words}: {said:?}");
+        }
+        assert!(!said.iter().any(|text| text == missing), "{said:?}");
+        let ring = polygon(polylines(block, "1")[0]);
+        assert!(geo::Validation::is_valid(&ring), "{label}");
+    }
+    // A half on the fold would be mirrored with its holes: it is whole, they are on one half.
+    let bag = named(&drawing, "BAG-40");
+    assert!(on(&bag, "6").is_empty());
+    assert!(is_there(
+        &points(&bag, "13"),
+        &[(-50.0, -50.0), (-120.0, -50.0)]
+    ));
+    let area = polygon(polylines(&bag, "1")[0]).unsigned_area();
+    assert!((area - 420.0 * 320.0).abs() < 0.01, "{area}");
+}
+
+/// Holes as the drafts have them, counted by hand: four for the pocket of the left front, one 10 mm inside each point of a
+/// dart that ends in the piece. No hole stands on a dart's point, nor on a bust point; every outline is simple.
+#[test]
+fn the_examples_are_drilled_where_they_say_and_nowhere_else() {
+    let drills = |name: &str, block: &str| match (name, block) {
+        ("womens-crew-shirt", "FRONT_LEFT-40") => 4,
+        ("fitted-blouse", "FRONT_LEFT-40" | "FRONT_RIGHT-40" | "BACK-40") => 3,
+        ("straight-skirt", "BACK-40") => 2,
+        ("straight-skirt", "FRONT-40") => 1,
+        ("trousers", "FRONT-40" | "BACK-40") => 1,
+        _ => 0,
+    };
+    for name in [
+        "womens-crew-shirt",
+        "mens-crew-shirt",
+        "fitted-blouse",
+        "deck-smock",
+        "card-block-shirt",
+        "ferry-shirt",
+        "straight-skirt",
+        "trousers",
+        "princess-bodice",
+        "hooded-smock",
+    ] {
+        let pattern = example_drafts::example(&format!("{name}.draft"), &[]).pattern;
+        let drawing = read(&pattern);
+        let mut found = 0;
+        for block in drawing.blocks().filter(|block| block.name.ends_with("-40")) {
+            let entities: Vec<&Entity> = block.entities.iter().collect();
+            let holes = points(&entities, "13");
+            assert_eq!(
+                holes.len(),
+                drills(name, &block.name),
+                "{name}: {}",
+                block.name
+            );
+            found += holes.len();
+            let rings = polylines(&entities, "1")
+                .into_iter()
+                .chain(polylines(&entities, "11"));
+            for ring in rings {
+                assert!(
+                    geo::Validation::is_valid(&polygon(ring)),
+                    "{name}: {}",
+                    block.name
+                );
+                let row = vertices(ring);
+                let next = row.iter().cycle().skip(1);
+                for (a, b) in row.iter().zip(next) {
+                    assert!(
+                        (a.x - b.x).hypot(a.y - b.y) > 1e-4,
+                        "{name}: {}",
+                        block.name
+                    );
+                }
+            }
+            let stem = block.name.trim_end_matches("-40").to_lowercase();
+            let piece = ["_left", "_right"]
+                .iter()
+                .find_map(|side| stem.strip_suffix(side));
+            let Some(piece) = pattern.piece(piece.unwrap_or(&stem)) else {
+                panic!("{name}: {stem}")
+            };
+            let over = if stem.ends_with("_left") { -1.0 } else { 1.0 };
+            for dart in &piece.darts {
+                for tip in std::iter::once(dart.apex).chain(dart.other_apex) {
+                    let far = |hole: &(f64, f64)| (over * hole.0 - tip.x).hypot(hole.1 - tip.y);
+                    let nearest = holes.iter().map(far).fold(f64::INFINITY, f64::min);
+                    assert!(
+                        (nearest - 10.0).abs() < 0.001,
+                        "{name}: {nearest} from a point"
+                    );
+                }
+            }
+        }
+        let said = example_drafts::as_json(&example_drafts::example(&format!("{name}.draft"), &[]));
+        let marks = said["pieces"].as_array().unwrap().iter().flat_map(|piece| {
+            let sided = piece["marks"]
+                .as_array()
+                .unwrap()
+                .iter()
+                .any(|m| !m["side"].is_null());
+            let drills = piece["marks"]
+                .as_array()
+                .unwrap()
+                .iter()
+                .filter(|m| m["drill"] == true);
+            drills.map(move |mark| {
+                if sided && mark["side"].is_null() {
+                    2
+                } else {
+                    1
+                }
+            })
+        });
+        assert_eq!(found, marks.sum::<usize>(), "{name}: drills said");
     }
 }

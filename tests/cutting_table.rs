@@ -407,3 +407,40 @@ fn a_longer_shirt_is_longer_on_the_sheet() {
         assert!((more - wanted).abs() < 0.01, "{}: {more}", a[0]);
     }
 }
+
+/// Of a pair the wearer's left and right are told apart wherever it is counted: in the list, the ticket, the JSON and the lay.
+#[test]
+fn a_pair_is_so_many_left_and_so_many_right() {
+    let table = records(&drawn("cut.csv", &[]));
+    let at = |name: &str| table[0].iter().position(|head| head == name).unwrap();
+    let of = |piece: &str| {
+        let row = table.iter().find(|row| row[at("piece")] == piece).unwrap();
+        (
+            row[at("cut")].as_str(),
+            row[at("left")].as_str(),
+            row[at("right")].as_str(),
+        )
+    };
+    assert_eq!(of("front"), ("2", "1", "1"));
+    assert_eq!(of("sleeve"), ("2", "1", "1"));
+    // Layers that face each other are no left and right; a pocket is cut once.
+    assert_eq!(of("cuff"), ("4", "", ""));
+    assert_eq!(of("pocket"), ("1", "", ""));
+    let ticket = drawn("ticket.txt", &[]);
+    assert!(ticket.contains("cut 2: 1 left, 1 right"), "{ticket}");
+    let json: serde_json::Value = serde_json::from_str(&drawn("shirt.json", &[])).unwrap();
+    let front = json["pieces"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|piece| piece["name"] == "front");
+    let cut = &front.unwrap()["cut"];
+    assert_eq!(
+        (&cut["left"], &cut["right"], &cut["shown"]),
+        (&1.into(), &1.into(), &"right".into())
+    );
+    let lay = drawn("lay.svg", &["--lay"]);
+    for name in ["4 Front L", "4 Front R"] {
+        assert!(lay.contains(name), "{name}");
+    }
+}

@@ -343,3 +343,40 @@ fn a_piece_wider_than_the_cloth_is_told() {
         "{text}"
     );
 }
+
+/// A piece wider than its cloth is in no lay, and named beside the rest; the rest is laid, and what it takes is told.
+#[test]
+fn a_piece_wider_than_the_cloth_is_left_out_and_named() {
+    let draft = "draft \"Rug and mat\"\nunit cm\ncloth main \"felt\" width 40cm\n
+panel rug {\n  line top = from origin toward right for 48cm\n  line right_side = from end of top toward down for 90cm
+  line low = from end of right_side toward left for 48cm\n  line left_side = from end of low to origin\n}
+panel mat {\n  line top = from origin toward right for 18cm\n  line right_side = from end of top toward down for 20cm
+  line low = from end of right_side toward left for 18cm\n  line left_side = from end of low to origin\n}
+piece rug \"Rug\" {\n  outline top, right_side, low, left_side\n  cut 1 from main\n  grain along left_side\n  allow 0cm
+  finish top, right_side, low, left_side\n}
+piece mat \"Mat\" {\n  outline top, right_side, low, left_side\n  cut 2 from main\n  grain along left_side\n  allow 0cm
+  finish top, right_side, low, left_side\n}\n";
+    let pattern = Run::of(draft).drawn().1.pattern;
+    let lays = lays(&pattern);
+    let left_out: Vec<(&str, f64)> = lays[0]
+        .left_out
+        .iter()
+        .map(|(piece, width)| (piece.name.as_str(), *width))
+        .collect();
+    assert!(left_out.len() == 1 && left_out[0].0 == "rug" && (left_out[0].1 - 480.0).abs() < 1e-6);
+    let open = lays[0].open.as_ref().unwrap();
+    is_sound(open);
+    assert!(open.placed.iter().all(|one| one.piece.name == "mat"));
+    assert_eq!((open.placed.len(), open.length.round()), (2, 200.0));
+    let said = "Rug, 48.00 cm across, is wider than the cloth";
+    let ticket = oaktag::output::ticket::text(&pattern);
+    assert!(ticket.contains(&format!("LEFT OUT: {said}")), "{ticket}");
+    let table = String::from_utf8(oaktag::output::lay::csv(&pattern).unwrap()).unwrap();
+    assert_eq!(
+        table.matches("\"Rug, 48.00 cm across\"").count(),
+        2,
+        "{table}"
+    );
+    let picture = oaktag::output::svg::of_drawing(&oaktag::output::lay::draw(&pattern));
+    assert!(picture.contains(said), "the whole sentence, uncut");
+}

@@ -471,3 +471,108 @@ fn a_dart_is_the_same_from_either_end_of_its_mouth() {
     let (a, b) = (one.cut_area.unwrap(), other.cut_area.unwrap());
     assert!((a - b).abs() < 1e-6, "{a} {b}");
 }
+
+/// Half a bag, its left half shown, the fold at its left.
+fn bag(sentences: &str) -> Pattern {
+    let draft = format!(
+        "draft \"Bag\"
+unit mm
+panel bag {{
+  text shown_half = \"left\"
+  point inner_place = origin right 50mm down 60mm
+  point outer_place = origin right 120mm down 60mm
+  point on_fold = origin down 100mm
+  line upper = from origin toward right for 200mm
+  line outer = from end of upper toward down for 300mm
+  line lower = from end of outer toward left for 200mm
+  line centre = from end of lower to origin
+}}
+piece bag \"Bag\" {{
+  outline upper, outer, lower, centre
+  cut 1 on fold at centre
+  grain along centre
+  allow 10mm
+  finish upper, outer, lower \"bound\"
+  {sentences}
+}}
+"
+    );
+    let outcome = Run::of(&draft).drawn().1;
+    assert!(!outcome.has_errors(), "{:?}", outcome.diagnostics);
+    outcome.pattern
+}
+
+/// Places of marked points, left to right.
+fn marked(pattern: &Pattern) -> Vec<(f64, f64)> {
+    let marks = pattern.pieces[0].marks.iter();
+    let mut places: Vec<(f64, f64)> = marks
+        .filter_map(|mark| match &mark.shape {
+            oaktag::pattern::spec::Value::Point(p) => Some((p.x, p.y)),
+            _ => None,
+        })
+        .collect();
+    places.sort_by(|a, b| a.0.total_cmp(&b.0));
+    places
+}
+
+#[test]
+fn what_one_side_has_stands_on_that_half_of_a_piece_drawn_whole() {
+    let whole = |sentence: &str| marked(&bag(sentence).unfolded());
+    let places = "mark inner_place, outer_place \"drill for the pocket\"";
+    let both = [
+        (-120.0, -60.0),
+        (-50.0, -60.0),
+        (50.0, -60.0),
+        (120.0, -60.0),
+    ];
+    assert_eq!(whole(places), both);
+    assert_eq!(whole(&format!("{places} on left")), both[2..]);
+    assert_eq!(whole(&format!("{places} on right")), both[..2]);
+    // What lies on the fold belongs to either side.
+    for side in ["left", "right"] {
+        let on_fold = whole(&format!("mark on_fold \"button\" on {side}"));
+        assert_eq!(on_fold, [(0.0, -100.0)]);
+    }
+}
+
+/// A hole has a ring round its cross, another point has none; the words beside them say which side has it.
+#[test]
+fn a_hole_is_drawn_unlike_a_mark() {
+    let rings = |sentence: &str| {
+        let drawing = compose(&bag(sentence));
+        let strokes = drawing
+            .layer(Layer::Marks)
+            .filter_map(|item| match &item.shape {
+                Shape::Stroke(path, Pen::Mark) => Some(path.clone()),
+                _ => None,
+            });
+        let strokes: Vec<kurbo::BezPath> = strokes.collect();
+        assert_eq!(strokes.len(), 1, "{sentence}");
+        let is_round = |e: &PathEl| matches!(e, PathEl::CurveTo(..) | PathEl::QuadTo(..));
+        let said = [Layer::Text, Layer::Title]
+            .into_iter()
+            .flat_map(|layer| drawing.layer(layer))
+            .filter_map(|item| match &item.shape {
+                Shape::Text(text) => Some(text.letters.clone()),
+                _ => None,
+            });
+        (
+            strokes[0].elements().iter().any(is_round),
+            said.collect::<Vec<String>>(),
+        )
+    };
+    let (ring, said) = rings("mark inner_place \"drill for the pocket\" on right");
+    assert!(
+        ring && said
+            .iter()
+            .any(|s| s == "drill for the pocket, wearer's right alone"),
+        "{said:?}"
+    );
+    assert!(
+        said.iter().any(|s| s == "hole to drill"),
+        "in the key: {said:?}"
+    );
+    let (ring, said) = rings("mark inner_place \"bust point\"");
+    assert!(!ring && said.iter().any(|s| s == "bust point"), "{said:?}");
+    assert!(!said.iter().any(|s| s == "hole to drill"), "{said:?}");
+}

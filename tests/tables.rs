@@ -151,6 +151,10 @@ fn one_table_in_every_dress() {
         b"name,shoe,chest_girth,shoulder_slope,remarks\nAda,38,96.5 cm,22deg,\"likes it, long\"\nBo,41,880mm,21.5,\n".to_vec(),
         "name;Ada;Bo\nChest girth;96,5;88\nShoulder slope;22°;21,5°\n".as_bytes().to_vec(),
         b"measure;unit;Ada;Bo\nchest_girth;mm;965;880\nshoulder_slope;deg;22;21,5\n".to_vec(),
+        b"size [mm],chest_girth,shoulder_slope\nAda,965,22\nBo,880,21.5\n".to_vec(),
+        b"[in],Ada,Bo\nChest girth,965mm,88cm\nShoulder slope,22,21.5\n".to_vec(),
+        b"mm;Ada;Bo\nChest girth;965;880\nShoulder slope;22;21,5\n".to_vec(),
+        b"name [mm],chest girth [cm],shoulder slope\nAda,96.5,22\nBo,88,21.5\n".to_vec(),
         wide("name\tchest_girth\tshoulder_slope\r\nAda\t96,5\t22\r\nBo\t88\t21,5\r\n"),
     ];
     for (number, bytes) in dresses.iter().enumerate() {

@@ -5,6 +5,7 @@ use super::offers::OfferSentence;
 use super::program::{DartCode, EdgeRef, Node, Op, PieceCode, PieceSay};
 use super::scope::{Bound, Layer, LayerKind, Sheet, nearest_word};
 use crate::kind::Kind;
+use crate::pattern::WearerSide;
 use crate::pattern::spec::CornerTreatment;
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::{self, PieceSentence, PieceSentenceKind};
@@ -378,6 +379,7 @@ impl<'a> Checker<'a> {
             PieceSentenceKind::Mark {
                 what,
                 text,
+                side,
                 settings,
             } => {
                 let shapes = what.iter();
@@ -385,7 +387,11 @@ impl<'a> Checker<'a> {
                     .filter_map(|shape| self.marked(shape, making))
                     .collect();
                 let text = self.maybe_text(text.as_ref());
-                PieceSay::Mark(shapes, text, self.button(settings, span), span)
+                let side = side.map(|side| match side == tree::DirectionWord::Left {
+                    true => WearerSide::Left,
+                    false => WearerSide::Right,
+                });
+                PieceSay::Mark(shapes, text, side, self.button(settings, span), span)
             }
             PieceSentenceKind::If(branches, otherwise) => {
                 let branches = branches

@@ -108,7 +108,21 @@ fn sizes(arguments: &Arguments) -> Result<End, End> {
         told::diagnostics(&project.sources, &wrong);
         End::Misused
     })?;
-    let (set, wrong) = drawn(arguments, &mut project, &inputs)?;
+    let (mut set, wrong) = drawn(arguments, &mut project, &inputs)?;
+    let Some(base) = set.well_base() else {
+        told::report(&faults(&set));
+        told::line(&none_well(arguments, set.sizes.len()));
+        return Ok(End::Wrong);
+    };
+    if base != set.base {
+        let names = set.names();
+        let name = |at: usize| names.get(at).copied().unwrap_or_default();
+        let (asked, taken) = (name(set.base), name(base));
+        told::line(&format!(
+            "size {asked} is not well; the others are held against {taken}."
+        ));
+        set.base = base;
+    }
     let rows = table::rows(&set);
     if let Some(unknown) = stack::unknown(&arguments.stack, &set) {
         return Err(refused(&format!(
@@ -239,19 +253,32 @@ fn known_pieces(arguments: &Arguments, set: &Set) -> Result<(), End> {
     }
 }
 
-/// Each size by what is wrong with it, what should be looked at, and the last line.
-fn verdict(set: &Set, rules: &[rules::Rule], look: &[String]) -> String {
+/// What is wrong with each size.
+fn faults(set: &Set) -> String {
     let mut text = String::new();
-    let mut well = 0;
     for size in &set.sizes {
-        let errors: Vec<&Diagnostic> = size.told.iter().filter(|told| told.is_error()).collect();
-        if errors.is_empty() {
-            well += 1;
-        }
-        for error in errors {
+        for error in size.told.iter().filter(|told| told.is_error()) {
             let _ = writeln!(text, "Size {}: {}", size.name, one_line(error));
         }
     }
+    text
+}
+
+/// That nothing is drawn, and which files stay as they are.
+fn none_well(arguments: &Arguments, count: usize) -> String {
+    let outs = arguments.output.iter().chain(&arguments.csv);
+    let outs: Vec<String> = outs.map(|out| out.display().to_string()).collect();
+    let kept = match outs.as_slice() {
+        [] => String::new(),
+        outs => format!("; {} not written", outs.join(" and ")),
+    };
+    format!("{count} sizes, none of them well: nothing is nested{kept}.")
+}
+
+/// What is wrong with each size, what should be looked at, and the last line.
+fn verdict(set: &Set, rules: &[rules::Rule], look: &[String]) -> String {
+    let mut text = faults(set);
+    let well = set.sizes.len() - set.not_well().len();
     let varies = |rule: &&rules::Rule| !matches!(rule.steadiness(), rules::Steadiness::Constant(_));
     let uneven = rules.iter().filter(varies).count();
     for words in look {
@@ -291,21 +318,12 @@ fn write_files(
     }
 }
 
-/// The sizes together in one file; one that cannot be drawn is left out of it.
-fn write_nest(arguments: &Arguments, path: &Path, ending: Ending, all: &Set) -> Result<(), End> {
-    let Some(set) = &all.whole() else {
-        let base = all.base().map_or("", |size| &size.name);
+/// The sizes together in one file; one with which something is wrong is left out of it.
+fn write_nest(arguments: &Arguments, path: &Path, ending: Ending, set: &Set) -> Result<(), End> {
+    for name in set.not_well() {
+        let path = path.display();
         told::line(&format!(
-            "{} was not written: the base, size {base}, cannot be drawn. Mend the draft first, or take another --base.",
-            path.display()
-        ));
-        return Err(End::Wrong);
-    };
-    for size in all.sizes.iter().filter(|size| !size.is_whole()) {
-        told::line(&format!(
-            "size {} cannot be drawn, and is left out of {}.",
-            size.name,
-            path.display()
+            "size {name} is not well, and is left out of {path}."
         ));
     }
     let has_pieces = set.sizes.iter().any(|size| !size.pattern.pieces.is_empty());
@@ -318,8 +336,9 @@ fn write_nest(arguments: &Arguments, path: &Path, ending: Ending, all: &Set) -> 
     let (bytes, missing) = match ending {
         Ending::Dxf => (dxf::write(set, stacks, pieces).into_bytes(), Vec::new()),
         Ending::Json => {
-            let (rows, (rules, _)) = (table::rows(set), rules::rules(set, stacks));
-            let text = json::write(set, stacks, pieces, &rows, &rules).map_err(|error| {
+            let set = set.whole();
+            let (rows, (rules, _)) = (table::rows(&set), rules::rules(&set, stacks));
+            let text = json::write(&set, stacks, pieces, &rows, &rules).map_err(|error| {
                 told::line(&format!("the JSON could not be made: {error}"));
                 End::NoFile
             })?;

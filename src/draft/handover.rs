@@ -8,6 +8,7 @@ use crate::check::program::{DartCode, EdgeCode, EdgeRef, Node, PieceCode, PieceS
 use crate::geometry::path::Path;
 use crate::kind::unit::LengthUnit;
 use crate::kind::{Dimension, Kind};
+use crate::pattern::WearerSide;
 use crate::pattern::spec::{
     self, ClothSpec, CornerSpec, DartSpec, EdgeSpec, MarkSpec, NamedValue, PieceNotchSpec,
     PieceSpec, PrintUnit, Tag,
@@ -49,6 +50,7 @@ const LARGEST_BUTTON: f64 = 100.0;
 #[derive(Clone, Copy)]
 struct Said<'w> {
     words: &'w str,
+    side: Option<WearerSide>,
     button: Option<spec::Button>,
     of_list: bool,
     span: Span,
@@ -371,7 +373,7 @@ impl<'a> Machine<'a> {
                 let dart = self.dart(dart, *span)?;
                 spec.darts.push(dart);
             }
-            PieceSay::Mark(shapes, text, button, span) => {
+            PieceSay::Mark(shapes, text, side, button, span) => {
                 let words = self.words(text)?;
                 let button = match button {
                     Some((diameter, thickness)) => Some(self.button(diameter, thickness, *span)?),
@@ -379,6 +381,7 @@ impl<'a> Machine<'a> {
                 };
                 let said = Said {
                     words: &words,
+                    side: *side,
                     button,
                     of_list: false,
                     span: *span,
@@ -439,6 +442,7 @@ impl<'a> Machine<'a> {
             shape,
             text: said.words.to_owned(),
             of_list: said.of_list,
+            side: said.side,
             button: said.button,
         });
     }

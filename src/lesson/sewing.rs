@@ -269,7 +269,7 @@ fn marks(piece: &Piece, unit: PrintUnit) -> Vec<String> {
         };
         let name = figure::name(member);
         match rows.iter_mut().find(|(known, one, _)| {
-            *known == name && one.text == mark.text && one.button == mark.button
+            *known == name && one.words() == mark.words() && one.button == mark.button
         }) {
             Some((.., count)) => *count += 1,
             None => rows.push((name, mark, 1)),
@@ -281,10 +281,11 @@ fn marks(piece: &Piece, unit: PrintUnit) -> Vec<String> {
         } else {
             String::new()
         };
-        let text = if mark.text.is_empty() {
+        let words = mark.words();
+        let text = if words.is_empty() {
             String::new()
         } else {
-            format!(": {}", mark.text)
+            format!(": {words}")
         };
         let button = mark.button.map_or(String::new(), |button| {
             format!(

@@ -8,7 +8,7 @@ use crate::report::terminal;
 use std::fmt::Write;
 
 /// The columns of the CSV, one row a piece.
-pub const COLUMNS: [&str; 11] = [
+pub const COLUMNS: [&str; 13] = [
     "cloth",
     "cloth_label",
     "number",
@@ -17,6 +17,8 @@ pub const COLUMNS: [&str; 11] = [
     "label",
     "cut",
     "laid",
+    "left",
+    "right",
     "area_mm2",
     "issue",
     "cautions",
@@ -77,6 +79,10 @@ pub fn csv(pattern: &Pattern) -> Result<Vec<u8>, csv::Error> {
     for cuts in pattern.cut_list() {
         for piece in &cuts.pieces {
             let area = piece.cloth_area();
+            let [left, right] = match piece.left_and_right() {
+                Some(counts) => counts.map(|count| count.to_string()),
+                None => [const { String::new() }; 2],
+            };
             writer.write_record([
                 cell(cuts.name),
                 cell(cuts.cloth.map_or("", |cloth| cloth.label.as_str())),
@@ -86,6 +92,8 @@ pub fn csv(pattern: &Pattern) -> Result<Vec<u8>, csv::Error> {
                 cell(&piece.label),
                 piece.cut.count.to_string(),
                 piece.laid().word().to_owned(),
+                left,
+                right,
                 area.map_or(String::new(), |area| {
                     rounded(area, AREA_DECIMALS).to_string()
                 }),

@@ -2,11 +2,14 @@
 //! and folds, and last what must be printed on the pieces because paper leaves the room.
 
 use super::claim::Claims;
+use super::cut_list::Laid;
 use super::dart::{self, Dart};
 use super::fault::{Fault, Words};
 use super::piece::{Edge, Held, Piece};
 use super::seam::{self, Seam, Side};
-use super::spec::{Drawn, PieceSpec};
+use super::shown::{self, Shown};
+use super::side::SHOWN_HALF;
+use super::spec::{Drawn, MarkSpec, PieceSpec};
 use super::{
     Pattern, allowance, cloth_width, corners, cut_count, cutting, figure, fold, interlining, notch,
     outline, seam_kind,
@@ -82,8 +85,44 @@ pub fn build(drawn: &Drawn) -> (Pattern, Vec<Fault>) {
         unwalked,
         sides: Vec::new(),
     };
+    show_halves(&mut pattern, &mut faults);
     print_cautions(&mut pattern, &faults);
     (pattern, faults)
+}
+
+/// Tells each piece which half of the wearer it shows; an interlining shows its piece's. What is marked on one side alone
+/// has to lie on a piece of which that is known.
+fn show_halves(pattern: &mut Pattern, faults: &mut Vec<Fault>) {
+    let (shown, _) = shown::halves(pattern);
+    let all = pattern.pieces.iter().zip(&shown);
+    let of_parents: Vec<(String, Shown)> = all
+        .filter(|(piece, _)| piece.inside_of.is_none())
+        .map(|(piece, shown)| (piece.label.clone(), *shown))
+        .collect();
+    for (piece, own) in pattern.pieces.iter_mut().zip(shown) {
+        let parent = piece.inside_of.as_ref();
+        let parent =
+            parent.and_then(|(label, _)| of_parents.iter().find(|(known, _)| known == label));
+        piece.shown = parent.map_or(own, |(_, shown)| *shown);
+        let sided = piece.marks.iter().find(|mark| mark.side.is_some());
+        let halved = piece.on_fold() || piece.laid() == Laid::Paired;
+        if let Some(mark) = sided.filter(|_| halved && !piece.shown.is_told) {
+            faults.push(half_not_told(piece, mark));
+        }
+    }
+}
+
+fn half_not_told(piece: &Piece, mark: &MarkSpec) -> Fault {
+    let message = Words::new(format!(
+        "piece {}: something is marked on one side of the wearer alone, and the draft does not say which half its sheet shows; it is taken for the right",
+        figure::name(&piece.name)
+    ));
+    Fault::warning(Code::SideNotTold, mark.tag, message)
+        .at(Words::new("on one side alone"))
+        .with_help(Words::new(format!(
+            "Say it in the panel:  text {SHOWN_HALF} = \"right\""
+        )))
+        .on_piece(&piece.name)
 }
 
 /// For each edge in outline order its index in the declaration, and the outline where it closes.
@@ -118,6 +157,7 @@ fn outlines(
                 label: spec.label.clone(),
                 number: (index + 1, of),
                 panel: spec.panel.clone(),
+                shown: Shown::default(),
                 edges: closed.edges,
                 sewing: closed.sewing,
                 cutting: None,

@@ -370,6 +370,7 @@ fn marks(said: &DartSpec, legs: &[Vec<Path>; 2], dart: &Dart, number: usize) -> 
         shape,
         text: text.to_owned(),
         of_list: false,
+        side: None,
         button: None,
     };
     let mut made = Vec::new();

@@ -92,6 +92,7 @@ impl Piece {
             shape: Value::Line(here.path),
             text: super::figure::name(&here.name),
             of_list: false,
+            side: None,
             button: None,
         });
         Ok(whole)

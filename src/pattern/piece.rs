@@ -3,6 +3,7 @@
 
 use super::PlaceSaid;
 use super::dart::Dart;
+use super::shown::Shown;
 use super::spec::{CornerTreatment, CutSpec, EaseHow, MarkSpec, NotchForm, Tag};
 use crate::geometry::path::Path;
 use kurbo::{Point, Vec2};
@@ -20,6 +21,8 @@ pub struct Piece {
     pub number: (usize, usize),
     /// The panel whose lines it takes.
     pub panel: String,
+    /// Which half of the wearer it shows as drawn, right side up.
+    pub shown: Shown,
     /// Its edges.
     pub edges: Vec<Edge>,
     /// The sewing line all round, closed; none where the edges leave a gap.
@@ -222,8 +225,11 @@ pub struct NotchMark {
 }
 
 impl Piece {
-    /// How it is cut, in words: "cut 2, a mirrored pair"; empty where the draft does not say.
+    /// How it is cut, in words: "cut 2: 1 left, 1 right"; empty where the draft does not say.
     pub fn cut_words(&self) -> String {
+        if let Some([left, right]) = self.left_and_right() {
+            return format!("cut {}: {left} left, {right} right", self.cut.count);
+        }
         match (self.cut.count, self.on_fold(), self.cut.alike) {
             (n, _, _) if n > 0 && self.mirror_line.is_some() => format!("cut {n}, unfolded"),
             (0, true, _) => "on the fold".to_owned(),

@@ -2,6 +2,7 @@
 //! every name already looked up and every figure in millimetres. Each sentence carries a [`Tag`], so that a fault found
 //! while building can be told at its place by those who know the text.
 
+use super::WearerSide;
 use crate::geometry::path::Path;
 use kurbo::{Point, Vec2};
 
@@ -290,6 +291,8 @@ pub struct MarkSpec {
     pub text: String,
     /// One of a list: its number ends the name.
     pub of_list: bool,
+    /// The one side of the wearer that has it; none where all copies of the piece do.
+    pub side: Option<WearerSide>,
     /// The button that is sewn on there, or for which a hole is cut.
     pub button: Option<Button>,
 }

@@ -80,10 +80,14 @@ impl Piece {
                 whole.fold_lines.push((name.clone(), twin));
             }
         }
-        let marks = other.marks.iter();
+        let twin = |mark: &MarkSpec| mirrored_mark(mark, over, &|p| halves.is_off(p));
+        let (here, there) = (self.shown.half, self.shown.half.other());
+        // What has no twin lies on the fold, and is whose side it may.
         whole
             .marks
-            .extend(marks.filter_map(|mark| mirrored_mark(mark, over, &|p| halves.is_off(p))));
+            .retain(|mark| mark.is_on(here) || twin(mark).is_none());
+        let others = other.marks.iter().filter(|mark| mark.is_on(there));
+        whole.marks.extend(others.filter_map(twin));
         whole.notches = halves.notches(&renumber, &turned);
         let turned_over =
             |(fold, onto): &(Path, Path)| (fold.transformed(over), onto.transformed(over));

@@ -456,7 +456,8 @@ fn letters_that_steer_a_terminal_are_in_no_text() {
         "new.draft",
         steering("down 31cm").replace("mind", "mind it"),
     );
-    folder.put("t.csv", "name,girth\na\u{1b}[2J,80\nb\u{202e},84\n");
+    // Of the second the check holds: where no size is well no table is written.
+    folder.put("t.csv", "name,girth\na\u{1b}[2J,80\nb\u{202e},70\n");
     let mut looked_at = 0;
     for (words, name) in [
         ("draw old.draft -o a.txt", "a.txt"),

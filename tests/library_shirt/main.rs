@@ -8,6 +8,7 @@
 )]
 
 mod bodies;
+mod hems;
 mod shirt;
 mod sizes;
 mod styles;

@@ -183,6 +183,7 @@ fn front(tags: &mut Tags, r: &Reference) -> PieceSpec {
             shape: Value::Point(r.point(&format!("button_{n}"))),
             text: "button".to_owned(),
             of_list: true,
+            side: None,
             button: None,
         })
         .collect();
@@ -219,6 +220,7 @@ fn sleeve(tags: &mut Tags, r: &Reference) -> PieceSpec {
         shape: Value::Line(r.line("slit_0", "slit_1")),
         text: "slit".to_owned(),
         of_list: false,
+        side: None,
         button: None,
     }];
     sleeve

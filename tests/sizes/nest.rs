@@ -188,3 +188,84 @@ fn what_a_row_grows_by_has_its_sign() {
     assert_eq!(row("finished half"), ["42.00", "44.00", "46.00", "2.00"]);
     assert_eq!(row("finished rest"), ["66.00", "62.00", "58.00", "-4.00"]);
 }
+
+/// What each size is written as and named, of a set in which some are not well.
+fn nested(sizes: &str, ending: &str) -> (Option<i32>, String, Option<String>) {
+    let folder = tempfile::tempdir().unwrap();
+    let out = |name: &str| folder.path().join(name).to_str().unwrap().to_owned();
+    let (draft, table, nest) = (
+        out("box.draft"),
+        out("sizes.csv"),
+        out(&format!("nest.{ending}")),
+    );
+    std::fs::write(&draft, crate::BOX).unwrap();
+    std::fs::write(&table, sizes).unwrap();
+    std::fs::write(&nest, "the last good one").unwrap();
+    let run = crate::oaktag(&[
+        "sizes",
+        &draft,
+        "--bodies",
+        &table,
+        "-o",
+        &nest,
+        "--csv",
+        &out("table.csv"),
+    ]);
+    let said = format!("{}{}", crate::text(&run.stdout), crate::text(&run.stderr));
+    let table = std::fs::read_to_string(out("table.csv")).ok();
+    assert_eq!(
+        table.is_some(),
+        std::fs::read(&nest).unwrap() != b"the last good one"
+    );
+    let bytes = std::fs::read(&nest).unwrap();
+    (
+        run.status.code(),
+        said,
+        table.map(|_| String::from_utf8_lossy(&bytes).into_owned()),
+    )
+}
+
+/// Where no size is well nothing is written: the last good file stays, and one line says so.
+#[test]
+fn nothing_is_nested_where_no_size_is_well() {
+    for ending in ["svg", "pdf", "png", "dxf", "json"] {
+        let (status, said, nest) = nested("name,chest,long\nS,300,40\nM,310,40\n", ending);
+        assert_eq!((status, nest), (Some(1), None), "{ending}: {said}");
+        let lines = said
+            .lines()
+            .filter(|line| line.contains("none of them well"));
+        assert_eq!(lines.count(), 1, "{said}");
+        assert!(!said.contains("rules are constant"), "{said}");
+    }
+}
+
+/// A size that is not well is left out of the nest, and named on it; the others are held against one that is well.
+#[test]
+fn a_size_that_is_not_well_is_left_out_and_named() {
+    let table = "name,chest,long\nS,84,40\nM,300,40\nL,92,40\n";
+    for ending in ["svg", "dxf"] {
+        let (status, said, nest) = nested(table, ending);
+        let nest = nest.unwrap();
+        assert_eq!(status, Some(1), "{said}");
+        assert!(
+            said.contains("size M is not well; the others are held against S"),
+            "{said}"
+        );
+        assert!(nest.contains("LEFT OUT, not well: M."), "{ending}");
+        let drawn = |size: &str| match ending {
+            "dxf" => nest.contains(&format!("BACK-{size}\n")),
+            _ => nest.contains(&format!("\n{size}\n")),
+        };
+        assert!(drawn("S") && drawn("L") && !drawn("M"), "{ending}");
+    }
+    let (_, _, json) = nested(table, "json");
+    let json: serde_json::Value = serde_json::from_str(&json.unwrap()).unwrap();
+    for piece in json["nest"].as_array().unwrap() {
+        let sizes = piece["sizes"].as_array().unwrap();
+        let names: Vec<&str> = sizes
+            .iter()
+            .map(|one| one["size"].as_str().unwrap())
+            .collect();
+        assert_eq!(names, ["S", "L"]);
+    }
+}

@@ -2,6 +2,7 @@
 
 use super::{Node, Slot};
 use crate::kind::Kind;
+use crate::pattern::WearerSide;
 use crate::pattern::spec::{CornerTreatment, EaseHow, NotchForm, SeamKind};
 use crate::report::Span;
 
@@ -58,8 +59,15 @@ pub enum PieceSay {
     Notch(NotchForm, Vec<(PlaceCode, Option<PointCode>)>, Span),
     /// A dart.
     Dart(Box<DartCode>, Span),
-    /// Marks (full name, kind, value), what they are for, and the button's diameter and thickness.
-    Mark(Vec<(String, Kind, Node)>, Node, Option<(Node, Node)>, Span),
+    /// Marks (full name, kind, value), what they are for, the side that alone has them, and the button's diameter and
+    /// thickness.
+    Mark(
+        Vec<(String, Kind, Node)>,
+        Node,
+        Option<WearerSide>,
+        Option<(Node, Node)>,
+        Span,
+    ),
     /// Sentences for one case.
     If(Vec<(Node, Vec<PieceSay>)>, Vec<PieceSay>),
 }

@@ -1,7 +1,8 @@
 //! One cell as a value. A spreadsheet writes figures with a decimal comma or point, with or without a unit, a blank between
 //! them, and inches as `38 1/2`. What can be read two ways is refused: a figure ten times too large cuts cloth.
 
-use super::super::inputs::{Given, given};
+pub(super) use super::super::inputs::Given;
+use super::super::inputs::given;
 use crate::kind::unit::LengthUnit;
 use crate::kind::{Dimension, Kind};
 use crate::syntax::tree::Unit;
@@ -11,6 +12,8 @@ use crate::syntax::tree::Unit;
 pub(super) struct Manner {
     /// Some figure of the table has a comma that can only be a decimal comma.
     pub(super) comma: bool,
+    /// The unit of every length that has none beside it, where the table says one.
+    pub(super) of_table: Option<Unit>,
     /// The draft's unit, for figures that have none.
     pub(super) unit: LengthUnit,
 }
@@ -88,7 +91,7 @@ fn figure(
     let figure = number(digits, manner)?;
     let own = own_unit(cell, rest)?;
     let unit = own.or(beside).or(match wanted {
-        Dimension::LENGTH => Unit::named(manner.unit.name()),
+        Dimension::LENGTH => manner.of_table.or(Unit::named(manner.unit.name())),
         Dimension::ANGLE => Some(Unit::Degree),
         _ => None,
     });
@@ -240,6 +243,7 @@ mod tests {
 
     const CM: Manner = Manner {
         comma: false,
+        of_table: None,
         unit: LengthUnit::Centimetre,
     };
 

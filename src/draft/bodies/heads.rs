@@ -185,6 +185,7 @@ mod tests {
         let known = [Known {
             name: "bust_girth".into(),
             kind: Kind::LENGTH,
+            ranges: Vec::new(),
         }];
         for (cell, unit) in [
             ("bust_girth", None),
@@ -206,6 +207,7 @@ mod tests {
         let known = ["slope", "right_arm", "arm"].map(|name| Known {
             name: name.into(),
             kind: Kind::LENGTH,
+            ranges: Vec::new(),
         });
         let (left, right) = (Some(WearerSide::Left), Some(WearerSide::Right));
         for (cell, measure, side) in [

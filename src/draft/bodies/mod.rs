@@ -8,6 +8,7 @@ mod figure;
 mod heads;
 mod letters;
 mod told;
+mod units;
 
 pub use letters::decoded;
 
@@ -39,6 +40,8 @@ pub type Row = Result<Body, Vec<Diagnostic>>;
 struct Known {
     name: String,
     kind: Kind,
+    /// Between which figures it lies.
+    ranges: Vec<(f64, f64)>,
 }
 
 /// Where a measure stands in the table: its column, or its row where bodies are columns.
@@ -117,6 +120,11 @@ impl Table {
             .map(|measure| Known {
                 name: measure.name.clone(),
                 kind: measure.kind.clone(),
+                ranges: measure
+                    .ranges
+                    .iter()
+                    .map(|(low, high, _)| (*low, *high))
+                    .collect(),
             })
             .collect();
         let grid = Grid::of(sources.text(file));
@@ -132,6 +140,7 @@ impl Table {
             faulty: BTreeMap::new(),
             manner: Manner {
                 comma: false,
+                of_table: None,
                 unit: program.unit,
             },
             headings: 0,
@@ -151,7 +160,10 @@ impl Table {
         table.read_headings(program)?;
         table.find_bodies()?;
         table.manner.comma = table.has_decimal_commas();
-        Ok(table)
+        match table.other_unit() {
+            Some(told) => Err(vec![told]),
+            None => Ok(table),
+        }
     }
 
     /// How many bodies there are.
@@ -292,6 +304,7 @@ impl Table {
             });
         }
         self.names_at = names_at(&headings, self.lie);
+        faults.extend(self.read_corner(&headings));
         if self.placed.is_empty() && faults.is_empty() {
             faults.push(self.no_measure(&headings, program));
         }
@@ -301,41 +314,6 @@ impl Table {
         self.warnings = not_too_many(self.of_no_measure(&headings, program));
         self.read_units(&headings);
         Ok(())
-    }
-
-    /// Units in a row or column of their own, below (or beside) the headings.
-    fn read_units(&mut self, headings: &[Heading]) {
-        let said = match self.lie {
-            Lie::Columns => (1..self.grid.width(0).max(self.grid.width(1)))
-                .find(|column| Heading::of(&self.grid.cell(0, *column), &self.known).is_unit())
-                .or_else(|| self.is_units(1).then_some(1)),
-            Lie::Rows => self.is_units(1).then_some(1),
-        };
-        let first_body = 1;
-        let end = match self.lie {
-            Lie::Rows => self.grid.height(),
-            Lie::Columns => (0..self.grid.height())
-                .map(|row| self.grid.width(row))
-                .max()
-                .unwrap_or(0),
-        };
-        self.bodies = (first_body..end).filter(|at| Some(*at) != said).collect();
-        let Some(units) = said else { return };
-        let words: Vec<Option<Unit>> = (0..headings.len())
-            .map(|at| figure::unit_named(&self.cell(units, at).1))
-            .collect();
-        for placed in &mut self.placed {
-            let word = words.get(placed.at).copied().flatten();
-            placed.unit = placed.unit.or(word);
-        }
-    }
-
-    /// Whether a row (or column) holds nothing but units beside the measures.
-    fn is_units(&self, at: usize) -> bool {
-        let cells = self.placed.iter().map(|placed| self.cell(at, placed.at).1);
-        let written: Vec<String> = cells.filter(|cell| !cell.is_empty()).collect();
-        let all = |cell: &String| figure::unit_named(cell).is_some();
-        !written.is_empty() && written.iter().all(all)
     }
 
     /// Leaves out columns without a letter, and finds names that come twice.

@@ -27,49 +27,59 @@ pub(super) fn folds_and_marks(canvas: &mut Canvas, placed: &Placed<'_>) {
             at_point(canvas, of, &text::label(name), placed.place * middle);
         }
     }
-    let mut said: Vec<&str> = Vec::new();
+    let mut said: Vec<String> = Vec::new();
     for mark in &placed.piece.marks {
-        let words = if mark.text.is_empty() {
-            mark.name.as_str()
-        } else {
-            mark.text.as_str()
-        };
-        if said.contains(&words) {
+        let lines = words(placed, mark);
+        if said.contains(&lines.join("\n")) {
             continue;
         }
-        said.push(words);
+        said.push(lines.join("\n"));
         match &mark.shape {
             Value::Point(p) => {
-                let at = placed.place * *p;
-                let size = sized(placed, mark);
-                let says_it = |size: &String| size.split(' ').next() == Some(words);
-                if !size.as_ref().is_some_and(says_it) {
-                    at_point(canvas, of.named(&mark.name), words, at);
-                }
-                if let Some(size) = size {
-                    at_point(canvas, of.named(&mark.name), &size, at);
+                for words in &lines {
+                    at_point(canvas, of.named(&mark.name), words, placed.place * *p);
                 }
             }
             Value::Line(path) | Value::Curve(path) => {
-                let hand = Hand::PointName;
-                if let Some(hole) = sized(placed, mark) {
-                    let middle = path.length().and_then(|length| path.point_at(length / 2.0));
-                    if let Ok(middle) = middle {
-                        // The size says what it is; other words of the draft stand beside it.
-                        let own = (!words.eq_ignore_ascii_case("buttonhole")).then_some(words);
-                        for words in own.into_iter().chain([hole.as_str()]) {
-                            at_point(canvas, of.named(&mark.name), words, placed.place * middle);
-                        }
-                    }
-                    continue;
-                }
-                let done = along_line(canvas, placed, of.named(words), Layer::Text, path, hand);
+                let first = lines.first().map(String::as_str).unwrap_or_default();
+                let done = sized(placed, mark).is_none()
+                    && along_line(
+                        canvas,
+                        placed,
+                        of.named(first),
+                        Layer::Text,
+                        path,
+                        Hand::PointName,
+                    );
                 let middle = path.length().and_then(|length| path.point_at(length / 2.0));
                 if let (false, Ok(middle)) = (done, middle) {
-                    at_point(canvas, of.named(&mark.name), words, placed.place * middle);
+                    for words in &lines {
+                        at_point(canvas, of.named(&mark.name), words, placed.place * middle);
+                    }
                 }
             }
             _ => {}
+        }
+    }
+}
+
+/// What stands beside a mark: its words, and the size of its button and hole, which says by itself what they are.
+fn words(placed: &Placed<'_>, mark: &MarkSpec) -> Vec<String> {
+    let plain = ["button", "buttonhole"];
+    let says_no_more = plain
+        .iter()
+        .any(|word| mark.text.eq_ignore_ascii_case(word));
+    let words = mark.words().into_owned();
+    match (sized(placed, mark), mark.side) {
+        (Some(size), Some(side)) if says_no_more => vec![format!("{size}, wearer's {side} alone")],
+        (Some(size), None) if says_no_more => vec![size],
+        (size, _) => {
+            let words = if words.is_empty() {
+                mark.name.clone()
+            } else {
+                words
+            };
+            std::iter::once(words).chain(size).collect()
         }
     }
 }
@@ -92,7 +102,7 @@ fn sized(placed: &Placed<'_>, mark: &MarkSpec) -> Option<String> {
     }
     if placed.piece.buttonhole(mark).is_some() {
         let hole = figure::spoken(button.hole(), unit);
-        parts.push(format!("hole {hole}"));
+        parts.push(format!("buttonhole {hole}"));
     }
     (!parts.is_empty()).then(|| parts.join(", "))
 }

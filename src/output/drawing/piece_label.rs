@@ -93,6 +93,9 @@ fn facts(placed: &Placed<'_>) -> Vec<String> {
     if !how.is_empty() {
         lines.push(how);
     }
+    if piece.left_and_right().is_some() && piece.has_one_sided() {
+        lines.push(format!("drawn: the wearer's {}", piece.shown.half));
+    }
     if let Some(cloth) = &piece.cut.cloth {
         let declared = placed.pattern.cloths.iter().find(|one| one.name == *cloth);
         let words = declared

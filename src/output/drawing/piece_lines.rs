@@ -330,14 +330,7 @@ fn marks(canvas: &mut Canvas, placed: &Placed<'_>) {
         match &mark.shape {
             Value::Point(p) => {
                 let p = placed.place * *p;
-                let mut cross = match mark.button {
-                    None => kurbo::Circle::new(p, 1.5).to_path(0.01),
-                    Some(_) => BezPath::new(),
-                };
-                cross.move_to(p - Vec2::new(3.0, 0.0));
-                cross.line_to(p + Vec2::new(3.0, 0.0));
-                cross.move_to(p - Vec2::new(0.0, 3.0));
-                cross.line_to(p + Vec2::new(0.0, 3.0));
+                let cross = spot(p, mark.is_drill());
                 canvas.stroke(Layer::Marks, of, cross, Pen::Mark);
                 button(canvas, placed, of, mark);
             }
@@ -356,6 +349,20 @@ fn marks(canvas: &mut Canvas, placed: &Placed<'_>) {
             _ => {}
         }
     }
+}
+
+/// A point that is marked: a cross, in a ring where a hole is drilled.
+pub(super) fn spot(p: Point, is_drill: bool) -> BezPath {
+    let mut cross = if is_drill {
+        kurbo::Circle::new(p, 1.5).to_path(0.01)
+    } else {
+        BezPath::new()
+    };
+    for way in [Vec2::new(3.0, 0.0), Vec2::new(0.0, 3.0)] {
+        cross.move_to(p - way);
+        cross.line_to(p + way);
+    }
+    cross
 }
 
 /// A button as a circle, its hole as a line with a bar at either end, both at true size.

@@ -7,7 +7,7 @@ use super::labels::size_of;
 use super::manner::Head;
 use super::{Anchor, Layer, Shape, Text, text};
 use crate::pattern::cut_list::Laid;
-use crate::pattern::spec::{MeasureUsed, PrintUnit, Value};
+use crate::pattern::spec::{MarkSpec, MeasureUsed, PrintUnit, Value};
 use crate::pattern::spec_sheet::SEAM_RULE;
 use crate::pattern::{Pattern, figure};
 use kurbo::{Line, Point, Shape as _, Vec2};
@@ -53,7 +53,11 @@ fn key_rows(pattern: &Pattern, head: Head) -> impl Iterator<Item = (Pen, &'stati
         ]
     };
     let shown = move |pen: Pen| pen != Pen::Construction || head == Head::Block;
-    all.iter().copied().filter(move |(pen, _)| shown(*pen))
+    let drills = pattern.pieces.iter().flat_map(|piece| &piece.marks);
+    let drill = drills.into_iter().any(MarkSpec::is_drill);
+    let drill = drill.then_some((Pen::Mark, "hole to drill"));
+    let all = all.iter().copied().filter(move |(pen, _)| shown(*pen));
+    all.chain(drill)
 }
 
 /// Length of a sample in the key, and from its start to the words.
@@ -87,6 +91,7 @@ pub(super) fn key(canvas: &mut Canvas, pattern: &Pattern, corner: Point) {
                 Line::new((corner.x + 16.0, y - 3.5), (corner.x + 16.0, y + 0.5)).to_path(0.1)
             }
             Pen::Grain => super::piece_lines::arrow(a, b),
+            Pen::Mark => super::piece_lines::spot(a.midpoint(b), true),
             _ => Line::new(a, b).to_path(0.1),
         };
         canvas
@@ -113,11 +118,12 @@ pub(super) fn columns(pattern: &Pattern, most: usize) -> Vec<Column> {
     for cuts in pattern.cut_list() {
         let rows = cuts.pieces.iter().map(|piece| {
             let name = format!("{} {}", piece.number.0, piece.label);
-            let count = match piece.cut.count {
-                0 => "–".to_owned(),
-                2 if piece.laid() == Laid::Paired => "2 (a pair)".to_owned(),
-                count if piece.laid() == Laid::Paired => format!("{count} (pairs)"),
-                count => format!("{count} {}", piece.laid().word()),
+            let count = match (piece.cut.count, piece.left_and_right(), piece.laid()) {
+                (0, ..) => "–".to_owned(),
+                (count, Some([left, right]), _) => format!("{count} ({left} L, {right} R)"),
+                (2, None, Laid::Paired) => "2 (a pair)".to_owned(),
+                (count, None, Laid::Paired) => format!("{count} (pairs)"),
+                (count, None, laid) => format!("{count} {}", laid.word()),
             };
             (name, count)
         });

@@ -1,7 +1,8 @@
 //! Writes a pattern as DXF for cutting rooms: one block a piece, its lines on the layers of ASTM D6673 (from memory; believed
-//! withdrawn since): 1 boundary, 2 turn points, 3 curve points, 4 notches, 6 mirror line, 7 grain, 8 internal lines, 11
-//! cut-outs, 13 drill holes, 14 sewing lines, 15 words, 80 T-notches. Millimetres, y up, curves as chords within
-//! [`CHORD`] of them. No date is in it: the same pattern is the same bytes.
+//! withdrawn since): 1 boundary, 2 turn points, 3 curve points, 4 notches, 6 mirror line, 7 grain, 8 lines and points
+//! inside, 11 cut-outs, 13 drill holes, 14 sewing lines, 15 words, 80 T-notches. A machine reads no words: only what is to be
+//! a hole is on 13, and what one side of the wearer alone has is in that side's block. Millimetres, y up, curves as chords
+//! within [`CHORD`] of them. No date is in it: the same pattern is the same bytes.
 
 mod groups;
 mod piece;
@@ -13,6 +14,7 @@ use crate::pattern::{Pattern, Piece};
 use groups::Groups;
 use kurbo::{Point, Rect, Size, Vec2};
 pub use sizes::{Placed, write_sizes};
+use std::borrow::Cow;
 use std::collections::BTreeSet;
 
 /// How far a chord may stand off its curve, in millimetres.
@@ -21,6 +23,8 @@ pub const CHORD: f64 = 0.01;
 const GAP: f64 = 40.0;
 /// Height of the words.
 const LETTERS: f64 = 5.0;
+/// Height of the words beside a mark.
+const SMALL: f64 = 3.0;
 /// The layers in use, and their colours for readers that show any.
 const LAYERS: [(u16, i32); 14] = [
     (1, 7),
@@ -41,12 +45,12 @@ const LAYERS: [(u16, i32); 14] = [
 
 /// Writes a pattern; `size` is what the body is called.
 pub fn write(pattern: &Pattern, size: &str) -> String {
-    let closed: Vec<(&Piece, &Path, Rect)> = pattern
-        .pieces
+    let cut: Vec<Cow<'_, Piece>> = pattern.pieces.iter().flat_map(Piece::as_cut).collect();
+    let closed: Vec<(&Piece, &Path, Rect)> = cut
         .iter()
         .filter_map(|piece| {
             let outer = piece.outer()?;
-            Some((piece, outer, outer.bounds().ok()?))
+            Some((piece.as_ref(), outer, outer.bounds().ok()?))
         })
         .collect();
     let sizes: Vec<Size> = closed.iter().map(|(_, _, bounds)| bounds.size()).collect();
@@ -61,7 +65,7 @@ pub fn write(pattern: &Pattern, size: &str) -> String {
         // The layout's y runs down from the top left corner, the file's up.
         inserts.point(10, Point::new(at.x - bounds.x0, -at.y - bounds.y1));
     }
-    whole(pattern, size, layout.size, &blocks, &inserts)
+    whole((pattern, None), size, layout.size, &blocks, &inserts)
 }
 
 /// The block of a piece.
@@ -82,9 +86,10 @@ fn block(
     blocks.put(8, "1");
 }
 
-/// The file round its blocks, and what is said once of it: `sample` is the size that it is drawn in, or from.
+/// The file round its blocks, and what is said once of it: what is not in it, and `sample`, the size that it is drawn in,
+/// or from.
 fn whole(
-    pattern: &Pattern,
+    (pattern, left_out): (&Pattern, Option<String>),
     sample: &str,
     extent: Size,
     blocks: &Groups,
@@ -98,7 +103,7 @@ fn whole(
     file.end_section();
     file.section("ENTITIES");
     file.append(inserts);
-    style(&mut file, pattern, sample, Point::new(0.0, GAP));
+    style(&mut file, (pattern, left_out), sample, Point::new(0.0, GAP));
     file.end_section();
     file.finish()
 }
@@ -181,17 +186,20 @@ fn tables(file: &mut Groups) {
 }
 
 /// What is said once for the whole file.
-fn style(file: &mut Groups, pattern: &Pattern, size: &str, top: Point) {
+fn style(
+    file: &mut Groups,
+    (pattern, left_out): (&Pattern, Option<String>),
+    size: &str,
+    top: Point,
+) {
     let lines = [
         format!("Style Name: {}", pattern.title),
         format!("Sample Size: {size}"),
         "Units: METRIC".to_owned(),
         "Author: Oaktag".to_owned(),
     ];
-    let cautions = pattern
-        .cautions
-        .iter()
-        .map(|caution| format!("Annotation: {caution}"));
+    let cautions = left_out.iter().chain(&pattern.cautions);
+    let cautions = cautions.map(|caution| format!("Annotation: {caution}"));
     for (row, line) in (0u32..).zip(lines.into_iter().chain(cautions)) {
         let at = top + Vec2::new(0.0, -1.5 * LETTERS * f64::from(row));
         file.text(1, at, LETTERS, &line);

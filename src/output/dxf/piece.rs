@@ -2,11 +2,11 @@
 //! marked on it.
 
 use super::groups::Groups;
-use super::{CHORD, LETTERS};
+use super::{CHORD, LETTERS, SMALL};
 use crate::geometry::path::Path;
 use crate::output::drawing::{grain_line, stretches_inside};
 use crate::output::path_data::bez;
-use crate::pattern::spec::{NotchForm, Value};
+use crate::pattern::spec::{MarkSpec, NotchForm, Value};
 use crate::pattern::{MatchLine, NotchMark, Pattern, Piece, figure};
 use kurbo::{PathEl, Point, Vec2};
 
@@ -45,7 +45,7 @@ pub(super) fn write(
     }
     for mark in &piece.marks {
         match &mark.shape {
-            Value::Point(p) => block.spot(13, *p),
+            Value::Point(p) => block.spot(if mark.is_drill() { 13 } else { 8 }, *p),
             Value::Line(_) | Value::Curve(_) if piece.buttonhole(mark).is_some() => {}
             Value::Line(path) | Value::Curve(path) => {
                 let layer = match mark.match_line() {
@@ -60,8 +60,23 @@ pub(super) fn write(
         if let Some((from, to)) = piece.buttonhole(mark) {
             block.line(8, from, to);
         }
+        if let Some(at) = beside(mark).filter(|_| !mark.words().is_empty()) {
+            block.text(15, at, SMALL, &mark.words());
+        }
     }
     words(block, pattern, piece, outer, size);
+}
+
+/// Where the words of a mark stand.
+fn beside(mark: &MarkSpec) -> Option<Point> {
+    let at = match &mark.shape {
+        Value::Point(at) => *at,
+        Value::Line(path) | Value::Curve(path) if !path.is_endless() => {
+            path.point_at(path.length().ok()? / 2.0).ok()?
+        }
+        _ => return None,
+    };
+    Some(at + Vec2::new(SMALL, SMALL / 2.0))
 }
 
 /// The boundary, and on it the points where it turns and those where it only bends.

@@ -19,9 +19,14 @@ pub struct Placed<'a> {
     pub place: Affine,
 }
 
-/// Writes sizes that have been laid; `sample` is the one that they are held against, and `extent` the room they take below
-/// the origin.
-pub fn write_sizes(placed: &[Placed<'_>], pattern: &Pattern, sample: &str, extent: Size) -> String {
+/// Writes sizes that have been laid; `sample` is the one that they are held against, with its name, `left_out` says which
+/// are not there, and `extent` is the room they take below the origin.
+pub fn write_sizes(
+    placed: &[Placed<'_>],
+    (pattern, sample): (&Pattern, &str),
+    left_out: Option<String>,
+    extent: Size,
+) -> String {
     let closed: Vec<_> = placed
         .iter()
         .filter_map(|one| Some((one, one.piece.outer()?)))
@@ -43,5 +48,5 @@ pub fn write_sizes(placed: &[Placed<'_>], pattern: &Pattern, sample: &str, exten
             inserts.figure(50, turn.rem_euclid(360.0));
         }
     }
-    whole(pattern, sample, extent, &blocks, &inserts)
+    whole((pattern, left_out), sample, extent, &blocks, &inserts)
 }

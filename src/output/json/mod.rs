@@ -193,6 +193,9 @@ fn piece(piece: &Piece) -> PieceOut<'_> {
         cut: CutOut {
             count: piece.cut.count,
             alike: piece.cut.alike,
+            left: piece.left_and_right().map(|[left, _]| left),
+            right: piece.left_and_right().map(|[_, right]| right),
+            shown: piece.left_and_right().map(|_| piece.shown.half.word()),
             fold: piece.cut.fold_edge.map(edge_name),
             cloth: piece.cut.cloth.as_deref(),
         },
@@ -291,6 +294,8 @@ fn mark<'a>(piece: &Piece, mark: &'a MarkSpec) -> MarkOut<'a> {
             .map(|(top, foot)| [[mm(top.x), mm(top.y)], [mm(foot.x), mm(foot.y)]]),
         name: &mark.name,
         text: &mark.text,
+        drill: mark.is_drill(),
+        side: mark.side.map(|side| side.word()),
         value: value(&mark.shape),
     }
 }

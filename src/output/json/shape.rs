@@ -133,6 +133,12 @@ pub(super) struct PieceOut<'a> {
 pub(super) struct CutOut<'a> {
     pub(super) count: u32,
     pub(super) alike: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(super) left: Option<u32>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(super) right: Option<u32>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(super) shown: Option<&'static str>,
     pub(super) fold: Option<&'a str>,
     pub(super) cloth: Option<&'a str>,
 }
@@ -225,6 +231,10 @@ pub(super) struct NotchMarkOut {
 pub(super) struct MarkOut<'a> {
     pub(super) name: &'a str,
     pub(super) text: &'a str,
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub(super) drill: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(super) side: Option<&'static str>,
     #[serde(flatten)]
     pub(super) value: ValueOut,
     #[serde(skip_serializing_if = "Option::is_none")]

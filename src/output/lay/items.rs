@@ -5,8 +5,8 @@ use super::Way;
 use super::field::Cells;
 use crate::output::drawing::compose::upright;
 use crate::output::path_data::bez;
-use crate::pattern::Piece;
 use crate::pattern::cut_list::Laid;
+use crate::pattern::{Piece, WearerSide};
 use kurbo::{Affine, BezPath, Shape as _, Size};
 
 /// A piece to be put down once, in the ways in which it may lie.
@@ -17,6 +17,8 @@ pub(super) struct Item<'a> {
     pub(super) copy: u32,
     /// How many layers are cut at once.
     pub(super) layers: u32,
+    /// Of a pair, the sides of the wearer that are cut here.
+    pub(super) sides: Vec<WearerSide>,
     /// Its edge lies on the fold, at the left of the cloth.
     pub(super) on_fold: bool,
     /// The ways it may lie: as drawn, and turned end for end where the cloth has no nap.
@@ -85,7 +87,9 @@ pub(super) fn items<'a>(pieces: &[&'a Piece], way: Way, nap: bool) -> Vec<Item<'
                 };
                 let cut = layers.min(count - (copy - 1) * layers);
                 let turned = half_turn * one.clone();
-                items.push(item(piece, copy, cut, false, vec![one, turned], nap));
+                let mut item = item(piece, copy, cut, false, vec![one, turned], nap);
+                item.sides = sides(piece, over, cut);
+                items.push(item);
             }
         }
     }
@@ -105,8 +109,22 @@ fn item(
         piece,
         copy,
         layers,
+        sides: Vec::new(),
         on_fold,
         turns: ways.into_iter().take(kept).map(Turned::of).collect(),
+    }
+}
+
+/// The sides of a pair that are cut at once, the one that is drawn or its twin first.
+fn sides(piece: &Piece, over: bool, layers: u32) -> Vec<WearerSide> {
+    if piece.left_and_right().is_none() {
+        return Vec::new();
+    }
+    let drawn = piece.shown.half;
+    match (layers, over) {
+        (2.., _) => WearerSide::BOTH.to_vec(),
+        (_, true) => vec![drawn.other()],
+        (_, false) => vec![drawn],
     }
 }
 

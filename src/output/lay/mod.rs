@@ -12,7 +12,7 @@ pub use tables::{COLUMNS, NOTE, csv, text};
 
 use crate::pattern::cut_list::ClothCuts;
 use crate::pattern::spec::ClothSpec;
-use crate::pattern::{Pattern, Piece};
+use crate::pattern::{Pattern, Piece, WearerSide};
 use field::{CELL, Field};
 use items::{Item, Turned};
 use kurbo::{Affine, BezPath};
@@ -48,6 +48,8 @@ pub struct Placed<'a> {
     pub copy: u32,
     /// How many are cut at once: two halves, or the two of a pair, on folded cloth.
     pub layers: u32,
+    /// Of a pair, the sides of the wearer that are cut of it here; empty where nothing tells them.
+    pub sides: Vec<WearerSide>,
     /// Its left edge lies on the fold of the cloth.
     pub on_fold: bool,
     /// Its cutting line in millimetres: x from the left edge or the fold, y from the end of the cloth.
@@ -87,6 +89,8 @@ pub enum LayFault {
 pub struct Lays<'a> {
     /// What is cut from it.
     pub cuts: ClothCuts<'a>,
+    /// Pieces that are wider than the cloth, and how wide; they are in neither lay.
+    pub left_out: Vec<(&'a Piece, f64)>,
     /// On one open layer.
     pub open: Result<Lay<'a>, LayFault>,
     /// On folded cloth.
@@ -112,15 +116,40 @@ pub fn lays(pattern: &Pattern) -> Vec<Lays<'_>> {
         .into_iter()
         .filter(|cuts| !cuts.name.is_empty());
     cloths
-        .map(|cuts| Lays {
-            open: lay(&cuts, Way::Open),
-            folded: lay(&cuts, Way::Folded),
-            cuts,
+        .map(|cuts| {
+            let left_out = left_out(&cuts);
+            Lays {
+                open: lay(&cuts, &left_out, Way::Open),
+                folded: lay(&cuts, &left_out, Way::Folded),
+                cuts,
+                left_out,
+            }
         })
         .collect()
 }
 
-fn lay<'a>(cuts: &ClothCuts<'a>, way: Way) -> Result<Lay<'a>, LayFault> {
+/// Pieces that lie on the whole width of their cloth in none of their ways.
+fn left_out<'a>(cuts: &ClothCuts<'a>) -> Vec<(&'a Piece, f64)> {
+    let Some((cloth, width)) = cuts.cloth.and_then(|cloth| Some((cloth, cloth.width?))) else {
+        return Vec::new();
+    };
+    let field = Field::of_width(width * left(cloth.shrinkage.1));
+    let mut found: Vec<(&Piece, f64)> = Vec::new();
+    for item in items::items(&cuts.pieces, Way::Open, cloth.nap) {
+        let fits = |turned: &Turned| field.place(&turned.cells, false).is_some();
+        let known = found.iter().any(|(piece, _)| piece.name == item.piece.name);
+        if !known && !item.turns.iter().any(fits) {
+            found.push((item.piece, size(&item).width));
+        }
+    }
+    found
+}
+
+fn lay<'a>(
+    cuts: &ClothCuts<'a>,
+    left_out: &[(&Piece, f64)],
+    way: Way,
+) -> Result<Lay<'a>, LayFault> {
     let cloth = cuts.cloth.ok_or(LayFault::NoWidth)?;
     let whole = cloth.width.ok_or(LayFault::NoWidth)? * left(cloth.shrinkage.1);
     let width = match way {
@@ -135,7 +164,15 @@ fn lay<'a>(cuts: &ClothCuts<'a>, way: Way) -> Result<Lay<'a>, LayFault> {
     if copies > MOST_LAID {
         return Err(LayFault::TooMany(copies));
     }
-    let items = items::items(&cuts.pieces, way, cloth.nap);
+    let mut items = items::items(&cuts.pieces, way, cloth.nap);
+    items.retain(|item| {
+        !left_out
+            .iter()
+            .any(|(piece, _)| piece.name == item.piece.name)
+    });
+    if let (true, Some((piece, width))) = (items.is_empty(), left_out.first()) {
+        return Err(LayFault::TooWide(piece.label.clone(), *width));
+    }
     let mut best: Option<(f64, Vec<Placed<'a>>)> = None;
     for order in ORDERS {
         let (length, placed) = in_order(&items, width, order)?;
@@ -233,6 +270,7 @@ fn in_order<'a>(
             piece: item.piece,
             copy: item.copy,
             layers: item.layers,
+            sides: item.sides.clone(),
             on_fold: item.on_fold,
             outline: Affine::translate(at) * turned.outline.clone(),
         });

@@ -1,12 +1,12 @@
 //! The lays drawn at 1:10, one cloth beside the other: the stretch of cloth with its fold or selvedges, and the pieces on it by
 //! their numbers and names.
 
-use super::tables::{NOTE, taken};
+use super::tables::{NOTE, left_out, taken};
 use super::{Lay, Lays, Placed, Way, lays};
 use crate::output::drawing::ink::{self, Hand, Pen};
 use crate::output::drawing::labels::size_of;
 use crate::output::drawing::{Anchor, Drawing, Layer, Shape, Text, text};
-use crate::pattern::{Pattern, figure};
+use crate::pattern::{Pattern, WearerSide, figure};
 use kurbo::{Affine, BezPath, Line, Point, Rect, Shape as _, Vec2};
 
 /// Millimetres of paper for one of the cloth.
@@ -84,10 +84,6 @@ fn write(
 /// A cloth with its words above it; returns the room it takes.
 fn cloth(drawing: &mut Drawing, pattern: &Pattern, lays: &Lays<'_>, corner: Point) -> (f64, f64) {
     let unit = pattern.unit;
-    let wide = lays
-        .better()
-        .map_or(0.0, |lay| SCALE * lay.width)
-        .max(LEAST);
     let mut words = vec![(lays.cuts.words(), Hand::Heading)];
     for (way, lay) in [(Way::Open, &lays.open), (Way::Folded, &lays.folded)] {
         let said = match lay {
@@ -96,6 +92,20 @@ fn cloth(drawing: &mut Drawing, pattern: &Pattern, lays: &Lays<'_>, corner: Poin
         };
         words.push((said, Hand::Foot));
     }
+    words.extend(left_out(lays, unit).map(|words| (words, Hand::Caution)));
+    let foot = lays.better().map(|lay| {
+        let words = spread(lay, &figure::length(lay.width, unit));
+        (lay, words)
+    });
+    let said = words.iter().map(|(words, hand)| (words, *hand));
+    let said = said.chain(foot.iter().map(|(_, words)| (words, Hand::Foot)));
+    let longest = said
+        .map(|(words, hand)| size_of(words, hand).0)
+        .fold(LEAST, f64::max);
+    let wide = lays
+        .better()
+        .map_or(0.0, |lay| SCALE * lay.width)
+        .max(longest + 1.0);
     let mut y = corner.y;
     for (letters, hand) in words {
         write(
@@ -109,9 +119,9 @@ fn cloth(drawing: &mut Drawing, pattern: &Pattern, lays: &Lays<'_>, corner: Poin
         y += hand.size() * 1.5;
     }
     y += 3.0;
-    if let Some(lay) = lays.better() {
+    if let Some((lay, words)) = foot {
         let place = Affine::translate((corner.x, y)) * Affine::scale(SCALE);
-        stretch(drawing, lay, place, &figure::length(lay.width, unit));
+        stretch(drawing, lay, place, (&words, wide));
         for placed in &lay.placed {
             piece(drawing, placed, place);
         }
@@ -120,8 +130,16 @@ fn cloth(drawing: &mut Drawing, pattern: &Pattern, lays: &Lays<'_>, corner: Poin
     (wide, y - corner.y)
 }
 
-/// The stretch of cloth: its edges, the fold at the left where it is folded.
-fn stretch(drawing: &mut Drawing, lay: &Lay<'_>, place: Affine, width: &str) {
+/// How the cloth lies.
+fn spread(lay: &Lay<'_>, width: &str) -> String {
+    match lay.way {
+        Way::Open => format!("{width} wide, selvedge to selvedge"),
+        Way::Folded => format!("fold at the left, {width} to the selvedges"),
+    }
+}
+
+/// The stretch of cloth: its edges, the fold at the left where it is folded, and words below it, no wider than said.
+fn stretch(drawing: &mut Drawing, lay: &Lay<'_>, place: Affine, (words, wide): (&str, f64)) {
     let (right, foot) = (lay.width, lay.length);
     let at = |x: f64, y: f64| place * Point::new(x, y);
     let mut edges = BezPath::new();
@@ -145,19 +163,8 @@ fn stretch(drawing: &mut Drawing, lay: &Lay<'_>, place: Affine, width: &str) {
         Way::Folded => (Layer::Fold, Pen::FoldEdge, "fold"),
     };
     drawing.add(layer, None, Some(name), Shape::Stroke(left, pen));
-    let words = match lay.way {
-        Way::Open => format!("{width} wide, selvedge to selvedge"),
-        Way::Folded => format!("fold at the left, {width} to the selvedges"),
-    };
     let corner = at(0.0, foot) + Vec2::new(0.0, 1.5);
-    write(
-        drawing,
-        Layer::Title,
-        &words,
-        corner,
-        Hand::Foot,
-        SCALE * right,
-    );
+    write(drawing, Layer::Title, words, corner, Hand::Foot, wide);
 }
 
 fn piece(drawing: &mut Drawing, placed: &Placed<'_>, place: Affine) {
@@ -176,8 +183,14 @@ fn piece(drawing: &mut Drawing, placed: &Placed<'_>, place: Affine) {
         Shape::Stroke(outline.clone(), Pen::Draft),
     );
     let bounds = outline.bounding_box();
-    let number = placed.piece.number.0.to_string();
-    let full = format!("{number} {}", placed.piece.label);
+    let sides: Vec<&str> = placed.sides.iter().map(|side| letter(*side)).collect();
+    let sides = match sides.join(" + ") {
+        sides if sides.is_empty() => sides,
+        sides => format!(" {sides}"),
+    };
+    let number = placed.piece.number.0;
+    let full = format!("{number} {}{sides}", placed.piece.label);
+    let number = format!("{number}{sides}");
     let upright = bounds.width() >= bounds.height();
     let along = if upright {
         Vec2::new(1.0, 0.0)
@@ -211,6 +224,14 @@ fn piece(drawing: &mut Drawing, placed: &Placed<'_>, place: Affine) {
         let at = middle + across * (0.35 * hand.size());
         let said = Text::new(letters, at, Anchor::Middle, hand).along(along);
         drawing.add(Layer::Text, Some(name), None, Shape::Text(said));
+    }
+}
+
+/// The wearer's side as cutting rooms write it.
+fn letter(side: WearerSide) -> &'static str {
+    match side {
+        WearerSide::Left => "L",
+        WearerSide::Right => "R",
     }
 }
 

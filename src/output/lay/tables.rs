@@ -12,7 +12,7 @@ pub const NOTE: &str =
     "A simple lay, pieces on their grain: a marker maker will do better. Stripes are not matched.";
 
 /// The columns of the CSV, one row for each cloth and way to spread it.
-pub const COLUMNS: [&str; 8] = [
+pub const COLUMNS: [&str; 9] = [
     "cloth",
     "spread",
     "width_mm",
@@ -21,6 +21,7 @@ pub const COLUMNS: [&str; 8] = [
     "used",
     "pieces",
     "why_not",
+    "left_out",
 ];
 
 impl LayFault {
@@ -56,6 +57,24 @@ pub(super) fn taken(lay: &Lay<'_>, unit: PrintUnit) -> String {
     words
 }
 
+/// What is in no lay of a cloth, a sentence a piece.
+pub(super) fn left_out<'a>(
+    lays: &'a Lays<'_>,
+    unit: PrintUnit,
+) -> impl Iterator<Item = String> + use<'a> {
+    let any = lays.better().is_some();
+    lays.left_out
+        .iter()
+        .filter(move |_| any)
+        .map(move |(piece, width)| {
+            format!(
+                "LEFT OUT: {}, {} across, is wider than the cloth",
+                piece.label,
+                figure::length(*width, unit)
+            )
+        })
+}
+
 /// What each cloth takes, in lines; empty where no piece is cut from any.
 pub fn text(pattern: &Pattern) -> String {
     let mut text = String::new();
@@ -82,6 +101,9 @@ pub fn text(pattern: &Pattern) -> String {
                     let _ = writeln!(text, "  {spread:24} {words}");
                 }
             }
+        }
+        for words in left_out(&lays, unit) {
+            let _ = writeln!(text, "  {words}");
         }
     }
     if !text.is_empty() {
@@ -112,7 +134,7 @@ fn row(
     spread: &str,
     lay: &Result<Lay<'_>, LayFault>,
     unit: PrintUnit,
-) -> [String; 8] {
+) -> [String; 9] {
     let mm = |length: f64| rounded(length, MM_DECIMALS).to_string();
     let (width, length, to_buy, used, pieces, why_not) = match lay {
         Ok(lay) => (
@@ -136,6 +158,11 @@ fn row(
         }
     };
     let name = cell(lays.cuts.name);
+    let left_out: Vec<String> = lays
+        .left_out
+        .iter()
+        .map(|(piece, width)| format!("{}, {} across", piece.label, figure::length(*width, unit)))
+        .collect();
     [
         name,
         spread.to_owned(),
@@ -145,5 +172,6 @@ fn row(
         used,
         pieces,
         why_not,
+        cell(&left_out.join("; ")),
     ]
 }

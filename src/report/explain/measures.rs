@@ -76,7 +76,7 @@ piece back "Back" {
     (
         Code::SideNotTold,
         Explanation {
-            meaning: "A body differs left from right, and so does a piece that no seam joins to the draft's first one, so that nothing says which half of the wearer its sheet shows. It is taken for the right.",
+            meaning: "A body differs left from right, and so does a piece that no seam joins to the draft's first one, or something is marked on one side of it alone, so that it has to be known which half of the wearer its sheet shows. It is taken for the right.",
             example: r#"unit cm
 body arm_length = 60cm between 40cm and 80cm
 panel band {

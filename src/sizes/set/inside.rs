@@ -49,17 +49,16 @@ fn within(piece: &Piece, line: &Path) -> Vec<BezPath> {
     }
 }
 
-/// A mark's lines: a cross in a ring, or the button and its hole at true size.
+/// A mark's lines: a cross, in a ring where it is drilled, or the button and its hole at true size.
 fn marked(piece: &Piece, mark: &MarkSpec) -> Vec<BezPath> {
     let mut lines = match &mark.shape {
         Value::Point(at) => {
             let way = |v: Vec2| Line::new(*at - v, *at + v).to_path(0.1);
-            vec![
-                way(Vec2::new(CROSS, 0.0)),
-                way(Vec2::new(0.0, CROSS)),
-                Circle::new(*at, mark.sewn_button().map_or(RING, |button| button.radius))
-                    .to_path(0.01),
-            ]
+            let ring = mark.is_drill().then_some(RING);
+            let ring = mark.sewn_button().map(|button| button.radius).or(ring);
+            let ring = ring.map(|radius| Circle::new(*at, radius).to_path(0.01));
+            let cross = [way(Vec2::new(CROSS, 0.0)), way(Vec2::new(0.0, CROSS))];
+            cross.into_iter().chain(ring).collect()
         }
         Value::Line(path) | Value::Curve(path) if piece.buttonhole(mark).is_none() => {
             within(piece, path)

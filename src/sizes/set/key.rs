@@ -26,13 +26,17 @@ pub(super) fn draw(drawing: &mut Drawing, set: &Set, base: &Size, for_print: boo
         Point::new(left, MARGIN + 11.0),
         Hand::Title,
     );
+    let left_out = set.not_well();
     let said = format!(
         "{} sizes nested, {} the base, cutting lines. Each is drawn anew from its measures ({}).",
-        set.sizes.len(),
+        set.sizes.len() - left_out.len(),
         base.name,
         figure::unit_words(base.pattern.unit)
     );
     text(&said, Point::new(left, MARGIN + 20.0), Hand::Sheet);
+    if let Some(words) = left_out_words(set) {
+        text(&words, Point::new(left, MARGIN + 37.5), Hand::Caution);
+    }
     let below = "Nothing here has been sewn. Cut from a single size, printed alone.";
     text(below, Point::new(left, MARGIN + 26.5), Hand::Sheet);
     if for_print {
@@ -48,9 +52,12 @@ pub(super) fn draw(drawing: &mut Drawing, set: &Set, base: &Size, for_print: boo
         .max()
         .unwrap_or(2) as f64;
     let column_width = SAMPLE + 14.0 + widest * 4.5;
-    for (at, size) in set.sizes.iter().enumerate() {
-        let column = (at / rows) as f64;
-        let y = MARGIN + 41.0 + (at % rows) as f64 * ROW;
+    let first = MARGIN + if left_out.is_empty() { 41.0 } else { 47.0 };
+    let sizes = set.sizes.iter().enumerate();
+    let sizes = sizes.filter(|(_, size)| size.is_well());
+    for (row, (at, size)) in sizes.enumerate() {
+        let column = (row / rows) as f64;
+        let y = first + (row % rows) as f64 * ROW;
         let x = left + column * column_width;
         let sample = line(Point::new(x, y), Point::new(x + SAMPLE, y));
         drawing.add(
@@ -67,6 +74,13 @@ pub(super) fn draw(drawing: &mut Drawing, set: &Set, base: &Size, for_print: boo
     square(drawing);
     let used = drawing.bounds().unwrap_or(Rect::ZERO);
     kurbo::Size::new(used.x1 + MARGIN, deepest)
+}
+
+/// Which sizes are left out, and why; none where all are there.
+pub(super) fn left_out_words(set: &Set) -> Option<String> {
+    let names = set.not_well();
+    let words = || format!("LEFT OUT, not well: {}. Check tells why.", names.join(", "));
+    (!names.is_empty()).then(words)
 }
 
 fn square(drawing: &mut Drawing) {

@@ -22,7 +22,7 @@ pub struct Stacked<'a> {
     pub sizes: Vec<(usize, &'a Piece, Affine)>,
 }
 
-/// Every piece of the base size with what other sizes have of it. `pieces` names those wanted; none of them stands for all.
+/// Every piece of the base size with what other sizes have of it; a size that is not well lies nowhere. `pieces` names those wanted; none of them stands for all.
 pub fn stacked<'a>(set: &'a Set, stacks: &[Stack], pieces: &[String]) -> Vec<Stacked<'a>> {
     let Some(base) = set.base() else {
         return Vec::new();
@@ -40,7 +40,9 @@ fn one<'a>(
     stacks: &[Stack],
 ) -> Option<Stacked<'a>> {
     let (base_lie, on) = stack::lie(stacks, &base.pattern, piece)?;
-    let sizes = set.sizes.iter().enumerate().filter_map(|(at, size)| {
+    let well = set.sizes.iter().enumerate();
+    let well = well.filter(|(_, size)| size.is_well());
+    let sizes = well.filter_map(|(at, size)| {
         let there = size.pattern.piece(&piece.name)?;
         let lie: Lie = stack::lie(stacks, &size.pattern, there)?.0;
         there.outer()?;
@@ -54,20 +56,18 @@ fn one<'a>(
     })
 }
 
-/// Where each piece's zero point stands on one sheet, y up below the origin, and the room that all take.
-pub fn spread(stacked: &[Stacked<'_>]) -> (Vec<Vec2>, kurbo::Size) {
-    let bounds: Vec<Rect> = stacked
-        .iter()
-        .map(|one| {
-            let boxes = one.sizes.iter().filter_map(|(_, piece, place)| {
-                Some((*place * bez(piece.outer()?)).bounding_box())
-            });
-            boxes.reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO)
-        })
-        .collect();
+/// The box round pieces that lie on each other.
+pub fn bounds<'a>(pieces: impl Iterator<Item = (&'a Piece, Affine)>) -> Rect {
+    let boxes =
+        pieces.filter_map(|(piece, place)| Some((place * bez(piece.outer()?)).bounding_box()));
+    boxes.reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO)
+}
+
+/// Where the zero point of what is in each box stands on one sheet, y up below the origin, and the room that all take.
+pub fn spread(bounds: &[Rect]) -> (Vec<Vec2>, kurbo::Size) {
     let sizes: Vec<kurbo::Size> = bounds.iter().map(Rect::size).collect();
     let layout = layout::lay(&sizes, GAP);
-    let places = layout.places.iter().zip(&bounds);
+    let places = layout.places.iter().zip(bounds);
     // The layout's y runs down from the top left corner.
     let places = places.map(|(at, bounds)| Vec2::new(at.x - bounds.x0, -at.y - bounds.y1));
     (places.collect(), layout.size)

@@ -67,19 +67,27 @@ impl Set {
         self.sizes.get(self.base)
     }
 
-    /// The sizes that are whole, to be drawn together; none where the base is not among them.
-    pub fn whole(&self) -> Option<Set> {
-        let base = self.base()?.is_whole().then_some(self.base)?;
-        let before = self.sizes.iter().take(base);
-        Some(Set {
-            base: before.filter(|size| size.is_whole()).count(),
-            sizes: self
-                .sizes
-                .iter()
-                .filter(|size| size.is_whole())
-                .cloned()
-                .collect(),
-        })
+    /// The sizes from which nothing is missing; the base is taken for one of them.
+    pub fn whole(&self) -> Set {
+        let whole = |size: &&Size| size.is_whole();
+        Set {
+            base: self.sizes.iter().take(self.base).filter(whole).count(),
+            sizes: self.sizes.iter().filter(whole).cloned().collect(),
+        }
+    }
+
+    /// Names of the sizes with which something is wrong; they are in no nest.
+    pub fn not_well(&self) -> Vec<&str> {
+        let wrong = self.sizes.iter().filter(|size| !size.is_well());
+        wrong.map(|size| size.name.as_str()).collect()
+    }
+
+    /// The well size nearest to the base, the smaller of two; none where no size is well.
+    pub fn well_base(&self) -> Option<usize> {
+        let all = self.sizes.iter().enumerate();
+        all.filter(|(_, size)| size.is_well())
+            .map(|(at, _)| at)
+            .min_by_key(|at| at.abs_diff(self.base))
     }
 
     /// The names in order.
@@ -88,11 +96,11 @@ impl Set {
     }
 }
 
-/// The length of each cloth that the better of its lays takes.
+/// The length of each cloth that the better of its lays takes; none of one that has to leave a piece out.
 fn yields(pattern: &Pattern) -> Vec<(String, f64)> {
     let lays = lay::lays(pattern);
     let bought = lays.iter().filter_map(|lays| {
-        let lay = lays.better()?;
+        let lay = lays.better().filter(|_| lays.left_out.is_empty())?;
         Some((lays.cuts.name.to_owned(), lay.to_buy))
     });
     bought.collect()

@@ -110,7 +110,7 @@ fn marks(a: &MarkSpec, b: &MarkSpec, laid: Affine) -> bool {
         }
         (x, y) => x == y,
     };
-    same_place && a.text == b.text && a.button == b.button
+    same_place && (&a.text, a.side) == (&b.text, b.side) && a.button == b.button
 }
 
 /// Whether two grain lines run the same way: where the arrow stands is nothing to the cloth.

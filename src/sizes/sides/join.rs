@@ -2,9 +2,9 @@
 
 use super::pieces::{self, Fate, join_words};
 use super::seams::{self, Joined};
-use super::shown::{self, Shown};
 use super::{Halves, agree, words};
 use crate::check::program::Program;
+use crate::pattern::shown::{self, Shown};
 use crate::pattern::spec::{Check, MarkSpec, MeasureUsed, NamedValue, Value};
 use crate::pattern::{Pattern, Piece, WearerSide, figure};
 use crate::report::Diagnostic;
@@ -114,7 +114,7 @@ fn made(
             Fate::Same => made.push(pieces::same(left, piece)),
             Fate::OneSided(side) => made.push(pieces::one_sided(left, piece, *side)),
             Fate::Parted => {
-                let mut parted = pieces::parted(left, piece, shown.half);
+                let mut parted = pieces::parted(left, piece);
                 if let Some(miss) = buttons_apart(left, piece) {
                     let words = words::buttons(miss, right.unit);
                     told.push(words::buttons_told(program, piece, &words));

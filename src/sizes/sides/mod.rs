@@ -6,7 +6,6 @@ mod agree;
 mod join;
 mod pieces;
 mod seams;
-mod shown;
 mod words;
 
 use crate::check::Checked;

@@ -2,8 +2,8 @@
 //! the side of one that is cut once.
 
 use super::agree;
-use super::shown::Shown;
 use crate::pattern::halves::Apart;
+use crate::pattern::shown::Shown;
 use crate::pattern::{Piece, WearerSide};
 
 /// What becomes of a piece.
@@ -40,23 +40,10 @@ pub fn of<'a>(left: &'a Piece, right: &'a Piece, side: WearerSide) -> &'a Piece 
     }
 }
 
-/// A left and a right piece of a pair. Of an odd count the side that is shown has one more.
-pub fn parted(left: &Piece, right: &Piece, shown: WearerSide) -> [Piece; 2] {
+/// A left and a right piece of a pair.
+pub fn parted(left: &Piece, right: &Piece) -> [Piece; 2] {
     WearerSide::BOTH.map(|side| {
-        let drawn = of(left, right, side);
-        let mut piece = if side == shown {
-            drawn.clone()
-        } else {
-            drawn.turned_over()
-        };
-        let count = drawn.cut.count;
-        piece.cut.count = if side == shown {
-            count.div_ceil(2)
-        } else {
-            count / 2
-        };
-        piece.name = side.of(&drawn.name);
-        piece.label = format!("{}, wearer's {side}", drawn.label);
+        let mut piece = of(left, right, side).of_side(side);
         for edge in &mut piece.edges {
             edge.line = side.of(&edge.line);
         }

@@ -2,7 +2,7 @@
 //! is sewn to its twin, the left walked along the right.
 
 use super::agree;
-use super::shown::{self, Shown};
+use crate::pattern::shown::{self, Shown};
 use crate::pattern::{Pattern, Piece, Seam, Side, WearerSide};
 
 /// The seams of both drawings, and the names under which each is known.

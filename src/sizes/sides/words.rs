@@ -2,11 +2,11 @@
 //! as a pair and why, and what cannot be put together.
 
 use super::pieces::Fate;
-use super::shown::Contrary;
 use crate::check::program::Program;
 use crate::kind::Dimension;
 use crate::kind::unit::LengthUnit;
 use crate::pattern::halves::Apart;
+use crate::pattern::shown::Contrary;
 use crate::pattern::side::SHOWN_HALF;
 use crate::pattern::spec::{MeasureUsed, PrintUnit, Value};
 use crate::pattern::{Piece, WearerSide, figure};

@@ -15,7 +15,7 @@ use super::{In, Read, Rule, file, message, panel, rule, values};
 use crate::syntax::starts::PIECE_SENTENCES;
 use crate::syntax::tokens::Tok;
 use crate::syntax::tree::{
-    Cloth, Dart, Link, Name, Notch, NotchPlace, OutlineEdge, Piece, PieceSentence,
+    Cloth, Dart, DirectionWord, Link, Name, Notch, NotchPlace, OutlineEdge, Piece, PieceSentence,
     PieceSentenceKind, SentenceKind, Word,
 };
 use chumsky::prelude::*;
@@ -395,21 +395,46 @@ fn expect_comma<'s>(what: &'static str) -> Rule<'s, crate::report::Span> {
     super::cursor::token(Tok::Comma, Want::a(what))
 }
 
-/// `mark P, L ["text"] [with diameter D, thickness T]`
+/// `mark P, L ["text" [on left]] [with diameter D, thickness T]`
 fn mark<'s>(rules: &Rules<'s>) -> Rule<'s, PieceSentenceKind> {
     let settings = file::with_settings(rules);
     first_word()
         .ignore_then(listed(rules.expression()))
-        .then(optional(text_next, quoted(rules)))
+        .then(optional(
+            text_next,
+            quoted(rules).then(optional(on_next, side())).boxed(),
+        ))
         .then(optional(with_next, settings).map(Option::unwrap_or_default))
-        .map(|((what, text), settings)| PieceSentenceKind::Mark {
-            what,
-            text,
-            settings,
+        .map(|((what, said), settings)| {
+            let (text, side) = said.map_or((None, None), |(text, side)| (Some(text), side));
+            PieceSentenceKind::Mark {
+                what,
+                text,
+                side,
+                settings,
+            }
         })
         .labelled(Model::Mark)
         .as_context()
         .boxed()
+}
+
+/// `on left`, `on right`: the wearer's.
+fn side<'s>() -> Rule<'s, DirectionWord> {
+    rule(|inp| {
+        inp.skip();
+        match inp.peek() {
+            Some(Tok::Direction(side @ (DirectionWord::Left | DirectionWord::Right))) => {
+                inp.skip();
+                Ok(side)
+            }
+            _ => Err(astray(
+                inp,
+                Want::word("the wearer's side, `left` or `right`,", &["left", "right"]),
+            )),
+        }
+    })
+    .boxed()
 }
 
 /// `notch [FORM] at D from P`, `notch [FORM] at P, Q`, `notch [FORM] at joints`

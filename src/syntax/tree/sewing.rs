@@ -1,6 +1,6 @@
 //! What is cut and sewn: pieces, seams, notches and cloths as sentences say them.
 
-use super::{Expr, Name, Setting, Text, Word};
+use super::{DirectionWord, Expr, Name, Setting, Text, Word};
 use crate::report::Span;
 
 /// `piece NAME "LABEL" of PANEL { … }` or `piece NAME traced from PIECE { … }`
@@ -75,12 +75,14 @@ pub enum PieceSentenceKind {
     Notch(Notch),
     /// `dart A to B at T pressed toward P`
     Dart(Box<Dart>),
-    /// `mark P "button" with diameter 12mm`, `mark L "stitch"`: a point or line to copy onto the cloth.
+    /// `mark P "button" on left with diameter 12mm`, `mark L "stitch"`: a point or line to copy onto the cloth.
     Mark {
         /// What is marked.
         what: Vec<Expr>,
         /// What it is for.
         text: Option<Text>,
+        /// `on left`, `on right`: the wearer's side that alone has it.
+        side: Option<DirectionWord>,
         /// `with diameter 12mm, thickness 3mm`
         settings: Vec<Setting>,
     },

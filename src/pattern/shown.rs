@@ -2,9 +2,9 @@
 //! panel; else seams tell it, since what is sewn together without `mirrored` lies on one side of the body; else it is the
 //! right half (common practice). Pieces cut in layers that face each other come both ways round and tell nothing.
 
-use crate::pattern::side::SHOWN_HALF;
-use crate::pattern::spec::Value;
-use crate::pattern::{Pattern, Piece, Seam, SideEdge, WearerSide};
+use super::side::SHOWN_HALF;
+use super::spec::Value;
+use super::{Pattern, Piece, Seam, SideEdge, WearerSide};
 
 /// What is known of a piece.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -13,6 +13,15 @@ pub struct Shown {
     pub half: WearerSide,
     /// Whether the draft says so: by name, or by seams that lead to its first piece.
     pub is_told: bool,
+}
+
+impl Default for Shown {
+    fn default() -> Self {
+        Self {
+            half: WearerSide::Right,
+            is_told: false,
+        }
+    }
 }
 
 /// Two pieces that cannot both be drawn right side up: their seams follow each other the wrong way round.
@@ -31,7 +40,7 @@ pub fn is_layered(piece: &Piece) -> bool {
 }
 
 /// Which half each piece shows, by its number in the pattern, and two that lie the wrong way round. What a panel says goes
-/// for what is sewn to it as well, unless that alone puts pieces the wrong way round.
+/// for what is sewn to it as well, unless another says otherwise there, or that alone puts pieces the wrong way round.
 pub fn halves(pattern: &Pattern) -> (Vec<Shown>, Option<Contrary>) {
     let by_fellows = assigned(pattern, true);
     let Some(found) = contrary(pattern, &by_fellows) else {
@@ -61,12 +70,15 @@ fn assigned(pattern: &Pattern, by_fellows: bool) -> Vec<Shown> {
         .map(|number| {
             let (root, turned) = groups.root(number);
             let by_name = told.get(number).copied().flatten();
-            let by_fellow = told.iter().enumerate().find_map(|(other, half)| {
+            let mut by_fellow = told.iter().enumerate().filter_map(|(other, half)| {
                 let (of, other_turned) = groups.root(other);
                 let half = (*half).filter(|_| of == root)?;
                 Some(turned_over(half, turned != other_turned))
             });
-            let found = by_name.or(by_fellow.filter(|_| by_fellows));
+            // Fellows that contradict each other, as two layers that face each other do, say it of themselves alone.
+            let first_said = by_fellow.next();
+            let agreed = first_said.filter(|half| by_fellow.all(|other| other == *half));
+            let found = by_name.or(agreed.filter(|_| by_fellows));
             // The first piece of a group shows the right half.
             let lead = (0..number + 1).find(|other| groups.root(*other).0 == root);
             let lead_turned = lead.is_some_and(|lead| groups.root(lead).1);
