@@ -92,8 +92,14 @@ pub(super) struct Checker<'a> {
     pub operations: Vec<OperationCode<'a>>,
     pub offers: Vec<Offer<'a>>,
     pub gives: Vec<GiveFrame>,
+    /// The texts that parameters of the operation being checked may be.
+    pub texts: BTreeMap<Slot, super::texts::Texts>,
     /// The operation whose body is being checked, by head.
     pub operation: Option<String>,
+    /// A `require` refuses what the operation is given, by names alone: nothing after it is looked at.
+    pub refused: bool,
+    /// Some call was refused by names alone, so that what would have followed it reads nothing.
+    pub has_refused: bool,
     /// Body measures by name: number in the program, and whether read.
     pub body_measures: BTreeMap<String, (usize, Rc<Cell<bool>>)>,
     /// Every name drawn in the main draft, to warn of those nothing reads.
@@ -183,7 +189,10 @@ impl<'a> Checker<'a> {
             operations: Vec::new(),
             offers: Vec::new(),
             gives: Vec::new(),
+            texts: BTreeMap::new(),
             operation: None,
+            refused: false,
+            has_refused: false,
             body_measures: BTreeMap::new(),
             fresh: Vec::new(),
             noted: BTreeSet::new(),
@@ -225,7 +234,7 @@ impl<'a> Checker<'a> {
         diagnostics.extend(self.diagnostics);
         diagnostics.sort_by_key(|d| (d.primary.span.file, d.primary.span.start));
         diagnostics.retain(|d| seen.insert((d.primary.span, d.code, d.message.clone())));
-        if diagnostics.iter().any(Diagnostic::is_error) {
+        if self.has_refused || diagnostics.iter().any(Diagnostic::is_error) {
             // Whatever a wrong sentence read looks unread.
             diagnostics.retain(|d| !matches!(d.code, Code::NameUnused | Code::MeasureUnused));
         }
@@ -245,7 +254,10 @@ impl<'a> Checker<'a> {
                     kind,
                     site: Some(site),
                 } => {
+                    let lines = binding.lines.iter().flat_map(|lines| lines.iter());
+                    let lines = lines.map(|line| format!("{prefix}{}", line.join(".")));
                     self.program.names.push(FinalName {
+                        lines: lines.collect(),
                         name: full,
                         slot: *slot,
                         kind: kind.clone(),
@@ -260,6 +272,7 @@ impl<'a> Checker<'a> {
                             slot: *slot,
                             kind: kind.clone(),
                             site: *site,
+                            lines: Vec::new(),
                         });
                     }
                 }

@@ -5,7 +5,7 @@ use super::panel::MOST_COPIED;
 use super::program::{Branches, Op, Slot};
 use super::scope::{Binding, Bound, Layer, Names, Sheet};
 use crate::report::{Code, Diagnostic, Span};
-use crate::syntax::tree;
+use crate::syntax::tree::{self, ExprKind, Relation};
 use std::collections::BTreeSet;
 use std::rc::Rc;
 use std::sync::Arc;
@@ -19,15 +19,17 @@ struct Branch {
 impl<'a> Checker<'a> {
     /// `if … { … } else { … }`
     pub fn choose(&mut self, choice: &'a tree::If, span: Span) -> Vec<Op> {
+        let (open, otherwise) = self.open_branches(&choice.branches, choice.otherwise.as_ref());
+        if open.is_empty() {
+            return otherwise.map_or_else(Vec::new, |block| self.sentences(&block.sentences));
+        }
         let mut conditions = Vec::new();
-        for (condition, _) in &choice.branches {
+        for (condition, _) in &open {
             conditions.push(self.condition(condition));
         }
         let conditions_fine = !self.broken;
         let names: usize = self.layers.iter().map(|layer| layer.names.len()).sum();
-        self.copied = self
-            .copied
-            .saturating_add(names * (choice.branches.len() + 1));
+        self.copied = self.copied.saturating_add(names * (open.len() + 1));
         if self.copied > MOST_COPIED {
             self.too_much_copied(span);
             if let Some(layer) = self.layer() {
@@ -37,22 +39,22 @@ impl<'a> Checker<'a> {
         }
         let before = self.layers.clone();
         let mut branches = Vec::new();
-        for (_, block) in &choice.branches {
+        for (_, block) in &open {
             branches.push(self.branch(&before, &block.sentences));
         }
         let nothing: &'a [tree::Sentence] = &[];
-        let otherwise = choice
-            .otherwise
-            .as_ref()
-            .map_or(nothing, |block| &block.sentences);
+        let otherwise = otherwise.map_or(nothing, |block| &block.sentences);
         branches.push(self.branch(&before, otherwise));
         self.layers = before;
         // Names drawn on one branch alone point at the condition.
-        let span = choice
-            .branches
-            .first()
-            .map_or(span, |(condition, _)| condition.span);
+        let span = open.first().map_or(span, |(condition, _)| condition.span);
         self.merge_layers(&mut branches, span);
+        if open
+            .iter()
+            .any(|(condition, _)| asks_whether_drawn(condition))
+        {
+            self.forget_one_branch(span);
+        }
         self.broken = !conditions_fine;
         if self.broken {
             return Vec::new();
@@ -69,9 +71,23 @@ impl<'a> Checker<'a> {
         }))]
     }
 
+    /// Where only a call settles which branch is looked at, a name of one branch may well be there.
+    fn forget_one_branch(&mut self, span: Span) {
+        for layer in &mut self.layers {
+            let there = |binding: &Binding| !matches!(binding.bound, Bound::OnOneBranch(at, _) if at == span);
+            if !layer.names.values().all(there) {
+                Rc::make_mut(&mut layer.names).retain(|_, binding| there(binding));
+                layer.is_open = true;
+            }
+        }
+    }
+
     fn branch(&mut self, before: &[Layer], sentences: &'a [tree::Sentence]) -> Branch {
         self.layers = before.to_vec();
+        // What one branch refuses another may not.
+        let outer = std::mem::replace(&mut self.refused, false);
         let ops = self.sentences(sentences);
+        self.refused = outer;
         Branch {
             ops,
             layers: std::mem::take(&mut self.layers),
@@ -236,6 +252,18 @@ impl<'a> Checker<'a> {
             kind: joined,
             site,
         }
+    }
+}
+
+/// Whether a condition asks for a name, which a call will settle.
+fn asks_whether_drawn(condition: &tree::Expr) -> bool {
+    match &condition.kind {
+        ExprKind::Bracketed(inner) | ExprKind::Not(inner) => asks_whether_drawn(inner),
+        ExprKind::Both(a, b) | ExprKind::Either(a, b) => {
+            asks_whether_drawn(a) || asks_whether_drawn(b)
+        }
+        ExprKind::Is { relation, .. } => matches!(relation.as_ref(), Relation::Drawn),
+        _ => false,
     }
 }
 

@@ -4,6 +4,7 @@
 use super::checker::Checker;
 use super::operation::OperationCode;
 use super::program::OperationInfo;
+use super::texts::Texts;
 use crate::kind::Kind;
 use crate::phrase::form::overlap;
 use crate::phrase::{Form, Gives, Meaning, Option_, Place, Takes};
@@ -131,8 +132,17 @@ impl<'a> Checker<'a> {
                 .as_ref()
                 .map(Self::letters)
                 .unwrap_or_default();
-            if let Some(default) = &asked.parameter.default {
-                let typed = self.wanted(default, &asked.kind);
+            let texts = Texts::of_parameter(asked.parameter);
+            if let Some(texts) = &texts {
+                let join = if doc.is_empty() { "" } else { "; " };
+                doc = format!("{doc}{join}{}", texts.quoted());
+            }
+            let default = asked.parameter.default.as_ref();
+            let default = default.map(|default| self.wanted(default, &asked.kind));
+            if let Some(texts) = &texts {
+                self.hold_default(texts, default.as_ref(), &asked.kind);
+            }
+            if let Some(typed) = &default {
                 doc = format!(
                     "{doc}{}default {}",
                     if doc.is_empty() { "" } else { "; " },

@@ -7,9 +7,9 @@ use super::checker::{Checker, FileContext};
 use super::offers::{Home, Offer, OfferSentence, Offered};
 use super::program::{MeasureCode, Node, Op, Slot};
 use super::scope::{Binding, Bound, Names, Sheet, nearest_word};
+use super::texts::Texts;
 use crate::kind::unit::LengthUnit;
 use crate::kind::{Dimension, Kind};
-use crate::phrase::Value;
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::{self, Expr, ExprKind, MeasureOf, SentenceKind, Unit};
 use std::cell::Cell;
@@ -353,22 +353,13 @@ impl<'a> Checker<'a> {
         let full = format!("{}{}", self.file.prefix, measure.name.text);
         let range = self.measure_range(measure);
         let default = self.expression(&measure.default);
-        let mut code = self.measure_code(measure, &full, default, range, span);
-        if !code.choices.is_empty() && code.kind != Kind::Text {
-            self.fail(Diagnostic::error(
-                Code::WrongKind,
-                measure.default.span,
-                "A choice among texts has a text as its default.",
-            ));
-        }
-        if let (Node::Known(Value::Text(text)), false) = (&code.default, code.choices.is_empty())
-            && !code.choices.iter().any(|choice| choice == text.as_ref())
-        {
-            let message = format!("The default \"{text}\" is none of the texts to choose from.");
-            self.fail(
-                Diagnostic::error(Code::OutOfRange, measure.default.span, message)
-                    .help("Take one of them, or add it to the list."),
-            );
+        let mut code = self.measure_code(measure, &full, default.clone(), range, span);
+        if !code.choices.is_empty() {
+            let texts = Texts {
+                all: code.choices.clone(),
+                span,
+            };
+            self.hold_default(&texts, Some(&default), &code.kind);
         }
         if let Some(node) = self.import_setting(&measure.name.text, &code.kind) {
             code.set_by_import = Some(node);

@@ -12,6 +12,7 @@ mod draw;
 mod edge;
 mod expression;
 mod give;
+mod is_drawn;
 mod kind_mismatch;
 mod list;
 mod measure;
@@ -29,6 +30,7 @@ mod scope;
 mod seam;
 mod sentence;
 mod text;
+mod texts;
 mod unused;
 
 pub use scope::nearest_word;

@@ -90,6 +90,7 @@ impl<'a> Checker<'a> {
             full_name: layer.prefix.trim_end_matches('.').to_owned(),
             members: Rc::clone(&layer.names),
             cloth: layer.cloth.clone(),
+            is_open: layer.is_open,
             ..Sheet::default()
         };
         Some(Binding::new(Bound::Sheet(Rc::new(sheet)), first.span))

@@ -5,8 +5,9 @@ use super::checker::{Checker, FileContext, GiveFrame, Given, Typed};
 use super::declaration::{Asked, kind_of};
 use super::offers::{Home, Offer, OfferSentence, Offered, Passed};
 use super::panel::{Member, Shape, nest};
-use super::program::{ArgumentRange, FormRef, Node, OperationCall, Routine, Slot};
+use super::program::{ArgumentRange, ArgumentTexts, FormRef, Node, OperationCall, Routine, Slot};
 use super::scope::{Binding, Bound, Layer, LayerKind, Sheet};
+use super::texts::Texts;
 use crate::kind::Kind;
 use crate::phrase::{Form, Gives};
 use crate::report::{Code, Diagnostic, Span};
@@ -50,6 +51,8 @@ pub(super) struct Made {
     given: Vec<Given>,
     offers: Option<usize>,
     fine: bool,
+    /// Nothing is given: a `require` refuses these panels.
+    refused: bool,
 }
 
 impl<'a> Checker<'a> {
@@ -108,6 +111,11 @@ impl<'a> Checker<'a> {
                 .reduce(Span::to)
                 .unwrap_or(span);
             passed.note(&one.parameter.name.text, &items);
+            if let (Some(texts), [item]) = (Texts::of_parameter(one.parameter), items.as_slice())
+                && let Some(message) = self.none_of(&one.parameter.name.text, &texts, item)
+            {
+                self.fail(message);
+            }
             let name = one.parameter.name.text.to_string();
             shown.push((name, one.kind.clone(), place, nodes.len()));
             match (&one.kind, items.as_slice()) {
@@ -141,6 +149,8 @@ impl<'a> Checker<'a> {
             self.broken = true;
             return Typed::unknown(span);
         }
+        self.refused |= made.refused && self.operation.is_some();
+        self.has_refused |= made.refused;
         let call = OperationCall {
             routine: made.routine,
             args: nodes.into(),
@@ -165,7 +175,9 @@ impl<'a> Checker<'a> {
                 })
                 .collect();
             let offers = self.offers_of_call(made.offers, passed);
-            typed.shape = Some(Rc::new(Shape::of_results(given, offers, from)));
+            let mut shape = Shape::of_results(given, offers, from);
+            shape.is_open = made.refused;
+            typed.shape = Some(Rc::new(shape));
         }
         typed
     }
@@ -274,6 +286,7 @@ impl<'a> Checker<'a> {
                 given: Vec::new(),
                 offers: None,
                 fine: false,
+                refused: false,
             };
         };
         let is_open = panels.iter().any(Option::is_none);
@@ -304,14 +317,16 @@ impl<'a> Checker<'a> {
             step: self.step.take(),
             steps_here: std::mem::take(&mut self.steps_here),
             gives: std::mem::take(&mut self.gives),
+            texts: std::mem::take(&mut self.texts),
             operation: self.operation.replace(tree.head.text.to_string()),
+            refused: std::mem::replace(&mut self.refused, false),
         };
         let prefix = format!("{}.", tree.head.text);
         let mut globals = Layer::new(LayerKind::Operation, "", prefix.clone());
         globals.names = Rc::clone(&self.file.globals);
         self.layers = vec![globals, Layer::new(LayerKind::Operation, "", prefix)];
         let errors = self.errors();
-        let (arguments, ranges) = self.bind_parameters(tree, panels);
+        let (arguments, ranges, texts) = self.bind_parameters(tree, panels);
         self.gives.push(GiveFrame::Operation {
             gives: kind_of(&tree.gives),
             given: None,
@@ -325,6 +340,7 @@ impl<'a> Checker<'a> {
             _ => (Vec::new(), None),
         };
         let fine = self.errors() == errors;
+        let refused = self.refused;
         let routine = Routine {
             head: tree.head.text.to_string(),
             span,
@@ -333,7 +349,9 @@ impl<'a> Checker<'a> {
             arguments,
             results: given.len(),
             gives_panel: kind_of(&tree.gives) == Kind::Panel,
+            refuses: refused,
             ranges,
+            texts,
         };
         self.restore(outer);
         let number = self.program.routines.len();
@@ -345,6 +363,7 @@ impl<'a> Checker<'a> {
             given,
             offers,
             fine,
+            refused,
         }
     }
 
@@ -368,9 +387,10 @@ impl<'a> Checker<'a> {
         &mut self,
         tree: &'a tree::Operation,
         panels: Vec<Option<Rc<Shape>>>,
-    ) -> (Vec<Slot>, Vec<ArgumentRange>) {
+    ) -> (Vec<Slot>, Vec<ArgumentRange>, Vec<ArgumentTexts>) {
         let mut slots = Vec::new();
         let mut ranges = Vec::new();
+        let mut texts = Vec::new();
         let mut panels = panels.into_iter();
         for asked in self.asked(tree) {
             let word = &asked.parameter.name;
@@ -384,6 +404,15 @@ impl<'a> Checker<'a> {
                     });
                 }
                 let slot = self.slot();
+                if let Some(list) = Texts::of_parameter(asked.parameter) {
+                    texts.push(ArgumentTexts {
+                        argument: slots.len(),
+                        name: word.text.to_string(),
+                        texts: list.all.clone(),
+                        span: list.span,
+                    });
+                    self.texts.insert(slot, list);
+                }
                 slots.push(slot);
                 self.bind(
                     word,
@@ -425,7 +454,7 @@ impl<'a> Checker<'a> {
             };
             self.bind(word, Bound::Sheet(Rc::new(sheet)));
         }
-        (slots, ranges)
+        (slots, ranges, texts)
     }
 
     fn restore(&mut self, outer: Outer) {
@@ -437,7 +466,9 @@ impl<'a> Checker<'a> {
         self.step = outer.step;
         self.steps_here = outer.steps_here;
         self.gives = outer.gives;
+        self.texts = outer.texts;
         self.operation = outer.operation;
+        self.refused = outer.refused;
     }
 }
 
@@ -451,7 +482,9 @@ struct Outer {
     step: Option<super::program::StepId>,
     steps_here: usize,
     gives: Vec<GiveFrame>,
+    texts: BTreeMap<Slot, Texts>,
     operation: Option<String>,
+    refused: bool,
 }
 
 /// What a panel given as an argument holds, in the order its members are bound.

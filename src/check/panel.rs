@@ -334,8 +334,10 @@ impl<'a> Checker<'a> {
         });
         let mut sheet = nest(members, &full);
         sheet.cloth = cloth;
+        sheet.is_open = shape.is_open;
         let over = self.laid_over(word, &shape);
         sheet.offers = match &over {
+            _ if shape.is_open => None,
             Some(old) => self.offers_together(old.offers, shape.offers),
             None => shape.offers,
         };

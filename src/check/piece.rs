@@ -109,6 +109,13 @@ impl<'a> Checker<'a> {
             return label;
         }
         if let Some(from) = &piece.traced_from
+            && self.is_on_open_panel(from)
+        {
+            // What should have drawn the panel is told already.
+            self.broken = true;
+            return label;
+        }
+        if let Some(from) = &piece.traced_from
             && let Some((base, _, sheet, home, passed)) = self.offered_piece(from)
         {
             let outer = std::mem::replace(&mut making.is_base, true);
@@ -394,8 +401,9 @@ impl<'a> Checker<'a> {
                 PieceSay::Mark(shapes, text, side, self.button(settings, span), span)
             }
             PieceSentenceKind::If(branches, otherwise) => {
-                let branches = branches
-                    .iter()
+                let (open, otherwise) = self.open_branches(branches, Some(otherwise));
+                let branches = open
+                    .into_iter()
                     .map(|(condition, says)| {
                         (
                             self.condition(condition),
@@ -408,7 +416,8 @@ impl<'a> Checker<'a> {
                 PieceSay::If(
                     branches,
                     otherwise
-                        .iter()
+                        .into_iter()
+                        .flatten()
                         .filter_map(|s| self.piece_say(s, making))
                         .collect(),
                 )

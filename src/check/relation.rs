@@ -1,8 +1,7 @@
 //! Conditions: comparisons in symbols and in words, and the equality that `try` looks for.
 
 use super::checker::{Checker, Typed};
-use super::program::{CompareNode, MeasureCode, Node, RelationNode, Slot, SumNode};
-use super::scope::nearest_word;
+use super::program::{CompareNode, Node, RelationNode, SumNode};
 use crate::kind::{Dimension, Kind};
 use crate::phrase::Value;
 use crate::report::{Code, Diagnostic, Span};
@@ -23,9 +22,12 @@ impl<'a> Checker<'a> {
     pub fn condition(&mut self, expr: &'a Expr) -> Node {
         match &expr.kind {
             ExprKind::Not(inner) => Node::Not(Box::new(self.condition(inner))),
+            // What one side settles needs nothing that the other names.
+            ExprKind::Both(a, _) if self.settled(a) == Some(false) => self.condition(a),
             ExprKind::Both(a, b) => {
                 Node::Both(Box::new(self.condition(a)), Box::new(self.condition(b)))
             }
+            ExprKind::Either(a, _) if self.settled(a) == Some(true) => self.condition(a),
             ExprKind::Either(a, b) => {
                 Node::Either(Box::new(self.condition(a)), Box::new(self.condition(b)))
             }
@@ -69,57 +71,12 @@ impl<'a> Checker<'a> {
 
     /// A choice held against a text, or a choice, that it can never be.
     fn never_alike(&self, a: &Typed, b: &Typed) -> Option<Diagnostic> {
-        let (of_a, of_b) = (self.choice_of(a), self.choice_of(b));
-        let written = |side: &Typed| match &side.node {
-            Node::Known(Value::Text(text)) => Some(vec![text.to_string()]),
-            _ => None,
-        };
-        let can_be = |choice: Option<&MeasureCode>, side: &Typed| match choice {
-            Some(choice) => Some(choice.choices.clone()),
-            None => written(side),
-        };
-        let (choice, side, other) = match (of_a, of_b) {
-            (Some(choice), _) => (choice, a, b),
-            (None, Some(choice)) => (choice, b, a),
+        let (texts, side, other) = match (self.texts_of(a), self.texts_of(b)) {
+            (Some(texts), _) => (texts, a, b),
+            (None, Some(texts)) => (texts, b, a),
             (None, None) => return None,
         };
-        let (these, those) = (can_be(of_a, a)?, can_be(of_b, b)?);
-        if these.iter().any(|text| those.contains(text)) {
-            return None;
-        }
-        let quoted: Vec<String> = choice.choices.iter().map(|c| format!("\"{c}\"")).collect();
-        let message = format!(
-            "`{}` is {}, and never {}.",
-            self.said(side.span),
-            quoted.join(" or "),
-            self.said(other.span)
-        );
-        let near = written(other).and_then(|texts| {
-            let choices = choice.choices.iter().map(String::as_str);
-            nearest_word(texts.first()?, choices).map(str::to_owned)
-        });
-        let told = Diagnostic::error(Code::OutOfRange, other.span, message)
-            .at("none of its texts")
-            .see(choice.span, "its texts are listed here");
-        Some(match near {
-            Some(near) => told.help(format!("Did you mean \"{near}\"?")),
-            None => told.help("Write one of them, or add this one to the list of the choice."),
-        })
-    }
-
-    /// The choice among texts that an expression names.
-    fn choice_of(&self, side: &Typed) -> Option<&MeasureCode> {
-        let Node::Slot(slot) = &side.node else {
-            return None;
-        };
-        let at = match (slot, &self.operation) {
-            (Slot::Global(at), _) | (Slot::Local(at), None) => *at,
-            // A value of the operation's own.
-            (Slot::Local(_), Some(_)) => return None,
-        };
-        let mut measures = self.program.measures.iter();
-        let choice = measures.find(|measure| measure.slot == Slot::Local(at))?;
-        (!choice.choices.is_empty()).then_some(choice)
+        self.none_of(self.said(side.span), &texts, other)
     }
 
     fn not_comparable(&self, a: &Typed, b: &Typed) -> Diagnostic {
@@ -172,6 +129,9 @@ impl<'a> Checker<'a> {
     }
 
     fn relation(&mut self, subject: &'a Expr, relation: &'a Relation, span: Span) -> Node {
+        if let Relation::Drawn = relation {
+            return self.asked_whether_drawn(subject);
+        }
         let subject = self.expression(subject);
         if !matches!(subject.kind, Kind::Quantity(_) | Kind::Unknown) {
             let message =
@@ -220,6 +180,8 @@ impl<'a> Checker<'a> {
                     than,
                 }
             }
+            // Asked above.
+            Relation::Drawn => return Node::Known(Value::Absent),
         };
         compare(subject, node, kind, span)
     }

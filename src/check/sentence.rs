@@ -32,6 +32,9 @@ impl<'a> Checker<'a> {
     pub fn sentences(&mut self, sentences: &'a [Sentence]) -> Vec<Op> {
         let mut ops = Vec::with_capacity(sentences.len());
         for sentence in sentences {
+            if self.refused {
+                break;
+            }
             self.reads.clear();
             let outer = std::mem::replace(&mut self.broken, false);
             let done = self.sentence(sentence);
@@ -88,11 +91,14 @@ impl<'a> Checker<'a> {
                 Vec::new()
             }
             SentenceKind::Measure(measure) => self.measure(measure, span),
-            SentenceKind::Require(claim) => self
-                .claim(claim, span)
-                .map(|c| Op::Require(Box::new(c)))
-                .into_iter()
-                .collect(),
+            SentenceKind::Require(claim) => {
+                let told = self.claim(claim, span);
+                // What an operation cannot be laid over is told by the call alone.
+                self.refused |= self.operation.is_some()
+                    && !self.broken
+                    && self.settled(&claim.condition) == Some(false);
+                told.map(|c| Op::Require(Box::new(c))).into_iter().collect()
+            }
             SentenceKind::Check(claim) => self
                 .claim(claim, span)
                 .map(|c| Op::Check(Box::new(c)))

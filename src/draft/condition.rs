@@ -181,7 +181,8 @@ impl<'a> Machine<'a> {
         let text = self.words(&claim.text)?;
         let span = self.condition_span(claim.site);
         let mut fault = Fault::new(Code::Required, sentence(&text));
-        for finding in findings {
+        // What is asked of a name is said by the author's words alone.
+        for finding in findings.iter().filter(|finding| finding.wanted != "yes") {
             fault = fault.note(format!(
                 "Found {}, and {} is required.",
                 finding.measured, finding.wanted

@@ -4,7 +4,7 @@ mod seam;
 
 use super::fault::Stop;
 use super::machine::Machine;
-use crate::check::program::{DartCode, EdgeCode, EdgeRef, Node, PieceCode, PieceSay};
+use crate::check::program::{DartCode, EdgeCode, EdgeRef, Node, PieceCode, PieceSay, Slot};
 use crate::geometry::path::Path;
 use crate::kind::unit::LengthUnit;
 use crate::kind::{Dimension, Kind};
@@ -15,6 +15,7 @@ use crate::pattern::spec::{
 };
 use crate::phrase::{Fault, Value};
 use crate::report::{Code, Span};
+use std::collections::BTreeMap;
 
 /// Which place in the text each tag stands for.
 #[derive(Clone, Debug, Default)]
@@ -106,10 +107,23 @@ pub fn spec_value(value: &Value, kind: &Kind) -> spec::Value {
 impl<'a> Machine<'a> {
     /// Every value by full name, and the cloths.
     pub fn hand_over(&mut self) {
+        let all = self.program.names.iter();
+        let slots: BTreeMap<&str, Slot> = all.map(|name| (name.name.as_str(), name.slot)).collect();
         for name in &self.program.names {
-            let Some(value) = self.value(name.slot).cloned() else {
+            let Some(mut value) = self.value(name.slot).cloned() else {
                 continue;
             };
+            // Lines that were redrawn are not what the list was made of.
+            let newest = name.lines.iter().map(|line| {
+                let value = self.value(*slots.get(line.as_str())?)?;
+                matches!(value, Value::Path(_)).then(|| value.clone())
+            });
+            if let (false, Some(lines)) = (
+                name.lines.is_empty(),
+                newest.collect::<Option<Vec<Value>>>(),
+            ) {
+                value = Value::List(lines.into());
+            }
             if matches!(value, Value::Absent | Value::Bearing(_)) {
                 continue;
             }

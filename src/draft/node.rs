@@ -4,8 +4,8 @@ use super::fault::Stop;
 use super::machine::{Frame, MOST_CALLS, MOST_ITEMS, Machine};
 use super::printed::printed;
 use crate::check::program::{
-    ArgumentRange, BearingNode, CallNode, DisplacedNode, EachNode, EachOverNode, FarNode, Node,
-    OperationCall, Routine, Slot, SumNode, TextNode,
+    BearingNode, CallNode, DisplacedNode, EachNode, EachOverNode, FarNode, Node, OperationCall,
+    Routine, Slot, SumNode, TextNode,
 };
 use crate::geometry::angle::Angle;
 use crate::kind::Kind;
@@ -242,7 +242,9 @@ impl<'a> Machine<'a> {
             let value = match self.eval(node) {
                 Ok(value) => Some(value),
                 Err(Stop::Missing(_))
-                    if matches!(node, Node::Slot(_)) && call.args.len() > call.shown.len() =>
+                    if matches!(node, Node::Slot(_))
+                        && call.args.len() > call.shown.len()
+                        && !routine.refuses =>
                 {
                     None
                 }
@@ -253,9 +255,7 @@ impl<'a> Machine<'a> {
                 set(&mut frame.drawn_by, at, by);
             }
         }
-        for bounded in &routine.ranges {
-            self.hold_argument(bounded, &frame, routine, call)?;
-        }
+        self.hold_arguments(&frame, routine, call)?;
         for (_, kind, span, at) in &call.shown {
             let slot = routine.arguments.get(*at);
             let value = slot.and_then(|slot| match slot {
@@ -303,68 +303,6 @@ impl<'a> Machine<'a> {
                 ),
             )
         })
-    }
-
-    /// An argument outside the range its operation declares is refused at the call.
-    fn hold_argument(
-        &self,
-        bounded: &ArgumentRange,
-        frame: &Frame,
-        routine: &Routine,
-        call: &OperationCall,
-    ) -> Result<(), Stop> {
-        let value = routine
-            .arguments
-            .get(bounded.argument)
-            .and_then(|slot| match slot {
-                Slot::Local(at) | Slot::Global(at) => frame.values.get(*at as usize)?.as_ref(),
-            });
-        let Some(Value::Quantity(figure)) = value else {
-            return Ok(());
-        };
-        let (low, high, place) = bounded.range;
-        if *figure >= low - 1e-9 && *figure <= high + 1e-9 {
-            return Ok(());
-        }
-        let shown = |figure: f64| self.program.unit.of_kind(&bounded.kind, figure);
-        let name = bounded.name.replace('_', " ");
-        let message = format!(
-            "{} of `{}` is {}, and it should lie between {} and {}.",
-            super::handover::capital(&name),
-            routine.head,
-            shown(*figure),
-            shown(low),
-            shown(high)
-        );
-        let given = call.shown.iter().find(|(shown, ..)| *shown == bounded.name);
-        let span = given.map_or(call.span, |(_, _, span, _)| *span);
-        let mut stop = Stop::at(span, Fault::new(Code::OutOfRange, message));
-        if let Stop::Fault(faulted) = &mut stop {
-            faulted.at = shown(*figure);
-            faulted.labels.push((place, "the range".into()));
-        }
-        Err(stop)
-    }
-
-    /// What the user passed, for the message of a fault inside.
-    fn given_values(&self, call: &OperationCall) -> Vec<(Span, String)> {
-        let shown = |(name, kind, span, at): &(String, Kind, Span, usize)| {
-            let Kind::Quantity(_) = kind else { return None };
-            let value = match call.args.get(*at)? {
-                Node::Slot(slot) => self.value(*slot)?.clone(),
-                Node::Known(value) => value.clone(),
-                _ => return None,
-            };
-            Some((
-                *span,
-                format!(
-                    "{} is {}",
-                    name.replace('_', " "),
-                    printed(self.program.unit, &value, kind)
-                ),
-            ))
-        };
-        call.shown.iter().filter_map(shown).collect()
     }
 
     fn displaced(&mut self, displaced: &'a DisplacedNode) -> Result<Value, Stop> {

@@ -208,7 +208,7 @@ fn four_left_handed() {
         )],
         &[],
     );
-    assert!(wrong.errors()[0].contains("right or left"));
+    assert!(wrong.errors()[0].contains("\"right\" or \"left\", and never \"middle\""));
 }
 
 #[test]

@@ -102,6 +102,7 @@ fn relation_told(relation: &Relation) -> String {
             };
             format!("{}{}more:{more} {}", part(by), part(up_to), told(than))
         }
+        Relation::Drawn => "drawn".into(),
     }
 }
 

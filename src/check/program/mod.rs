@@ -123,6 +123,8 @@ pub struct FinalName {
     pub kind: Kind,
     /// The sentence that drew it.
     pub site: SiteId,
+    /// Of a list of lines that have names: their full names, for which it stands, redrawn or not.
+    pub lines: Vec<String>,
 }
 
 /// A sentence that draws, requires, checks or offers something.
@@ -330,8 +332,25 @@ pub struct Routine {
     pub results: usize,
     /// Its results are the members of a panel.
     pub gives_panel: bool,
+    /// It ends with a `require` that what it is given cannot meet.
+    pub refuses: bool,
     /// Arguments that are bounded.
     pub ranges: Vec<ArgumentRange>,
+    /// Arguments that are one of a list of texts.
+    pub texts: Vec<ArgumentTexts>,
+}
+
+/// The texts that an operation's argument may be.
+#[derive(Clone, Debug)]
+pub struct ArgumentTexts {
+    /// Which argument, in the order of [`Routine::arguments`].
+    pub argument: usize,
+    /// Its name.
+    pub name: String,
+    /// What it may be.
+    pub texts: Vec<String>,
+    /// Where they are listed.
+    pub span: Span,
 }
 
 /// The values that an operation's argument may take.

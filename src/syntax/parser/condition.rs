@@ -1,7 +1,7 @@
 //! Conditions: `or`, then `and`, then `not`, then one comparison. Each side of a comparison is an expression; a phrase
 //! beside one stands in brackets.
 
-use super::cursor::{astray, bump, expect, next_letters, read_word};
+use super::cursor::{astray, at_word, bump, expect, next_letters, read_word};
 use super::expression::{Rules, expression, made, relation_next, spend};
 use super::fault::Want;
 use super::model::Model;
@@ -11,6 +11,9 @@ use crate::syntax::tree::{Comparison, Expr, ExprKind, Link, Relation};
 
 /// The words before `than`.
 pub const RELATIONS: &[&str] = &["longer", "shorter", "more", "less"];
+
+/// The word that asks whether a name is there.
+pub const DRAWN: &str = "drawn";
 
 /// A condition from its first token.
 pub fn condition<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Expr> {
@@ -101,17 +104,32 @@ fn side<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Expr> {
     }
 }
 
-/// `is within T of B`, `is between A and B [longer than C]`, `is [A] longer than B`
+/// `is within T of B`, `is between A and B [longer than C]`, `is [A] longer than B`, `is drawn`
 fn is<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>, subject: Expr) -> Read<Expr> {
     inp.skip();
     let (relation, end) = match inp.peek() {
         Some(Tok::Link(Link::Within)) => within(inp, rules)?,
         Some(Tok::Link(Link::Between)) => between(inp, rules)?,
+        _ if drawn_next(inp) => (Relation::Drawn, bump(inp)),
         _ => than(inp, rules)?,
     };
     let span = subject.span.to(end);
     let (subject, relation) = (Box::new(subject), Box::new(relation));
     Ok(made(ExprKind::Is { subject, relation }, span))
+}
+
+/// Whether `drawn` stands here as the word that asks, and not as a name that begins a figure.
+fn drawn_next(inp: &mut In) -> bool {
+    if !at_word(inp, DRAWN) {
+        return false;
+    }
+    let here = inp.save();
+    inp.skip();
+    let goes_on = relation_next(inp)
+        || matches!(inp.peek(), Some(Tok::Direction(_) | Tok::Link(Link::Of)))
+        || inp.peek().is_some_and(Tok::is_operator);
+    inp.rewind(here);
+    !goes_on
 }
 
 type Told = (Relation, crate::report::Span);

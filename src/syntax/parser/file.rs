@@ -113,7 +113,7 @@ fn measure<'s>(rules: &Rules<'s>, of: MeasureOf) -> Rule<'s, SentenceKind> {
         .then_ignore(token(Tok::Equal, EQUALS))
         .then(rules.expression())
         .then(values::range(rules))
-        .then(optional(of_next, choices(rules)).map(Option::unwrap_or_default))
+        .then(choices(rules))
         .then(optional(text_next, quoted(rules)))
         .map(move |((((name, default), range), choices), text)| {
             SentenceKind::Measure(Measure {
@@ -128,10 +128,13 @@ fn measure<'s>(rules: &Rules<'s>, of: MeasureOf) -> Rule<'s, SentenceKind> {
         .boxed()
 }
 
-/// `of "left", "right"`
-fn choices<'s>(rules: &Rules<'s>) -> Rule<'s, Vec<Text>> {
-    link(Link::Of, Want::a("`of`"))
+/// `[of "left", "right"]`
+pub fn choices<'s>(rules: &Rules<'s>) -> Rule<'s, Vec<Text>> {
+    let listed = link(Link::Of, Want::a("`of`"))
         .ignore_then(listed(quoted(rules)))
+        .boxed();
+    optional(of_next, listed)
+        .map(Option::unwrap_or_default)
         .boxed()
 }
 

@@ -77,7 +77,7 @@ fn signature<'s>(rules: &Rules<'s>) -> Rule<'s, Signature> {
     .boxed()
 }
 
-/// `(KIND NAME = DEFAULT between A and B "what it is")`
+/// `(KIND NAME = DEFAULT between A and B "what it is")`, `(text NAME = "a" of "a", "b" "what it is")`
 fn parameter<'s>(rules: &Rules<'s>) -> Rule<'s, Parameter> {
     let kind = rule(|inp| {
         expect(
@@ -90,17 +90,21 @@ fn parameter<'s>(rules: &Rules<'s>) -> Rule<'s, Parameter> {
     kind.then(rule(|inp| read_word(inp, Want::a("the parameter's name"))))
         .then(file::default(rules))
         .then(values::range(rules))
+        .then(file::choices(rules))
         .then(optional(text_next, quoted(rules)))
         .then(rule(|inp| {
             expect(inp, Tok::CloseRound, Want::a("`)`, or `=` and a default,"))
         }))
-        .map(|(((((kind, name), default), range), doc), _)| Parameter {
-            kind,
-            name,
-            default,
-            range,
-            doc,
-        })
+        .map(
+            |((((((kind, name), default), range), choices), doc), _)| Parameter {
+                kind,
+                name,
+                default,
+                range,
+                choices,
+                doc,
+            },
+        )
         .boxed()
 }
 

@@ -262,6 +262,8 @@ pub enum Relation {
         /// Than what.
         than: Expr,
     },
+    /// `is drawn`: whether the name is there, settled before any figure is known.
+    Drawn,
 }
 
 /// A phrase.

@@ -310,6 +310,8 @@ pub struct Parameter {
     pub default: Option<Expr>,
     /// `between A and B`: the values that make sense.
     pub range: Option<(Expr, Expr)>,
+    /// `of "left", "right"`: the texts it may be.
+    pub choices: Vec<Text>,
     /// What it is.
     pub doc: Option<Text>,
 }

@@ -1,0 +1,129 @@
+//! What an operation is given: held against the ranges and the texts that its parameters list, and shown in the message of a
+//! fault inside.
+
+use super::fault::Stop;
+use super::machine::{Frame, Machine};
+use super::printed::printed;
+use crate::check::program::{ArgumentRange, ArgumentTexts, Node, OperationCall, Routine, Slot};
+use crate::kind::Kind;
+use crate::phrase::{Fault, Value};
+use crate::report::{Code, Span};
+
+impl Machine<'_> {
+    /// Every argument is within what its parameter says.
+    ///
+    /// # Errors
+    /// With the first that is not, at its place in the call.
+    pub(super) fn hold_arguments(
+        &self,
+        frame: &Frame,
+        routine: &Routine,
+        call: &OperationCall,
+    ) -> Result<(), Stop> {
+        for bounded in &routine.ranges {
+            self.hold_argument(bounded, frame, routine, call)?;
+        }
+        for listed in &routine.texts {
+            self.hold_text(listed, frame, routine, call)?;
+        }
+        Ok(())
+    }
+
+    /// An argument outside the range its operation declares is refused at the call.
+    fn hold_argument(
+        &self,
+        bounded: &ArgumentRange,
+        frame: &Frame,
+        routine: &Routine,
+        call: &OperationCall,
+    ) -> Result<(), Stop> {
+        let value = argument(routine, frame, bounded.argument);
+        let Some(Value::Quantity(figure)) = value else {
+            return Ok(());
+        };
+        let (low, high, place) = bounded.range;
+        if *figure >= low - 1e-9 && *figure <= high + 1e-9 {
+            return Ok(());
+        }
+        let shown = |figure: f64| self.program.unit.of_kind(&bounded.kind, figure);
+        let name = bounded.name.replace('_', " ");
+        let message = format!(
+            "{} of `{}` is {}, and it should lie between {} and {}.",
+            super::handover::capital(&name),
+            routine.head,
+            shown(*figure),
+            shown(low),
+            shown(high)
+        );
+        let given = call.shown.iter().find(|(shown, ..)| *shown == bounded.name);
+        let span = given.map_or(call.span, |(_, _, span, _)| *span);
+        let mut stop = Stop::at(span, Fault::new(Code::OutOfRange, message));
+        if let Stop::Fault(faulted) = &mut stop {
+            faulted.at = shown(*figure);
+            faulted.labels.push((place, "the range".into()));
+        }
+        Err(stop)
+    }
+
+    /// A text that is known only where it is drawn must be one of the listed ones, too.
+    fn hold_text(
+        &self,
+        listed: &ArgumentTexts,
+        frame: &Frame,
+        routine: &Routine,
+        call: &OperationCall,
+    ) -> Result<(), Stop> {
+        let value = argument(routine, frame, listed.argument);
+        let Some(Value::Text(text)) = value else {
+            return Ok(());
+        };
+        if listed.texts.iter().any(|one| **one == **text) {
+            return Ok(());
+        }
+        let quoted: Vec<String> = listed
+            .texts
+            .iter()
+            .map(|one| format!("\"{one}\""))
+            .collect();
+        let message = format!(
+            "{} of `{}` is \"{text}\", and it should be {}.",
+            super::handover::capital(&listed.name.replace('_', " ")),
+            routine.head,
+            quoted.join(" or ")
+        );
+        let given = call.shown.iter().find(|(shown, ..)| *shown == listed.name);
+        let span = given.map_or(call.span, |(_, _, span, _)| *span);
+        let mut stop = Stop::at(span, Fault::new(Code::OutOfRange, message));
+        if let Stop::Fault(faulted) = &mut stop {
+            faulted.labels.push((listed.span, "its texts".into()));
+        }
+        Err(stop)
+    }
+
+    /// What the user passed, for the message of a fault inside.
+    pub(super) fn given_values(&self, call: &OperationCall) -> Vec<(Span, String)> {
+        let shown = |(name, kind, span, at): &(String, Kind, Span, usize)| {
+            let Kind::Quantity(_) = kind else { return None };
+            let value = match call.args.get(*at)? {
+                Node::Slot(slot) => self.value(*slot)?.clone(),
+                Node::Known(value) => value.clone(),
+                _ => return None,
+            };
+            Some((
+                *span,
+                format!(
+                    "{} is {}",
+                    name.replace('_', " "),
+                    printed(self.program.unit, &value, kind)
+                ),
+            ))
+        };
+        call.shown.iter().filter_map(shown).collect()
+    }
+}
+
+/// The value of an argument, where there is one.
+fn argument<'f>(routine: &Routine, frame: &'f Frame, at: usize) -> Option<&'f Value> {
+    let (Slot::Local(at) | Slot::Global(at)) = routine.arguments.get(at)?;
+    frame.values.get(*at as usize)?.as_ref()
+}
