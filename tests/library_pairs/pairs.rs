@@ -114,7 +114,7 @@ fn body(
 ) -> String {
     let mut text = format!("draft \"Crew shirt\"\nunit cm\nuse shirt\nuse fitting\n{base}");
     text.push_str(if fitted {
-        "panel shirt = fitted_body on shirt\n"
+        "panel shirt = fitted_body on shirt with back_length 66cm\n"
     } else {
         "panel shirt = shirt_body on shirt\n"
     });
