@@ -80,7 +80,7 @@ pub const ON_BODY: &[Act] = &[
         "open_neck",
         &[
             "open_neck on shirt with wider 5mm, back_lower 3mm, front_lower 1cm",
-            "open_neck on shirt with front_lower 4cm",
+            "open_neck on shirt with front_lower 12mm",
         ],
         &[],
     ),
@@ -113,7 +113,6 @@ pub const ON_BODY: &[Act] = &[
         &[
             "side_seams on shirt",
             "side_seams on shirt with shape \"straight\", hip_ease 14cm",
-            "side_seams on shirt with shape \"flared\", hip_ease 14cm",
         ],
         &[],
     ),

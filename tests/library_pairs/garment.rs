@@ -1,5 +1,6 @@
 //! A garment of a few lines, drawn in this process, and what a reader of its JSON finds.
 
+use crate::promises;
 use geo::{Area, LineString, Polygon, Validation};
 use oaktag::draft::{self, Inputs, Outcome};
 use oaktag::output::json;
@@ -10,8 +11,8 @@ use std::collections::BTreeMap;
 
 /// What came of a draft.
 pub enum Came {
-    /// All is well: the drawing.
-    Whole(Json),
+    /// All is well: its pieces, and what it promises and does not keep.
+    Whole(Shape, Vec<String>),
     /// One sentence refuses an act: the words, and the line it stands on.
     Refused(String, String),
     /// Anything else.
@@ -43,7 +44,7 @@ pub fn draw(text: &str) -> Came {
         let json = read(&outcome);
         wrong = faults(&json);
         if wrong.is_empty() {
-            return Came::Whole(json);
+            return Came::Whole(shape(&json), promises::broken(&json, text));
         }
     }
     Came::Wrong(wrong)
@@ -196,19 +197,30 @@ pub fn point(json: &Json, name: &str) -> Option<(f64, f64)> {
     Some((value["x"].as_f64()?, value["y"].as_f64()?))
 }
 
-/// Where two drawings of one garment differ by more than a twentieth of a millimetre.
-pub fn difference(a: &Json, b: &Json) -> Option<String> {
-    let by_name = |json: &Json| -> BTreeMap<String, Vec<Edge>> {
-        pieces(json)
-            .iter()
-            .map(|piece| (piece["name"].as_str().unwrap().to_owned(), edges(piece)))
-            .collect()
+/// Pieces by name, with their edges.
+pub type Shape = BTreeMap<String, Vec<Edge>>;
+
+/// The pieces of a drawing; of each edge its ends alone.
+fn shape(json: &Json) -> Shape {
+    let ends = |mut edge: Edge| {
+        let last = *edge.points.last().unwrap();
+        edge.points.truncate(1);
+        edge.points.push(last);
+        edge.points.shrink_to_fit();
+        edge
     };
-    let (a, b) = (by_name(a), by_name(b));
+    let name = |piece: &Json| piece["name"].as_str().unwrap().to_owned();
+    let all = pieces(json).iter();
+    all.map(|piece| (name(piece), edges(piece).into_iter().map(ends).collect()))
+        .collect()
+}
+
+/// Where two drawings of one garment differ by more than a twentieth of a millimetre.
+pub fn difference(a: &Shape, b: &Shape) -> Option<String> {
     if a.keys().ne(b.keys()) {
         return Some(format!("pieces {:?} and {:?}", a.keys(), b.keys()));
     }
-    for (name, edges) in &a {
+    for (name, edges) in a {
         let others = &b[name];
         if edges.len() != others.len() {
             return Some(format!(

@@ -1,8 +1,7 @@
 //! Two acts, one after the other.
 
 use crate::acts::{Act, ON_BLOCK, ON_BODY, ON_SLEEVE};
-use crate::garment::{Came, difference, draw};
-use crate::promises;
+use crate::garment::{Came, Shape, difference, draw};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -115,7 +114,7 @@ fn body(
 ) -> String {
     let mut text = format!("draft \"Crew shirt\"\nunit cm\nuse shirt\nuse fitting\n{base}");
     text.push_str(if fitted {
-        "panel shirt = fitted_body on shirt\n"
+        "panel shirt = fitted_body on shirt with back_length 66cm\n"
     } else {
         "panel shirt = shirt_body on shirt\n"
     });
@@ -374,9 +373,8 @@ fn judged(trials: &[Trial], apart: &[(&str, &str)]) {
         };
         let count = counted.entry((first, second)).or_default();
         match came {
-            Came::Whole(json) => {
+            Came::Whole(_, broken) => {
                 count[0] += 1;
-                let broken = promises::broken(json, text);
                 if !broken.is_empty() {
                     tell(broken.join("\n"));
                 }
@@ -392,19 +390,22 @@ fn judged(trials: &[Trial], apart: &[(&str, &str)]) {
         }
     }
     // Two acts that do not hang together make one garment in either order.
-    let mut whole: BTreeMap<Asked, &serde_json::Value> = BTreeMap::new();
+    let mut whole: BTreeMap<Asked, &Shape> = BTreeMap::new();
     for (trial, came) in trials.iter().zip(&came) {
-        if let Came::Whole(json) = came {
-            whole.insert((trial.base, trial.first, trial.second, trial.options), json);
+        if let Came::Whole(shape, _) = came {
+            whole.insert(
+                (trial.base, trial.first, trial.second, trial.options),
+                shape,
+            );
         }
     }
-    for ((base, first, second, options), json) in &whole {
+    for ((base, first, second, options), shape) in &whole {
         let other = whole.get(&(*base, *second, *first, (options.1, options.0)));
         let asked = !apart
             .iter()
             .any(|(a, b)| [a, b] == [first, second] || [a, b] == [second, first]);
         if let (Some(other), true, true) = (other, first < second, asked)
-            && let Some(differs) = difference(json, other)
+            && let Some(differs) = difference(shape, other)
         {
             wrong.push(format!("{base}: {first} and {second} {options:?} are another garment the other way round: {differs}"));
         }
