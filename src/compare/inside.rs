@@ -262,7 +262,7 @@ pub(super) fn lines(changes: &[InsideChange], unit: PrintUnit) -> Vec<String> {
     told.collect()
 }
 
-/// `buttons 1 to 7`, `dart tip and pocket corner`.
+/// `buttons 1 to 7`, `dart tip and knee point`.
 fn row(names: &[String]) -> String {
     let numbered = |name: &String| -> Option<(String, usize)> {
         let (stem, number) = name.rsplit_once(' ')?;

@@ -51,6 +51,7 @@ impl Speech<'_> {
 
     fn relation(&self, subject: &Expr, relation: &Relation) -> String {
         match relation {
+            Relation::Drawn => "is drawn".to_owned(),
             Relation::Within { tolerance, of } => {
                 format!("is within {} of {}", self.named(tolerance), self.named(of))
             }

@@ -582,7 +582,7 @@ fn what_moved_is_told_with_its_way_and_its_sign() {
         Detail::Outline,
     ));
     assert!(
-        told.contains("b: 14.14 cm → 10 cm, 4.14 cm shorter"),
+        told.contains("; 14.14 cm → 10 cm, 4.14 cm shorter"),
         "{told}"
     );
 }

@@ -239,8 +239,8 @@ fn a_notch_is_told_from_the_corner_it_is_measured_from() {
             .collect();
         // From (0, 0), where the top meets the low edge, it is 50 mm; from (200, 0), where it meets the slant, 150 mm.
         let either = [
-            "Notch once on the top, 50 mm along it from its corner with the low.",
-            "Notch once on the top, 150 mm along it from its corner with the slant.",
+            "Notch once on the top, at the n, 50 mm from the corner with the low.",
+            "Notch once on the top, at the n, 150 mm from the corner with the slant.",
         ];
         assert!(
             said.len() == 1 && either.contains(&&**said[0]),

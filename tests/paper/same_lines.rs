@@ -290,11 +290,16 @@ fn for_a_cutting_room(name: &str, pattern: &Pattern, rings: &[Ring]) {
     let drawing = ::dxf::Drawing::load(&mut dxf::write(pattern, "base").as_bytes()).unwrap();
     for ring in rings {
         let of = format!("{name} {}, DXF", ring.piece);
-        let block_name = format!("{}-BASE", ring.piece.to_uppercase());
-        let mut blocks = drawing.blocks();
-        let block = blocks
-            .find(|block| block.name.to_uppercase() == block_name)
-            .unwrap_or_else(|| panic!("{of}: no block {block_name}"));
+        // A piece with a mark on one side alone has a block a side; the half that its sheet shows is not mirrored.
+        let names =
+            ["", "_RIGHT", "_LEFT"].map(|side| format!("{}{side}-BASE", ring.piece.to_uppercase()));
+        let block = names
+            .iter()
+            .find_map(|name| {
+                let mut blocks = drawing.blocks();
+                blocks.find(|block| block.name.to_uppercase() == *name)
+            })
+            .unwrap_or_else(|| panic!("{of}: no block {}", names[0]));
         notches_go_in(block, ring, &of);
         let lines = block.entities.iter().filter_map(|entity| {
             let is_cut = matches!(&*entity.common.layer, "1" | "11");
