@@ -6,13 +6,13 @@
 
 mod support;
 
-use oaktag::check::{self, Checked};
-use oaktag::draft::Inputs;
-use oaktag::draft::bodies::Table;
-use oaktag::sizes::answer::{Answer, Verdict};
-use oaktag::sizes::ordered::{all_threads, in_order};
-use oaktag::sizes::tally::Tally;
-use oaktag::syntax::project::{NoFiles, Project};
+use oaktag_language::check::{self, Checked};
+use oaktag_language::draft::Inputs;
+use oaktag_language::draft::bodies::Table;
+use oaktag_language::syntax::project::{NoFiles, Project};
+use oaktag_studio::sizes::answer::{Answer, Verdict};
+use oaktag_studio::sizes::ordered::{all_threads, in_order};
+use oaktag_studio::sizes::tally::Tally;
 use std::error::Error;
 use std::num::NonZeroUsize;
 use std::ops::ControlFlow;
@@ -93,7 +93,12 @@ fn main() -> Result<(), Box<dyn Error>> {
     };
     let people = people()?;
     let text = read("examples/womens-crew-shirt.draft")?;
-    let mut project = Project::load("shirt.draft", &text, &NoFiles, &oaktag::library::module);
+    let mut project = Project::load(
+        "shirt.draft",
+        &text,
+        &NoFiles,
+        &oaktag_language::library::module,
+    );
     let checked = check::check(&project);
     let mut printed = Printed::new();
     let mut pairs = Vec::new();

@@ -6,16 +6,16 @@
 
 mod support;
 
-use oaktag::check::{self, Checked};
-use oaktag::compare::report::{Detail, report};
-use oaktag::compare::{self, Side};
-use oaktag::draft::{self, Inputs, Outcome};
-use oaktag::lesson::{self, booklet::booklet};
-use oaktag::output::drawing::compose::compose;
-use oaktag::output::drawing::manner::Scale;
-use oaktag::output::sheet::Sheet;
-use oaktag::output::{cut_list, dxf, json, lay, pages, pdf, png, svg};
-use oaktag::syntax::project::{NoFiles, Project};
+use oaktag_language::check::{self, Checked};
+use oaktag_language::draft::{self, Inputs, Outcome};
+use oaktag_language::syntax::project::{NoFiles, Project};
+use oaktag_output::drawing::compose::compose;
+use oaktag_output::drawing::manner::Scale;
+use oaktag_output::sheet::Sheet;
+use oaktag_output::{cut_list, dxf, json, lay, pages, pdf, png, svg};
+use oaktag_studio::compare::report::{Detail, report};
+use oaktag_studio::compare::{self, Side};
+use oaktag_studio::lesson::{self, booklet::booklet};
 use std::error::Error;
 use support::drafts::{lines, lines_with_library, outline, pieces, points};
 use support::table::{Table, at_most, seconds};
@@ -31,7 +31,12 @@ const PATIENCE: f64 = 1.5;
 const POINTS: usize = 10;
 
 fn load(text: &str) -> Project {
-    Project::load("bench.draft", text, &NoFiles, &oaktag::library::module)
+    Project::load(
+        "bench.draft",
+        text,
+        &NoFiles,
+        &oaktag_language::library::module,
+    )
 }
 
 /// A draft on its way, with the same draft otherwise: what a comparison holds it against.

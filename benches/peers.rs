@@ -18,13 +18,13 @@ use ferry_kurbo::{DEFAULTS, ferry};
 use ferry_rhai::Script;
 use held::Drawing;
 use logos::Logos;
-use oaktag::check::{self, Checked};
-use oaktag::draft::{self, Inputs};
-use oaktag::report::FileId;
-use oaktag::syntax::messages::Messages;
-use oaktag::syntax::prepare;
-use oaktag::syntax::project::{Project, ReadFault, Reader};
-use oaktag::syntax::tokens::Tok;
+use oaktag_language::check::{self, Checked};
+use oaktag_language::draft::{self, Inputs};
+use oaktag_language::report::FileId;
+use oaktag_language::syntax::messages::Messages;
+use oaktag_language::syntax::prepare;
+use oaktag_language::syntax::project::{Project, ReadFault, Reader};
+use oaktag_language::syntax::tokens::Tok;
 use std::error::Error;
 use std::hint::black_box;
 use support::table::{Table, at_least, at_most, seconds};
@@ -48,7 +48,12 @@ impl Reader for Examples {
 
 /// A draft read and checked.
 fn checked(text: &str) -> Result<(Project, Checked), Box<dyn Error>> {
-    let project = Project::load("peer.draft", text, &Examples, &oaktag::library::module);
+    let project = Project::load(
+        "peer.draft",
+        text,
+        &Examples,
+        &oaktag_language::library::module,
+    );
     let checked = check::check(&project);
     match checked.diagnostics.iter().find(|told| told.is_error()) {
         Some(wrong) => Err(wrong.message.clone().into()),

@@ -7,10 +7,10 @@
 mod support;
 
 use logos::Logos;
-use oaktag::report::{FileId, SourceMap};
-use oaktag::syntax::messages::Messages;
-use oaktag::syntax::tokens::Tok;
-use oaktag::syntax::{parse, prepare, tidy_file};
+use oaktag_language::report::{FileId, SourceMap};
+use oaktag_language::syntax::messages::Messages;
+use oaktag_language::syntax::tokens::Tok;
+use oaktag_language::syntax::{parse, prepare, tidy_file};
 use support::drafts::{text, text_with_slips, unclosed};
 use support::table::{Table, at_least, seconds};
 use support::time::{slope, time};

@@ -13,9 +13,9 @@ mod example_drafts;
 use dxf::Drawing;
 use dxf::entities::{Entity, EntityType, Polyline};
 use geo::{Area, Coord, LineString, Polygon};
-use oaktag::output::dxf as written;
-use oaktag::pattern::spec::{NotchForm, Value};
-use oaktag::pattern::{Pattern, Piece};
+use oaktag_language::pattern::spec::{NotchForm, Value};
+use oaktag_language::pattern::{Pattern, Piece};
+use oaktag_output::dxf as written;
 
 fn shirt() -> Pattern {
     example_drafts::example("ferry-shirt.draft", &[]).pattern

@@ -14,7 +14,7 @@ mod commands;
 mod drawing;
 
 use drawing::Run;
-use oaktag::report::{Code, Diagnostic};
+use oaktag_language::report::{Code, Diagnostic};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 

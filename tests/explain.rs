@@ -10,8 +10,8 @@
 mod drawing;
 
 use drawing::Run;
-use oaktag::report::Code;
-use oaktag::report::explain::{Given, explanation};
+use oaktag_language::report::Code;
+use oaktag_language::report::explain::{Given, explanation};
 
 #[test]
 fn every_code_has_a_meaning_an_example_and_a_cure() {

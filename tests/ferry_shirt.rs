@@ -12,7 +12,7 @@
 mod example_drafts;
 
 use example_drafts::{as_json, example, text};
-use oaktag::report::Code;
+use oaktag_language::report::Code;
 
 /// Measure, size 40, step a size; millimetres.
 const SIZES: [(&str, f64, f64); 13] = [
@@ -31,7 +31,7 @@ const SIZES: [(&str, f64, f64); 13] = [
     ("waist_to_hip", 205.0, 1.0),
 ];
 
-fn shirt(set: &[&str]) -> oaktag::draft::Outcome {
+fn shirt(set: &[&str]) -> oaktag_language::draft::Outcome {
     let set: Vec<String> = set.iter().map(|&one| one.to_owned()).collect();
     example("ferry-shirt.draft", &set)
 }

@@ -11,8 +11,8 @@
 mod example_drafts;
 
 use example_drafts::{as_json, example, text};
-use oaktag::draft::Outcome;
-use oaktag::report::Code;
+use oaktag_language::draft::Outcome;
+use oaktag_language::report::Code;
 use serde_json::Value as Json;
 
 /// All that is told but a caution's words: code, sentence, label and notes.

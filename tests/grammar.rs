@@ -9,9 +9,9 @@
 
 mod support;
 
-use oaktag::report::{FileId, SourceMap, terminal};
-use oaktag::syntax::messages::Messages;
-use oaktag::syntax::{parse, prepare};
+use oaktag_language::report::{FileId, SourceMap, terminal};
+use oaktag_language::syntax::messages::Messages;
+use oaktag_language::syntax::{parse, prepare};
 use support::generate::Generator;
 use support::recogniser::{Recogniser, Seen, seen};
 

@@ -8,11 +8,11 @@
 
 mod support;
 
-use oaktag::report::FileId;
-use oaktag::syntax::lexer::lex;
-use oaktag::syntax::messages::Messages;
-use oaktag::syntax::tokens::Tok;
-use oaktag::syntax::{reserved, starts};
+use oaktag_language::report::FileId;
+use oaktag_language::syntax::lexer::lex;
+use oaktag_language::syntax::messages::Messages;
+use oaktag_language::syntax::tokens::Tok;
+use oaktag_language::syntax::{reserved, starts};
 use regex::Regex;
 use serde_json::Value;
 use std::collections::BTreeSet;

@@ -11,8 +11,8 @@
 mod drawing;
 
 use drawing::Run;
-use oaktag::draft::Outcome;
-use oaktag::report::Code;
+use oaktag_language::draft::Outcome;
+use oaktag_language::report::Code;
 use std::fmt::Write;
 
 /// Draws it, and holds it to the bounds that every draft is held to.
@@ -371,6 +371,6 @@ fn a_name_wider_than_any_sheet() {
         "unit cm\npanel back {{\n  point {name} = origin\n  point b = origin right 20cm\n  point c = b down 30cm\n  line top = from origin to b\n  line side = from b to c\n  line slant = from c to origin\n}}\npiece back \"{name}\" {{\n  outline top, side, slant\n  cut 1\n  grain along side\n}}\n"
     );
     let outcome = drawn(&Run::of(&text));
-    let svg = oaktag::output::svg::write(&outcome.pattern);
+    let svg = oaktag_output::svg::write(&outcome.pattern);
     assert!(svg.len() > 200_000);
 }

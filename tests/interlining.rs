@@ -12,9 +12,9 @@ mod drawing;
 
 use drawing::Run;
 use geo::{Distance, Euclidean, Validation};
-use oaktag::geometry::path::Path;
-use oaktag::pattern::cut_list::Laid;
-use oaktag::pattern::{Pattern, Piece};
+use oaktag_geometry::path::Path;
+use oaktag_language::pattern::cut_list::Laid;
+use oaktag_language::pattern::{Pattern, Piece};
 
 const BAND: &str = "draft \"Band\"
 unit mm

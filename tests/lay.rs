@@ -13,8 +13,8 @@ use geo::Relate;
 use geo::coordinate_position::CoordPos;
 use geo::dimensions::Dimensions;
 use kurbo::{BezPath, PathEl, Point, Shape, Vec2};
-use oaktag::output::lay::{Lay, LayFault, Placed, Way, lays};
-use oaktag::pattern::{Pattern, Piece};
+use oaktag_language::pattern::{Pattern, Piece};
+use oaktag_output::lay::{Lay, LayFault, Placed, Way, lays};
 use std::path::Path;
 
 fn folder() -> &'static Path {
@@ -337,7 +337,7 @@ fn a_piece_wider_than_the_cloth_is_told() {
     assert!(
         matches!(&lays[0].open, Err(LayFault::TooWide(label, width)) if label == "Rug" && (*width - 480.0).abs() < 1e-6)
     );
-    let text = oaktag::output::ticket::text(&pattern);
+    let text = oaktag_output::ticket::text(&pattern);
     assert!(
         text.contains("no lay: Rug, 480.0 mm across, is wider than the cloth"),
         "{text}"
@@ -369,14 +369,14 @@ piece mat \"Mat\" {\n  outline top, right_side, low, left_side\n  cut 2 from mai
     assert!(open.placed.iter().all(|one| one.piece.name == "mat"));
     assert_eq!((open.placed.len(), open.length.round()), (2, 200.0));
     let said = "Rug, 48.00 cm across, is wider than the cloth";
-    let ticket = oaktag::output::ticket::text(&pattern);
+    let ticket = oaktag_output::ticket::text(&pattern);
     assert!(ticket.contains(&format!("LEFT OUT: {said}")), "{ticket}");
-    let table = String::from_utf8(oaktag::output::lay::csv(&pattern).unwrap()).unwrap();
+    let table = String::from_utf8(oaktag_output::lay::csv(&pattern).unwrap()).unwrap();
     assert_eq!(
         table.matches("\"Rug, 48.00 cm across\"").count(),
         2,
         "{table}"
     );
-    let picture = oaktag::output::svg::of_drawing(&oaktag::output::lay::draw(&pattern));
+    let picture = oaktag_output::svg::of_drawing(&oaktag_output::lay::draw(&pattern));
     assert!(picture.contains(said), "the whole sentence, uncut");
 }

@@ -7,14 +7,14 @@
     reason = "a test that fails here should stop at once"
 )]
 
-use oaktag::compare::report::{Detail, report};
-use oaktag::compare::{self, Options as CompareOptions, Side};
-use oaktag::draft::{self, Inputs};
-use oaktag::kind::unit::LengthUnit;
-use oaktag::lesson::{self, Options};
-use oaktag::library;
-use oaktag::output::web;
-use oaktag::syntax::project::{Project, ReadFault, Reader};
+use oaktag_language::draft::{self, Inputs};
+use oaktag_language::kind::unit::LengthUnit;
+use oaktag_language::library;
+use oaktag_language::syntax::project::{Project, ReadFault, Reader};
+use oaktag_output::web;
+use oaktag_studio::compare::report::{Detail, report};
+use oaktag_studio::compare::{self, Options as CompareOptions, Side};
+use oaktag_studio::lesson::{self, Options};
 use scraper::{ElementRef, Html, Selector};
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -13,8 +13,8 @@ mod example_drafts;
 
 use drawing::Run;
 use geo::{Distance, Euclidean, Intersects, Validation};
-use oaktag::pattern::spec::{CornerTreatment, SeamKind};
-use oaktag::pattern::{Pattern, Piece};
+use oaktag_language::pattern::spec::{CornerTreatment, SeamKind};
+use oaktag_language::pattern::{Pattern, Piece};
 
 /// Two panels whose shoulders slant against their sides, so that the treatments of a corner differ.
 const VEST: &str = "draft \"Vest\"
@@ -254,14 +254,14 @@ fn a_squared_corner_is_square_to_the_seam_sewn_first() {
 #[test]
 fn the_order_is_printed_with_how_each_seam_is_sewn() {
     let pattern = drawn("", "sewn felled 6mm, 16mm", "order shoulder, side");
-    let ticket = oaktag::output::ticket::text(&pattern);
+    let ticket = oaktag_output::ticket::text(&pattern);
     let lines: Vec<&str> = ticket.lines().map(str::trim).collect();
     assert!(lines.contains(&"1  shoulder  10 mm"), "{ticket}");
     assert!(
         lines.contains(&"2  side      felled, front 6 mm, back 16 mm"),
         "{ticket}"
     );
-    let drawing = oaktag::output::drawing::compose::compose(&pattern);
+    let drawing = oaktag_output::drawing::compose::compose(&pattern);
     let words: Vec<&str> = drawing.texts().map(|text| text.letters.as_str()).collect();
     for wanted in [
         "Making up, in this order",
@@ -290,9 +290,9 @@ fn an_allowance_of_each_side_is_told_where_they_differ() {
             format!("front {front} mm, back {back} mm")
         };
         assert_eq!(pattern.making_up()[0].how(), wanted);
-        let ticket = oaktag::output::ticket::text(&pattern);
+        let ticket = oaktag_output::ticket::text(&pattern);
         assert!(ticket.contains(&format!("side  {wanted}")), "{ticket}");
-        let drawing = oaktag::output::drawing::compose::compose(&pattern);
+        let drawing = oaktag_output::drawing::compose::compose(&pattern);
         assert!(drawing.texts().any(|text| text.letters == wanted));
     }
 }
@@ -371,7 +371,7 @@ fn the_same_button_has_the_same_hole_on_every_piece() {
 }
 
 /// Chords within 0.01 mm.
-fn polygon(path: &oaktag::geometry::path::Path) -> geo::Polygon<f64> {
+fn polygon(path: &oaktag_geometry::path::Path) -> geo::Polygon<f64> {
     let mut points: Vec<(f64, f64)> = Vec::new();
     let mut bez = kurbo::BezPath::new();
     for (index, seg) in path.segs().iter().enumerate() {

@@ -12,12 +12,12 @@ mod drawing;
 use drawing::Run;
 use dxf::entities::EntityType;
 use kurbo::{PathEl, Point, Shape as _};
-use oaktag::output::drawing::compose::compose;
-use oaktag::output::drawing::ink::Pen;
-use oaktag::output::drawing::{Layer, Shape};
-use oaktag::output::{dxf as cutting_room, json};
-use oaktag::pattern::Pattern;
-use oaktag::pattern::spec::NotchForm;
+use oaktag_language::pattern::Pattern;
+use oaktag_language::pattern::spec::NotchForm;
+use oaktag_output::drawing::compose::compose;
+use oaktag_output::drawing::ink::Pen;
+use oaktag_output::drawing::{Layer, Shape};
+use oaktag_output::{dxf as cutting_room, json};
 
 /// A square of 30 cm with an allowance of 10 mm, and room for a sentence.
 fn square(sentences: &str) -> Pattern {
@@ -451,13 +451,13 @@ fn a_dart_is_the_same_from_either_end_of_its_mouth() {
         "{first:?} {second:?}"
     );
     let (one, other) = (&one.pieces[0], &other.pieces[0]);
-    let places = |piece: &oaktag::pattern::Piece| -> Vec<Point> {
+    let places = |piece: &oaktag_language::pattern::Piece| -> Vec<Point> {
         let marks = piece.notches.iter().flat_map(|notch| &notch.marks);
         marks.map(|mark| mark.sewing).collect()
     };
     assert_eq!(places(one), places(other));
     assert_eq!(one.darts[0].drills, other.darts[0].drills);
-    let mouth = |piece: &oaktag::pattern::Piece| {
+    let mouth = |piece: &oaktag_language::pattern::Piece| {
         let mouth = piece
             .edges
             .iter()
@@ -507,7 +507,7 @@ fn marked(pattern: &Pattern) -> Vec<(f64, f64)> {
     let marks = pattern.pieces[0].marks.iter();
     let mut places: Vec<(f64, f64)> = marks
         .filter_map(|mark| match &mark.shape {
-            oaktag::pattern::spec::Value::Point(p) => Some((p.x, p.y)),
+            oaktag_language::pattern::spec::Value::Point(p) => Some((p.x, p.y)),
             _ => None,
         })
         .collect();

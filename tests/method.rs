@@ -13,8 +13,8 @@ mod example_drafts;
 
 use example_drafts::as_json;
 use kurbo::{BezPath, CubicBez, ParamCurve, ParamCurveNearest, PathSeg, Point};
-use oaktag::draft::Outcome;
-use oaktag::report::Code;
+use oaktag_language::draft::Outcome;
+use oaktag_language::report::Code;
 use serde_json::Value as Json;
 use std::collections::{BTreeMap, BTreeSet};
 

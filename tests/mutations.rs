@@ -15,7 +15,7 @@ mod mutation;
 
 use drawing::Run;
 use mutation::{Break, Kind, Sheet};
-use oaktag::report::{Code, Diagnostic};
+use oaktag_language::report::{Code, Diagnostic};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
 

@@ -10,9 +10,9 @@
 mod pattern_fixture;
 
 use kurbo::{BezPath, ParamCurveArclen, Shape};
-use oaktag::output::json;
-use oaktag::pattern::build;
-use oaktag::pattern::spec::{Drawn, NamedValue, Value};
+use oaktag_language::pattern::build;
+use oaktag_language::pattern::spec::{Drawn, NamedValue, Value};
+use oaktag_output::json;
 use serde_json::Value as Json;
 
 fn written(drawn: &Drawn) -> Json {
@@ -37,7 +37,7 @@ fn faults(instance: &Json) -> Vec<String> {
 
 /// Every kind of value, with what is hard to write.
 fn hard_values() -> Vec<NamedValue> {
-    let line = oaktag::geometry::path::Path::endless(
+    let line = oaktag_geometry::path::Path::endless(
         kurbo::Point::new(-0.0, 1e-9),
         kurbo::Vec2::new(1.0, 0.0),
     )
@@ -224,7 +224,7 @@ fn ease_is_what_the_first_side_has_more_and_a_notch_stands_where_it_says() {
                 .iter()
                 .find(|edge| edge["name"] == notch["edge"])
                 .unwrap();
-            let line = oaktag::geometry::path::Path::from_segs(
+            let line = oaktag_geometry::path::Path::from_segs(
                 BezPath::from_svg(edge["path"].as_str().unwrap())
                     .unwrap()
                     .segments()

@@ -11,12 +11,12 @@ mod pattern_fixture;
 
 use expect_test::expect_file;
 use kurbo::{BezPath, ParamCurveArclen, Point, Shape as _};
-use oaktag::geometry::path::Path;
-use oaktag::output::drawing::frame::TextFrame;
-use oaktag::output::drawing::{Drawing, Layer, Shape, compose::compose};
-use oaktag::output::{number, svg};
-use oaktag::pattern::build;
-use oaktag::pattern::spec::{Drawn, NamedValue, Value};
+use oaktag_geometry::path::Path;
+use oaktag_language::pattern::build;
+use oaktag_language::pattern::spec::{Drawn, NamedValue, Value};
+use oaktag_output::drawing::frame::TextFrame;
+use oaktag_output::drawing::{Drawing, Layer, Shape, compose::compose};
+use oaktag_output::{number, svg};
 use roxmltree::{Document, Node};
 
 fn written(drawn: &Drawn) -> String {
@@ -226,7 +226,7 @@ fn layers_have_ids_and_lines_differ_by_more_than_colour() {
     for layer in Layer::ALL {
         group(&document, layer.id());
     }
-    use oaktag::output::drawing::ink::Pen;
+    use oaktag_output::drawing::ink::Pen;
     assert!(Pen::Cut.dashes().is_empty() && !Pen::Sew.dashes().is_empty());
     assert!(Pen::Cut.width() > 1.4 * Pen::Sew.width());
     assert!(Pen::Construction.width() < 0.6 * Pen::Sew.width());
@@ -428,7 +428,7 @@ fn every_class_in_use_has_its_style() {
     let pattern = build(&pattern_fixture::shirt()).0;
     for text in [
         svg::of_drawing(&compose(&pattern)),
-        svg::of_drawing(&oaktag::output::lay::draw(&pattern)),
+        svg::of_drawing(&oaktag_output::lay::draw(&pattern)),
     ] {
         let document = Document::parse(&text).unwrap();
         let css: String = document

@@ -11,10 +11,10 @@ mod pattern_fixture;
 
 use expect_test::{Expect, expect};
 use kurbo::{Point, Vec2};
-use oaktag::geometry::path::Path;
-use oaktag::pattern::spec::*;
-use oaktag::pattern::{Fault, Pattern, build};
-use oaktag::report::{Code, Severity};
+use oaktag_geometry::path::Path;
+use oaktag_language::pattern::spec::*;
+use oaktag_language::pattern::{Fault, Pattern, build};
+use oaktag_language::report::{Code, Severity};
 use pattern_fixture::{at, shirt, stretched};
 
 fn told(fault: &Fault, unit: PrintUnit) -> String {

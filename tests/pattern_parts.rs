@@ -12,9 +12,9 @@ mod example_drafts;
 
 use geo::{Area, BooleanOps, Coord, LineString, Polygon, Validation};
 use kurbo::{ParamCurve, Point};
-use oaktag::geometry::moves::mirror;
-use oaktag::geometry::path::Path;
-use oaktag::pattern::{Pattern, Piece};
+use oaktag_geometry::moves::mirror;
+use oaktag_geometry::path::Path;
+use oaktag_language::pattern::{Pattern, Piece};
 
 fn shirt() -> Pattern {
     example_drafts::example("ferry-shirt.draft", &[]).pattern
@@ -220,7 +220,7 @@ fn stretches_of_unfolded_edges_mirror_each_other() {
         for (half, whole) in pairs.filter(|(half, _)| half.on_fold()) {
             let over = mirror(&half.edges[half.cut.fold_edge.unwrap()].path).unwrap();
             let stretches = |piece: &Piece| -> Vec<[Point; 2]> {
-                let of = |edge: &oaktag::pattern::Edge| -> Vec<[Point; 2]> {
+                let of = |edge: &oaktag_language::pattern::Edge| -> Vec<[Point; 2]> {
                     let taken = edge.taken.iter().copied();
                     let beyond = edge.beyond.iter().map(|part| (part.0, part.1));
                     let held = edge.held.iter().map(|held| held.along);

@@ -10,7 +10,7 @@
 mod pattern_fixture;
 
 use kurbo::Point;
-use oaktag::pattern::{Pattern, build};
+use oaktag_language::pattern::{Pattern, build};
 use pattern_fixture::{Reference, shirt};
 
 fn built() -> Pattern {
@@ -124,7 +124,7 @@ fn ease_lies_between_the_notches_and_the_crown() {
 /// A piece sewn to its own pair: both are walked from the same end, so notches stand at the same distance.
 #[test]
 fn a_twin_is_walked_from_the_same_end() {
-    use oaktag::pattern::spec::{NotchForm, SeamNotchPlace, SeamNotchSpec, Tag};
+    use oaktag_language::pattern::spec::{NotchForm, SeamNotchPlace, SeamNotchSpec, Tag};
     use pattern_fixture::Tags;
     let mut drawn = shirt();
     let mut seam = drawn.seams[0].clone();

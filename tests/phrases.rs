@@ -11,10 +11,12 @@
 mod drawing;
 
 use drawing::Run;
-use oaktag::check::program::{EachOverNode, FarNode, Node, Op, Program, RelationNode, TextNode};
-use oaktag::phrase::form::overlap;
-use oaktag::phrase::table::SCENE;
-use oaktag::phrase::{Form, Table};
+use oaktag_language::check::program::{
+    EachOverNode, FarNode, Node, Op, Program, RelationNode, TextNode,
+};
+use oaktag_language::phrase::form::overlap;
+use oaktag_language::phrase::table::SCENE;
+use oaktag_language::phrase::{Form, Table};
 use std::fmt::Write;
 
 fn forms() -> &'static [Form] {

@@ -10,11 +10,11 @@
 mod example_drafts;
 
 use kurbo::{BezPath, Shape as _};
-use oaktag::output::drawing::compose::compose;
-use oaktag::output::drawing::{Layer, Shape};
-use oaktag::output::png::{MOST_DOTS, PictureFault, write};
-use oaktag::output::svg;
-use oaktag::pattern::Pattern;
+use oaktag_language::pattern::Pattern;
+use oaktag_output::drawing::compose::compose;
+use oaktag_output::drawing::{Layer, Shape};
+use oaktag_output::png::{MOST_DOTS, PictureFault, write};
+use oaktag_output::svg;
 use roxmltree::Document;
 
 fn shirt() -> Pattern {

@@ -16,15 +16,15 @@ mod chance;
 mod kinded;
 
 use chance::Chance;
-use oaktag::draft::{self, Inputs, Outcome};
-use oaktag::library;
-use oaktag::output::drawing::compose::compose;
-use oaktag::output::drawing::manner::Scale;
-use oaktag::output::sheet::Sheet;
-use oaktag::output::{dxf as cutting_room, json, pages, pdf, png as picture, svg};
-use oaktag::pattern::Pattern;
-use oaktag::syntax::project::{NoFiles, Project};
-use oaktag::syntax::{meaning, parse, tidy};
+use oaktag_language::draft::{self, Inputs, Outcome};
+use oaktag_language::library;
+use oaktag_language::pattern::Pattern;
+use oaktag_language::syntax::project::{NoFiles, Project};
+use oaktag_language::syntax::{meaning, parse, tidy};
+use oaktag_output::drawing::compose::compose;
+use oaktag_output::drawing::manner::Scale;
+use oaktag_output::sheet::Sheet;
+use oaktag_output::{dxf as cutting_room, json, pages, pdf, png as picture, svg};
 use std::path::Path;
 
 /// Drafts made of so many seeds.
@@ -75,12 +75,12 @@ fn the_check_passes_them_and_tidy_keeps_their_meaning() {
     for seed in 0..SEEDS {
         let text = drafted(seed);
         let (project, outcome) = drawn(&text);
-        let checked = oaktag::check::check(&project);
+        let checked = oaktag_language::check::check(&project);
         let wrong = checked.diagnostics.iter().find(|told| told.is_error());
         assert!(wrong.is_none(), "seed {seed}: {wrong:?}\n{text}");
         let laid_out = tidy(&text).unwrap();
         let file = project.files[0].id;
-        let mut sources = oaktag::report::SourceMap::new();
+        let mut sources = oaktag_language::report::SourceMap::new();
         let again = sources.add("chance.draft", &laid_out, false);
         assert_eq!(
             meaning(&parse(&project.sources, file).tree),

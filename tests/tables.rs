@@ -9,11 +9,11 @@
     reason = "a test that fails should say so where it does"
 )]
 
-use oaktag::draft::bodies::{self, Table};
-use oaktag::draft::inputs::{Given, Inputs};
-use oaktag::kind::Dimension;
-use oaktag::report::{Diagnostic, terminal};
-use oaktag::syntax::project::{NoFiles, Project};
+use oaktag_language::draft::bodies::{self, Table};
+use oaktag_language::draft::inputs::{Given, Inputs};
+use oaktag_language::kind::Dimension;
+use oaktag_language::report::{Diagnostic, terminal};
+use oaktag_language::syntax::project::{NoFiles, Project};
 use std::path::{Path, PathBuf};
 
 const DRAFT: &str = "unit cm
@@ -26,7 +26,12 @@ check \"across\" that length of across > 30cm
 ";
 
 fn project() -> Project {
-    Project::load("vest.draft", DRAFT, &NoFiles, &oaktag::library::module)
+    Project::load(
+        "vest.draft",
+        DRAFT,
+        &NoFiles,
+        &oaktag_language::library::module,
+    )
 }
 
 /// Everything told of a table and of the bodies in it, and how many bodies are drawn without an error.
@@ -37,7 +42,7 @@ fn told(name: &str, bytes: &[u8]) -> (String, usize, Vec<Diagnostic>) {
     };
     let mut project = project();
     let file = project.sources.add(format!("{name}.csv"), &text, false);
-    let checked = oaktag::check::check(&project);
+    let checked = oaktag_language::check::check(&project);
     let mut told = Vec::new();
     let mut well = 0;
     match Table::read(&project.sources, file, &checked.program) {
@@ -56,7 +61,7 @@ fn told(name: &str, bytes: &[u8]) -> (String, usize, Vec<Diagnostic>) {
                     body: Some(body),
                     ..Inputs::default()
                 };
-                let drawn = oaktag::draft::draw(&project, &checked, &inputs).diagnostics;
+                let drawn = oaktag_language::draft::draw(&project, &checked, &inputs).diagnostics;
                 well += usize::from(!drawn.iter().any(Diagnostic::is_error));
                 told.extend(drawn);
             }
@@ -161,7 +166,7 @@ fn one_table_in_every_dress() {
         let text = bodies::decoded(bytes).unwrap();
         let mut project = project();
         let file = project.sources.add("crew.csv", &text, false);
-        let checked = oaktag::check::check(&project);
+        let checked = oaktag_language::check::check(&project);
         let table = Table::read(&project.sources, file, &checked.program).unwrap();
         assert!(table.warnings().is_empty(), "{number}");
         let figures: Vec<_> = (0..table.len())
@@ -202,7 +207,7 @@ fn inches_as_a_tailor_writes_them() {
     let file = project
         .sources
         .add("inches.csv", std::str::from_utf8(bodies).unwrap(), false);
-    let checked = oaktag::check::check(&project);
+    let checked = oaktag_language::check::check(&project);
     let table = Table::read(&project.sources, file, &checked.program).unwrap();
     for (at, wanted) in [952.5, 965.2, 965.0].into_iter().enumerate() {
         let body = table.body(at).unwrap();
@@ -215,10 +220,10 @@ fn inches_as_a_tailor_writes_them() {
             body: Some(body),
             ..Inputs::default()
         };
-        let outcome = oaktag::draft::draw(&project, &checked, &inputs);
+        let outcome = oaktag_language::draft::draw(&project, &checked, &inputs);
         let values = &outcome.pattern.values;
         let across = values.iter().find(|value| value.name == "across").unwrap();
-        let oaktag::pattern::spec::Value::Line(across) = &across.value else {
+        let oaktag_language::pattern::spec::Value::Line(across) = &across.value else {
             panic!("{across:?}");
         };
         let long = across.length().unwrap();
@@ -230,9 +235,14 @@ fn inches_as_a_tailor_writes_them() {
 #[test]
 fn a_draft_in_inches_is_drawn_in_millimetres() {
     let text = "unit in\nbody girth = 38in between 20in and 60in\nchoose ease = 3/8in between 0in and 2in\nlength whole = girth + ease\nlength quarter_in = 1 1/4in\nlength both_units = 2.5in + 1cm\narea patch = 2in * 3in\n";
-    let mut project = Project::load("in.draft", text, &NoFiles, &oaktag::library::module);
+    let mut project = Project::load(
+        "in.draft",
+        text,
+        &NoFiles,
+        &oaktag_language::library::module,
+    );
     let drawn = |project: &Project, inputs: &Inputs| {
-        let outcome = oaktag::draft::make(project, inputs);
+        let outcome = oaktag_language::draft::make(project, inputs);
         let told = terminal::render(&project.sources, &outcome.diagnostics, false);
         assert!(!outcome.has_errors(), "{told}");
         let figure = |name: &str| {
@@ -242,8 +252,8 @@ fn a_draft_in_inches_is_drawn_in_millimetres() {
                 .iter()
                 .find(|value| value.name == name);
             match value.unwrap().value {
-                oaktag::pattern::spec::Value::Length(figure)
-                | oaktag::pattern::spec::Value::Area(figure) => figure,
+                oaktag_language::pattern::spec::Value::Length(figure)
+                | oaktag_language::pattern::spec::Value::Area(figure) => figure,
                 ref other => panic!("{name}: {other:?}"),
             }
         };
@@ -256,7 +266,7 @@ fn a_draft_in_inches_is_drawn_in_millimetres() {
         [974.725, 31.75, 73.5, 3870.96]
     );
     let set = ["girth=40in", "ease=1/2in"]
-        .map(|typed| oaktag::draft::inputs::setting(&mut project.sources, typed).unwrap());
+        .map(|typed| oaktag_language::draft::inputs::setting(&mut project.sources, typed).unwrap());
     let inputs = Inputs {
         set: set.to_vec(),
         ..Inputs::default()
@@ -322,7 +332,7 @@ fn no_table_is_too_broken_to_be_answered() {
         usize::try_from(state % below as u64).unwrap()
     };
     let project = project();
-    let checked = oaktag::check::check(&project);
+    let checked = oaktag_language::check::check(&project);
     for _ in 0..4_000 {
         let mut text = String::from(if next(2) == 0 {
             "name,chest_girth\n"
@@ -332,7 +342,7 @@ fn no_table_is_too_broken_to_be_answered() {
         for _ in 0..next(40) {
             text.push_str(parts[next(parts.len())]);
         }
-        let mut sources = oaktag::report::SourceMap::new();
+        let mut sources = oaktag_language::report::SourceMap::new();
         let file = sources.add("t.csv", &text, false);
         if let Ok(table) = Table::read(&sources, file, &checked.program) {
             for at in 0..table.len() {

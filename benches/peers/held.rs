@@ -3,8 +3,8 @@
 use super::ferry_kurbo::Ferry;
 use super::ferry_rhai::NAMES;
 use kurbo::{CubicBez, ParamCurve, PathSeg, Point};
-use oaktag::geometry::path::Path;
-use oaktag::pattern::spec::{Drawn, Value};
+use oaktag_geometry::path::Path;
+use oaktag_language::pattern::spec::{Drawn, Value};
 use std::collections::BTreeMap;
 use std::error::Error;
 

@@ -7,16 +7,16 @@ use super::load::{self, Values};
 use super::search;
 use super::told::{self, Format};
 use super::why;
-use crate::check;
-use crate::draft::Outcome;
-use crate::draft::record::NotJudged;
-use crate::kind::Kind;
-use crate::kind::unit::LengthUnit;
-use crate::pattern::said::least_said;
-use crate::pattern::spec::{MeasureUsed, Value};
-use crate::pattern::{Decided, Pattern, Seam, WearerSide, figure};
-use crate::report::SourceMap;
-use crate::sizes::sides;
+use oaktag_language::check;
+use oaktag_language::draft::Outcome;
+use oaktag_language::draft::record::NotJudged;
+use oaktag_language::kind::Kind;
+use oaktag_language::kind::unit::LengthUnit;
+use oaktag_language::pattern::said::least_said;
+use oaktag_language::pattern::spec::{MeasureUsed, Value};
+use oaktag_language::pattern::{Decided, Pattern, Seam, WearerSide, figure};
+use oaktag_language::report::SourceMap;
+use oaktag_studio::sizes::sides;
 use serde_json::json;
 use std::fmt::Write;
 
@@ -339,7 +339,7 @@ fn seams(text: &mut String, pattern: &Pattern, not_judged: &[&NotJudged]) {
             seam.decided.said(),
         );
         let _ = writeln!(text, "{line}");
-        for line in crate::pattern::said::of_seam(seam, pattern) {
+        for line in oaktag_language::pattern::said::of_seam(seam, pattern) {
             let _ = writeln!(text, "  {:wide$}    {line}", "");
         }
     }

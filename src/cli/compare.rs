@@ -2,11 +2,11 @@
 
 use super::compare_sides::{self, Asked, Loaded};
 use super::{End, compare_log, draw_files, told};
-use crate::compare::report::{Detail, report};
-use crate::compare::{self, Comparison, Options, text};
-use crate::output::sheet::Sheet;
-use crate::output::{pages, pdf};
-use crate::report::terminal;
+use oaktag_language::report::terminal;
+use oaktag_output::sheet::Sheet;
+use oaktag_output::{pages, pdf};
+use oaktag_studio::compare::report::{Detail, report};
+use oaktag_studio::compare::{self, Comparison, Options, text};
 use std::path::{Path, PathBuf};
 
 /// Arguments of `compare`.

@@ -5,9 +5,9 @@ use super::compare::{Arguments, Format};
 use super::compare_sides::{Asked, Loaded};
 use super::git::{A_LINK, NOT_THERE, Repository, Revision, Tree};
 use super::{End, load, told};
-use crate::compare::report::{Detail, Report, report};
-use crate::compare::{self, Comparison, Options};
-use crate::syntax::project::ReadFault;
+use oaktag_language::syntax::project::ReadFault;
+use oaktag_studio::compare::report::{Detail, Report, report};
+use oaktag_studio::compare::{self, Comparison, Options};
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
@@ -232,8 +232,8 @@ fn as_text(row: &Row) -> String {
 fn as_markdown(row: &Row) -> String {
     let lines: String = said(row)
         .iter()
-        .map(|line| format!("  - {}\n", crate::compare::text::escaped(line)))
+        .map(|line| format!("  - {}\n", oaktag_studio::compare::text::escaped(line)))
         .collect();
-    let subject = crate::compare::text::escaped(&row.subject);
+    let subject = oaktag_studio::compare::text::escaped(&row.subject);
     format!("- `{}` {} {subject}\n{lines}", row.revision, row.day)
 }

@@ -5,11 +5,11 @@ use super::disk::{self, Folder};
 use super::git::{Repository, Tree, plausible};
 use super::load::{self, Values, why};
 use super::told;
-use crate::check;
-use crate::compare::Side;
-use crate::draft::{self, Inputs, Outcome};
-use crate::library;
-use crate::syntax::project::{NoFiles, Project, Reader};
+use oaktag_language::check;
+use oaktag_language::draft::{self, Inputs, Outcome};
+use oaktag_language::library;
+use oaktag_language::syntax::project::{NoFiles, Project, Reader};
+use oaktag_studio::compare::Side;
 use std::path::{Path, PathBuf};
 
 /// A side as it was asked for.

@@ -1,6 +1,6 @@
 //! Files: a draft and its imports read, results written whole or not at all.
 
-use crate::syntax::project::{LARGEST_TEXT, ReadFault, Reader};
+use oaktag_language::syntax::project::{LARGEST_TEXT, ReadFault, Reader};
 use std::fs::{File, Metadata, TryLockError};
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};

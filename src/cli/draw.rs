@@ -11,12 +11,12 @@ use super::let_go;
 use super::load::{self, Values};
 use super::told;
 use super::waiting;
-use crate::check;
-use crate::draft::{Inputs, Outcome};
-use crate::output::drawing::text::printable;
-use crate::pattern::{Issue, Pattern};
-use crate::sizes::sides;
-use crate::syntax::project::Project;
+use oaktag_language::check;
+use oaktag_language::draft::{Inputs, Outcome};
+use oaktag_language::pattern::{Issue, Pattern};
+use oaktag_language::syntax::project::Project;
+use oaktag_output::drawing::text::printable;
+use oaktag_studio::sizes::sides;
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
 

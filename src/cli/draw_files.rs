@@ -4,12 +4,12 @@ use super::End;
 use super::draw::{Arguments, Ending};
 use super::draw_options::TableWord;
 use super::told;
-use crate::output::drawing::compose::compose_as;
-use crate::output::drawing::manner::{Manner, Scale};
-use crate::output::pages::{Document, lay_out};
-use crate::output::sheet::Sheet;
-use crate::output::{cut_list, dxf, json, lay, pages, pdf, png, spec_sheet, svg, ticket, walk};
-use crate::pattern::Pattern;
+use oaktag_language::pattern::Pattern;
+use oaktag_output::drawing::compose::compose_as;
+use oaktag_output::drawing::manner::{Manner, Scale};
+use oaktag_output::pages::{Document, lay_out};
+use oaktag_output::sheet::Sheet;
+use oaktag_output::{cut_list, dxf, json, lay, pages, pdf, png, spec_sheet, svg, ticket, walk};
 
 /// A file as it will be written, and what is to be said of it.
 pub(super) struct Made {

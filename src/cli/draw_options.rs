@@ -2,11 +2,11 @@
 //! option says with which endings it goes, so that none is passed over in silence.
 
 use super::draw::Ending;
-use crate::check::nearest_word;
-use crate::output::drawing::Layer;
-use crate::output::drawing::manner::Scale;
-use crate::output::sheet::Sheet;
-use crate::pattern::{Pattern, Seam, WearerSide, figure};
+use oaktag_language::check::nearest_word;
+use oaktag_language::pattern::{Pattern, Seam, WearerSide, figure};
+use oaktag_output::drawing::Layer;
+use oaktag_output::drawing::manner::Scale;
+use oaktag_output::sheet::Sheet;
 
 /// Options of the drawing itself.
 #[derive(Clone, Debug, clap::Args)]

@@ -1,9 +1,9 @@
 //! `explain`: what a message means.
 
 use super::{End, told};
-use crate::check::nearest_word;
-use crate::report::Code;
-use crate::report::explain::explanation;
+use oaktag_language::check::nearest_word;
+use oaktag_language::report::Code;
+use oaktag_language::report::explain::explanation;
 use std::fmt::Write;
 
 /// Arguments of `explain`.

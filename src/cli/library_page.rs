@@ -1,10 +1,10 @@
 //! The library as pages: every operation with what a cutter gets, its words and options, the steps it takes, an example.
 
-use crate::check::{self, Checked};
-use crate::library;
-use crate::phrase::Form;
-use crate::syntax::project::{NoFiles, Project};
-use crate::syntax::tree::{Block, ExprKind, SentenceKind, TextPart};
+use oaktag_language::check::{self, Checked};
+use oaktag_language::library;
+use oaktag_language::phrase::Form;
+use oaktag_language::syntax::project::{NoFiles, Project};
+use oaktag_language::syntax::tree::{Block, ExprKind, SentenceKind, TextPart};
 use std::fmt::Write;
 
 /// An operation of the library.
@@ -185,10 +185,10 @@ fn operation(text: &mut String, entry: &Entry, example: &dyn Fn(&str) -> Option<
         let link = place
             .link
             .map_or(String::new(), |link| format!("{} ", link.word()));
-        let kind = place
-            .kind
-            .as_ref()
-            .map_or_else(|| place.takes.words(), crate::kind::Kind::with_article);
+        let kind = place.kind.as_ref().map_or_else(
+            || place.takes.words(),
+            oaktag_language::kind::Kind::with_article,
+        );
         let _ = writeln!(
             text,
             "| {link}{} | {kind} | {} |",
@@ -197,10 +197,10 @@ fn operation(text: &mut String, entry: &Entry, example: &dyn Fn(&str) -> Option<
         );
     }
     for option in &form.options {
-        let kind = option
-            .kind
-            .as_ref()
-            .map_or_else(|| option.takes.words(), crate::kind::Kind::with_article);
+        let kind = option.kind.as_ref().map_or_else(
+            || option.takes.words(),
+            oaktag_language::kind::Kind::with_article,
+        );
         let _ = writeln!(text, "| with {} | {kind} | {} |", option.name, option.doc);
     }
     if !entry.steps.is_empty() {

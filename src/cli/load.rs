@@ -3,13 +3,13 @@
 use super::End;
 use super::disk::{self, Folder};
 use super::told;
-use crate::check::nearest_word;
-use crate::check::program::Program;
-use crate::draft::bodies::{self, Table};
-use crate::draft::inputs::{self, Body, Inputs};
-use crate::library;
-use crate::report::{Code, Diagnostic, SourceMap};
-use crate::syntax::project::{NoFiles, Project, ReadFault, Reader};
+use oaktag_language::check::nearest_word;
+use oaktag_language::check::program::Program;
+use oaktag_language::draft::bodies::{self, Table};
+use oaktag_language::draft::inputs::{self, Body, Inputs};
+use oaktag_language::library;
+use oaktag_language::report::{Code, Diagnostic, SourceMap};
+use oaktag_language::syntax::project::{NoFiles, Project, ReadFault, Reader};
 use std::path::Path;
 
 /// Settings that several commands take.
@@ -94,7 +94,7 @@ pub fn why(fault: &ReadFault) -> String {
         ReadFault::NotText => "is not a text file (UTF-8)".into(),
         ReadFault::TooLarge(_) => format!(
             "is longer than a draft may be ({} bytes)",
-            crate::syntax::project::LARGEST_TEXT
+            oaktag_language::syntax::project::LARGEST_TEXT
         ),
     }
 }

@@ -1,12 +1,12 @@
 //! `phrases`: the reference, made from the table and from a draft's own operations.
 
 use super::{End, library_page, load, told};
-use crate::check;
-use crate::check::nearest_word;
-use crate::kind::Kind;
-use crate::library;
-use crate::phrase::table::SCENE;
-use crate::phrase::{Form, Gives, Table};
+use oaktag_language::check;
+use oaktag_language::check::nearest_word;
+use oaktag_language::kind::Kind;
+use oaktag_language::library;
+use oaktag_language::phrase::table::SCENE;
+use oaktag_language::phrase::{Form, Gives, Table};
 use std::fmt::Write;
 
 /// Arguments of `phrases`.

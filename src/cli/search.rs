@@ -4,15 +4,15 @@ use super::End;
 use super::batch::Threads;
 use super::progress::Progress;
 use super::told;
-use crate::check::Checked;
-use crate::check::program::Program;
-use crate::draft::inputs::{Given, Inputs};
-use crate::kind::Dimension;
-use crate::report::{SourceMap, terminal};
-use crate::sizes::answer::one_line;
-use crate::sizes::search::axis::{Range, typed};
-use crate::sizes::search::{self, Covered, Found, NoSearch, Plan, Report};
-use crate::syntax::project::Project;
+use oaktag_language::check::Checked;
+use oaktag_language::check::program::Program;
+use oaktag_language::draft::inputs::{Given, Inputs};
+use oaktag_language::kind::Dimension;
+use oaktag_language::report::{SourceMap, terminal};
+use oaktag_language::syntax::project::Project;
+use oaktag_studio::sizes::answer::one_line;
+use oaktag_studio::sizes::search::axis::{Range, typed};
+use oaktag_studio::sizes::search::{self, Covered, Found, NoSearch, Plan, Report};
 use std::fmt::Write;
 
 /// Options of a search.

@@ -7,16 +7,18 @@ use super::disk;
 use super::draw_files::{NOTHING_TO_CUT, no_letters};
 use super::load;
 use super::told;
-use crate::check::{self, nearest_word};
-use crate::draft::Inputs;
-use crate::output::pages::lay_out_drawing;
-use crate::output::sheet::Sheet;
-use crate::output::{pdf, png, svg};
-use crate::report::Diagnostic;
-use crate::sizes::answer::one_line;
-use crate::sizes::set::stack::Stack;
-use crate::sizes::set::{self, Set, constant, dxf, json, ladder, nest, rules, stack, table};
-use crate::syntax::project::Project;
+use oaktag_language::check::{self, nearest_word};
+use oaktag_language::draft::Inputs;
+use oaktag_language::report::Diagnostic;
+use oaktag_language::syntax::project::Project;
+use oaktag_output::pages::lay_out_drawing;
+use oaktag_output::sheet::Sheet;
+use oaktag_output::{pdf, png, svg};
+use oaktag_studio::sizes::answer::one_line;
+use oaktag_studio::sizes::set::stack::Stack;
+use oaktag_studio::sizes::set::{
+    self, Set, constant, dxf, json, ladder, nest, rules, stack, table,
+};
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
 

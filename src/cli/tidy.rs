@@ -4,8 +4,8 @@ use super::End;
 use super::disk;
 use super::load::{STANDARD_INPUT, why};
 use super::told;
-use crate::report::SourceMap;
-use crate::syntax::tidy_file;
+use oaktag_language::report::SourceMap;
+use oaktag_language::syntax::tidy_file;
 use std::path::Path;
 
 /// Arguments of `tidy`.

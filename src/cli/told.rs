@@ -1,7 +1,7 @@
 //! What is told: results on standard output, messages on standard error.
 
 use super::{End, disk};
-use crate::report::{Diagnostic, SourceMap, json, terminal};
+use oaktag_language::report::{Diagnostic, SourceMap, json, terminal};
 use std::cell::RefCell;
 use std::io::{self, IsTerminal, Write};
 use std::path::Path;

@@ -3,16 +3,16 @@
 use super::End;
 use super::batch::Threads;
 use super::told;
-use crate::check::Checked;
-use crate::draft::inputs::Inputs;
-use crate::draft::{self};
-use crate::kind::Dimension;
-use crate::kind::unit::{LengthUnit, decimals};
-use crate::pattern::figure;
-use crate::report::Diagnostic;
-use crate::sizes::search::axis::typed;
-use crate::sizes::why::{self, Effect, Figure, Mover, NOTHING, Why, strength};
-use crate::syntax::project::Project;
+use oaktag_language::check::Checked;
+use oaktag_language::draft::inputs::Inputs;
+use oaktag_language::draft::{self};
+use oaktag_language::kind::Dimension;
+use oaktag_language::kind::unit::{LengthUnit, decimals};
+use oaktag_language::pattern::figure;
+use oaktag_language::report::Diagnostic;
+use oaktag_language::syntax::project::Project;
+use oaktag_studio::sizes::search::axis::typed;
+use oaktag_studio::sizes::why::{self, Effect, Figure, Mover, NOTHING, Why, strength};
 use std::fmt::Write;
 
 /// Tells what moves a figure.

@@ -6,8 +6,8 @@ mod whole;
 
 use super::{drafts, run};
 use oaktag::cli::{Said, run_within};
-use oaktag::pattern::spec::Value;
-use oaktag::report::Severity;
+use oaktag_language::pattern::spec::Value;
+use oaktag_language::report::Severity;
 use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};

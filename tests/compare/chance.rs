@@ -4,10 +4,10 @@
 use super::{Drawn, compared};
 use kurbo::{Affine, BezPath, ParamCurve as _, Point, Vec2};
 use lots::Chance;
-use oaktag::compare::{Comparison, InsideEdit, Lies, PieceChange};
-use oaktag::draft::{self, Inputs};
-use oaktag::library;
-use oaktag::syntax::project::{Project, ReadFault, Reader};
+use oaktag_language::draft::{self, Inputs};
+use oaktag_language::library;
+use oaktag_language::syntax::project::{Project, ReadFault, Reader};
+use oaktag_studio::compare::{Comparison, InsideEdit, Lies, PieceChange};
 use serde_json::Value as Json;
 use std::collections::BTreeSet;
 
@@ -113,9 +113,9 @@ fn what_is_told_moved_and_what_is_not_told_did_not() {
             let new = drawn_of(&file, &changed);
             let comparison = compared(&old, &new);
             if !new.outcome.is_whole() {
-                let verdict = oaktag::compare::report::report(
+                let verdict = oaktag_studio::compare::report::report(
                     &comparison,
-                    oaktag::compare::report::Detail::Outline,
+                    oaktag_studio::compare::report::Detail::Outline,
                 )
                 .verdict;
                 assert!(verdict.contains("Not drawn"), "{file} {edit}: {verdict}");

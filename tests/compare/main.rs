@@ -9,12 +9,12 @@
 mod chance;
 mod moved;
 
-use oaktag::compare::report::{Detail, report};
-use oaktag::compare::{Comparison, Options, Side, Verdict, compare, overlay, page, text};
-use oaktag::draft::{self, Inputs, Outcome};
-use oaktag::library;
-use oaktag::output::json;
-use oaktag::syntax::project::{NoFiles, Project};
+use oaktag_language::draft::{self, Inputs, Outcome};
+use oaktag_language::library;
+use oaktag_language::syntax::project::{NoFiles, Project};
+use oaktag_output::json;
+use oaktag_studio::compare::report::{Detail, report};
+use oaktag_studio::compare::{Comparison, Options, Side, Verdict, compare, overlay, page, text};
 use serde_json::Value as Json;
 use std::collections::BTreeMap;
 
@@ -217,7 +217,7 @@ fn points(before: &Json, after: &Json, comparison: &Comparison) {
     }
 }
 
-fn edges(before: &Json, after: &Json, change: &oaktag::compare::PieceChange) {
+fn edges(before: &Json, after: &Json, change: &oaktag_studio::compare::PieceChange) {
     let (before_edges, after_edges) = (by_name(&before["edges"]), by_name(&after["edges"]));
     for (name, edge) in &after_edges {
         let told = change.edges.iter().find(|one| one.name == *name);
@@ -243,7 +243,7 @@ fn edges(before: &Json, after: &Json, change: &oaktag::compare::PieceChange) {
             }
             None => {
                 assert!(
-                    (is - was).abs() <= oaktag::compare::SAME + DIGIT,
+                    (is - was).abs() <= oaktag_studio::compare::SAME + DIGIT,
                     "{}.{name}: {was} to {is}",
                     change.name
                 );

@@ -4,12 +4,12 @@
 use super::{compared, drawn};
 use geo::{Distance as _, Euclidean};
 use kurbo::{ParamCurve as _, Point};
-use oaktag::compare::report::{Detail, report};
-use oaktag::compare::words::Printed;
-use oaktag::compare::{
+use oaktag_language::pattern::spec::PrintUnit;
+use oaktag_studio::compare::report::{Detail, report};
+use oaktag_studio::compare::words::Printed;
+use oaktag_studio::compare::{
     Change, Comparison, InsideEdit, NotchChange, PieceChange, Verdict, overlay, page, text,
 };
-use oaktag::pattern::spec::PrintUnit;
 
 /// An apron for the galley: two panels, one seam with a measured and a carried notch, a notch of the front's own, buttons,
 /// a fold line.
@@ -275,7 +275,7 @@ fn notches_that_go_with_their_edge_are_told_in_one_line() {
 }
 
 /// Points along an edge of the pattern, by evaluating its segments: no length, no nearest place.
-fn points(outcome: &oaktag::draft::Outcome, piece: &str, edge: &str) -> Vec<geo::Point> {
+fn points(outcome: &oaktag_language::draft::Outcome, piece: &str, edge: &str) -> Vec<geo::Point> {
     let edge = outcome.pattern.piece(piece).unwrap().edge(edge).unwrap();
     let segs = edge.path.segs().iter();
     let points = segs.flat_map(|seg| (0..=2000).map(|n| seg.eval(f64::from(n) / 2000.0)));

@@ -9,12 +9,12 @@
 //! All of them are laid out as `tidy` would lay them out, those with a slip aside.
 
 use crate::blocks::{Block, file, in_language, read};
-use oaktag::draft::{Inputs, Outcome, make};
-use oaktag::library;
-use oaktag::phrase::table::SCENE;
-use oaktag::report::SourceMap;
-use oaktag::syntax::project::{Project, ReadFault, Reader};
-use oaktag::syntax::tidy_file;
+use oaktag_language::draft::{Inputs, Outcome, make};
+use oaktag_language::library;
+use oaktag_language::phrase::table::SCENE;
+use oaktag_language::report::SourceMap;
+use oaktag_language::syntax::project::{Project, ReadFault, Reader};
+use oaktag_language::syntax::tidy_file;
 use std::fs;
 
 /// Imports are read from the examples.

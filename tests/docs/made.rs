@@ -10,7 +10,7 @@ use std::process::Command;
 const PICTURES: &[(&str, &str)] = &[
     ("first-steps", "examples/first-steps.draft"),
     ("deck-vest", "examples/deck-vest.draft"),
-    ("sheet", "src/phrase/scene.draft"),
+    ("sheet", "crates/language/src/phrase/scene.draft"),
     ("corners", "tests/data/drafts/corner-treatments.draft"),
     ("notches", "tests/data/drafts/notch-forms.draft"),
 ];
@@ -88,12 +88,12 @@ fn every_operation_of_the_library_is_shown() {
                 .collect()
         })
         .unwrap_or_default();
-    for module in oaktag::library::MODULES {
+    for module in oaktag_language::library::MODULES {
         for head in module.operations.iter().map(|operation| operation.head) {
             if INNER.contains(&head) {
                 continue;
             }
-            let example = oaktag::library::example(head);
+            let example = oaktag_language::library::example(head);
             assert!(
                 example.is_some_and(|e| e.contains(head)),
                 "{}: {head} has no example",

@@ -5,10 +5,10 @@
     reason = "a test that fails here should stop at once"
 )]
 
-use oaktag::draft::inputs::{self, Body, Inputs};
-use oaktag::draft::{self, Outcome};
-use oaktag::report::{Diagnostic, terminal};
-use oaktag::syntax::project::{Project, ReadFault, Reader};
+use oaktag_language::draft::inputs::{self, Body, Inputs};
+use oaktag_language::draft::{self, Outcome};
+use oaktag_language::report::{Diagnostic, terminal};
+use oaktag_language::syntax::project::{Project, ReadFault, Reader};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
@@ -72,7 +72,12 @@ impl Run {
             folder: self.folder.as_deref(),
             beside: &self.beside,
         };
-        let mut project = Project::load(&self.name, &self.text, &reader, &oaktag::library::module);
+        let mut project = Project::load(
+            &self.name,
+            &self.text,
+            &reader,
+            &oaktag_language::library::module,
+        );
         let mut inputs = Inputs::default();
         for typed in &self.settings {
             inputs
@@ -90,8 +95,8 @@ impl Run {
             }
             inputs.body = Some(body);
         }
-        let checked = oaktag::check::check(&project);
-        let outcome = oaktag::sizes::sides::draw(&project, &checked, &inputs);
+        let checked = oaktag_language::check::check(&project);
+        let outcome = oaktag_studio::sizes::sides::draw(&project, &checked, &inputs);
         (project, outcome)
     }
 
@@ -101,8 +106,13 @@ impl Run {
             folder: self.folder.as_deref(),
             beside: &self.beside,
         };
-        let mut project = Project::load(&self.name, &self.text, &reader, &oaktag::library::module);
-        let checked = oaktag::check::check(&project);
+        let mut project = Project::load(
+            &self.name,
+            &self.text,
+            &reader,
+            &oaktag_language::library::module,
+        );
+        let checked = oaktag_language::check::check(&project);
         let file = project.sources.add("bodies.csv", table, false);
         let rows = match draft::bodies::read(&project.sources, file, &checked.program) {
             Ok(rows) => rows,

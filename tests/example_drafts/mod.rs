@@ -1,8 +1,8 @@
 //! The drafts of `examples/` and drafts of a test's own, read and drawn as the program does.
 
-use oaktag::draft::{self, Inputs, Outcome, inputs};
-use oaktag::output::json;
-use oaktag::syntax::project::{NoFiles, Project, ReadFault, Reader};
+use oaktag_language::draft::{self, Inputs, Outcome, inputs};
+use oaktag_language::syntax::project::{NoFiles, Project, ReadFault, Reader};
+use oaktag_output::json;
 use serde_json::Value as Json;
 
 /// Reads the files of one folder of examples.
@@ -21,7 +21,7 @@ pub fn example(path: &str, set: &[String]) -> Outcome {
     let folder = Folder(format!("{}/examples/{folder}", env!("CARGO_MANIFEST_DIR")));
     let text = folder.read(file).unwrap();
     make(
-        Project::load(file, &text, &folder, &oaktag::library::module),
+        Project::load(file, &text, &folder, &oaktag_language::library::module),
         set,
     )
 }
@@ -30,7 +30,7 @@ pub fn example(path: &str, set: &[String]) -> Outcome {
 #[allow(dead_code, reason = "not every test has drafts of its own")]
 pub fn text(text: &str, set: &[String]) -> Outcome {
     make(
-        Project::load("a.draft", text, &NoFiles, &oaktag::library::module),
+        Project::load("a.draft", text, &NoFiles, &oaktag_language::library::module),
         set,
     )
 }

@@ -2,10 +2,10 @@
 
 use crate::chance::Chance;
 use oaktag::cli::git::{Repository, Tree};
-use oaktag::draft::bodies::Table;
-use oaktag::library;
-use oaktag::sizes::journal;
-use oaktag::syntax::project::{NoFiles, Project};
+use oaktag_language::draft::bodies::Table;
+use oaktag_language::library;
+use oaktag_language::syntax::project::{NoFiles, Project};
+use oaktag_studio::sizes::journal;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::sync::OnceLock;
@@ -23,7 +23,7 @@ pub fn batch(data: &[u8]) {
         return;
     };
     let mut project = Project::load("fuzz.draft", DRAFT, &NoFiles, &library::module);
-    let checked = oaktag::check::check(&project);
+    let checked = oaktag_language::check::check(&project);
     let file = project.sources.add("bodies.csv", text, false);
     let Ok(table) = Table::read(&project.sources, file, &checked.program) else {
         return;

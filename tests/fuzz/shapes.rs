@@ -2,15 +2,15 @@
 //! in words.
 
 use kurbo::{Affine, CubicBez, Point};
-use oaktag::geometry::LARGEST;
-use oaktag::geometry::allowance::{Corner, cut_outline};
-use oaktag::geometry::meet::meetings;
-use oaktag::geometry::outline::Outline;
-use oaktag::geometry::parallel::parallel_of;
-use oaktag::geometry::path::Path;
-use oaktag::geometry::seam::{Chain, walk};
-use oaktag::geometry::self_meet::self_crossings;
-use oaktag::geometry::swing::swing;
+use oaktag_geometry::LARGEST;
+use oaktag_geometry::allowance::{Corner, cut_outline};
+use oaktag_geometry::meet::meetings;
+use oaktag_geometry::outline::Outline;
+use oaktag_geometry::parallel::parallel_of;
+use oaktag_geometry::path::Path;
+use oaktag_geometry::seam::{Chain, walk};
+use oaktag_geometry::self_meet::self_crossings;
+use oaktag_geometry::swing::swing;
 
 /// Lines, curves and outlines of any shape and size: answers are finite, or there is a fault in words.
 pub fn geometry(data: &[u8]) {

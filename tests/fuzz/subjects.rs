@@ -3,17 +3,17 @@
 
 use crate::chance::Chance;
 use crate::kinded;
-use oaktag::draft::inputs::Inputs;
-use oaktag::draft::{self, Outcome};
-use oaktag::library;
-use oaktag::output::drawing::compose::compose;
-use oaktag::output::drawing::manner::Scale;
-use oaktag::output::sheet::Sheet;
-use oaktag::output::{dxf, json, pages, pdf, svg};
-use oaktag::report::{Diagnostic, SourceMap};
-use oaktag::syntax::messages::Messages;
-use oaktag::syntax::project::{NoFiles, Project};
-use oaktag::syntax::{meaning, parse, prepare, tidy};
+use oaktag_language::draft::inputs::Inputs;
+use oaktag_language::draft::{self, Outcome};
+use oaktag_language::library;
+use oaktag_language::report::{Diagnostic, SourceMap};
+use oaktag_language::syntax::messages::Messages;
+use oaktag_language::syntax::project::{NoFiles, Project};
+use oaktag_language::syntax::{meaning, parse, prepare, tidy};
+use oaktag_output::drawing::compose::compose;
+use oaktag_output::drawing::manner::Scale;
+use oaktag_output::sheet::Sheet;
+use oaktag_output::{dxf, json, pages, pdf, svg};
 
 /// Letters as they come: every token lies in the text, in order, and its letters can be cut out.
 pub fn tokens(data: &[u8]) {
@@ -76,7 +76,7 @@ pub fn draft(data: &[u8]) {
 pub fn kinded(data: &[u8]) {
     let text = kinded::draft(&mut Chance::of_bytes(data.to_vec()));
     let project = loaded(&text);
-    let checked = oaktag::check::check(&project);
+    let checked = oaktag_language::check::check(&project);
     let wrong: Vec<Diagnostic> = checked
         .diagnostics
         .iter()
@@ -84,7 +84,7 @@ pub fn kinded(data: &[u8]) {
         .cloned()
         .collect();
     if !wrong.is_empty() {
-        let shown = oaktag::report::terminal::render(&project.sources, &wrong, false);
+        let shown = oaktag_language::report::terminal::render(&project.sources, &wrong, false);
         panic!("{shown}\n{text}");
     }
     let outcome = draft::draw(&project, &checked, &Inputs::default());
@@ -113,7 +113,7 @@ pub fn table(data: &[u8]) {
         return;
     };
     let mut project = Project::load("fuzz.draft", DRAFT, &NoFiles, &library::module);
-    let checked = oaktag::check::check(&project);
+    let checked = oaktag_language::check::check(&project);
     let file = project.sources.add("bodies.csv", text, false);
     match draft::bodies::read(&project.sources, file, &checked.program) {
         Err(told) => {
@@ -174,7 +174,7 @@ fn well_placed(sources: &SourceMap, told: &[Diagnostic]) {
             assert!(text.get(label.span.range()).is_some(), "{diagnostic:?}");
         }
     }
-    let shown = oaktag::report::terminal::render(sources, told, false);
+    let shown = oaktag_language::report::terminal::render(sources, told, false);
     assert!(told.is_empty() || !shown.is_empty());
 }
 

@@ -1,5 +1,5 @@
 use crate::common::{near, polygon};
-use oaktag::geometry::allowance::{Corner, cut_outline};
+use oaktag_geometry::allowance::{Corner, cut_outline};
 
 #[test]
 fn a_square_with_one_width_grows_by_it_all_round() {

@@ -2,8 +2,8 @@
 
 use crate::common::{arc, cubic, line, near, near_point};
 use kurbo::{CubicBez, ParamCurve, ParamCurveArclen, PathSeg, Point, QuadBez, Vec2};
-use oaktag::geometry::measure::{arc_length, parameter_at_length};
-use oaktag::geometry::path::{Path, PathFault};
+use oaktag_geometry::measure::{arc_length, parameter_at_length};
+use oaktag_geometry::path::{Path, PathFault};
 use std::f64::consts::{FRAC_PI_2, PI};
 
 const TOLERANCES: [f64; 7] = [1.0, 1e-1, 1e-2, 1e-3, 1e-4, 1e-5, 1e-6];

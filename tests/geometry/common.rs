@@ -1,8 +1,8 @@
 //! Shapes, random numbers and comparisons that several tests share.
 
 use kurbo::{CubicBez, Point, Vec2};
-use oaktag::geometry::outline::Outline;
-use oaktag::geometry::path::Path;
+use oaktag_geometry::outline::Outline;
+use oaktag_geometry::path::Path;
 
 /// A small generator with a fixed seed, so that every run sees the same shapes (xorshift64*, Vigna 2016).
 pub struct Chance(u64);
@@ -102,7 +102,7 @@ pub fn arc(centre: (f64, f64), radius: f64, from: f64, sweep: f64, tolerance: f6
 
 /// The body's shape of a bodice front in millimetres: straight and curved edges, a deep hollow at neck and armhole.
 pub fn bodice() -> Vec<Path> {
-    use oaktag::geometry::curves::hollow;
+    use oaktag_geometry::curves::hollow;
     let p = |x: f64, y: f64| Point::new(x, y);
     vec![
         line((0.0, 0.0), (240.0, 0.0)),

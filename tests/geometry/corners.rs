@@ -6,8 +6,8 @@
 
 use crate::common::{near, near_point, polygon};
 use kurbo::{Point, Vec2};
-use oaktag::geometry::allowance::{AllowanceFault, Corner, CutOutline, MITRE_LIMIT, cut_outline};
-use oaktag::geometry::outline::Outline;
+use oaktag_geometry::allowance::{AllowanceFault, Corner, CutOutline, MITRE_LIMIT, cut_outline};
+use oaktag_geometry::outline::Outline;
 
 /// A piece with a corner of so many degrees at the origin: edge 0 arrives along +x, edge 1 leaves from it.
 fn piece(degrees: f64) -> Outline {

@@ -2,12 +2,12 @@
 
 use crate::common::{bodice, cubic, endless, line, near, near_point};
 use kurbo::Point;
-use oaktag::geometry::angle::Angle;
-use oaktag::geometry::dart::Dart;
-use oaktag::geometry::edit::End;
-use oaktag::geometry::fold::{CutFault, UnfoldFault, cut_along, to_meet, unfold};
-use oaktag::geometry::path::Path;
-use oaktag::geometry::spread::{Slash, Spread, spread};
+use oaktag_geometry::angle::Angle;
+use oaktag_geometry::dart::Dart;
+use oaktag_geometry::edit::End;
+use oaktag_geometry::fold::{CutFault, UnfoldFault, cut_along, to_meet, unfold};
+use oaktag_geometry::path::Path;
+use oaktag_geometry::spread::{Slash, Spread, spread};
 
 /// The neck edge of the reference body's shirt front, y up: `nf` to `fn`, then straight to fold 1.
 fn neck() -> Path {
@@ -16,7 +16,7 @@ fn neck() -> Path {
         Point::new(510.0, -86.73),
         Point::new(472.48, -86.73),
     );
-    let curve = oaktag::geometry::curves::hollow(nf, corner, fnp, 0.6).unwrap();
+    let curve = oaktag_geometry::curves::hollow(nf, corner, fnp, 0.6).unwrap();
     Path::joined(&[curve, line((510.0, -86.73), (525.0, -86.73))]).unwrap()
 }
 
@@ -30,7 +30,7 @@ fn a_button_stand_folded_twice_has_the_neck_on_every_layer() {
     near_point(made.points[1], (555.0, -82.34), 0.02);
     near_point(made.points[2], (585.0, -86.73), 0.01);
     // Folded up again, every layer lies on the neck.
-    let first = made.layers[1].transformed(oaktag::geometry::moves::mirror(&fold(525.0)).unwrap());
+    let first = made.layers[1].transformed(oaktag_geometry::moves::mirror(&fold(525.0)).unwrap());
     for n in 0..=20 {
         let p = first.point(first.location_at_share(f64::from(n) / 20.0).unwrap());
         near(neck().nearest(p).distance, 0.0, 1e-9);
@@ -223,7 +223,7 @@ fn a_dart_keeps_its_angle_when_it_moves() {
     near(trued.angle().degrees(), dart.angle().degrees(), 1e-9);
     near(
         trued.mouth(),
-        oaktag::geometry::moves::mouth(dart.angle(), trued.legs().0),
+        oaktag_geometry::moves::mouth(dart.angle(), trued.legs().0),
         1e-9,
     );
     let short = trued.shortened(20.0).unwrap();

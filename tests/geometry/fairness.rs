@@ -2,12 +2,12 @@
 
 use crate::common::{Chance, near, near_point};
 use kurbo::{ParamCurve, ParamCurveDeriv, PathSeg, Point, Vec2};
-use oaktag::geometry::curves::{
+use oaktag_geometry::curves::{
     CurveFault, Handle, hollow, hollow_by_depth, sweep, sweep_arriving, sweep_leaving,
 };
-use oaktag::geometry::edit::End;
-use oaktag::geometry::fair::{blend, smooth};
-use oaktag::geometry::path::Path;
+use oaktag_geometry::edit::End;
+use oaktag_geometry::fair::{blend, smooth};
+use oaktag_geometry::path::Path;
 use std::f64::consts::PI;
 
 #[test]
@@ -197,7 +197,7 @@ fn a_parabola_is_the_hollow_of_two_thirds() {
         Point::new(40.0, 90.0),
         Point::new(120.0, 100.0),
     );
-    let path = hollow(p, c, q, oaktag::geometry::curves::PARABOLA).unwrap();
+    let path = hollow(p, c, q, oaktag_geometry::curves::PARABOLA).unwrap();
     for t in [0.1, 0.35, 0.5, 0.8] {
         let by_hand = p.lerp(c, t).lerp(c.lerp(q, t), t);
         near(path.segs()[0].eval(t).distance(by_hand), 0.0, 1e-12);

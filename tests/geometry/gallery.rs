@@ -2,19 +2,19 @@
 
 use crate::common::{arc, bodice, cubic, endless, line, polygon, sides};
 use kurbo::{PathSeg, Point, Rect, Vec2};
-use oaktag::geometry::allowance::{Corner, CutOutline, cut_outline};
-use oaktag::geometry::curves::{Handle, hollow, sweep};
-use oaktag::geometry::dart::Dart;
-use oaktag::geometry::edit::End;
-use oaktag::geometry::fair::{blend, smooth};
-use oaktag::geometry::fold::unfold;
-use oaktag::geometry::meet::meetings;
-use oaktag::geometry::moves::pivot;
-use oaktag::geometry::outline::Outline;
-use oaktag::geometry::parallel::parallel;
-use oaktag::geometry::path::Path;
-use oaktag::geometry::spread::{Slash, Spread, spread};
-use oaktag::geometry::touch::pivot_until_touches;
+use oaktag_geometry::allowance::{Corner, CutOutline, cut_outline};
+use oaktag_geometry::curves::{Handle, hollow, sweep};
+use oaktag_geometry::dart::Dart;
+use oaktag_geometry::edit::End;
+use oaktag_geometry::fair::{blend, smooth};
+use oaktag_geometry::fold::unfold;
+use oaktag_geometry::meet::meetings;
+use oaktag_geometry::moves::pivot;
+use oaktag_geometry::outline::Outline;
+use oaktag_geometry::parallel::parallel;
+use oaktag_geometry::path::Path;
+use oaktag_geometry::spread::{Slash, Spread, spread};
+use oaktag_geometry::touch::pivot_until_touches;
 use std::fmt::Write;
 
 const SEWN: &str = "#999";

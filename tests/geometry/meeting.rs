@@ -2,9 +2,9 @@
 
 use crate::common::{Chance, arc, cubic, endless, line, near, near_point};
 use kurbo::{CubicBez, Line, ParamCurve, PathSeg, Point};
-use oaktag::geometry::meet::{MeetFault, closest_approach, meetings};
-use oaktag::geometry::path::Path;
-use oaktag::geometry::self_meet::self_crossings;
+use oaktag_geometry::meet::{MeetFault, closest_approach, meetings};
+use oaktag_geometry::path::Path;
+use oaktag_geometry::self_meet::self_crossings;
 use std::f64::consts::PI;
 
 #[test]
@@ -287,7 +287,7 @@ fn curves_that_almost_run_along_each_other_are_one_stretch_or_a_few_places() {
     for (lift, along) in [(0.0005, true), (0.002, false)] {
         let raised = a.transformed(kurbo::Affine::translate((0.0, lift)));
         let longer = raised
-            .extended(oaktag::geometry::edit::End::Start, 9.0)
+            .extended(oaktag_geometry::edit::End::Start, 9.0)
             .unwrap();
         let found = meetings(&a, &longer);
         assert_eq!(found.overlaps.len() == 1, along, "{found:?}");

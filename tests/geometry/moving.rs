@@ -2,12 +2,12 @@
 
 use crate::common::{arc, cubic, endless, line, near, near_point};
 use kurbo::{Point, Vec2};
-use oaktag::geometry::angle::Angle;
-use oaktag::geometry::moves::{
+use oaktag_geometry::angle::Angle;
+use oaktag_geometry::moves::{
     MoveFault, lay, lay_seam, lay_seam_at, mirror, mouth, opening, pivot,
 };
-use oaktag::geometry::swing::{SwingFault, pivot_until_distance, pivot_until_on, swing};
-use oaktag::geometry::touch::{NeverTouches, pivot_until_touches};
+use oaktag_geometry::swing::{SwingFault, pivot_until_distance, pivot_until_on, swing};
+use oaktag_geometry::touch::{NeverTouches, pivot_until_touches};
 use std::f64::consts::PI;
 
 #[test]

@@ -2,10 +2,10 @@
 
 use crate::common::{Chance, arc, cubic, endless, near, near_point};
 use kurbo::{Point, Vec2};
-use oaktag::geometry::parallel::{
+use oaktag_geometry::parallel::{
     ParallelFault, Side, parallel, parallel_with_cuts, side_of, side_toward,
 };
-use oaktag::geometry::path::Path;
+use oaktag_geometry::path::Path;
 
 #[test]
 fn a_parallel_of_an_arc_is_an_arc() {
@@ -91,7 +91,7 @@ fn a_fold_is_cut_off_where_the_parallel_crosses_itself() {
         let p = made.path.point_at(length * f64::from(n) / 100.0).unwrap();
         assert!(path.nearest(p).distance >= 20.0 - 2e-3);
     }
-    assert!(oaktag::geometry::self_meet::self_crossings(&made.path).is_empty());
+    assert!(oaktag_geometry::self_meet::self_crossings(&made.path).is_empty());
 }
 
 #[test]

@@ -10,11 +10,11 @@ use geo::buffer::{BufferStyle, LineJoin};
 use geo::{Area, Buffer, Contains, Coord, LineString, Polygon};
 use kurbo::{CubicBez, ParamCurve, ParamCurveDeriv, PathSeg, Point, Vec2};
 use lyon_geom::CubicBezierSegment;
-use oaktag::geometry::allowance::{Corner, cut_outline};
-use oaktag::geometry::meet::meetings;
-use oaktag::geometry::outline::Outline;
-use oaktag::geometry::parallel::{ParallelFault, parallel};
-use oaktag::geometry::path::Path;
+use oaktag_geometry::allowance::{Corner, cut_outline};
+use oaktag_geometry::meet::meetings;
+use oaktag_geometry::outline::Outline;
+use oaktag_geometry::parallel::{ParallelFault, parallel};
+use oaktag_geometry::path::Path;
 
 const SHAPES: usize = 10_000;
 
@@ -132,7 +132,7 @@ fn areas_and_points_inside_agree_with_geo() {
 }
 
 /// The angle at which two curves cross.
-fn crossing_angle(a: &Path, b: &Path, m: &oaktag::geometry::meet::Meeting) -> f64 {
+fn crossing_angle(a: &Path, b: &Path, m: &oaktag_geometry::meet::Meeting) -> f64 {
     a.tangent_at(m.on_a).cross(b.tangent_at(m.on_b)).abs()
 }
 
@@ -383,7 +383,7 @@ fn any_cut_line_is_simple_and_holds_its_outline() {
         }
         let segs: Vec<PathSeg> = cut.segments().copied().collect();
         let closed = Path::from_segs(segs).unwrap();
-        for m in oaktag::geometry::self_meet::self_crossings(&closed) {
+        for m in oaktag_geometry::self_meet::self_crossings(&closed) {
             // Touching is no crossing: an allowance of nothing beside another's end.
             let angle = closed
                 .tangent_at(m.on_a)
@@ -410,7 +410,7 @@ fn show(name: &str, edges: &[Path], cut: &[Path], at: Point) {
 }
 
 /// Whether a path only touches itself at a meeting: both branches stay on one side of each other.
-fn touches_only(path: &Path, m: &oaktag::geometry::meet::Meeting) -> bool {
+fn touches_only(path: &Path, m: &oaktag_geometry::meet::Meeting) -> bool {
     let length = path.length().unwrap();
     let at = |s: f64| path.point_at(s.rem_euclid(length)).unwrap();
     let (a, b) = (path.length_to(m.on_a), path.length_to(m.on_b));

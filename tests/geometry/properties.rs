@@ -2,14 +2,14 @@
 
 use crate::common::{Chance, bodice, near};
 use kurbo::{Affine, CubicBez, Point, Vec2};
-use oaktag::geometry::allowance::{Corner, cut_outline};
-use oaktag::geometry::angle::Angle;
-use oaktag::geometry::meet::meetings;
-use oaktag::geometry::moves::{mirror, pivot};
-use oaktag::geometry::outline::Outline;
-use oaktag::geometry::parallel::parallel;
-use oaktag::geometry::path::Path;
-use oaktag::geometry::swing::swing;
+use oaktag_geometry::allowance::{Corner, cut_outline};
+use oaktag_geometry::angle::Angle;
+use oaktag_geometry::meet::meetings;
+use oaktag_geometry::moves::{mirror, pivot};
+use oaktag_geometry::outline::Outline;
+use oaktag_geometry::parallel::parallel;
+use oaktag_geometry::path::Path;
+use oaktag_geometry::swing::swing;
 use proptest::prelude::*;
 
 fn point() -> impl Strategy<Value = Point> {

@@ -2,10 +2,10 @@
 
 use crate::common::{arc, bodice, cubic, line, near, near_point, sides};
 use kurbo::{Point, Vec2};
-use oaktag::geometry::outline::{Outline, OutlineFault};
-use oaktag::geometry::path::{Path, PathFault};
-use oaktag::geometry::seam::{Chain, SeamFault, carried, walk};
-use oaktag::geometry::truing::flow;
+use oaktag_geometry::outline::{Outline, OutlineFault};
+use oaktag_geometry::path::{Path, PathFault};
+use oaktag_geometry::seam::{Chain, SeamFault, carried, walk};
+use oaktag_geometry::truing::flow;
 
 #[test]
 fn edges_are_turned_so_that_they_chain() {
@@ -179,7 +179,7 @@ fn blending_across_a_seam_leaves_one_smooth_line() {
     let joined = flow(&back, &seam, &front, &seam).unwrap();
     assert!(joined.kink.degrees().abs() > 5.0);
     let (before, after) = joined.blended(30.0, Vec2::new(1.0, 0.0)).unwrap();
-    let again = oaktag::geometry::angle::Angle::between(
+    let again = oaktag_geometry::angle::Angle::between(
         before.end_tangent(),
         after.transformed(joined.joined_by).start_tangent(),
     );

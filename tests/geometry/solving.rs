@@ -2,8 +2,8 @@
 
 use crate::common::near;
 use kurbo::{Point, Vec2};
-use oaktag::geometry::curves::{Handle, hollow, sweep};
-use oaktag::geometry::solve::{MISS, MOST_LOOKS, Outcome, PARTS, solve, solve_to};
+use oaktag_geometry::curves::{Handle, hollow, sweep};
+use oaktag_geometry::solve::{MISS, MOST_LOOKS, Outcome, PARTS, solve, solve_to};
 use proptest::prelude::*;
 use std::cell::Cell;
 
@@ -217,7 +217,7 @@ fn few_trials_are_spent() {
             Point::new(run, 15.0),
             2.0 / 3.0,
         )?;
-        Ok::<f64, oaktag::geometry::curves::CurveFault>(path.length()? - 199.05)
+        Ok::<f64, oaktag_geometry::curves::CurveFault>(path.length()? - 199.05)
     };
     assert_eq!(solve(stand, 150.0, 250.0).answers.len(), 1);
     assert!(trials.get() <= PARTS + 1 + 6, "{} trials", trials.get());
@@ -233,7 +233,7 @@ fn few_trials_are_spent() {
             Handle::Length(0.48 * width),
             Handle::Length(0.38 * width),
         )?;
-        Ok::<f64, oaktag::geometry::curves::CurveFault>(path.length()? - 235.87)
+        Ok::<f64, oaktag_geometry::curves::CurveFault>(path.length()? - 235.87)
     };
     // The reference body: a back cap of 235.87 at a height of 127.83 needs a half width of 188.34.
     let found = solve(cap, 50.0, 300.0).answers;

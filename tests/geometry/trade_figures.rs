@@ -5,17 +5,17 @@
 
 use crate::common::{near, near_point, polygon};
 use kurbo::Point;
-use oaktag::geometry::allowance::{Corner, cut_outline};
-use oaktag::geometry::angle::Angle;
-use oaktag::geometry::curves::{
+use oaktag_geometry::allowance::{Corner, cut_outline};
+use oaktag_geometry::angle::Angle;
+use oaktag_geometry::curves::{
     QUARTER_ROUND, depth_for_fullness, fullness_for_depth, hollow, hollow_by_depth,
 };
-use oaktag::geometry::dart::{Dart, cap_distance};
-use oaktag::geometry::moves::{mouth, opening, pivot};
-use oaktag::geometry::parallel::parallel;
-use oaktag::geometry::spread::{Slash, Spread, spread};
-use oaktag::geometry::swing::{pivot_until_distance, pivot_until_on};
-use oaktag::geometry::touch::pivot_until_touches;
+use oaktag_geometry::dart::{Dart, cap_distance};
+use oaktag_geometry::moves::{mouth, opening, pivot};
+use oaktag_geometry::parallel::parallel;
+use oaktag_geometry::spread::{Slash, Spread, spread};
+use oaktag_geometry::swing::{pivot_until_distance, pivot_until_on};
+use oaktag_geometry::touch::pivot_until_touches;
 
 fn figure(name: &str) -> f64 {
     let text = include_str!("../data/reference_body_a.json");
@@ -25,7 +25,7 @@ fn figure(name: &str) -> f64 {
         .unwrap_or_else(|| panic!("no figure {name:?}"))
 }
 
-fn hollow_of(fullness: f64) -> oaktag::geometry::path::Path {
+fn hollow_of(fullness: f64) -> oaktag_geometry::path::Path {
     hollow(
         Point::new(0.0, 0.0),
         Point::new(0.0, -100.0),
@@ -195,14 +195,14 @@ fn turns() {
         1e-9,
     );
     let floor =
-        oaktag::geometry::path::Path::endless(Point::new(0.0, -120.0), kurbo::Vec2::new(1.0, 0.0))
+        oaktag_geometry::path::Path::endless(Point::new(0.0, -120.0), kurbo::Vec2::new(1.0, 0.0))
             .unwrap();
     let end = Point::new(180.0, 0.0);
     let wanted = figure("pivot 180 until it touches y=120: x");
     let on = pivot_until_on(end, Point::ORIGIN, &floor).unwrap();
     near(on[0].1.point.x, wanted, 1e-9);
     assert!(on[0].0.degrees() > 0.0, "down from the right is clockwise");
-    let arm = oaktag::geometry::path::Path::line(Point::ORIGIN, end).unwrap();
+    let arm = oaktag_geometry::path::Path::line(Point::ORIGIN, end).unwrap();
     let touches = pivot_until_touches(&arm, Point::ORIGIN, &floor).unwrap();
     near(touches[0].at.x, wanted, 1e-8);
     let both = pivot_until_distance(

@@ -1,8 +1,8 @@
 //! Lines made shorter, measured the other way, struck as arcs, and drawn of no length.
 
 use crate::drawing::Run;
-use oaktag::pattern::spec::Value;
-use oaktag::report::Code;
+use oaktag_language::pattern::spec::Value;
+use oaktag_language::report::Code;
 use std::f64::consts::PI;
 
 /// Figures by name, and what is told.

@@ -52,7 +52,7 @@ fn ring(data: &str) -> LineString {
 fn every_cut_line_is_a_valid_polygon() {
     let mut rings = 0;
     for (name, run) in drafts() {
-        let json = oaktag::output::json::write(&run.drawn().1.pattern);
+        let json = oaktag_output::json::write(&run.drawn().1.pattern);
         let json: serde_json::Value = serde_json::from_str(&json.unwrap()).unwrap();
         for shapes in json["pieces"].as_array().unwrap() {
             let piece = &shapes["name"];

@@ -1,7 +1,7 @@
 //! Figures never contradict their sentence, words say the figure of their own place, and one policy holds for all commands.
 
 use crate::drawing::Run;
-use oaktag::report::Code;
+use oaktag_language::report::Code;
 use std::ffi::OsString;
 
 /// The message of a check that fails.

@@ -1,7 +1,7 @@
 //! `try`: no value that does not hold, no later one in silence, none denied that is there; and few trials for it.
 
 use crate::drawing::Run;
-use oaktag::report::Code;
+use oaktag_language::report::Code;
 use std::path::Path;
 
 /// The value that `try x between 0mm and 24mm` takes for a block, and what is told.
@@ -12,7 +12,7 @@ fn solved(block: &str, until: &str) -> (Option<f64>, Vec<(Code, String)>) {
     let (_, outcome) = Run::of(&text).drawn();
     let mut values = outcome.pattern.values.iter();
     let found = values.find(|value| value.name == "a.found").map(|found| {
-        let oaktag::pattern::spec::Value::Length(mm) = &found.value else {
+        let oaktag_language::pattern::spec::Value::Length(mm) = &found.value else {
             panic!("{found:?}");
         };
         *mm

@@ -1,7 +1,7 @@
 //! What a failed sentence drew is left out, and what needs it is counted as not judged.
 
 use crate::drawing::Run;
-use oaktag::report::Code;
+use oaktag_language::report::Code;
 
 /// A square panel whose side is looked for, cut out of a piece beside a good one.
 const PIECES: &str = r#"

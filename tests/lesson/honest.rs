@@ -3,12 +3,12 @@
 //! from the JSON.
 
 use crate::{every_step, example};
-use oaktag::draft::{self, Inputs, Outcome};
-use oaktag::kind::unit::LengthUnit;
-use oaktag::lesson::{self, Lesson, Options, page};
-use oaktag::library;
-use oaktag::output::json;
-use oaktag::syntax::project::Project;
+use oaktag_language::draft::{self, Inputs, Outcome};
+use oaktag_language::kind::unit::LengthUnit;
+use oaktag_language::library;
+use oaktag_language::syntax::project::Project;
+use oaktag_output::json;
+use oaktag_studio::lesson::{self, Lesson, Options, page};
 use regex::Regex;
 use serde_json::Value as Json;
 use std::fs;

@@ -17,13 +17,13 @@ mod reader;
 mod told;
 
 use hand::redraw;
-use oaktag::draft::{self, Inputs, Outcome};
-use oaktag::kind::unit::LengthUnit;
-use oaktag::lesson::{self, Lesson, Options, Step};
-use oaktag::library;
-use oaktag::output::json;
-use oaktag::output::plate::Plate;
-use oaktag::syntax::project::{Project, ReadFault, Reader};
+use oaktag_language::draft::{self, Inputs, Outcome};
+use oaktag_language::kind::unit::LengthUnit;
+use oaktag_language::library;
+use oaktag_language::syntax::project::{Project, ReadFault, Reader};
+use oaktag_output::json;
+use oaktag_output::plate::Plate;
+use oaktag_studio::lesson::{self, Lesson, Options, Step};
 use serde_json::Value as Json;
 use std::fs;
 use std::process::Command;
@@ -181,7 +181,7 @@ fn hold_names_told(step: &Step) {
             .filter(|item| ["new", "used"].contains(&item.class))
             .any(|item| {
                 item.name.as_deref() == Some(name)
-                    && matches!(item.shape, oaktag::output::plate::Shape::Text(_))
+                    && matches!(item.shape, oaktag_output::plate::Shape::Text(_))
             })
     };
     let silent = drawn.iter().filter(|name| !said(name)).count();
@@ -227,7 +227,7 @@ fn no_label_touches_another_or_leaves_its_figure_and_none_is_dropped_in_silence(
     texts.sort();
     assert!(texts.len() >= 9);
     for text in texts {
-        let a4 = Some(oaktag::output::sheet::PageSize::A4.size());
+        let a4 = Some(oaktag_output::sheet::PageSize::A4.size());
         for (scale, paper) in [(None, None), (None, a4), (Some(4.0), a4)] {
             let options = Options {
                 unfold: true,
@@ -271,7 +271,7 @@ fn a_figure_at_half_scale_measures_half() {
             .find(|item| item.name.as_deref() == Some(name) && item.class == "new")
             .unwrap();
         match &item.shape {
-            oaktag::output::plate::Shape::Stroke(path) => path
+            oaktag_output::plate::Shape::Stroke(path) => path
                 .segments()
                 .map(|seg| kurbo::ParamCurveArclen::arclen(&seg, 1e-6))
                 .sum::<f64>(),

@@ -3,12 +3,12 @@
 use crate::reader::Pdf;
 use crate::{every_step, example, oaktag, taught};
 use kurbo::{BezPath, ParamCurveArclen};
-use oaktag::lesson::booklet::booklet;
-use oaktag::lesson::{Lesson, Options, Step};
-use oaktag::output::drawing::{Layer, Shape};
-use oaktag::output::pages::Document;
-use oaktag::output::pdf;
-use oaktag::output::sheet::PageSize;
+use oaktag_output::drawing::{Layer, Shape};
+use oaktag_output::pages::Document;
+use oaktag_output::pdf;
+use oaktag_output::sheet::PageSize;
+use oaktag_studio::lesson::booklet::booklet;
+use oaktag_studio::lesson::{Lesson, Options, Step};
 use regex::Regex;
 
 fn on(size: PageSize, unfold: bool, scale: Option<f64>) -> Options {
@@ -167,7 +167,7 @@ check \"ash is judged second\" that wide > 6cm
     let slips: Vec<&String> = step.slips.iter().map(|slip| &slip.text).collect();
     assert_eq!(slips, rows[2].1);
     assert_eq!(step.cautions, rows[3].1);
-    let page = oaktag::lesson::page::html(&lesson);
+    let page = oaktag_studio::lesson::page::html(&lesson);
     let (_, pdf) = printed(&lesson, PageSize::A4);
     for (form, shown) in [("page", bare(&page)), ("paper", words(&pdf))] {
         // Cautions and checks are gathered elsewhere as well: the last of each is in its step or list.
@@ -207,7 +207,7 @@ fn the_seams_are_sewn_in_the_order_of_the_draft() {
     }
     let (_, pdf) = printed(&lesson, PageSize::A4);
     for (form, shown) in [
-        ("page", bare(&oaktag::lesson::page::html(&lesson))),
+        ("page", bare(&oaktag_studio::lesson::page::html(&lesson))),
         ("paper", words(&pdf)),
     ] {
         let places: Vec<Option<usize>> = lesson

@@ -2,10 +2,10 @@
 //! against what the lessons of the examples say.
 
 use crate::{example, taught};
-use oaktag::lesson::told::{self, Told};
-use oaktag::lesson::{Options, page};
-use oaktag::syntax::project::{NoFiles, Project};
-use oaktag::syntax::tree::SentenceKind;
+use oaktag_language::syntax::project::{NoFiles, Project};
+use oaktag_language::syntax::tree::SentenceKind;
+use oaktag_studio::lesson::told::{self, Told};
+use oaktag_studio::lesson::{Options, page};
 use regex::Regex;
 use std::collections::BTreeMap;
 use std::fs;
@@ -197,7 +197,7 @@ fn every_word_that_begins_a_sentence_is_told_in_a_lesson() {
 fn every_deed_of_an_example_is_said() {
     for name in ["first-steps.draft", "house-block.draft"] {
         let text = example(name);
-        let project = Project::load(name, &text, &NoFiles, &oaktag::library::module);
+        let project = Project::load(name, &text, &NoFiles, &oaktag_language::library::module);
         let mut deeds = 0;
         count(&project.files[0].tree.sentences, &mut deeds);
         let (lesson, _) = taught(&text, &Options::default());
@@ -206,7 +206,7 @@ fn every_deed_of_an_example_is_said() {
     }
 }
 
-fn count(sentences: &[oaktag::syntax::tree::Sentence], deeds: &mut usize) {
+fn count(sentences: &[oaktag_language::syntax::tree::Sentence], deeds: &mut usize) {
     for sentence in sentences {
         if told::of(&sentence.kind) == Told::AsDeed {
             *deeds += 1;

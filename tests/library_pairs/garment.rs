@@ -2,10 +2,10 @@
 
 use crate::promises;
 use geo::{Area, LineString, Polygon, Validation};
-use oaktag::draft::{self, Inputs, Outcome};
-use oaktag::output::json;
-use oaktag::report::{Code, Severity};
-use oaktag::syntax::project::{NoFiles, Project};
+use oaktag_language::draft::{self, Inputs, Outcome};
+use oaktag_language::report::{Code, Severity};
+use oaktag_language::syntax::project::{NoFiles, Project};
+use oaktag_output::json;
 use serde_json::Value as Json;
 use std::collections::BTreeMap;
 
@@ -21,7 +21,12 @@ pub enum Came {
 
 /// Draws a draft.
 pub fn draw(text: &str) -> Came {
-    let project = Project::load("shirt.draft", text, &NoFiles, &oaktag::library::module);
+    let project = Project::load(
+        "shirt.draft",
+        text,
+        &NoFiles,
+        &oaktag_language::library::module,
+    );
     let outcome = draft::make(&project, &Inputs::default());
     // A pleat to nothing turns the fold off the grain; its act cautions of that, and so does the piece.
     let is_turned = text.contains("box_pleat_to_nothing");

@@ -1,15 +1,15 @@
 //! The body of the card, drawn with further lines, and readers of what came out.
 
 pub use kurbo::Point;
-pub use oaktag::draft::Outcome;
-pub use oaktag::report::Code;
+pub use oaktag_language::draft::Outcome;
+pub use oaktag_language::report::Code;
 pub use serde_json::Value as Json;
 pub use std::f64::consts::PI;
 
-use oaktag::draft::{self, Inputs, inputs};
-use oaktag::output::json;
-use oaktag::pattern::Piece;
-use oaktag::syntax::project::{NoFiles, Project};
+use oaktag_language::draft::{self, Inputs, inputs};
+use oaktag_language::pattern::Piece;
+use oaktag_language::syntax::project::{NoFiles, Project};
+use oaktag_output::json;
 
 /// With a yoke and a button stand, the contract's fullest body.
 pub const YOKED: &str = "panel shirt = card_shirt with stand_width 15mm";
@@ -44,7 +44,12 @@ pub fn drawn_with(lines: &[&str], set: &[&str]) -> Outcome {
         draft += &format!("\npieces of {panel}");
     }
     let draft = draft + "\n";
-    let mut project = Project::load("card.draft", &draft, &NoFiles, &oaktag::library::module);
+    let mut project = Project::load(
+        "card.draft",
+        &draft,
+        &NoFiles,
+        &oaktag_language::library::module,
+    );
     let set = set
         .iter()
         .map(|one| inputs::setting(&mut project.sources, one).unwrap())
@@ -64,7 +69,7 @@ pub fn sound(lines: &[&str]) -> Outcome {
 }
 
 pub fn assert_sound(outcome: &Outcome, what: &str) {
-    let wrong: Vec<&oaktag::report::Diagnostic> = outcome
+    let wrong: Vec<&oaktag_language::report::Diagnostic> = outcome
         .diagnostics
         .iter()
         .filter(|d| d.is_error())

@@ -1,9 +1,9 @@
 //! The shirts for real people: the 254 of `tests/data/body_dimensions.csv` (public body measurements, half of a set of 507; source
 //! in `tests/data/README.md`), drawn from stature and girths alone, the rest by the library's proportions.
 
-use oaktag::draft::bodies;
-use oaktag::draft::inputs::Inputs;
-use oaktag::syntax::project::{NoFiles, Project};
+use oaktag_language::draft::bodies;
+use oaktag_language::draft::inputs::Inputs;
+use oaktag_language::syntax::project::{NoFiles, Project};
 
 struct Person {
     name: String,
@@ -44,7 +44,7 @@ fn drawn(people: &[Person], woman: bool) -> (usize, Vec<String>) {
     };
     let path = format!("{}/examples/{file}", env!("CARGO_MANIFEST_DIR"));
     let text = std::fs::read_to_string(path).unwrap();
-    let mut project = Project::load(file, &text, &NoFiles, &oaktag::library::module);
+    let mut project = Project::load(file, &text, &NoFiles, &oaktag_language::library::module);
     let mut table = format!(
         "name,stature [cm],{chest} [cm],waist_girth [cm],hip_girth [cm],upper_arm_girth [cm],wrist_girth [cm]\n"
     );
@@ -52,14 +52,14 @@ fn drawn(people: &[Person], woman: bool) -> (usize, Vec<String>) {
         let figures: Vec<String> = person.figures.iter().map(|f| format!("{f:.4}")).collect();
         table.push_str(&format!("{},{}\n", person.name, figures.join(",")));
     }
-    let checked = oaktag::check::check(&project);
+    let checked = oaktag_language::check::check(&project);
     let file = project.sources.add("people.csv", &table, false);
     let rows = bodies::read(&project.sources, file, &checked.program).unwrap();
     let (mut well, mut told) = (0, Vec::new());
     for row in rows {
         let body = row.unwrap();
         let name = body.name.clone();
-        let outcome = oaktag::draft::draw(
+        let outcome = oaktag_language::draft::draw(
             &project,
             &checked,
             &Inputs {

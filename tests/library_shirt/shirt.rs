@@ -1,9 +1,9 @@
 //! A shirt of the library as a draft of lines, and its figures.
 
-use oaktag::draft::{self, Inputs, Outcome, inputs};
-use oaktag::output::json;
-use oaktag::report::Diagnostic;
-use oaktag::syntax::project::{NoFiles, Project};
+use oaktag_language::draft::{self, Inputs, Outcome, inputs};
+use oaktag_language::report::Diagnostic;
+use oaktag_language::syntax::project::{NoFiles, Project};
+use oaktag_output::json;
 use serde_json::Value as Json;
 
 /// The women's crew shirt, each line of it to be changed.
@@ -48,7 +48,12 @@ pub fn shirt(changed: &[(&str, &str)], set: &[&str]) -> Shirt {
 
 /// A draft of its own.
 pub fn draw(text: &str, set: &[&str]) -> Shirt {
-    let mut project = Project::load("shirt.draft", text, &NoFiles, &oaktag::library::module);
+    let mut project = Project::load(
+        "shirt.draft",
+        text,
+        &NoFiles,
+        &oaktag_language::library::module,
+    );
     let set = set
         .iter()
         .map(|one| inputs::setting(&mut project.sources, one).unwrap())
@@ -85,7 +90,7 @@ impl Shirt {
 
     pub fn cautions(&self) -> Vec<&Diagnostic> {
         let told = self.outcome.diagnostics.iter();
-        told.filter(|d| d.code == oaktag::report::Code::Caution)
+        told.filter(|d| d.code == oaktag_language::report::Code::Caution)
             .collect()
     }
 

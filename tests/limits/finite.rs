@@ -2,8 +2,8 @@
 //! that is written is finite.
 
 use crate::drawing::Run;
-use oaktag::output::drawing::compose::compose;
-use oaktag::output::{json, svg};
+use oaktag_output::drawing::compose::compose;
+use oaktag_output::{json, svg};
 
 /// Lengths, some of them none, no length at all, or far too long.
 const LENGTHS: [&str; 22] = [

@@ -1,7 +1,7 @@
 //! Limits of what a draft says, each with a draft just past it and one just within.
 
 use crate::drawing::Run;
-use oaktag::report::Code;
+use oaktag_language::report::Code;
 use std::fmt::Write;
 
 /// The errors of a draft, by code and words.

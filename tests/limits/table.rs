@@ -4,140 +4,180 @@ use std::collections::BTreeMap;
 
 /// A row's words, and where its figure stands in the source.
 pub const ROWS: [(&str, &str, &str); 36] = [
-    ("bytes in a file", "syntax/project.rs", "LARGEST_TEXT"),
+    (
+        "bytes in a file",
+        "crates/language/src/syntax/project.rs",
+        "LARGEST_TEXT",
+    ),
     (
         "files of a draft, itself among them",
-        "syntax/project.rs",
+        "crates/language/src/syntax/project.rs",
         "MOST_FILES",
     ),
     (
         "imports checked, a file under two names twice",
-        "check/measure.rs",
+        "crates/language/src/check/measure.rs",
         "MOST_IMPORTS",
     ),
     (
         "brackets inside one another",
-        "syntax/brackets.rs",
+        "crates/language/src/syntax/brackets.rs",
         "DEEPEST",
     ),
     (
         "words and signs in a sentence",
-        "syntax/lines.rs",
+        "crates/language/src/syntax/lines.rs",
         "LONGEST_SENTENCE",
     ),
     (
         "signs chained in one expression",
-        "syntax/parser/context.rs",
+        "crates/language/src/syntax/parser/context.rs",
         "DEEPEST_CHAIN",
     ),
-    ("measures and choices", "check/measure.rs", "MOST_MEASURES"),
+    (
+        "measures and choices",
+        "crates/language/src/check/measure.rs",
+        "MOST_MEASURES",
+    ),
     (
         "operations declared or brought in",
-        "check/declaration.rs",
+        "crates/language/src/check/declaration.rs",
         "MOST_OPERATIONS",
     ),
     (
         "sets of panels with which operations are called",
-        "check/operation.rs",
+        "crates/language/src/check/operation.rs",
         "MOST_ROUTINES",
     ),
     (
         "names that an operation gives on a panel",
-        "check/panel.rs",
+        "crates/language/src/check/panel.rs",
         "MOST_GIVEN",
     ),
     (
         "names carried from sheet to sheet and into branches",
-        "check/panel.rs",
+        "crates/language/src/check/panel.rs",
         "MOST_COPIED",
     ),
     (
         "work in a run, trials included",
-        "draft/machine.rs",
+        "crates/language/src/draft/machine.rs",
         "MOST_WORK",
     ),
     (
         "pairs of pieces looked at for one parallel",
-        "geometry/parallel.rs",
+        "crates/geometry/src/parallel.rs",
         "MOST_PAIRS",
     ),
-    ("rounds of an `each`", "draft/machine.rs", "MOST_ITEMS"),
+    (
+        "rounds of an `each`",
+        "crates/language/src/draft/machine.rs",
+        "MOST_ITEMS",
+    ),
     (
         "items of lists and pieces of line in one value",
-        "draft/machine.rs",
+        "crates/language/src/draft/machine.rs",
         "MOST_PARTS",
     ),
     (
         "operations at work inside one another",
-        "draft/machine.rs",
+        "crates/language/src/draft/machine.rs",
         "MOST_CALLS",
     ),
-    ("coordinates and lengths", "geometry/mod.rs", "LARGEST"),
+    (
+        "coordinates and lengths",
+        "crates/geometry/src/lib.rs",
+        "LARGEST",
+    ),
     (
         "pieces of line in one outline",
-        "draft/handover.rs",
+        "crates/language/src/draft/handover.rs",
         "MOST_IN_OUTLINE",
     ),
     (
         "pieces traced one from another",
-        "check/piece.rs",
+        "crates/language/src/check/piece.rs",
         "MOST_TRACED",
     ),
     (
         "a button's diameter or thickness",
-        "draft/handover.rs",
+        "crates/language/src/draft/handover.rs",
         "LARGEST_BUTTON",
     ),
     (
         "tiles of a drawing",
-        "output/drawing/tiles.rs",
+        "crates/output/src/drawing/tiles.rs",
         "MOST_TILES",
     ),
-    ("length of a page", "output/sheet.rs", "LONGEST_PAGE"),
-    ("dots of a picture", "output/png.rs", "MOST_DOTS"),
+    (
+        "length of a page",
+        "crates/output/src/sheet.rs",
+        "LONGEST_PAGE",
+    ),
+    ("dots of a picture", "crates/output/src/png.rs", "MOST_DOTS"),
     (
         "bodies of a search held at once",
-        "sizes/search/mod.rs",
+        "crates/studio/src/sizes/search/mod.rs",
         "CHUNK",
     ),
-    ("sizes in a set", "sizes/set/mod.rs", "MOST"),
-    ("pieces laid on one cloth", "output/lay/mod.rs", "MOST_LAID"),
+    (
+        "sizes in a set",
+        "crates/studio/src/sizes/set/mod.rs",
+        "MOST",
+    ),
+    (
+        "pieces laid on one cloth",
+        "crates/output/src/lay/mod.rs",
+        "MOST_LAID",
+    ),
     (
         "messages of one file's reading",
-        "syntax/messages.rs",
+        "crates/language/src/syntax/messages.rs",
         "MOST_SHOWN",
     ),
-    ("messages of a check", "check/checker.rs", "MOST_SHOWN"),
+    (
+        "messages of a check",
+        "crates/language/src/check/checker.rs",
+        "MOST_SHOWN",
+    ),
     (
         "messages of a table's headings",
-        "draft/bodies/mod.rs",
+        "crates/language/src/draft/bodies/mod.rs",
         "MOST_SHOWN",
     ),
-    ("messages of a run", "draft/mod.rs", "MOST_SHOWN"),
-    ("letters of a message", "report/diagnostic.rs", "LONGEST"),
+    (
+        "messages of a run",
+        "crates/language/src/draft/mod.rs",
+        "MOST_SHOWN",
+    ),
+    (
+        "letters of a message",
+        "crates/language/src/report/diagnostic.rs",
+        "LONGEST",
+    ),
     (
         "letters of a word in a message",
-        "report/diagnostic.rs",
+        "crates/language/src/report/diagnostic.rs",
         "LONGEST_WORD",
     ),
     (
         "letters of a text in the DXF",
-        "output/dxf/groups.rs",
+        "crates/output/src/dxf/groups.rs",
         "LONGEST",
     ),
     (
         "bytes of a body's name in a file's name",
-        "cli/draw_bodies.rs",
+        "src/cli/draw_bodies.rs",
         "LONGEST_NAME",
     ),
     (
         "letters of a revision's name",
-        "cli/git/mod.rs",
+        "src/cli/git/mod.rs",
         "LONGEST_REVISION",
     ),
     (
         "links followed to a file that is written",
-        "cli/disk.rs",
+        "src/cli/disk.rs",
         "MOST_LINKS",
     ),
 ];
@@ -149,7 +189,7 @@ fn read(path: &str) -> String {
 
 /// The figure of a constant, as its source works it out.
 fn constant(file: &str, name: &str) -> f64 {
-    let text = read(&format!("src/{file}"));
+    let text = read(file);
     let line = text
         .lines()
         .find(|line| line.contains(&format!("const {name}: ")));

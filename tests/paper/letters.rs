@@ -2,10 +2,10 @@
 
 use super::reader::Pdf;
 use super::{document, shirt, written};
-use oaktag::output::drawing::manner::Scale;
-use oaktag::output::pages::lay_out;
-use oaktag::output::pdf;
-use oaktag::output::sheet::{PageSize, Sheet};
+use oaktag_output::drawing::manner::Scale;
+use oaktag_output::pages::lay_out;
+use oaktag_output::pdf;
+use oaktag_output::sheet::{PageSize, Sheet};
 
 /// Markup, quotes, an accent, a right-to-left word; all of it has glyphs.
 const ODD: &str = "<b> & \"q\" 'a' Größe 38½ → שלום";

@@ -19,12 +19,12 @@ mod same_lines;
 mod sizes;
 mod tiles;
 
-use oaktag::output::drawing::Layer;
-use oaktag::output::drawing::manner::Scale;
-use oaktag::output::pages::{Document, lay_out};
-use oaktag::output::pdf;
-use oaktag::output::sheet::{PageSize, Sheet};
-use oaktag::pattern::Pattern;
+use oaktag_language::pattern::Pattern;
+use oaktag_output::drawing::Layer;
+use oaktag_output::drawing::manner::Scale;
+use oaktag_output::pages::{Document, lay_out};
+use oaktag_output::pdf;
+use oaktag_output::sheet::{PageSize, Sheet};
 use reader::Pdf;
 
 fn shirt() -> Pattern {

@@ -5,8 +5,8 @@ use crate::example_drafts::{as_json, example, text};
 use crate::same_lines::{lines_of, place_of};
 use geo::{Contains, Coord, LineString, Polygon};
 use kurbo::{BezPath, ParamCurveNearest, PathEl, Point};
-use oaktag::draft::Outcome;
-use oaktag::output::svg;
+use oaktag_language::draft::Outcome;
+use oaktag_output::svg;
 use serde_json::Value as Json;
 
 /// The same panel turned and turned over, with its fold on each side of the sheet, and its outline said in either order.

@@ -5,11 +5,11 @@ use super::{document, shirt};
 use hayro::hayro_interpret::InterpreterSettings;
 use hayro::vello_cpu::color::palette::css::WHITE;
 use hayro::{PixmapSettings, RenderCache, RenderSettings, render};
-use oaktag::output::drawing::Layer;
-use oaktag::output::drawing::manner::Scale;
-use oaktag::output::pages::{Document, lay_out};
-use oaktag::output::pdf;
-use oaktag::output::sheet::{PageSize, Sheet};
+use oaktag_output::drawing::Layer;
+use oaktag_output::drawing::manner::Scale;
+use oaktag_output::pages::{Document, lay_out};
+use oaktag_output::pdf;
+use oaktag_output::sheet::{PageSize, Sheet};
 
 const DOTS: f64 = 150.0;
 const MM: f64 = DOTS / 25.4;

@@ -8,12 +8,12 @@ use geo::{Coord, LineString, Polygon, Validation};
 use kurbo::{
     Affine, BezPath, ParamCurve, ParamCurveNearest, PathEl, PathSeg, Point, Shape as _, Vec2,
 };
-use oaktag::output::drawing::Layer;
-use oaktag::output::drawing::manner::Scale;
-use oaktag::output::pages::lay_out;
-use oaktag::output::sheet::Sheet;
-use oaktag::output::{dxf, pdf, svg};
-use oaktag::pattern::Pattern;
+use oaktag_language::pattern::Pattern;
+use oaktag_output::drawing::Layer;
+use oaktag_output::drawing::manner::Scale;
+use oaktag_output::pages::lay_out;
+use oaktag_output::sheet::Sheet;
+use oaktag_output::{dxf, pdf, svg};
 use serde_json::Value as Json;
 
 /// Every example that has pieces.

@@ -3,10 +3,10 @@
 use super::reader::{POINT, Pdf};
 use super::{document, on, shirt, written};
 use kurbo::{Rect, Shape as _};
-use oaktag::output::drawing::manner::Scale;
-use oaktag::output::pages::{PageFault, lay_out};
-use oaktag::output::pdf;
-use oaktag::output::sheet::{PageSize, Sheet};
+use oaktag_output::drawing::manner::Scale;
+use oaktag_output::pages::{PageFault, lay_out};
+use oaktag_output::pdf;
+use oaktag_output::sheet::{PageSize, Sheet};
 
 /// ISO 216 (A series) and ASME Y14.1 (Letter 8 1/2 by 11 in, Tabloid 11 by 17 in), from memory, in millimetres.
 const STANDARD: [(PageSize, f64, f64); 5] = [

@@ -4,12 +4,12 @@
 use super::reader::{Page, Painted, Pdf};
 use super::{document, on, written};
 use kurbo::{ParamCurve, PathSeg, Point, Rect, Shape as _, Vec2};
-use oaktag::output::drawing::frame::TextFrame;
-use oaktag::output::drawing::ink::Hand;
-use oaktag::output::drawing::manner::Scale;
-use oaktag::output::drawing::{Layer, Shape};
-use oaktag::output::pages::{Document, single};
-use oaktag::output::sheet::{PageSize, Sheet};
+use oaktag_output::drawing::frame::TextFrame;
+use oaktag_output::drawing::ink::Hand;
+use oaktag_output::drawing::manner::Scale;
+use oaktag_output::drawing::{Layer, Shape};
+use oaktag_output::pages::{Document, single};
+use oaktag_output::sheet::{PageSize, Sheet};
 use std::collections::BTreeMap;
 
 pub const SMALL: [PageSize; 4] = [

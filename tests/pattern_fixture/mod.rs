@@ -4,8 +4,8 @@
 #![allow(dead_code)]
 
 use kurbo::{CubicBez, PathSeg, Point};
-use oaktag::geometry::path::Path;
-use oaktag::pattern::spec::*;
+use oaktag_geometry::path::Path;
+use oaktag_language::pattern::spec::*;
 use serde_json::Value as Json;
 
 pub struct Reference(Json);

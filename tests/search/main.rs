@@ -8,10 +8,10 @@
 
 mod plants;
 
-use oaktag::draft::inputs::{self, Inputs};
-use oaktag::sizes::search::axis::typed;
-use oaktag::sizes::search::{self, Found, Plan, Report};
-use oaktag::syntax::project::{NoFiles, Project};
+use oaktag_language::draft::inputs::{self, Inputs};
+use oaktag_language::syntax::project::{NoFiles, Project};
+use oaktag_studio::sizes::search::axis::typed;
+use oaktag_studio::sizes::search::{self, Found, Plan, Report};
 use std::num::NonZeroUsize;
 use std::process::Command;
 
@@ -28,15 +28,25 @@ fn plan(tries: usize, threads: usize) -> Plan {
 }
 
 fn searched(text: &str, plan: Plan) -> Report {
-    let project = Project::load("plant.draft", text, &NoFiles, &oaktag::library::module);
-    let checked = oaktag::check::check(&project);
+    let project = Project::load(
+        "plant.draft",
+        text,
+        &NoFiles,
+        &oaktag_language::library::module,
+    );
+    let checked = oaktag_language::check::check(&project);
     search::search(&project, &checked, &Inputs::default(), plan, &mut || ()).unwrap()
 }
 
 /// Whether the draft fails with what is typed, as whoever repeats it would see.
 fn fails_again(text: &str, found: &Found) -> bool {
-    let mut project = Project::load("plant.draft", text, &NoFiles, &oaktag::library::module);
-    let unit = oaktag::check::check(&project).program.unit;
+    let mut project = Project::load(
+        "plant.draft",
+        text,
+        &NoFiles,
+        &oaktag_language::library::module,
+    );
+    let unit = oaktag_language::check::check(&project).program.unit;
     let typed = found
         .changed
         .iter()
@@ -44,7 +54,7 @@ fn fails_again(text: &str, found: &Found) -> bool {
     let set = typed
         .map(|typed| inputs::setting(&mut project.sources, &typed).unwrap())
         .collect();
-    let outcome = oaktag::draft::make(
+    let outcome = oaktag_language::draft::make(
         &project,
         &Inputs {
             set,
@@ -152,7 +162,7 @@ check \"waist\" that waist_girth <= 110.3cm or ease < 12.2cm
         .map(|(name, value)| {
             format!(
                 "{name}={}",
-                typed(value, oaktag::kind::unit::LengthUnit::Centimetre)
+                typed(value, oaktag_language::kind::unit::LengthUnit::Centimetre)
             )
         })
         .collect();

@@ -4,7 +4,7 @@
 use crate::{BOX, oaktag, set_of, text};
 use dxf::entities::EntityType;
 use kurbo::{Affine, Point};
-use oaktag::sizes::set::{dxf as nest_dxf, json, rules, table};
+use oaktag_studio::sizes::set::{dxf as nest_dxf, json, rules, table};
 use serde_json::Value;
 
 /// A block's cutting line as it lies in the file.
@@ -170,7 +170,7 @@ fn the_json_has_every_size_whole_and_holds_to_its_schema() {
     let mut schemas = boon::Schemas::new();
     let mut compiler = boon::Compiler::new();
     let schema = |text: &str| serde_json::from_str::<Value>(text).unwrap();
-    let pattern = schema(oaktag::output::json::SCHEMA);
+    let pattern = schema(oaktag_output::json::SCHEMA);
     compiler
         .add_resource("urn:oaktag:pattern:1", pattern)
         .unwrap();

@@ -4,10 +4,10 @@
 use crate::reader::Pdf;
 use crate::{BOX, set_of};
 use kurbo::Shape as _;
-use oaktag::output::pages::lay_out_drawing;
-use oaktag::output::pdf;
-use oaktag::output::sheet::{PageSize, Sheet};
-use oaktag::sizes::set::nest;
+use oaktag_output::pages::lay_out_drawing;
+use oaktag_output::pdf;
+use oaktag_output::sheet::{PageSize, Sheet};
+use oaktag_studio::sizes::set::nest;
 
 const TABLE: &str = "size,chest,long\nS,80,38\nM,88,40\nL,96,42\nXL,104,44\n";
 const SIZES: [&str; 4] = ["S", "M", "L", "XL"];

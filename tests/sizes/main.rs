@@ -16,17 +16,22 @@ mod shirt;
 mod sides;
 mod why;
 
-use oaktag::draft::Inputs;
-use oaktag::draft::bodies::Table;
-use oaktag::sizes::set::{self, Set};
-use oaktag::syntax::project::{NoFiles, Project};
+use oaktag_language::draft::Inputs;
+use oaktag_language::draft::bodies::Table;
+use oaktag_language::syntax::project::{NoFiles, Project};
+use oaktag_studio::sizes::set::{self, Set};
 use std::num::NonZeroUsize;
 use std::process::{Command, Output};
 
 /// Draws a set of a draft that stands alone.
 pub fn set_of(draft: &str, table: &str, base: usize) -> Set {
-    let mut project = Project::load("set.draft", draft, &NoFiles, &oaktag::library::module);
-    let checked = oaktag::check::check(&project);
+    let mut project = Project::load(
+        "set.draft",
+        draft,
+        &NoFiles,
+        &oaktag_language::library::module,
+    );
+    let checked = oaktag_language::check::check(&project);
     let file = project.sources.add("sizes.csv", table, false);
     let table = Table::read(&project.sources, file, &checked.program).unwrap();
     let threads = NonZeroUsize::new(2).unwrap();

@@ -1,12 +1,12 @@
 //! The nested drawing and the rules, on a box whose corners move by known figures.
 
 use crate::{BOX, set_of};
-use oaktag::output::drawing::ink::Pen;
-use oaktag::output::drawing::{Layer, Shape};
-use oaktag::output::svg;
-use oaktag::sizes::set::rules::{Steadiness, rules};
-use oaktag::sizes::set::stack::Stack;
-use oaktag::sizes::set::{constant, ladder, nest};
+use oaktag_output::drawing::ink::Pen;
+use oaktag_output::drawing::{Layer, Shape};
+use oaktag_output::svg;
+use oaktag_studio::sizes::set::rules::{Steadiness, rules};
+use oaktag_studio::sizes::set::stack::Stack;
+use oaktag_studio::sizes::set::{constant, ladder, nest};
 use std::collections::BTreeSet;
 
 const TABLE: &str = "size,chest,long\nS,80,38\nM,88,40\nL,96,42\nXL,104,44\n";
@@ -174,7 +174,8 @@ fn what_a_row_grows_by_has_its_sign() {
     let draft =
         format!("{BOX}length finished_half = chest / 2\nlength finished_rest = 150cm - chest\n");
     let set = set_of(&draft, "name,chest,long\nS,84,40\nM,88,40\nL,92,40\n", 1);
-    let told = oaktag::sizes::set::table::text(&set, &oaktag::sizes::set::table::rows(&set));
+    let told =
+        oaktag_studio::sizes::set::table::text(&set, &oaktag_studio::sizes::set::table::rows(&set));
     let row = |name: &str| {
         let line = told
             .lines()

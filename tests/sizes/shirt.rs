@@ -2,9 +2,9 @@
 //! EN 13402-3, from memory), and in the women's steps of EN 13402-3 themselves (from memory).
 
 use crate::{oaktag, set_of, text};
-use oaktag::sizes::set::rules::{Steadiness, rules};
-use oaktag::sizes::set::table::{Group, Growth, rows};
-use oaktag::sizes::set::{Set, constant, ladder};
+use oaktag_studio::sizes::set::rules::{Steadiness, rules};
+use oaktag_studio::sizes::set::table::{Group, Growth, rows};
+use oaktag_studio::sizes::set::{Set, constant, ladder};
 
 fn example(name: &str) -> String {
     std::fs::read_to_string(format!("{}/examples/{name}", env!("CARGO_MANIFEST_DIR"))).unwrap()

@@ -4,19 +4,24 @@
 use crate::{oaktag, text};
 use geo::{Area, BooleanOps, Coord, LineString, Polygon};
 use kurbo::{Affine, ParamCurve};
-use oaktag::draft::inputs::{Inputs, setting};
-use oaktag::draft::{self, Outcome};
-use oaktag::geometry::moves::mirror;
-use oaktag::geometry::path::Path;
-use oaktag::pattern::{Pattern, Piece};
-use oaktag::sizes::sides;
-use oaktag::syntax::project::{NoFiles, Project};
+use oaktag_geometry::moves::mirror;
+use oaktag_geometry::path::Path;
+use oaktag_language::draft::inputs::{Inputs, setting};
+use oaktag_language::draft::{self, Outcome};
+use oaktag_language::pattern::{Pattern, Piece};
+use oaktag_language::syntax::project::{NoFiles, Project};
+use oaktag_studio::sizes::sides;
 
 const SHIRT: &str = "examples/womens-crew-shirt.draft";
 
 /// Draws a draft with settings, sides and all; `by_halves` or as other commands do.
 fn drawn(draft: &str, set: &[&str], by_halves: bool) -> Outcome {
-    let mut project = Project::load("side.draft", draft, &NoFiles, &oaktag::library::module);
+    let mut project = Project::load(
+        "side.draft",
+        draft,
+        &NoFiles,
+        &oaktag_language::library::module,
+    );
     let settings = set
         .iter()
         .map(|typed| setting(&mut project.sources, typed).unwrap());
@@ -24,7 +29,7 @@ fn drawn(draft: &str, set: &[&str], by_halves: bool) -> Outcome {
         set: settings.collect(),
         body: None,
     };
-    let checked = oaktag::check::check(&project);
+    let checked = oaktag_language::check::check(&project);
     if by_halves {
         sides::draw(&project, &checked, &inputs)
     } else {
@@ -421,7 +426,7 @@ fn every_format_has_the_two_halves() {
         );
     }
     let read = |ending: &str| std::fs::read_to_string(out(ending)).unwrap();
-    let schema: serde_json::Value = serde_json::from_str(oaktag::output::json::SCHEMA).unwrap();
+    let schema: serde_json::Value = serde_json::from_str(oaktag_output::json::SCHEMA).unwrap();
     let json: serde_json::Value = serde_json::from_str(&read("json")).unwrap();
     let mut schemas = boon::Schemas::new();
     let mut compiler = boon::Compiler::new();

@@ -1,16 +1,21 @@
 //! What moves a figure, held against drawings a millimetre apart that are made without it, and against closed forms.
 
 use crate::{BOX, oaktag, text};
-use oaktag::draft::inputs::{Given, Inputs, setting};
-use oaktag::draft::{self};
-use oaktag::kind::Dimension;
-use oaktag::sizes::why::{self, Effect, Why};
-use oaktag::syntax::project::{NoFiles, Project};
+use oaktag_language::draft::inputs::{Given, Inputs, setting};
+use oaktag_language::draft::{self};
+use oaktag_language::kind::Dimension;
+use oaktag_language::syntax::project::{NoFiles, Project};
+use oaktag_studio::sizes::why::{self, Effect, Why};
 use std::num::NonZeroUsize;
 
 fn asked(draft: &str, name: &str) -> Why {
-    let project = Project::load("why.draft", draft, &NoFiles, &oaktag::library::module);
-    let checked = oaktag::check::check(&project);
+    let project = Project::load(
+        "why.draft",
+        draft,
+        &NoFiles,
+        &oaktag_language::library::module,
+    );
+    let checked = oaktag_language::check::check(&project);
     let base = draft::draw(&project, &checked, &Inputs::default());
     why::why(
         &project,
@@ -34,7 +39,12 @@ fn told(why: &Why, input: &str) -> Vec<f64> {
 
 /// The lengths of both sides of a seam with one value typed in.
 fn sides(draft: &str, seam: &str, typed: &str) -> (f64, f64) {
-    let mut project = Project::load("why.draft", draft, &NoFiles, &oaktag::library::module);
+    let mut project = Project::load(
+        "why.draft",
+        draft,
+        &NoFiles,
+        &oaktag_language::library::module,
+    );
     let set = vec![setting(&mut project.sources, typed).unwrap()];
     let outcome = draft::make(
         &project,
@@ -77,12 +87,17 @@ fn drawings_a_millimetre_apart_say_the_same() {
     let shirt = std::fs::read_to_string(path).unwrap();
     let why = asked(&shirt, "armhole");
     let base = {
-        let project = Project::load("why.draft", &shirt, &NoFiles, &oaktag::library::module);
+        let project = Project::load(
+            "why.draft",
+            &shirt,
+            &NoFiles,
+            &oaktag_language::library::module,
+        );
         draft::make(&project, &Inputs::default())
     };
     let mut held = 0;
     for used in base.drawn.measures.iter().filter(|used| used.of_body) {
-        let oaktag::pattern::spec::Value::Length(mm) = used.value else {
+        let oaktag_language::pattern::spec::Value::Length(mm) = used.value else {
             continue;
         };
         let at = |by: f64| {

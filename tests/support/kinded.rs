@@ -4,10 +4,10 @@
 //! that is added is tried without a word here.
 
 use super::chance::Chance;
-use oaktag::kind::{Dimension, Kind};
-use oaktag::phrase::form::{Form, Gives, Place, Takes};
-use oaktag::phrase::table::Table;
-use oaktag::syntax::tree::Link;
+use oaktag_language::kind::{Dimension, Kind};
+use oaktag_language::phrase::form::{Form, Gives, Place, Takes};
+use oaktag_language::phrase::table::Table;
+use oaktag_language::syntax::tree::Link;
 use std::fmt::Write;
 
 /// Phrases may stand so deep inside each other.

@@ -2,7 +2,7 @@
 //! algorithm", CACM 1970), with nullable rules completed when predicted (Aycock and Horspool, 2002).
 
 use super::ebnf::{Grammar, Part};
-use oaktag::syntax::tokens::{Placed, Tok};
+use oaktag_language::syntax::tokens::{Placed, Tok};
 use std::collections::{BTreeMap, HashSet};
 
 /// A token as the grammar sees it: its class and its letters.

@@ -125,7 +125,7 @@ fn a_bracket_too_few_or_too_many_is_told_where_it_is() {
 /// The lines, from 0, that messages point at.
 fn told_lines(text: &str) -> Vec<usize> {
     let line = |byte: u32| text[..byte as usize].matches('\n').count();
-    let labels = |d: oaktag::report::Diagnostic| {
+    let labels = |d: oaktag_language::report::Diagnostic| {
         let places = std::iter::once(d.primary).chain(d.secondary);
         places
             .map(|label| line(label.span.start))

@@ -2,10 +2,10 @@
 //! and how deep the tree is.
 
 use crate::{read, shown};
-use oaktag::report::{Code, FileId};
-use oaktag::syntax::lexer::MOST_BYTES;
-use oaktag::syntax::messages::{MOST_SHOWN, Messages};
-use oaktag::syntax::prepare;
+use oaktag_language::report::{Code, FileId};
+use oaktag_language::syntax::lexer::MOST_BYTES;
+use oaktag_language::syntax::messages::{MOST_SHOWN, Messages};
+use oaktag_language::syntax::prepare;
 
 /// The codes of a text's messages, which are never more than are shown.
 fn codes(text: &str) -> Vec<Code> {
@@ -19,7 +19,7 @@ fn bounded(text: &str) -> usize {
     let (tokens, _) = prepare(text, FileId::default(), &mut Messages::default());
     let (mut depth, mut deepest, mut length, mut longest) = (0_usize, 0, 0, 0);
     for (tok, _) in &tokens {
-        use oaktag::syntax::tokens::Tok;
+        use oaktag_language::syntax::tokens::Tok;
         match tok {
             Tok::OpenRound | Tok::OpenSquare | Tok::OpenBrace => depth += 1,
             Tok::CloseRound | Tok::CloseSquare | Tok::CloseBrace => depth -= 1,

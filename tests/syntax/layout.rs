@@ -4,7 +4,7 @@ use crate::support::generate::Generator;
 use crate::support::{all_drafts, grammar};
 use crate::{read, sound};
 use expect_test::expect;
-use oaktag::syntax::{meaning, tidy};
+use oaktag_language::syntax::{meaning, tidy};
 
 /// The comments of a text, in order.
 fn comments(text: &str) -> Vec<String> {

@@ -2,11 +2,11 @@
 
 use crate::support::generate::Generator;
 use crate::support::{all_drafts, grammar};
-use oaktag::report::FileId;
-use oaktag::syntax::lexer::lex;
-use oaktag::syntax::messages::Messages;
-use oaktag::syntax::tokens::Tok;
-use oaktag::syntax::{prepare, reserved};
+use oaktag_language::report::FileId;
+use oaktag_language::syntax::lexer::lex;
+use oaktag_language::syntax::messages::Messages;
+use oaktag_language::syntax::tokens::Tok;
+use oaktag_language::syntax::{prepare, reserved};
 
 /// Walks over the tokens and comments in order; what lies between is white space.
 fn covered(text: &str) {

@@ -17,8 +17,8 @@ mod letters;
 mod messages;
 mod tree;
 
-use oaktag::report::{SourceMap, terminal};
-use oaktag::syntax::{Parsed, parse};
+use oaktag_language::report::{SourceMap, terminal};
+use oaktag_language::syntax::{Parsed, parse};
 
 /// Reads one text.
 fn read(text: &str) -> Parsed {

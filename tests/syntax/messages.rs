@@ -2,8 +2,8 @@
 //! `UPDATE_EXPECT=1 cargo test --test syntax` writes them anew, and somebody reads them.
 
 use crate::{read, shown};
-use oaktag::report::Code;
-use oaktag::report::json::all_to_json;
+use oaktag_language::report::Code;
+use oaktag_language::report::json::all_to_json;
 use std::collections::BTreeSet;
 use std::path::PathBuf;
 
@@ -78,9 +78,9 @@ fn every_code_of_reading_has_a_slip() {
 /// The machine's view counts lines and columns as the person's does, in characters.
 #[test]
 fn messages_as_json() {
-    let mut map = oaktag::report::SourceMap::new();
+    let mut map = oaktag_language::report::SourceMap::new();
     let file = map.add("é.draft", "note \"😀\" é\npoint a = 94 cm", false);
-    let parsed = oaktag::syntax::parse(&map, file);
+    let parsed = oaktag_language::syntax::parse(&map, file);
     expect_test::expect![[r#"
         [
           {

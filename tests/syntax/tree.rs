@@ -1,7 +1,7 @@
 //! What sentences mean: the tree of each, and which of two readings is taken.
 
 use crate::{read, sound};
-use oaktag::syntax::tree::*;
+use oaktag_language::syntax::tree::*;
 
 /// An expression with every grouping in brackets.
 fn told(expr: &Expr) -> String {

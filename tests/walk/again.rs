@@ -1,9 +1,9 @@
 //! The second walker against the first: on every example, and on garments by chance, faulty ones among them.
 
 use crate::{proof, run, second};
-use oaktag::draft::Inputs;
-use oaktag::output::json;
-use oaktag::syntax::project::{Project, ReadFault, Reader};
+use oaktag_language::draft::Inputs;
+use oaktag_language::syntax::project::{Project, ReadFault, Reader};
+use oaktag_output::json;
 use serde_json::Value as Json;
 use std::path::{Path, PathBuf};
 
@@ -57,8 +57,8 @@ fn the_second_walker_judges_every_example_the_same_way() {
         let text = std::fs::read_to_string(path).unwrap();
         let name = path.file_name().unwrap().to_str().unwrap();
         let folder = Folder(path.parent().unwrap().to_owned());
-        let project = Project::load(name, &text, &folder, &oaktag::library::module);
-        let outcome = oaktag::draft::make(&project, &Inputs::default());
+        let project = Project::load(name, &text, &folder, &oaktag_language::library::module);
+        let outcome = oaktag_language::draft::make(&project, &Inputs::default());
         let json: Json = serde_json::from_str(&json::write(&outcome.pattern).unwrap()).unwrap();
         seams += json["seams"].as_array().map_or(0, Vec::len);
         let found = differences(&json).into_iter().chain(second::darts(&json));

@@ -167,7 +167,7 @@ fn one_draft_told() {
             message.notes
         );
     }
-    let json = oaktag::output::json::write(&outcome.pattern).unwrap();
+    let json = oaktag_output::json::write(&outcome.pattern).unwrap();
     let json: serde_json::Value = serde_json::from_str(&json).unwrap();
     for seam in json["seams"].as_array().unwrap() {
         for key in [

@@ -7,9 +7,9 @@ use crate::plan::{Item, Plan, Words};
 use crate::table::{self, Decided, Expected};
 use crate::text::{self, Draft};
 use kurbo::Point;
-use oaktag::draft::{Inputs, Outcome};
-use oaktag::output::json;
-use oaktag::syntax::project::{NoFiles, Project};
+use oaktag_language::draft::{Inputs, Outcome};
+use oaktag_language::syntax::project::{NoFiles, Project};
+use oaktag_output::json;
 use serde_json::Value as Json;
 
 /// A plan, what must be found of its seams, and its draft.
@@ -96,8 +96,8 @@ pub struct Told {
 
 /// Draws a draft in-process.
 pub fn outcome(text: &str) -> Outcome {
-    let project = Project::load("a.draft", text, &NoFiles, &oaktag::library::module);
-    oaktag::draft::make(&project, &Inputs::default())
+    let project = Project::load("a.draft", text, &NoFiles, &oaktag_language::library::module);
+    oaktag_language::draft::make(&project, &Inputs::default())
 }
 
 /// Runs the program over a garment.

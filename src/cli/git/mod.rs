@@ -5,8 +5,8 @@ mod call;
 mod doors;
 
 use super::disk;
-use crate::syntax::project::{LARGEST_TEXT, ReadFault, Reader};
 use call::Overrides;
+use oaktag_language::syntax::project::{LARGEST_TEXT, ReadFault, Reader};
 use std::ffi::OsStr;
 use std::path::{Component, Path, PathBuf};
 

@@ -7,11 +7,11 @@ mod strokes;
 
 use kurbo::{BezPath, ParamCurveNearest, Point, Vec2};
 use nouns::{Sheet, Sheets};
-use oaktag::draft::Outcome;
-use oaktag::kind::Kind;
-use oaktag::kind::unit::LengthUnit;
-use oaktag::lesson::Lesson;
-use oaktag::phrase::Value;
+use oaktag_language::draft::Outcome;
+use oaktag_language::kind::Kind;
+use oaktag_language::kind::unit::LengthUnit;
+use oaktag_language::phrase::Value;
+use oaktag_studio::lesson::Lesson;
 use regex::Regex;
 use strokes::Stroke;
 
@@ -57,11 +57,11 @@ fn parts(full: &str) -> (String, String) {
     (panel.replace(['.', '_'], " "), spoken(member))
 }
 
-fn bez(path: &oaktag::geometry::path::Path) -> BezPath {
+fn bez(path: &oaktag_geometry::path::Path) -> BezPath {
     BezPath::from_path_segments(path.segs().iter().copied())
 }
 
-fn stroke(path: &oaktag::geometry::path::Path) -> Stroke {
+fn stroke(path: &oaktag_geometry::path::Path) -> Stroke {
     if let Some((through, along)) = path.endless_line() {
         return Stroke::guide(through, along);
     }
@@ -156,14 +156,14 @@ pub fn redraw(lesson: &Lesson, outcome: &Outcome) -> Redrawn {
 
 /// Does each sentence of a lesson alone, from what the program had drawn before it: whether the sentence by itself gives
 /// what was drawn for it. This reaches the sentences inside the operations of the library too.
-pub fn redraw_each_alone(steps: &[&oaktag::lesson::Step], outcome: &Outcome) -> Redrawn {
+pub fn redraw_each_alone(steps: &[&oaktag_studio::lesson::Step], outcome: &Outcome) -> Redrawn {
     let mut done = Redrawn {
         held: 0,
         all: 0,
         left: Vec::new(),
     };
     let mut aliases: Vec<(String, String)> = Vec::new();
-    let mut entries: Vec<Option<&oaktag::draft::record::Entry>> =
+    let mut entries: Vec<Option<&oaktag_language::draft::record::Entry>> =
         outcome.record.entries.iter().map(Some).collect();
     for said in steps.iter().flat_map(|step| &step.does) {
         if said.starts_with("Follow this operation") {
@@ -218,7 +218,7 @@ pub fn redraw_each_alone(steps: &[&oaktag::lesson::Step], outcome: &Outcome) -> 
 }
 
 /// What a sentence read, on the table.
-fn before(outcome: &Outcome, entry: &oaktag::draft::record::Entry) -> Sheets {
+fn before(outcome: &Outcome, entry: &oaktag_language::draft::record::Entry) -> Sheets {
     let mut sheets = Sheets {
         loose: true,
         ..Sheets::default()
@@ -300,7 +300,7 @@ fn off(sheets: &mut Sheets, said: &str, name: &str, kind: &Kind, value: &Value) 
 }
 
 /// Ends in place, no part of it farther from the drawn line than a hand drifts, and as long as the page says.
-fn off_line(hand: &Stroke, path: &oaktag::geometry::path::Path) -> Option<String> {
+fn off_line(hand: &Stroke, path: &oaktag_geometry::path::Path) -> Option<String> {
     if let Some((through, along)) = path.endless_line() {
         let (u, v) = (hand.along(), along.normalize());
         let off = (through - hand.start()).cross(u).abs();

@@ -1,0 +1,531 @@
+//! What expressions are worth.
+
+use super::fault::Stop;
+use super::machine::{Frame, MOST_CALLS, MOST_ITEMS, Machine};
+use super::printed::printed;
+use crate::check::program::{
+    BearingNode, CallNode, DisplacedNode, EachNode, EachOverNode, FarNode, Node, OperationCall,
+    Routine, Slot, SumNode, TextNode,
+};
+use crate::kind::Kind;
+use crate::phrase::family::{Reach, first_meeting};
+use crate::phrase::{Bearing, Call, Fault, Meaning, Table, Value};
+use crate::report::{Code, Span};
+use crate::syntax::tree::Operator;
+use kurbo::{Point, Vec2};
+use oaktag_geometry::angle::Angle;
+use std::sync::Arc;
+
+impl<'a> Machine<'a> {
+    /// What a node is worth.
+    ///
+    /// # Errors
+    /// Where it cannot be drawn, or needs what was not.
+    pub fn eval(&mut self, node: &'a Node) -> Result<Value, Stop> {
+        match node {
+            Node::Known(value) => Ok(value.clone()),
+            Node::Slot(slot) => self.value(*slot).cloned().ok_or(Stop::Missing(*slot)),
+            Node::Sum(sum) => self.sum(sum),
+            Node::Negative(inner) => Ok(Value::Quantity(-self.figure(inner)?)),
+            Node::Call(call) => self.call(call),
+            Node::Operation(call) => self.operation(call),
+            Node::Displaced(displaced) => self.displaced(displaced),
+            Node::Turn(angle, clockwise) => {
+                let degrees = self.figure(angle)?;
+                Ok(Value::Turn(if *clockwise { degrees } else { -degrees }))
+            }
+            Node::Bearing(bearing) => self.bearing(bearing),
+            Node::Compare(_) | Node::Not(_) | Node::Both(..) | Node::Either(..) => {
+                self.holds(node).map(Value::Answer)
+            }
+            Node::List(nodes) => {
+                self.charge(nodes.len() as u64)?;
+                let mut items = Vec::with_capacity(nodes.len());
+                for node in nodes {
+                    match (node, self.eval(node)?) {
+                        (Node::Spread(_), Value::List(inner)) => {
+                            self.charge(inner.len() as u64)?;
+                            items.extend(inner.iter().cloned());
+                        }
+                        (_, item) => items.push(item),
+                    }
+                }
+                Ok(Value::List(items.into()))
+            }
+            Node::Spread(inner) => self.eval(inner),
+            Node::Each(each) => self.each(each),
+            Node::Text(_) => self.words(node).map(|words| Value::Text(words.into())),
+        }
+    }
+
+    /// A figure.
+    pub fn figure(&mut self, node: &'a Node) -> Result<f64, Stop> {
+        match self.eval(node)? {
+            Value::Quantity(figure) | Value::Turn(figure) => Ok(figure),
+            _ => Err(Stop::at(
+                self.here(),
+                Fault::new(Code::WrongKind, "A figure is wanted here."),
+            )),
+        }
+    }
+
+    /// A point.
+    pub fn point(&mut self, node: &'a Node) -> Result<Point, Stop> {
+        match self.eval(node)? {
+            Value::Point(point) => Ok(point),
+            _ => Err(Stop::at(
+                self.here(),
+                Fault::new(Code::WrongKind, "A point is wanted here."),
+            )),
+        }
+    }
+
+    /// The place of the sentence being carried out.
+    pub fn here(&self) -> Span {
+        self.site
+            .and_then(|id| self.program.sites.get(id.0 as usize))
+            .map(|site| site.value)
+            .unwrap_or_default()
+    }
+
+    /// A text with its figures filled in.
+    pub fn words(&mut self, node: &'a Node) -> Result<String, Stop> {
+        match node {
+            Node::Text(parts) => {
+                let mut words = String::new();
+                for part in parts {
+                    match part {
+                        TextNode::Letters(letters) => words.push_str(letters),
+                        TextNode::Value(node, kind) => {
+                            let value = self.eval(node)?;
+                            words.push_str(&printed(self.program.unit, &value, kind));
+                        }
+                    }
+                }
+                Ok(words)
+            }
+            _ => {
+                let value = self.eval(node)?;
+                Ok(printed(self.program.unit, &value, &Kind::Text))
+            }
+        }
+    }
+
+    fn sum(&mut self, sum: &'a SumNode) -> Result<Value, Stop> {
+        let (left, right) = (self.figure(&sum.left)?, self.figure(&sum.right)?);
+        let figure = match sum.operator {
+            Operator::Add => left + right,
+            Operator::Subtract => left - right,
+            Operator::Multiply => left * right,
+            Operator::Divide if right == 0.0 => {
+                let fault = Fault::new(
+                    Code::FigureUndefined,
+                    "This divides by nothing: what stands below the line is 0.",
+                );
+                return Err(Stop::at(sum.right_span, fault)
+                    .marked("0 here")
+                    .seen(self.origin(&sum.right)));
+            }
+            Operator::Divide => left / right,
+        };
+        if figure.is_finite() {
+            Ok(Value::Quantity(figure))
+        } else {
+            Err(Stop::at(
+                sum.span,
+                Fault::new(
+                    Code::FigureTooLarge,
+                    "This comes out larger than any figure that can be written.",
+                ),
+            ))
+        }
+    }
+
+    fn call(&mut self, call: &'a CallNode) -> Result<Value, Stop> {
+        let mut args: Vec<Option<Value>> = Vec::with_capacity(call.args.len());
+        for arg in &call.args {
+            args.push(match arg {
+                Some(node) => Some(self.eval(node)?),
+                None => None,
+            });
+        }
+        let Some((form, Meaning::Built(meaning))) = Table::built_in()
+            .get(call.form)
+            .map(|form| (form, form.meaning))
+        else {
+            return Err(Stop::at(
+                call.span,
+                Fault::new(
+                    Code::UnknownPhrase,
+                    "This phrase has no meaning of its own.",
+                ),
+            ));
+        };
+        self.charge(super::work::cost(form, &args))?;
+        let kept = if self.records() { args.len() } else { 0 };
+        for (at, arg) in args.iter().enumerate().take(kept) {
+            if let (Some(value), Some(span)) = (arg, call.spans.get(at)) {
+                let is_length = call.lengths.get(at).copied().unwrap_or(false);
+                self.keep_worked(*span, value, kind_at(form, at, is_length));
+            }
+        }
+        let aids = self.records().then_some(&mut self.aids);
+        let mut said = Call {
+            args: &args,
+            names: &call.names,
+            lengths: &call.lengths,
+            unit: self.program.unit,
+            aids,
+            more_work: 0,
+        };
+        let meant = meaning(&mut said);
+        let more_work = said.more_work;
+        // What is refused has cost as much, and says why before the draft is left for its work.
+        let charged = self.charge(more_work);
+        let value = meant.map_err(|fault| {
+            let origin = |place: usize| self.origin(call.args.get(place)?.as_ref()?);
+            Stop::in_phrase(call.span, &call.spans, fault, origin)
+        })?;
+        charged?;
+        let size = super::work::size_of_all([&value]);
+        self.charge(size)?;
+        if size > super::machine::MOST_PARTS {
+            return Err(Stop::at(call.span, super::work::too_many_parts()));
+        }
+        Ok(value)
+    }
+
+    /// Where a named value was drawn, and how long or large it is.
+    fn origin(&self, node: &Node) -> Option<(Span, String)> {
+        let Node::Slot(slot) = node else { return None };
+        let entry = self.record.get(self.entry_of(*slot)?)?;
+        let site = self.program.sites.get(entry.site.0 as usize)?;
+        let at = entry.values.iter().zip(&site.targets);
+        let value = self.value(*slot)?;
+        let (_, target) = at.into_iter().find(|(drawn, _)| *drawn == value)?;
+        let name = target.name.rsplit('.').next().unwrap_or_default();
+        let figure = match value {
+            Value::Path(path) => path.length().map_or_else(
+                |_| ", endless".into(),
+                |length| format!(", {} long", self.program.unit.length(length)),
+            ),
+            Value::Quantity(_) | Value::Turn(_) => {
+                let shown = printed(self.program.unit, value, &target.kind);
+                return Some((target.span, format!("`{name}` is {shown}")));
+            }
+            _ => String::new(),
+        };
+        Some((target.span, format!("`{name}` is drawn here{figure}")))
+    }
+
+    fn operation(&mut self, call: &'a OperationCall) -> Result<Value, Stop> {
+        let Some(routine) = self.program.routines.get(call.routine) else {
+            return Err(Stop::at(
+                call.span,
+                Fault::new(Code::UnknownPhrase, "This operation could not be read."),
+            ));
+        };
+        if self.frames.len() > MOST_CALLS {
+            let message = format!("More than {MOST_CALLS} operations call each other here.");
+            return Err(Stop::at(call.span, Fault::new(Code::TooManySteps, message)));
+        }
+        let mut frame = Frame::new(routine.slots);
+        frame.call = self.calling;
+        frame.results = vec![None; routine.results];
+        for (slot, node) in routine.arguments.iter().zip(&call.args) {
+            let by = if let Node::Slot(slot) = node {
+                self.entry_of(*slot)
+            } else {
+                None
+            };
+            // A member of a panel may be missing; only what needs it is left out.
+            let value = match self.eval(node) {
+                Ok(value) => Some(value),
+                Err(Stop::Missing(_))
+                    if matches!(node, Node::Slot(_))
+                        && call.args.len() > call.shown.len()
+                        && !routine.refuses =>
+                {
+                    None
+                }
+                Err(stop) => return Err(stop),
+            };
+            if let Slot::Local(at) = *slot {
+                set(&mut frame.values, at, value);
+                set(&mut frame.drawn_by, at, by);
+            }
+        }
+        self.hold_arguments(&frame, routine, call)?;
+        for (_, kind, span, at) in &call.shown {
+            let slot = routine.arguments.get(*at);
+            let value = slot.and_then(|slot| match slot {
+                Slot::Local(at) | Slot::Global(at) => frame.values.get(*at as usize)?.clone(),
+            });
+            if let Some(value) = value {
+                self.keep_worked(*span, &value, Some(kind.clone()));
+            }
+        }
+        let (site, aids) = (self.site, std::mem::take(&mut self.aids));
+        let worked = std::mem::take(&mut self.worked);
+        self.frames.push(frame);
+        self.strict += 1;
+        let done = self.ops(&routine.body);
+        self.strict -= 1;
+        let frame = self.frames.pop().unwrap_or_default();
+        let inner_site = std::mem::replace(&mut self.site, site);
+        self.aids = aids;
+        self.worked = worked;
+        if let Err(stop) = done {
+            let step = inner_site
+                .and_then(|id| self.program.sites.get(id.0 as usize))
+                .and_then(|site| site.step);
+            let step = step.and_then(|id| self.program.steps.get(id.0 as usize));
+            let inside = match step {
+                Some(step) => format!("in `{}`, step \"{}\"", routine.head, step.name),
+                None => format!("in `{}`", routine.head),
+            };
+            let stop = missing_outside(stop, routine, call);
+            return Err(stop.called_from(call.span, inside, self.given_values(call)));
+        }
+        let mut results = frame
+            .results
+            .into_iter()
+            .map(|result| result.unwrap_or(Value::Absent));
+        if routine.gives_panel {
+            return Ok(Value::List(results.collect()));
+        }
+        results.next().ok_or_else(|| {
+            Stop::at(
+                call.span,
+                Fault::new(
+                    Code::CannotBeDrawn,
+                    format!("`{}` gave nothing here.", routine.head),
+                ),
+            )
+        })
+    }
+
+    fn displaced(&mut self, displaced: &'a DisplacedNode) -> Result<Value, Stop> {
+        let mut at = self.point(&displaced.from)?;
+        for (way, far) in &displaced.legs {
+            at += *way * self.far(at, *way, far)?;
+        }
+        Ok(Value::Point(at))
+    }
+
+    fn far(&mut self, at: Point, way: Vec2, far: &'a FarNode) -> Result<f64, Stop> {
+        let (node, name, place) = match far {
+            FarNode::By(length, span) => {
+                let length = self.figure(length)?;
+                self.keep_worked(*span, &Value::Quantity(length), Some(Kind::LENGTH));
+                return Ok(length);
+            }
+            FarNode::Until(node, name, place) => (node, name, place),
+        };
+        let found = match self.eval(node)? {
+            Value::Point(level) => Ok((level - at).dot(way)),
+            Value::Path(path) => first_meeting(at, way, &path),
+            _ => Err(Reach::Never(0.0)),
+        };
+        let length = |mm: f64| self.program.unit.length(mm);
+        let said = |name: &Option<Arc<str>>| match name {
+            Some(name) => format!("the {}", name.replace(['_', '.'], " ")),
+            None => "it".to_owned(),
+        };
+        let fault = match found {
+            Ok(distance) if distance >= -oaktag_geometry::MEETING => return Ok(distance.max(0.0)),
+            Ok(distance) | Err(Reach::Behind(distance)) => {
+                let name = said(name);
+                let message = format!(
+                    "This way leads away from {name}: it lies {} behind.",
+                    length(distance.abs())
+                );
+                Fault::new(Code::NeverMeet, message).help("Turn the direction round.")
+            }
+            Err(Reach::Never(gap)) => {
+                let name = said(name);
+                let message = format!(
+                    "This way never reaches {name}: it passes {} beyond its end.",
+                    length(gap)
+                );
+                Fault::new(Code::NeverMeet, message).help("Draw that line longer, or endless.")
+            }
+        };
+        let origin = |_| self.origin(node);
+        Err(Stop::in_phrase(*place, &[*place], fault.label(0, ""), origin).marked("not reached"))
+    }
+
+    fn bearing(&mut self, bearing: &'a BearingNode) -> Result<Value, Stop> {
+        let bearing = match bearing {
+            BearingNode::At(point) => Bearing::At(self.point(point)?),
+            BearingNode::AwayFrom(point) => Bearing::AwayFrom(self.point(point)?),
+            BearingNode::Along(line) => Bearing::Along(self.path(line)?),
+            BearingNode::SquareTo(line, toward) => {
+                let line = self.path(line)?;
+                let toward = match toward {
+                    Some(node) => Some(Box::new(as_bearing(self.eval(node)?))),
+                    None => None,
+                };
+                Bearing::SquareTo(line, toward)
+            }
+            BearingNode::Leaning {
+                angle,
+                span,
+                below,
+                from,
+            } => {
+                let degrees = self.figure(angle)?;
+                self.keep_worked(*span, &Value::Quantity(degrees), Some(Kind::ANGLE));
+                return Ok(Value::Direction(leaning(degrees, *below, *from)));
+            }
+        };
+        Ok(Value::Bearing(Box::new(bearing)))
+    }
+
+    /// A line or curve.
+    pub fn path(&mut self, node: &'a Node) -> Result<Arc<oaktag_geometry::path::Path>, Stop> {
+        let path = self.path_or_nothing(node)?;
+        if path.is_nothing() {
+            let message = "Here this line has no length, so it leads nowhere.";
+            return Err(
+                Stop::at(self.here(), Fault::new(Code::NoLength, message)).seen(self.origin(node))
+            );
+        }
+        Ok(path)
+    }
+
+    /// A line or curve, of no length too.
+    pub fn path_or_nothing(
+        &mut self,
+        node: &'a Node,
+    ) -> Result<Arc<oaktag_geometry::path::Path>, Stop> {
+        match self.eval(node)? {
+            Value::Path(path) => Ok(path),
+            Value::Absent => Err(Stop::at(
+                self.here(),
+                Fault::new(
+                    Code::CannotBeDrawn,
+                    "Nothing of this line is left: it lay wholly on the other side of a cut.",
+                ),
+            )),
+            _ => Err(Stop::at(
+                self.here(),
+                Fault::new(Code::WrongKind, "A line is wanted here."),
+            )),
+        }
+    }
+
+    fn each(&mut self, each: &'a EachNode) -> Result<Value, Stop> {
+        let items: Vec<Value> = match &each.over {
+            EachOverNode::Items(list) => match self.eval(list)? {
+                Value::List(items) => items.to_vec(),
+                one => vec![one],
+            },
+            EachOverNode::Count(from, to) => {
+                let (from, to) = (self.figure(from)?, self.figure(to)?);
+                self.counted(from, to, each.span)?
+            }
+        };
+        let mut given = Vec::with_capacity(items.len());
+        for (time, item) in items.into_iter().enumerate() {
+            self.put(each.slot, Some(item), None);
+            self.charge(1)?;
+            self.times.push(u32::try_from(time).unwrap_or(u32::MAX));
+            self.strict += 1;
+            let done = self.ops(&each.body).and_then(|()| self.eval(&each.give));
+            self.strict -= 1;
+            self.times.pop();
+            given.push(done?);
+        }
+        Ok(Value::List(given.into()))
+    }
+
+    fn counted(&self, from: f64, to: f64, span: Span) -> Result<Vec<Value>, Stop> {
+        let whole = |x: f64| (x - x.round()).abs() < 1e-9;
+        if !whole(from) || !whole(to) {
+            let message = "`each` counts whole numbers.";
+            let help = "Round the last one first: `round_down X to 1`.";
+            return Err(Stop::at(
+                span,
+                Fault::new(Code::FigureUndefined, message).help(help),
+            ));
+        }
+        let count = (to.round() - from.round() + 1.0).max(0.0);
+        if count > MOST_ITEMS as f64 {
+            let message = format!(
+                "This `each` would go round {} times; {MOST_ITEMS} is the most.",
+                crate::kind::unit::decimals(count, 0)
+            );
+            return Err(Stop::at(span, Fault::new(Code::TooManySteps, message)));
+        }
+        Ok((0..count as u32)
+            .map(|n| Value::Quantity(from.round() + f64::from(n)))
+            .collect())
+    }
+}
+
+/// What an operation lacks, as its caller knows it.
+fn missing_outside(stop: Stop, routine: &Routine, call: &OperationCall) -> Stop {
+    let Stop::Missing(slot @ Slot::Local(_)) = stop else {
+        return stop;
+    };
+    let at = routine.arguments.iter().position(|own| *own == slot);
+    match at.and_then(|at| call.args.get(at)) {
+        Some(Node::Slot(given)) => Stop::Missing(*given),
+        _ => Stop::Missing(slot),
+    }
+}
+
+/// A direction that leans by an angle below or above a level or plumb one. For up and down, `below` leans toward
+/// what lies clockwise, as a hand reads the paper.
+fn leaning(degrees: f64, below: bool, from: Vec2) -> Vec2 {
+    let down = Vec2::new(0.0, -1.0);
+    let toward = if from.y.abs() < 0.5 {
+        if below { down } else { -down }
+    } else {
+        let clockwise = Vec2::new(from.y, -from.x);
+        if below { clockwise } else { -clockwise }
+    };
+    let (sin, cos) = Angle::from_degrees(degrees).sin_cos();
+    from * cos + toward * sin
+}
+
+fn as_bearing(value: Value) -> Bearing {
+    match value {
+        Value::Direction(way) => Bearing::Fixed(way),
+        Value::Point(point) => Bearing::At(point),
+        Value::Bearing(bearing) => *bearing,
+        _ => Bearing::Fixed(Vec2::ZERO),
+    }
+}
+
+fn set<T>(row: &mut [Option<T>], at: u32, value: Option<T>) {
+    if let Some(place) = row.get_mut(at as usize) {
+        *place = value;
+    }
+}
+
+/// The kind of figure that stands in a place of a form: the one it takes, or a length where the check found one.
+fn kind_at(form: &crate::phrase::Form, at: usize, is_length: bool) -> Option<Kind> {
+    let places = form.places.iter().map(|place| place.takes);
+    let takes = places
+        .chain(form.options.iter().map(|option| option.takes))
+        .nth(at)?;
+    if is_length {
+        return Some(Kind::LENGTH);
+    }
+    let kinds = [
+        Kind::LENGTH,
+        Kind::ANGLE,
+        Kind::Turn,
+        Kind::AREA,
+        Kind::NUMBER,
+    ];
+    let mut taken = kinds.into_iter().filter(|kind| takes.takes(kind));
+    match (taken.next(), taken.next()) {
+        (Some(one), None) => Some(one),
+        // A share or a length, and no length was found.
+        (Some(Kind::LENGTH), Some(Kind::NUMBER)) => Some(Kind::NUMBER),
+        _ => None,
+    }
+}

@@ -1,0 +1,163 @@
+//! A piece on the fold: its fold edge is straight, and the edges beside it meet it squarely, or the unfolded piece would
+//! show a point or a dent there.
+
+use super::fault::{Fault, Words};
+use super::figure;
+use super::piece::{Edge, Piece};
+use crate::report::Code;
+use kurbo::{BezPath, Shape, Vec2};
+use oaktag_geometry::MEETING;
+use oaktag_geometry::edit::End;
+use oaktag_geometry::meet::meetings;
+use oaktag_geometry::path::Path;
+
+/// How far from 90° an edge may meet the fold ("square at CB, CF, fold", common practice), in degrees.
+const SQUARE: f64 = 0.5;
+
+/// A fold line that ends this near to an edge is carried on to it, in millimetres: an end farther inside is meant.
+const CARRIED: f64 = 10.0;
+
+/// A fold line, carried straight on to the edge where it ends near to it.
+pub(crate) fn carried(fold: &Path, sewing: Option<&Path>) -> Path {
+    let Some(sewing) = sewing.filter(|_| !fold.is_endless()) else {
+        return fold.clone();
+    };
+    let mut whole = fold.clone();
+    for end in [End::Start, End::End] {
+        let at = match end {
+            End::Start => whole.start(),
+            End::End => whole.end(),
+        };
+        let Ok(at) = at else { continue };
+        if sewing.nearest(at).distance <= MEETING {
+            continue;
+        }
+        let way = match end {
+            End::Start => -whole.start_tangent(),
+            End::End => whole.end_tangent(),
+        };
+        let Ok(ahead) = Path::line(at, at + way * CARRIED) else {
+            continue;
+        };
+        let met = meetings(&ahead, sewing).crossings;
+        let far = met.iter().map(|one| (one.point - at).hypot());
+        let far = far.fold(f64::INFINITY, f64::min);
+        // One that ends outside the piece reaches over its edge already.
+        let inside = BezPath::from_path_segments(sewing.segs().iter().copied()).winding(at) != 0;
+        if inside && far <= CARRIED {
+            whole = whole.extended(end, far).unwrap_or(whole);
+        }
+    }
+    whole
+}
+
+/// How far the grain may run from the fold, in degrees.
+const ALONG: f64 = 0.5;
+
+/// Warns of a fold that the grain does not run along: cloth is folded along its selvedges.
+fn along_grain(piece: &Piece, fold: &Edge) -> Option<Fault> {
+    let grain = piece.grain.as_ref()?.direction_of_straight()?;
+    let apart = between(fold.path.start_tangent(), grain);
+    let apart = apart.min(180.0 - apart);
+    if apart <= ALONG {
+        return None;
+    }
+    let (name, on) = (figure::name(&piece.name), figure::name(&fold.name));
+    let message = Words::new(format!("piece {name}: the grain runs at "))
+        .angle(apart)
+        .text(format!(" to {on}, which lies on the fold of the cloth"));
+    let how = if apart >= 90.0 - ALONG {
+        "crosswise"
+    } else {
+        "askew"
+    };
+    let fault = Fault::warning(Code::FoldAcrossGrain, fold.tag, message)
+        .at(Words::new("the fold"))
+        .note(Words::new(format!(
+            "Cloth is folded along its selvedges; for this piece it would have to be folded {how}."
+        )))
+        .with_help(Words::new(
+            "Let the grain run along the fold, or cut the piece unfolded: `draw --unfold` draws it whole.",
+        ))
+        .figure("angle", apart)
+        .on_piece(&piece.name)
+        .print(
+            Words::new("Its fold lies at ")
+                .angle(apart)
+                .text(format!(" to the grain: fold the cloth {how}, or cut it unfolded")),
+        );
+    Some(fault)
+}
+
+/// Checks the fold of a piece.
+pub(crate) fn check(piece: &Piece, faults: &mut Vec<Fault>) {
+    let Some(index) = piece.cut.fold_edge else {
+        return;
+    };
+    let Some(fold) = piece.edges.get(index) else {
+        return;
+    };
+    if !fold.path.is_straight() {
+        let message = Words::new(format!(
+            "piece {}: {} lies on the fold of the cloth, and is not straight",
+            figure::name(&piece.name),
+            figure::name(&fold.name)
+        ));
+        let fault = Fault::error(Code::FoldNotSquare, fold.tag, message)
+            .with_help(Words::new(
+                "Redraw it as a straight line, or cut two and seam them.",
+            ))
+            .on_piece(&piece.name)
+            .print(Words::new("The fold edge is not straight"));
+        faults.push(fault);
+        return;
+    }
+    faults.extend(along_grain(piece, fold));
+    if piece.sewing.is_none() {
+        return;
+    }
+    let count = piece.edges.len();
+    let before = piece
+        .edges
+        .get((index + count.saturating_sub(1)) % count.max(1));
+    let after = piece.edges.get((index + 1) % count.max(1));
+    if let Some(before) = before {
+        let found = between(-before.path.end_tangent(), fold.path.start_tangent());
+        faults.extend(not_square(piece, fold, before, found));
+    }
+    if let Some(after) = after {
+        let found = between(-fold.path.end_tangent(), after.path.start_tangent());
+        faults.extend(not_square(piece, fold, after, found));
+    }
+}
+
+/// The angle between two directions in degrees, 0 to 180.
+fn between(a: Vec2, b: Vec2) -> f64 {
+    a.cross(b).abs().atan2(a.dot(b)).to_degrees()
+}
+
+fn not_square(piece: &Piece, fold: &Edge, edge: &Edge, found: f64) -> Option<Fault> {
+    if (found - 90.0).abs() <= SQUARE {
+        return None;
+    }
+    let (name, on) = (figure::name(&edge.name), figure::name(&fold.name));
+    let message = Words::new(format!(
+        "piece {}: {name} meets the fold {on} at ",
+        figure::name(&piece.name)
+    ))
+    .angle(found)
+    .text(", wanted 90° within 0.5°");
+    let effect = if found < 90.0 { "a point" } else { "a dent" };
+    let fault = Fault::error(Code::FoldNotSquare, edge.tag, message)
+        .note(Words::new(format!(
+            "Unfolded, the piece would show {effect} there."
+        )))
+        .with_help(Words::new(format!(
+            "Draw {name} so that it leaves square to {on}."
+        )))
+        .and_see(fold.tag, Words::new("the fold"))
+        .figure("angle", found)
+        .on_piece(&piece.name)
+        .print(Words::new(format!("{name} is not square to the fold: ")).angle(found));
+    Some(fault)
+}

@@ -1,0 +1,247 @@
+//! A piece as it will be cut: its edges in order round the outline, the sewing line they make, the cutting line round
+//! that, and what is marked on it. A piece whose outline does not close keeps its edges and has neither line.
+
+use super::PlaceSaid;
+use super::dart::Dart;
+use super::shown::Shown;
+use super::spec::{CornerTreatment, CutSpec, EaseHow, MarkSpec, NotchForm, Tag};
+use kurbo::{Point, Vec2};
+use oaktag_geometry::path::Path;
+
+/// A piece. Its edges run anticlockwise round it, the cloth on their left, from the first that the draft names.
+#[derive(Clone, Debug)]
+pub struct Piece {
+    /// Its sentence.
+    pub tag: Tag,
+    /// Its name.
+    pub name: String,
+    /// As printed on it.
+    pub label: String,
+    /// Which of the draft's pieces it is, and how many those are.
+    pub number: (usize, usize),
+    /// The panel whose lines it takes.
+    pub panel: String,
+    /// Which half of the wearer it shows as drawn, right side up.
+    pub shown: Shown,
+    /// Its edges.
+    pub edges: Vec<Edge>,
+    /// The sewing line all round, closed; none where the edges leave a gap.
+    pub sewing: Option<Path>,
+    /// The cutting line all round, closed; none where it cannot be drawn.
+    pub cutting: Option<Path>,
+    /// How many, of what; `fold_edge` counts in [`Piece::edges`].
+    pub cut: CutSpec,
+    /// The cutting line by the edge it belongs to (index in [`Piece::edges`]), anticlockwise. An edge may come in several
+    /// parts, or in none where its neighbours' allowances swallow it.
+    pub cut_edges: Vec<(usize, Path)>,
+    /// Gaps inside the cutting line, where allowances meet round a slot.
+    pub cut_holes: Vec<Path>,
+    /// The label of the piece whose interlining this is, and how far inside its sewing line it lies.
+    pub inside_of: Option<(String, f64)>,
+    /// Drawn without the allowances that the draft gives it.
+    pub net: bool,
+    /// Area inside the sewing line as drawn, half of a piece on the fold.
+    pub drawn_area: Option<f64>,
+    /// Area inside the cutting line as drawn.
+    pub cut_area: Option<f64>,
+    /// The line the grain runs along.
+    pub grain: Option<Path>,
+    /// That line as the draft calls it: "along the centre".
+    pub grain_words: String,
+    /// Where it was folded and is not any more: the fold edge of a half piece drawn whole, by name.
+    pub mirror_line: Option<(String, Path)>,
+    /// Fold lines inside the piece, by name.
+    pub fold_lines: Vec<(String, Path)>,
+    /// Fold lines that are laid onto another: the one that is folded, and the other.
+    pub folded_onto: Vec<(Path, Path)>,
+    /// Corners with a treatment of their own: the edge before and after, and what.
+    pub corners: Vec<(usize, usize, CornerTreatment)>,
+    /// Notches, by the seam or sentence that set them.
+    pub notches: Vec<Notch>,
+    /// Darts, as the half that is drawn has them.
+    pub darts: Vec<Dart>,
+    /// What is copied onto the cloth.
+    pub marks: Vec<MarkSpec>,
+    /// What must be read before this piece is cut.
+    pub cautions: Vec<String>,
+}
+
+impl Piece {
+    /// Whether half of it is drawn and the cloth folded.
+    pub fn on_fold(&self) -> bool {
+        self.cut.fold_edge.is_some()
+    }
+
+    /// Area of the whole piece inside the sewing line, both halves of one on the fold.
+    pub fn area(&self) -> Option<f64> {
+        let halves = if self.on_fold() { 2.0 } else { 1.0 };
+        self.drawn_area.map(|area| area * halves)
+    }
+
+    /// The name of the fold line that another is laid onto; none where it is only folded.
+    pub fn laid_onto(&self, fold: &Path) -> Option<&str> {
+        let (_, onto) = self.folded_onto.iter().find(|(from, _)| from == fold)?;
+        let mut lines = self.fold_lines.iter();
+        let (name, _) = lines.find(|(_, path)| path == onto)?;
+        Some(name)
+    }
+
+    /// The edge of that name.
+    pub fn edge(&self, name: &str) -> Option<&Edge> {
+        self.edges.iter().find(|edge| edge.name == name)
+    }
+
+    /// The outline that scissors follow: the cutting line, or the sewing line where there is no other.
+    pub fn outer(&self) -> Option<&Path> {
+        self.cutting.as_ref().or(self.sewing.as_ref())
+    }
+}
+
+/// A part of an edge that no seam takes is told from this length on, in millimetres: the tolerance of a seam.
+const LEFT: f64 = 0.5;
+
+/// An edge of a piece.
+#[derive(Clone, Debug)]
+pub struct Edge {
+    /// The name in the outline.
+    pub tag: Tag,
+    /// Its name in the piece.
+    pub name: String,
+    /// The panel line it is, by full name.
+    pub line: String,
+    /// The line, running anticlockwise round the piece.
+    pub path: Path,
+    /// Whether that is the way the panel line was drawn.
+    pub as_drawn: bool,
+    /// Length along the sewing line.
+    pub length: f64,
+    /// Width of cloth beyond it; none where the draft says nothing.
+    pub allowance: Option<f64>,
+    /// Of the half that was not drawn, where a piece on the fold is unfolded.
+    pub mirrored: bool,
+    /// Lies on the fold of the cloth.
+    pub on_fold: bool,
+    /// How it is finished.
+    pub finish: Option<String>,
+    /// The seams that take it.
+    pub seams: Vec<String>,
+    /// The dart whose mouth it closes: its place in [`Piece::darts`].
+    pub mouth: Option<usize>,
+    /// It lies whole in a pleat.
+    pub pleated: bool,
+    /// The parts of it that a seam takes, where none takes it whole, as lengths along it.
+    pub taken: Vec<(f64, f64)>,
+    /// A part of it with a width of its own: from, to, how wide.
+    pub beyond: Vec<(f64, f64, f64)>,
+    /// Where it is eased in, gathered or stretched.
+    pub held: Vec<Held>,
+    /// Where a seam leaves it open: from where to where along it, and what for.
+    pub open: Vec<(f64, f64, String)>,
+}
+
+/// A part of an edge that is eased in, gathered or stretched when it is sewn.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Held {
+    /// The seam that says so.
+    pub seam: String,
+    /// What is done.
+    pub how: EaseHow,
+    /// From where to where along the edge.
+    pub along: (f64, f64),
+    /// At the least and at the most, over all edges that share it.
+    pub amount: (f64, f64),
+    /// The ratio that the draft gives.
+    pub ratio: Option<(f64, f64)>,
+    /// The draft says between which places; else it may lie anywhere along the edge.
+    pub placed: bool,
+}
+
+impl Edge {
+    /// Whether a seam, the fold or a finish accounts for it.
+    pub fn is_walked(&self) -> bool {
+        self.is_made() || self.finish.is_some() || (!self.seams.is_empty() && self.left().is_none())
+    }
+
+    /// Whether nobody sews or finishes it: a fold, the mouth of a dart, the inside of a pleat.
+    pub fn is_made(&self) -> bool {
+        self.on_fold || self.mouth.is_some() || self.pleated
+    }
+
+    /// The longest part of it that no seam takes, where seams stop within it.
+    pub fn left(&self) -> Option<(f64, f64)> {
+        if self.taken.is_empty() {
+            return None;
+        }
+        let mut taken = self.taken.clone();
+        taken.sort_by(|a, b| a.0.total_cmp(&b.0));
+        taken.push((self.length, self.length));
+        let mut at = 0.0;
+        let mut gaps: Vec<(f64, f64)> = Vec::new();
+        for (from, to) in taken {
+            if from - at > LEFT {
+                gaps.push((at, from));
+            }
+            at = to.max(at);
+        }
+        gaps.into_iter()
+            .max_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0)))
+    }
+}
+
+/// Notches set by one sentence at one place of one piece.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Notch {
+    /// The seam that carries it; none for a piece's own.
+    pub seam: Option<String>,
+    /// Other seams of which an equal notch stands at the same place.
+    pub also: Vec<String>,
+    /// Number of its place along that seam, shared with the partner: from 1 in the order walked.
+    pub number: Option<usize>,
+    /// The edge it stands on: index in [`Piece::edges`].
+    pub edge: usize,
+    /// Its shape.
+    pub form: NotchForm,
+    /// One mark, or two for a double.
+    pub marks: Vec<NotchMark>,
+    /// Where the author says that it stands; of a seam's the seam knows.
+    pub said: PlaceSaid,
+}
+
+/// One mark of a notch.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct NotchMark {
+    /// On the sewing line.
+    pub sewing: Point,
+    /// Carried square to the cut edge.
+    pub cut: Point,
+    /// Unit direction out of the cloth.
+    pub outward: Vec2,
+    /// Unit direction of the sewing line there.
+    pub along: Vec2,
+    /// Length along the edge from its start to here.
+    pub from_start: f64,
+    /// How deep it is cut, at most half the allowance; nothing where there is no allowance to cut into.
+    pub depth: f64,
+}
+
+impl Piece {
+    /// How it is cut, in words: "cut 2: 1 left, 1 right"; empty where the draft does not say.
+    pub fn cut_words(&self) -> String {
+        if let Some([left, right]) = self.left_and_right() {
+            return format!("cut {}: {left} left, {right} right", self.cut.count);
+        }
+        match (self.cut.count, self.on_fold(), self.cut.alike) {
+            (n, _, _) if n > 0 && self.mirror_line.is_some() => format!("cut {n}, unfolded"),
+            (0, true, _) => "on the fold".to_owned(),
+            (0, false, _) => String::new(),
+            (n, true, _) => format!("cut {n} on the fold"),
+            (1, false, _) => "cut 1, right side up".to_owned(),
+            (2, false, false) => "cut 2, a mirrored pair".to_owned(),
+            (n, false, false) if n % 2 == 1 => {
+                format!("cut {n}, mirrored pairs and one right side up")
+            }
+            (n, false, false) => format!("cut {n}, in mirrored pairs"),
+            (n, false, true) => format!("cut {n} alike, right side up"),
+        }
+    }
+}

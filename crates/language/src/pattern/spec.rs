@@ -1,0 +1,597 @@
+//! What evaluation hands over: the panels as drawn, and what the draft's sentences say of pieces, seams and checks, with
+//! every name already looked up and every figure in millimetres. Each sentence carries a [`Tag`], so that a fault found
+//! while building can be told at its place by those who know the text.
+
+use super::WearerSide;
+use kurbo::{Point, Vec2};
+use oaktag_geometry::path::Path;
+
+/// Stands for the sentence (or the name in it) that said so; only evaluation knows where that is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub struct Tag(pub u32);
+
+/// In which unit figures are printed for people.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub enum PrintUnit {
+    /// To a tenth.
+    #[default]
+    Millimetre,
+    /// To a tenth of a millimetre: two decimals.
+    Centimetre,
+    /// To the nearest sixteenth.
+    Inch,
+}
+
+/// Everything a draft says about what is to be cut and sewn.
+#[derive(Clone, Debug, Default)]
+pub struct Drawn {
+    /// The draft's title.
+    pub title: String,
+    /// Unit for people.
+    pub unit: PrintUnit,
+    /// Measures and choices with the values used.
+    pub measures: Vec<MeasureUsed>,
+    /// Every value by full name, the last sheet of each panel.
+    pub values: Vec<NamedValue>,
+    /// Pieces in the order they are declared.
+    pub pieces: Vec<PieceSpec>,
+    /// Seams in the order they are declared.
+    pub seams: Vec<SeamSpec>,
+    /// Names of seams in the order they are made up.
+    pub order: Vec<String>,
+    /// Checks already judged.
+    pub checks: Vec<Check>,
+    /// Declared cloths.
+    pub cloths: Vec<ClothSpec>,
+    /// What makes this drawing unfit to cut, for the reader of the paper (failed checks add themselves).
+    pub cautions: Vec<String>,
+}
+
+/// A measure or choice and the value used for it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MeasureUsed {
+    /// Full name.
+    pub name: String,
+    /// A measure of the body, rather than a choice.
+    pub of_body: bool,
+    /// The value.
+    pub value: Value,
+    /// How to take it.
+    pub text: String,
+    /// Worked out from other measures by the draft's formula.
+    pub worked_out: bool,
+    /// The figure with which the library declares it: an example, which nobody gave for this body.
+    pub example: bool,
+}
+
+/// A value, for those who do not evaluate.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Value {
+    /// A point.
+    Point(Point),
+    /// A straight line, endless or bounded.
+    Line(Path),
+    /// A curve.
+    Curve(Path),
+    /// Millimetres.
+    Length(f64),
+    /// Degrees, clockwise positive.
+    Angle(f64),
+    /// Square millimetres.
+    Area(f64),
+    /// A plain number.
+    Number(f64),
+    /// A unit vector.
+    Direction(Vec2),
+    /// Letters.
+    Text(String),
+    /// Yes or no.
+    Answer(bool),
+    /// Items in order.
+    List(Vec<Value>),
+}
+
+/// A value and where it was drawn.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NamedValue {
+    /// `back.cb_hip`
+    pub name: String,
+    /// The value.
+    pub value: Value,
+    /// Source file as people name it.
+    pub file: String,
+    /// Source line, from 1.
+    pub line: usize,
+    /// Number of the step, from 1; none outside steps.
+    pub step: Option<usize>,
+}
+
+/// A piece as declared.
+#[derive(Clone, Debug)]
+pub struct PieceSpec {
+    /// Its sentence.
+    pub tag: Tag,
+    /// Its name.
+    pub name: String,
+    /// As printed on it.
+    pub label: String,
+    /// The panel whose lines it takes.
+    pub panel: String,
+    /// Its outline in order; edges may run either way.
+    pub edges: Vec<EdgeSpec>,
+    /// How many, of what.
+    pub cut: CutSpec,
+    /// The line the grain runs along; its direction and length as drawn.
+    pub grain: Option<Path>,
+    /// That line as the draft calls it: "along the centre"; empty where it has no grain.
+    pub grain_words: String,
+    /// Width where neither edge nor seam says one.
+    pub default_allowance: Option<f64>,
+    /// `corner a, b turned back`
+    pub corners: Vec<CornerSpec>,
+    /// Fold lines inside the piece, with their names.
+    pub fold_lines: Vec<(Tag, String, Path)>,
+    /// Fold lines that are laid onto another: the one that is folded, and the other.
+    pub folded_onto: Vec<(Path, Path)>,
+    /// An interlining to be made of it.
+    pub interlining: Option<InterliningSpec>,
+    /// Notches without a partner.
+    pub notches: Vec<PieceNotchSpec>,
+    /// Darts.
+    pub darts: Vec<DartSpec>,
+    /// Points and lines to copy onto the cloth: name, what, words.
+    pub marks: Vec<MarkSpec>,
+}
+
+/// An interlining as a piece asks for it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct InterliningSpec {
+    /// Its sentence.
+    pub tag: Tag,
+    /// How many; none takes back what was asked before.
+    pub count: u32,
+    /// All the same way up, not mirrored pairs.
+    pub alike: bool,
+    /// The cloth's name.
+    pub cloth: Option<String>,
+    /// How far it lies inside the sewing line, in millimetres.
+    pub inside: f64,
+}
+
+/// One edge of a piece.
+#[derive(Clone, Debug)]
+pub struct EdgeSpec {
+    /// The name in the outline.
+    pub tag: Tag,
+    /// Its name in the piece.
+    pub name: String,
+    /// The panel line it is, by full name: `back.armhole`.
+    pub line: String,
+    /// The line.
+    pub path: Path,
+    /// `allow W on` this edge.
+    pub allowance: Option<f64>,
+    /// `finish` of this edge.
+    pub finish: Option<String>,
+    /// The dart whose mouth it closes, by its place among the piece's; such an edge is made, not named.
+    pub mouth: Option<usize>,
+}
+
+/// A dart: a seam of a piece with itself. Lengths in millimetres.
+#[derive(Clone, Debug)]
+pub struct DartSpec {
+    /// Its sentence.
+    pub tag: Tag,
+    /// The ends of its mouth; of a dart inside the piece its widest place.
+    pub mouth: (Point, Point),
+    /// Where it ends.
+    pub apex: Point,
+    /// The other end of a dart that lies whole inside the piece.
+    pub other_apex: Option<Point>,
+    /// Its legs, where they are not straight.
+    pub legs: Option<(Path, Path)>,
+    /// It is pressed toward this point.
+    pub pressed: Option<Point>,
+    /// Drill marks stand so far inside each apex.
+    pub drill: Option<f64>,
+    /// It is sewn so far from the mouth; the rest is a pleat.
+    pub sewn: Option<f64>,
+    /// Said of the piece that this one is traced from: passed over where the outline has lost its mouth since.
+    pub of_base: bool,
+}
+
+/// An edge as a sentence names it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct EdgeName {
+    /// The name in the sentence.
+    pub tag: Tag,
+    /// The word before the last, which may be a piece's name.
+    pub owner: Option<String>,
+    /// The last word: the edge's name in a piece, or the line's in its panel.
+    pub edge: String,
+    /// The panel line's full name; empty where the name is no panel line.
+    pub line: String,
+}
+
+/// How a piece is cut.
+#[derive(Clone, Debug, PartialEq, Default)]
+pub struct CutSpec {
+    /// How many; 0 where the draft does not say.
+    pub count: u32,
+    /// All the same way up, not mirrored pairs.
+    pub alike: bool,
+    /// Index of the edge that lies on the fold of the cloth.
+    pub fold_edge: Option<usize>,
+    /// The cloth's name.
+    pub cloth: Option<String>,
+}
+
+/// How a corner of the allowance is shaped.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CornerTreatment {
+    /// Both run on until they meet, up to a limit.
+    Mitred,
+    /// Cut square to the seam sewn first.
+    Squared,
+    /// The sides mirrored in the hem's fold.
+    TurnedBack,
+    /// Both widths run on, with a step.
+    Stepped,
+}
+
+/// A corner with a treatment of its own.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CornerSpec {
+    /// Its sentence.
+    pub tag: Tag,
+    /// Names of the two edges as in the piece; the first is the hem, or the seam sewn first.
+    pub edges: (String, String),
+    /// What.
+    pub treatment: CornerTreatment,
+}
+
+/// The shape of a notch.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum NotchForm {
+    /// One.
+    Single,
+    /// Two, 10 mm apart.
+    Double,
+    /// With a bar that shows the exact line.
+    Tee,
+    /// Cut out as a wedge.
+    Vee,
+    /// A snip.
+    Slit,
+}
+
+/// A notch of one piece alone.
+#[derive(Clone, Debug)]
+pub struct PieceNotchSpec {
+    /// Its sentence.
+    pub tag: Tag,
+    /// Shape.
+    pub form: NotchForm,
+    /// On or near the outline, or so far along it from one of its corners.
+    pub place: SeamPlace,
+    /// The point from which the draft measures along a line to get there.
+    pub along_from: Option<SeamPoint>,
+}
+
+/// Something to copy onto the cloth.
+#[derive(Clone, Debug)]
+pub struct MarkSpec {
+    /// Its sentence.
+    pub tag: Tag,
+    /// Full name of what is marked.
+    pub name: String,
+    /// A point, line or curve.
+    pub shape: Value,
+    /// What it is for.
+    pub text: String,
+    /// One of a list: its number ends the name.
+    pub of_list: bool,
+    /// The one side of the wearer that has it; none where all copies of the piece do.
+    pub side: Option<WearerSide>,
+    /// The button that is sewn on there, or for which a hole is cut.
+    pub button: Option<Button>,
+}
+
+/// A button's size in millimetres.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Button {
+    /// Across.
+    pub diameter: f64,
+    /// Through.
+    pub thickness: f64,
+}
+
+impl Button {
+    /// The length of its buttonhole: diameter and thickness together (common practice).
+    pub fn hole(&self) -> f64 {
+        self.diameter + self.thickness
+    }
+}
+
+/// How a seam is sewn.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SeamKind {
+    /// Once, right sides together.
+    Plain,
+    /// Lapped, one allowance folded over the other and stitched down.
+    Felled,
+    /// Twice, the raw edges inside the second seam.
+    French,
+    /// Plain, both raw edges in a strip of binding.
+    Bound,
+    /// Plain, trimmed and turned, so that one layer faces the other.
+    Faced,
+}
+
+/// How a seam is sewn, and the allowance this takes on its first and its second side.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Sewn {
+    /// Its sentence.
+    pub tag: Tag,
+    /// How.
+    pub kind: SeamKind,
+    /// Millimetres.
+    pub widths: (f64, f64),
+}
+
+/// A seam as declared.
+#[derive(Clone, Debug)]
+pub struct SeamSpec {
+    /// Its sentence.
+    pub tag: Tag,
+    /// Its name.
+    pub name: String,
+    /// First side.
+    pub first: SideSpec,
+    /// Second side.
+    pub second: SideSpec,
+    /// Where the walk starts: an end of a side, or of each.
+    pub from: Vec<SeamPoint>,
+    /// Which way each side of a closed edge goes first.
+    pub toward: Vec<SeamPoint>,
+    /// What is eased in, gathered or stretched.
+    pub eases: Vec<EaseSpec>,
+    /// Points that meet without a notch.
+    pub meets: Vec<(Tag, SeamPoint, SeamPoint)>,
+    /// Parts that are not sewn.
+    pub openings: Vec<OpeningSpec>,
+    /// Ends where the lines beside the seam are meant to turn.
+    pub corners: Vec<CornerSaid>,
+    /// What may pass; none takes the trade's.
+    pub tolerance: Option<f64>,
+    /// Notches in the order declared.
+    pub notches: Vec<SeamNotchSpec>,
+    /// How it is sewn; none where the draft does not say.
+    pub sewn: Option<Sewn>,
+    /// Allowance of both sides.
+    pub allowance: Option<f64>,
+    /// Allowance of single edges.
+    pub allowance_on: Vec<(EdgeName, f64)>,
+    /// The step that last drew each side's lines, for the message when they differ.
+    pub last_changed: Vec<(Tag, String)>,
+    /// A sentence of it could not be read.
+    pub is_broken: bool,
+}
+
+impl SeamSpec {
+    /// Every point that its sentences name.
+    pub fn points_mut(&mut self) -> impl Iterator<Item = &mut SeamPoint> {
+        fn of_places(places: &mut (SeamPlace, SeamPlace)) -> [&mut SeamPoint; 2] {
+            [places.0.point_mut(), places.1.point_mut()]
+        }
+        let sides = [&mut self.first, &mut self.second];
+        let until = sides.into_iter().filter_map(|side| side.until.as_mut());
+        let eases = self
+            .eases
+            .iter_mut()
+            .filter_map(|ease| ease.between.as_mut());
+        let openings = self.openings.iter_mut().map(|opening| &mut opening.between);
+        let notches = self
+            .notches
+            .iter_mut()
+            .flat_map(|notch| match &mut notch.place {
+                SeamNotchPlace::Measured { from, .. } => vec![from],
+                SeamNotchPlace::Pair(a, b) => vec![a, b],
+                SeamNotchPlace::One(one) => vec![one],
+                SeamNotchPlace::Joints => Vec::new(),
+            });
+        until
+            .chain(&mut self.from)
+            .chain(&mut self.toward)
+            .chain(eases.chain(openings).flat_map(of_places))
+            .chain(self.meets.iter_mut().flat_map(|(_, a, b)| [a, b]))
+            .chain(self.corners.iter_mut().map(|corner| &mut corner.at))
+            .chain(notches)
+    }
+}
+
+impl SeamPlace {
+    fn point_mut(&mut self) -> &mut SeamPoint {
+        match self {
+            SeamPlace::At(point) | SeamPlace::Measured(_, point) => point,
+        }
+    }
+}
+
+/// One side of a seam as declared.
+#[derive(Clone, Debug, Default)]
+pub struct SideSpec {
+    /// Its edges, in any order.
+    pub edges: Vec<SeamEdgeSpec>,
+    /// Where it stops within an edge.
+    pub until: Option<SeamPoint>,
+}
+
+/// One edge of a seam's side.
+#[derive(Clone, Debug)]
+pub struct SeamEdgeSpec {
+    /// As it is named.
+    pub name: EdgeName,
+    /// The twin's edge.
+    pub mirrored: bool,
+    /// Passed by, and not sewn.
+    pub over: bool,
+}
+
+/// What is done with the cloth of a side that is not as long as its partner.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum EaseHow {
+    /// Longer, and held in.
+    Ease,
+    /// Longer, and drawn up.
+    Gather,
+    /// Shorter, and pulled.
+    Stretch,
+}
+
+impl EaseHow {
+    /// As a draft writes it.
+    pub fn word(self) -> &'static str {
+        match self {
+            EaseHow::Ease => "ease",
+            EaseHow::Gather => "gather",
+            EaseHow::Stretch => "stretch",
+        }
+    }
+}
+
+/// How much longer (of a stretch, shorter) an edge is than its partner.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Amount {
+    /// In millimetres.
+    Length(f64),
+    /// A share of the partner.
+    Share(f64),
+    /// The edge to its partner, as one number.
+    Ratio(f64),
+}
+
+/// Cloth that is eased in, gathered or stretched.
+#[derive(Clone, Debug)]
+pub struct EaseSpec {
+    /// Its sentence.
+    pub tag: Tag,
+    /// What is done.
+    pub how: EaseHow,
+    /// Least.
+    pub low: Amount,
+    /// Most.
+    pub high: Amount,
+    /// The edges it is done to.
+    pub on: Vec<EdgeName>,
+    /// Where along them; none is anywhere.
+    pub between: Option<(SeamPlace, SeamPlace)>,
+}
+
+/// A part of a seam that is not sewn.
+#[derive(Clone, Debug)]
+pub struct OpeningSpec {
+    /// Its sentence.
+    pub tag: Tag,
+    /// From where to where.
+    pub between: (SeamPlace, SeamPlace),
+    /// What it is for.
+    pub words: String,
+}
+
+/// An end of a seam where a corner is meant.
+#[derive(Clone, Debug)]
+pub struct CornerSaid {
+    /// Its sentence.
+    pub tag: Tag,
+    /// The end.
+    pub at: SeamPoint,
+    /// Why.
+    pub words: String,
+}
+
+/// A place along a seam.
+#[derive(Clone, Debug, PartialEq)]
+pub enum SeamPlace {
+    /// A point.
+    At(SeamPoint),
+    /// So far from an end of the side, in millimetres.
+    Measured(f64, SeamPoint),
+}
+
+/// A notch carried by a seam to both sides.
+#[derive(Clone, Debug)]
+pub struct SeamNotchSpec {
+    /// Its sentence.
+    pub tag: Tag,
+    /// Shape.
+    pub form: NotchForm,
+    /// Where.
+    pub place: SeamNotchPlace,
+}
+
+/// A point named in a seam. Every panel has its own sheet, so the same figures can mean a place on either side; the name's
+/// panel then tells which is meant.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SeamPoint {
+    /// Where.
+    pub point: Point,
+    /// Its full name, `back.underarm`; empty where it has none.
+    pub name: String,
+    /// The panel it is drawn on; none where it is drawn on several, or beside them.
+    pub panel: Option<String>,
+}
+
+/// Where a seam's notch stands.
+#[derive(Clone, Debug, PartialEq)]
+pub enum SeamNotchPlace {
+    /// So far from an end of the seam (a point at an end of either side), the same on both sides.
+    Measured {
+        /// Millimetres.
+        distance: f64,
+        /// Which end.
+        from: SeamPoint,
+    },
+    /// A point of one side and its fellow on the other.
+    Pair(SeamPoint, SeamPoint),
+    /// A point on one side, carried to the other in proportion between neighbouring notches.
+    One(SeamPoint),
+    /// Wherever edges of one side meet, carried to the other in proportion between neighbouring notches.
+    Joints,
+}
+
+/// A check, judged.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Check {
+    /// Its sentence.
+    pub tag: Tag,
+    /// The author's words.
+    pub text: String,
+    /// What was found, as printed for people.
+    pub measured: String,
+    /// What was wanted, as printed for people.
+    pub wanted: String,
+    /// Whether it holds.
+    pub ok: bool,
+    /// Full names of the values it reads: where it fails, pieces that outline them say so in print.
+    pub reads: Vec<String>,
+}
+
+/// A cloth as declared.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ClothSpec {
+    /// Its name.
+    pub name: String,
+    /// What it is.
+    pub label: String,
+    /// Usable width in millimetres.
+    pub width: Option<f64>,
+    /// Thickness in millimetres.
+    pub thickness: Option<f64>,
+    /// Shrinkage of warp and of weft, as shares.
+    pub shrinkage: (f64, f64),
+    /// Has a direction: all pieces lie the same way.
+    pub nap: bool,
+    /// Stripe repeat in millimetres.
+    pub stripe: Option<f64>,
+}

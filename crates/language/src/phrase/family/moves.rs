@@ -1,0 +1,272 @@
+//! Moves: pivot, mirror, slide, lay against, fold and trace through, cut apart. What is moved keeps its shape.
+
+use super::fault::Say;
+use crate::kind::Kind;
+use crate::phrase::aid::Aid;
+use crate::phrase::call::{Call, Fault};
+use crate::phrase::form::{Form, Gives, Takes, form};
+use crate::phrase::value::Value;
+use crate::report::Code;
+use crate::syntax::tree::Link;
+use kurbo::{Affine, Point};
+use oaktag_geometry::MEETING;
+use oaktag_geometry::angle::Angle;
+use oaktag_geometry::fold::{CutFault, UnfoldFault, cut_along, unfold};
+use oaktag_geometry::moves::{lay, mirror, pivot};
+use oaktag_geometry::path::Path;
+use oaktag_geometry::swing::pivot_until_on;
+
+const THINGS: Takes = Takes::DRAWN.or(Takes::PANEL);
+
+/// The rows of this family.
+pub fn rows() -> Vec<Form> {
+    vec![
+        form("pivot")
+            .direct(THINGS, "things", "points, lines, curves, or a whole panel")
+            .many()
+            .at(Link::About, Takes::POINT, "point", "the point held still")
+            .at(Link::By, Takes::TURN, "turn", "an angle and its sense, as seen on the paper")
+            .gives_by(Gives::SameAsFirst)
+            .says("Turns what is drawn about a point.", "point tip_2, spot_2 = pivot tip, spot about top by 6deg clockwise")
+            .means(pivot_by),
+        form("pivot")
+            .direct(THINGS, "things", "points, lines, curves, or a whole panel")
+            .many()
+            .at(Link::About, Takes::POINT, "point", "the point held still")
+            .at(Link::Until, Takes::POINT, "point", "the point that must land")
+            .at(Link::Onto, Takes::PATH, "line", "on which line")
+            .at(Link::Near, Takes::POINT, "point", "which landing; without it, the smallest turn")
+            .optional()
+            .gives_by(Gives::SameAsFirst)
+            .says("Turns what is drawn about a point until one of its points lands on a line.", "point spot_2 = pivot spot about top until tip onto plumb")
+            .means(pivot_until),
+        form("mirror")
+            .direct(THINGS, "things", "points, lines, curves, or a whole panel")
+            .many()
+            .at(Link::Over, Takes::LINE, "fold", "a straight line")
+            .gives_by(Gives::SameAsFirst)
+            .says("The other half: what is drawn, traced through a fold.", "curve other_neck = mirror neck over centre")
+            .means(mirrored),
+        form("slide")
+            .direct(THINGS, "things", "points, lines, curves, or a whole panel")
+            .many()
+            .at(Link::By, Takes::LENGTH, "length", "how far")
+            .at(Link::Toward, Takes::BEARING.or(Takes::POINT), "direction", "which way")
+            .gives_by(Gives::SameAsFirst)
+            .says("Slides what is drawn, without turning it.", "curve lower = slide neck by 3cm toward down")
+            .means(slide_by),
+        form("slide")
+            .direct(THINGS, "things", "points, lines, curves, or a whole panel")
+            .many()
+            .at(Link::From, Takes::POINT, "point", "a point of it")
+            .at(Link::To, Takes::POINT, "point", "where that point goes")
+            .gives_by(Gives::SameAsFirst)
+            .says("Slides what is drawn until one point lies on another.", "curve moved = slide neck from top to low")
+            .means(slide_to),
+        form("lay")
+            .direct(THINGS, "things", "points, lines, curves, or a whole panel")
+            .many()
+            .at(Link::From, Takes::POINT, "points", "two points of it, the ends of a seam")
+            .many()
+            .at(Link::To, Takes::POINT, "points", "the two points they are laid on, in the same order")
+            .many()
+            .gives_by(Gives::SameAsFirst)
+            .says("Lays one part against another along a seam: the first point falls on its fellow, the second in its direction.", "curve laid = lay neck from top, tip to low, spot")
+            .means(lay_on),
+        form("unfold")
+            .direct(Takes::PATH, "edges", "the edge, in order, as far as the first fold")
+            .many()
+            .at(Link::Over, Takes::LINE, "folds", "fold lines in the order they are folded")
+            .many()
+            .at(Link::Until, Takes::PATH, "line", "where the cloth ends")
+            .gives(Kind::Curve)
+            .says("Fold and trace through: the edge inside the first fold, traced through it, then through the next, and cut at the cloth's end, so that every layer has the right edge.", "line fold_1 = parallel to plumb by 3cm toward right\nline fold_2 = parallel to fold_1 by 3cm toward right\nline raw = parallel to fold_2 by 2cm toward right\nline neck_on = from tip toward right until fold_1\ncurve strip = unfold neck, neck_on over fold_1, fold_2 until raw")
+            .means(unfolded),
+        form("cut")
+            .direct(THINGS, "things", "points, lines, curves, or a whole panel")
+            .many()
+            .at(Link::Along, Takes::LINE, "line", "the straight line of the cut")
+            .at(Link::Toward, Takes::POINT, "point", "on which side the kept part lies")
+            .gives_by(Gives::SameAsFirst)
+            .says("Cuts what is drawn along a line and keeps the side toward a point; what lies wholly on the other side is left out.", "curve upper = cut neck along (from spot toward right) toward top")
+            .means(cut_things),
+    ]
+}
+
+/// Applies a rigid motion to everything in the first place; one thing stays one, several stay a list.
+fn moved(c: &Call, by: Affine) -> Result<Value, Fault> {
+    match c.arg(0) {
+        Some(Value::List(items)) => Ok(Value::List(
+            items.iter().map(|item| move_one(item, by)).collect(),
+        )),
+        Some(one) => Ok(move_one(one, by)),
+        None => Err(Fault::new(Code::CannotBeDrawn, "There is nothing to move.")),
+    }
+}
+
+fn move_one(value: &Value, by: Affine) -> Value {
+    match value {
+        Value::Point(point) => Value::Point(by * *point),
+        Value::Path(path) => path.transformed(by).into(),
+        Value::List(items) => Value::List(items.iter().map(|item| move_one(item, by)).collect()),
+        other => other.clone(),
+    }
+}
+
+fn pivot_by(c: &mut Call) -> Result<Value, Fault> {
+    let (about, degrees) = (c.point(1)?, c.figure(2)?);
+    c.leave(Aid::Turn {
+        centre: about,
+        degrees,
+    });
+    moved(c, pivot(about, Angle::from_degrees(degrees)))
+}
+
+fn pivot_until(c: &mut Call) -> Result<Value, Fault> {
+    let (about, point, onto) = (c.point(1)?, c.point(2)?, c.path(3)?);
+    let turns =
+        pivot_until_on(point, about, &onto).map_err(|f| f.say(c).label(2, "").label(3, ""))?;
+    let chosen = match c.maybe_point(4) {
+        Some(near) => turns.iter().min_by(|a, b| {
+            (a.1.point - near)
+                .hypot2()
+                .total_cmp(&(b.1.point - near).hypot2())
+        }),
+        None => turns.first(),
+    };
+    let Some((turn, _)) = chosen else {
+        return Err(
+            Fault::new(Code::NeverMeet, "No turn brings the point onto the line.").label(3, ""),
+        );
+    };
+    c.leave(Aid::Turn {
+        centre: about,
+        degrees: turn.degrees(),
+    });
+    moved(c, pivot(about, *turn))
+}
+
+fn mirrored(c: &mut Call) -> Result<Value, Fault> {
+    let over = mirror(c.path(1)?.as_ref()).map_err(|f| f.say(c).label(1, ""))?;
+    moved(c, over)
+}
+
+fn slide_by(c: &mut Call) -> Result<Value, Fault> {
+    let length = c.figure(1)?;
+    let at = match c.arg(0) {
+        Some(Value::Point(point)) => *point,
+        Some(Value::Path(path)) => path.start().unwrap_or_default(),
+        _ => Point::ORIGIN,
+    };
+    let way = c.direction(2, at, None)?;
+    moved(c, Affine::translate(way * length))
+}
+
+fn slide_to(c: &mut Call) -> Result<Value, Fault> {
+    moved(c, Affine::translate(c.point(2)? - c.point(1)?))
+}
+
+fn lay_on(c: &mut Call) -> Result<Value, Fault> {
+    let (from, to) = (c.points(1)?, c.points(2)?);
+    let ([a, b], [p, q]) = (from.as_slice(), to.as_slice()) else {
+        let message = "Two points are laid on two others: the ends of the seam on either part.";
+        return Err(Fault::new(Code::NamesAndValues, message)
+            .label(1, "")
+            .label(2, ""));
+    };
+    let (by, _gap) = lay(*a, *b, *p, *q).map_err(|f| f.say(c))?;
+    moved(c, by)
+}
+
+fn unfolded(c: &mut Call) -> Result<Value, Fault> {
+    let edges: Vec<Path> = c.paths(0)?.iter().map(|p| Path::clone(p)).collect();
+    let folds: Vec<Path> = c.paths(1)?.iter().map(|p| Path::clone(p)).collect();
+    for (place, lines) in [(0, &edges), (1, &folds)] {
+        if lines.iter().any(Path::is_nothing) {
+            let message = "A line of no length is neither a fold nor traced through one.";
+            return Err(Fault::new(Code::NoLength, message).label(place, "no length"));
+        }
+    }
+    let until = c.path(2)?;
+    let edge = super::lines::joined(c, &edges)?;
+    let first = folds
+        .first()
+        .ok_or_else(|| Fault::new(Code::CannotBeDrawn, "There is no fold to trace through."))?;
+    // The edge may have been drawn from the fold inward.
+    let near = |p: Result<Point, _>| p.map_or(f64::MAX, |p: Point| first.nearest(p).distance);
+    let edge = if near(edge.start()) < near(edge.end()) {
+        edge.reversed()
+    } else {
+        edge
+    };
+    let unfolded = unfold(&edge, &folds, &until).map_err(|fault| unfold_fault(fault, c))?;
+    let strips = unfolded.layers.get(1..).unwrap_or_default();
+    Path::joined(strips).map(Value::from).map_err(|f| f.say(c))
+}
+
+fn unfold_fault(fault: UnfoldFault, c: &Call) -> Fault {
+    let words = match &fault {
+        UnfoldFault::NotAtFold { gap, .. } => {
+            format!("it stops {} short of the first fold", c.length(*gap))
+        }
+        UnfoldFault::TooShort { fold, gap, .. } => format!(
+            "inside fold {} it is too short, and folded over it stops {} short of the next line",
+            fold + 1,
+            c.length(*gap)
+        ),
+        UnfoldFault::Move(fault) => return fault.clone().say(c),
+        UnfoldFault::Path(fault) => return fault.clone().say(c),
+        UnfoldFault::NoFolds => "there is no line to fold over".to_owned(),
+    };
+    Fault::new(Code::CannotBeDrawn, format!("This edge cannot be traced through its folds: {words}."))
+        .help("Draw the edge as far as the first fold, at least as long as the strip between the folds is wide.")
+        .label(0, "")
+}
+
+fn cut_things(c: &mut Call) -> Result<Value, Fault> {
+    let (line, keep) = (c.path(1)?, c.point(2)?);
+    let one = |value: &Value| -> Result<Value, Fault> {
+        match value {
+            Value::Point(point) => Ok(if same_side(*point, keep, &line) {
+                Value::Point(*point)
+            } else {
+                Value::Absent
+            }),
+            Value::Path(path) if path.is_endless() => Ok(Value::Path(path.clone())),
+            Value::Path(path) => {
+                let parts = cut_along(path, &line, keep).map_err(|fault| {
+                    let fault = match fault {
+                        CutFault::Path(fault) => fault.say(c),
+                        CutFault::Meet(fault) => fault.say(c),
+                        CutFault::NoSide { .. } => Fault::new(
+                            Code::WhichSense,
+                            "The point lies on the cut itself, so it does not tell which side is kept.",
+                        )
+                        .help("Name a point well off the line."),
+                    };
+                    fault.label(1, "").label(2, "")
+                })?;
+                let nearest = parts.into_iter().min_by(|a, b| {
+                    a.nearest(keep)
+                        .distance
+                        .total_cmp(&b.nearest(keep).distance)
+                });
+                Ok(nearest.map_or(Value::Absent, Value::from))
+            }
+            other => Ok(other.clone()),
+        }
+    };
+    match c.arg(0) {
+        Some(Value::List(items)) => Ok(Value::List(
+            items.iter().map(one).collect::<Result<_, _>>()?,
+        )),
+        Some(value) => one(value),
+        None => Ok(Value::Absent),
+    }
+}
+
+fn same_side(point: Point, keep: Point, line: &Path) -> bool {
+    let near = line.nearest(keep).point;
+    let foot = line.nearest(point).point;
+    (point - foot).hypot() <= MEETING || (point - foot).dot(keep - near) > 0.0
+}

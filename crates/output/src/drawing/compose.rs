@@ -1,0 +1,263 @@
+//! Composes the sheet: pieces laid out with their grain upright, lines first and then names, the title block above. A draft
+//! that has no pieces yet is drawn panel by panel, so that its author sees something from the first line on.
+
+use super::canvas::Canvas;
+use super::frame::TextFrame;
+use super::manner::{Head, Manner, Width};
+use super::{Drawing, Layer, Shape};
+use super::{ink, scale_marks};
+use super::{line_names, panels, piece_label, piece_lines, piece_names, point_names, title};
+use crate::layout;
+use crate::path_data::bez;
+use crate::tile_layout::{self, Laid};
+use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Size, Vec2};
+use oaktag_geometry::path::Path;
+use oaktag_language::pattern::spec::PrintUnit;
+use oaktag_language::pattern::{Pattern, Piece};
+
+/// Room between pieces: enough for the names that stand outside them.
+const GAP: f64 = 45.0;
+/// How far construction reaches beyond a piece.
+pub(super) const BEYOND: f64 = 12.0;
+
+/// Draws a pattern at true size on one sheet.
+pub fn compose(pattern: &Pattern) -> Drawing {
+    compose_as(pattern, Manner::default())
+}
+
+/// Draws a pattern in a manner of the caller's.
+pub fn compose_as(pattern: &Pattern, manner: Manner) -> Drawing {
+    let mut canvas = Canvas::new(&pattern.title, manner);
+    if let Some(area) = scale_marks::free_area(&manner) {
+        canvas.labels.keep_within(area);
+    }
+    let drawn: Vec<Placed<'_>> = pattern
+        .pieces
+        .iter()
+        .filter_map(|piece| Placed::of(piece, pattern, manner.scale.factor()))
+        .collect();
+    let content = if drawn.is_empty() {
+        panels::draw(&mut canvas, pattern)
+    } else {
+        pieces(&mut canvas, pattern, drawn)
+    };
+    let sheet = match manner.head {
+        Head::Block | Head::BlockWithInches => title::draw(&mut canvas, pattern, content),
+        Head::CheckLines => scale_marks::check_lines(&mut canvas, content),
+    };
+    paper(&mut canvas, sheet);
+    canvas.drawing
+}
+
+/// A piece and where it lies on the sheet.
+pub(super) struct Placed<'a> {
+    pub(super) piece: &'a Piece,
+    pub(super) pattern: &'a Pattern,
+    /// From the pattern's coordinates to the sheet's.
+    pub(super) place: Affine,
+    /// The outermost line on the sheet.
+    pub(super) outer: BezPath,
+    /// The sewing line on the sheet, where the outline closes.
+    pub(super) sewing: Option<BezPath>,
+    /// The box of the outermost line.
+    pub(super) bounds: Rect,
+}
+
+impl<'a> Placed<'a> {
+    /// The piece at the sheet's corner, its grain upright. None where it has no line at all.
+    fn of(piece: &'a Piece, pattern: &'a Pattern, scale: f64) -> Option<Self> {
+        let upright = Affine::scale(scale)
+            * Affine::FLIP_Y
+            * piece.grain.as_ref().map_or(Affine::IDENTITY, upright);
+        let mut placed = Self {
+            piece,
+            pattern,
+            place: upright,
+            outer: BezPath::new(),
+            sewing: None,
+            bounds: Rect::ZERO,
+        };
+        placed.read();
+        (!placed.outer.elements().is_empty()).then_some(placed)
+    }
+
+    fn move_to(&mut self, corner: Point) {
+        self.place = Affine::translate(corner - self.bounds.origin()) * self.place;
+        self.read();
+    }
+
+    fn read(&mut self) {
+        let piece = self.piece;
+        let on_sheet = |path: &Path| self.place * bez(path);
+        self.sewing = piece.sewing.as_ref().map(on_sheet);
+        self.outer = match piece.outer() {
+            Some(path) => on_sheet(path),
+            None => {
+                let mut open = BezPath::new();
+                for edge in &piece.edges {
+                    open.extend(on_sheet(&edge.path).iter());
+                }
+                open
+            }
+        };
+        self.bounds = self.outer.bounding_box();
+    }
+
+    /// Millimetres of paper for one of the garment.
+    pub(super) fn scale(&self) -> f64 {
+        self.place.determinant().abs().sqrt()
+    }
+
+    /// The unit for people.
+    pub(super) fn unit(&self) -> PrintUnit {
+        self.pattern.unit
+    }
+
+    /// The box in which construction is shown.
+    pub(super) fn shown(&self) -> Rect {
+        self.bounds.inflate(BEYOND, BEYOND)
+    }
+}
+
+/// The smallest turn that sets a grain line upright.
+pub(crate) fn upright(grain: &Path) -> Affine {
+    let along = match grain.direction_of_straight() {
+        Some(direction) => direction,
+        None => grain
+            .start()
+            .ok()
+            .zip(grain.end().ok())
+            .map_or(Vec2::new(0.0, 1.0), |(a, b)| b - a),
+    };
+    let along = if along.y < 0.0 { -along } else { along };
+    let turn = std::f64::consts::FRAC_PI_2 - along.atan2();
+    if turn.abs() < 1e-4 {
+        Affine::IDENTITY
+    } else {
+        Affine::rotate(turn)
+    }
+}
+
+fn pieces(canvas: &mut Canvas, pattern: &Pattern, mut placed: Vec<Placed<'_>>) -> Size {
+    let shapes: Vec<Laid> = placed
+        .iter()
+        .map(|piece| Laid::outlined(&piece.outer))
+        .collect();
+    let (corner, layout) = laid(canvas, pattern, &shapes, GAP);
+    joints(canvas, corner, layout.size);
+    for (piece, at) in placed.iter_mut().zip(&layout.places) {
+        piece.move_to(*at + corner);
+    }
+    bare_tiles(canvas, extent(canvas, corner, layout.size), &placed);
+    for piece in &placed {
+        piece_lines::draw(canvas, piece);
+    }
+    for piece in &placed {
+        piece_label::draw(canvas, piece);
+    }
+    for piece in &placed {
+        piece_names::edges(canvas, piece);
+        point_names::outline(canvas, piece);
+        line_names::folds_and_marks(canvas, piece);
+    }
+    for piece in &placed {
+        point_names::construction(canvas, piece);
+    }
+    extent(canvas, corner, layout.size)
+}
+
+/// Where boxes lie on the sheet: the corner they start from, and the layout below it.
+pub(super) fn laid(
+    canvas: &Canvas,
+    pattern: &Pattern,
+    shapes: &[Laid],
+    gap: f64,
+) -> (Vec2, layout::Layout) {
+    let manner = canvas.manner;
+    let side = manner.margin() + BEYOND;
+    let corner = match manner.head {
+        Head::Block | Head::BlockWithInches => Vec2::new(
+            side,
+            manner.margin() + title::height(pattern, &manner) + gap,
+        ),
+        Head::CheckLines => Vec2::new(side, side + scale_marks::STRIP),
+    };
+    let sizes: Vec<Size> = shapes.iter().map(|shape| shape.size).collect();
+    let layout = match manner.width {
+        Width::Free => layout::lay(&sizes, gap),
+        Width::Within(width) => layout::lay_within(&sizes, gap, width - 2.0 * side),
+        Width::Tiles(tile) => tile_layout::lay_on_tiles(shapes, gap, corner, tile),
+    };
+    (corner, layout)
+}
+
+/// What a millimetre of a joint of tiles costs a name that lies on it.
+const JOINT: f64 = 1.6;
+
+/// Names keep off the joints of tiles where they can: half a name on either tile is hard to read until they are joined.
+pub(super) fn joints(canvas: &mut Canvas, corner: Vec2, content: Size) {
+    let Width::Tiles(tile) = canvas.manner.width else {
+        return;
+    };
+    let far = content + Size::new(2.0 * corner.x, 2.0 * corner.y);
+    let count = |length: f64, step: f64| (length / step).clamp(0.0, 500.0) as u32;
+    for column in 1..=count(far.width, tile.width) {
+        let x = f64::from(column) * tile.width;
+        let line = [Point::new(x, 0.0), Point::new(x, far.height)];
+        canvas.labels.avoid(&line, JOINT);
+    }
+    for row in 1..=count(far.height, tile.height) {
+        let y = f64::from(row) * tile.height;
+        let line = [Point::new(0.0, y), Point::new(far.width, y)];
+        canvas.labels.avoid(&line, JOINT);
+    }
+}
+
+/// No name goes where it alone would ask for a tile: on a tile that no piece lies on.
+fn bare_tiles(canvas: &mut Canvas, sheet: Size, placed: &[Placed<'_>]) {
+    let Width::Tiles(tile) = canvas.manner.width else {
+        return;
+    };
+    let count = |length: f64, step: f64| (length / step).ceil().clamp(1.0, 500.0) as u32 + 1;
+    for column in 0..count(sheet.width, tile.width) {
+        for row in 0..count(sheet.height, tile.height) {
+            let corner = Point::new(f64::from(column) * tile.width, f64::from(row) * tile.height);
+            let cell = Rect::from_origin_size(corner, tile);
+            let has_piece = |piece: &Placed<'_>| {
+                let near = !piece.bounds.intersect(cell).is_zero_area();
+                near && touches(&piece.outer, cell)
+            };
+            if !placed.iter().any(has_piece) {
+                canvas.labels.take(TextFrame::upright(cell));
+            }
+        }
+    }
+}
+
+/// Whether an outline passes through a cell, or encloses it.
+fn touches(outline: &BezPath, cell: Rect) -> bool {
+    outline.contains(cell.center())
+        || super::canvas::chords(outline).iter().any(|row| {
+            let pairs = row.iter().zip(row.iter().skip(1));
+            pairs
+                .into_iter()
+                .any(|(a, b)| super::canvas::cut(*a, *b, cell).is_some())
+        })
+}
+
+/// The size of a sheet with its margins.
+pub(super) fn extent(canvas: &Canvas, corner: Vec2, content: Size) -> Size {
+    content + Size::new(2.0 * corner.x, corner.y + canvas.manner.margin())
+}
+
+/// The sheet itself, under everything and wide enough for what was drawn.
+fn paper(canvas: &mut Canvas, wanted: Size) {
+    let drawn = canvas.drawing.bounds().unwrap_or(Rect::ZERO);
+    let margin = canvas.manner.margin();
+    canvas.drawing.width = wanted.width.max(drawn.x1 + margin / 2.0).ceil();
+    canvas.drawing.height = wanted.height.max(drawn.y1 + margin).ceil();
+    let sheet = Rect::new(0.0, 0.0, canvas.drawing.width, canvas.drawing.height).to_path(0.1);
+    canvas
+        .drawing
+        .add(Layer::Paper, None, None, Shape::Fill(sheet, ink::SHEET));
+}

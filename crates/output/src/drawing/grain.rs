@@ -1,0 +1,91 @@
+//! Where the grain arrow stands: along the grain inside the piece, at least half as long as the piece is there ("at least
+//! half the piece length", common practice), where most room is.
+
+use super::compose::upright;
+use crate::path_data::bez;
+use kurbo::{Affine, Point, Rect, Shape as _, Vec2};
+use oaktag_geometry::meet::meetings;
+use oaktag_geometry::path::Path;
+use oaktag_language::pattern::{Edge, Piece, WearerSide};
+
+/// The grain of a piece as a stretch inside it, in the pattern's own coordinates.
+pub fn grain_line(piece: &Piece) -> Option<(Point, Point)> {
+    let turn = upright(piece.grain.as_ref()?);
+    let outline = piece.sewing.as_ref()?.transformed(turn);
+    let (a, b) = stretch(piece, &outline, outline.bounds().ok()?, turn)?;
+    let back = turn.inverse();
+    Some((back * a, back * b))
+}
+
+/// An arrow nearer than this to an upright fold line would be taken for it: millimetres, or a share of a narrow piece.
+const BESIDE_FOLD: (f64, f64) = (4.0, 0.15);
+
+/// An upright stretch inside an outline, in the roomiest part of a box, and on no fold line.
+/// The whole of a half that was drawn has a line down its middle.
+pub(super) fn stretch(
+    piece: &Piece,
+    outline: &Path,
+    bounds: Rect,
+    place: Affine,
+) -> Option<(Point, Point)> {
+    let folds: Vec<f64> = piece
+        .fold_lines
+        .iter()
+        .filter_map(|(_, line)| upright_at(line, place))
+        .collect();
+    let near = BESIDE_FOLD.0.min(BESIDE_FOLD.1 * bounds.width());
+    let hidden = |x: f64| folds.iter().any(|fold| (fold - x).abs() < near);
+    let mut best: Option<(f64, Point, Point)> = None;
+    let shares = [0.5, 0.56, 0.44, 0.62, 0.38, 0.68, 0.32, 0.74, 0.26];
+    let of_both_sides = |edge: &Edge| WearerSide::split(&edge.name).is_some();
+    let has_middle = piece.mirror_line.is_some() || piece.edges.iter().any(of_both_sides);
+    let taken = if has_middle { 3 } else { 0 };
+    for share in shares.into_iter().skip(taken) {
+        let x = bounds.x0 + bounds.width() * share;
+        for (top, bottom) in stretches_inside(outline, Point::new(x, 0.0), Vec2::new(0.0, 1.0)) {
+            let off_middle = if hidden(x) {
+                0.5
+            } else {
+                f64::abs(share - 0.5)
+            };
+            let score = (bottom.y - top.y) - 0.6 * bounds.height() * off_middle;
+            if best.is_none_or(|(most, ..)| score > most) {
+                best = Some((score, top, bottom));
+            }
+        }
+    }
+    let (_, top, bottom) = best?;
+    let half = (bottom - top) * 0.31;
+    let middle = top.midpoint(bottom);
+    Some((middle - half, middle + half))
+}
+
+/// Where a line stands that is upright on the sheet; none for one that slants.
+fn upright_at(line: &Path, place: Affine) -> Option<f64> {
+    let along = line.direction_of_straight()?;
+    let way = place * (Point::ORIGIN + along) - place * Point::ORIGIN;
+    let through = match line.endless_line() {
+        Some((through, _)) => through,
+        None => line.start().ok()?,
+    };
+    (way.x.abs() < 0.02 * way.hypot()).then(|| (place * through).x)
+}
+
+/// The stretches of an endless line that lie inside an outline, in the line's direction.
+pub fn stretches_inside(outline: &Path, through: Point, direction: Vec2) -> Vec<(Point, Point)> {
+    let Ok(line) = Path::endless(through, direction) else {
+        return Vec::new();
+    };
+    let crossings = meetings(&line, outline).crossings;
+    let points: Vec<Point> = crossings
+        .iter()
+        .filter(|meeting| !meeting.tangent)
+        .map(|meeting| meeting.point)
+        .collect();
+    let shape = bez(outline);
+    let pairs = points.iter().zip(points.iter().skip(1));
+    pairs
+        .filter(|(a, b)| shape.contains(a.midpoint(**b)))
+        .map(|(a, b)| (*a, *b))
+        .collect()
+}

@@ -1,0 +1,180 @@
+//! A draft without pieces: each panel's lines and points side by side, so that there is something to look at from the
+//! first sentence on.
+
+use super::canvas::{Canvas, Of, on_sheet};
+use super::compose::{BEYOND, extent, laid};
+use super::frame::TextFrame;
+use super::ink::{self, Hand, Pen};
+use super::piece_lines::of_panel;
+use super::piece_names::{heading, readable};
+use super::{Layer, labels, point_names, text};
+use crate::tile_layout::Laid;
+use kurbo::{Affine, Point, Rect, Size, Vec2};
+use oaktag_geometry::path::Path;
+use oaktag_language::pattern::spec::{NamedValue, Value};
+use oaktag_language::pattern::{Pattern, figure};
+
+/// Room between panels.
+const GAP: f64 = 60.0;
+/// Names on a panel, at most.
+const MOST_NAMES: usize = 60;
+
+/// Draws every panel that has something to show; returns the size of the sheet.
+pub(super) fn draw(canvas: &mut Canvas, pattern: &Pattern) -> Size {
+    let panels: Vec<(String, Rect)> = names(&pattern.values)
+        .into_iter()
+        .filter_map(|name| Some((name.clone(), bounds(&pattern.values, &name)?)))
+        .collect();
+    let scale = canvas.manner.scale.factor();
+    let shapes: Vec<Laid> = panels
+        .iter()
+        .map(|(_, bounds)| Laid::filled(bounds.size() * scale))
+        .collect();
+    let (corner, layout) = laid(canvas, pattern, &shapes, GAP);
+    let mut placed = Vec::new();
+    for ((name, bounds), at) in panels.iter().zip(&layout.places) {
+        let flipped = Point::new(bounds.x0 * scale, -bounds.y1 * scale);
+        let place =
+            Affine::translate((*at + corner) - flipped) * Affine::scale(scale) * Affine::FLIP_Y;
+        let shown = Rect::from_origin_size(*at + corner, bounds.size() * scale);
+        lines(canvas, pattern, name, place, shown);
+        placed.push((name, place, shown));
+    }
+    for (name, place, shown) in placed {
+        let words = if name.is_empty() {
+            "drawing".to_owned()
+        } else {
+            text::label(name)
+        };
+        heading(
+            canvas,
+            Of::piece(name),
+            &words,
+            Point::new(shown.x0, shown.y0 - 14.0),
+        );
+        points(canvas, pattern, name, place, shown);
+        line_names(canvas, pattern, name, place, shown);
+    }
+    extent(canvas, corner, layout.size)
+}
+
+/// Panels in the order their first value is drawn.
+fn names(values: &[NamedValue]) -> Vec<String> {
+    let mut names: Vec<String> = Vec::new();
+    for value in values {
+        let panel = value.name.rsplit_once('.').map_or("", |(panel, _)| panel);
+        let drawable = matches!(
+            value.value,
+            Value::Point(_) | Value::Line(_) | Value::Curve(_)
+        );
+        if drawable && !names.iter().any(|name| name == panel) {
+            names.push(panel.to_owned());
+        }
+    }
+    names
+}
+
+/// The box round a panel's points and bounded lines; of an endless line only the point it was drawn through counts.
+fn bounds(values: &[NamedValue], panel: &str) -> Option<Rect> {
+    let mut found: Option<Rect> = None;
+    for (_, value) in of_panel(values, panel) {
+        let one = match &value.value {
+            Value::Point(p) => Rect::from_points(*p, *p),
+            Value::Line(path) | Value::Curve(path) => match path.endless_line() {
+                Some((through, _)) => Rect::from_points(through, through),
+                None => path.bounds().ok()?,
+            },
+            _ => continue,
+        };
+        found = Some(found.map_or(one, |all| all.union(one)));
+    }
+    found.map(|bounds| bounds.inflate(BEYOND, BEYOND))
+}
+
+fn lines(canvas: &mut Canvas, pattern: &Pattern, panel: &str, place: Affine, shown: Rect) {
+    for (member, path) in paths(pattern, panel) {
+        let (layer, pen) = if path.is_endless() {
+            (Layer::Construction, Pen::Construction)
+        } else {
+            (Layer::Sew, Pen::Draft)
+        };
+        if let Some(bez) = on_sheet(path, place, shown) {
+            canvas.stroke(layer, Of::piece(panel).named(member), bez, pen);
+        }
+    }
+}
+
+fn paths<'a>(pattern: &'a Pattern, panel: &'a str) -> impl Iterator<Item = (&'a str, &'a Path)> {
+    of_panel(&pattern.values, panel).filter_map(|(member, value)| match &value.value {
+        Value::Line(path) | Value::Curve(path) => Some((member, path)),
+        _ => None,
+    })
+}
+
+fn points(canvas: &mut Canvas, pattern: &Pattern, panel: &str, place: Affine, shown: Rect) {
+    let mut seen = point_names::Seen::default();
+    let mut points: Vec<(&str, Point)> = Vec::new();
+    for (member, value) in of_panel(&pattern.values, panel) {
+        let Value::Point(p) = &value.value else {
+            continue;
+        };
+        let at = place * *p;
+        if shown.contains(at) && seen.is_new(at) {
+            points.push((member, at));
+        }
+    }
+    let (named, rest) = points.split_at(points.len().min(MOST_NAMES));
+    for (member, at) in rest {
+        canvas.dot(
+            Layer::Text,
+            Of::piece(panel).named(member),
+            *at,
+            0.8,
+            ink::BLACK,
+        );
+    }
+    point_names::draw(canvas, panel, named, Hand::PointName);
+}
+
+fn line_names(canvas: &mut Canvas, pattern: &Pattern, panel: &str, place: Affine, shown: Rect) {
+    for (member, path) in paths(pattern, panel).take(MOST_NAMES) {
+        let Ok(length) = path.length() else { continue };
+        let letters = format!(
+            "{} {}",
+            text::label(member),
+            figure::bare(length, pattern.unit)
+        );
+        let (width, height) = labels::size_of(&letters, Hand::EdgeName);
+        let mut boxes = Vec::new();
+        for share in [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8] {
+            let Ok(at) = path.location_at(length * share) else {
+                continue;
+            };
+            let (centre, ahead) = (
+                place * path.point(at),
+                place * (path.point(at) + path.tangent_at(at)),
+            );
+            let along = readable((ahead - centre).normalize());
+            let across = Vec2::new(-along.y, along.x);
+            for gap in [2.2, 3.4, 5.0, 8.0, 12.0] {
+                for side in [-1.0, 1.0] {
+                    let frame = TextFrame {
+                        centre: centre + across * (side * (gap + height / 2.0)),
+                        along,
+                        half_width: width / 2.0,
+                        half_height: height / 2.0,
+                    };
+                    let off = if shown.contains(frame.centre) {
+                        0.0
+                    } else {
+                        6.0
+                    };
+                    boxes.push((frame, off + 0.5 * gap + 9.0 * f64::abs(share - 0.5)));
+                }
+            }
+        }
+        if let Some(found) = canvas.labels.place_in(&letters, Hand::EdgeName, boxes) {
+            canvas.placed(Layer::Text, Of::piece(panel).named(member), found);
+        }
+    }
+}

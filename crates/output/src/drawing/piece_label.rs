@@ -1,0 +1,251 @@
+//! The label of a piece: what it is, how it is cut, of which cloth; and, in a frame, what must be read before it is cut.
+
+use super::canvas::{Canvas, Of, block_size};
+use super::compose::Placed;
+use super::frame::TextFrame;
+use super::ink::{Hand, Pen};
+use super::interior::Interior;
+use super::{Anchor, Layer, Shape, text};
+use kurbo::{Point, Rect, Vec2};
+use oaktag_language::pattern::figure;
+
+/// A way to write a label: the hands of its name and of its facts, and where lines are broken.
+struct Form {
+    name: Hand,
+    facts: Hand,
+    widest: f64,
+}
+
+/// From the one that reads best to those for small pieces.
+const FORMS: [Form; 5] = [
+    Form::of(Hand::PieceName, Hand::PieceText, WIDEST),
+    Form::of(Hand::PieceName, Hand::PieceText, 70.0),
+    Form::of(Hand::PieceText, Hand::PieceText, 70.0),
+    Form::of(Hand::PieceText, Hand::PieceSmall, 90.0),
+    Form::of(Hand::PieceText, Hand::PieceSmall, 50.0),
+];
+/// For a narrow piece, its facts run on from one to the next.
+const ROWS: [Form; 3] = [
+    Form::of(Hand::PieceText, Hand::PieceSmall, 120.0),
+    Form::of(Hand::PieceSmall, Hand::PieceSmall, 90.0),
+    Form::of(Hand::PieceSmall, Hand::PieceSmall, 170.0),
+];
+
+impl Form {
+    const fn of(name: Hand, facts: Hand, widest: f64) -> Self {
+        Self {
+            name,
+            facts,
+            widest,
+        }
+    }
+
+    fn lines(&self, label: &str, facts: &[String]) -> Vec<(String, Hand)> {
+        let broken = |text: &str, hand: Hand, widest: f64| {
+            let lines = text::wrapped(&text::printable(text), hand.size(), hand.bold(), widest);
+            lines.into_iter().map(move |line| (line, hand))
+        };
+        let facts = facts
+            .iter()
+            .flat_map(|fact| broken(fact, self.facts, self.widest));
+        broken(label, self.name, self.widest).chain(facts).collect()
+    }
+}
+
+/// The label of a piece, with its cautions below it.
+pub(super) fn draw(canvas: &mut Canvas, placed: &Placed<'_>) {
+    let of = Of::piece(&placed.piece.name);
+    let interior = Interior::of(placed.sewing.as_ref().unwrap_or(&placed.outer));
+    let facts = facts(placed);
+    let forms = FORMS.map(|form| form.lines(&placed.piece.label, &facts));
+    let run_on = [facts.join(" · ")];
+    let rows = ROWS.map(|form| form.lines(&placed.piece.label, &run_on));
+    let found = forms
+        .iter()
+        .chain(&rows)
+        .find_map(|lines| Some((room(canvas, &interior, lines)?, lines)));
+    let (frame, lines) = match found {
+        Some((frame, lines)) => (frame, lines.clone()),
+        None => {
+            let widest = placed.bounds.width().clamp(50.0, WIDEST);
+            let lines = Form::of(Hand::PieceText, Hand::PieceSmall, widest)
+                .lines(&placed.piece.label, &facts);
+            (below(canvas, placed, &lines), lines)
+        }
+    };
+    canvas.block(Layer::Text, of, frame, &lines, Anchor::Start);
+    cautions(canvas, placed, &interior);
+}
+
+fn facts(placed: &Placed<'_>) -> Vec<String> {
+    let piece = placed.piece;
+    let (number, of) = piece.number;
+    let mut lines = vec![format!("piece {number} of {of}")];
+    let title = placed.pattern.title.trim();
+    if !title.is_empty() {
+        lines.insert(0, title.to_owned());
+    }
+    let issue = placed.pattern.issue.words();
+    if !issue.is_empty() {
+        lines.push(issue);
+    }
+    let how = piece.cut_words();
+    if !how.is_empty() {
+        lines.push(how);
+    }
+    if piece.left_and_right().is_some() && piece.has_one_sided() {
+        lines.push(format!("drawn: the wearer's {}", piece.shown.half));
+    }
+    if let Some(cloth) = &piece.cut.cloth {
+        let declared = placed.pattern.cloths.iter().find(|one| one.name == *cloth);
+        let words = declared
+            .map(|one| one.label.as_str())
+            .filter(|label| !label.is_empty());
+        lines.push(match words {
+            Some(label) => format!("{}: {label}", figure::name(cloth)),
+            None => figure::name(cloth),
+        });
+    }
+    if piece.grain.is_none() {
+        lines.push("no grain line stated".to_owned());
+    }
+    if piece.cutting.is_none() || piece.cutting == piece.sewing {
+        let stated = piece.edges.iter().all(|edge| edge.allowance.is_some());
+        lines.push(if piece.net || piece.cutting.is_none() || !stated {
+            "no allowance: the line is the sewing line".to_owned()
+        } else {
+            "no allowance: cut on the line".to_owned()
+        });
+    }
+    lines
+}
+
+/// What must be read before cutting, in a frame.
+fn cautions(canvas: &mut Canvas, placed: &Placed<'_>, interior: &Interior) {
+    let piece = placed.piece;
+    if piece.cautions.is_empty() {
+        return;
+    }
+    let widest = (placed.bounds.width() * 0.7).clamp(70.0, 160.0);
+    let mut lines = Vec::new();
+    for caution in &piece.cautions {
+        let wrapped = text::wrapped(
+            &text::printable(caution),
+            Hand::Caution.size(),
+            true,
+            widest,
+        );
+        lines.extend(wrapped.into_iter().map(|line| (line, Hand::Caution)));
+    }
+    let of = Of::piece(&piece.name);
+    let frame = room(canvas, interior, &lines).unwrap_or_else(|| below(canvas, placed, &lines));
+    canvas.block(Layer::Cautions, of, frame, &lines, Anchor::Start);
+    canvas.labels.take(frame.grown(2.0));
+    let corners = frame.grown(1.6).corners();
+    let mut border = kurbo::BezPath::new();
+    for (index, corner) in corners.into_iter().enumerate() {
+        if index == 0 {
+            border.move_to(corner);
+        } else {
+            border.line_to(corner);
+        }
+    }
+    border.close_path();
+    canvas.drawing.add(
+        Layer::Cautions,
+        of.piece,
+        None,
+        Shape::Stroke(border, Pen::Caution),
+    );
+}
+
+/// Lines of a label are cut at this width.
+const WIDEST: f64 = 180.0;
+/// Room kept between a label and the lines round it: where the piece has it, and where it is tight.
+const CLEAR: [f64; 2] = [5.0, 1.0];
+/// A label stands this far inside the line of its piece.
+const BORDER: f64 = 3.0;
+/// What the lines under a label may cost.
+const MOST_LINES: f64 = 12.0;
+
+/// The best free box inside the piece for a block of lines: upright or, in a narrow piece, along it.
+fn room(canvas: &Canvas, interior: &Interior, lines: &[(String, Hand)]) -> Option<TextFrame> {
+    let (width, height) = block_size(lines);
+    let ways = [Vec2::new(1.0, 0.0), Vec2::new(0.0, -1.0)];
+    let tries = ways
+        .into_iter()
+        .flat_map(|along| CLEAR.map(|clear| (along, clear)));
+    let frame = TextFrame {
+        centre: Point::ZERO,
+        along: Vec2::ZERO,
+        half_width: width / 2.0,
+        half_height: height / 2.0,
+    };
+    let mut found = tries.filter_map(|(along, clear)| {
+        room_for(canvas, interior, TextFrame { along, ..frame }, clear)
+    });
+    found.next()
+}
+
+fn room_for(
+    canvas: &Canvas,
+    interior: &Interior,
+    frame: TextFrame,
+    clear: f64,
+) -> Option<TextFrame> {
+    let bounds = interior.bounds();
+    let (across, down) = (
+        frame.reach(Vec2::new(1.0, 0.0)),
+        frame.reach(Vec2::new(0.0, 1.0)),
+    );
+    let places = bounds.inflate(-across - 1.0, -down - 1.0);
+    if places.width() < 0.0 || places.height() < 0.0 {
+        return None;
+    }
+    let middle = bounds.center() - Vec2::new(0.0, 0.12 * bounds.height());
+    let mut boxes = Vec::with_capacity(17 * 25);
+    for column in 0..=16 {
+        for row in 0..=24 {
+            let share = Vec2::new(f64::from(column) / 16.0, f64::from(row) / 24.0);
+            let centre =
+                places.origin() + Vec2::new(places.width() * share.x, places.height() * share.y);
+            let cost = 0.04 * (centre - middle).hypot();
+            // In millionths: mirror places are alike, and of two alike the first stays first.
+            boxes.push(((cost * 1e6) as u64, boxes.len(), centre));
+        }
+    }
+    boxes.sort_unstable_by_key(|(cost, at, _)| (*cost, *at));
+    let inside = |frame: &TextFrame| {
+        let corners = frame.grown(BORDER - clear).corners();
+        corners.iter().all(|corner| interior.contains(*corner))
+    };
+    // The lines are asked of a larger box, so that the label stands clear of them.
+    let boxes = boxes.into_iter().map(|(cost, _, centre)| {
+        let frame = TextFrame { centre, ..frame };
+        (frame.grown(clear), cost as f64 / 1e6)
+    });
+    canvas
+        .labels
+        .cheapest(boxes, MOST_LINES, inside)
+        .map(|frame| frame.grown(-clear))
+}
+
+/// A box below the piece, for one too small to hold its label.
+fn below(canvas: &Canvas, placed: &Placed<'_>, lines: &[(String, Hand)]) -> TextFrame {
+    let (width, height) = block_size(lines);
+    let mut top = placed.bounds.y1 + 4.0;
+    loop {
+        let rect = Rect::new(
+            placed.bounds.x0,
+            top,
+            placed.bounds.x0 + width,
+            top + height,
+        );
+        let frame = TextFrame::upright(rect);
+        let clear = canvas.labels.is_free(&frame) && canvas.labels.line_cost(&frame) < MOST_LINES;
+        if clear || top > placed.bounds.y1 + 400.0 {
+            return frame;
+        }
+        top += 4.0;
+    }
+}

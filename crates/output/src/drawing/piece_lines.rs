@@ -1,0 +1,501 @@
+//! The lines of a piece: surface, construction, sewing and cutting line, folds, notches, marks and the grain arrow.
+
+use super::canvas::{Canvas, Of, on_sheet};
+use super::compose::Placed;
+use super::ink::{self, Pen};
+use super::{Anchor, Layer, Shape, Text, text};
+use crate::path_data::bez;
+use kurbo::{BezPath, Point, Shape as _, Vec2};
+use oaktag_geometry::path::Path;
+use oaktag_language::pattern::spec::{EaseHow, MarkSpec, NamedValue, NotchForm, Value};
+use oaktag_language::pattern::{Edge, Notch, NotchMark, figure};
+
+/// How far inside the fold edge its bracket runs.
+const BRACKET: f64 = 9.0;
+
+/// Draws all lines of a piece.
+pub(super) fn draw(canvas: &mut Canvas, placed: &Placed<'_>) {
+    let piece = placed.piece;
+    let of = Of::piece(&piece.name);
+    if piece.sewing.is_some() {
+        canvas.drawing.add(
+            Layer::Pieces,
+            of.piece,
+            None,
+            Shape::Fill(placed.outer.clone(), ink::PIECE),
+        );
+    }
+    construction(canvas, placed);
+    let sewn = |edge: &&Edge| !edge.on_fold || piece.cut_edges.is_empty();
+    for edge in piece.edges.iter().filter(sewn) {
+        let path = placed.place * bez(&edge.path);
+        canvas.stroke(Layer::Sew, of.named(&edge.name), path, Pen::Sew);
+    }
+    for (index, path) in &piece.cut_edges {
+        let edge = piece.edges.get(*index);
+        let on_fold = edge.is_some_and(|edge| edge.on_fold);
+        let (layer, pen) = if on_fold {
+            (Layer::Fold, Pen::FoldEdge)
+        } else {
+            (Layer::Cut, Pen::Cut)
+        };
+        let of = edge.map_or(of, |edge| of.named(&edge.name));
+        canvas.stroke(layer, of, placed.place * bez(path), pen);
+    }
+    for hole in &piece.cut_holes {
+        canvas.stroke(Layer::Cut, of, placed.place * bez(hole), Pen::Cut);
+    }
+    folds(canvas, placed);
+    for edge in &piece.edges {
+        held(canvas, placed, edge);
+        open(canvas, placed, edge);
+    }
+    for notch in &piece.notches {
+        self::notch(canvas, placed, notch);
+    }
+    marks(canvas, placed);
+    fold_bracket(canvas, placed);
+    grain(canvas, placed);
+}
+
+/// The panel's own values, without those of panels nested in it.
+pub(super) fn of_panel<'a>(
+    values: &'a [NamedValue],
+    panel: &'a str,
+) -> impl Iterator<Item = (&'a str, &'a NamedValue)> {
+    values.iter().filter_map(move |value| {
+        let member = match value.name.rsplit_once('.') {
+            Some((of, member)) if of == panel => member,
+            None if panel.is_empty() => value.name.as_str(),
+            Some(_) | None => return None,
+        };
+        Some((member, value))
+    })
+}
+
+/// Lines of the panel that the piece's own lines do not show already: neither an edge, a fold nor a mark of it, nor the item of a
+/// list that stands under a name of its own.
+pub(super) fn construction_lines<'a>(
+    placed: &Placed<'a>,
+) -> impl Iterator<Item = (&'a str, &'a Path)> {
+    let (piece, values) = (placed.piece, &placed.pattern.values);
+    let path_of = |value: &'a NamedValue| match &value.value {
+        Value::Line(path) | Value::Curve(path) => Some(path),
+        _ => None,
+    };
+    let mut seen: Vec<&Path> = piece.fold_lines.iter().map(|(_, path)| path).collect();
+    seen.extend(piece.marks.iter().filter_map(|mark| match &mark.shape {
+        Value::Line(path) | Value::Curve(path) => Some(path),
+        _ => None,
+    }));
+    let edges = values
+        .iter()
+        .filter(|value| piece.edges.iter().any(|edge| edge.line == value.name));
+    seen.extend(edges.filter_map(path_of));
+    let named = |path: &Path| {
+        values
+            .iter()
+            .any(|other| path_of(other) == Some(path) && !is_item(values, other))
+    };
+    let mut found: Vec<(&str, &Path)> = Vec::new();
+    for (member, value) in of_panel(values, &piece.panel) {
+        let Some(path) = path_of(value).filter(|path| !seen.contains(path)) else {
+            continue;
+        };
+        if is_item(values, value) && named(path) {
+            continue;
+        }
+        seen.push(path);
+        found.push((member, path));
+    }
+    found.into_iter()
+}
+
+/// Whether a value is an item of a list that is known by the list's name and its own number.
+fn is_item(values: &[NamedValue], value: &NamedValue) -> bool {
+    let Some((list, number)) = value.name.rsplit_once('_') else {
+        return false;
+    };
+    number.chars().all(|c| c.is_ascii_digit())
+        && values
+            .iter()
+            .any(|other| other.name == list && matches!(other.value, Value::List(_)))
+}
+
+fn construction(canvas: &mut Canvas, placed: &Placed<'_>) {
+    let piece = placed.piece;
+    for (member, path) in construction_lines(placed) {
+        if let Some(path) = on_sheet(path, placed.place, placed.shown()) {
+            canvas.stroke(
+                Layer::Construction,
+                Of::piece(&piece.name).named(member),
+                path,
+                Pen::Construction,
+            );
+        }
+    }
+}
+
+fn folds(canvas: &mut Canvas, placed: &Placed<'_>) {
+    let of = Of::piece(&placed.piece.name);
+    for (name, path) in placed
+        .piece
+        .fold_lines
+        .iter()
+        .chain(&placed.piece.mirror_line)
+    {
+        for path in inside(placed, path) {
+            canvas.stroke(Layer::Fold, of.named(name), path, Pen::Fold);
+        }
+    }
+    fold_ways(canvas, placed);
+}
+
+/// Which way cloth is folded: an arrow from the line that is folded to the one it is laid onto.
+fn fold_ways(canvas: &mut Canvas, placed: &Placed<'_>) {
+    for (fold, onto) in &placed.piece.folded_onto {
+        let middle = fold.length().and_then(|length| fold.point_at(length / 2.0));
+        let Ok(from) = middle else { continue };
+        let to = placed.place * onto.nearest(from).point;
+        let from = placed.place * from;
+        let way = to - from;
+        if way.hypot() < 1.0 {
+            continue;
+        }
+        let along = way.normalize();
+        let (across, head) = (Vec2::new(-along.y, along.x), (0.4 * way.hypot()).min(4.0));
+        let mut arrow = kurbo::Line::new(from, to).to_path(0.1);
+        for side in [0.45, -0.45] {
+            arrow.move_to(to - along * head + across * (side * head));
+            arrow.line_to(to);
+        }
+        let of = Of::piece(&placed.piece.name).named("way of the fold");
+        canvas.stroke(Layer::Fold, of, arrow, Pen::Grain);
+    }
+}
+
+/// A line on the sheet; of an endless one what lies on the piece.
+fn inside(placed: &Placed<'_>, path: &Path) -> Vec<BezPath> {
+    match (path.endless_line(), placed.piece.outer()) {
+        (Some((through, direction)), Some(outer)) => {
+            let stretches = super::grain::stretches_inside(outer, through, direction);
+            let on_paper =
+                |(a, b): &(Point, Point)| kurbo::Line::new(placed.place * *a, placed.place * *b);
+            stretches
+                .iter()
+                .map(|stretch| on_paper(stretch).to_path(0.1))
+                .collect()
+        }
+        _ => on_sheet(path, placed.place, placed.bounds)
+            .into_iter()
+            .collect(),
+    }
+}
+
+/// How far inside the sewing line what is held in is drawn, and how long one wave of gathers is.
+const HELD_IN: f64 = 3.0;
+const WAVE: f64 = 4.0;
+
+/// Where an edge is eased in, gathered or stretched: a broken line beside it, waves, or an arrow, between its places.
+fn held(canvas: &mut Canvas, placed: &Placed<'_>, edge: &Edge) {
+    for held in &edge.held {
+        let (from, to) = held.along;
+        let steps = ((to - from) / (WAVE / 4.0)).ceil().clamp(2.0, 4000.0);
+        let at = |step: f64| {
+            let location = edge
+                .path
+                .location_at(from + (to - from) * step / steps)
+                .ok()?;
+            let inward = edge.path.normal_at(location);
+            let swing = match held.how {
+                EaseHow::Gather => (step * std::f64::consts::FRAC_PI_2).sin(),
+                EaseHow::Ease | EaseHow::Stretch => 0.0,
+            };
+            Some(placed.place * (edge.path.point(location) + inward * (HELD_IN + swing)))
+        };
+        let mut path = BezPath::new();
+        let mut step = 0.0;
+        while step <= steps {
+            if let Some(point) = at(step) {
+                if path.elements().is_empty() {
+                    path.move_to(point);
+                } else {
+                    path.line_to(point);
+                }
+            }
+            step += 1.0;
+        }
+        let ends = (at(0.0).zip(at(1.0)), at(steps).zip(at(steps - 1.0)));
+        if let (EaseHow::Stretch, (Some(first), Some(last))) = (held.how, ends) {
+            for (tip, next) in [first, last] {
+                let along = (next - tip).normalize();
+                let across = Vec2::new(-along.y, along.x);
+                path.move_to(tip + along * 4.0 + across * 1.5);
+                path.line_to(tip);
+                path.line_to(tip + along * 4.0 - across * 1.5);
+            }
+        }
+        let pen = match held.how {
+            EaseHow::Ease => Pen::Held,
+            EaseHow::Gather | EaseHow::Stretch => Pen::Mark,
+        };
+        let of = Of::piece(&placed.piece.name).named(&edge.name);
+        canvas.stroke(Layer::Marks, of, path, pen);
+    }
+}
+
+/// Where an edge is left open: a line beside it from notch to notch.
+fn open(canvas: &mut Canvas, placed: &Placed<'_>, edge: &Edge) {
+    for (from, to, _) in &edge.open {
+        let steps = ((to - from) / 2.0).ceil().clamp(1.0, 2000.0);
+        let mut path = BezPath::new();
+        let mut step = 0.0;
+        while step <= steps {
+            if let Ok(at) = edge.path.location_at(from + (to - from) * step / steps) {
+                let beside = edge.path.point(at) + edge.path.normal_at(at) * HELD_IN;
+                let point = placed.place * beside;
+                if path.elements().is_empty() {
+                    path.move_to(point);
+                } else {
+                    path.line_to(point);
+                }
+            }
+            step += 1.0;
+        }
+        let of = Of::piece(&placed.piece.name).named(&edge.name);
+        canvas.stroke(Layer::Marks, of, path, Pen::Match);
+    }
+}
+
+fn notch(canvas: &mut Canvas, placed: &Placed<'_>, notch: &Notch) {
+    let of = Of::piece(&placed.piece.name);
+    let name = notch.seam.as_deref();
+    let of = Of { name, ..of };
+    for mark in &notch.marks {
+        let local = |p: Point| placed.place * p;
+        let way = |v: Vec2| (local(Point::ORIGIN + v)) - local(Point::ORIGIN);
+        let (sewing, cut) = (local(mark.sewing), local(mark.cut));
+        let (outward, along) = (way(mark.outward), way(mark.along));
+        if (cut - sewing).hypot() > 0.5 {
+            let guide = kurbo::Line::new(sewing, cut).to_path(0.1);
+            canvas.stroke(Layer::Notches, of, guide, Pen::NotchGuide);
+        }
+        let path = notch_path(notch.form, mark, sewing, cut, outward, along);
+        let pen = if mark.depth > 0.0 {
+            Pen::Notch
+        } else {
+            Pen::Mark
+        };
+        canvas.stroke(Layer::Notches, of, path, pen);
+    }
+}
+
+/// A notch as it is cut; where there is no allowance to cut into, a tick inside the edge to mark and not to cut.
+fn notch_path(
+    form: NotchForm,
+    mark: &NotchMark,
+    sewing: Point,
+    cut: Point,
+    outward: Vec2,
+    along: Vec2,
+) -> BezPath {
+    let mut path = BezPath::new();
+    let mut line = |a: Point, b: Point| {
+        path.move_to(a);
+        path.line_to(b);
+    };
+    if mark.depth <= 0.0 {
+        line(sewing, sewing - outward * 3.0);
+        return path;
+    }
+    let tip = cut - outward * mark.depth;
+    match form {
+        NotchForm::Single | NotchForm::Double | NotchForm::Slit => line(cut, tip),
+        NotchForm::Vee => {
+            let half = along * (mark.depth / 2.0);
+            line(cut - half, tip);
+            line(tip, cut + half);
+        }
+        NotchForm::Tee => {
+            line(cut, tip);
+            line(tip - along * 2.5, tip + along * 2.5);
+        }
+    }
+    path
+}
+
+fn marks(canvas: &mut Canvas, placed: &Placed<'_>) {
+    for mark in &placed.piece.marks {
+        let of = Of::piece(&placed.piece.name).named(&mark.name);
+        match &mark.shape {
+            Value::Point(p) => {
+                let p = placed.place * *p;
+                let cross = spot(p, mark.is_drill());
+                canvas.stroke(Layer::Marks, of, cross, Pen::Mark);
+                button(canvas, placed, of, mark);
+            }
+            Value::Line(_) | Value::Curve(_) if placed.piece.buttonhole(mark).is_some() => {
+                button(canvas, placed, of, mark);
+            }
+            Value::Line(path) | Value::Curve(path) => {
+                let pen = match mark.match_line() {
+                    Some(_) => Pen::Match,
+                    None => Pen::Mark,
+                };
+                for path in inside(placed, path) {
+                    canvas.stroke(Layer::Marks, of, path, pen);
+                }
+            }
+            _ => {}
+        }
+    }
+}
+
+/// A point that is marked: a cross, in a ring where a hole is drilled.
+pub(super) fn spot(p: Point, is_drill: bool) -> BezPath {
+    let mut cross = if is_drill {
+        kurbo::Circle::new(p, 1.5).to_path(0.01)
+    } else {
+        BezPath::new()
+    };
+    for way in [Vec2::new(3.0, 0.0), Vec2::new(0.0, 3.0)] {
+        cross.move_to(p - way);
+        cross.line_to(p + way);
+    }
+    cross
+}
+
+/// A button as a circle, its hole as a line with a bar at either end, both at true size.
+fn button(canvas: &mut Canvas, placed: &Placed<'_>, of: Of<'_>, mark: &MarkSpec) {
+    if let Some(button) = mark.sewn_button() {
+        let at = placed.place * button.at;
+        let rim = kurbo::Circle::new(at, button.radius * placed.scale()).to_path(0.01);
+        canvas.stroke(Layer::Marks, of, rim, Pen::Mark);
+    }
+    if let Some((top, foot)) = placed.piece.buttonhole(mark) {
+        let (top, foot) = (placed.place * top, placed.place * foot);
+        let along = (foot - top).normalize();
+        let bar = Vec2::new(-along.y, along.x) * BAR;
+        let mut hole = kurbo::Line::new(top, foot).to_path(0.1);
+        for end in [top, foot] {
+            hole.move_to(end - bar);
+            hole.line_to(end + bar);
+        }
+        canvas.stroke(Layer::Marks, of, hole, Pen::Mark);
+    }
+}
+
+/// Half the length of the bar at the end of a buttonhole.
+const BAR: f64 = 1.5;
+
+/// The bracket with two arrows that says "place on the fold".
+fn fold_bracket(canvas: &mut Canvas, placed: &Placed<'_>) {
+    let Some(edge) = placed
+        .piece
+        .cut
+        .fold_edge
+        .and_then(|index| placed.piece.edges.get(index))
+    else {
+        return;
+    };
+    let drawn = edge.length * placed.scale();
+    if drawn < 25.0 {
+        return;
+    }
+    let of = Of::piece(&placed.piece.name).named(&edge.name);
+    let share = if drawn > 240.0 { 0.25 } else { 0.12 };
+    let (Ok(from), Ok(to)) = (
+        edge.path.point_at(edge.length * share),
+        edge.path.point_at(edge.length * (1.0 - share)),
+    ) else {
+        return;
+    };
+    let (from, to) = (placed.place * from, placed.place * to);
+    let along = (to - from).normalize();
+    // On the sheet (y down) the cloth of an anticlockwise outline lies to the turned left of the way.
+    let inward = Vec2::new(along.y, -along.x);
+    let bracket_ends = [(from, along), (to, -along)];
+    let mut path = BezPath::new();
+    path.move_to(from + inward * 0.8);
+    path.line_to(from + inward * BRACKET);
+    path.line_to(to + inward * BRACKET);
+    path.line_to(to + inward * 0.8);
+    for (end, along) in bracket_ends {
+        path.move_to(end + inward * 4.0 + along * 1.5);
+        path.line_to(end + inward * 0.8);
+        path.line_to(end + inward * 4.0 - along * 1.5);
+    }
+    canvas.stroke(Layer::Fold, of, path, Pen::Grain);
+    let hand = super::ink::Hand::EdgeName;
+    let length = figure::bare(edge.length, placed.unit());
+    let said = [
+        format!("place on fold · {} {length}", text::label(&edge.name)),
+        format!("on fold · {length}"),
+        "on fold".to_owned(),
+    ];
+    let fits =
+        |letters: &&String| super::labels::size_of(letters, hand).0 + 4.0 < (to - from).hypot();
+    let Some(letters) = said.iter().find(fits) else {
+        return;
+    };
+    let (width, height) = super::labels::size_of(letters, hand);
+    let frame = |off: f64, share: f64| super::frame::TextFrame {
+        centre: from.lerp(to, share) + inward * (off + height / 2.0),
+        along: super::piece_names::readable(along),
+        half_width: width / 2.0,
+        half_height: height / 2.0,
+    };
+    // Beside the bracket; where a joint of tiles or a line lies there, between it and the edge, or further along.
+    let usual = frame(BRACKET + 1.5, 0.5);
+    let reach = 0.5 - (width / 2.0 + 2.0) / (to - from).hypot();
+    let mut boxes = Vec::new();
+    for share in [0.0, 0.5, -0.5, 1.0, -1.0].map(|part: f64| part * reach) {
+        for (off, own) in [
+            (BRACKET + 1.5, 0.0),
+            (BRACKET / 2.0 - height / 2.0, 3.0),
+            (BRACKET + 6.0, 4.0),
+        ] {
+            boxes.push((frame(off, 0.5 + share), own + 20.0 * share.abs()));
+        }
+    }
+    let frame = canvas
+        .labels
+        .cheapest(boxes, f64::INFINITY, |_| true)
+        .unwrap_or(usual);
+    canvas.text(
+        Layer::Fold,
+        of,
+        Text::inside(letters, frame, Anchor::Middle, hand),
+    );
+}
+
+/// The grain arrow, upright on the sheet.
+fn grain(canvas: &mut Canvas, placed: &Placed<'_>) {
+    let piece = placed.piece;
+    let (Some(_), Some(sewing)) = (&piece.grain, &piece.sewing) else {
+        return;
+    };
+    let outline = sewing.transformed(placed.place);
+    let Some((a, b)) = super::grain::stretch(piece, &outline, placed.bounds, placed.place) else {
+        return;
+    };
+    canvas.stroke(
+        Layer::Grain,
+        Of::piece(&piece.name),
+        arrow(a, b),
+        Pen::Grain,
+    );
+}
+
+/// A line with an open head at both ends.
+pub(super) fn arrow(a: Point, b: Point) -> BezPath {
+    let along = (b - a).normalize();
+    let across = Vec2::new(-along.y, along.x);
+    let mut path = kurbo::Line::new(a, b).to_path(0.1);
+    for (tip, inward) in [(a, along), (b, -along)] {
+        path.move_to(tip + inward * 6.0 + across * 2.2);
+        path.line_to(tip);
+        path.line_to(tip + inward * 6.0 - across * 2.2);
+    }
+    path
+}

@@ -1,0 +1,132 @@
+//! Edges of a piece with their lengths, written along them on the inside.
+
+use super::canvas::{Canvas, Of};
+use super::compose::Placed;
+use super::frame::TextFrame;
+use super::ink::Hand;
+use super::{Anchor, Layer, Text, labels, text};
+use kurbo::{Point, Vec2};
+use oaktag_language::pattern::{Edge, figure};
+
+/// Edges with their lengths, written along them on the inside.
+pub(super) fn edges(canvas: &mut Canvas, placed: &Placed<'_>) {
+    let written = |edge: &Edge| {
+        let name = text::label(&edge.name);
+        let mut fold = canvas.drawing.layer(Layer::Fold);
+        fold.any(|item| {
+            item.piece.as_deref() == Some(&placed.piece.name)
+                && item.name.as_deref() == Some(&edge.name)
+                && matches!(&item.shape, super::Shape::Text(text) if text.letters.contains(&name))
+        })
+    };
+    let edges = placed.piece.edges.iter();
+    let left: Vec<&Edge> = edges
+        .filter(|edge| !edge.mirrored && edge.mouth.is_none() && (!edge.on_fold || !written(edge)))
+        .collect();
+    for edge in left {
+        let mut letters = format!(
+            "{} {}",
+            text::label(&edge.name),
+            figure::bare(edge.length, placed.unit())
+        );
+        for held in &edge.held {
+            letters.push_str(" · ");
+            letters.push_str(&held.words(placed.unit()));
+        }
+        for (from, to, words) in &edge.open {
+            let long = figure::bare(to - from, placed.unit());
+            letters.push_str(&format!(" · open {long} {words}"));
+        }
+        let letters = letters.trim_end().to_owned();
+        let of = Of::piece(&placed.piece.name).named(&edge.name);
+        let boxes = along_edge(placed, edge, &letters, Hand::EdgeName);
+        let cheap = canvas.labels.cheapest(boxes, 9.0, |_| true);
+        let found = match cheap {
+            Some(frame) => canvas
+                .labels
+                .place_in(&letters, Hand::EdgeName, [(frame, 0.0)]),
+            None => edge
+                .path
+                .point_at(edge.length / 2.0)
+                .ok()
+                .and_then(|middle| {
+                    canvas.labels.place_at_point(
+                        &letters,
+                        Hand::EdgeName,
+                        placed.place * middle,
+                        |_| 0.0,
+                    )
+                }),
+        };
+        if let Some(found) = found {
+            canvas.placed(Layer::Text, of, found);
+        }
+    }
+}
+
+/// Boxes along an edge at several places and distances on its inner side.
+fn along_edge(
+    placed: &Placed<'_>,
+    edge: &Edge,
+    letters: &str,
+    hand: Hand,
+) -> Vec<(TextFrame, f64)> {
+    let (width, height) = labels::size_of(letters, hand);
+    let mut boxes = Vec::new();
+    // Lengths are the garment's; how much of the edge the letters take is asked on its own scale.
+    let width_there = width / placed.scale();
+    if edge.length < width_there + 1.0 {
+        return boxes;
+    }
+    for share in [0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82] {
+        let middle = edge.length * share;
+        let (from, to) = (
+            (middle - width_there / 2.0).max(0.0),
+            (middle + width_there / 2.0).min(edge.length),
+        );
+        let points = (
+            edge.path.point_at(from),
+            edge.path.point_at(to),
+            edge.path.point_at(middle),
+        );
+        let (Ok(from), Ok(to), Ok(at)) = points else {
+            continue;
+        };
+        let (from, to, at) = (placed.place * from, placed.place * to, placed.place * at);
+        let way = to - from;
+        if way.hypot() < 1.0 {
+            continue;
+        }
+        let along = way.normalize();
+        let inward = Vec2::new(along.y, -along.x);
+        let writing = readable(along);
+        for gap in [2.6, 3.6, 5.0, 7.0, 10.0, 14.0, 19.0] {
+            let centre = at + inward * (gap + height / 2.0);
+            let frame = TextFrame {
+                centre,
+                along: writing,
+                half_width: width / 2.0,
+                half_height: height / 2.0,
+            };
+            boxes.push((frame, 0.5 * gap + 9.0 * f64::abs(share - 0.5)));
+        }
+    }
+    boxes
+}
+
+/// The direction of writing along a line: from left to right, and upward where it stands upright.
+pub(super) fn readable(along: Vec2) -> Vec2 {
+    if along.x.abs() < 1e-3 {
+        return Vec2::new(0.0, -1.0);
+    }
+    if along.x < 0.0 { -along } else { along }
+}
+
+/// A text beside nothing in particular, for panels.
+pub(super) fn heading(canvas: &mut Canvas, of: Of<'_>, letters: &str, at: Point) {
+    canvas.text(
+        Layer::Text,
+        of,
+        Text::new(letters, at, Anchor::Start, Hand::PieceName),
+    );
+}

@@ -1,0 +1,302 @@
+//! The tables of a sheet: the key to its lines, what is cut, which seams were walked, the measures and choices used. The
+//! title block sets them side by side; a document of several pages sets them on a page of their own.
+
+use super::canvas::{Canvas, Of};
+use super::ink::{Hand, Pen};
+use super::labels::size_of;
+use super::manner::Head;
+use super::{Anchor, Layer, Shape, Text, text};
+use kurbo::{Line, Point, Shape as _, Vec2};
+use oaktag_language::pattern::cut_list::Laid;
+use oaktag_language::pattern::spec::{MarkSpec, MeasureUsed, PrintUnit, Value};
+use oaktag_language::pattern::spec_sheet::SEAM_RULE;
+use oaktag_language::pattern::{Pattern, figure};
+
+/// Height of a row.
+pub(super) const ROW: f64 = 6.4;
+
+/// Words about the safety of those who cut and wear; usual cautions of the trade, from memory.
+pub const CARE: &str = "Nothing here has been sewn: make a toile first. Close a rotary cutter when you put it down, and cut \
+    away from yourself. Children's wear and nightwear have rules of their own for cords, small parts and burning: the \
+    law where it is sold or worn decides.";
+/// Draws the cautions for those who cut and wear, no wider than `most`.
+pub(super) fn care(canvas: &mut Canvas, corner: Point, most: f64) {
+    let hand = Hand::Foot;
+    for (row, line) in text::wrapped(CARE, hand.size(), hand.bold(), most)
+        .iter()
+        .enumerate()
+    {
+        let at = corner + Vec2::new(0.0, hand.size() * 1.35 * row as f64);
+        canvas.text(
+            Layer::Title,
+            Of::default(),
+            Text::new(line, at, Anchor::Start, hand),
+        );
+    }
+}
+
+/// Pens in use and what they mean; on pages, where construction is hidden until it is asked for, without it.
+fn key_rows(pattern: &Pattern, head: Head) -> impl Iterator<Item = (Pen, &'static str)> {
+    let all: &[(Pen, &str)] = if pattern.pieces.is_empty() {
+        &[
+            (Pen::Draft, "line as drawn"),
+            (Pen::Construction, "endless guide"),
+        ]
+    } else {
+        &[
+            (Pen::Cut, "cut"),
+            (Pen::Sew, "sew"),
+            (Pen::FoldEdge, "fold"),
+            (Pen::Grain, "grain"),
+            (Pen::Construction, "construction"),
+            (Pen::Notch, "notch"),
+        ]
+    };
+    let shown = move |pen: Pen| pen != Pen::Construction || head == Head::Block;
+    let drills = pattern.pieces.iter().flat_map(|piece| &piece.marks);
+    let drill = drills.into_iter().any(MarkSpec::is_drill);
+    let drill = drill.then_some((Pen::Mark, "hole to drill"));
+    let all = all.iter().copied().filter(move |(pen, _)| shown(*pen));
+    all.chain(drill)
+}
+
+/// Length of a sample in the key, and from its start to the words.
+const SAMPLE: (f64, f64) = (32.0, 37.0);
+
+/// Width of the key.
+pub(super) fn key_width(pattern: &Pattern, head: Head) -> f64 {
+    let rows = key_rows(pattern, head);
+    let widest = rows
+        .map(|(_, words)| size_of(words, Hand::Sheet).0)
+        .fold(0.0, f64::max);
+    (SAMPLE.1 + widest).max(size_of("Lines", Hand::Heading).0)
+}
+
+/// Height of the key.
+pub(super) fn key_height(pattern: &Pattern, head: Head) -> f64 {
+    ROW * (key_rows(pattern, head).count() as f64 + 1.6)
+}
+
+/// The key to the lines in use.
+pub(super) fn key(canvas: &mut Canvas, pattern: &Pattern, corner: Point) {
+    heading_row(canvas, "Lines", corner);
+    for (row, (pen, words)) in key_rows(pattern, canvas.manner.head).enumerate() {
+        let y = corner.y + ROW * (row as f64 + 1.6);
+        let (a, b) = (
+            Point::new(corner.x, y - 1.5),
+            Point::new(corner.x + SAMPLE.0, y - 1.5),
+        );
+        let sample = match pen {
+            Pen::Notch => {
+                Line::new((corner.x + 16.0, y - 3.5), (corner.x + 16.0, y + 0.5)).to_path(0.1)
+            }
+            Pen::Grain => super::piece_lines::arrow(a, b),
+            Pen::Mark => super::piece_lines::spot(a.midpoint(b), true),
+            _ => Line::new(a, b).to_path(0.1),
+        };
+        canvas
+            .drawing
+            .add(Layer::Title, None, None, Shape::Stroke(sample, pen));
+        let at = Point::new(corner.x + SAMPLE.1, y);
+        canvas.text(
+            Layer::Title,
+            Of::default(),
+            Text::new(words, at, Anchor::Start, Hand::Sheet),
+        );
+    }
+}
+
+/// A column of the block: its heading and rows of a name and a figure.
+pub(super) struct Column {
+    pub(super) heading: String,
+    pub(super) rows: Vec<(String, String)>,
+}
+
+/// What a pattern has to tell, in columns of at most `most` rows.
+pub(super) fn columns(pattern: &Pattern, most: usize) -> Vec<Column> {
+    let mut columns = Vec::new();
+    for cuts in pattern.cut_list() {
+        let rows = cuts.pieces.iter().map(|piece| {
+            let name = format!("{} {}", piece.number.0, piece.label);
+            let count = match (piece.cut.count, piece.left_and_right(), piece.laid()) {
+                (0, ..) => "–".to_owned(),
+                (count, Some([left, right]), _) => format!("{count} ({left} L, {right} R)"),
+                (2, None, Laid::Paired) => "2 (a pair)".to_owned(),
+                (count, None, Laid::Paired) => format!("{count} (pairs)"),
+                (count, None, laid) => format!("{count} {}", laid.word()),
+            };
+            (name, count)
+        });
+        columns.extend(split(&cuts.heading(), rows.collect(), most));
+    }
+    let steps = pattern.making_up().into_iter().flat_map(|step| {
+        let name = format!("{} {}", step.number, step.seam);
+        // A width for each side has a row of its own.
+        let rows = if step.how.len() > 2 {
+            step.how
+        } else {
+            vec![step.how()]
+        };
+        let names = std::iter::once(name).chain(std::iter::repeat(String::new()));
+        names.zip(rows).collect::<Vec<_>>()
+    });
+    columns.extend(split("Making up, in this order", steps.collect(), most));
+    let seams = pattern.seams.iter().map(|seam| {
+        let (first, second) = (seam.first.length, seam.second.length);
+        let unit = pattern.unit;
+        let verdict = if seam.ok { "" } else { "  ✗" };
+        let figures = format!(
+            "{} : {}{verdict}",
+            figure::bare(first, unit),
+            figure::bare(second, unit)
+        );
+        (figure::name(&seam.name), figures)
+    });
+    columns.extend(split("Seams walked", seams.collect(), most));
+    let finished = pattern.spec_sheet();
+    let seamless = finished.iter().filter(|line| line.rule != SEAM_RULE);
+    let finished = seamless.map(|line| {
+        let unit = pattern.unit;
+        let figures = format!(
+            "{} ± {}",
+            figure::bare(line.mm, unit),
+            figure::bare(line.tolerance, unit)
+        );
+        (line.name.clone(), figures)
+    });
+    columns.extend(split("Finished", finished.collect(), most));
+    let measured = |of_body: bool| {
+        let rows = pattern
+            .measures
+            .iter()
+            .filter(move |one| one.of_body == of_body);
+        rows.map(|one| (figure::name(&one.name), value(one, pattern.unit)))
+            .collect()
+    };
+    let mut body: Vec<(String, String)> = measured(true);
+    let marked = |mark: fn(&MeasureUsed) -> bool| pattern.measures.iter().any(mark);
+    if marked(|one| one.worked_out) {
+        body.push(("* worked out".to_owned(), String::new()));
+    }
+    if marked(|one| one.example) {
+        body.push(("† the library's example".to_owned(), String::new()));
+    }
+    columns.extend(split("Drawn for", body, most));
+    columns.extend(split("Choices", measured(false), most));
+    columns
+}
+
+/// With a capital letter first.
+pub(super) fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
+fn value(measure: &MeasureUsed, unit: PrintUnit) -> String {
+    let text = match &measure.value {
+        Value::Length(mm) => figure::bare(*mm, unit),
+        Value::Angle(degrees) => figure::angle(*degrees),
+        Value::Number(number) => figure::number(*number),
+        Value::Area(mm2) => figure::area(*mm2, unit),
+        Value::Answer(yes) => if *yes { "yes" } else { "no" }.to_owned(),
+        Value::Text(text) => text.clone(),
+        Value::Point(_)
+        | Value::Line(_)
+        | Value::Curve(_)
+        | Value::Direction(_)
+        | Value::List(_) => String::new(),
+    };
+    match (measure.worked_out, measure.example) {
+        (true, _) => format!("{text} *"),
+        (_, true) => format!("{text} †"),
+        _ => text,
+    }
+}
+
+fn split(heading: &str, rows: Vec<(String, String)>, most: usize) -> Vec<Column> {
+    let chunks = rows.chunks(most.max(1)).enumerate();
+    let column = |(index, rows): (usize, &[(String, String)])| Column {
+        heading: if index == 0 { heading } else { "" }.to_owned(),
+        rows: rows.to_vec(),
+    };
+    chunks.map(column).collect()
+}
+
+fn name_width(column: &Column) -> f64 {
+    let widest = column
+        .rows
+        .iter()
+        .map(|(name, _)| size_of(name, Hand::Sheet).0);
+    widest.fold(0.0, f64::max).min(90.0)
+}
+
+fn figure_width(column: &Column) -> f64 {
+    let widest = column
+        .rows
+        .iter()
+        .map(|(_, figure)| size_of(figure, Hand::Sheet).0);
+    widest.fold(0.0, f64::max).min(70.0)
+}
+
+/// Headings are cut at this width.
+const WIDEST_HEADING: f64 = 100.0;
+
+/// Width of a column.
+pub(super) fn column_width(column: &Column) -> f64 {
+    let heading = size_of(&fitted_heading(column, f64::INFINITY), Hand::Heading).0;
+    (name_width(column) + 5.0 + figure_width(column)).max(heading)
+}
+
+/// Draws a heading; returns its width.
+pub(super) fn heading_row(canvas: &mut Canvas, words: &str, corner: Point) -> f64 {
+    let at = corner + Vec2::new(0.0, 3.4);
+    canvas.text(
+        Layer::Title,
+        Of::default(),
+        Text::new(words, at, Anchor::Start, Hand::Heading),
+    );
+    size_of(words, Hand::Heading).0
+}
+
+/// A heading no wider than its column may be.
+fn fitted_heading(column: &Column, most: f64) -> String {
+    let hand = Hand::Heading;
+    let heading = text::printable(&column.heading);
+    text::fitted(&heading, hand.size(), hand.bold(), most.min(WIDEST_HEADING))
+}
+
+/// Draws a column no wider than `most`; a longer name is cut.
+pub(super) fn rows(canvas: &mut Canvas, column: &Column, corner: Point, most: f64) {
+    heading_row(canvas, &fitted_heading(column, most), corner);
+    let figures = figure_width(column);
+    let names = name_width(column).min(most - figures - 5.0).max(10.0);
+    for (row, (name, figure)) in column.rows.iter().enumerate() {
+        let y = corner.y + ROW * (row as f64 + 1.6);
+        let name = text::fitted(
+            &text::printable(name),
+            Hand::Sheet.size(),
+            false,
+            names + 0.01,
+        );
+        let figure = text::fitted(
+            &text::printable(figure),
+            Hand::Sheet.size(),
+            false,
+            figures + 0.01,
+        );
+        let at = Point::new(corner.x, y);
+        canvas.text(
+            Layer::Title,
+            Of::default(),
+            Text::new(&name, at, Anchor::Start, Hand::Sheet),
+        );
+        let at = Point::new(corner.x + names + 5.0 + figures, y);
+        canvas.text(
+            Layer::Title,
+            Of::default(),
+            Text::new(&figure, at, Anchor::End, Hand::Sheet),
+        );
+    }
+}

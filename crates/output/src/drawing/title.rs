@@ -1,0 +1,196 @@
+//! The title block: what the draft is, for whom it was drawn, what is cut, how lines are read, and the squares that prove
+//! the scale. It stands above the pieces.
+
+use super::canvas::{Canvas, Of};
+use super::ink::{Hand, Pen};
+use super::labels::size_of;
+use super::manner::{Head, Manner};
+use super::scale_marks::{INCH_SQUARE, SQUARE, inch_square, square};
+use super::tables::{Column, ROW, care, column_width, columns, key, key_width, rows};
+use super::{Anchor, Layer, Shape, Text, text};
+use kurbo::{Line, Point, Shape as _, Size, Vec2};
+use oaktag_language::pattern::{Pattern, figure};
+
+/// Rows in a column.
+const ROWS: usize = 15;
+/// Room the title takes above the columns.
+const HEAD: f64 = 26.0;
+/// The title is cut at this width.
+const WIDEST_TITLE: f64 = 700.0;
+/// Between columns.
+const GUTTER: f64 = 16.0;
+
+/// Height of the whole block.
+pub(super) fn height(pattern: &Pattern, manner: &Manner) -> f64 {
+    let cautions = pattern.cautions.len().min(4) as f64 * ROW * 1.2;
+    let block = match manner.head {
+        Head::BlockWithInches => arranged(pattern, manner, 0.0).height,
+        Head::Block | Head::CheckLines => SQUARE,
+    };
+    HEAD + block + 14.0 + cautions
+}
+
+/// Columns with their places right of, and below, the corner of the first square.
+struct Arranged {
+    columns: Vec<(Vec2, Column)>,
+    right: f64,
+    height: f64,
+}
+
+/// Room taken by the squares, and the key's own column.
+fn start_of_columns(pattern: &Pattern, manner: &Manner) -> (f64, f64) {
+    let squares = match manner.head {
+        Head::BlockWithInches => SQUARE + GUTTER + INCH_SQUARE + GUTTER,
+        Head::Block | Head::CheckLines => SQUARE + GUTTER,
+    };
+    (squares, squares + key_width(pattern, manner.head) + GUTTER)
+}
+
+/// Room for the cautions to those who cut, above the rule.
+const CARE_ROOM: f64 = 8.0;
+
+/// Width of the block within its margins.
+fn width_of(manner: &Manner) -> f64 {
+    manner.block_width(0.0) - 2.0 * manner.margin()
+}
+
+/// Whether columns that do not fit beside the others stand below them.
+fn wraps_columns(manner: &Manner) -> bool {
+    manner.head == Head::BlockWithInches
+}
+
+/// One row of columns, cut off at the width, for the eye; on paper as many rows as they take.
+fn arranged(pattern: &Pattern, manner: &Manner, content: f64) -> Arranged {
+    let (squares, start) = start_of_columns(pattern, manner);
+    let room = manner.block_width(content) - 2.0 * manner.margin();
+    let wraps = wraps_columns(manner);
+    let mut found = Arranged {
+        columns: Vec::new(),
+        right: start,
+        height: INCH_SQUARE,
+    };
+    let mut at = Vec2::new(start, 0.0);
+    for column in columns(pattern, ROWS) {
+        let width = column_width(&column);
+        if at.x + width > room && at.x > squares {
+            if !wraps {
+                break;
+            }
+            at = Vec2::new(0.0, found.height + ROW);
+        }
+        let height = ROW * (column.rows.len() as f64 + 1.6);
+        found.height = found.height.max(at.y + height);
+        found.columns.push((at, column));
+        at.x += width + GUTTER;
+        found.right = found.right.max(at.x);
+    }
+    found
+}
+
+/// Draws the block on top of a sheet of the size that the content wants; returns the size with the block on it.
+pub(super) fn draw(canvas: &mut Canvas, pattern: &Pattern, content: Size) -> Size {
+    let manner = canvas.manner;
+    let margin = manner.margin();
+    let corner = Point::new(margin, margin + HEAD);
+    heading(canvas, pattern);
+    square(canvas, corner);
+    if manner.head == Head::BlockWithInches {
+        inch_square(canvas, corner + Vec2::new(SQUARE + GUTTER, 0.0));
+    }
+    let (squares, _) = start_of_columns(pattern, &manner);
+    key(canvas, pattern, corner + Vec2::new(squares, 0.0));
+    let arranged = arranged(
+        pattern,
+        &manner,
+        if wraps_columns(&manner) {
+            0.0
+        } else {
+            content.width
+        },
+    );
+    for (at, column) in &arranged.columns {
+        rows(canvas, column, corner + *at, f64::INFINITY);
+    }
+    let rule_y = margin + height(pattern, &manner) + 4.0;
+    let cautions_height = pattern.cautions.len().min(4) as f64 * ROW * 1.2;
+    cautions(
+        canvas,
+        pattern,
+        Point::new(margin, rule_y - 4.0 - cautions_height),
+    );
+    let widest = WIDEST_TITLE.min(width_of(&manner));
+    if manner.head == Head::BlockWithInches {
+        care(
+            canvas,
+            Point::new(margin, rule_y - cautions_height - CARE_ROOM),
+            width_of(&manner),
+        );
+    }
+    let titled = size_of(&pattern.title, Hand::Title).0.min(widest);
+    let right = (corner.x + arranged.right - GUTTER).max(margin + titled) + margin;
+    let width = content.width.max(right);
+    let rule = Line::new((margin, rule_y), (width - margin, rule_y)).to_path(0.1);
+    canvas
+        .drawing
+        .add(Layer::Title, None, None, Shape::Stroke(rule, Pen::Frame));
+    Size::new(width, content.height.max(rule_y + margin))
+}
+
+fn heading(canvas: &mut Canvas, pattern: &Pattern) {
+    let title = if pattern.title.trim().is_empty() {
+        "Untitled draft"
+    } else {
+        pattern.title.as_str()
+    };
+    let margin = canvas.manner.margin();
+    let title = &text::fitted(
+        &text::printable(title),
+        Hand::Title.size(),
+        true,
+        WIDEST_TITLE.min(canvas.manner.block_width(0.0) - 2.0 * margin),
+    );
+    let at = Point::new(margin, margin + 9.5);
+    canvas.text(
+        Layer::Title,
+        Of::default(),
+        Text::new(title, at, Anchor::Start, Hand::Title),
+    );
+    let lengths = if pattern.pieces.is_empty() {
+        ""
+    } else {
+        ", lengths on the sewing line"
+    };
+    let words = format!(
+        "{}{lengths}. Figures in {}.",
+        canvas.manner.scale.words(),
+        figure::unit_words(pattern.unit)
+    );
+    let words = match pattern.issue.words() {
+        issue if issue.is_empty() => words,
+        issue => format!("{}. {words}", super::tables::capital(&issue)),
+    };
+    let words = text::fitted(
+        &text::printable(&words),
+        Hand::Sheet.size(),
+        false,
+        canvas.manner.block_width(0.0) - 2.0 * margin,
+    );
+    let at = Point::new(margin, margin + 18.0);
+    canvas.text(
+        Layer::Title,
+        Of::default(),
+        Text::new(&words, at, Anchor::Start, Hand::Sheet),
+    );
+}
+
+fn cautions(canvas: &mut Canvas, pattern: &Pattern, corner: Point) {
+    for (row, caution) in pattern.cautions.iter().take(4).enumerate() {
+        let at = corner + Vec2::new(0.0, ROW * 1.2 * row as f64);
+        let letters = text::fitted(&text::printable(caution), Hand::Caution.size(), true, 800.0);
+        canvas.text(
+            Layer::Cautions,
+            Of::default(),
+            Text::new(&letters, at, Anchor::Start, Hand::Caution),
+        );
+    }
+}

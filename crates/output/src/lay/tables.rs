@@ -1,0 +1,177 @@
+//! Yield in words and figures: how long a stretch of each cloth the lays take, and how much of it they use.
+
+use super::{Lay, LayFault, Lays, lays};
+use crate::cut_list::{cell, cloth_facts};
+use crate::number::{MM_DECIMALS, rounded};
+use oaktag_language::pattern::spec::PrintUnit;
+use oaktag_language::pattern::{Pattern, figure};
+use std::fmt::Write;
+
+/// What is said beside every lay.
+pub const NOTE: &str =
+    "A simple lay, pieces on their grain: a marker maker will do better. Stripes are not matched.";
+
+/// The columns of the CSV, one row for each cloth and way to spread it.
+pub const COLUMNS: [&str; 9] = [
+    "cloth",
+    "spread",
+    "width_mm",
+    "length_mm",
+    "to_buy_mm",
+    "used",
+    "pieces",
+    "why_not",
+    "left_out",
+];
+
+impl LayFault {
+    /// Why there is no lay, in words.
+    pub fn words(&self, unit: PrintUnit) -> String {
+        match self {
+            LayFault::NoWidth => "no lay: the draft does not say how wide the cloth is".to_owned(),
+            LayFault::TooWide(label, width) => format!(
+                "no lay: {label}, {} across, is wider than the cloth",
+                figure::length(*width, unit)
+            ),
+            LayFault::TooMany(count) => {
+                format!("no lay: {count} pieces are more than are laid at once")
+            }
+        }
+    }
+}
+
+/// What a lay takes: `184.50 cm long, 76 % used`.
+pub(super) fn taken(lay: &Lay<'_>, unit: PrintUnit) -> String {
+    let mut words = format!(
+        "{} long, {:.0} % used",
+        figure::length(lay.length, unit),
+        100.0 * lay.usage
+    );
+    if lay.to_buy > lay.length + 0.05 {
+        let _ = write!(
+            words,
+            "; {} before it shrinks",
+            figure::length(lay.to_buy, unit)
+        );
+    }
+    words
+}
+
+/// What is in no lay of a cloth, a sentence a piece.
+pub(super) fn left_out<'a>(
+    lays: &'a Lays<'_>,
+    unit: PrintUnit,
+) -> impl Iterator<Item = String> + use<'a> {
+    let any = lays.better().is_some();
+    lays.left_out
+        .iter()
+        .filter(move |_| any)
+        .map(move |(piece, width)| {
+            format!(
+                "LEFT OUT: {}, {} across, is wider than the cloth",
+                piece.label,
+                figure::length(*width, unit)
+            )
+        })
+}
+
+/// What each cloth takes, in lines; empty where no piece is cut from any.
+pub fn text(pattern: &Pattern) -> String {
+    let mut text = String::new();
+    let unit = pattern.unit;
+    for lays in lays(pattern) {
+        let facts = lays
+            .cuts
+            .cloth
+            .map_or(String::new(), |cloth| cloth_facts(cloth, unit));
+        let _ = writeln!(text, "Yield of {}{facts}", lays.cuts.words());
+        match (&lays.open, &lays.folded) {
+            (Err(fault), Err(other)) if fault == other => {
+                let _ = writeln!(text, "  {}", fault.words(unit));
+            }
+            (open, folded) => {
+                for (spread, lay) in [
+                    ("open, one layer", open),
+                    ("folded along its length", folded),
+                ] {
+                    let words = match lay {
+                        Ok(lay) => taken(lay, unit),
+                        Err(fault) => fault.words(unit),
+                    };
+                    let _ = writeln!(text, "  {spread:24} {words}");
+                }
+            }
+        }
+        for words in left_out(&lays, unit) {
+            let _ = writeln!(text, "  {words}");
+        }
+    }
+    if !text.is_empty() {
+        let _ = writeln!(text, "  {NOTE}");
+    }
+    text
+}
+
+/// Yield as CSV with a heading row, in millimetres; the share used is of the cloth in use.
+///
+/// # Errors
+/// None that a pattern can cause; the writer's own are passed on.
+pub fn csv(pattern: &Pattern) -> Result<Vec<u8>, csv::Error> {
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    writer.write_record(COLUMNS)?;
+    for lays in lays(pattern) {
+        for (spread, lay) in [("open", &lays.open), ("folded", &lays.folded)] {
+            writer.write_record(row(&lays, spread, lay, pattern.unit))?;
+        }
+    }
+    writer
+        .into_inner()
+        .map_err(|error| error.into_error().into())
+}
+
+fn row(
+    lays: &Lays<'_>,
+    spread: &str,
+    lay: &Result<Lay<'_>, LayFault>,
+    unit: PrintUnit,
+) -> [String; 9] {
+    let mm = |length: f64| rounded(length, MM_DECIMALS).to_string();
+    let (width, length, to_buy, used, pieces, why_not) = match lay {
+        Ok(lay) => (
+            mm(lay.width),
+            mm(lay.length),
+            mm(lay.to_buy),
+            rounded(lay.usage, 4).to_string(),
+            lay.placed.len().to_string(),
+            String::new(),
+        ),
+        Err(fault) => {
+            let none = String::new;
+            (
+                none(),
+                none(),
+                none(),
+                none(),
+                none(),
+                cell(&fault.words(unit)),
+            )
+        }
+    };
+    let name = cell(lays.cuts.name);
+    let left_out: Vec<String> = lays
+        .left_out
+        .iter()
+        .map(|(piece, width)| format!("{}, {} across", piece.label, figure::length(*width, unit)))
+        .collect();
+    [
+        name,
+        spread.to_owned(),
+        width,
+        length,
+        to_buy,
+        used,
+        pieces,
+        why_not,
+        cell(&left_out.join("; ")),
+    ]
+}

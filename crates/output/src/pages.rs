@@ -1,0 +1,362 @@
+//! Documents of pages: which part of which drawing stands where on which sheet of paper. A page is a list of views, each a
+//! drawing moved and cut to a window; nothing is scaled, so a millimetre of the drawing is one of the paper.
+
+use super::drawing::compose::compose_as;
+use super::drawing::ink::{Hand, Pen};
+use super::drawing::labels::size_of;
+use super::drawing::manner::{Head, Manner, Scale, Width};
+use super::drawing::tiles::{self, Tiling};
+use super::drawing::{Anchor, Drawing, Layer, Shape, Text, cover, text};
+use super::sheet::{FOOT, LONGEST_PAGE, MARGIN, PageSize, ROLLS, Sheet};
+use kurbo::{BezPath, Point, Rect, Size, Vec2};
+use oaktag_language::pattern::Pattern;
+
+/// A document ready to be written.
+#[derive(Clone, Debug)]
+pub struct Document {
+    /// The draft's title.
+    pub title: String,
+    /// What its pages show.
+    pub drawings: Vec<Drawing>,
+    /// The pages in order.
+    pub pages: Vec<Page>,
+}
+
+/// A page.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Page {
+    /// The tile's name, or what else it is.
+    pub name: String,
+    /// Width and height in millimetres.
+    pub size: Size,
+    /// What is shown, the lowest first.
+    pub views: Vec<View>,
+}
+
+/// A window on a drawing.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct View {
+    /// Which drawing.
+    pub drawing: usize,
+    /// From the drawing's coordinates to the page's; both y down.
+    pub shift: Vec2,
+    /// What of the drawing is shown, in its coordinates.
+    pub shown: Rect,
+}
+
+/// Why a pattern cannot be laid on a sheet.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum PageFault {
+    /// A piece is wider than the roll: the width that would do.
+    RollTooNarrow {
+        /// Millimetres.
+        wanted: f64,
+    },
+    /// The drawing would be cut into more tiles than anybody joins: how many.
+    TooManyTiles {
+        /// Tiles, empty ones too.
+        count: u32,
+    },
+    /// The drawing is larger than a page can be: its longer side.
+    PageTooLong {
+        /// Millimetres.
+        length: f64,
+    },
+}
+
+impl std::fmt::Display for PageFault {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::RollTooNarrow { wanted } if *wanted > ROLLS.1 => write!(
+                f,
+                "the widest piece wants a roll of {:.0} mm, and none is so wide: take tiles with --sheet a4.",
+                wanted.ceil()
+            ),
+            Self::RollTooNarrow { wanted } => write!(
+                f,
+                "the widest piece does not fit on that roll: it wants one of {:.0} mm. Take a wider roll, or tiles with --sheet a4.",
+                wanted.ceil()
+            ),
+            Self::TooManyTiles { count } => write!(
+                f,
+                "the drawing would be cut into {count} tiles, and {} are the most: choose pieces with --piece, or a larger sheet.",
+                tiles::MOST_TILES
+            ),
+            Self::PageTooLong { length } => write!(
+                f,
+                "the drawing is {:.2} m long and one page may be {:.2} m: choose pieces with --piece, or a sheet with --sheet a0 or --sheet roll:914mm.",
+                length / 1000.0,
+                LONGEST_PAGE / 1000.0
+            ),
+        }
+    }
+}
+
+/// Lays a pattern out on a sheet.
+///
+/// # Errors
+/// Where a piece or the drawing is larger than the sheet allows.
+pub fn lay_out(pattern: &Pattern, sheet: Sheet, scale: Scale) -> Result<Document, PageFault> {
+    let manner = |width, head| Manner { scale, width, head };
+    match sheet {
+        Sheet::Fit => {
+            let drawing = compose_as(pattern, manner(Width::Free, Head::BlockWithInches));
+            single(drawing)
+        }
+        Sheet::Roll(width) => {
+            let room = width - 2.0 * MARGIN;
+            let drawing = compose_as(pattern, manner(Width::Within(room), Head::BlockWithInches));
+            if drawing.width > room + 1.0 {
+                return Err(PageFault::RollTooNarrow {
+                    wanted: drawing.width + 2.0 * MARGIN,
+                });
+            }
+            let wanted = drawing.height + 2.0 * MARGIN + FOOT;
+            in_tiles(
+                drawing,
+                Size::new(width, wanted.min(LONGEST_PAGE - 80.0).ceil()),
+                scale,
+            )
+        }
+        Sheet::Page(size) if size.is_small() => with_cover(pattern, size, scale),
+        Sheet::Page(size) => {
+            let page = size.size();
+            let room = page.width - 2.0 * MARGIN;
+            let drawing = compose_as(pattern, manner(Width::Within(room), Head::BlockWithInches));
+            in_tiles(drawing, page, scale)
+        }
+    }
+}
+
+/// Lays a finished drawing at true size out on a sheet.
+///
+/// # Errors
+/// Where the drawing is larger than the sheet allows.
+pub fn lay_out_drawing(drawing: Drawing, sheet: Sheet) -> Result<Document, PageFault> {
+    match sheet {
+        Sheet::Fit => single(drawing),
+        Sheet::Page(size) => in_tiles(drawing, size.size(), Scale::Full),
+        Sheet::Roll(width) if drawing.width > width - 2.0 * MARGIN + 1.0 => {
+            Err(PageFault::RollTooNarrow {
+                wanted: drawing.width + 2.0 * MARGIN,
+            })
+        }
+        Sheet::Roll(width) => {
+            let wanted = drawing.height + 2.0 * MARGIN + FOOT;
+            let page = Size::new(width, wanted.min(LONGEST_PAGE - 80.0).ceil());
+            in_tiles(drawing, page, Scale::Full)
+        }
+    }
+}
+
+/// A document of one page as large as its drawing.
+///
+/// # Errors
+/// Where that is larger than a page can be.
+pub fn single(drawing: Drawing) -> Result<Document, PageFault> {
+    let size = Size::new(drawing.width, drawing.height);
+    let length = size.width.max(size.height);
+    if length > LONGEST_PAGE {
+        return Err(PageFault::PageTooLong { length });
+    }
+    let view = View {
+        drawing: 0,
+        shift: Vec2::ZERO,
+        shown: Rect::from_origin_size(Point::ORIGIN, size),
+    };
+    let page = Page {
+        name: "whole".to_owned(),
+        size,
+        views: vec![view],
+    };
+    Ok(Document {
+        title: drawing.title.clone(),
+        drawings: vec![drawing],
+        pages: vec![page],
+    })
+}
+
+/// What of a page is free for a tile.
+fn window(page: Size) -> Size {
+    Size::new(page.width - 2.0 * MARGIN, page.height - 2.0 * MARGIN - FOOT)
+}
+
+fn cut_up(drawing: &Drawing, page: Size) -> Result<Tiling, PageFault> {
+    tiles::cut_up(drawing, window(page)).map_err(|count| PageFault::TooManyTiles { count })
+}
+
+/// Tiles of a desk printer's size, after pages with squares, map and tables.
+fn with_cover(pattern: &Pattern, size: PageSize, scale: Scale) -> Result<Document, PageFault> {
+    let page = size.size();
+    let pitch = tiles::pitch(window(page));
+    let manner = Manner {
+        scale,
+        width: Width::Tiles(pitch),
+        head: Head::CheckLines,
+    };
+    let whole = compose_as(pattern, manner);
+    let tiling = cut_up(&whole, page)?;
+    let covers = cover::draw(pattern, manner, page, &whole, &tiling);
+    let mut document = Document {
+        title: whole.title.clone(),
+        drawings: Vec::new(),
+        pages: Vec::new(),
+    };
+    for (index, drawing) in covers.into_iter().enumerate() {
+        let name = if index == 0 {
+            "squares and map"
+        } else {
+            "tables"
+        };
+        document.plain_page(name, page, drawing);
+    }
+    document.tile_pages(whole, &tiling, page, scale);
+    document.feet(scale);
+    Ok(document)
+}
+
+/// Large sheets, whose title block stands on the drawing itself.
+fn in_tiles(drawing: Drawing, page: Size, scale: Scale) -> Result<Document, PageFault> {
+    let tiling = cut_up(&drawing, page)?;
+    let mut document = Document {
+        title: drawing.title.clone(),
+        drawings: Vec::new(),
+        pages: Vec::new(),
+    };
+    document.tile_pages(drawing, &tiling, page, scale);
+    document.feet(scale);
+    Ok(document)
+}
+
+impl Document {
+    /// Leaves out every layer but these.
+    pub fn keep(&mut self, layers: &[Layer]) {
+        for drawing in &mut self.drawings {
+            drawing.keep(layers);
+        }
+    }
+
+    fn add(&mut self, drawing: Drawing) -> usize {
+        self.drawings.push(drawing);
+        self.drawings.len() - 1
+    }
+
+    fn plain_page(&mut self, name: &str, size: Size, drawing: Drawing) {
+        let shown = Rect::from_origin_size(Point::ORIGIN, size);
+        let view = View {
+            drawing: self.add(drawing),
+            shift: Vec2::ZERO,
+            shown,
+        };
+        self.pages.push(Page {
+            name: name.to_owned(),
+            size,
+            views: vec![view],
+        });
+    }
+
+    fn tile_pages(&mut self, whole: Drawing, tiling: &Tiling, page: Size, scale: Scale) {
+        let joins = (tiling.tiles.len() > 1).then(|| tiles::joins(&whole, tiling, scale));
+        let whole = self.add(whole);
+        let joins = joins.map(|joins| self.add(joins));
+        for tile in &tiling.tiles {
+            let shift = Vec2::new(MARGIN, MARGIN) - tile.window.origin().to_vec2();
+            let view = |drawing| View {
+                drawing,
+                shift,
+                shown: tile.window,
+            };
+            let views = std::iter::once(whole).chain(joins).map(view).collect();
+            self.pages.push(Page {
+                name: tile.name(),
+                size: page,
+                views,
+            });
+        }
+    }
+
+    /// Draws the foot of each page: which it is, at what scale, and a bar to measure.
+    fn feet(&mut self, scale: Scale) {
+        let count = self.pages.len();
+        for index in 0..count {
+            let Some((name, size)) = self
+                .pages
+                .get(index)
+                .map(|page| (page.name.clone(), page.size))
+            else {
+                continue;
+            };
+            let foot = foot(&self.title, &name, (index + 1, count), size, scale);
+            let view = View {
+                drawing: self.add(foot),
+                shift: Vec2::ZERO,
+                shown: Rect::from_origin_size(Point::ORIGIN, size),
+            };
+            if let Some(page) = self.pages.get_mut(index) {
+                page.views.push(view);
+            }
+        }
+    }
+}
+
+/// What every page says of its size.
+fn foot_words(scale: Scale) -> &'static str {
+    match scale {
+        Scale::Full => "true size: print at 100 %",
+        Scale::Half => "half scale 1:2, not for cutting",
+        Scale::Quarter => "quarter scale 1:4, not for cutting",
+    }
+}
+
+/// Length of the bar at the foot of a page.
+pub const BAR: f64 = 50.0;
+
+fn foot(
+    title: &str,
+    name: &str,
+    (number, count): (usize, usize),
+    page: Size,
+    scale: Scale,
+) -> Drawing {
+    let mut foot = Drawing::new(title);
+    (foot.width, foot.height) = (page.width, page.height);
+    let hand = Hand::Foot;
+    let base = page.height - MARGIN - 1.2;
+    let bar = Point::new(page.width - MARGIN - BAR, base - 1.0);
+    let path = ruler(bar);
+    foot.add(
+        Layer::TestSquare,
+        None,
+        Some("50 mm"),
+        Shape::Stroke(path, Pen::Frame),
+    );
+    let said = Text::new("50 mm", bar - Vec2::new(2.0, 0.0), Anchor::End, hand);
+    let left = said.frame().bounds().x0;
+    foot.add(Layer::TestSquare, None, None, Shape::Text(said));
+    let facts = format!("{name} · {number} of {count} · {}", foot_words(scale));
+    let room = left - 4.0 - MARGIN;
+    let for_title = room - size_of(&format!(" · {facts}"), hand).0;
+    let title = text::fitted(&text::printable(title), hand.size(), false, for_title);
+    let words = text::fitted(&format!("{title} · {facts}"), hand.size(), false, room);
+    let at = Point::new(MARGIN, base - 0.6);
+    foot.add(
+        Layer::Title,
+        None,
+        None,
+        Shape::Text(Text::new(&words, at, Anchor::Start, hand)),
+    );
+    foot
+}
+
+/// The bar at the foot of a page, 50 mm from its left end, a tick every centimetre.
+pub fn ruler(from: Point) -> BezPath {
+    let mut path = BezPath::new();
+    path.move_to(from);
+    path.line_to(from + Vec2::new(BAR, 0.0));
+    for ten in 0..=5 {
+        let at = from + Vec2::new(f64::from(ten) * 10.0, 0.0);
+        path.move_to(at);
+        path.line_to(at - Vec2::new(0.0, if ten % 5 == 0 { 2.4 } else { 1.4 }));
+    }
+    path
+}

@@ -1,0 +1,460 @@
+//! The two sides laid over each other, piece by piece: what was there dashed, what is there now unbroken, edges that changed
+//! heavy, and arrows from where points lay to where they lie. A piece that only moved on its sheet is moved back first.
+
+use super::names::{self, Names, panel_of};
+use super::verdict::verdict_words;
+use super::{Comparison, PieceChange, Side, Verdict, pieces, words};
+use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Size, Vec2};
+use oaktag_geometry::path::Path;
+use oaktag_language::pattern::spec::Value;
+use oaktag_language::pattern::{Edge, NotchMark, Piece, figure};
+use oaktag_output::drawing::Drawing;
+use oaktag_output::drawing::frame::TextFrame;
+use oaktag_output::drawing::ink::{Broken, Hand, PlateLine, Tone};
+use oaktag_output::drawing::labels::size_of;
+use oaktag_output::layout;
+use oaktag_output::path_data::bez;
+use oaktag_output::plate::paper::{self, Surface};
+use oaktag_output::plate::{Of, Plate, svg};
+
+/// Room between pieces, for the names outside them.
+const GAP: f64 = 40.0;
+/// Room round the sheet.
+const MARGIN: f64 = 30.0;
+/// A piece is not drawn smaller than this to fit.
+const SMALLEST: f64 = 0.05;
+/// Arrows are drawn for moves longer than this.
+const ARROW_FROM: f64 = 2.0;
+
+/// Lines of an overlay, in a page and on paper.
+const LINES: [PlateLine; 8] = [
+    line("was", Tone::Old, 50, Broken::Long),
+    line("was-other", Tone::Slate, 90, Broken::Long),
+    line("is", Tone::Ink, 60, Broken::No),
+    line("is-other", Tone::New, 130, Broken::No),
+    line("cut", Tone::Old, 25, Broken::No),
+    line("leader", Tone::Old, 20, Broken::No),
+    line("arrow", Tone::New, 50, Broken::No),
+    line("notch", Tone::Ink, 50, Broken::No),
+];
+
+/// Surfaces of an overlay.
+const SURFACES: [Surface; 1] = [("face", Tone::Mark)];
+
+const fn line(class: &'static str, tone: Tone, hundredths: u16, broken: Broken) -> PlateLine {
+    PlateLine {
+        class,
+        tone,
+        hundredths,
+        broken,
+    }
+}
+
+/// Lines and letters of an overlay. In a page the colours are its own and change with the light.
+pub fn style() -> String {
+    format!(
+        "{}text.change{{fill:var(--new,#a33a2a)}}\ntext.piece{{font-weight:bold}}\n",
+        paper::css(&LINES, &SURFACES)
+    )
+}
+
+/// The overlay at true size, as a drawing for paper.
+pub fn drawing(comparison: &Comparison, old: Side<'_>, new: Side<'_>) -> Drawing {
+    let plate = plate(comparison, old, new);
+    let mut drawing = Drawing::new(&plate.title);
+    (drawing.width, drawing.height) = (plate.width, plate.height);
+    plate.draw_on(&mut drawing, Vec2::ZERO, &LINES, &SURFACES);
+    drawing
+}
+
+const STANDALONE: &str = "
+svg{background:#fff}
+path{fill:none;stroke-linejoin:round;stroke-linecap:round}
+text{fill:#1d1c1a}
+";
+
+/// Writes the overlay as an SVG file at true size.
+pub fn svg(comparison: &Comparison, old: Side<'_>, new: Side<'_>) -> String {
+    svg::whole(
+        &plate(comparison, old, new),
+        &format!("{STANDALONE}{}", style()),
+    )
+}
+
+/// A piece of either side, or of both, before it has its place.
+struct Laid<'a> {
+    change: &'a PieceChange,
+    /// The old piece, and how it is moved to lie over the new.
+    old: Option<(&'a Piece, Affine)>,
+    new: Option<&'a Piece>,
+    bounds: Rect,
+}
+
+/// Draws the overlay at true size.
+pub fn plate(comparison: &Comparison, old: Side<'_>, new: Side<'_>) -> Plate {
+    drawn(comparison, (old, new), f64::INFINITY)
+}
+
+/// Draws the overlay no wider and no higher than so many millimetres, its letters as large as ever.
+pub fn fitted(comparison: &Comparison, sides: (Side<'_>, Side<'_>), most: f64) -> Plate {
+    drawn(comparison, sides, most)
+}
+
+fn drawn(comparison: &Comparison, (old, new): (Side<'_>, Side<'_>), most: f64) -> Plate {
+    let names = names::pair(old, new);
+    let before = &old.outcome.pattern.pieces;
+    let pairs = pieces::pairs(&names, before, &new.outcome.pattern.pieces);
+    let laid: Vec<Laid<'_>> = pairs
+        .into_iter()
+        .zip(&comparison.pieces)
+        .filter_map(|((old, new), change)| lay(old, new, change))
+        .collect();
+    let (by, layout) = arranged(&laid, most);
+    let (width, height) = (
+        layout.size.width + 2.0 * MARGIN,
+        layout.size.height + 2.0 * MARGIN,
+    );
+    let said = format!(
+        "{}: each piece as it was, dashed, and as it is, unbroken; edges that changed are heavy. {}",
+        comparison.title,
+        super::report::report(comparison, super::report::Detail::Outline).verdict
+    );
+    let title = format!("{} over {}", comparison.new, comparison.old);
+    let width = width.max(120.0);
+    // A page says in its own words what stands at the foot of a sheet.
+    let foot = if most.is_infinite() {
+        foot(comparison, &title, width - 2.0 * MARGIN)
+    } else {
+        Vec::new()
+    };
+    let line = size_of("Ag", Hand::EdgeName).1 * 1.5;
+    let top = height.max(60.0);
+    let mut plate = Plate::new(width, top + foot.len() as f64 * line, &title, &said);
+    for (number, letters) in foot.iter().enumerate() {
+        let at = Point::new(width / 2.0, top - MARGIN / 2.0 + number as f64 * line);
+        let size = Size::from(size_of(letters, Hand::EdgeName));
+        let frame = TextFrame::upright(Rect::from_center_size(at, size));
+        plate.written("piece", Of::default(), letters, frame, Hand::EdgeName);
+    }
+    let place = |one: &Laid<'_>, corner: &Point| {
+        let to = *corner + Vec2::new(MARGIN, MARGIN)
+            - Point::new(one.bounds.x0 * by, one.bounds.y0 * by);
+        Affine::translate(to) * Affine::scale(by) * Affine::FLIP_Y
+    };
+    for (one, corner) in laid.iter().zip(&layout.places) {
+        draw(&mut plate, comparison, one, place(one, corner));
+    }
+    for (one, corner) in laid.iter().zip(&layout.places) {
+        letter(&mut plate, comparison, &names, one, place(one, corner));
+    }
+    plate
+}
+
+/// What stands at the foot of a sheet, in lines no wider than so much: which sides, how to read it, what to do.
+fn foot(comparison: &Comparison, title: &str, most: f64) -> Vec<String> {
+    let said = [
+        format!("{}: {title}", comparison.title),
+        "Dashed: as it was. Unbroken: as it is. Heavy: an edge that changed.".to_owned(),
+        super::verdict::verdict(comparison),
+    ];
+    let mut lines = Vec::new();
+    for sentence in said {
+        let mut line = String::new();
+        for word in sentence.split(' ') {
+            let longer = format!("{line} {word}");
+            if line.is_empty() {
+                line = word.to_owned();
+            } else if size_of(&longer, Hand::EdgeName).0 <= most {
+                line = longer;
+            } else {
+                lines.push(std::mem::replace(&mut line, word.to_owned()));
+            }
+        }
+        lines.push(line);
+    }
+    lines
+}
+
+/// The pieces as they lie, and the scale at which all of them take no more than so much each way; never larger than life.
+fn arranged(laid: &[Laid<'_>], most: f64) -> (f64, layout::Layout) {
+    let sizes = |by: f64| -> Vec<Size> { laid.iter().map(|one| one.bounds.size() * by).collect() };
+    if most.is_infinite() {
+        return (1.0, layout::lay(&sizes(1.0), GAP));
+    }
+    let free = most - 2.0 * MARGIN;
+    let mut by = 1.0;
+    loop {
+        let layout = layout::lay_within(&sizes(by), GAP, free);
+        if by < SMALLEST || (layout.size.width <= free && layout.size.height <= free) {
+            return (by, layout);
+        }
+        by *= 0.9;
+    }
+}
+
+fn lay<'a>(
+    old: Option<&'a Piece>,
+    new: Option<&'a Piece>,
+    change: &'a PieceChange,
+) -> Option<Laid<'a>> {
+    let old = old.map(|old| (old, change.frame));
+    let mut bounds: Option<Rect> = None;
+    let mut add = |path: Option<&Path>, place: Affine| {
+        if let Some(path) = path {
+            let its = (Affine::FLIP_Y * place * bez(path)).bounding_box();
+            bounds = Some(bounds.map_or(its, |known| known.union(its)));
+        }
+    };
+    if let Some(new) = new {
+        add(new.outer(), Affine::IDENTITY);
+        new.edges
+            .iter()
+            .for_each(|edge| add(Some(&edge.path), Affine::IDENTITY));
+    }
+    if let Some((old, place)) = &old {
+        old.edges
+            .iter()
+            .for_each(|edge| add(Some(&edge.path), *place));
+    }
+    Some(Laid {
+        change,
+        old,
+        new,
+        bounds: bounds?,
+    })
+}
+
+fn draw(plate: &mut Plate, comparison: &Comparison, laid: &Laid<'_>, place: Affine) {
+    let piece = laid.change.name.as_str();
+    let of = Of {
+        piece: Some(piece),
+        name: None,
+    };
+    let is_same = laid.change.verdict.keeps_outline();
+    if let Some(outer) = laid.new.and_then(Piece::outer).filter(|_| !is_same) {
+        plate.fill("face", of, place * bez(outer));
+    }
+    if let Some(cutting) = laid.new.and_then(|new| new.cutting.as_ref()) {
+        plate.stroke("cut", of, place * bez(cutting), 0.6);
+    }
+    if let Some((old, moved)) = laid.old.filter(|_| !is_same) {
+        for edge in &old.edges {
+            let class = if was_changed(laid.change, edge) {
+                "was-other"
+            } else {
+                "was"
+            };
+            let of = Of {
+                name: Some(&edge.name),
+                ..of
+            };
+            plate.stroke(class, of, place * moved * bez(&edge.path), 1.0);
+        }
+    }
+    let Some(new) = laid.new else { return };
+    for edge in &new.edges {
+        let class = if is_changed(laid.change, edge) {
+            "is-other"
+        } else {
+            "is"
+        };
+        let of = Of {
+            name: Some(&edge.name),
+            ..of
+        };
+        plate.stroke(class, of, place * bez(&edge.path), 2.5);
+    }
+    let mut notch = |class, place: Affine, mark: &NotchMark| {
+        let line = kurbo::Line::new(mark.sewing, mark.sewing + mark.outward * 5.0);
+        plate.stroke(class, of, place * line.to_path(0.1), 1.5);
+    };
+    let now: Vec<&NotchMark> = new.notches.iter().flat_map(|one| &one.marks).collect();
+    for (old, moved) in laid.old.iter().filter(|_| !laid.change.notches.is_empty()) {
+        for mark in old.notches.iter().flat_map(|one| &one.marks) {
+            let at = *moved * mark.sewing;
+            if now
+                .iter()
+                .all(|new| (new.sewing - at).hypot() > super::SAME)
+            {
+                notch("was-other", place * *moved, mark);
+            }
+        }
+    }
+    for mark in now {
+        notch("notch", place, mark);
+    }
+    for point in comparison
+        .points
+        .iter()
+        .filter(|point| panel_of(&point.name) == new.panel)
+    {
+        if point.on_outline && point.distance_mm > ARROW_FROM && !is_same {
+            arrow(
+                plate,
+                comparison,
+                laid,
+                place,
+                &point.name,
+                Vec2::new(point.right_mm, point.up_mm),
+            );
+        }
+    }
+}
+
+fn was_changed(change: &PieceChange, edge: &Edge) -> bool {
+    change.edges_gone.iter().any(|(name, _)| *name == edge.name)
+        || change.edges.iter().any(|one| {
+            one.has_another_line() && *one.was_named.as_ref().unwrap_or(&one.name) == edge.name
+        })
+}
+
+fn is_changed(change: &PieceChange, edge: &Edge) -> bool {
+    change.verdict == Verdict::New
+        || change
+            .edges_added
+            .iter()
+            .any(|(name, _)| *name == edge.name)
+        || change
+            .edges
+            .iter()
+            .any(|one| one.has_another_line() && one.name == edge.name)
+}
+
+/// The corner of the piece that a point is.
+fn corner(laid: &Laid<'_>, at: Point) -> bool {
+    let edges = laid.new.iter().flat_map(|piece| &piece.edges);
+    edges
+        .filter_map(|edge| edge.path.start().ok())
+        .any(|start| (start - at).hypot() <= super::SAME)
+}
+
+fn arrow(plate: &mut Plate, _: &Comparison, laid: &Laid<'_>, place: Affine, name: &str, by: Vec2) {
+    let Some(to) = laid.new.and_then(|piece| corner_named(piece, laid, by)) else {
+        return;
+    };
+    let (a, b) = (place * (to - by), place * to);
+    let along = (b - a).normalize();
+    let across = Vec2::new(-along.y, along.x);
+    let head = (b - a).hypot().min(6.0) * 0.5;
+    let mut path: BezPath = kurbo::Line::new(a, b).to_path(0.1);
+    path.move_to(b - along * head + across * head * 0.5);
+    path.line_to(b);
+    path.line_to(b - along * head - across * head * 0.5);
+    plate.stroke(
+        "arrow",
+        Of {
+            piece: Some(&laid.change.name),
+            name: Some(name),
+        },
+        path,
+        1.0,
+    );
+}
+
+/// The corner that moved by so much: the old outline has one where it came from.
+fn corner_named(piece: &Piece, laid: &Laid<'_>, by: Vec2) -> Option<Point> {
+    let (old, moved) = laid.old.as_ref()?;
+    let starts = piece.edges.iter().filter_map(|edge| edge.path.start().ok());
+    starts.into_iter().find(|to| {
+        let from = *to - by;
+        old.edges
+            .iter()
+            .filter_map(|edge| edge.path.start().ok())
+            .any(|start| (*moved * start - from).hypot() <= super::SAME * 2.0)
+    })
+}
+
+fn letter(
+    plate: &mut Plate,
+    comparison: &Comparison,
+    names: &Names<'_>,
+    laid: &Laid<'_>,
+    place: Affine,
+) {
+    let unit = comparison.print_unit();
+    let piece = laid.change.name.as_str();
+    let of = Of {
+        piece: Some(piece),
+        name: None,
+    };
+    let centre = Point::new(laid.bounds.center().x, -laid.bounds.center().y);
+    heading(plate, laid, place * centre);
+    let edges = laid.new.iter().flat_map(|new| &new.edges);
+    for edge in edges.filter(|edge| is_changed(laid.change, edge)) {
+        let change = laid.change.edges.iter().find(|one| one.name == edge.name);
+        let name = figure::name(&edge.name);
+        let said = match change {
+            Some(change) if change.length_mm.is_change() => {
+                let printed = words::Printed::lengths(&change.length_mm, unit);
+                format!("{name} {}", printed.signed())
+            }
+            Some(_) => format!("{name}, another line"),
+            None => format!("{name} {}", figure::spoken(edge.length, unit)),
+        };
+        if let Ok(middle) = edge.path.point_at(edge.length / 2.0) {
+            plate.name(
+                "change",
+                Of {
+                    name: Some(&edge.name),
+                    ..of
+                },
+                &said,
+                place * middle,
+                Hand::EdgeName,
+            );
+        }
+    }
+    let Some(new) = laid.new else { return };
+    for point in comparison
+        .points
+        .iter()
+        .filter(|point| panel_of(&point.name) == new.panel)
+    {
+        let value = names
+            .values
+            .iter()
+            .find(|(_, value)| value.name == point.name)
+            .map(|(_, value)| &value.value);
+        let Some(Value::Point(at)) = value else {
+            continue;
+        };
+        if !corner(laid, *at) || point.distance_mm <= ARROW_FROM {
+            continue;
+        }
+        let member = point.name.rsplit('.').next().unwrap_or(&point.name);
+        let said = format!(
+            "{}: {}",
+            figure::name(member),
+            words::way(point.right_mm, point.up_mm, unit)
+        );
+        plate.name(
+            "change",
+            Of {
+                name: Some(&point.name),
+                ..of
+            },
+            &said,
+            place * *at,
+            Hand::Fresh,
+        );
+    }
+}
+
+/// The piece's label and what to do with its paper, in its middle.
+fn heading(plate: &mut Plate, laid: &Laid<'_>, centre: Point) {
+    let of = Of {
+        piece: Some(&laid.change.name),
+        name: None,
+    };
+    let verdict = verdict_words(laid.change.verdict);
+    let mut at = centre;
+    for (letters, hand, class) in [
+        (laid.change.label.as_str(), Hand::PieceText, "piece"),
+        (verdict, Hand::EdgeName, "change"),
+    ] {
+        let (width, height) = size_of(letters, hand);
+        let frame = TextFrame::upright(Rect::from_center_size(at, Size::new(width * 1.1, height)));
+        plate.written(class, of, letters, frame, hand);
+        at.y += height * 1.4;
+    }
+}

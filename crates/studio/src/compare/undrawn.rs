@@ -1,0 +1,56 @@
+//! Pieces that a draft declares and that could not be drawn.
+
+use super::Side;
+use oaktag_language::check::program::Node;
+use oaktag_language::phrase::Value;
+use oaktag_language::syntax::tree::SentenceKind;
+
+/// A piece that is wanted and is not there.
+pub(super) struct Undrawn {
+    /// Its name.
+    pub name: String,
+    /// What would be printed on it.
+    pub label: String,
+}
+
+/// The pieces that a side declares and does not draw, in the order of its text, then those that it takes from elsewhere.
+pub(super) fn labels(side: Side<'_>) -> Vec<Undrawn> {
+    if side.outcome.is_whole() {
+        return Vec::new();
+    }
+    let mut found: Vec<Undrawn> = Vec::new();
+    let drawn = |name: &str| side.outcome.pattern.piece(name).is_some();
+    let own = side.project.files.first().into_iter();
+    for sentence in own.flat_map(|file| &file.tree.sentences) {
+        let SentenceKind::Piece(piece) = &sentence.kind else {
+            continue;
+        };
+        let name = piece.name.text.to_string();
+        let label = piece.label.as_ref().map(|label| {
+            let words = side.project.sources.slice(label.span);
+            words.trim_matches('"').to_owned()
+        });
+        if !drawn(&name) {
+            let label = label.filter(|label| !label.is_empty());
+            let label = label.unwrap_or_else(|| spoken(&name));
+            found.push(Undrawn { name, label });
+        }
+    }
+    for code in &side.outcome.program.pieces {
+        if !drawn(&code.name) && !found.iter().any(|one| one.name == code.name) {
+            let label = match &code.label {
+                Node::Known(Value::Text(text)) if !text.is_empty() => text.to_string(),
+                _ => spoken(&code.name),
+            };
+            found.push(Undrawn {
+                name: code.name.clone(),
+                label,
+            });
+        }
+    }
+    found
+}
+
+fn spoken(name: &str) -> String {
+    super::words::capital(&oaktag_language::pattern::figure::name(name))
+}

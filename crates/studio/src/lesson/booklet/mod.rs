@@ -1,0 +1,426 @@
+//! A lesson as a booklet on paper: start page, contents, a section a step, half way, the finished pattern, glossary. A step
+//! and its figure stand on one page wherever a page can hold both.
+
+mod set;
+mod sheets;
+
+use super::{Check, Figure, Lesson, Step, preface};
+use kurbo::Size;
+use oaktag_language::pattern::figure;
+use oaktag_output::drawing::ink::Hand;
+use oaktag_output::pages::Document;
+use oaktag_output::pdf::Bookmark;
+use oaktag_output::plate::Plate;
+use set::{Block, Frame, Words};
+use sheets::Sheets;
+
+/// Columns of the tables, as shares of the width.
+const MEASURES: &[f64] = &[0.32, 0.18, 0.5];
+const USED: &[f64] = &[0.34, 0.18, 0.48];
+const TERMS: &[f64] = &[0.24, 0.76];
+const KEY: &[f64] = &[0.05, 0.283, 0.05, 0.283, 0.05, 0.284];
+/// Between two steps on one page.
+const APART: f64 = 9.0;
+/// A figure is not made lower than this to get it onto the page of its words.
+const LOWEST: f64 = 62.0;
+/// Nor higher than this: so two short steps share a page.
+const HIGHEST: f64 = 110.0;
+/// What a page that shows a figure alone needs for its heading and caption.
+const ALONE: f64 = 16.0;
+/// The greatest side of the small picture of the whole.
+const LOCATOR: f64 = 50.0;
+/// Under a figure: its caption, and air.
+const CAPTION: f64 = 10.0;
+
+/// The pages, and the headings that a reader lists beside them.
+pub struct Booklet {
+    /// The pages.
+    pub document: Document,
+    /// Headings in order.
+    pub bookmarks: Vec<Bookmark>,
+}
+
+/// Lays a lesson out on pages of a size in millimetres. The figures of a lesson made for that size ([`super::Options::paper`])
+/// fit it.
+pub fn booklet(lesson: &Lesson, size: Size) -> Booklet {
+    // The contents tell on which page a step begins, and are as long whatever they tell.
+    let first = laid(lesson, size, &[]);
+    let pages: Vec<usize> = first.1;
+    let (sheets, _) = laid(lesson, size, &pages);
+    let scale = lesson.scale.map_or(String::new(), |scale| {
+        format!(" · figures 1:{}, print at 100 %", figure::number(scale))
+    });
+    let (document, bookmarks) = sheets.finish(&scale);
+    Booklet {
+        document,
+        bookmarks,
+    }
+}
+
+/// What is left for the figure of a step beside its words, on a page of that size; where that is too little, about half a
+/// page, and its words go on overleaf. `fitted` figures are no higher than a page of two steps allows.
+pub(super) fn room_for_figure(step: &Step, page: Size, fitted: bool) -> Size {
+    let free = sheets::free(page);
+    let locator = Plate::new(LOCATOR, LOCATOR, "", "");
+    let mut blocks = vec![Block::Beside(&locator)];
+    blocks.extend(of_step(step, true));
+    let left = free.height - set::height(&set::set(&blocks, free.width)) - CAPTION;
+    let height = match (fitted, left < LOWEST) {
+        (true, true) => free.height * 0.45,
+        (true, false) => left.min(HIGHEST),
+        // At a fixed scale a figure may take a page of its own.
+        (false, _) => free.height - ALONE,
+    };
+    Size::new(free.width, height)
+}
+
+/// The pages, and on which of them each step, the end and the glossary begin.
+fn laid(lesson: &Lesson, size: Size, known: &[usize]) -> (Sheets, Vec<usize>) {
+    let width = sheets::free(size).width;
+    let mut sheets = Sheets::new(&lesson.title, size);
+    let mut begins = Vec::new();
+    for (at, group) in start(lesson).into_iter().enumerate() {
+        let heading = (at == 0).then_some("Before you begin");
+        sheets.lay(set::set(&group, width), heading);
+    }
+    sheets.gap(APART);
+    sheets.lay(set::set(&contents(lesson, known), width), Some("Steps"));
+    sheets.overleaf();
+    for step in &lesson.steps {
+        begins.push(one_step(&mut sheets, step, width));
+        if let Some((after, plate)) = &lesson.midway
+            && *after == step.number
+        {
+            let blocks = [
+                heading("Half way"),
+                plain(preface::HALF_WAY),
+                Block::Gap(2.0),
+                Block::Figure(plate),
+            ];
+            sheets.lay(set::set(&blocks, width), Some("Half way"));
+            sheets.gap(APART);
+        }
+    }
+    sheets.overleaf();
+    let end = end(lesson);
+    for (at, group) in end.into_iter().enumerate() {
+        let heading = (at == 0).then_some("The finished pattern");
+        let page = sheets.lay(set::set(&group, width), heading);
+        if at == 0 {
+            begins.push(page);
+        }
+    }
+    sheets.gap(APART);
+    begins.push(sheets.lay(set::set(&glossary(lesson), width), Some("Glossary")));
+    (sheets, begins)
+}
+
+fn one_step(sheets: &mut Sheets, step: &Step, width: f64) -> usize {
+    let mut parts = set::set(&of_step(step, false), width);
+    // Words that fill more than a page: the figure goes to their beginning, so that it is seen with the first of them.
+    if set::height(&parts) > sheets.room() {
+        parts = set::set(&of_long_step(step), width);
+    }
+    let page = sheets.lay(parts, Some(&format!("{}. {}", step.number, step.title)));
+    sheets.gap(APART);
+    for inside in &step.inside {
+        one_step(sheets, inside, width);
+    }
+    page
+}
+
+fn heading<'a>(words: &str) -> Block<'a> {
+    Block::Words(Words {
+        with_next: true,
+        words: words.to_owned(),
+        hand: Some(Hand::StepName),
+        ..Words::default()
+    })
+}
+
+fn small_heading<'a>(words: &str) -> Block<'a> {
+    Block::Words(Words {
+        with_next: true,
+        words: words.to_owned(),
+        hand: Some(Hand::ReadingBold),
+        ..Words::default()
+    })
+}
+
+fn plain<'a>(words: &str) -> Block<'a> {
+    Block::Words(Words {
+        words: words.to_owned(),
+        ..Words::default()
+    })
+}
+
+fn item<'a>(mark: &str, words: String) -> Block<'a> {
+    Block::Words(Words {
+        mark: mark.to_owned(),
+        words,
+        indent: 7.0,
+        ..Words::default()
+    })
+}
+
+fn led<'a>(lead: &str, words: &str, frame: Frame) -> Block<'a> {
+    Block::Words(Words {
+        lead: lead.to_owned(),
+        words: words.to_owned(),
+        frame,
+        ..Words::default()
+    })
+}
+
+fn start(lesson: &Lesson) -> Vec<Vec<Block<'_>>> {
+    let mut first = vec![
+        Block::Words(Words {
+            words: lesson.title.clone(),
+            hand: Some(Hand::PieceName),
+            ..Words::default()
+        }),
+        plain(&preface::subtitle(lesson)),
+        Block::Gap(3.0),
+        heading("Before you begin"),
+        small_heading("You need"),
+        plain(preface::TOOLS),
+        led("Blades.", preface::BLADES, Frame::Box),
+        small_heading("The scale"),
+        plain(&preface::scale(lesson)),
+        plain(preface::FIGURES),
+    ];
+    if !lesson.cloths.is_empty() {
+        first.push(plain(&format!("Cloth: {}.", lesson.cloths.join("; "))));
+    }
+    first.extend(
+        lesson
+            .cautions
+            .iter()
+            .map(|caution| led("Caution.", caution, Frame::Box)),
+    );
+    first.push(plain(preface::NOT_SEWN));
+    let mut groups = vec![first];
+    for (name, how, figures) in [
+        ("Measures of the body", "How to take it", &lesson.body),
+        ("Choices", "What it does", &lesson.choices),
+    ] {
+        if figures.is_empty() {
+            continue;
+        }
+        let rows = figures.iter().map(|one| {
+            let from = [one.text.as_str(), one.formula.as_str()];
+            let from: Vec<&str> = from.into_iter().filter(|text| !text.is_empty()).collect();
+            vec![one.name.clone(), one.value.clone(), from.join("; ")]
+        });
+        let head = vec!["Name".to_owned(), "Yours".to_owned(), how.to_owned()];
+        let rows = std::iter::once(head).chain(rows).collect();
+        groups.push(vec![
+            Block::Gap(3.0),
+            small_heading(name),
+            Block::Table(rows, MEASURES),
+        ]);
+    }
+    groups
+}
+
+fn contents<'a>(lesson: &'a Lesson, known: &[usize]) -> Vec<Block<'a>> {
+    let mut blocks = vec![heading("Steps")];
+    let names = lesson
+        .steps
+        .iter()
+        .map(|step| (format!("{}.", step.number), titled(step)));
+    let after = ["The finished pattern", "Glossary"].map(|name| (String::new(), name.to_owned()));
+    for (at, (mark, words)) in names.chain(after).enumerate() {
+        let page = known.get(at).map_or("000".to_owned(), usize::to_string);
+        blocks.push(Block::Words(Words {
+            mark,
+            words,
+            tail: page,
+            indent: 8.0,
+            ..Words::default()
+        }));
+    }
+    blocks
+}
+
+fn titled(step: &Step) -> String {
+    if step.panel.is_empty() || step.panel.eq_ignore_ascii_case(&step.title) {
+        step.title.clone()
+    } else {
+        format!("{} ({})", step.title, step.panel)
+    }
+}
+
+/// A step; `wordless` measures what stands beside its figure before that is drawn.
+fn of_step(step: &Step, wordless: bool) -> Vec<Block<'_>> {
+    let mut blocks = head(step);
+    blocks.extend(doing(step));
+    if !wordless {
+        blocks.extend(pictured(step));
+        blocks.extend(key(step));
+    }
+    blocks.extend(checking(step));
+    blocks
+}
+
+/// A step whose words fill more than a page: the figure first.
+fn of_long_step(step: &Step) -> Vec<Block<'_>> {
+    let mut blocks = vec![step_heading(step)];
+    blocks.extend(pictured(step));
+    blocks.extend(head(step).into_iter().skip(1));
+    blocks.extend(doing(step));
+    blocks.extend(key(step));
+    blocks.extend(checking(step));
+    blocks
+}
+
+fn step_heading(step: &Step) -> Block<'_> {
+    heading(&format!("{}. {}", step.number, step.title))
+}
+
+fn head(step: &Step) -> Vec<Block<'_>> {
+    let mut blocks = vec![step_heading(step)];
+    blocks.extend(step.locator.as_ref().map(Block::Beside));
+    if !step.panel.is_empty() {
+        blocks.push(plain(&format!("On the sheet: {}", step.panel)));
+    }
+    blocks.extend(step.notes.iter().map(|note| led("", note, Frame::Rule)));
+    blocks
+}
+
+fn doing(step: &Step) -> Vec<Block<'_>> {
+    let mut blocks = Vec::new();
+    if !step.does.is_empty() {
+        blocks.push(small_heading("Do"));
+        let does = step.does.iter().enumerate();
+        blocks.extend(does.map(|(at, said)| item(&format!("{}.", at + 1), said.clone())));
+    }
+    if !step.figures.is_empty() {
+        blocks.push(Block::Gap(1.5));
+        let head = ["Measures used", "Yours", "From"]
+            .map(str::to_owned)
+            .to_vec();
+        let of = |one: &Figure| vec![one.name.clone(), one.value.clone(), one.formula.clone()];
+        let rows = std::iter::once(head).chain(step.figures.iter().map(of));
+        blocks.push(Block::Table(rows.collect(), USED));
+    }
+    blocks
+}
+
+fn pictured(step: &Step) -> Vec<Block<'_>> {
+    let mut blocks = Vec::new();
+    if let Some(plate) = &step.plate {
+        blocks.push(Block::Gap(1.5));
+        blocks.push(Block::Figure(plate));
+        blocks.push(Block::Words(Words {
+            words: step.caption(),
+            hand: Some(Hand::Foot),
+            ..Words::default()
+        }));
+    }
+    blocks
+}
+
+/// What the numbers in a figure stand for.
+fn key(step: &Step) -> Vec<Block<'_>> {
+    let mut blocks = Vec::new();
+    if !step.key.is_empty() {
+        let rows = step.key.chunks(3).map(|row| {
+            let cells = row.iter();
+            cells
+                .flat_map(|(number, name)| [number.clone(), name.clone()])
+                .collect()
+        });
+        let rows: Vec<Vec<String>> = rows.collect();
+        blocks.push(small_heading("Numbers in the figure"));
+        blocks.push(Block::List(rows, KEY));
+    }
+    blocks
+}
+
+fn checking(step: &Step) -> Vec<Block<'_>> {
+    let mut blocks = Vec::new();
+    // Lengths that the key tells already are not told again.
+    let tape: Vec<String> = step
+        .measures
+        .iter()
+        .filter(|(name, length)| {
+            let said = format!("{name} {length}").to_lowercase();
+            !step
+                .key
+                .iter()
+                .any(|(_, known)| known.to_lowercase() == said)
+        })
+        .map(|(name, length)| format!("{name}: {length}"))
+        .collect();
+    if !tape.is_empty() || !step.checks.is_empty() {
+        blocks.push(small_heading("Check"));
+        if !tape.is_empty() {
+            let words = format!("Lay the tape along each. {}.", tape.join("; "));
+            blocks.push(item("–", words));
+        }
+        blocks.extend(step.checks.iter().map(|check| item("–", said(check))));
+    }
+    if !step.slips.is_empty() {
+        blocks.push(small_heading("If it is not right"));
+        for slip in &step.slips {
+            let lead = format!("You have {}?", slip.figure);
+            blocks.push(led(&lead, &slip.text, Frame::None));
+        }
+    }
+    blocks.extend(step.whys.iter().map(|why| led("Why.", why, Frame::Rule)));
+    let cautions = step.cautions.iter();
+    blocks.extend(cautions.map(|text| led("Caution.", text, Frame::Box)));
+    if !step.terms.is_empty() {
+        blocks.push(plain(&format!("Terms: {}", step.terms.join(", "))));
+    }
+    blocks
+}
+
+fn said(check: &Check) -> String {
+    let fails = if check.ok { "" } else { ". It does not hold." };
+    format!(
+        "{}: {}, wanted {}{fails}",
+        check.text, check.measured, check.wanted
+    )
+}
+
+fn end(lesson: &Lesson) -> Vec<Vec<Block<'_>>> {
+    let mut first = vec![heading("The finished pattern")];
+    first.extend(lesson.last.as_ref().map(Block::Figure));
+    let mut groups = vec![first];
+    for work in &lesson.pieces {
+        let mut blocks = vec![Block::Gap(2.0), small_heading(&work.title)];
+        blocks.extend(work.does.iter().map(|said| item("–", said.clone())));
+        groups.push(blocks);
+    }
+    for (at, (seam, how)) in lesson.seams.iter().enumerate() {
+        let mut blocks = Vec::new();
+        if at == 0 {
+            blocks.extend([Block::Gap(3.0), heading("Walk the seams")]);
+        }
+        blocks.push(item("–", said(seam)));
+        blocks.extend(how.iter().map(|words| item("", words.clone())));
+        groups.push(blocks);
+    }
+    if !lesson.order.is_empty() {
+        let mut blocks = vec![Block::Gap(3.0), heading("Make it up in this order")];
+        let order = lesson.order.iter().enumerate();
+        blocks.extend(order.map(|(at, words)| item(&format!("{}.", at + 1), words.clone())));
+        groups.push(blocks);
+    }
+    if !lesson.checks.is_empty() {
+        let mut blocks = vec![Block::Gap(3.0), heading("Checks")];
+        blocks.extend(lesson.checks.iter().map(|check| item("–", said(check))));
+        groups.push(blocks);
+    }
+    groups
+}
+
+fn glossary(lesson: &Lesson) -> Vec<Block<'_>> {
+    let rows = lesson
+        .terms
+        .iter()
+        .map(|(term, meaning)| vec![(*term).to_owned(), (*meaning).to_owned()]);
+    vec![heading("Glossary"), Block::List(rows.collect(), TERMS)]
+}

@@ -1,0 +1,337 @@
+//! Blocks of a booklet set into parts that no page break divides: a line of words, a row of a table, a figure. Widths come
+//! from the face itself, so that what is set here fits on paper.
+
+use kurbo::{Affine, BezPath, Line, Point, Rect, Shape as _, Vec2};
+use oaktag_output::drawing::ink::{Hand, Pen};
+use oaktag_output::drawing::{Anchor, Shape, Text, text};
+use oaktag_output::letters::{self, Weight};
+use oaktag_output::plate::Plate;
+
+/// Between two lines, in em.
+const LEADING: f64 = 1.36;
+/// Between the columns of a table.
+const GUTTER: f64 = 4.0;
+/// Inside a frame round words.
+const PADDING: f64 = 2.5;
+
+/// What stands in a booklet.
+pub(super) enum Block<'a> {
+    /// Words broken into lines.
+    Words(Words),
+    /// A table: its heading row and its rows, and the share of the width that each column takes.
+    Table(Vec<Vec<String>>, &'static [f64]),
+    /// A table without a heading row.
+    List(Vec<Vec<String>>, &'static [f64]),
+    /// A figure.
+    Figure(&'a Plate),
+    /// A figure at the right side; what follows runs beside it.
+    Beside(&'a Plate),
+    /// Empty room.
+    Gap(f64),
+}
+
+/// A paragraph.
+#[derive(Default)]
+pub(super) struct Words {
+    /// Before the first line, at the left: the number of an item.
+    pub mark: String,
+    /// The first words, bold.
+    pub lead: String,
+    /// The words.
+    pub words: String,
+    /// At the right end of the last line.
+    pub tail: String,
+    /// How it is written.
+    pub hand: Option<Hand>,
+    /// From the left.
+    pub indent: f64,
+    /// How it stands out.
+    pub frame: Frame,
+    /// It is a heading: what follows stands on the same page.
+    pub with_next: bool,
+}
+
+/// How a paragraph stands out.
+#[derive(Clone, Copy, Default, PartialEq, Eq)]
+pub(super) enum Frame {
+    /// Not at all.
+    #[default]
+    None,
+    /// By a rule at its left.
+    Rule,
+    /// In a frame.
+    Box,
+}
+
+/// Something that no page break divides.
+pub(super) struct Part<'a> {
+    /// From the top of what was set.
+    pub top: f64,
+    /// Its height.
+    pub height: f64,
+    /// What is drawn, from its own top left corner.
+    pub shapes: Vec<Shape>,
+    /// A figure, and how far from the left.
+    pub plate: Option<(f64, &'a Plate)>,
+    /// The next part stands on the same page.
+    pub with_next: bool,
+}
+
+/// Sets blocks one below another.
+pub(super) fn set<'a>(blocks: &[Block<'a>], width: f64) -> Vec<Part<'a>> {
+    let mut setting = Setting {
+        width,
+        down: 0.0,
+        beside: (0.0, 0.0),
+        parts: Vec::new(),
+    };
+    for block in blocks {
+        match block {
+            Block::Words(words) => setting.words(words),
+            Block::Table(rows, shares) => setting.table(rows, shares, 1),
+            Block::List(rows, shares) => setting.table(rows, shares, 0),
+            Block::Figure(plate) => {
+                setting.clear();
+                let left = ((width - plate.width) / 2.0).max(0.0);
+                setting.part(plate.height, Vec::new(), Some((left, plate)));
+            }
+            Block::Beside(plate) => setting.beside(plate),
+            Block::Gap(height) => setting.down += height,
+        }
+    }
+    setting.clear();
+    setting.parts
+}
+
+/// How high set parts are.
+pub(super) fn height(parts: &[Part<'_>]) -> f64 {
+    let bottoms = parts.iter().map(|part| part.top + part.height);
+    bottoms.fold(0.0, f64::max)
+}
+
+struct Setting<'a> {
+    width: f64,
+    down: f64,
+    /// Width of a figure at the right, and down to where it reaches.
+    beside: (f64, f64),
+    parts: Vec<Part<'a>>,
+}
+
+impl<'a> Setting<'a> {
+    fn part(&mut self, height: f64, shapes: Vec<Shape>, plate: Option<(f64, &'a Plate)>) {
+        self.parts.push(Part {
+            top: self.down,
+            height,
+            shapes,
+            plate,
+            with_next: false,
+        });
+        self.down += height;
+    }
+
+    /// Goes below a figure at the side.
+    fn clear(&mut self) {
+        self.down = self.down.max(self.beside.1);
+        self.beside = (0.0, 0.0);
+    }
+
+    fn beside(&mut self, plate: &'a Plate) {
+        self.clear();
+        self.parts.push(Part {
+            top: self.down,
+            height: plate.height,
+            shapes: Vec::new(),
+            plate: Some((self.width - plate.width, plate)),
+            with_next: true,
+        });
+        self.beside = (plate.width + GUTTER, self.down + plate.height + 2.0);
+    }
+
+    fn room(&self) -> f64 {
+        if self.down < self.beside.1 {
+            self.width - self.beside.0
+        } else {
+            self.width
+        }
+    }
+
+    fn words(&mut self, words: &Words) {
+        let hand = words.hand.unwrap_or(Hand::Reading);
+        let pad = match words.frame {
+            Frame::None => 0.0,
+            Frame::Rule | Frame::Box => PADDING,
+        };
+        let left = words.indent + pad;
+        let room = self.room() - left - pad;
+        let lead = if words.lead.is_empty() {
+            0.0
+        } else {
+            wide(&words.lead, Hand::ReadingBold) + wide(" ", hand)
+        };
+        let tail = if words.tail.is_empty() {
+            0.0
+        } else {
+            wide(&words.tail, hand) + GUTTER
+        };
+        let lines = broken(&words.words, hand, (room - tail, lead));
+        let step = hand.size() * LEADING;
+        let mut shapes = Vec::new();
+        let count = lines.len();
+        for (at, line) in lines.into_iter().enumerate() {
+            let base = pad / 2.0 + step * at as f64 + hand.size();
+            if at == 0 {
+                if !words.mark.is_empty() {
+                    let mark = wide(&words.mark, hand);
+                    let from = Point::new((left - mark - 1.6).max(0.0), base);
+                    shapes.push((at, written(&words.mark, from, hand)));
+                }
+                if !words.lead.is_empty() {
+                    let from = Point::new(left, base);
+                    shapes.push((at, written(&words.lead, from, Hand::ReadingBold)));
+                }
+            }
+            let shift = if at == 0 { lead } else { 0.0 };
+            shapes.push((at, written(&line, Point::new(left + shift, base), hand)));
+            if at + 1 == count && !words.tail.is_empty() {
+                let from = Point::new(self.room() - wide(&words.tail, hand), base);
+                shapes.push((at, written(&words.tail, from, hand)));
+            }
+        }
+        if words.frame == Frame::None {
+            self.line_by_line(shapes, count, step);
+            if let Some(last) = self.parts.last_mut() {
+                last.with_next = words.with_next;
+            }
+            return;
+        }
+        let height = step * count as f64 + pad;
+        let mut shapes: Vec<Shape> = shapes.into_iter().map(|(_, shape)| shape).collect();
+        shapes.push(framed(words.frame, words.indent, self.room(), height));
+        self.part(height, shapes, None);
+        self.down += 1.6;
+    }
+
+    /// A part for each line, so that a long paragraph may go on overleaf.
+    fn line_by_line(&mut self, shapes: Vec<(usize, Shape)>, count: usize, step: f64) {
+        let mut lines: Vec<Vec<Shape>> = (0..count).map(|_| Vec::new()).collect();
+        for (at, shape) in shapes {
+            if let Some(line) = lines.get_mut(at) {
+                line.push(moved(shape, Vec2::new(0.0, -step * at as f64)));
+            }
+        }
+        for line in lines {
+            self.part(step, line, None);
+        }
+        self.down += 1.2;
+    }
+
+    fn table(&mut self, rows: &[Vec<String>], shares: &[f64], heads: usize) {
+        self.clear();
+        for (at, row) in rows.iter().enumerate() {
+            let hand = if at < heads {
+                Hand::ReadingBold
+            } else {
+                Hand::Reading
+            };
+            let step = hand.size() * LEADING;
+            let (mut shapes, mut most, mut left) = (Vec::new(), 1, 0.0);
+            for (cell, share) in row.iter().zip(shares) {
+                let room = self.width * share - GUTTER;
+                let lines = broken(cell, hand, (room, 0.0));
+                most = most.max(lines.len());
+                for (down, line) in lines.into_iter().enumerate() {
+                    let from = Point::new(left, step * down as f64 + hand.size() + 0.4);
+                    shapes.push(written(&line, from, hand));
+                }
+                left += self.width * share;
+            }
+            let height = step * most as f64 + 1.4;
+            let rule = Line::new((0.0, height - 0.3), (self.width, height - 0.3));
+            shapes.push(Shape::Stroke(rule.to_path(0.1), Pen::Frame));
+            self.part(height, shapes, None);
+        }
+        self.down += 2.0;
+    }
+}
+
+fn framed(frame: Frame, left: f64, right: f64, height: f64) -> Shape {
+    let (path, pen): (BezPath, Pen) = match frame {
+        Frame::Box => (
+            Rect::new(left, 0.0, right, height).to_path(0.1),
+            Pen::Caution,
+        ),
+        Frame::Rule | Frame::None => (
+            Line::new((left, 0.5), (left, height - 0.5)).to_path(0.1),
+            Pen::Square,
+        ),
+    };
+    Shape::Stroke(path, pen)
+}
+
+fn written(letters: &str, at: Point, hand: Hand) -> Shape {
+    Shape::Text(Text::new(letters, at, Anchor::Start, hand))
+}
+
+/// A shape moved.
+pub(super) fn moved(shape: Shape, by: Vec2) -> Shape {
+    match shape {
+        Shape::Stroke(path, pen) => Shape::Stroke(Affine::translate(by) * path, pen),
+        Shape::Fill(path, ink) => Shape::Fill(Affine::translate(by) * path, ink),
+        Shape::Text(text) => Shape::Text(Text {
+            at: text.at + by,
+            ..text
+        }),
+    }
+}
+
+/// Width on paper in millimetres.
+pub(super) fn wide(letters: &str, hand: Hand) -> f64 {
+    letters::set(&text::printable(letters), Weight::of(hand.bold())).width * hand.size()
+}
+
+/// Words in lines as wide as the room, the first shorter; a word that is wider than a line is broken where it must.
+fn broken(words: &str, hand: Hand, (room, first): (f64, f64)) -> Vec<String> {
+    let space = wide(" ", hand);
+    let room = room.max(hand.size() * 2.0);
+    let mut lines = vec![String::new()];
+    let mut used = first;
+    for word in words.split_whitespace() {
+        for part in cut(word, hand, room) {
+            let width = wide(&part, hand);
+            let fresh = lines.last().is_none_or(String::is_empty);
+            if used + if fresh { 0.0 } else { space } + width > room && (!fresh || used > 0.0) {
+                lines.push(String::new());
+                used = 0.0;
+            }
+            if let Some(line) = lines.last_mut() {
+                if !line.is_empty() {
+                    line.push(' ');
+                    used += space;
+                }
+                line.push_str(&part);
+                used += width;
+            }
+        }
+    }
+    lines
+}
+
+/// A word in parts no wider than a line.
+fn cut(word: &str, hand: Hand, room: f64) -> Vec<String> {
+    if wide(word, hand) <= room {
+        return vec![word.to_owned()];
+    }
+    let mut parts = vec![String::new()];
+    for letter in word.chars() {
+        let wider = parts
+            .last()
+            .is_some_and(|part| wide(&format!("{part}{letter}"), hand) > room);
+        if wider {
+            parts.push(String::new());
+        }
+        if let Some(part) = parts.last_mut() {
+            part.push(letter);
+        }
+    }
+    parts
+}

@@ -1,0 +1,202 @@
+//! The pages of a booklet under way. What belongs together goes on one page where a page can hold it; each page carries its
+//! number and a bar to lay a ruler on.
+
+use super::set::{Part, height, moved, wide};
+use crate::lesson::plates::{LINES, SURFACES};
+use kurbo::{Point, Rect, Size, Vec2};
+use oaktag_output::drawing::ink::{Hand, Pen};
+use oaktag_output::drawing::{Anchor, Drawing, Layer, Shape, Text, text};
+use oaktag_output::pages::{self, BAR, Document, Page, View};
+use oaktag_output::pdf::Bookmark;
+
+/// White round the words.
+const MARGIN: f64 = 15.0;
+/// Room for the foot.
+const FOOT: f64 = 9.0;
+
+/// What of a page is free for words and figures.
+pub(super) fn free(page: Size) -> Size {
+    Size::new(page.width - 2.0 * MARGIN, page.height - 2.0 * MARGIN - FOOT)
+}
+
+/// Pages under way.
+pub(super) struct Sheets {
+    title: String,
+    size: Size,
+    /// How far the last page is filled.
+    down: f64,
+    /// The drawings of each page, in reading order.
+    pages: Vec<Vec<Drawing>>,
+    /// Headings.
+    pub bookmarks: Vec<Bookmark>,
+}
+
+impl Sheets {
+    pub fn new(title: &str, size: Size) -> Self {
+        Self {
+            title: title.to_owned(),
+            size,
+            down: 0.0,
+            pages: vec![Vec::new()],
+            bookmarks: Vec::new(),
+        }
+    }
+
+    /// How high a page is inside its margins.
+    pub fn room(&self) -> f64 {
+        free(self.size).height
+    }
+
+    /// Which page is under way, from 1.
+    pub fn number(&self) -> usize {
+        self.pages.len()
+    }
+
+    /// Goes on overleaf, unless the page is empty.
+    pub fn overleaf(&mut self) {
+        if self.down > 0.0 {
+            self.pages.push(Vec::new());
+            self.down = 0.0;
+        }
+    }
+
+    /// Lays what belongs together: on this page where it fits, else on the next; from page to page where none would hold
+    /// it. Returns the number of the page on which it begins.
+    pub fn lay(&mut self, parts: Vec<Part<'_>>, heading: Option<&str>) -> usize {
+        let free = free(self.size).height;
+        let wanted = height(&parts);
+        if self.down + wanted > free {
+            self.overleaf();
+        }
+        let begins = self.number();
+        if let Some(heading) = heading {
+            self.bookmarks.push(Bookmark {
+                title: text::printable(heading),
+                page: begins - 1,
+                down: MARGIN + self.down,
+            });
+        }
+        let (mut from, mut origin) = (0.0, self.down);
+        let mut parts = parts.into_iter().peekable();
+        while let Some(part) = parts.next() {
+            let mut down = origin + part.top - from;
+            // A heading stays with what follows it, where a page can hold both.
+            let next = parts.peek().filter(|_| part.with_next);
+            let bottom = next.map_or(0.0, |next| next.top + next.height);
+            let with_next = bottom.max(part.top + part.height) - part.top;
+            let wanted = if with_next > free {
+                part.height
+            } else {
+                with_next
+            };
+            if down + wanted > free + 0.01 && down > 0.0 {
+                self.pages.push(Vec::new());
+                (from, origin, down, self.down) = (part.top, 0.0, 0.0, 0.0);
+            }
+            self.down = self.down.max(down + part.height);
+            self.draw(part, down);
+        }
+        begins
+    }
+
+    /// Room between what was laid and what follows.
+    pub fn gap(&mut self, height: f64) {
+        if self.down > 0.0 {
+            self.down += height;
+        }
+    }
+
+    fn draw(&mut self, part: Part<'_>, down: f64) {
+        let corner = Vec2::new(MARGIN, MARGIN + down);
+        if let Some((left, plate)) = part.plate {
+            let mut drawing = self.fresh();
+            plate.draw_on(
+                &mut drawing,
+                corner + Vec2::new(left, 0.0),
+                &LINES,
+                &SURFACES,
+            );
+            self.add(drawing);
+            // Words that follow are a drawing of their own, so that they are read after the figure.
+            let fresh = self.fresh();
+            self.add(fresh);
+        }
+        if part.shapes.is_empty() {
+            return;
+        }
+        if self.pages.last().is_none_or(Vec::is_empty) {
+            let fresh = self.fresh();
+            self.add(fresh);
+        }
+        let words = self.pages.last_mut().and_then(|page| page.last_mut());
+        if let Some(words) = words {
+            for shape in part.shapes {
+                words.add(Layer::Text, None, None, moved(shape, corner));
+            }
+        }
+    }
+
+    fn fresh(&self) -> Drawing {
+        let mut drawing = Drawing::new(&self.title);
+        (drawing.width, drawing.height) = (self.size.width, self.size.height);
+        drawing
+    }
+
+    fn add(&mut self, drawing: Drawing) {
+        if let Some(page) = self.pages.last_mut() {
+            page.push(drawing);
+        }
+    }
+
+    /// The document, a foot on each page.
+    pub fn finish(mut self, scale: &str) -> (Document, Vec<Bookmark>) {
+        let count = self.pages.len();
+        let mut document = Document {
+            title: self.title.clone(),
+            drawings: Vec::new(),
+            pages: Vec::new(),
+        };
+        let shown = Rect::from_origin_size(Point::ORIGIN, self.size);
+        for (at, mut drawings) in std::mem::take(&mut self.pages).into_iter().enumerate() {
+            drawings.push(self.foot(at + 1, count, scale));
+            let mut views = Vec::new();
+            for drawing in drawings {
+                views.push(View {
+                    drawing: document.drawings.len(),
+                    shift: Vec2::ZERO,
+                    shown,
+                });
+                document.drawings.push(drawing);
+            }
+            document.pages.push(Page {
+                name: (at + 1).to_string(),
+                size: self.size,
+                views,
+            });
+        }
+        (document, self.bookmarks)
+    }
+
+    fn foot(&self, number: usize, count: usize, scale: &str) -> Drawing {
+        let mut foot = self.fresh();
+        let base = self.size.height - MARGIN;
+        let bar = Point::new(self.size.width - MARGIN - BAR, base - 1.0);
+        let path = pages::ruler(bar);
+        let hand = Hand::Foot;
+        let end = Point::new(bar.x - 2.0, base - 0.6);
+        let said = Text::new("50 mm", end, Anchor::End, hand);
+        let words = format!("page {number} of {count}{scale}");
+        let room = bar.x - MARGIN - wide("50 mm", hand) - 6.0 - wide(&format!(" · {words}"), hand);
+        let title = text::fitted(&text::printable(&self.title), hand.size(), false, room);
+        let words = format!("{title} · {words}");
+        let words = Text::new(&words, Point::new(MARGIN, base - 0.6), Anchor::Start, hand);
+        for shape in [
+            Shape::Text(words),
+            Shape::Text(said),
+            Shape::Stroke(path, Pen::Frame),
+        ] {
+            foot.add(Layer::Title, None, None, shape);
+        }
+        foot
+    }
+}

@@ -1,0 +1,227 @@
+//! What to do, a sentence an action: the statement's own words, and this body's figures beside the formula.
+
+use super::speech::{Speech, capital, row, spoken, the, unbracketed};
+use super::steps::Maker;
+use super::told::{self, Told};
+use oaktag_language::check::program::Site;
+use oaktag_language::draft::record::Entry;
+use oaktag_language::kind::Kind;
+use oaktag_language::phrase::Value;
+use oaktag_language::phrase::form::{Form, Takes};
+use oaktag_language::syntax::tree::{Expr, ExprKind, KindWord, SentenceKind, TextPart, Try};
+
+impl Maker<'_> {
+    /// What to do for an entry.
+    pub fn sentences(&self, entry: &Entry, site: &Site) -> Vec<String> {
+        let Some(sentence) = self.trees.sentence(site) else {
+            return Vec::new();
+        };
+        let speech = self.speech(entry);
+        let names: Vec<String> = site
+            .targets
+            .iter()
+            .map(|target| format!("the {}", spoken(&target.name)))
+            .collect();
+        let names = row(&names);
+        match &sentence.kind {
+            SentenceKind::Draw(draw) if draw.kind == KindWord::Panel => {
+                let names = draw.names.iter().map(|name| the(&name.text));
+                let names = row(&names.collect::<Vec<_>>());
+                vec![self.call(&speech, site, &names, &draw.value)]
+            }
+            SentenceKind::Draw(draw) => self.drawn(&speech, site, &names, &draw.value, false),
+            SentenceKind::Redraw(draw) => self.drawn(&speech, site, &names, &draw.value, true),
+            SentenceKind::Try(tried) => vec![self.tried(&speech, site, &names, tried)],
+            other => {
+                debug_assert!(!matches!(told::of(other), Told::AsDeed));
+                Vec::new()
+            }
+        }
+    }
+
+    /// A panel that an operation or a move of a whole panel gives.
+    fn call(&self, speech: &Speech<'_>, site: &Site, names: &str, value: &Expr) -> String {
+        let operations = &self.outcome.program.operations;
+        let text = self.project.sources.slice(site.value);
+        let head = text
+            .split(|c: char| !c.is_alphanumeric() && c != '_')
+            .next()
+            .unwrap_or("");
+        let called = operations
+            .iter()
+            .find(|one| one.form.head.as_deref() == Some(head));
+        let doc = called.map_or(String::new(), |one| format!(" {}", one.form.doc));
+        let handed = called.map_or(String::new(), |one| handed(speech, &one.form, value));
+        if called.is_none() {
+            return format!("Draw {names}: {}.", speech.act(value));
+        }
+        format!("Follow this operation: {}.{doc}{handed}", speech.act(value))
+    }
+
+    fn drawn(
+        &self,
+        speech: &Speech<'_>,
+        site: &Site,
+        names: &str,
+        value: &Expr,
+        again: bool,
+    ) -> Vec<String> {
+        let Some(kind) = site.targets.first().map(|target| &target.kind) else {
+            return Vec::new();
+        };
+        let expr = unbracketed(value);
+        match kind {
+            Kind::Point => vec![marked(&speech.act(expr), names, again)],
+            Kind::Line | Kind::Curve => {
+                let mut said = vec![lined(&speech.act(expr), names, again)];
+                said.extend(self.told_of_lines(speech, site, expr));
+                vec![said.join(" ")]
+            }
+            Kind::Quantity(_) | Kind::Turn => {
+                vec![self.worked_out(speech, names, kind, expr, again)]
+            }
+            Kind::Direction => vec![format!("Take {names}: {}.", speech.noun(expr))],
+            Kind::Answer => {
+                let answer = matches!(speech.entry.values.first(), Some(Value::Answer(true)));
+                vec![format!(
+                    "Decide {names}: {}.",
+                    if answer { "yes" } else { "no" }
+                )]
+            }
+            Kind::List(item) => self.listed(speech, names, item, expr),
+            _ => Vec::new(),
+        }
+    }
+
+    fn listed(&self, speech: &Speech<'_>, names: &str, item: &Kind, expr: &Expr) -> Vec<String> {
+        let Some(Value::List(items)) = speech.entry.values.first() else {
+            return Vec::new();
+        };
+        if let Some(row) = self.row_of_points(speech, names, items, expr) {
+            return vec![row];
+        }
+        // A list of what is drawn already is a name for it, nothing to do.
+        if !matches!(expr.kind, ExprKind::Each(_))
+            || !matches!(item, Kind::Point | Kind::Line | Kind::Curve)
+        {
+            return Vec::new();
+        }
+        vec![format!(
+            "Do this {} times; together they are {names}.",
+            items.len()
+        )]
+    }
+
+    fn worked_out(
+        &self,
+        speech: &Speech<'_>,
+        names: &str,
+        kind: &Kind,
+        expr: &Expr,
+        again: bool,
+    ) -> String {
+        let Some(Value::Quantity(figure) | Value::Turn(figure)) = speech.entry.values.first()
+        else {
+            return format!("Work out {names}.");
+        };
+        let value = speech.printed(*figure, kind);
+        let (formula, values) = (speech.formula(expr), speech.with_values(expr));
+        let word = if again { "Work out anew" } else { "Work out" };
+        let mut steps = vec![formula.clone()];
+        if values != formula && values != value && speech.knows_all(expr) {
+            steps.push(values);
+        }
+        if formula == value {
+            return format!("{} is {value}.", capital(names));
+        }
+        format!("{word} {names}: {} = {value}.", steps.join(" = "))
+    }
+
+    fn tried(&self, speech: &Speech<'_>, site: &Site, names: &str, tried: &Try) -> String {
+        let Some(kind) = site.targets.first().map(|target| &target.kind) else {
+            return String::new();
+        };
+        let wanted = speech.condition(&tried.until);
+        let bounds = (speech.figure(&tried.low), speech.figure(&tried.high));
+        let found = match (&speech.entry.trial, speech.entry.values.first()) {
+            (Some(trial), _) => speech.printed(trial.found, kind),
+            (None, Some(Value::Quantity(figure))) => speech.printed(*figure, kind),
+            _ => return String::new(),
+        };
+        let otherwise = tried.otherwise.as_ref().map_or(String::new(), |text| {
+            let words: String = text
+                .parts
+                .iter()
+                .map(|part| match part {
+                    TextPart::Letters(letters) => letters.to_string(),
+                    TextPart::Hole(hole) => match speech.value(hole) {
+                        Some((figure, kind)) => speech.printed(figure, &kind),
+                        None => speech.formula(hole),
+                    },
+                })
+                .collect();
+            format!(" Should none do: {words}")
+        });
+        format!(
+            "Find {names} between {} and {}, so that {wanted}. Here it is {found}; with it, do the following.{otherwise}",
+            bounds.0, bounds.1
+        )
+    }
+}
+
+/// What is called otherwise inside an operation than outside it: points, lines and panels that it is handed.
+fn handed(speech: &Speech<'_>, form: &Form, value: &Expr) -> String {
+    let drawn = |takes: Takes| !takes.disjoint(Takes::DRAWN.or(Takes::PANEL));
+    let places = form
+        .places
+        .iter()
+        .filter(|place| drawn(place.takes))
+        .map(|place| (&place.name, speech.argument(value, place.link)));
+    let options = form
+        .options
+        .iter()
+        .filter(|option| drawn(option.takes))
+        .map(|option| (&option.name, speech.option(value, &option.name)));
+    let named = places.chain(options).filter_map(|(name, argument)| {
+        let (inside, outside) = (the(name), speech.noun(argument?));
+        (inside != outside).then(|| format!("{inside} is {outside}"))
+    });
+    let named: Vec<String> = named.collect();
+    if named.is_empty() {
+        return String::new();
+    }
+    format!(" Inside it, {}.", named.join("; "))
+}
+
+/// "Mark the neck point: from the nape, measure 9.6 cm to the right."
+fn marked(act: &str, names: &str, again: bool) -> String {
+    let word = if again { "Mark anew" } else { "Mark" };
+    if act == "the starting point of the sheet" {
+        return format!("{word} {names}: it is {act}, and everything is measured from here.");
+    }
+    if act.starts_with("the ") {
+        return format!("{word} {names} at {act}.");
+    }
+    if act.starts_with("where ") {
+        return format!("{word} {names} {act}.");
+    }
+    format!("{word} {names}: {act}.")
+}
+
+/// "Draw the shoulder, a straight line from …", "Square out …: this is the scye line."
+fn lined(act: &str, names: &str, again: bool) -> String {
+    match act.strip_prefix("draw ") {
+        Some(rest) => format!("{} {names}, {rest}.", if again { "Redraw" } else { "Draw" }),
+        None if act.starts_with("the ") => {
+            format!(
+                "Take {act}: this is {}{names}.",
+                if again { "now " } else { "" }
+            )
+        }
+        None => format!(
+            "{}: this is {}{names}.",
+            capital(act),
+            if again { "now " } else { "" }
+        ),
+    }
+}

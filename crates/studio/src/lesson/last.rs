@@ -1,0 +1,138 @@
+//! The end of a lesson: checks and seams to hold against one's own paper, the pieces, the measures that were used.
+
+use super::speech::capital;
+use super::steps::Maker;
+use super::{Check, Figure, Lesson, Step, Work, places, sewing, terms, wholes};
+use oaktag_language::kind::Kind;
+use oaktag_language::kind::unit::LengthUnit;
+use oaktag_language::pattern::{Seam, figure, spec};
+use oaktag_output::plate::Plate;
+
+impl Maker<'_> {
+    /// Each check at the last step that draws something it reads.
+    pub fn place_checks(&self, made: &mut [(Step, Vec<String>)]) {
+        for check in &self.outcome.pattern.checks {
+            let decides = |names: &Vec<String>| {
+                check
+                    .reads
+                    .iter()
+                    .any(|read| names.iter().any(|name| name == read))
+            };
+            if let Some((step, _)) = made.iter_mut().rev().find(|(_, names)| decides(names)) {
+                step.checks.push(checked(check));
+            }
+        }
+    }
+
+    pub fn finished(&self, steps: Vec<Step>, midway: Option<(String, Plate)>) -> Lesson {
+        let pattern = &self.outcome.pattern;
+        let used = |of_body: bool| -> Vec<Figure> {
+            let measures = pattern
+                .measures
+                .iter()
+                .filter(|measure| measure.of_body == of_body);
+            measures.map(|measure| self.used(measure)).collect()
+        };
+        let words = "Every piece as it is cut: the sewing line heavy, the cutting line thin.";
+        let mut lesson = Lesson {
+            title: pattern.title.clone(),
+            unit: match self.unit {
+                LengthUnit::Millimetre => "millimetres",
+                LengthUnit::Centimetre => "centimetres",
+                LengthUnit::Inch => "inches",
+            },
+            body: used(true),
+            choices: used(false),
+            steps,
+            midway,
+            last: wholes::pieces("The pieces", words, pattern),
+            pieces: pattern
+                .pieces
+                .iter()
+                .map(|piece| Work {
+                    title: piece.label.clone(),
+                    does: sewing::of_piece(piece, pattern),
+                })
+                .collect(),
+            checks: pattern.checks.iter().map(checked).collect(),
+            seams: pattern
+                .seams
+                .iter()
+                .map(|seam| (self.sewn(seam), sewing::of_seam(seam, pattern)))
+                .collect(),
+            cloths: sewing::cloths(pattern),
+            order: sewing::order(pattern),
+            cautions: pattern.cautions.clone(),
+            terms: Vec::new(),
+            scale: self.options.scale,
+        };
+        lesson.terms = terms::used(&lesson);
+        lesson
+    }
+
+    fn used(&self, measure: &spec::MeasureUsed) -> Figure {
+        let value = match &measure.value {
+            spec::Value::Length(mm) => self.unit.length(*mm),
+            spec::Value::Angle(degrees) => self.unit.of_kind(&Kind::ANGLE, *degrees),
+            spec::Value::Area(mm2) => self.unit.area(*mm2),
+            spec::Value::Number(number) => figure::number(*number),
+            spec::Value::Text(text) => text.clone(),
+            spec::Value::Answer(answer) => if *answer { "yes" } else { "no" }.to_owned(),
+            _ => String::new(),
+        };
+        Figure {
+            name: capital(&figure::name(&measure.name)),
+            value,
+            formula: provenance(measure).unwrap_or_default().to_owned(),
+            text: measure.text.clone(),
+        }
+    }
+
+    fn sewn(&self, seam: &Seam) -> Check {
+        Check {
+            text: format!("{} to {}", seam.first.spoken(), seam.second.spoken()),
+            measured: format!(
+                "{} and {}",
+                self.unit.length(seam.first.length),
+                self.unit.length(seam.second.length)
+            ),
+            wanted: if seam.is_eased() {
+                let (low, high) = seam.wanted;
+                let (side, low, high) = if high <= 0.0 && low < 0.0 {
+                    (&seam.second, -high, -low)
+                } else {
+                    (&seam.first, low, high)
+                };
+                let by = if (high - low).abs() < places::SAME {
+                    self.unit.length(low)
+                } else {
+                    format!("{} to {}", self.unit.length(low), self.unit.length(high))
+                };
+                format!("{} longer by {by}", side.spoken())
+            } else {
+                format!("equal, within {}", self.unit.length(seam.tolerance))
+            },
+            ok: seam.ok,
+        }
+    }
+}
+
+/// Where a value comes from that was neither measured nor chosen.
+pub(super) fn provenance(measure: &spec::MeasureUsed) -> Option<&'static str> {
+    if measure.worked_out {
+        Some("worked out")
+    } else if measure.example {
+        Some("the library's example")
+    } else {
+        None
+    }
+}
+
+fn checked(check: &spec::Check) -> Check {
+    Check {
+        text: check.text.clone(),
+        measured: check.measured.clone(),
+        wanted: check.wanted.clone(),
+        ok: check.ok,
+    }
+}

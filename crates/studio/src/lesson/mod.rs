@@ -1,0 +1,176 @@
+//! A draft as a lesson: one section a step, its sentences made from the statements themselves with this body's figures,
+//! a figure that shows what is new, what to check, and what a usual slip would give. Reads a drawn draft and its record;
+//! [`page`] and
+//! [`booklet`] write it.
+
+mod acts;
+mod conditions;
+mod does;
+mod hand_drawn;
+mod last;
+mod phrases;
+mod places;
+mod plate_names;
+mod plates;
+mod preface;
+mod sewing;
+mod sheets;
+mod speech;
+mod steps;
+mod terms;
+mod things;
+mod trees;
+mod ways;
+mod wholes;
+
+pub mod booklet;
+pub mod page;
+pub mod told;
+
+use kurbo::Size;
+use oaktag_language::draft::Outcome;
+use oaktag_language::kind::unit::LengthUnit;
+use oaktag_language::syntax::project::Project;
+use oaktag_output::plate::Plate;
+
+/// How a lesson is made.
+#[derive(Clone, Debug, Default)]
+pub struct Options {
+    /// Show the steps inside imports and library operations too.
+    pub unfold: bool,
+    /// So many millimetres of the figure's subject to one of the figure: 2 for half scale; none fits the page.
+    pub scale: Option<f64>,
+    /// The paper it is made for, in millimetres; none for a screen.
+    pub paper: Option<Size>,
+}
+
+/// A measure or figure as a student needs it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Figure {
+    /// As it is spoken.
+    pub name: String,
+    /// This body's value.
+    pub value: String,
+    /// How it is worked out; empty for what is measured or chosen.
+    pub formula: String,
+    /// How to take it, or what it does.
+    pub text: String,
+}
+
+/// A usual slip: what it gives, and what it means.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Slip {
+    /// The figure a student would have.
+    pub figure: String,
+    /// What went wrong.
+    pub text: String,
+}
+
+/// Something the student can hold against their own paper.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Check {
+    /// What it is about.
+    pub text: String,
+    /// What was measured on the drawing.
+    pub measured: String,
+    /// What is wanted.
+    pub wanted: String,
+    /// Whether it holds.
+    pub ok: bool,
+}
+
+/// One step.
+pub struct Step {
+    /// Counted through the lesson: `7`, and `7.2` inside an operation.
+    pub number: String,
+    /// Its aim.
+    pub title: String,
+    /// The panel it is drawn on, as spoken; empty at the file's level.
+    pub panel: String,
+    /// What should be known first.
+    pub notes: Vec<String>,
+    /// What to do, one action a sentence.
+    pub does: Vec<String>,
+    /// Figures used.
+    pub figures: Vec<Figure>,
+    /// The picture; none where nothing is drawn.
+    pub plate: Option<Plate>,
+    /// The whole sheet, small, with a frame where the picture lies.
+    pub locator: Option<Plate>,
+    /// Numbers in the picture, each with what it stands for; what found no room there has none.
+    pub key: Vec<(String, String)>,
+    /// So many millimetres of the sheet to one of the picture, where a scale was asked for.
+    pub scale: Option<f64>,
+    /// Lengths of new lines, to be laid a tape along.
+    pub measures: Vec<(String, String)>,
+    /// Checks that what is drawn here decides.
+    pub checks: Vec<Check>,
+    /// Usual slips.
+    pub slips: Vec<Slip>,
+    /// Reasons.
+    pub whys: Vec<String>,
+    /// What must not be overlooked.
+    pub cautions: Vec<String>,
+    /// Words of the trade the author names.
+    pub terms: Vec<String>,
+    /// Steps inside, where it calls an operation and they were asked for.
+    pub inside: Vec<Step>,
+}
+
+impl Step {
+    /// What stands under its picture.
+    pub fn caption(&self) -> String {
+        let scale = self.scale.map_or(String::new(), |scale| {
+            format!(", 1:{}", oaktag_language::pattern::figure::number(scale))
+        });
+        format!("Step {}{scale}", self.number)
+    }
+}
+
+/// What is done with a piece after it is drawn.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Work {
+    /// The piece's label.
+    pub title: String,
+    /// A sentence an act.
+    pub does: Vec<String>,
+}
+
+/// A whole lesson.
+pub struct Lesson {
+    /// The draft's title.
+    pub title: String,
+    /// In words: "centimetres".
+    pub unit: &'static str,
+    /// Measures of the body.
+    pub body: Vec<Figure>,
+    /// Choices.
+    pub choices: Vec<Figure>,
+    /// Steps in order.
+    pub steps: Vec<Step>,
+    /// The whole after half of the steps: the number of the step, and the picture.
+    pub midway: Option<(String, Plate)>,
+    /// The pieces.
+    pub last: Option<Plate>,
+    /// What is done with each piece.
+    pub pieces: Vec<Work>,
+    /// All checks.
+    pub checks: Vec<Check>,
+    /// Seams: both lengths, then how each is sewn and notched.
+    pub seams: Vec<(Check, Vec<String>)>,
+    /// What is cut from: "poplin, 150 cm wide".
+    pub cloths: Vec<String>,
+    /// In which order they are sewn; empty where the draft does not say.
+    pub order: Vec<String>,
+    /// What must be known before cutting.
+    pub cautions: Vec<String>,
+    /// Terms used and what they mean.
+    pub terms: Vec<(&'static str, &'static str)>,
+    /// The scale of the figures, where it is fixed.
+    pub scale: Option<f64>,
+}
+
+/// Makes the lesson of a drawn draft, its figures in `unit`.
+pub fn lesson(project: &Project, outcome: &Outcome, unit: LengthUnit, options: &Options) -> Lesson {
+    steps::lesson(project, outcome, unit, options)
+}

@@ -1,0 +1,277 @@
+//! A lesson as one page: start, steps, half way, the end, glossary. One file that needs no network, reads well on a phone
+//! and on paper, in light and in dark, by eye and by ear.
+
+use super::{Check, Figure, Lesson, Step, plates, preface};
+use maud::{Markup, PreEscaped, html};
+use oaktag_output::plate::{Plate, svg};
+use oaktag_output::web;
+
+const STYLE: &str = "
+.step{border-top:2px solid var(--rule);padding:1.4rem 0}
+.work{display:grid;grid-template-columns:minmax(0,1fr) minmax(0,1fr);gap:1rem 2rem;align-items:start}
+.does{padding-left:1.4rem;margin:.3rem 0}
+.does li{margin:.45rem 0}
+.note{background:var(--card);border-left:4px solid var(--slate);padding:.5rem .8rem;margin:.5rem 0}
+.why{border-left:4px solid var(--rule);padding:.3rem .8rem;margin:.6rem 0}
+.caution{border:2px solid var(--accent);border-radius:4px;padding:.5rem .8rem;margin:.6rem 0;background:var(--card)}
+.figures{overflow-x:auto}
+.figures table{min-width:16rem}
+.picture{margin:0}
+.picture figcaption{color:var(--soft);font-size:.9rem;margin-top:.3rem}
+.scroll{overflow-x:auto}
+.scroll>svg{min-width:26rem}
+.locator{width:8rem;margin:.6rem 0 0}
+nav.steps ol{columns:2;padding-left:1.4rem}
+nav.steps li a{display:block;padding:.35rem 0}
+.turn{display:flex;gap:1.5rem;flex-wrap:wrap}
+.turn a{padding:.6rem 0}
+details{border:1px solid var(--rule);border-radius:4px;padding:.3rem .8rem;margin:.8rem 0}
+summary{cursor:pointer;padding:.5rem 0}
+.key{list-style:none;columns:14rem;padding:0;margin:.3rem 0;font-size:.9rem}
+dt{font-weight:bold;margin-top:.6rem}
+dd{margin:0 0 0 1rem}
+@media (max-width:52rem){.work{display:block}.picture{margin-top:1rem}nav.steps ol{columns:1}}
+@media print{.step{break-inside:avoid}#start>.step:first-child{break-inside:auto}.work{display:grid}.scroll>svg{min-width:0}nav.steps,.turn{display:none}main{max-width:none}}
+";
+
+/// Writes the page.
+pub fn html(lesson: &Lesson) -> String {
+    let body = html! {
+        a.skip href="#start" { "To the lesson" }
+        header.top {
+            h1 { (lesson.title) }
+            p.soft { (preface::subtitle(lesson)) }
+        }
+        main id="start" {
+            (start(lesson))
+            @for (at, step) in lesson.steps.iter().enumerate() {
+                (section(step, lesson, at))
+                @if let Some((after, plate)) = &lesson.midway {
+                    @if *after == step.number {
+                        section.step aria-labelledby="midway" {
+                            h2 id="midway" { "Half way" }
+                            p { (preface::HALF_WAY) }
+                            (picture(plate, "figure-midway", &format!("All sheets after step {after}"), false))
+                        }
+                    }
+                }
+            }
+            (end(lesson))
+            (glossary(lesson))
+        }
+        footer {
+            p.soft { (preface::NOT_SEWN) }
+        }
+    };
+    let title = format!("{}: a lesson", lesson.title);
+    web::page(&title, &format!("{STYLE}{}", plates::style()), "", &body)
+}
+
+fn start(lesson: &Lesson) -> Markup {
+    html! {
+        section.step aria-labelledby="before" {
+            h2 id="before" { "Before you begin" }
+            h3 { "You need" }
+            p { (preface::TOOLS) }
+            @if !lesson.cloths.is_empty() { p { "Cloth: " (lesson.cloths.join("; ")) "." } }
+            p.caution { strong { "Blades. " } (preface::BLADES) }
+            h3 { "The scale" }
+            p { (preface::scale(lesson)) }
+            p { (preface::FIGURES) }
+            @for caution in &lesson.cautions { p.caution { strong { "Caution. " } (caution) } }
+            (table("Measures of the body", "How to take it", &lesson.body))
+            (table("Choices", "What it does", &lesson.choices))
+        }
+        nav.steps aria-labelledby="steps" {
+            h2 id="steps" { "Steps" }
+            ol {
+                @for step in &lesson.steps {
+                    li { a href=(format!("#{}", anchor(step))) { (step.title) @if !step.panel.is_empty() && !step.panel.eq_ignore_ascii_case(&step.title) { " (" (step.panel) ")" } } }
+                }
+            }
+            p { a href="#finished" { "The finished pattern" } " · " a href="#glossary" { "Glossary" } }
+        }
+    }
+}
+
+fn table(caption: &str, how: &str, figures: &[Figure]) -> Markup {
+    html! {
+        @if !figures.is_empty() {
+            h3 { (caption) }
+            section.figures tabindex="0" aria-label=(caption) {
+                table {
+                    thead { tr { th scope="col" { "Name" } th.figure scope="col" { "Yours" } th scope="col" { (how) } } }
+                    tbody {
+                        @for figure in figures {
+                            tr {
+                                th scope="row" { (figure.name) }
+                                td.figure { (figure.value) }
+                                td { (figure.text) @if !figure.formula.is_empty() { @if !figure.text.is_empty() { "; " } (figure.formula) } }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Its place in the page, in letters that every reader of addresses takes.
+fn anchor(step: &Step) -> String {
+    format!("step-{}", step.number.replace('.', "-"))
+}
+
+fn section(step: &Step, lesson: &Lesson, at: usize) -> Markup {
+    let id = anchor(step);
+    html! {
+        section.step id=(id) aria-labelledby=(format!("{id}-title")) {
+            h2 id=(format!("{id}-title")) { (step.number) ". " (step.title) }
+            (inner(step, false))
+            p.turn.screen {
+                @if let Some(before) = at.checked_sub(1).and_then(|at| lesson.steps.get(at)) {
+                    a href=(format!("#{}", anchor(before))) { "Back to step " (before.number) }
+                }
+                @if let Some(next) = lesson.steps.get(at + 1) {
+                    a href=(format!("#{}", anchor(next))) { "On to step " (next.number) }
+                } @else {
+                    a href="#finished" { "On to the finished pattern" }
+                }
+            }
+        }
+    }
+}
+
+/// A step's content; of a step inside an operation with smaller headings.
+fn inner(step: &Step, small: bool) -> Markup {
+    let heading = |words: &str| html! { @if small { h4 { (words) } } @else { h3 { (words) } } };
+    html! {
+        @if !step.panel.is_empty() { p.soft { "On the sheet: " (step.panel) } }
+        @for note in &step.notes { p.note { (note) } }
+        div.work {
+            div {
+                (heading("Do"))
+                ol.does { @for does in &step.does { li { (does) } } }
+                @if !step.figures.is_empty() {
+                    (heading("Measures used"))
+                    section.figures tabindex="0" aria-label=(format!("Measures used in step {}", step.number)) {
+                        table {
+                            thead { tr { th scope="col" { "Name" } th.figure scope="col" { "Yours" } th scope="col" { "From" } } }
+                            tbody { @for one in &step.figures { tr { th scope="row" { (one.name) } td.figure { (one.value) } td { (one.formula) } } } }
+                        }
+                    }
+                }
+                (checks(step, &heading))
+                @for why in &step.whys { p.why { strong { "Why. " } (why) } }
+                @for caution in &step.cautions { p.caution { strong { "Caution. " } (caution) } }
+                @if !step.terms.is_empty() { p.soft { "Terms: " (step.terms.join(", ")) } }
+            }
+            @if let Some(plate) = &step.plate {
+                div {
+                    (picture(plate, &format!("figure-{}", anchor(step)), &step.caption(), step.scale.is_some()))
+                    (key(step))
+                    @if let Some(locator) = &step.locator {
+                        div.locator { (PreEscaped(svg::inline(locator, &format!("locator-{}", anchor(step))))) }
+                    }
+                }
+            }
+        }
+        @if !step.inside.is_empty() {
+            details {
+                summary { @if step.inside.len() == 1 { "The step inside" } @else { "The " (step.inside.len()) " steps inside" } }
+                @for inside in &step.inside {
+                    section id=(anchor(inside)) aria-labelledby=(format!("{}-title", anchor(inside))) {
+                        h3 id=(format!("{}-title", anchor(inside))) { (inside.number) ". " (inside.title) }
+                        (inner(inside, true))
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn checks(step: &Step, heading: &dyn Fn(&str) -> Markup) -> Markup {
+    html! {
+        @if !step.measures.is_empty() || !step.checks.is_empty() {
+            (heading("Check"))
+            ul {
+                @for (name, length) in &step.measures { li { (name) ": lay the tape along it, " (length) } }
+                @for check in &step.checks { li { (said(check)) } }
+            }
+        }
+        @if !step.slips.is_empty() {
+            (heading("If it is not right"))
+            ul { @for slip in &step.slips { li { strong { "You have " (slip.figure) "? " } (slip.text) } } }
+        }
+    }
+}
+
+fn said(check: &Check) -> Markup {
+    html! { (check.text) ": " (check.measured) ", wanted " (check.wanted) @if !check.ok { ". " strong { "It does not hold." } } }
+}
+
+/// Numbers in a figure and what they stand for.
+fn key(step: &Step) -> Markup {
+    html! {
+        @if !step.key.is_empty() {
+            p.soft { "Numbers in the figure:" }
+            ol.key {
+                @for (number, name) in &step.key {
+                    li { @if !number.is_empty() { strong { (number) } " " } (name) }
+                }
+            }
+        }
+    }
+}
+
+fn picture(plate: &Plate, id: &str, caption: &str, true_size: bool) -> Markup {
+    let size =
+        true_size.then(|| format!("width:{}mm", oaktag_output::number::short(plate.width, 2)));
+    html! {
+        figure.picture {
+            section.scroll tabindex="0" aria-label=(format!("Figure: {caption}")) style=[size] {
+                (PreEscaped(svg::inline(plate, id)))
+            }
+            figcaption { (caption) }
+        }
+    }
+}
+
+fn end(lesson: &Lesson) -> Markup {
+    html! {
+        section.step id="finished" aria-labelledby="finished-title" {
+            h2 id="finished-title" { "The finished pattern" }
+            @if let Some(plate) = &lesson.last {
+                (picture(plate, "figure-last", "The pieces", false))
+            }
+            @for work in &lesson.pieces {
+                h3 { (work.title) }
+                ul { @for said in &work.does { li { (said) } } }
+            }
+            @if !lesson.seams.is_empty() {
+                h3 { "Walk the seams" }
+                ul {
+                    @for (seam, how) in &lesson.seams {
+                        li { (said(seam)) @for words in how { br; (words) } }
+                    }
+                }
+            }
+            @if !lesson.order.is_empty() {
+                h3 { "Make it up in this order" }
+                ol { @for words in &lesson.order { li { (words) } } }
+            }
+            @if !lesson.checks.is_empty() {
+                h3 { "Checks" }
+                ul { @for check in &lesson.checks { li { (said(check)) } } }
+            }
+        }
+    }
+}
+
+fn glossary(lesson: &Lesson) -> Markup {
+    html! {
+        section.step id="glossary" aria-labelledby="glossary-title" {
+            h2 id="glossary-title" { "Glossary" }
+            dl { @for (term, meaning) in &lesson.terms { dt { (term) } dd { (meaning) } } }
+        }
+    }
+}

@@ -1,0 +1,355 @@
+//! The figures of a lesson: earlier lines faint, new lines heavy, points that are used ringed, square marks where a line is
+//! squared, what a hand leaves on the paper dashed, and names that do not touch each other.
+
+use super::plate_names;
+use super::sheets::Mark;
+use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Size, Vec2};
+use oaktag_language::kind::unit::LengthUnit;
+use oaktag_language::phrase::aid::Aid;
+use oaktag_output::drawing::frame::TextFrame;
+use oaktag_output::drawing::ink::{Broken, Hand, PlateLine, Tone};
+use oaktag_output::drawing::labels::size_of;
+use oaktag_output::path_data::bez;
+use oaktag_output::plate::paper::{self, Surface};
+use oaktag_output::plate::{Of, Plate, placed};
+
+/// Width and greatest height of a figure that is drawn to fit, in millimetres.
+pub(super) const FIGURE: Size = Size::new(160.0, 150.0);
+/// Where a figure at a fixed scale may be as large as it comes out.
+pub(super) const ENDLESS: Size = Size::new(f64::MAX, f64::MAX);
+/// A figure on paper is drawn no smaller than so many times.
+const SMALLEST_SCALE: f64 = 64.0;
+/// Room for names round what is shown.
+const MARGIN: f64 = 17.0;
+/// The same at a fixed scale, so that a large scale fits a small paper.
+const NARROW: f64 = 10.0;
+/// The strip along the foot that holds the bar, within either margin; no line of the drawing enters it.
+const FOOT: f64 = 7.0;
+/// What a name costs that an earlier line strikes through, by the millimetre: more than standing as far off.
+const STRUCK: f64 = 1.5;
+/// A step that shows less than this share of the sheet's width gets a small picture of the whole.
+const LOCATE: f64 = 0.6;
+/// Smallest stretch shown, so that a step of one point is not blown up beyond sense.
+const LEAST: f64 = 90.0;
+
+/// What a step's figure shows.
+#[derive(Default)]
+pub(super) struct Shown {
+    /// Earlier lines and points, on the same sheets.
+    pub earlier: Vec<Mark>,
+    /// Lines that were redrawn in this step, as they were.
+    pub replaced: Vec<Mark>,
+    /// What is new, by name; whether its name is worth a label.
+    pub new: Vec<(String, Mark)>,
+    /// What is used, by name.
+    pub used: Vec<(String, Mark)>,
+    /// Left on the paper on the way.
+    pub aids: Vec<Aid>,
+}
+
+/// Lines of figures, in a page and on paper.
+pub(super) const LINES: [PlateLine; 12] = [
+    line("early", Tone::Old, 28, Broken::No),
+    line("gone", Tone::Old, 28, Broken::Fine),
+    line("guide", Tone::New, 40, Broken::No),
+    line("new", Tone::New, 85, Broken::No),
+    line("aid", Tone::Slate, 28, Broken::Fine),
+    line("square", Tone::New, 30, Broken::No),
+    line("ring", Tone::Slate, 40, Broken::No),
+    line("bar", Tone::Ink, 35, Broken::No),
+    line("leader", Tone::Old, 16, Broken::No),
+    line("piece", Tone::Ink, 50, Broken::No),
+    line("cut", Tone::Old, 25, Broken::No),
+    line("frame", Tone::New, 80, Broken::No),
+];
+
+/// Surfaces of figures.
+pub(super) const SURFACES: [Surface; 1] = [("dot", Tone::New)];
+
+const fn line(class: &'static str, tone: Tone, hundredths: u16, broken: Broken) -> PlateLine {
+    PlateLine {
+        class,
+        tone,
+        hundredths,
+        broken,
+    }
+}
+
+/// Lines and letters of figures in a page.
+pub(super) fn style() -> String {
+    format!(
+        "{}text.new{{fill:var(--new)}}\ntext.used{{fill:var(--slate)}}\ntext.scale,text.piece{{fill:var(--ink)}}\n",
+        paper::css(&LINES, &SURFACES)
+    )
+}
+
+/// The picture of a step.
+pub(super) struct Picture {
+    /// What is new, large.
+    pub plate: Plate,
+    /// The whole sheet small, where the figure shows but a part of it.
+    pub locator: Option<Plate>,
+    /// Numbers that stand for names in the figure; names for which it has no room at all have none.
+    pub key: Vec<(String, String)>,
+    /// So many millimetres of the sheet to one of the figure, where that was asked for.
+    pub scale: Option<f64>,
+}
+
+/// The picture of a step, in a room of so many millimetres' height.
+pub(super) fn step(
+    title: &str,
+    words: &str,
+    shown: &Shown,
+    unit: LengthUnit,
+    (scale, room): (Option<f64>, Size),
+) -> Option<Picture> {
+    let view = view(shown)?;
+    let scale = scale.map(|scale| scale_that_fits(view, scale, room));
+    let (plate, place) = opened(title, words, view, (scale, room));
+    let (plate, key) = draw(plate, place, shown, unit);
+    let whole = bounds(
+        shown
+            .earlier
+            .iter()
+            .chain(shown.new.iter().map(|(_, mark)| mark)),
+    );
+    let locator = whole.filter(|whole| {
+        view.width() < LOCATE * whole.width() || view.height() < LOCATE * whole.height()
+    });
+    let locator = locator.map(|whole| small(title, whole.union(view), view, shown));
+    Some(Picture {
+        plate,
+        locator,
+        key,
+        scale,
+    })
+}
+
+/// The scale asked for, or half of it and half again, as the paper demands.
+fn scale_that_fits(view: Rect, scale: f64, room: Size) -> f64 {
+    let fits = |scale: f64| {
+        view.width() / scale + 2.0 * NARROW <= room.width
+            && view.height() / scale + 2.0 * NARROW <= room.height
+    };
+    let mut scale = scale;
+    while !fits(scale) && scale < SMALLEST_SCALE {
+        scale *= 2.0;
+    }
+    scale
+}
+
+pub(super) fn bounds<'a>(marks: impl Iterator<Item = &'a Mark>) -> Option<Rect> {
+    let boxes = marks.filter_map(|mark| match mark {
+        Mark::Point(at) => Some(Rect::from_points(*at, *at)),
+        Mark::Line(path) if path.is_endless() => {
+            path.endless_line().map(|(at, _)| Rect::from_points(at, at))
+        }
+        Mark::Line(path) => Some(bez(path).bounding_box()),
+    });
+    boxes.reduce(|a, b| a.union(b))
+}
+
+/// The part of the sheet that is shown: what is new and what it is drawn from.
+fn view(shown: &Shown) -> Option<Rect> {
+    let new = bounds(shown.new.iter().map(|(_, mark)| mark))?;
+    let points = shown
+        .used
+        .iter()
+        .map(|(_, mark)| mark)
+        .filter(|mark| matches!(mark, Mark::Point(_)));
+    let used = bounds(points).map_or(new, |used| used.union(new));
+    let grow = |size: f64| ((LEAST - size) / 2.0).max(0.0);
+    Some(used.inflate(grow(used.width()), grow(used.height())))
+}
+
+/// An empty plate for a part of the sheet, and how the sheet lies on it.
+fn opened(
+    title: &str,
+    words: &str,
+    view: Rect,
+    (scale, room): (Option<f64>, Size),
+) -> (Plate, Affine) {
+    let free = (
+        FIGURE.width - 2.0 * MARGIN,
+        room.height.min(FIGURE.height) - 2.0 * MARGIN,
+    );
+    let fitted = (free.0 / view.width()).min(free.1 / view.height()).min(1.0);
+    let by = scale.map_or(fitted, |scale| 1.0 / scale);
+    let margin = if scale.is_some() { NARROW } else { MARGIN };
+    let (width, height) = (
+        view.width() * by + 2.0 * margin,
+        view.height() * by + 2.0 * margin,
+    );
+    let width = if scale.is_some() { width } else { FIGURE.width };
+    let plate = Plate::new(width.max(60.0), height, title, words);
+    let middle = Point::new(plate.width / 2.0, plate.height / 2.0);
+    let place = Affine::translate(middle.to_vec2())
+        * Affine::FLIP_Y
+        * Affine::scale(by)
+        * Affine::translate(-view.center().to_vec2());
+    (plate, place)
+}
+
+fn draw(
+    mut plate: Plate,
+    place: Affine,
+    shown: &Shown,
+    unit: LengthUnit,
+) -> (Plate, Vec<(String, String)>) {
+    let sheet = Rect::new(0.0, 0.0, plate.width, plate.height - FOOT).inflate(-1.0, -1.0);
+    let none = Of::default();
+    scale_bar(&mut plate, place, unit);
+    for (class, marks) in [("early", &shown.earlier), ("gone", &shown.replaced)] {
+        for mark in marks {
+            if let Mark::Line(path) = mark
+                && let Some(path) = placed(path, place, sheet)
+            {
+                plate.stroke(class, none, path, STRUCK);
+            }
+        }
+    }
+    for aid in &shown.aids {
+        for (class, path) in aid_paths(aid, place) {
+            plate.stroke(class, none, path, 0.5);
+        }
+    }
+    for (name, mark) in &shown.new {
+        let of = Of {
+            name: Some(name),
+            ..none
+        };
+        if let Mark::Line(line) = mark
+            && let Some(path) = placed(line, place, sheet)
+        {
+            plate.stroke(
+                if line.is_endless() { "guide" } else { "new" },
+                of,
+                path,
+                3.5,
+            );
+        }
+    }
+    for (name, mark) in &shown.used {
+        if let Mark::Point(at) = mark {
+            plate.ring(
+                "ring",
+                Of {
+                    name: Some(name),
+                    ..none
+                },
+                place * *at,
+                1.5,
+            );
+        }
+    }
+    for (name, mark) in &shown.new {
+        if let Mark::Point(at) = mark {
+            plate.dot(
+                "dot",
+                Of {
+                    name: Some(name),
+                    ..none
+                },
+                place * *at,
+                0.8,
+            );
+        }
+    }
+    let key = plate_names::name_all(&mut plate, place, shown, unit);
+    (plate, key)
+}
+
+/// A bar of 10 cm, or 4 in, that shows how large the figure is.
+fn scale_bar(plate: &mut Plate, place: Affine, unit: LengthUnit) {
+    let (long, letters) = match unit {
+        LengthUnit::Inch => (101.6, "4 in"),
+        LengthUnit::Millimetre => (100.0, "100 mm"),
+        LengthUnit::Centimetre => (100.0, "10 cm"),
+    };
+    let width = (place * Point::new(long, 0.0) - place * Point::ORIGIN).hypot();
+    let (from, to) = (
+        Point::new(4.0, plate.height - 4.0),
+        Point::new(4.0 + width, plate.height - 4.0),
+    );
+    let mut path = kurbo::Line::new(from, to).to_path(0.1);
+    for end in [from, to] {
+        path.move_to(end - Vec2::new(0.0, 1.2));
+        path.line_to(end + Vec2::new(0.0, 1.2));
+    }
+    plate.stroke("bar", Of::default(), path, 3.0);
+    let (text_width, height) = size_of(letters, Hand::ConstructionName);
+    let centre = Point::new(from.x + text_width / 2.0 + 1.0, from.y - 1.8 - height / 2.0);
+    let frame = TextFrame::upright(Rect::from_center_size(
+        centre,
+        Size::new(text_width, height),
+    ));
+    plate.written(
+        "scale",
+        Of::default(),
+        letters,
+        frame,
+        Hand::ConstructionName,
+    );
+}
+
+fn aid_paths(aid: &Aid, place: Affine) -> Vec<(&'static str, BezPath)> {
+    let straight = |a: Point, b: Point| (place * kurbo::Line::new(a, b)).to_path(0.1);
+    match aid {
+        Aid::Arc { centre, to } => {
+            let radius = (*to - *centre).hypot();
+            let start = (*to - *centre).atan2();
+            let arc =
+                kurbo::Arc::new(*centre, (radius, radius), start - 0.2, 0.4, 0.0).to_path(0.05);
+            vec![("aid", straight(*centre, *to)), ("aid", place * arc)]
+        }
+        Aid::Corner { at, from, to } => {
+            vec![("aid", straight(*from, *at)), ("aid", straight(*at, *to))]
+        }
+        Aid::Turn { centre, .. } => {
+            let ring = kurbo::Circle::new(place * *centre, 2.4).to_path(0.05);
+            vec![("aid", ring)]
+        }
+        Aid::Square { at, along, up } => {
+            let corner = place * *at;
+            let way = |v: Vec2| (place * (*at + v) - corner).normalize() * 2.6;
+            let (along, up) = (way(*along), way(*up));
+            let mut path = BezPath::new();
+            path.move_to(corner + along);
+            path.line_to(corner + along + up);
+            path.line_to(corner + up);
+            vec![("square", path)]
+        }
+    }
+}
+
+/// The whole sheet, small, with a frame round what the figure shows.
+fn small(title: &str, whole: Rect, view: Rect, shown: &Shown) -> Plate {
+    let by = (44.0 / whole.width()).min(44.0 / whole.height());
+    let (width, height) = (whole.width() * by + 6.0, whole.height() * by + 6.0);
+    let mut plate = Plate::new(
+        width,
+        height,
+        &format!("{title}: where on the sheet"),
+        "The whole sheet, with a frame round the part that is shown large.",
+    );
+    let place = Affine::translate((width / 2.0, height / 2.0))
+        * Affine::FLIP_Y
+        * Affine::scale(by)
+        * Affine::translate(-whole.center().to_vec2());
+    let sheet = Rect::new(0.0, 0.0, width, height);
+    let lines = shown
+        .earlier
+        .iter()
+        .chain(shown.new.iter().map(|(_, mark)| mark));
+    for mark in lines {
+        if let Mark::Line(path) = mark
+            && !path.is_endless()
+            && let Some(path) = placed(path, place, sheet)
+        {
+            plate.stroke("early", Of::default(), path, 0.0);
+        }
+    }
+    let frame = (place * view.to_path(0.1)).bounding_box();
+    plate.stroke("frame", Of::default(), frame.to_path(0.1), 0.0);
+    plate
+}

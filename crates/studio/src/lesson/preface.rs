@@ -1,0 +1,47 @@
+//! What stands before the steps of every lesson, on a page and on paper alike.
+
+use super::Lesson;
+use oaktag_language::pattern::figure;
+
+/// Tools.
+pub(super) const TOOLS: &str = "Paper larger than the garment's half, a sharp pencil and a coloured one, a long ruler, a \
+    set square, a tape measure, a curve, tracing paper and scissors for paper.";
+/// Blades, and what else is sharp or hot.
+pub(super) const BLADES: &str = "Close a rotary cutter whenever you put it down, and cut away from your body. Hand scissors \
+    over handle first. Use an awl on a board. Count your pins, and keep the iron's cord out of the way.";
+/// How figures are drawn.
+pub(super) const FIGURES: &str = "In each figure earlier lines are thin and grey, new lines heavy, points that you use are \
+    ringed, and a small corner marks a right angle. Left and right are the sheet's, clockwise is as you look at it. A \
+    hollow curve leaves its first end toward the corner that is named, and comes to its last end from that corner.";
+/// What no lesson claims.
+pub(super) const NOT_SEWN: &str = "Drawn by calculation from the draft. Nothing here has been sewn: make a toile before you \
+    cut good cloth.";
+/// Over the picture half way.
+pub(super) const HALF_WAY: &str =
+    "Your sheets should look like this by now. Hold them against it before you go on.";
+
+/// The scale of the figures.
+pub(super) fn scale(lesson: &Lesson) -> String {
+    match lesson.scale {
+        Some(scale) => format!(
+            "Figures are drawn 1:{}, and where one would not fit the paper at half of that or less, as is said under it. \
+             Print at 100 %, and lay a ruler on a figure's bar before you measure from it.",
+            figure::number(scale)
+        ),
+        None => "Draw at full size. The figures are smaller, each with a bar for its own scale: measure from the words, \
+                 not from the picture."
+            .to_owned(),
+    }
+}
+
+/// "A lesson in twelve steps, drawn for one body."
+pub(super) fn subtitle(lesson: &Lesson) -> String {
+    let steps = match lesson.steps.len() {
+        1 => "one step".to_owned(),
+        steps => format!("{steps} steps"),
+    };
+    format!(
+        "A lesson in {steps}, drawn for one body. Figures are in {}.",
+        lesson.unit
+    )
+}

@@ -1,0 +1,315 @@
+//! Names, figures and formulas as they are said: `hip_girth / 4` is "25 cm (hip girth ÷ 4)".
+
+use super::sheets::Mark;
+use oaktag_language::check::program::Program;
+use oaktag_language::draft::record::{Entry, Record, Worked};
+use oaktag_language::kind::unit::{LengthUnit, decimals};
+use oaktag_language::kind::{Dimension, Kind};
+use oaktag_language::phrase::Value;
+use oaktag_language::report::SourceMap;
+use oaktag_language::syntax::tree::{Expr, ExprKind, Name, Operator};
+use std::collections::HashMap;
+
+/// What is needed to say one sentence of the record.
+#[derive(Clone, Copy)]
+pub(super) struct Speech<'a> {
+    pub sources: &'a SourceMap,
+    pub program: &'a Program,
+    pub record: &'a Record,
+    pub unit: LengthUnit,
+    pub entry: &'a Entry,
+}
+
+/// A name as it is spoken, with its article: "the neck point", "the shoulder of the back".
+pub(super) fn the(name: &str) -> String {
+    let mut parts: Vec<String> = name.split('.').map(spoken).collect();
+    let last = parts.pop().unwrap_or_default();
+    parts.reverse();
+    let of: String = parts.iter().map(|part| format!(" of the {part}")).collect();
+    format!("the {last}{of}")
+}
+
+/// A name without its panel, as it is spoken.
+pub(super) fn spoken(name: &str) -> String {
+    let words = name.rsplit('.').next().unwrap_or(name).replace('_', " ");
+    // Centre back and centre front are written in capitals wherever patterns are cut.
+    let words = words.split(' ').map(|word| match word {
+        "cb" => "CB",
+        "cf" => "CF",
+        other => other,
+    });
+    words.collect::<Vec<_>>().join(" ")
+}
+
+/// Names as they are spoken beside each other.
+pub(super) struct Told(HashMap<String, usize>);
+
+impl Told {
+    pub(super) fn among(named: &[(String, Mark)]) -> Self {
+        let mut times = HashMap::new();
+        for (name, _) in named {
+            *times.entry(spoken(name)).or_default() += 1;
+        }
+        Self(times)
+    }
+
+    /// A name as it is spoken, with its panel where another of them is called the same.
+    pub(super) fn name(&self, name: &str) -> String {
+        let own = spoken(name);
+        let panel = name.rsplit_once('.').map(|(panel, _)| spoken(panel));
+        match panel {
+            Some(panel) if self.0.get(&own).is_some_and(|times| *times > 1) => {
+                format!("{panel} {own}")
+            }
+            _ => own,
+        }
+    }
+}
+
+/// With a capital letter first.
+pub(super) fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
+/// "a, b and c".
+pub(super) fn row(words: &[String]) -> String {
+    match words {
+        [] => String::new(),
+        [one] => one.clone(),
+        [rest @ .., last] => format!("{} and {last}", rest.join(", ")),
+    }
+}
+
+/// A full name of a panel as written, resolved against names of the record.
+pub(super) fn dotted(name: &Name) -> String {
+    let words: Vec<&str> = name.words.iter().map(|word| word.text.as_ref()).collect();
+    words.join(".")
+}
+
+/// Full names, kinds and values of what an entry drew or settled.
+pub(super) fn drawn_by<'a>(
+    program: &'a Program,
+    entry: &'a Entry,
+) -> Vec<(&'a str, &'a Kind, &'a Value)> {
+    let Some(site) = program.sites.get(entry.site.0 as usize) else {
+        return Vec::new();
+    };
+    let measure = program
+        .measures
+        .iter()
+        .filter(|measure| site.targets.is_empty() && measure.site == entry.site);
+    let named = measure.map(|measure| (measure.name.as_str(), &measure.kind));
+    let targets = site
+        .targets
+        .iter()
+        .map(|target| (target.name.as_ref(), &target.kind));
+    named
+        .chain(targets)
+        .zip(&entry.values)
+        .map(|((name, kind), value)| (name, kind, value))
+        .collect()
+}
+
+/// How well a full name answers to a name as written: wholly, by its end, by its member alone, not at all.
+fn likeness(full: &str, written: &str) -> usize {
+    let member = |name: &str| name.rsplit('.').next().map(str::to_owned);
+    if full == written {
+        3
+    } else if full.ends_with(&format!(".{written}")) {
+        2
+    } else {
+        usize::from(member(full) == member(written))
+    }
+}
+
+impl<'a> Speech<'a> {
+    /// A figure worked out at a place of the sentence.
+    fn worked(&self, expr: &Expr) -> Option<&'a Worked> {
+        self.entry
+            .worked
+            .iter()
+            .rev()
+            .find(|worked| worked.span == expr.span)
+    }
+
+    /// What an entry this one reads has under a name, as written.
+    pub fn read(&self, name: &str) -> Option<(&'a Value, &'a Kind)> {
+        let mut best: Option<(usize, (&Value, &Kind))> = None;
+        for id in &self.entry.read {
+            let Some(entry) = self.record.get(*id) else {
+                continue;
+            };
+            for (full, kind, value) in drawn_by(self.program, entry) {
+                let score = likeness(full, name);
+                if score > 0 && best.is_none_or(|(known, _)| score > known) {
+                    best = Some((score, (value, kind)));
+                }
+            }
+        }
+        best.map(|(_, found)| found)
+    }
+
+    /// The figure and kind of an expression, where it is one.
+    pub fn value(&self, expr: &Expr) -> Option<(f64, Kind)> {
+        if let Some(worked) = self.worked(expr) {
+            return Some((worked.figure, worked.kind.clone()));
+        }
+        match &expr.kind {
+            ExprKind::Figure { value, unit } => Some(match unit.map(|unit| unit.measure()) {
+                Some((dimension, scale)) => (value * scale, Kind::Quantity(dimension)),
+                None => (*value, Kind::NUMBER),
+            }),
+            ExprKind::Bracketed(inner) => self.value(inner),
+            ExprKind::Negative(inner) => self.value(inner).map(|(figure, kind)| (-figure, kind)),
+            ExprKind::Name(name) => match self.read(&dotted(name))? {
+                (Value::Quantity(figure) | Value::Turn(figure), kind) => {
+                    Some((*figure, kind.clone()))
+                }
+                _ => None,
+            },
+            ExprKind::Turn {
+                angle, clockwise, ..
+            } => {
+                let (figure, _) = self.value(angle)?;
+                Some((if *clockwise { figure } else { -figure }, Kind::Turn))
+            }
+            _ => None,
+        }
+    }
+
+    /// A figure of a kind, for people.
+    pub fn printed(&self, figure: f64, kind: &Kind) -> String {
+        match kind {
+            Kind::Turn => self.unit.quantity(Dimension::ANGLE, figure.abs()),
+            Kind::Quantity(dimension) => self.unit.quantity(*dimension, figure),
+            _ => decimals(figure, 4),
+        }
+    }
+
+    /// A figure as it is said: the value, and in brackets how it comes about.
+    pub fn figure(&self, expr: &Expr) -> String {
+        if let ExprKind::Turn {
+            angle, clockwise, ..
+        } = &unbracketed(expr).kind
+        {
+            let sense = if *clockwise {
+                "clockwise"
+            } else {
+                "anticlockwise"
+            };
+            return match self.value(expr) {
+                Some((figure, kind)) if !is_plain(angle) => {
+                    format!(
+                        "{} {sense} ({})",
+                        self.printed(figure, &kind),
+                        self.formula(angle)
+                    )
+                }
+                _ => format!("{} {sense}", self.figure(angle)),
+            };
+        }
+        let formula = self.formula(unbracketed(expr));
+        match self.value(expr) {
+            // A share such as 1/2 says more than 0.5.
+            Some((_, Kind::NUMBER)) if is_fraction(expr) => formula,
+            Some((figure, kind)) if is_plain(expr) => self.printed(figure, &kind),
+            Some((figure, kind)) => format!("{} ({formula})", self.printed(figure, &kind)),
+            None => formula,
+        }
+    }
+
+    /// A formula with names as they are spoken.
+    pub fn formula(&self, expr: &Expr) -> String {
+        self.written(expr, false)
+    }
+
+    /// A formula with every name's value in its place, where it is known.
+    pub fn with_values(&self, expr: &Expr) -> String {
+        self.written(expr, true)
+    }
+
+    /// Whether the value of every name in a formula is known.
+    pub fn knows_all(&self, expr: &Expr) -> bool {
+        match &expr.kind {
+            ExprKind::Sum { left, right, .. } => self.knows_all(left) && self.knows_all(right),
+            ExprKind::Negative(inner) | ExprKind::Bracketed(inner) => self.knows_all(inner),
+            ExprKind::Name(_) => self.value(expr).is_some(),
+            _ => true,
+        }
+    }
+
+    fn written(&self, expr: &Expr, values: bool) -> String {
+        match &expr.kind {
+            ExprKind::Sum {
+                operator,
+                left,
+                right,
+                ..
+            } => {
+                let sign = match operator {
+                    Operator::Add => '+',
+                    Operator::Subtract => '−',
+                    Operator::Multiply => '×',
+                    Operator::Divide => '÷',
+                };
+                if is_fraction(expr) {
+                    return format!(
+                        "{}/{}",
+                        self.written(left, values),
+                        self.written(right, values)
+                    );
+                }
+                format!(
+                    "{} {sign} {}",
+                    self.written(left, values),
+                    self.written(right, values)
+                )
+            }
+            ExprKind::Negative(inner) => format!("−{}", self.written(inner, values)),
+            ExprKind::Bracketed(inner) => match unbracketed(inner).kind {
+                ExprKind::Sum { .. } | ExprKind::Negative(_) => {
+                    format!("({})", self.written(unbracketed(inner), values))
+                }
+                _ => self.written(unbracketed(inner), values),
+            },
+            ExprKind::Figure { .. } => match self.value(expr) {
+                Some((figure, kind)) => self.printed(figure, &kind),
+                None => self.sources.slice(expr.span).to_owned(),
+            },
+            ExprKind::Name(name) => match (values, self.value(expr)) {
+                (true, Some((figure, kind))) => self.printed(figure, &kind),
+                _ => {
+                    let full = dotted(name);
+                    full.split('.').map(spoken).collect::<Vec<_>>().join(" ")
+                }
+            },
+            _ => self.noun(expr),
+        }
+    }
+}
+
+/// Without brackets round it.
+pub(super) fn unbracketed(expr: &Expr) -> &Expr {
+    match &expr.kind {
+        ExprKind::Bracketed(inner) => unbracketed(inner),
+        _ => expr,
+    }
+}
+
+/// A figure as it stands: nothing is worked out.
+pub(super) fn is_plain(expr: &Expr) -> bool {
+    match &unbracketed(expr).kind {
+        ExprKind::Figure { .. } => true,
+        ExprKind::Negative(inner) => is_plain(inner),
+        _ => false,
+    }
+}
+
+/// `1/2`
+fn is_fraction(expr: &Expr) -> bool {
+    let bare = |expr: &Expr| matches!(expr.kind, ExprKind::Figure { unit: None, .. });
+    matches!(&unbracketed(expr).kind, ExprKind::Sum { operator: Operator::Divide, left, right, .. } if bare(left) && bare(right))
+}

@@ -1,0 +1,589 @@
+//! Steps made from the record: entries that belong together, what each does in words, what it uses, and what its figure
+//! shows.
+
+use super::booklet;
+use super::last;
+use super::plates::{self, Shown};
+use super::sheets::{Mark, Sheets, marks, parts};
+use super::speech::{Speech, Told, capital, drawn_by, row, spoken, the};
+use super::trees::Trees;
+use super::wholes;
+use super::{Figure, Lesson, Options, Slip, Step};
+use oaktag_language::check::program::{FormRef, SayingKind, Site, StepId};
+use oaktag_language::draft::Outcome;
+use oaktag_language::draft::record::{Entry, EntryId};
+use oaktag_language::kind::Kind;
+use oaktag_language::kind::unit::LengthUnit;
+use oaktag_language::pattern::figure;
+use oaktag_language::phrase::Value;
+use oaktag_language::report::FileId;
+use oaktag_language::syntax::project::Project;
+use oaktag_language::syntax::tree::{KindWord, MeasureOf, SentenceKind};
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+/// Makes the lesson.
+pub(super) fn lesson(
+    project: &Project,
+    outcome: &Outcome,
+    unit: LengthUnit,
+    options: &Options,
+) -> Lesson {
+    let mut maker = Maker::new(project, outcome, unit, options);
+    let mut sheets = Sheets::default();
+    let top = maker.groups(None);
+    let own: Vec<bool> = top
+        .iter()
+        .map(|group| options.unfold || maker.is_own(group))
+        .collect();
+    let count = own.iter().filter(|own| **own).count();
+    let mut made: Vec<(Step, Vec<String>)> = Vec::new();
+    let mut midway = None;
+    let mut foreign: BTreeSet<String> = BTreeSet::new();
+    for (group, own) in top.iter().zip(own) {
+        if !own {
+            maker.pass(group, &mut sheets);
+            foreign.extend(
+                maker
+                    .names(group)
+                    .iter()
+                    .map(|name| parts(name).0.to_owned()),
+            );
+            continue;
+        }
+        let number = (made.len() + 1).to_string();
+        if let Some(step) = maker.step(group, &number, &mut sheets) {
+            made.push((step, maker.names(group)));
+        }
+        if count > 3 && made.len() * 2 >= count && midway.is_none() {
+            let words = "All sheets as they are half way through the lesson.";
+            let mut own = sheets.clone();
+            own.0.retain(|panel, _| !foreign.contains(panel));
+            midway = wholes::sheets("Half way", words, &own).map(|plate| (number, plate));
+        }
+    }
+    maker.place_checks(&mut made);
+    let steps: Vec<Step> = made.into_iter().map(|(step, _)| step).collect();
+    maker.finished(steps, midway)
+}
+
+/// What steps are made from.
+pub(super) struct Maker<'a> {
+    pub project: &'a Project,
+    pub outcome: &'a Outcome,
+    pub unit: LengthUnit,
+    pub options: &'a Options,
+    pub trees: Trees<'a>,
+    /// Entries by the entry that called, in order.
+    called: BTreeMap<Option<EntryId>, Vec<usize>>,
+}
+
+/// Entries that make one step.
+struct Group {
+    entries: Vec<usize>,
+    step: Option<StepId>,
+    call: Option<EntryId>,
+}
+
+impl<'a> Maker<'a> {
+    fn new(
+        project: &'a Project,
+        outcome: &'a Outcome,
+        unit: LengthUnit,
+        options: &'a Options,
+    ) -> Self {
+        let mut called: BTreeMap<Option<EntryId>, Vec<usize>> = BTreeMap::new();
+        for (at, entry) in outcome.record.entries.iter().enumerate() {
+            called.entry(entry.call).or_default().push(at);
+        }
+        Self {
+            project,
+            outcome,
+            unit,
+            options,
+            trees: Trees::of(project),
+            called,
+        }
+    }
+
+    fn entry(&self, at: usize) -> Option<(&'a Entry, &'a Site)> {
+        let entry = self.outcome.record.entries.get(at)?;
+        let site = self.outcome.program.sites.get(entry.site.0 as usize)?;
+        Some((entry, site))
+    }
+
+    fn is_measure(&self, site: &Site) -> bool {
+        self.trees
+            .sentence(site)
+            .is_some_and(|sentence| matches!(sentence.kind, SentenceKind::Measure(_)))
+    }
+
+    fn is_call(site: &Site) -> bool {
+        matches!(site.form, Some(FormRef::Operation(_)))
+    }
+
+    /// Whether it makes a whole panel: moves one, or calls an operation for one.
+    fn makes_panel(&self, site: &Site) -> bool {
+        self.trees.sentence(site).is_some_and(|sentence| {
+            matches!(&sentence.kind, SentenceKind::Draw(draw) if draw.kind == KindWord::Panel)
+        })
+    }
+
+    /// Whether it leaves something on the paper.
+    fn draws(site: &Site) -> bool {
+        fn on_paper(kind: &Kind) -> bool {
+            match kind {
+                Kind::Point | Kind::Line | Kind::Curve => true,
+                Kind::List(item) => on_paper(item),
+                _ => false,
+            }
+        }
+        site.targets.iter().any(|target| on_paper(&target.kind))
+    }
+
+    /// The steps of the draft, or of one call.
+    fn groups(&self, call: Option<EntryId>) -> Vec<Group> {
+        let mut groups: Vec<Group> = Vec::new();
+        let mut last: Option<(FileId, Option<StepId>, Arc<str>, bool)> = None;
+        for at in self.called.get(&call).into_iter().flatten() {
+            let Some((_, site)) = self.entry(*at) else {
+                continue;
+            };
+            if self.is_measure(site) {
+                continue;
+            }
+            let panel = if site.step.is_some() {
+                "".into()
+            } else {
+                Arc::clone(&site.panel)
+            };
+            // Beside the panels, what is worked out is not what is drawn.
+            let draws = panel.is_empty() && site.step.is_none() && Self::draws(site);
+            let key = (site.span.file, site.step, panel, draws);
+            let alone = site.step.is_none() && (Self::is_call(site) || self.makes_panel(site));
+            match groups
+                .last_mut()
+                .filter(|_| !alone && last.as_ref() == Some(&key))
+            {
+                Some(group) => group.entries.push(*at),
+                None => groups.push(Group {
+                    entries: vec![*at],
+                    step: site.step,
+                    call,
+                }),
+            }
+            last = (!alone).then_some(key);
+        }
+        groups
+    }
+
+    /// Whether it is the draft's own, not an import's.
+    fn is_own(&self, group: &Group) -> bool {
+        let main = self.project.files.first().map(|file| file.id);
+        group
+            .entries
+            .first()
+            .and_then(|at| self.entry(*at))
+            .map(|(_, site)| site.span.file)
+            == main
+    }
+
+    fn pass(&self, group: &Group, sheets: &mut Sheets) {
+        for at in &group.entries {
+            if let Some((entry, site)) = self.entry(*at) {
+                sheets.apply(site, entry, &self.trees);
+            }
+        }
+    }
+
+    fn names(&self, group: &Group) -> Vec<String> {
+        let sites = group.entries.iter().filter_map(|at| self.entry(*at));
+        sites
+            .flat_map(|(_, site)| site.targets.iter().map(|target| target.name.to_string()))
+            .collect()
+    }
+
+    fn title(&self, group: &Group) -> String {
+        let step = group
+            .step
+            .and_then(|id| self.outcome.program.steps.get(id.0 as usize));
+        if let Some(step) = step {
+            return step.name.clone();
+        }
+        let Some((entry, site)) = group.entries.first().and_then(|at| self.entry(*at)) else {
+            return String::new();
+        };
+        match (&site.form, &*site.panel) {
+            (Some(FormRef::Operation(_)), _) => capital(&self.head(site)),
+            _ if self.makes_panel(site) => self.panel_title(entry, site),
+            (_, "") if Self::draws(site) => self.drawn_title(group),
+            (_, "") => "Figures".to_owned(),
+            (_, panel) => capital(&figure::name(panel)),
+        }
+    }
+
+    /// "Front: mirror the back over the fold"
+    fn panel_title(&self, entry: &Entry, site: &Site) -> String {
+        let Some(sentence) = self.trees.sentence(site) else {
+            return String::new();
+        };
+        match &sentence.kind {
+            SentenceKind::Draw(draw) => {
+                let names: Vec<String> = draw.names.iter().map(|name| spoken(&name.text)).collect();
+                let act = self.speech(entry).act(&draw.value);
+                format!("{}: {act}", capital(&row(&names)))
+            }
+            _ => String::new(),
+        }
+    }
+
+    /// "Draw the fold and the edge", of what is drawn beside the panels.
+    fn drawn_title(&self, group: &Group) -> String {
+        let names: Vec<String> = self.names(group).iter().map(|name| the(name)).collect();
+        match names.as_slice() {
+            [_] | [_, _] | [_, _, _] => format!("Draw {}", row(&names)),
+            _ => "Draw the lines beside the panels".to_owned(),
+        }
+    }
+
+    /// The head word of an operation's call.
+    fn head(&self, site: &Site) -> String {
+        let text = self.project.sources.slice(site.value);
+        spoken(
+            text.split(|c: char| !c.is_alphanumeric() && c != '_')
+                .find(|word| !word.is_empty())
+                .unwrap_or(""),
+        )
+    }
+
+    fn step(&mut self, group: &Group, number: &str, sheets: &mut Sheets) -> Option<Step> {
+        let title = self.title(group);
+        let (_, first) = group.entries.first().and_then(|at| self.entry(*at))?;
+        let panels = self.sheets_of(group);
+        let panel = if panels.len() > 1 {
+            row(&panels)
+        } else {
+            figure::name(&first.panel)
+        };
+        let mut step = Step {
+            number: number.to_owned(),
+            title: title.clone(),
+            panel: panel.clone(),
+            notes: Vec::new(),
+            does: Vec::new(),
+            figures: self.figures(group),
+            plate: None,
+            locator: None,
+            key: Vec::new(),
+            scale: None,
+            measures: Vec::new(),
+            checks: Vec::new(),
+            slips: Vec::new(),
+            whys: Vec::new(),
+            cautions: Vec::new(),
+            terms: Vec::new(),
+            inside: Vec::new(),
+        };
+        let shown = self.shown(group, sheets);
+        for at in &group.entries {
+            let Some((entry, site)) = self.entry(*at) else {
+                continue;
+            };
+            let said = self.sentences(entry, site);
+            if panels.len() > 1 && !site.panel.is_empty() {
+                let sheet = sheet(&site.panel);
+                step.does.extend(
+                    said.iter()
+                        .map(|words| format!("On the {sheet}: {}", small(words))),
+                );
+            } else {
+                step.does.extend(said);
+            }
+            if self.options.unfold && Self::is_call(site) {
+                let id = EntryId(u32::try_from(*at).unwrap_or(u32::MAX));
+                let before = step.inside.len();
+                step.inside.extend(self.inside(id, number, before));
+            }
+        }
+        step.measures = measures(&shown, self.unit);
+        self.said(group, &mut step);
+        let words = format!(
+            "{} new, {} used.",
+            count(shown.new.len(), "thing"),
+            count(shown.used.len(), "point")
+        );
+        let caption = format!("Step {number}: {title}");
+        let room = match (self.options.paper, self.options.scale) {
+            (Some(page), scale) => booklet::room_for_figure(&step, page, scale.is_none()),
+            (None, Some(_)) => plates::ENDLESS,
+            (None, None) => plates::FIGURE,
+        };
+        let size = (self.options.scale, room);
+        if let Some(picture) = plates::step(&caption, &words, &shown, self.unit, size) {
+            step.plate = Some(picture.plate);
+            step.locator = picture.locator;
+            step.key = picture.key;
+            step.scale = picture.scale;
+        }
+        let is_empty = step.does.is_empty() && step.notes.is_empty();
+        (!is_empty).then_some(step)
+    }
+
+    /// The sheets that a step draws on, as spoken, in order. What a panel holds lies on its own sheet.
+    fn sheets_of(&self, group: &Group) -> Vec<String> {
+        let entries = group.entries.iter().filter_map(|at| self.entry(*at));
+        let all: Vec<&str> = entries
+            .map(|(_, site)| &*site.panel)
+            .filter(|panel| !panel.is_empty())
+            .collect();
+        let mut found: Vec<String> = Vec::new();
+        for panel in &all {
+            let within = |other: &&str| {
+                panel
+                    .strip_prefix(*other)
+                    .is_some_and(|rest| rest.starts_with('.'))
+            };
+            let sheet = sheet(panel);
+            if !all.iter().any(within) && !found.contains(&sheet) {
+                found.push(sheet);
+            }
+        }
+        found
+    }
+
+    fn inside(&mut self, call: EntryId, number: &str, before: usize) -> Vec<Step> {
+        let mut sheets = Sheets::default();
+        let mut steps = Vec::new();
+        for group in self.groups(Some(call)) {
+            let own = format!("{number}.{}", before + steps.len() + 1);
+            steps.extend(self.step(&group, &own, &mut sheets));
+        }
+        steps
+    }
+
+    /// What the figure shows; afterwards the sheets hold what is new.
+    fn shown(&self, group: &Group, sheets: &mut Sheets) -> Shown {
+        let mut shown = Shown::default();
+        let own: Vec<EntryId> = group
+            .entries
+            .iter()
+            .map(|at| EntryId(u32::try_from(*at).unwrap_or(u32::MAX)))
+            .collect();
+        let mut panels: Vec<String> = Vec::new();
+        let mut new: BTreeMap<String, Mark> = BTreeMap::new();
+        for at in &group.entries {
+            let Some((entry, site)) = self.entry(*at) else {
+                continue;
+            };
+            let drawn = site.targets.iter().zip(&entry.values);
+            let is_list = |(_, value): &(_, &Value)| matches!(value, Value::List(_));
+            let (lists, single): (Vec<_>, Vec<_>) = drawn.partition(is_list);
+            let drawn = single.into_iter().chain(lists);
+            let drawn = drawn.flat_map(|(target, value)| marks(&target.name, value));
+            for (name, mark) in drawn {
+                let (panel, member) = parts(&name);
+                // What a list gathers has its own name already.
+                let is_known = |known: &Mark| *known == mark;
+                if !site.targets.iter().any(|target| *target.name == *name)
+                    && (shown.new.iter().any(|(_, known)| is_known(known))
+                        || sheets
+                            .0
+                            .values()
+                            .flat_map(|sheet| sheet.values())
+                            .any(is_known))
+                {
+                    continue;
+                }
+                if !panels.iter().any(|known| known == panel) {
+                    panels.push(panel.to_owned());
+                    sheets.open(panel, &self.trees);
+                }
+                let before = sheets.0.get(panel).and_then(|sheet| sheet.get(member));
+                match before {
+                    Some(before) if *before == mark => continue,
+                    Some(before) if matches!(before, Mark::Line(_)) => {
+                        shown.replaced.push(before.clone())
+                    }
+                    _ => {}
+                }
+                match shown.new.iter_mut().find(|(known, _)| *known == name) {
+                    Some(place) => place.1 = mark.clone(),
+                    None => shown.new.push((name.clone(), mark.clone())),
+                }
+                new.insert(name, mark);
+            }
+            shown.aids.extend(entry.aids.iter().cloned());
+            for id in entry.read.iter().filter(|id| !own.contains(id)) {
+                let Some((read, from)) = self.entry(id.0 as usize) else {
+                    continue;
+                };
+                let several = from.targets.len() > 1;
+                for (target, value) in from.targets.iter().zip(&read.values) {
+                    if several && !self.mentions(group, &target.name) {
+                        continue;
+                    }
+                    let Some(mark) = Mark::of(value) else {
+                        continue;
+                    };
+                    if !shown.used.iter().any(|(name, _)| **name == *target.name) {
+                        shown.earlier.push(mark.clone());
+                        shown.used.push((target.name.to_string(), mark));
+                    }
+                }
+            }
+        }
+        for panel in &panels {
+            let sheet = sheets.0.get(panel).into_iter().flatten();
+            let is_new = |member: &str| {
+                new.contains_key(&format!("{panel}.{member}")) || new.contains_key(member)
+            };
+            shown.earlier.extend(
+                sheet
+                    .filter(|(member, _)| !is_new(member))
+                    .map(|(_, mark)| mark.clone()),
+            );
+        }
+        self.pass(group, sheets);
+        shown
+    }
+
+    /// Figures that the step uses and did not work out itself.
+    fn figures(&self, group: &Group) -> Vec<Figure> {
+        let mut found: Vec<Figure> = Vec::new();
+        let own = self.names(group);
+        let entries = group.entries.iter().filter_map(|at| self.entry(*at));
+        for id in entries.flat_map(|(entry, _)| &entry.read) {
+            let Some((read, site)) = self.entry(id.0 as usize) else {
+                continue;
+            };
+            let drawn = drawn_by(&self.outcome.program, read);
+            let several = drawn.len() > 1;
+            for (full, kind, value) in drawn {
+                if several && !self.mentions(group, full) {
+                    continue;
+                }
+                let (Value::Quantity(figure) | Value::Turn(figure)) = value else {
+                    continue;
+                };
+                let name = capital(&spoken(full));
+                if own.iter().any(|one| one == full) || found.iter().any(|one| one.name == name) {
+                    continue;
+                }
+                found.push(Figure {
+                    name,
+                    value: self.speech(read).printed(*figure, kind),
+                    formula: self.formula(read, site),
+                    text: String::new(),
+                });
+            }
+        }
+        found
+    }
+
+    /// Whether a sentence of the group names a member: of a whole panel that was read, most members were not meant.
+    fn mentions(&self, group: &Group, full: &str) -> bool {
+        let member = parts(full).1;
+        let mut sites = group.entries.iter().filter_map(|at| self.entry(*at));
+        sites.any(|(_, site)| {
+            let text = self.project.sources.slice(site.value);
+            text.split(|c: char| !c.is_alphanumeric() && c != '_')
+                .any(|word| word == member)
+        })
+    }
+
+    /// How a figure comes about; "measured", "chosen".
+    fn formula(&self, entry: &Entry, site: &Site) -> String {
+        let Some(sentence) = self.trees.sentence(site) else {
+            return String::new();
+        };
+        match &sentence.kind {
+            SentenceKind::Draw(draw) => self.speech(entry).formula(&draw.value),
+            SentenceKind::Redraw(draw) => self.speech(entry).formula(&draw.value),
+            SentenceKind::Measure(measure) => {
+                let named = self.outcome.program.measures.iter();
+                let named = named
+                    .filter(|code| code.site == entry.site)
+                    .map(|code| &code.name);
+                let mut used = named.flat_map(|name| {
+                    let used = self.outcome.pattern.measures.iter();
+                    used.filter(move |used| used.name == *name)
+                });
+                let said = used.next().and_then(last::provenance);
+                let otherwise = match measure.of {
+                    MeasureOf::Body => "measured",
+                    _ => "chosen",
+                };
+                said.unwrap_or(otherwise).to_owned()
+            }
+            SentenceKind::Try(_) => "found by trying".to_owned(),
+            _ => String::new(),
+        }
+    }
+
+    pub fn speech<'s>(&'s self, entry: &'s Entry) -> Speech<'s> {
+        Speech {
+            sources: &self.project.sources,
+            program: &self.outcome.program,
+            record: &self.outcome.record,
+            unit: self.unit,
+            entry,
+        }
+    }
+
+    /// The author's words of a step.
+    fn said(&self, group: &Group, step: &mut Step) {
+        if group.step.is_none() {
+            return;
+        }
+        for said in &self.outcome.record.said {
+            let site = self.outcome.program.sites.get(said.site.0 as usize);
+            if said.call != group.call || site.and_then(|site| site.step) != group.step {
+                continue;
+            }
+            match said.kind {
+                SayingKind::Note => step.notes.push(said.text.clone()),
+                SayingKind::Why => step.whys.push(said.text.clone()),
+                SayingKind::Caution => step.cautions.push(said.text.clone()),
+                SayingKind::Terms => step.terms.push(said.text.clone()),
+                SayingKind::Slip => step.slips.push(Slip {
+                    figure: said.slip.clone().unwrap_or_default(),
+                    text: said.text.clone(),
+                }),
+            }
+        }
+    }
+}
+
+/// A panel's sheet as spoken.
+fn sheet(panel: &str) -> String {
+    figure::name(panel)
+}
+
+/// With a small letter first.
+fn small(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_lowercase().chain(letters).collect()
+    })
+}
+
+/// Lengths of what is new.
+fn measures(shown: &Shown, unit: LengthUnit) -> Vec<(String, String)> {
+    let told = Told::among(&shown.new);
+    let lengths = shown.new.iter().filter_map(|(name, mark)| match mark {
+        Mark::Line(path) => {
+            let length = path.length().ok()?;
+            Some((capital(&told.name(name)), unit.length(length)))
+        }
+        Mark::Point(_) => None,
+    });
+    lengths.collect()
+}
+
+fn count(number: usize, word: &str) -> String {
+    if number == 1 {
+        format!("1 {word}")
+    } else {
+        format!("{number} {word}s")
+    }
+}

@@ -1,0 +1,127 @@
+//! Pictures of the whole: all sheets as they are half way, and the pieces as they are cut.
+
+use super::plates::{FIGURE, bounds};
+use super::sheets::{Mark, Sheets};
+use kurbo::{Affine, Rect, Shape as _, Size, Vec2};
+use oaktag_language::pattern::Pattern;
+use oaktag_output::drawing::ink::Hand;
+use oaktag_output::layout;
+use oaktag_output::path_data::bez;
+use oaktag_output::plate::{Of, Plate};
+
+/// All sheets side by side as they are by now.
+pub(super) fn sheets(title: &str, words: &str, sheets: &Sheets) -> Option<Plate> {
+    let drawn: Vec<(&String, Vec<&Mark>, Rect)> = sheets
+        .0
+        .iter()
+        .filter_map(|(name, sheet)| {
+            let marks: Vec<&Mark> = sheet.values().collect();
+            let lines = marks
+                .iter()
+                .any(|mark| matches!(mark, Mark::Line(path) if !path.is_endless()));
+            let bounds = bounds(marks.iter().copied())?;
+            lines.then_some((name, marks, bounds))
+        })
+        .collect();
+    let boxes: Vec<(String, Rect)> = drawn
+        .iter()
+        .map(|(name, _, bounds)| ((*name).clone(), *bounds))
+        .collect();
+    let (mut plate, places) = side_by_side(title, words, &boxes)?;
+    for ((_, marks, _), place) in drawn.iter().zip(&places) {
+        for mark in marks {
+            if let Mark::Line(path) = mark
+                && !path.is_endless()
+            {
+                plate.stroke("piece", Of::default(), *place * bez(path), 1.5);
+            }
+        }
+    }
+    for ((name, bounds), place) in boxes.iter().zip(&places) {
+        let letters = if name.is_empty() {
+            "beside the panels".to_owned()
+        } else {
+            oaktag_language::pattern::figure::name(name)
+        };
+        plate.name(
+            "piece",
+            Of::default(),
+            &letters,
+            *place * bounds.center(),
+            Hand::PointName,
+        );
+    }
+    Some(plate)
+}
+
+/// The pieces as they are cut.
+pub(super) fn pieces(title: &str, words: &str, pattern: &Pattern) -> Option<Plate> {
+    let boxes: Vec<(String, Rect)> = pattern
+        .pieces
+        .iter()
+        .filter_map(|piece| Some((piece.label.clone(), bez(piece.outer()?).bounding_box())))
+        .collect();
+    let (mut plate, places) = side_by_side(title, words, &boxes)?;
+    let drawn = pattern
+        .pieces
+        .iter()
+        .filter(|piece| piece.outer().is_some());
+    for (piece, place) in drawn.zip(&places) {
+        let of = Of {
+            piece: Some(&piece.name),
+            name: None,
+        };
+        if let Some(cutting) = &piece.cutting {
+            plate.stroke("cut", of, *place * bez(cutting), 1.0);
+        }
+        for edge in &piece.edges {
+            plate.stroke(
+                "piece",
+                Of {
+                    name: Some(&edge.name),
+                    ..of
+                },
+                *place * bez(&edge.path),
+                1.5,
+            );
+        }
+    }
+    for ((label, bounds), place) in boxes.iter().zip(&places) {
+        plate.name(
+            "piece",
+            Of::default(),
+            label,
+            *place * bounds.center(),
+            Hand::PointName,
+        );
+    }
+    Some(plate)
+}
+
+/// Boxes of the sheet laid side by side on a page: the plate, and how each lies on it.
+fn side_by_side(
+    title: &str,
+    words: &str,
+    boxes: &[(String, Rect)],
+) -> Option<(Plate, Vec<Affine>)> {
+    if boxes.is_empty() {
+        return None;
+    }
+    let sizes: Vec<Size> = boxes.iter().map(|(_, bounds)| bounds.size()).collect();
+    let layout = layout::lay(&sizes, 60.0);
+    let by = ((FIGURE.width - 12.0) / layout.size.width.max(1.0))
+        .min(230.0 / layout.size.height.max(1.0))
+        .min(1.0);
+    let plate = Plate::new(FIGURE.width, layout.size.height * by + 12.0, title, words);
+    let places = boxes
+        .iter()
+        .zip(&layout.places)
+        .map(|((_, bounds), corner)| {
+            let to = Vec2::new(6.0, 6.0) + corner.to_vec2() * by;
+            Affine::translate(to)
+                * Affine::scale(by)
+                * Affine::translate((-bounds.x0, bounds.y1))
+                * Affine::FLIP_Y
+        });
+    Some((plate, places.collect()))
+}

@@ -1,0 +1,5 @@
+//! What is done with drafts beyond drawing one: many bodies, two revisions held against each other, a lesson.
+
+pub mod compare;
+pub mod lesson;
+pub mod sizes;

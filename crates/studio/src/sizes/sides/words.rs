@@ -1,0 +1,240 @@
+//! What is said of a body that differs left from right: in which measures, which pieces can no longer be cut on the fold or
+//! as a pair and why, and what cannot be put together.
+
+use super::pieces::Fate;
+use oaktag_language::check::program::Program;
+use oaktag_language::kind::Dimension;
+use oaktag_language::kind::unit::LengthUnit;
+use oaktag_language::pattern::halves::Apart;
+use oaktag_language::pattern::shown::Contrary;
+use oaktag_language::pattern::side::SHOWN_HALF;
+use oaktag_language::pattern::spec::{MeasureUsed, PrintUnit, Value};
+use oaktag_language::pattern::{Piece, WearerSide, figure};
+use oaktag_language::report::{Code, Diagnostic, Span};
+
+/// Lengths that differ by less are not told apart in words: a tenth of a millimetre, as they are printed.
+const TOLD: f64 = 0.05;
+/// Most edges that are named.
+const MOST: usize = 6;
+
+/// `shoulder slope 26.0° left, 22.0° right`
+pub fn measure(left: &MeasureUsed, right: &MeasureUsed, unit: PrintUnit) -> String {
+    let shown = |value: &Value| match value {
+        Value::Length(mm) => figure::spoken(*mm, unit),
+        Value::Angle(degrees) => LengthUnit::Millimetre.quantity(Dimension::ANGLE, *degrees),
+        Value::Area(mm2) => figure::area(*mm2, unit),
+        Value::Number(number) => figure::number(*number),
+        _ => String::new(),
+    };
+    format!(
+        "{} {} left, {} right",
+        figure::name(&left.name),
+        shown(&left.value),
+        shown(&right.value)
+    )
+}
+
+/// What becomes of a piece, why, and which of its edges differ in length.
+pub fn piece(fate: Fate, left: &Piece, right: &Piece, why: &[String], unit: PrintUnit) -> String {
+    let how = match fate {
+        Fate::Same => return String::new(),
+        Fate::Parted => format!(
+            "no longer a pair: cut {} and {} apart",
+            figure::name(&WearerSide::Left.of(&right.name)),
+            figure::name(&WearerSide::Right.of(&right.name))
+        ),
+        Fate::Whole if right.cut.count > 1 => format!(
+            "no longer on the fold: cut {} whole, every second one turned over",
+            right.cut.count
+        ),
+        Fate::Whole => "no longer on the fold: cut 1 whole, right side up".to_owned(),
+        Fate::OneSided(side) => format!("drawn for the wearer's {side} alone"),
+    };
+    let why = match why {
+        [] => String::new(),
+        why if why.len() > MOST => {
+            let first: Vec<String> = why.iter().take(MOST).cloned().collect();
+            format!(", for the {} and others", first.join(", "))
+        }
+        why => format!(", for the {}", list(why)),
+    };
+    let pairs = left.edges.iter().zip(&right.edges);
+    let differ = pairs.filter(|(a, b)| (a.length - b.length).abs() > TOLD);
+    let mut edges: Vec<String> = differ
+        .map(|(a, b)| {
+            format!(
+                "{} {} left and {} right",
+                figure::name(&a.name),
+                figure::length(a.length, unit),
+                figure::length(b.length, unit)
+            )
+        })
+        .collect();
+    if edges.len() > MOST {
+        let more = edges.len() - MOST;
+        edges.truncate(MOST);
+        edges.push(format!("{more} more edges differ"));
+    }
+    let edges = if edges.is_empty() {
+        "it is equal in every length, and not in shape, notches or marks".to_owned()
+    } else {
+        edges.join(", ")
+    };
+    format!("{} is {how}{why}; {edges}.", right.label)
+}
+
+/// `a, b and c`
+pub fn list(words: &[String]) -> String {
+    match words.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        Some((last, _)) => last.clone(),
+        None => String::new(),
+    }
+}
+
+/// A message about a piece, at the draft's own sentence.
+fn at_piece(
+    program: &Program,
+    name: &str,
+    message: String,
+    of: fn(Code, Span, String) -> Diagnostic,
+    code: Code,
+) -> Diagnostic {
+    let found = program.pieces.iter().find(|piece| piece.name == name);
+    let span = found.map_or(Span::default(), |piece| piece.taken.unwrap_or(piece.head));
+    of(code, span, message)
+}
+
+fn error_at(program: &Program, name: &str, message: String) -> Diagnostic {
+    at_piece(program, name, message, Diagnostic::error, Code::SidesApart)
+}
+
+/// The halves name different pieces, edges or seams.
+pub fn other_parts(program: &Program, what: &str, name: &str) -> Diagnostic {
+    let message = format!(
+        "{what} {} is not made of the same parts on the wearer's left and right, so that the halves cannot be put together.",
+        figure::name(name)
+    );
+    error_at(program, name, message)
+        .help("Keep what an `if` decides by a measure alike on both sides, by a choice of its own.")
+}
+
+/// Two halves do not meet on the fold.
+pub fn apart(
+    program: &Program,
+    piece: &Piece,
+    apart: Apart,
+    shown: WearerSide,
+    unit: PrintUnit,
+) -> Diagnostic {
+    let fold = piece.cut.fold_edge.and_then(|index| piece.edges.get(index));
+    let fold = fold.map_or("the fold".to_owned(), |edge| figure::name(&edge.name));
+    let name = &piece.name;
+    let message = match apart {
+        Apart::Lengths(here, there) => {
+            let (left, right) = match shown {
+                WearerSide::Left => (here, there),
+                WearerSide::Right => (there, here),
+            };
+            format!(
+                "Piece {}: its halves do not meet on the fold. {} is {} on the wearer's left and {} on the right, {} apart.",
+                figure::name(name),
+                oaktag_language::draft::capital(&fold),
+                figure::length(left, unit),
+                figure::length(right, unit),
+                figure::difference(left - right, unit)
+            )
+        }
+        Apart::Lines => format!(
+            "Piece {}: the lines beside its fold, {fold}, do not meet across it.",
+            figure::name(name)
+        ),
+    };
+    error_at(program, name, message).help(
+        "What lies on the fold is one line for both halves: let it depend on measures that are the same left and right.",
+    )
+}
+
+/// Two pieces are drawn from opposite sides of the cloth, and the draft does not say which.
+pub fn contrary(program: &Program, pieces: &[Piece], found: &Contrary) -> Diagnostic {
+    let name = |number: usize| pieces.get(number).map_or("", |piece| piece.name.as_str());
+    let (a, b) = (name(found.pieces.0), name(found.pieces.1));
+    let message = format!(
+        "Pieces {} and {} are not drawn as their seams have it: right side up, {} follow each other the same way round both, so that one shows the wearer's left half and the other the right.",
+        figure::name(a),
+        figure::name(b),
+        list(&found.seams)
+    );
+    error_at(program, b, message).help(format!(
+        "Say in one of their panels which half it shows:  text {SHOWN_HALF} = \"left\""
+    ))
+}
+
+/// What is printed where buttons on one side do not meet the holes on the other: so far from them, or another count.
+pub fn buttons(miss: Option<f64>, unit: PrintUnit) -> String {
+    match miss {
+        Some(mm) => format!(
+            "Buttons and buttonholes miss each other by up to {}: mark the buttons through the holes",
+            figure::length(mm, unit)
+        ),
+        None => "There are not as many buttons left as right".to_owned(),
+    }
+}
+
+/// The same as a message.
+pub fn buttons_told(program: &Program, piece: &Piece, words: &str) -> Diagnostic {
+    let message = format!(
+        "Piece {}, left and right. {words}.",
+        figure::name(&piece.name)
+    );
+    let told = at_piece(
+        program,
+        &piece.name,
+        message,
+        Diagnostic::warning,
+        Code::SidesApart,
+    );
+    told.help("Or space them by measures that are the same left and right.")
+}
+
+/// A seam across the middle that does not fit.
+pub fn across(
+    program: &Program,
+    (name, left, right): &(String, f64, f64),
+    unit: PrintUnit,
+) -> Diagnostic {
+    let seam = program.seams.iter().find(|seam| seam.name == *name);
+    let span = seam.map_or(Span::default(), |seam| seam.taken.unwrap_or(seam.head));
+    let message = format!(
+        "Seam {}: {} on the wearer's left and {} on the right, {} apart.",
+        figure::name(name),
+        figure::length(*left, unit),
+        figure::length(*right, unit),
+        figure::difference(left - right, unit)
+    );
+    Diagnostic::error(Code::SeamDiffers, span, message)
+}
+
+/// Pieces of which the draft does not say which half they show.
+pub fn not_told(program: &Program, pieces: &[&Piece]) -> Option<Diagnostic> {
+    let first = pieces.first()?;
+    let labels: Vec<String> = pieces.iter().map(|piece| piece.label.clone()).collect();
+    let (show, sheets) = match labels.len() {
+        1 => ("shows", "its sheet is"),
+        _ => ("show", "their sheets are"),
+    };
+    let message = format!(
+        "The draft does not say which half of the wearer {} {show}; {sheets} taken for the right half, right side of the cloth up.",
+        list(&labels)
+    );
+    let told = at_piece(
+        program,
+        &first.name,
+        message,
+        Diagnostic::warning,
+        Code::SideNotTold,
+    );
+    Some(told.help(format!(
+        "Hold the piece against the body before you cut, and say it in its panel:  text {SHOWN_HALF} = \"left\""
+    )))
+}
