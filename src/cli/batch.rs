@@ -6,11 +6,8 @@ use super::disk;
 use super::load;
 use super::progress::Progress;
 use super::told::{self, Format};
-use oaktag_language::check::Checked;
-use oaktag_language::draft::Inputs;
 use oaktag_language::draft::bodies::Table;
-use oaktag_language::report::Diagnostic;
-use oaktag_language::syntax::project::Project;
+use oaktag_studio::session::Session;
 use oaktag_studio::sizes::answer::{Answer, Verdict};
 use oaktag_studio::sizes::journal;
 use oaktag_studio::sizes::ordered::{self, all_threads};
@@ -59,19 +56,17 @@ pub struct Manner {
 /// # Errors
 /// How the program ends where no body could be tried; what is wrong has been told.
 pub fn run(
-    project: &mut Project,
-    checked: &Checked,
-    inputs: &Inputs,
-    (file, settings): (&str, &[String]),
+    session: &mut Session,
+    file: &str,
     options: &BatchOptions,
     manner: Manner,
 ) -> Result<End, End> {
-    if checked.diagnostics.iter().any(Diagnostic::is_error) {
-        told::diagnostics(&project.sources, &checked.diagnostics);
+    if !session.is_checked_well() {
+        told::diagnostics(session.sources(), session.checked());
         return Err(End::Wrong);
     }
-    let table = load::bodies(&mut project.sources, file, &checked.program)?;
-    let mark = journal::mark_of(&project.sources, settings);
+    let table = load::bodies(session, file)?;
+    let mark = session.mark();
     let mut journal = options
         .journal
         .as_deref()
@@ -88,8 +83,8 @@ pub fn run(
         tell(&answer, manner);
     }
     let mut progress = Progress::new("bodies", done, table.len());
-    let (project, checked, inputs) = (&*project, checked, inputs);
-    let work = |number| Answer::of_body(project, checked, inputs, &table, number);
+    let session = &*session;
+    let work = |number| session.answer(&table, number);
     let mut end = None;
     ordered::in_order(
         done..table.len(),

@@ -7,7 +7,6 @@ use super::load::{self, Values};
 use super::search;
 use super::told::{self, Format};
 use super::why;
-use oaktag_language::check;
 use oaktag_language::draft::Outcome;
 use oaktag_language::draft::record::NotJudged;
 use oaktag_language::kind::Kind;
@@ -16,7 +15,6 @@ use oaktag_language::pattern::said::least_said;
 use oaktag_language::pattern::spec::{MeasureUsed, Value};
 use oaktag_language::pattern::{Decided, Pattern, Seam, WearerSide, figure};
 use oaktag_language::report::SourceMap;
-use oaktag_studio::sizes::sides;
 use serde_json::json;
 use std::fmt::Write;
 
@@ -84,80 +82,50 @@ fn worse(a: End, b: End) -> End {
 }
 
 fn one(arguments: &Arguments, file: &str, reports: &mut Vec<serde_json::Value>) -> End {
-    let mut project = match load::project(file) {
-        Ok(project) => project,
-        Err(end) => return end,
-    };
-    let inputs = match load::values(&mut project.sources, &arguments.values) {
-        Ok(inputs) => inputs,
-        Err(wrong) => {
-            told::diagnostics(&project.sources, &wrong);
-            return End::Misused;
-        }
-    };
-    let checked = check::check(&project);
+    told_of(arguments, file, reports).unwrap_or_else(|end| end)
+}
+
+fn told_of(
+    arguments: &Arguments,
+    file: &str,
+    reports: &mut Vec<serde_json::Value>,
+) -> Result<End, End> {
+    let mut session = load::with_values(file, &arguments.values)?;
     if let Some(table) = &arguments.bodies {
         let manner = batch::Manner {
             format: arguments.format,
             quiet: arguments.quiet,
         };
-        let of = (table.as_str(), arguments.values.set.as_slice());
-        return batch::run(
-            &mut project,
-            &checked,
-            &inputs,
-            of,
-            &arguments.batch,
-            manner,
-        )
-        .unwrap_or_else(|end| end);
+        return batch::run(&mut session, table, &arguments.batch, manner);
     }
-    let inputs = match load::with_body(
-        &mut project.sources,
-        inputs,
-        &arguments.values,
-        &checked.program,
-    ) {
-        Ok(inputs) => inputs,
-        Err(end) => return end,
-    };
-    let again = || {
-        search::command(
+    let by = arguments.batch.by;
+    if (arguments.search.search || arguments.why.is_some()) && session.is_sided() {
+        told::line("--search and --why draw one half of a body: give one value for either side.");
+        return Err(End::Misused);
+    }
+    if arguments.search.search {
+        let again = search::command(
             file,
             &arguments.values.set,
             arguments.values.body.as_deref(),
-        )
-    };
-    let one_half = arguments.search.search || arguments.why.is_some();
-    if one_half && inputs.sided().next().is_some() {
-        told::line("--search and --why draw one half of a body: give one value for either side.");
-        return End::Misused;
-    }
-    if arguments.search.search {
-        return search::run(
-            &project,
-            &checked,
-            &inputs,
-            &again(),
-            &arguments.search,
-            arguments.batch.by,
         );
+        return Ok(search::run(&session, &again, &arguments.search, by));
     }
     if let Some(name) = &arguments.why {
-        return why::run(&project, &checked, &inputs, name, arguments.batch.by);
+        return Ok(why::run(&session, name, by));
     }
-    let outcome = sides::draw(&project, &checked, &inputs);
+    let outcome = session.outcome();
     let wrong = outcome.has_errors();
     if arguments.format == Format::Json {
-        reports.push(as_json(file, &project.sources, &outcome));
+        reports.push(as_json(file, session.sources(), outcome));
     } else {
         if !arguments.quiet {
-            told::report(&summary(file, &outcome));
+            told::report(&summary(file, outcome));
         }
-        told::diagnostics(&project.sources, &outcome.diagnostics);
+        told::diagnostics(session.sources(), &outcome.diagnostics);
     }
-    let_go((project, checked, outcome));
-    if wrong { End::Wrong } else { End::Well }
+    let_go(session);
+    Ok(if wrong { End::Wrong } else { End::Well })
 }
 
 fn as_json(file: &str, sources: &SourceMap, outcome: &Outcome) -> serde_json::Value {

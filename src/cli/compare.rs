@@ -1,7 +1,7 @@
 //! `compare`: what changed between two drafts, revisions, bodies or values, in words, figures and laid over each other.
 
 use super::compare_sides::{self, Asked, Loaded};
-use super::{End, compare_log, draw_files, told};
+use super::{End, compare_log, told};
 use oaktag_language::report::terminal;
 use oaktag_output::sheet::Sheet;
 use oaktag_output::{pages, pdf};
@@ -268,9 +268,7 @@ fn overlaid(
         End::Misused
     })?;
     let written = pdf::write(&document, &[]);
-    if !written.missing.is_empty() {
-        told::line(&draw_files::no_letters(&written.missing));
-    }
+    told::no_letters(&written.missing);
     Ok(written.bytes)
 }
 

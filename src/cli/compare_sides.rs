@@ -1,15 +1,15 @@
 //! The two sides of a comparison: files, files of a git repository at a revision, and what git hands to an external diff.
 
 use super::End;
-use super::disk::{self, Folder};
+use super::disk;
 use super::git::{Repository, Tree, plausible};
 use super::load::{self, Values, why};
 use super::told;
-use oaktag_language::check;
-use oaktag_language::draft::{self, Inputs, Outcome};
+use oaktag_language::draft::Outcome;
 use oaktag_language::library;
-use oaktag_language::syntax::project::{NoFiles, Project, Reader};
+use oaktag_language::syntax::project::{NoFiles, Reader};
 use oaktag_studio::compare::Side;
+use oaktag_studio::session::Session;
 use std::path::{Path, PathBuf};
 
 /// A side as it was asked for.
@@ -111,8 +111,8 @@ pub fn from_git(
 pub struct Loaded {
     label: String,
     file: Option<PathBuf>,
-    project: Project,
-    outcome: Outcome,
+    session: Session,
+    half: Outcome,
 }
 
 impl Loaded {
@@ -125,48 +125,41 @@ impl Loaded {
             told::line(&format!("{}: {why}.", asked.label));
             End::NoFile
         };
-        let (project, file) = match &asked.from {
-            From::File(path) => (load::project(&path.to_string_lossy())?, Some(path.clone())),
+        let (mut session, file) = match &asked.from {
+            From::File(path) => (load::session(&path.to_string_lossy())?, Some(path.clone())),
             From::Revision(revision, file) => (of_revision(revision, file).map_err(refused)?, None),
             From::Commit(repository, hash, path) => {
                 let tree = Tree::Commit(hash.clone());
                 let read = repository.read(&tree, path);
                 let text = read.map_err(|fault| refused(why(&fault)))?;
-                (project_of(repository, tree, path, &text), None)
+                (of_tree(repository, tree, path, &text), None)
             }
             From::Blob { text, path, tree } => {
                 (of_blob(text, path, tree.as_ref()).map_err(refused)?, None)
             }
             From::Nothing => (
-                Project::load(&asked.label, "draft \"\"\n", &NoFiles, &library::module),
+                opened(&asked.label, "draft \"\"\n", Box::new(NoFiles)),
                 None,
             ),
         };
-        let (project, outcome) = drawn(project, values)?;
+        load::set(&mut session, &values.set)?;
+        load::lay_body(&mut session, values.body.as_deref())?;
         Ok(Self {
             label: asked.label.clone(),
             file,
-            project,
-            outcome,
+            half: session.half(),
+            session,
         })
     }
 
     /// For comparing.
     pub fn side(&self) -> Side<'_> {
-        Side {
-            label: &self.label,
-            project: &self.project,
-            outcome: &self.outcome,
-        }
+        self.session.side(&self.label, &self.half)
     }
 
     /// The files it reads that are not the library's, as the draft names them.
-    pub fn imports(&self) -> Vec<String> {
-        let files = self.project.files.iter().skip(1);
-        let names = files.filter(|file| !self.project.sources.is_library(file.id));
-        names
-            .map(|file| self.project.sources.name(file.id).to_owned())
-            .collect()
+    pub fn imports(&self) -> impl Iterator<Item = &str> {
+        self.session.imports()
     }
 
     /// Whether a path is one of the files it was read from.
@@ -176,25 +169,17 @@ impl Loaded {
         disk::same_file(file, path)
             || self
                 .imports()
-                .iter()
                 .any(|name| disk::same_file(&folder.join(name), path))
     }
 }
 
-fn drawn(mut project: Project, values: &Values) -> Result<(Project, Outcome), End> {
-    let inputs: Inputs = load::values(&mut project.sources, values).map_err(|wrong| {
-        told::diagnostics(&project.sources, &wrong);
-        End::Misused
-    })?;
-    let checked = check::check(&project);
-    let inputs = load::with_body(&mut project.sources, inputs, values, &checked.program)?;
-    let outcome = draft::draw(&project, &checked, &inputs);
-    Ok((project, outcome))
+fn opened(name: &str, text: &str, reader: Box<dyn Reader + Send + Sync>) -> Session {
+    Session::open(name, text, reader, library::MODULES)
 }
 
 /// The repository is the one around the file, from whichever folder it is named. A path after `/` is the repository's own;
 /// any other is of the folder the program was started in, or the repository's own where there is none such.
-fn of_revision(revision: &str, file: &str) -> Result<Project, String> {
+fn of_revision(revision: &str, file: &str) -> Result<Session, String> {
     plausible(revision)?;
     let own = file
         .strip_prefix('/')
@@ -219,27 +204,18 @@ fn of_revision(revision: &str, file: &str) -> Result<Project, String> {
         }
     };
     let text = text.map_err(|fault| why(&fault))?;
-    Ok(project_of(&repository, tree, &path, &text))
+    Ok(of_tree(&repository, tree, &path, &text))
 }
 
-fn project_of(repository: &Repository, tree: Tree, path: &str, text: &str) -> Project {
-    let reader = repository.reader(tree, path);
-    Project::load(path, text, &reader, &library::module)
+fn of_tree(repository: &Repository, tree: Tree, path: &str, text: &str) -> Session {
+    opened(path, text, Box::new(repository.reader(tree, path)))
 }
 
-fn of_blob(text: &Path, path: &str, tree: Option<&(Repository, Tree)>) -> Result<Project, String> {
+fn of_blob(text: &Path, path: &str, tree: Option<&(Repository, Tree)>) -> Result<Session, String> {
     let text = disk::read_text(text).map_err(|fault| why(&fault))?;
-    let reader: Box<dyn Reader> = match tree {
+    let reader = match tree {
         Some((repository, tree)) => Box::new(repository.reader(tree.clone(), path)),
-        None => match Folder::of(Path::new(path)) {
-            Ok(folder) => Box::new(folder),
-            Err(_) => Box::new(NoFiles),
-        },
+        None => load::beside(Path::new(path)),
     };
-    Ok(Project::load(
-        path,
-        &text,
-        reader.as_ref(),
-        &library::module,
-    ))
+    Ok(opened(path, &text, reader))
 }

@@ -5,18 +5,14 @@ use super::batch::Threads;
 use super::check::sides_words;
 use super::disk;
 use super::draw_bodies;
-use super::draw_files::{self, Made};
 use super::draw_options::Options;
 use super::let_go;
 use super::load::{self, Values};
 use super::told;
 use super::waiting;
-use oaktag_language::check;
-use oaktag_language::draft::{Inputs, Outcome};
-use oaktag_language::pattern::{Issue, Pattern};
-use oaktag_language::syntax::project::Project;
+use oaktag_language::pattern::Issue;
 use oaktag_output::drawing::text::printable;
-use oaktag_studio::sizes::sides;
+use oaktag_studio::session::Written;
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
 
@@ -90,45 +86,30 @@ pub fn run(arguments: &Arguments) -> End {
 
 fn drawn(arguments: &Arguments) -> Result<End, End> {
     let ending = asked(arguments)?;
-    let mut project = load::project(&arguments.file)?;
-    if load::brings_in(&project, &arguments.file, &arguments.output) {
+    let mut session = load::session(&arguments.file)?;
+    if load::brings_in(&session, &arguments.file, &arguments.output) {
         let words = "is a file that the draft brings in; the drawing would be written over it.";
         return Err(refused(&format!("{} {words}", arguments.output.display())));
     }
+    load::set(&mut session, &arguments.values.set)?;
     if let Some(table) = &arguments.bodies {
-        let inputs = inputs(arguments, &mut project)?;
-        return draw_bodies::run(arguments, ending, &mut project, &inputs, table);
+        return draw_bodies::run(arguments, ending, &mut session, table);
     }
-    let outcome = waiting::watched("Drawing", || outcome(arguments, &mut project))?;
-    told::diagnostics(&project.sources, &outcome.diagnostics);
-    if !outcome.is_whole() {
-        told::line(&format!(
-            "{} was not written: mend the draft first.",
-            arguments.output.display()
-        ));
-        return Err(End::Wrong);
-    }
-    let part = arguments.options.part_of(&outcome.pattern);
-    let mut part = part.map_err(|words| refused(&words))?;
-    part.issue = issue(arguments, arguments.body_name());
-    let made = waiting::watched("Making the file", || {
-        draw_files::made(arguments, ending, &part)
-    });
-    let made = made.map_err(|(words, end)| {
-        told::line(&words);
-        end
-    })?;
-    if !made.missing.is_empty() {
-        told::line(&draw_files::no_letters(&made.missing));
-    }
-    told::write_whole(&arguments.output, &made.bytes)?;
-    told::report(&written(&arguments.output, &part, &made));
-    let end = if outcome.has_errors() {
-        End::Wrong
-    } else {
-        End::Well
+    load::lay_body(&mut session, arguments.values.body.as_deref())?;
+    waiting::watched("Drawing", || session.outcome());
+    told::diagnostics(session.sources(), &session.outcome().diagnostics);
+    let issue = issue(arguments, arguments.body_name());
+    let order = arguments.options.order(ending, issue);
+    let written = waiting::watched("Making the file", || session.write(&order));
+    let written = written.map_err(|why| told::not_written(&arguments.output, why))?;
+    told::no_letters(&written.missing);
+    told::write_whole(&arguments.output, &written.bytes)?;
+    told::report(&report(&arguments.output, &written));
+    let end = match session.outcome().has_errors() {
+        true => End::Wrong,
+        false => End::Well,
     };
-    let_go((project, outcome, part));
+    let_go((session, written));
     Ok(end)
 }
 
@@ -179,32 +160,17 @@ fn asked(arguments: &Arguments) -> Result<Ending, End> {
     Ok(ending)
 }
 
-/// The draft drawn for the body and with the values asked for.
-fn outcome(arguments: &Arguments, project: &mut Project) -> Result<Outcome, End> {
-    let inputs = inputs(arguments, project)?;
-    let values = &arguments.values;
-    let checked = check::check(project);
-    let inputs = load::with_body(&mut project.sources, inputs, values, &checked.program)?;
-    Ok(sides::draw(project, &checked, &inputs))
-}
-
-/// The settings.
-fn inputs(arguments: &Arguments, project: &mut Project) -> Result<Inputs, End> {
-    load::values(&mut project.sources, &arguments.values).map_err(|wrong| {
-        told::diagnostics(&project.sources, &wrong);
-        End::Misused
-    })
-}
-
-fn written(path: &Path, pattern: &Pattern, made: &Made) -> String {
+fn report(path: &Path, written: &Written) -> String {
     let mut text = String::new();
-    for piece in &pattern.pieces {
-        let _ = writeln!(text, "  {}  {}", piece.label, piece.cut_words());
+    if let Some(pattern) = &written.part {
+        for piece in &pattern.pieces {
+            let _ = writeln!(text, "  {}  {}", piece.label, piece.cut_words());
+        }
+        text.push_str(&sides_words(pattern));
     }
-    text.push_str(&sides_words(pattern));
     let _ = writeln!(text, "{} written.", path.display());
-    if !made.said.is_empty() {
-        let _ = writeln!(text, "{}", made.said);
+    if !written.said.is_empty() {
+        let _ = writeln!(text, "{}", written.said);
     }
     text
 }

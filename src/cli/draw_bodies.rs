@@ -4,18 +4,13 @@
 use super::End;
 use super::disk;
 use super::draw::{Arguments, Ending, issue};
-use super::draw_files::{self, Made};
 use super::load;
 use super::progress::Progress;
 use super::told;
-use oaktag_language::check::{self, Checked};
-use oaktag_language::draft::Inputs;
 use oaktag_language::draft::bodies::Table;
-use oaktag_language::report::Diagnostic;
-use oaktag_language::syntax::project::Project;
+use oaktag_studio::session::{Refused, Session, Written};
 use oaktag_studio::sizes::answer::{Answer, Verdict};
 use oaktag_studio::sizes::ordered::in_order;
-use oaktag_studio::sizes::sides;
 use std::collections::BTreeMap;
 use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
@@ -30,8 +25,7 @@ const PLACE: &str = "{name}";
 pub fn run(
     arguments: &Arguments,
     ending: Ending,
-    project: &mut Project,
-    inputs: &Inputs,
+    session: &mut Session,
     file: &str,
 ) -> Result<End, End> {
     let refused = |words: &str| {
@@ -47,12 +41,11 @@ pub fn run(
             "with --bodies the name of the file says where the body's goes: -o 'shirts/{name}.pdf'.",
         );
     }
-    let checked = check::check(project);
-    if checked.diagnostics.iter().any(Diagnostic::is_error) {
-        told::diagnostics(&project.sources, &checked.diagnostics);
+    if !session.is_checked_well() {
+        told::diagnostics(session.sources(), session.checked());
         return Err(End::Wrong);
     }
-    let table = load::bodies(&mut project.sources, file, &checked.program)?;
+    let table = load::bodies(session, file)?;
     let paths = match paths(&out, &table) {
         Ok(paths) => paths,
         Err(words) => return refused(&words),
@@ -60,7 +53,7 @@ pub fn run(
     let read = [Path::new(&arguments.file), Path::new(file)];
     let is_read = |path: &&PathBuf| {
         read.iter().any(|read| disk::same_file(read, path))
-            || load::brings_in(project, &arguments.file, path)
+            || load::brings_in(session, &arguments.file, path)
     };
     if let Some(over) = paths.iter().find(is_read) {
         return refused(&format!(
@@ -68,23 +61,17 @@ pub fn run(
             over.display()
         ));
     }
-    draw(
-        arguments,
-        ending,
-        (project, &checked, inputs),
-        &table,
-        &paths,
-    )
+    draw(arguments, ending, session, &table, &paths)
 }
 
 fn draw(
     arguments: &Arguments,
     ending: Ending,
-    (project, checked, inputs): (&Project, &Checked, &Inputs),
+    session: &Session,
     table: &Table,
     paths: &[PathBuf],
 ) -> Result<End, End> {
-    let work = |number: usize| one(arguments, ending, (project, checked, inputs), table, number);
+    let work = |number: usize| one(arguments, ending, session, table, number);
     let mut progress = Progress::new("bodies", 0, table.len());
     let (mut end, mut stopped) = (End::Well, None);
     let mut missing: Vec<char> = Vec::new();
@@ -126,9 +113,7 @@ fn draw(
     if let Some(path) = paths.first() {
         disk::clear_left(path);
     }
-    if !missing.is_empty() {
-        told::line(&draw_files::no_letters(&missing));
-    }
+    told::no_letters(&missing);
     stopped.map_or(Ok(end), Err)
 }
 
@@ -136,34 +121,20 @@ fn draw(
 fn one(
     arguments: &Arguments,
     ending: Ending,
-    (project, checked, inputs): (&Project, &Checked, &Inputs),
+    session: &Session,
     table: &Table,
     number: usize,
-) -> (Answer, Option<Made>) {
-    let body = match table.body(number) {
-        Ok(body) => body,
-        Err(wrong) => return (Answer::not_read(table.name(number), &wrong), None),
+) -> (Answer, Option<Written>) {
+    let order = |name: &str| {
+        arguments
+            .options
+            .order(ending, issue(arguments, Some(name)))
     };
-    let name = body.name.clone();
-    let inputs = Inputs {
-        body: Some(body),
-        ..inputs.clone()
-    };
-    let outcome = sides::draw(project, checked, &inputs);
-    let mut answer = Answer::of_outcome(name.clone(), &project.sources, &outcome);
-    if !outcome.is_whole() {
-        return (answer, None);
-    }
-    let made = arguments
-        .options
-        .part_of(&outcome.pattern)
-        .and_then(|mut part| {
-            part.issue = issue(arguments, Some(&name));
-            draw_files::made(arguments, ending, &part).map_err(|(words, _)| words)
-        });
-    match made {
-        Ok(made) => (answer, Some(made)),
-        Err(words) => {
+    let (mut answer, written) = session.write_for(table, number, &order);
+    match written {
+        Ok(written) => (answer, Some(written)),
+        Err(Refused::Unfinished) => (answer, None),
+        Err(Refused::Nothing(words) | Refused::Asked(words) | Refused::Failed(words)) => {
             answer.verdict = Verdict::Fails;
             answer.said = words;
             (answer, None)

@@ -2,11 +2,11 @@
 //! option says with which endings it goes, so that none is passed over in silence.
 
 use super::draw::Ending;
-use oaktag_language::check::nearest_word;
-use oaktag_language::pattern::{Pattern, Seam, WearerSide, figure};
+use oaktag_language::pattern::Issue;
 use oaktag_output::drawing::Layer;
 use oaktag_output::drawing::manner::Scale;
 use oaktag_output::sheet::Sheet;
+use oaktag_studio::session::{Form, Order, Part, Picture, Subject, Table};
 
 /// Options of the drawing itself.
 #[derive(Clone, Debug, clap::Args)]
@@ -87,6 +87,16 @@ pub enum TableWord {
     Lay,
 }
 
+impl TableWord {
+    fn table(self) -> Table {
+        match self {
+            Self::Cut => Table::Cut,
+            Self::Finished => Table::Finished,
+            Self::Lay => Table::Lay,
+        }
+    }
+}
+
 /// A layer as it is typed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]
 pub enum LayerWord {
@@ -123,38 +133,13 @@ impl LayerWord {
     }
 }
 
-/// Layers that are always drawn: what proves the scale, joins the sheets, and must not be overlooked.
-const ALWAYS: [Layer; 6] = [
-    Layer::Paper,
-    Layer::Pieces,
-    Layer::Cautions,
-    Layer::Title,
-    Layer::TestSquare,
-    Layer::Joins,
-];
-
 impl Options {
     /// The scale asked for.
-    pub fn scale(&self) -> Scale {
+    fn scale(&self) -> Scale {
         match self.scale {
             None | Some(ScaleWord::Full) => Scale::Full,
             Some(ScaleWord::Half) => Scale::Half,
             Some(ScaleWord::Quarter) => Scale::Quarter,
-        }
-    }
-
-    /// The layers to keep; none says all.
-    pub fn kept(&self) -> Option<Vec<Layer>> {
-        let named = self.layers.iter().map(|word| word.layer());
-        (!self.layers.is_empty()).then(|| named.chain(ALWAYS).collect())
-    }
-
-    /// Layers that a reader has to switch on: construction, unless it is asked for.
-    pub fn hidden(&self) -> &'static [Layer] {
-        if self.layers.contains(&LayerWord::Construction) {
-            &[]
-        } else {
-            &[Layer::Construction]
         }
     }
 
@@ -206,89 +191,48 @@ impl Options {
             .map(|(_, option, endings, _)| (option, endings))
     }
 
-    /// The seam whose walk is to be drawn.
-    ///
-    /// # Errors
-    /// What to say of a seam that the draft does not have.
-    pub fn seam_of<'p>(&self, pattern: &'p Pattern) -> Result<Option<&'p Seam>, String> {
-        let Some(name) = &self.seam else {
-            return Ok(None);
+    /// What of the pattern is drawn.
+    fn part(&self) -> Part {
+        Part {
+            pieces: self.pieces.clone(),
+            unfold: self.unfold,
+            net: self.allowances == Some(Switch::Off),
+        }
+    }
+
+    /// How a picture is drawn.
+    fn picture(&self) -> Picture {
+        Picture {
+            subject: match &self.seam {
+                Some(name) => Subject::Seam(name.clone()),
+                None if self.lay => Subject::Lay,
+                None => Subject::Pieces,
+            },
+            scale: self.scale(),
+            layers: (!self.layers.is_empty())
+                .then(|| self.layers.iter().map(|word| word.layer()).collect()),
+        }
+    }
+
+    /// What is asked for with an ending.
+    pub fn order(&self, ending: Ending, issue: Issue) -> Order {
+        let form = match ending {
+            Ending::Pdf => Form::Pdf(self.picture(), self.sheet.unwrap_or_default()),
+            Ending::Svg if self.hairlines => Form::Hairlines(self.picture()),
+            Ending::Svg => Form::Svg(self.picture()),
+            Ending::Png => Form::Png(self.picture(), self.resolution.unwrap_or(PREVIEW)),
+            Ending::Dxf => Form::Dxf,
+            Ending::Txt => Form::Ticket,
+            Ending::Csv => Form::Csv(self.table.unwrap_or_default().table()),
+            Ending::Json => Form::Json,
         };
-        let called = |seam: &&Seam| seam.name == *name || figure::name(&seam.name) == *name;
-        if let Some(seam) = pattern.seams.iter().find(called) {
-            return Ok(Some(seam));
+        Order {
+            part: self.part(),
+            issue,
+            form,
         }
-        let names: Vec<&str> = pattern
-            .seams
-            .iter()
-            .map(|seam| seam.name.as_str())
-            .collect();
-        if names.is_empty() {
-            return Err(format!(
-                "the draft has no seams, so there is no `{name}` to walk."
-            ));
-        }
-        let near = nearest_word(name, names.iter().copied())
-            .map(|near| format!(" Did you mean `{near}`?"))
-            .unwrap_or_default();
-        Err(format!(
-            "the draft has no seam `{name}` that can be walked; it has {}.{near}",
-            names.join(", ")
-        ))
-    }
-
-    /// The part of a pattern that is to be drawn.
-    ///
-    /// # Errors
-    /// What to say of a piece that the draft does not have.
-    pub fn part_of(&self, pattern: &Pattern) -> Result<Pattern, String> {
-        let mut part = if self.pieces.is_empty() {
-            pattern.clone()
-        } else {
-            let names: Vec<String> = self
-                .pieces
-                .iter()
-                .flat_map(|name| names(pattern, name))
-                .collect();
-            pattern
-                .only(&names)
-                .map_err(|unknown| no_piece(unknown, pattern))?
-        };
-        if self.unfold {
-            part = part.unfolded();
-        }
-        if self.allowances == Some(Switch::Off) {
-            part = part.net();
-        }
-        Ok(part)
     }
 }
 
-/// The piece of that name, or a left and a right one.
-fn names(pattern: &Pattern, name: &str) -> Vec<String> {
-    let sides = WearerSide::BOTH.map(|side| side.of(name));
-    let is_there = |name: &String| pattern.piece(name).is_some();
-    if pattern.piece(name).is_none() && sides.iter().all(is_there) {
-        sides.to_vec()
-    } else {
-        vec![name.to_owned()]
-    }
-}
-
-fn no_piece(unknown: &str, pattern: &Pattern) -> String {
-    let names: Vec<&str> = pattern
-        .pieces
-        .iter()
-        .map(|piece| piece.name.as_str())
-        .collect();
-    if names.is_empty() {
-        return format!("the draft has no pieces, so there is no `{unknown}` to draw alone.");
-    }
-    let near = nearest_word(unknown, names.iter().copied())
-        .map(|near| format!(" Did you mean `{near}`?"))
-        .unwrap_or_default();
-    format!(
-        "the draft has no piece `{unknown}`; it has {}.{near}",
-        names.join(", ")
-    )
-}
+/// Resolution of a preview where none is asked for.
+const PREVIEW: f64 = 72.0;

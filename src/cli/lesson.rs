@@ -2,18 +2,14 @@
 
 use super::End;
 use super::disk;
-use super::draw_files;
 use super::load::{self, Values};
 use super::told;
 use kurbo::Size;
-use oaktag_language::check::{self, Checked};
-use oaktag_language::draft;
 use oaktag_language::kind::unit::LengthUnit;
-use oaktag_output::pdf;
 use oaktag_output::sheet::{PageSize, Sheet};
-use oaktag_studio::lesson::{self, Options};
+use oaktag_studio::lesson::Options;
+use oaktag_studio::session::Change;
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
 
 /// Arguments of `lesson`.
 #[derive(Debug, clap::Args)]
@@ -46,6 +42,16 @@ enum Unit {
     Mm,
     Cm,
     In,
+}
+
+impl Unit {
+    fn unit(self) -> LengthUnit {
+        match self {
+            Self::Mm => LengthUnit::Millimetre,
+            Self::Cm => LengthUnit::Centimetre,
+            Self::In => LengthUnit::Inch,
+        }
+    }
 }
 
 /// A scale for figures.
@@ -98,41 +104,24 @@ pub fn run(arguments: &Arguments) -> End {
             return End::Misused;
         }
     };
-    let mut project = match load::project(&arguments.file) {
-        Ok(project) => project,
-        Err(end) => return end,
-    };
+    written(arguments, ending).unwrap_or_else(|end| end)
+}
+
+fn written(arguments: &Arguments, ending: Ending) -> Result<End, End> {
     let (draft, output) = (&arguments.file, &arguments.output);
-    if disk::same_file(Path::new(draft), output) || load::brings_in(&project, draft, output) {
+    let mut session = load::session(draft)?;
+    if disk::same_file(Path::new(draft), output) || load::brings_in(&session, draft, output) {
         told::line("the lesson would be written over a draft that it is made from.");
-        return End::Misused;
+        return Err(End::Misused);
     }
-    let inputs = match load::values(&mut project.sources, &arguments.values) {
-        Ok(inputs) => inputs,
-        Err(wrong) => {
-            told::diagnostics(&project.sources, &wrong);
-            return End::Misused;
-        }
-    };
-    let checked = in_unit(check::check(&project), arguments.unit);
-    let inputs = match load::with_body(
-        &mut project.sources,
-        inputs,
-        &arguments.values,
-        &checked.program,
-    ) {
-        Ok(inputs) => inputs,
-        Err(end) => return end,
-    };
-    let outcome = draft::draw(&project, &checked, &inputs);
-    told::diagnostics(&project.sources, &outcome.diagnostics);
-    if !outcome.is_whole() {
-        told::line(&format!(
-            "{} was not written: mend the draft first.",
-            arguments.output.display()
-        ));
-        return End::Wrong;
+    load::set(&mut session, &arguments.values.set)?;
+    if let Some(unit) = arguments.unit {
+        // A unit can always be had.
+        let _ = session.change(Change::Unit(unit.unit()));
     }
+    load::lay_body(&mut session, arguments.values.body.as_deref())?;
+    let half = session.half();
+    told::diagnostics(session.sources(), &half.diagnostics);
     let options = Options {
         unfold: arguments.unfold,
         scale: arguments.scale.map(|scale| match scale {
@@ -144,45 +133,17 @@ pub fn run(arguments: &Arguments) -> End {
             Ending::Html => None,
         },
     };
-    let lesson = lesson::lesson(&project, &outcome, checked.program.unit, &options);
-    let (bytes, missing) = match ending {
-        Ending::Html => (lesson::page::html(&lesson).into_bytes(), Vec::new()),
-        Ending::Pdf(size) => {
-            let booklet = lesson::booklet::booklet(&lesson, size);
-            let written = pdf::write_with_outline(&booklet.document, &[], &booklet.bookmarks);
-            (written.bytes, written.missing)
-        }
-    };
-    if !missing.is_empty() {
-        told::line(&draw_files::no_letters(&missing));
-    }
-    if let Err(end) = told::write_whole(&arguments.output, &bytes) {
-        return end;
-    }
+    let written = session.lesson(&half, &options);
+    let written = written.map_err(|why| told::not_written(output, why))?;
+    told::no_letters(&written.missing);
+    told::write_whole(output, &written.bytes)?;
     told::report(&format!(
-        "{} step{}.\n{} written.\n",
-        lesson.steps.len(),
-        if lesson.steps.len() == 1 { "" } else { "s" },
-        arguments.output.display()
+        "{}\n{} written.\n",
+        written.said,
+        output.display()
     ));
-    if outcome.has_errors() {
-        End::Wrong
-    } else {
-        End::Well
-    }
-}
-
-/// The draft, its figures and texts in another unit.
-fn in_unit(checked: Checked, unit: Option<Unit>) -> Checked {
-    let Some(unit) = unit else { return checked };
-    let mut program = (*checked.program).clone();
-    program.unit = match unit {
-        Unit::Mm => LengthUnit::Millimetre,
-        Unit::Cm => LengthUnit::Centimetre,
-        Unit::In => LengthUnit::Inch,
-    };
-    Checked {
-        program: Arc::new(program),
-        ..checked
-    }
+    Ok(match half.has_errors() {
+        true => End::Wrong,
+        false => End::Well,
+    })
 }

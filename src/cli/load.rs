@@ -1,15 +1,12 @@
-//! A draft named on the command line, read with everything it imports, and the values set for it.
+//! A draft named on the command line, opened with everything it imports, and the values laid on it.
 
 use super::End;
 use super::disk::{self, Folder};
 use super::told;
-use oaktag_language::check::nearest_word;
-use oaktag_language::check::program::Program;
-use oaktag_language::draft::bodies::{self, Table};
-use oaktag_language::draft::inputs::{self, Body, Inputs};
+use oaktag_language::draft::bodies::Table;
 use oaktag_language::library;
-use oaktag_language::report::{Code, Diagnostic, SourceMap};
-use oaktag_language::syntax::project::{NoFiles, Project, ReadFault, Reader};
+use oaktag_language::syntax::project::{LARGEST_TEXT, NoFiles, ReadFault, Reader};
+use oaktag_studio::session::{BodyOf, Change, Session, Unchanged};
 use std::path::Path;
 
 /// Settings that several commands take.
@@ -26,35 +23,34 @@ pub struct Values {
 /// What a file is called on the command line where it is standard input.
 pub const STANDARD_INPUT: &str = "-";
 
-/// Reads a draft and all it imports.
+/// What reads the imports of a draft.
+type Imports = Box<dyn Reader + Send + Sync>;
+
+/// A reader of the files beside a draft.
+pub fn beside(path: &Path) -> Imports {
+    match Folder::of(path) {
+        Ok(folder) => Box::new(folder),
+        Err(_) => Box::new(NoFiles),
+    }
+}
+
+/// Opens a draft with all it imports.
 ///
 /// # Errors
 /// Where the draft itself cannot be read, which has been told.
-pub fn project(file: &str) -> Result<Project, End> {
-    let (text, reader, name): (_, Box<dyn Reader>, String) = if file == STANDARD_INPUT {
-        let folder = Folder::here().map_or_else(
-            |_| Box::new(NoFiles) as Box<dyn Reader>,
-            |folder| Box::new(folder),
-        );
-        (
-            disk::read_standard_input(),
-            folder,
-            "<standard input>".into(),
-        )
+pub fn session(file: &str) -> Result<Session, End> {
+    let (text, reader, name): (_, Imports, &str) = if file == STANDARD_INPUT {
+        let reader: Imports = match Folder::here() {
+            Ok(folder) => Box::new(folder),
+            Err(_) => Box::new(NoFiles),
+        };
+        (disk::read_standard_input(), reader, "<standard input>")
     } else {
         let path = Path::new(file);
-        let folder = Folder::of(path).map_or_else(
-            |_| Box::new(NoFiles) as Box<dyn Reader>,
-            |folder| Box::new(folder),
-        );
-        (disk::read_text(path), folder, file.to_owned())
+        (disk::read_text(path), beside(path), file)
     };
     match text {
-        Ok(text) => {
-            let mut project = Project::load(&name, &text, reader.as_ref(), &library::module);
-            name_modules(&mut project);
-            Ok(project)
-        }
+        Ok(text) => Ok(Session::open(name, &text, reader, library::MODULES)),
         Err(fault) => {
             told::line(&format!("{name}: {}", why(&fault)));
             Err(End::NoFile)
@@ -62,28 +58,41 @@ pub fn project(file: &str) -> Result<Project, End> {
     }
 }
 
-/// Whether a path is one of the files that a draft brings in: what is drawn must not go over it.
-pub fn brings_in(project: &Project, draft: &str, path: &Path) -> bool {
-    let folder = Path::new(draft).parent().unwrap_or(Path::new(""));
-    let brought_in = project.sources.files().skip(1);
-    brought_in
-        .filter(|(_, file)| !file.is_library)
-        .any(|(_, file)| disk::same_file(&folder.join(&file.name), path))
+/// Opens a draft and lays values on it.
+///
+/// # Errors
+/// Where either cannot be, which has been told.
+pub fn with_values(file: &str, values: &Values) -> Result<Session, End> {
+    let mut session = session(file)?;
+    set(&mut session, &values.set)?;
+    lay_body(&mut session, values.body.as_deref())?;
+    Ok(session)
 }
 
-/// A module that the library has not got may be one misspelt.
-fn name_modules(project: &mut Project) {
-    for told in &mut project.diagnostics {
-        if told.code != Code::UnknownModule {
-            continue;
+/// Lays settings on a draft; each that is wrong is told.
+///
+/// # Errors
+/// Where one is wrong, which has been told.
+pub fn set(session: &mut Session, typed: &[String]) -> Result<(), End> {
+    let mut wrong = Vec::new();
+    for typed in typed {
+        if let Err(Unchanged::Told { messages, .. }) = session.change(Change::Value(typed.clone()))
+        {
+            wrong.extend(messages);
         }
-        let modules = library::MODULES.iter().map(|module| module.name);
-        let near = nearest_word(project.sources.slice(told.primary.span), modules.clone());
-        told.help = Some(match near {
-            Some(near) => format!("Did you mean `{near}`?"),
-            None => format!("It has {}.", modules.collect::<Vec<_>>().join(", ")),
-        });
     }
+    if wrong.is_empty() {
+        return Ok(());
+    }
+    told::diagnostics(session.sources(), &wrong);
+    Err(End::Misused)
+}
+
+/// Whether a path is one of the files that a draft brings in: what is drawn must not go over it.
+pub fn brings_in(session: &Session, draft: &str, path: &Path) -> bool {
+    let folder = Path::new(draft).parent().unwrap_or(Path::new(""));
+    let mut imports = session.imports();
+    imports.any(|name| disk::same_file(&folder.join(name), path))
 }
 
 /// Why a file cannot be read.
@@ -92,91 +101,68 @@ pub fn why(fault: &ReadFault) -> String {
         ReadFault::OutsideFolder => "it lies outside the draft's folder".into(),
         ReadFault::Unreadable(reason) => format!("cannot be read: {reason}"),
         ReadFault::NotText => "is not a text file (UTF-8)".into(),
-        ReadFault::TooLarge(_) => format!(
-            "is longer than a draft may be ({} bytes)",
-            oaktag_language::syntax::project::LARGEST_TEXT
-        ),
-    }
-}
-
-/// Reads the settings.
-///
-/// # Errors
-/// What is wrong with each.
-pub fn values(sources: &mut SourceMap, values: &Values) -> Result<Inputs, Vec<Diagnostic>> {
-    let mut inputs = Inputs::default();
-    let mut wrong = Vec::new();
-    for typed in &values.set {
-        match inputs::setting(sources, typed) {
-            Ok(setting) => inputs.set.push(setting),
-            Err(diagnostic) => wrong.push(*diagnostic),
+        ReadFault::TooLarge(_) => {
+            format!("is longer than a draft may be ({LARGEST_TEXT} bytes)")
         }
     }
-    if wrong.is_empty() {
-        Ok(inputs)
-    } else {
-        Err(wrong)
-    }
 }
 
-/// The settings together with the body that was asked for.
-///
-/// # Errors
-/// Where there is no such body, which has been told.
-pub fn with_body(
-    sources: &mut SourceMap,
-    mut inputs: Inputs,
-    values: &Values,
-    program: &Program,
-) -> Result<Inputs, End> {
-    if let Some(typed) = &values.body {
-        inputs.body = Some(body(sources, typed, program)?);
-    }
-    Ok(inputs)
+/// The bytes of a table.
+fn bytes(file: &str) -> Result<Vec<u8>, End> {
+    disk::read_bytes(Path::new(file)).map_err(|fault| {
+        told::line(&format!("{file}: {}", why(&fault)));
+        End::NoFile
+    })
 }
 
 /// A table of bodies, read for a draft; what should be looked at in it is told.
 ///
 /// # Errors
 /// Where the file cannot be read or its headings are wrong, which has been told.
-pub fn bodies(sources: &mut SourceMap, file: &str, program: &Program) -> Result<Table, End> {
-    let bytes = disk::read_bytes(Path::new(file)).map_err(|fault| why(&fault));
-    let text = bytes.and_then(|bytes| bodies::decoded(&bytes));
-    let text = text.map_err(|why| {
-        told::line(&format!("{file}: {why}"));
-        End::NoFile
-    })?;
-    let id = sources.add(file, &text, false);
-    let table = Table::read(sources, id, program).map_err(|wrong| {
-        told::diagnostics(sources, &wrong);
-        End::NoFile
-    })?;
-    told::diagnostics(sources, table.warnings());
+pub fn bodies(session: &mut Session, file: &str) -> Result<Table, End> {
+    let table = session.table(file, &bytes(file)?);
+    let table = table.map_err(|why| unchanged(session, why))?;
+    told::diagnostics(session.sources(), table.warnings());
     Ok(table)
 }
 
-/// The one body that `FILE:NAME` names.
+/// Lays the body that `FILE:NAME` names on a draft.
 ///
 /// # Errors
 /// Where there is no such file or body, or its row is wrong, which has been told.
-pub fn body(sources: &mut SourceMap, typed: &str, program: &Program) -> Result<Body, End> {
+pub fn lay_body(session: &mut Session, typed: Option<&str>) -> Result<(), End> {
+    let Some(typed) = typed else { return Ok(()) };
     let Some((file, name)) = typed.rsplit_once(':') else {
         told::line(&format!(
             "--body takes FILE:NAME, a table and a name in it; `{typed}` has no `:`."
         ));
         return Err(End::Misused);
     };
-    let table = bodies(sources, file, program)?;
-    let names: Vec<String> = (0..table.len()).map(|at| table.name(at)).collect();
-    if let Some(at) = names.iter().position(|known| known == name) {
-        return table.body(at).map_err(|wrong| {
-            told::diagnostics(sources, &wrong);
-            End::Wrong
-        });
+    let body = Change::Body(BodyOf {
+        table: file.to_owned(),
+        bytes: bytes(file)?,
+        name: name.to_owned(),
+    });
+    let laid = session.change(body);
+    told::diagnostics(session.sources(), session.looked_at());
+    laid.map_err(|why| unchanged(session, why))
+}
+
+/// Tells why a draft was not changed, and how the program ends.
+fn unchanged(session: &Session, why: Unchanged) -> End {
+    match why {
+        Unchanged::Told { messages, of_body } => {
+            told::diagnostics(session.sources(), &messages);
+            if of_body { End::Wrong } else { End::NoFile }
+        }
+        Unchanged::NoBody(words) => {
+            told::line(&words);
+            End::Misused
+        }
+        Unchanged::NoTable(words) => {
+            told::line(&words);
+            End::NoFile
+        }
+        Unchanged::NoRange => End::Misused,
     }
-    let near = nearest_word(name, names.iter().map(String::as_str))
-        .map(|near| format!(" Did you mean `{near}`?"))
-        .unwrap_or_default();
-    told::line(&format!("{file} has no body `{name}`.{near}"));
-    Err(End::Misused)
 }

@@ -9,7 +9,6 @@ mod completions;
 mod disk;
 mod draw;
 mod draw_bodies;
-mod draw_files;
 mod draw_options;
 mod explain;
 pub mod git;

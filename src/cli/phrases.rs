@@ -1,7 +1,6 @@
 //! `phrases`: the reference, made from the table and from a draft's own operations.
 
 use super::{End, library_page, load, told};
-use oaktag_language::check;
 use oaktag_language::check::nearest_word;
 use oaktag_language::kind::Kind;
 use oaktag_language::library;
@@ -30,19 +29,13 @@ pub struct Arguments {
 pub fn run(arguments: &Arguments) -> End {
     let mut forms: Vec<Form> = Table::built_in().forms().to_vec();
     if let Some(file) = &arguments.of {
-        let project = match load::project(file) {
-            Ok(project) => project,
+        let session = match load::session(file) {
+            Ok(session) => session,
             Err(end) => return end,
         };
-        let checked = check::check(&project);
-        told::diagnostics(&project.sources, &project.diagnostics);
-        forms.extend(
-            checked
-                .program
-                .operations
-                .iter()
-                .map(|operation| operation.form.clone()),
-        );
+        told::diagnostics(session.sources(), session.not_read());
+        let own = session.program().operations.iter();
+        forms.extend(own.map(|operation| operation.form.clone()));
     }
     if arguments.markdown {
         told::result(&markdown(&forms));

@@ -4,15 +4,14 @@ use super::End;
 use super::batch::Threads;
 use super::progress::Progress;
 use super::told;
-use oaktag_language::check::Checked;
 use oaktag_language::check::program::Program;
-use oaktag_language::draft::inputs::{Given, Inputs};
+use oaktag_language::draft::inputs::Given;
 use oaktag_language::kind::Dimension;
 use oaktag_language::report::{SourceMap, terminal};
-use oaktag_language::syntax::project::Project;
+use oaktag_studio::session::Session;
 use oaktag_studio::sizes::answer::one_line;
 use oaktag_studio::sizes::search::axis::{Range, typed};
-use oaktag_studio::sizes::search::{self, Covered, Found, NoSearch, Plan, Report};
+use oaktag_studio::sizes::search::{Covered, Found, NoSearch, Plan, Report};
 use std::fmt::Write;
 
 /// Options of a search.
@@ -33,14 +32,7 @@ pub struct SearchOptions {
 const MOST: usize = 5;
 
 /// Searches a draft. `again` is the command that checks it as it was asked for.
-pub fn run(
-    project: &Project,
-    checked: &Checked,
-    inputs: &Inputs,
-    again: &str,
-    options: &SearchOptions,
-    by: Threads,
-) -> End {
+pub fn run(session: &Session, again: &str, options: &SearchOptions, by: Threads) -> End {
     let plan = Plan {
         seed: options.seed,
         tries: options.tries,
@@ -48,19 +40,13 @@ pub fn run(
         threads: by.count(),
     };
     let mut progress = Progress::of_silent_run("bodies", plan.tries);
-    let report = search::search(project, checked, inputs, plan, &mut || progress.step());
+    let report = session.search(plan, &mut || progress.step());
     progress.end();
     match report {
         Ok(report) => {
-            told::report(&words(
-                &report,
-                &project.sources,
-                &checked.program,
-                again,
-                plan,
-            ));
+            told::report(&words(&report, session, again, plan));
             for found in &report.found {
-                told::diagnostics(&project.sources, std::slice::from_ref(&found.diagnostic));
+                told::diagnostics(session.sources(), std::slice::from_ref(&found.diagnostic));
             }
             if report.found.is_empty() {
                 End::Well
@@ -83,13 +69,8 @@ pub fn run(
     }
 }
 
-fn words(
-    report: &Report,
-    sources: &SourceMap,
-    program: &Program,
-    again: &str,
-    plan: Plan,
-) -> String {
+fn words(report: &Report, session: &Session, again: &str, plan: Plan) -> String {
+    let (sources, program) = (session.sources(), session.program());
     let mut text = String::new();
     let refused: usize = report.refused.values().sum();
     let _ = writeln!(

@@ -4,16 +4,13 @@
 use super::End;
 use super::batch::Threads;
 use super::disk;
-use super::draw_files::{NOTHING_TO_CUT, no_letters};
 use super::load;
 use super::told;
-use oaktag_language::check::{self, nearest_word};
-use oaktag_language::draft::Inputs;
-use oaktag_language::report::Diagnostic;
-use oaktag_language::syntax::project::Project;
+use oaktag_language::check::nearest_word;
 use oaktag_output::pages::lay_out_drawing;
 use oaktag_output::sheet::Sheet;
 use oaktag_output::{pdf, png, svg};
+use oaktag_studio::session::{self, Session};
 use oaktag_studio::sizes::answer::one_line;
 use oaktag_studio::sizes::set::stack::Stack;
 use oaktag_studio::sizes::set::{
@@ -96,21 +93,14 @@ fn ending(path: &Path) -> Option<Ending> {
 
 fn sizes(arguments: &Arguments) -> Result<End, End> {
     let ending = asked(arguments)?;
-    let mut project = load::project(&arguments.file)?;
+    let mut session = load::session(&arguments.file)?;
     let mut outs = arguments.output.iter().chain(&arguments.csv);
-    if let Some(out) = outs.find(|out| load::brings_in(&project, &arguments.file, out)) {
+    if let Some(out) = outs.find(|out| load::brings_in(&session, &arguments.file, out)) {
         let words = "is a file that the draft brings in; it would be written over.";
         return Err(refused(&format!("{} {words}", out.display())));
     }
-    let values = load::Values {
-        set: arguments.set.clone(),
-        body: None,
-    };
-    let inputs = load::values(&mut project.sources, &values).map_err(|wrong| {
-        told::diagnostics(&project.sources, &wrong);
-        End::Misused
-    })?;
-    let (mut set, wrong) = drawn(arguments, &mut project, &inputs)?;
+    load::set(&mut session, &arguments.set)?;
+    let (mut set, wrong) = drawn(arguments, &mut session)?;
     let Some(base) = set.well_base() else {
         told::report(&faults(&set));
         told::line(&none_well(arguments, set.sizes.len()));
@@ -189,17 +179,12 @@ fn asked(arguments: &Arguments) -> Result<Option<Ending>, End> {
 }
 
 /// The sizes drawn, and whether something was wrong with a row.
-fn drawn(
-    arguments: &Arguments,
-    project: &mut Project,
-    inputs: &Inputs,
-) -> Result<(Set, bool), End> {
-    let checked = check::check(project);
-    if checked.diagnostics.iter().any(Diagnostic::is_error) {
-        told::diagnostics(&project.sources, &checked.diagnostics);
+fn drawn(arguments: &Arguments, session: &mut Session) -> Result<(Set, bool), End> {
+    if !session.is_checked_well() {
+        told::diagnostics(session.sources(), session.checked());
         return Err(End::Wrong);
     }
-    let table = load::bodies(&mut project.sources, &arguments.bodies, &checked.program)?;
+    let table = load::bodies(session, &arguments.bodies)?;
     if table.len() > set::MOST {
         return Err(refused(&format!(
             "{} has {} bodies, and a set has at most {} sizes; for a batch, check --bodies.",
@@ -208,8 +193,8 @@ fn drawn(
             set::MOST
         )));
     }
-    let (sizes, wrong) = set::draw(project, &checked, inputs, &table, arguments.by.count());
-    told::diagnostics(&project.sources, &wrong);
+    let (sizes, wrong) = session.sizes(&table, arguments.by.count());
+    told::diagnostics(session.sources(), &wrong);
     if sizes.is_empty() {
         told::line("no size could be read.");
         return Err(End::Wrong);
@@ -330,7 +315,7 @@ fn write_nest(arguments: &Arguments, path: &Path, ending: Ending, set: &Set) -> 
     }
     let has_pieces = set.sizes.iter().any(|size| !size.pattern.pieces.is_empty());
     if ending == Ending::Dxf && !has_pieces {
-        told::line(NOTHING_TO_CUT);
+        told::line(session::NOTHING_TO_CUT);
         return Err(End::Wrong);
     }
     let (stacks, pieces) = (&arguments.stack, &arguments.pieces);
@@ -362,9 +347,7 @@ fn write_nest(arguments: &Arguments, path: &Path, ending: Ending, set: &Set) -> 
             (picture.bytes, picture.missing)
         }
     };
-    if !missing.is_empty() {
-        told::line(&no_letters(&missing));
-    }
+    told::no_letters(&missing);
     write(path, &bytes)
 }
 

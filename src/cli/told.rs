@@ -2,6 +2,7 @@
 
 use super::{End, disk};
 use oaktag_language::report::{Diagnostic, SourceMap, json, terminal};
+use oaktag_studio::session::{self, Refused};
 use std::cell::RefCell;
 use std::io::{self, IsTerminal, Write};
 use std::path::Path;
@@ -147,6 +148,29 @@ pub fn diagnostics(sources: &SourceMap, told: &[Diagnostic]) {
 /// Messages as JSON.
 pub fn as_json(sources: &SourceMap, told: &[Diagnostic]) -> serde_json::Value {
     json::all_to_json(sources, told)
+}
+
+/// Tells why a file was not written, and how the program ends.
+pub fn not_written(path: &Path, why: Refused) -> End {
+    let (words, end) = match why {
+        Refused::Unfinished => {
+            let words = format!("{} was not written: mend the draft first.", path.display());
+            (words, End::Wrong)
+        }
+        Refused::Nothing(words) => (words, End::Wrong),
+        Refused::Asked(words) => (words, End::Misused),
+        Refused::Failed(words) => (words, End::NoFile),
+    };
+    line(&words);
+    end
+}
+
+/// Says which letters the faces lack, where any do.
+pub fn no_letters(missing: &[char]) {
+    let words = session::no_letters(missing);
+    if !words.is_empty() {
+        line(&words);
+    }
 }
 
 /// Writes a file whole or not at all, and clears away what runs that were killed have left beside it.

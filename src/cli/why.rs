@@ -3,40 +3,37 @@
 use super::End;
 use super::batch::Threads;
 use super::told;
-use oaktag_language::check::Checked;
-use oaktag_language::draft::inputs::Inputs;
-use oaktag_language::draft::{self};
 use oaktag_language::kind::Dimension;
 use oaktag_language::kind::unit::{LengthUnit, decimals};
 use oaktag_language::pattern::figure;
 use oaktag_language::report::Diagnostic;
-use oaktag_language::syntax::project::Project;
+use oaktag_studio::session::Session;
 use oaktag_studio::sizes::search::axis::typed;
 use oaktag_studio::sizes::why::{self, Effect, Figure, Mover, NOTHING, Why, strength};
 use std::fmt::Write;
 
 /// Tells what moves a figure.
-pub fn run(project: &Project, checked: &Checked, inputs: &Inputs, name: &str, by: Threads) -> End {
-    let base = draft::draw(project, checked, inputs);
-    let Some(found) = why::why(project, checked, inputs, &base, name, by.count()) else {
+pub fn run(session: &Session, name: &str, by: Threads) -> End {
+    let base = session.half();
+    let Some(found) = session.why(&base, name, by.count()) else {
         let near = why::nearest(&base.pattern, name);
         let near = near
             .map(|near| format!(" Did you mean `{near}`?"))
             .unwrap_or_default();
-        told::diagnostics(&project.sources, &base.diagnostics);
+        told::diagnostics(session.sources(), &base.diagnostics);
         told::line(&format!(
             "--why: the drawing has no seam, edge or figure `{name}`.{near}"
         ));
         return End::Misused;
     };
-    told::report(&words(&found, name, checked.program.unit));
+    told::report(&words(&found, name, session.program().unit));
     let errors: Vec<Diagnostic> = base
         .diagnostics
         .iter()
         .filter(|told| told.is_error())
         .cloned()
         .collect();
-    told::diagnostics(&project.sources, &errors);
+    told::diagnostics(session.sources(), &errors);
     if errors.is_empty() {
         End::Well
     } else {

@@ -2,4 +2,5 @@
 
 pub mod compare;
 pub mod lesson;
+pub mod session;
 pub mod sizes;

@@ -1,7 +1,7 @@
 //! What a repository's own settings may have git run, and what they may make of what is read: overridden at every call.
 //!
 //! The keys are those of `git help --config` and of git-config(1), gitattributes(5) and githooks(5) whose value is a command,
-//! names a program or a folder of them, or leads to one; `tests/git/doors.rs` holds the list against the git at hand. Keys of
+//! names a program or a folder of them, or leads to one; `tests/program/git/doors.rs` holds the list against the git at hand. Keys of
 //! commands that are never called here (mail, web, windows and merging) are left out.
 
 /// Keys with a fixed name, and what stands in place of their value.

@@ -1,0 +1,180 @@
+//! What can be asked of a drawn draft: which part of it, shown how, written in which form. Each form holds what it alone
+//! can be told, so that nothing asked for is passed over in silence.
+
+use super::near;
+use oaktag_language::pattern::{Issue, Pattern, Seam, WearerSide, figure};
+use oaktag_output::drawing::Layer;
+use oaktag_output::drawing::manner::Scale;
+use oaktag_output::sheet::Sheet;
+
+/// A file asked for.
+#[derive(Clone, Debug)]
+pub struct Order {
+    /// What of the pattern.
+    pub part: Part,
+    /// For whom and as what.
+    pub issue: Issue,
+    /// In which form.
+    pub form: Form,
+}
+
+/// A part of a pattern.
+#[derive(Clone, Debug, Default)]
+pub struct Part {
+    /// These pieces alone; none says all.
+    pub pieces: Vec<String>,
+    /// Pieces on the fold whole.
+    pub unfold: bool,
+    /// Without allowances: the sewing line is the outline.
+    pub net: bool,
+}
+
+/// A form to write in.
+#[derive(Clone, Debug)]
+pub enum Form {
+    /// Pages to print.
+    Pdf(Picture, Sheet),
+    /// One sheet at true size.
+    Svg(Picture),
+    /// For a cutting machine: hairlines, no fills, hardly a word.
+    Hairlines(Picture),
+    /// A preview, in dots per inch.
+    Png(Picture, f64),
+    /// For cutting rooms.
+    Dxf,
+    /// What is cut, in words.
+    Ticket,
+    /// For a spreadsheet.
+    Csv(Table),
+    /// For other tools.
+    Json,
+}
+
+/// How a picture is drawn.
+#[derive(Clone, Debug, Default)]
+pub struct Picture {
+    /// What it shows.
+    pub subject: Subject,
+    /// How large.
+    pub scale: Scale,
+    /// These layers alone, with what no drawing does without; none says all.
+    pub layers: Option<Vec<Layer>>,
+}
+
+/// What a picture shows.
+#[derive(Clone, Debug, Default)]
+pub enum Subject {
+    /// The pieces.
+    #[default]
+    Pieces,
+    /// The walk of this seam.
+    Seam(String),
+    /// How the pieces lie on each cloth.
+    Lay,
+}
+
+/// A table for a spreadsheet.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Table {
+    /// What is cut from each cloth.
+    #[default]
+    Cut,
+    /// What the finished garment measures.
+    Finished,
+    /// How much of each cloth it takes.
+    Lay,
+}
+
+/// Layers that are always drawn: what proves the scale, joins the sheets, and must not be overlooked.
+const ALWAYS: [Layer; 6] = [
+    Layer::Paper,
+    Layer::Pieces,
+    Layer::Cautions,
+    Layer::Title,
+    Layer::TestSquare,
+    Layer::Joins,
+];
+
+impl Picture {
+    /// The layers to keep; none says all.
+    pub(super) fn kept(&self) -> Option<Vec<Layer>> {
+        let layers = self.layers.as_ref()?;
+        Some(layers.iter().copied().chain(ALWAYS).collect())
+    }
+
+    /// Layers that a reader has to switch on: construction, unless it is asked for.
+    pub(super) fn hidden(&self) -> &'static [Layer] {
+        match &self.layers {
+            Some(layers) if layers.contains(&Layer::Construction) => &[],
+            _ => &[Layer::Construction],
+        }
+    }
+}
+
+impl Part {
+    /// The part of a pattern.
+    ///
+    /// # Errors
+    /// What to say of a piece that the draft does not have.
+    pub fn of(&self, pattern: &Pattern) -> Result<Pattern, String> {
+        let mut part = if self.pieces.is_empty() {
+            pattern.clone()
+        } else {
+            let names = self.pieces.iter().flat_map(|name| names(pattern, name));
+            let names: Vec<String> = names.collect();
+            let part = pattern.only(&names);
+            part.map_err(|unknown| no_piece(unknown, pattern))?
+        };
+        if self.unfold {
+            part = part.unfolded();
+        }
+        if self.net {
+            part = part.net();
+        }
+        Ok(part)
+    }
+}
+
+/// The piece of that name, or a left and a right one.
+fn names(pattern: &Pattern, name: &str) -> Vec<String> {
+    let sides = WearerSide::BOTH.map(|side| side.of(name));
+    let is_there = |name: &String| pattern.piece(name).is_some();
+    if pattern.piece(name).is_none() && sides.iter().all(is_there) {
+        sides.to_vec()
+    } else {
+        vec![name.to_owned()]
+    }
+}
+
+fn no_piece(unknown: &str, pattern: &Pattern) -> String {
+    let names = pattern.pieces.iter().map(|piece| piece.name.as_str());
+    let names: Vec<&str> = names.collect();
+    if names.is_empty() {
+        return format!("the draft has no pieces, so there is no `{unknown}` to draw alone.");
+    }
+    let near = near(unknown, names.iter().copied());
+    let all = names.join(", ");
+    format!("the draft has no piece `{unknown}`; it has {all}.{near}")
+}
+
+/// The seam of that name.
+///
+/// # Errors
+/// What to say of a seam that the draft does not have.
+pub(super) fn seam<'p>(pattern: &'p Pattern, name: &str) -> Result<&'p Seam, String> {
+    let called = |seam: &&Seam| seam.name == name || figure::name(&seam.name) == name;
+    if let Some(seam) = pattern.seams.iter().find(called) {
+        return Ok(seam);
+    }
+    let names: Vec<&str> = pattern.seams.iter().map(|seam| &*seam.name).collect();
+    if names.is_empty() {
+        return Err(format!(
+            "the draft has no seams, so there is no `{name}` to walk."
+        ));
+    }
+    let near = near(name, names.iter().copied());
+    let all = names.join(", ");
+    Err(format!(
+        "the draft has no seam `{name}` that can be walked; it has {all}.{near}"
+    ))
+}

@@ -1,0 +1,327 @@
+//! A draft at hand: its text with all that it brings in, the values laid on it, and what was drawn. It is the one door for
+//! whatever shows drafts to people, a command line, a page, an editor: what must be the same wherever a draft is shown is
+//! decided here, such as which errors leave no drawing and how a body is drawn that differs left from right.
+//!
+//! ```text
+//! open(text, reader, library) → change(text | edit | value | body | unit) → outcome: messages, pattern, record → write(order)
+//! ```
+
+mod form;
+mod many;
+mod write;
+
+pub use form::{Form, Order, Part, Picture, Subject, Table};
+pub use write::{NOTHING_TO_CUT, Refused, Written, no_letters};
+
+use crate::compare::Side;
+use crate::sizes::sides;
+use oaktag_language::check::{self, Checked, nearest_word};
+use oaktag_language::draft::bodies::{self, Table as Bodies};
+use oaktag_language::draft::inputs::{self, Body, Inputs};
+use oaktag_language::draft::{self, Outcome};
+use oaktag_language::kind::unit::LengthUnit;
+use oaktag_language::report::{Code, Diagnostic, SourceMap};
+use oaktag_language::syntax::needed::Module;
+use oaktag_language::syntax::project::{Project, Reader};
+use std::ops::Range;
+use std::sync::{Arc, OnceLock};
+
+/// The modules that a draft may use.
+pub type Library = &'static [Module];
+
+/// What can be changed of a draft at hand.
+#[derive(Clone, Debug)]
+pub enum Change {
+    /// The whole text.
+    Text(String),
+    /// Letters in place of a range of the text's bytes.
+    Edit(Range<usize>, String),
+    /// A measure or choice: `NAME=VALUE`, as it is typed; the last of a name is the strongest.
+    Value(String),
+    /// A body out of a table.
+    Body(BodyOf),
+    /// No body: the draft's own defaults.
+    NoBody,
+    /// The unit of figures that people read.
+    Unit(LengthUnit),
+}
+
+/// A body as it is asked for.
+#[derive(Clone, Debug)]
+pub struct BodyOf {
+    /// What messages call the table.
+    pub table: String,
+    /// The table's bytes.
+    pub bytes: Vec<u8>,
+    /// Which of its bodies.
+    pub name: String,
+}
+
+/// Why a change was not made; the draft at hand is as it was.
+#[derive(Clone, Debug)]
+pub enum Unchanged {
+    /// Messages, at their places in what was given; of the row of a body, where `of_body` says so.
+    Told {
+        /// What to tell, in order.
+        messages: Vec<Diagnostic>,
+        /// Whether a body's own row is wrong, and not what was typed.
+        of_body: bool,
+    },
+    /// There is no such body, in words.
+    NoBody(String),
+    /// The table cannot be read, in words.
+    NoTable(String),
+    /// The range is none of the text's.
+    NoRange,
+}
+
+/// A draft at hand.
+pub struct Session {
+    name: String,
+    text: String,
+    reader: Box<dyn Reader + Send + Sync>,
+    library: Library,
+    typed: Vec<String>,
+    body: Option<BodyOf>,
+    unit: Option<LengthUnit>,
+    read: Read,
+    /// What should be looked at in the table of the body.
+    looked_at: Vec<Diagnostic>,
+    drawn: OnceLock<Outcome>,
+}
+
+/// What was read, with the values laid on it.
+struct Read {
+    project: Project,
+    checked: Checked,
+    inputs: Inputs,
+}
+
+impl Session {
+    /// Opens a draft: `name` is what messages call it, and what it imports is read by `reader`.
+    pub fn open(
+        name: &str,
+        text: &str,
+        reader: Box<dyn Reader + Send + Sync>,
+        library: Library,
+    ) -> Self {
+        let read = Read::of(name, text, reader.as_ref(), library);
+        Self {
+            name: name.to_owned(),
+            text: text.to_owned(),
+            reader,
+            library,
+            typed: Vec::new(),
+            body: None,
+            unit: None,
+            read,
+            looked_at: Vec::new(),
+            drawn: OnceLock::new(),
+        }
+    }
+
+    /// Changes the draft at hand; what was drawn of it is drawn anew when it is asked for.
+    ///
+    /// # Errors
+    /// Why it was not changed.
+    pub fn change(&mut self, change: Change) -> Result<(), Unchanged> {
+        match change {
+            Change::Text(text) => self.set_text(text),
+            Change::Edit(range, letters) => {
+                if self.text.get(range.clone()).is_none() {
+                    return Err(Unchanged::NoRange);
+                }
+                let mut text = self.text.clone();
+                text.replace_range(range, &letters);
+                self.set_text(text)
+            }
+            Change::Value(typed) => {
+                let setting = inputs::setting(&mut self.read.project.sources, &typed);
+                let setting = setting.map_err(|wrong| Unchanged::told(vec![*wrong]))?;
+                self.read.inputs.set.push(setting);
+                self.typed.push(typed);
+                self.drawn = OnceLock::new();
+                Ok(())
+            }
+            Change::Body(of) => {
+                self.looked_at.clear();
+                self.read.lay_body(&of, &mut self.looked_at)?;
+                self.body = Some(of);
+                self.drawn = OnceLock::new();
+                Ok(())
+            }
+            Change::NoBody => {
+                (self.body, self.read.inputs.body) = (None, None);
+                self.looked_at.clear();
+                self.drawn = OnceLock::new();
+                Ok(())
+            }
+            Change::Unit(unit) => {
+                self.unit = Some(unit);
+                self.read.in_unit(unit);
+                self.drawn = OnceLock::new();
+                Ok(())
+            }
+        }
+    }
+
+    /// Reads a text in place of the one before, and lays the same values on it.
+    fn set_text(&mut self, text: String) -> Result<(), Unchanged> {
+        let mut read = Read::of(&self.name, &text, self.reader.as_ref(), self.library);
+        for typed in &self.typed {
+            let setting = inputs::setting(&mut read.project.sources, typed);
+            let setting = setting.map_err(|wrong| Unchanged::told(vec![*wrong]))?;
+            read.inputs.set.push(setting);
+        }
+        if let Some(unit) = self.unit {
+            read.in_unit(unit);
+        }
+        let mut looked_at = Vec::new();
+        if let Some(of) = &self.body {
+            read.lay_body(of, &mut looked_at)?;
+        }
+        (self.text, self.read, self.looked_at) = (text, read, looked_at);
+        self.drawn = OnceLock::new();
+        Ok(())
+    }
+
+    /// What messages call the draft.
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// The draft's text.
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+
+    /// Every text that messages point into.
+    pub fn sources(&self) -> &SourceMap {
+        &self.read.project.sources
+    }
+
+    /// What should be looked at in the table that the body was taken from.
+    pub fn looked_at(&self) -> &[Diagnostic] {
+        &self.looked_at
+    }
+
+    /// The files that the draft brings in, the library's aside, as it names them: below the draft's folder.
+    pub fn imports(&self) -> impl Iterator<Item = &str> {
+        let files = self.sources().files().skip(1);
+        let own = files.filter(|(_, file)| !file.is_library);
+        // Settings and tables are texts of their own, and no files of the draft.
+        let is_read = |id| self.read.project.files.iter().any(|file| file.id == id);
+        own.filter(move |(id, _)| is_read(*id))
+            .map(|(_, file)| file.name.as_str())
+    }
+
+    /// Whether a value is given for one side of the wearer alone.
+    pub fn is_sided(&self) -> bool {
+        self.read.inputs.sided().next().is_some()
+    }
+
+    /// The draft drawn for its values: both sides of a body that differs left from right.
+    pub fn outcome(&self) -> &Outcome {
+        let read = &self.read;
+        self.drawn
+            .get_or_init(|| sides::draw(&read.project, &read.checked, &read.inputs))
+    }
+
+    /// The draft drawn as one half, as a lesson teaches it and a comparison holds it against another.
+    pub fn half(&self) -> Outcome {
+        draft::draw(&self.read.project, &self.read.checked, &self.read.inputs)
+    }
+
+    /// One side of a comparison.
+    pub fn side<'a>(&'a self, label: &'a str, half: &'a Outcome) -> Side<'a> {
+        Side {
+            label,
+            project: &self.read.project,
+            outcome: half,
+        }
+    }
+}
+
+impl Read {
+    fn of(name: &str, text: &str, reader: &dyn Reader, library: Library) -> Self {
+        let find = |name: &str| library.iter().find(|module| module.name == name);
+        let mut project = Project::load(name, text, reader, &find);
+        name_modules(&mut project, library);
+        let checked = check::check(&project);
+        Self {
+            project,
+            checked,
+            inputs: Inputs::default(),
+        }
+    }
+
+    fn in_unit(&mut self, unit: LengthUnit) {
+        let mut program = (*self.checked.program).clone();
+        program.unit = unit;
+        self.checked.program = Arc::new(program);
+    }
+
+    /// A table read for the draft.
+    fn table(&mut self, name: &str, bytes: &[u8]) -> Result<Bodies, Unchanged> {
+        let text = bodies::decoded(bytes);
+        let text = text.map_err(|why| Unchanged::NoTable(format!("{name}: {why}")))?;
+        let id = self.project.sources.add(name, &text, false);
+        let table = Bodies::read(&self.project.sources, id, &self.checked.program);
+        table.map_err(Unchanged::told)
+    }
+
+    /// Lays a body of a table on the draft; what should be looked at in the table is added to `looked_at`.
+    fn lay_body(&mut self, of: &BodyOf, looked_at: &mut Vec<Diagnostic>) -> Result<(), Unchanged> {
+        let table = self.table(&of.table, &of.bytes)?;
+        looked_at.extend_from_slice(table.warnings());
+        self.inputs.body = Some(body(&table, of)?);
+        Ok(())
+    }
+}
+
+/// The body of that name.
+fn body(table: &Bodies, of: &BodyOf) -> Result<Body, Unchanged> {
+    let names: Vec<String> = (0..table.len()).map(|at| table.name(at)).collect();
+    if let Some(at) = names.iter().position(|known| *known == of.name) {
+        return table.body(at).map_err(|messages| Unchanged::Told {
+            messages,
+            of_body: true,
+        });
+    }
+    let near = near(&of.name, names.iter().map(String::as_str));
+    Err(Unchanged::NoBody(format!(
+        "{} has no body `{}`.{near}",
+        of.table, of.name
+    )))
+}
+
+impl Unchanged {
+    fn told(messages: Vec<Diagnostic>) -> Self {
+        Self::Told {
+            messages,
+            of_body: false,
+        }
+    }
+}
+
+/// What stands behind a name that is not there: the nearest that is, or nothing.
+pub fn near<'n>(name: &str, known: impl Iterator<Item = &'n str>) -> String {
+    nearest_word(name, known)
+        .map(|near| format!(" Did you mean `{near}`?"))
+        .unwrap_or_default()
+}
+
+/// A module that the library has not got may be one misspelt.
+fn name_modules(project: &mut Project, library: Library) {
+    for told in &mut project.diagnostics {
+        if told.code != Code::UnknownModule {
+            continue;
+        }
+        let modules = library.iter().map(|module| module.name);
+        let near = nearest_word(project.sources.slice(told.primary.span), modules.clone());
+        told.help = Some(match near {
+            Some(near) => format!("Did you mean `{near}`?"),
+            None => format!("It has {}.", modules.collect::<Vec<_>>().join(", ")),
+        });
+    }
+}

@@ -1,0 +1,279 @@
+//! The forms, each by its writer, with what is to be said of the file.
+
+use super::Session;
+use super::form::{Form, Order, Picture, Subject, Table, seam};
+use crate::lesson;
+use oaktag_language::draft::Outcome;
+use oaktag_language::pattern::{Pattern, Seam};
+use oaktag_language::report::terminal;
+use oaktag_output::drawing::Drawing;
+use oaktag_output::drawing::compose::compose_as;
+use oaktag_output::drawing::manner::{Manner, Scale};
+use oaktag_output::pages::{self, Document, lay_out};
+use oaktag_output::sheet::Sheet;
+use oaktag_output::{cut_list, dxf, json, lay, pdf, png, spec_sheet, svg, ticket, walk};
+
+/// A file as it will be written, and what is to be said of it.
+#[derive(Clone, Debug, Default)]
+pub struct Written {
+    /// The file.
+    pub bytes: Vec<u8>,
+    /// Letters that the faces lack.
+    pub missing: Vec<char>,
+    /// What to do with it, a sentence a line; often nothing.
+    pub said: String,
+    /// The part of the pattern that it shows; none for a lesson.
+    pub part: Option<Pattern>,
+}
+
+/// Why nothing was written.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Refused {
+    /// The draft has errors that leave something out of the drawing.
+    Unfinished,
+    /// The draft has nothing of the kind, in words.
+    Nothing(String),
+    /// What was asked for cannot be: no such piece, sheet or size, in words.
+    Asked(String),
+    /// The writer broke down, in words.
+    Failed(String),
+}
+
+impl Session {
+    /// Writes what was drawn. A failed check or seam stands in the drawing; what leaves something out of it is refused.
+    ///
+    /// # Errors
+    /// As [`Refused`] says.
+    pub fn write(&self, order: &Order) -> Result<Written, Refused> {
+        written(self.outcome(), order)
+    }
+
+    /// Writes the draft as a lesson, as a page or, where the options name a paper, a booklet.
+    ///
+    /// # Errors
+    /// As [`Refused`] says.
+    pub fn lesson(&self, half: &Outcome, options: &lesson::Options) -> Result<Written, Refused> {
+        if !half.is_whole() {
+            return Err(Refused::Unfinished);
+        }
+        let unit = self.read.checked.program.unit;
+        let lesson = lesson::lesson(&self.read.project, half, unit, options);
+        let steps = match lesson.steps.len() {
+            1 => "1 step.".to_owned(),
+            count => format!("{count} steps."),
+        };
+        let Some(paper) = options.paper else {
+            return Ok(Written {
+                bytes: lesson::page::html(&lesson).into_bytes(),
+                said: steps,
+                ..Written::default()
+            });
+        };
+        let booklet = lesson::booklet::booklet(&lesson, paper);
+        let written = pdf::write_with_outline(&booklet.document, &[], &booklet.bookmarks);
+        Ok(Written {
+            bytes: written.bytes,
+            missing: written.missing,
+            said: steps,
+            part: None,
+        })
+    }
+}
+
+/// Writes a drawn draft.
+///
+/// # Errors
+/// As [`Refused`] says.
+pub(super) fn written(outcome: &Outcome, order: &Order) -> Result<Written, Refused> {
+    if !outcome.is_whole() {
+        return Err(Refused::Unfinished);
+    }
+    let mut part = order.part.of(&outcome.pattern).map_err(Refused::Asked)?;
+    part.issue = order.issue.clone();
+    let mut written = of_form(&order.form, &part)?;
+    let (Form::Pdf(picture, _)
+    | Form::Svg(picture)
+    | Form::Hairlines(picture)
+    | Form::Png(picture, _)) = &order.form
+    else {
+        written.part = Some(part);
+        return Ok(written);
+    };
+    if picture.scale != Scale::Full {
+        written.said = format!("{}.\n{}", picture.scale.words(), written.said);
+    }
+    written.part = Some(part);
+    Ok(written)
+}
+
+fn plain(bytes: Vec<u8>, said: &str) -> Written {
+    Written {
+        bytes,
+        said: said.to_owned(),
+        ..Written::default()
+    }
+}
+
+fn of_form(form: &Form, pattern: &Pattern) -> Result<Written, Refused> {
+    match form {
+        Form::Pdf(picture, sheet) => pdf(picture, *sheet, pattern),
+        Form::Hairlines(picture) => {
+            let drawing = composed(picture, walked(picture, pattern)?, pattern);
+            Ok(plain(svg::hairlines(&drawing).into_bytes(), ON_PAPER))
+        }
+        Form::Svg(picture) => {
+            let drawing = composed(picture, walked(picture, pattern)?, pattern);
+            let said = match picture.subject {
+                Subject::Pieces => ON_PAPER,
+                Subject::Seam(_) => WALK_ON_PAPER,
+                Subject::Lay => lay::NOTE,
+            };
+            Ok(plain(svg::of_drawing(&drawing).into_bytes(), said))
+        }
+        Form::Png(picture, resolution) => {
+            let drawing = composed(picture, walked(picture, pattern)?, pattern);
+            let made = png::write(&drawing, *resolution, picture.hidden());
+            let made = made.map_err(|fault| Refused::Asked(fault.to_string()))?;
+            Ok(Written {
+                missing: made.missing,
+                ..plain(
+                    made.bytes,
+                    &format!("{resolution} dots per inch, for the eye: not for cutting."),
+                )
+            })
+        }
+        Form::Dxf if pattern.pieces.is_empty() => Err(Refused::Nothing(NOTHING_TO_CUT.into())),
+        Form::Dxf => {
+            let text = dxf::write(pattern, pattern.issue.body.as_deref().unwrap_or("base"));
+            let said = "Millimetres: measure one piece after reading it in.";
+            Ok(plain(text.into_bytes(), said))
+        }
+        Form::Ticket => Ok(plain(as_text(&ticket::text(pattern)), "")),
+        Form::Csv(table) => {
+            let made = match table {
+                Table::Cut => cut_list::csv(pattern),
+                Table::Finished => spec_sheet::csv(pattern),
+                Table::Lay => lay::csv(pattern),
+            };
+            let bytes =
+                made.map_err(|why| Refused::Failed(format!("the list could not be made: {why}")))?;
+            Ok(plain(as_text(&String::from_utf8_lossy(&bytes)), ""))
+        }
+        Form::Json => {
+            let made = json::write(pattern);
+            let text =
+                made.map_err(|why| Refused::Failed(format!("the JSON could not be made: {why}")))?;
+            Ok(plain(text.into_bytes(), ""))
+        }
+    }
+}
+
+/// The seam that a picture walks; none where it shows something else.
+fn walked<'p>(picture: &Picture, pattern: &'p Pattern) -> Result<Option<&'p Seam>, Refused> {
+    match &picture.subject {
+        Subject::Seam(name) => seam(pattern, name).map(Some).map_err(Refused::Asked),
+        Subject::Pieces | Subject::Lay => Ok(None),
+    }
+}
+
+fn composed(picture: &Picture, seam: Option<&Seam>, pattern: &Pattern) -> Drawing {
+    if let Some(seam) = seam {
+        return walk::draw(pattern, seam, picture.scale);
+    }
+    if matches!(picture.subject, Subject::Lay) {
+        return lay::draw(pattern);
+    }
+    let manner = Manner {
+        scale: picture.scale,
+        ..Manner::default()
+    };
+    let mut drawing = compose_as(pattern, manner);
+    if let Some(layers) = picture.kept() {
+        drawing.keep(&layers);
+    }
+    drawing
+}
+
+fn pdf(picture: &Picture, sheet: Sheet, pattern: &Pattern) -> Result<Written, Refused> {
+    let seam = walked(picture, pattern)?;
+    let laid = match (&picture.subject, seam) {
+        (Subject::Lay, _) => pages::single(lay::draw(pattern)),
+        (_, Some(_)) => pages::lay_out_drawing(composed(picture, seam, pattern), sheet),
+        (_, None) => lay_out(pattern, sheet, picture.scale),
+    };
+    let mut document = laid.map_err(|fault| Refused::Asked(fault.to_string()))?;
+    let said = match picture.subject {
+        Subject::Lay => lay::NOTE.to_owned(),
+        Subject::Seam(_) => WALK_ON_PAPER.to_owned(),
+        Subject::Pieces => pages_said(&document, sheet),
+    };
+    if let (Some(layers), Subject::Pieces | Subject::Seam(_)) = (picture.kept(), &picture.subject) {
+        document.keep(&layers);
+    }
+    let made = pdf::write(&document, picture.hidden());
+    Ok(Written {
+        bytes: made.bytes,
+        missing: made.missing,
+        said,
+        part: None,
+    })
+}
+
+/// Said of a draft for a cutting room that has no piece.
+pub const NOTHING_TO_CUT: &str =
+    "a cutting room wants pieces, and the draft has none: write a piece, or draw .svg.";
+
+/// A text for a file that is read as text: what cannot steer a terminal cannot steer the one it is shown on, either.
+fn as_text(text: &str) -> Vec<u8> {
+    terminal::harmless(text).into_owned().into_bytes()
+}
+
+const ON_PAPER: &str =
+    "Print at 100 %, and lay a ruler on the square before cutting: it is 100 mm wide.";
+
+const WALK_ON_PAPER: &str = "Print at 100 %, and lay a ruler on the bar: it is 100 mm long.";
+
+/// How many sheets, and what to do first.
+fn pages_said(document: &Document, sheet: Sheet) -> String {
+    let count = document.pages.len();
+    match sheet {
+        Sheet::Page(size) if size.is_small() => {
+            let is_table = |page: &&pages::Page| page.name == "tables";
+            let tables = document.pages.iter().filter(is_table).count();
+            let tiles = count - tables - 1;
+            format!(
+                "{count} pages of {}: 1 with the squares and the map, {tables} with tables, {tiles} with tiles to join.\n\
+                 Print page 1 alone at 100 %, and lay a ruler on the square before printing the rest: it is 100 mm wide.",
+                size.name()
+            )
+        }
+        Sheet::Fit => {
+            format!("{ON_PAPER}\nFor tiles on a desk printer, add --sheet a4 or --sheet letter.")
+        }
+        Sheet::Page(_) | Sheet::Roll(_) => {
+            let many = if count == 1 { "" } else { "s" };
+            format!("{count} sheet{many}. {ON_PAPER}")
+        }
+    }
+}
+
+/// What is said of letters that no face has; empty where none lacks.
+pub fn no_letters(missing: &[char]) -> String {
+    /// So many are named.
+    const NAMED: usize = 8;
+    if missing.is_empty() {
+        return String::new();
+    }
+    let named = missing.iter().take(NAMED);
+    let named = named.map(|letter| format!("{letter} (U+{:04X})", u32::from(*letter)));
+    let named: Vec<String> = named.collect();
+    let more = if missing.len() > NAMED {
+        " and others"
+    } else {
+        ""
+    };
+    format!(
+        "the letters of the drawing lack {}{more}: a box stands in their place.",
+        named.join(", ")
+    )
+}
