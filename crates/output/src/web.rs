@@ -3,7 +3,7 @@
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 /// Colours and type that every page shares. Each pair of letters and ground keeps a contrast of 4.5 to 1 or more (WCAG 2.2,
-/// success criterion 1.4.3), lines that carry meaning 3 to 1 (1.4.11); `tests/lesson_page.rs` works them out.
+/// success criterion 1.4.3), lines that carry meaning 3 to 1 (1.4.11); `tests/studio/lesson_page.rs` works them out.
 pub const STYLE: &str = "
 :root{color-scheme:light dark;--paper:#faf8f3;--card:#ffffff;--ink:#1d1c1a;--soft:#57544e;--rule:#d5d0c4;--accent:#8c2f1f;--new:#a33a2a;--old:#6b6964;--slate:#3f5d7a;--mark:#fdf1d8}
 @media (prefers-color-scheme:dark){:root{--paper:#191817;--card:#232220;--ink:#f1eee6;--soft:#bdb8ad;--rule:#45423c;--accent:#f0a08f;--new:#f39a86;--old:#9c988f;--slate:#9dbbd8;--mark:#3a3222}}

@@ -1,0 +1,230 @@
+//! What is said of mistakes: each draft in `errors` holds one, its name says which, and the messages stand beside it as a
+//! person reads them, without colour. After a change of wording `UPDATE_EXPECT=1 cargo test --test language errors::` writes them
+//! anew, and somebody reads them as a cutter would. Where a message offers a sentence or a clause, a remark `# cure: …` in the
+//! draft says where it goes, and it makes the message go.
+#![allow(
+    clippy::indexing_slicing,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    missing_docs,
+    reason = "a test that fails should say so where it does"
+)]
+
+#[path = "../commands/mod.rs"]
+mod commands;
+use crate::drawing;
+
+use drawing::Run;
+use oaktag_language::report::{Code, Diagnostic};
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+
+const TWENTY: &str = "twenty-mistakes-on-twenty-lines";
+
+fn folder() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/errors")
+}
+
+/// Every draft of the folder by name, with its text.
+fn drafts() -> Vec<(String, String)> {
+    let mut found: Vec<_> = std::fs::read_dir(folder())
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| path.extension().is_some_and(|e| e == "draft"))
+        .map(|path| {
+            let name = path.file_stem().unwrap().to_string_lossy().into_owned();
+            (name, std::fs::read_to_string(&path).unwrap())
+        })
+        .collect();
+    found.sort();
+    assert!(found.len() > 130, "{} drafts", found.len());
+    found
+}
+
+/// The draft with what its first comment asks for: `# run with --set NAME=VALUE`, `# run for the body NAME with
+/// NAME=VALUE`.
+fn run(name: &str, text: &str) -> Run {
+    let mut run = Run::of(text)
+        .called(&format!("{name}.draft"))
+        .within(folder());
+    for line in text.lines() {
+        if let Some(setting) = line.strip_prefix("# run with --set ") {
+            run = run.set(setting);
+        } else if let Some(body) = line.strip_prefix("# run for the body ") {
+            let (name, measures) = body.split_once(" with ").unwrap();
+            run = run.body(name, &measures.split(", ").collect::<Vec<_>>());
+        }
+    }
+    run
+}
+
+#[test]
+fn each_mistake_is_answered_as_it_stands_beside_it() {
+    for (name, text) in drafts() {
+        let shown = format!("{text}{}\n{}", "─".repeat(60), run(&name, &text).shown());
+        expect_test::expect_file![folder().join(format!("{name}.txt"))].assert_eq(&shown);
+    }
+}
+
+#[test]
+fn each_code_has_a_draft_that_gives_it() {
+    let given: BTreeSet<Code> = drafts()
+        .iter()
+        .filter(|(name, _)| name != TWENTY)
+        .flat_map(|(name, text)| run(name, text).told())
+        .map(|message| message.code)
+        .collect();
+    let missing: Vec<_> = Code::ALL
+        .iter()
+        .filter(|code| !given.contains(code))
+        // A table of bodies stands beside a draft: tests/language/tables.rs.
+        .filter(|code| **code != Code::BodyTable)
+        .collect();
+    assert!(missing.is_empty(), "{missing:?}");
+}
+
+#[test]
+fn one_slip_gets_one_message() {
+    for (name, text) in drafts() {
+        if name != TWENTY {
+            let told = run(&name, &text).told();
+            assert_eq!(told.len(), 1, "{name}:\n{}", run(&name, &text).shown());
+        }
+    }
+}
+
+/// What a draft's remarks `# cure: OLD => NEW` say: without them the draft, and each cure as what it replaces and what comes
+/// there, with the words that the message's help offers between `<` and `>`.
+fn cures(text: &str) -> (String, Vec<(String, String)>) {
+    let (remarks, lines): (Vec<&str>, Vec<&str>) = text
+        .split_inclusive('\n')
+        .partition(|line| line.starts_with("# cure: "));
+    let cure = |remark: &&str| {
+        let said = remark["# cure: ".len()..].trim_end_matches('\n');
+        let said = said.replace("\\n", "\n");
+        let (old, new) = said.split_once(" => ").unwrap();
+        (old.to_owned(), new.to_owned())
+    };
+    (lines.concat(), remarks.iter().map(cure).collect())
+}
+
+#[test]
+fn what_a_message_offers_makes_it_go() {
+    let mut offers = 0;
+    for (name, text) in drafts() {
+        let (draft, cures) = cures(&text);
+        for (old, new) in cures {
+            assert!(draft.contains(&old), "{name}: {old}");
+            if let Some((_, rest)) = new.split_once('<') {
+                let offered = rest.split_once('>').unwrap().0.trim();
+                let help: Vec<_> = run(&name, &draft).told();
+                let mut help = help.iter().flat_map(|message| &message.help);
+                assert!(help.any(|help| help.contains(offered)), "{name}: {offered}");
+                offers += 1;
+            }
+            let mended = run(
+                &name,
+                &draft.replacen(&old, &new.replace(['<', '>'], ""), 1),
+            );
+            assert_eq!(mended.told().len(), 0, "{name}:\n{}", mended.shown());
+        }
+    }
+    assert!(offers >= 20, "{offers} offers");
+}
+
+#[test]
+fn twenty_mistakes_get_twenty_messages() {
+    let (name, text) = drafts()
+        .into_iter()
+        .find(|(name, _)| name == TWENTY)
+        .unwrap();
+    let (project, outcome) = run(&name, &text).drawn();
+    let lines: BTreeSet<usize> = outcome
+        .diagnostics
+        .iter()
+        .map(|message| project.sources.line(message.primary.span))
+        .collect();
+    let shown = || run(&name, &text).shown();
+    assert_eq!(outcome.diagnostics.len(), 20, "{}", shown());
+    assert_eq!(lines.len(), 20, "{}", shown());
+    let codes: BTreeSet<Code> = outcome.diagnostics.iter().map(|m| m.code).collect();
+    assert!(codes.len() >= 15, "{codes:?}");
+}
+
+/// Words that blame the person or speak of the machine, and slips of the pen in the messages themselves.
+#[test]
+fn messages_speak_as_a_cutter_would() {
+    const BARRED: &[&str] = &[
+        "invalid",
+        "illegal",
+        "unexpected",
+        "token",
+        "parse",
+        "syntax",
+        "identifier",
+        "expected",
+        "null",
+        "NaN",
+        "argument",
+        "  is",
+        "..",
+        " ,",
+        "`` ",
+    ];
+    for (name, text) in drafts() {
+        for message in run(&name, &text).told() {
+            let words = everything(&message);
+            for barred in BARRED {
+                let said = words.iter().find(|words| {
+                    words
+                        .replace("../", "")
+                        .replace("`..`", "")
+                        .contains(barred)
+                });
+                assert_eq!(said, None, "{name}: {barred}");
+            }
+            let head = &message.message;
+            let begins = head.starts_with(|c: char| c.is_uppercase() || c.is_numeric() || c == '`');
+            assert!(begins, "{name}: {head}");
+            assert!(head.ends_with(['.', '?']), "{name}: {head}");
+            for label in &message.secondary {
+                assert_ne!(label.text, "", "{name}: {head}");
+            }
+            for line in message.notes.iter().chain(&message.help) {
+                let begins =
+                    line.starts_with(|c: char| c.is_uppercase() || c.is_numeric() || c == '`');
+                assert!(begins || line.starts_with("or "), "{name}: {line}");
+            }
+        }
+    }
+}
+
+fn everything(message: &Diagnostic) -> Vec<String> {
+    let labels = message.secondary.iter().map(|label| label.text.clone());
+    [message.message.clone(), message.primary.text.clone()]
+        .into_iter()
+        .chain(labels)
+        .chain(message.notes.clone())
+        .chain(message.help.clone())
+        .collect()
+}
+
+/// The main label lies in the draft, on something, and on one line.
+#[test]
+fn each_message_points_at_words() {
+    for (name, text) in drafts() {
+        let (project, outcome) = run(&name, &text).drawn();
+        for message in outcome.diagnostics {
+            let words = project.sources.slice(message.primary.span);
+            // What is missing is pointed at where it should stand.
+            let something_is_missing = matches!(
+                message.code,
+                Code::SentenceBroken | Code::BracketUnmatched | Code::TextNotClosed
+            );
+            if something_is_missing && message.primary.span.is_empty() {
+                continue;
+            }
+            assert!(!words.trim().is_empty(), "{name}: {}", message.message);
+        }
+    }
+}

@@ -1,0 +1,151 @@
+//! The highlighting grammar against the tokens: the same words, the same figures, the same names and texts.
+
+#![allow(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    reason = "a test that fails here should stop at once"
+)]
+
+use crate::support;
+
+use oaktag_language::report::FileId;
+use oaktag_language::syntax::lexer::lex;
+use oaktag_language::syntax::messages::Messages;
+use oaktag_language::syntax::tokens::Tok;
+use oaktag_language::syntax::{reserved, starts};
+use regex::Regex;
+use serde_json::Value;
+use std::collections::BTreeSet;
+
+fn highlighting() -> Value {
+    let path = concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/grammar/oaktag.tmLanguage.json"
+    );
+    serde_json::from_str(&std::fs::read_to_string(path).unwrap()).unwrap()
+}
+
+/// The pattern of a part.
+fn pattern(part: &str) -> Regex {
+    let highlighting = highlighting();
+    Regex::new(highlighting["repository"][part]["match"].as_str().unwrap()).unwrap()
+}
+
+/// The words between the last pair of brackets of a part's pattern.
+fn words(part: &str) -> BTreeSet<String> {
+    let pattern = pattern(part).to_string();
+    let inner = pattern
+        .rsplit('(')
+        .next()
+        .unwrap()
+        .split(')')
+        .next()
+        .unwrap();
+    inner.split('|').map(str::to_string).collect()
+}
+
+fn set(words: &[&str]) -> BTreeSet<String> {
+    words.iter().map(|word| word.to_string()).collect()
+}
+
+#[test]
+fn every_pattern_is_one_and_every_part_that_is_named_is_there() {
+    fn visit(value: &Value, parts: &serde_json::Map<String, Value>) {
+        match value {
+            Value::Object(object) => {
+                for key in ["match", "begin", "end"] {
+                    if let Some(pattern) = object.get(key).and_then(Value::as_str) {
+                        Regex::new(pattern).unwrap();
+                    }
+                }
+                if let Some(include) = object.get("include").and_then(Value::as_str) {
+                    assert!(
+                        parts.contains_key(include.trim_start_matches('#')),
+                        "{include}"
+                    );
+                }
+                object.values().for_each(|value| visit(value, parts));
+            }
+            Value::Array(items) => items.iter().for_each(|value| visit(value, parts)),
+            _ => {}
+        }
+    }
+    let highlighting = highlighting();
+    visit(
+        &highlighting,
+        highlighting["repository"].as_object().unwrap(),
+    );
+}
+
+#[test]
+fn the_words_are_those_of_the_tokens() {
+    assert_eq!(words("linking"), set(reserved::LINKS));
+    assert_eq!(words("direction"), set(reserved::DIRECTIONS));
+    let others: BTreeSet<_> = words("block").union(&words("constant")).cloned().collect();
+    assert_eq!(others, set(reserved::OTHERS));
+    assert_eq!(words("kind"), set(starts::KINDS));
+    let mut sentences = set(starts::SENTENCES);
+    sentences.extend(set(starts::PIECE_SENTENCES));
+    sentences.extend(set(starts::SEAM_SENTENCES));
+    let sentences: BTreeSet<_> = sentences.difference(&set(starts::KINDS)).cloned().collect();
+    assert_eq!(words("sentence"), sentences);
+}
+
+/// Each token of every draft is matched, whole, by the pattern of its sort, and by no sort of reserved word if it is a name.
+#[test]
+fn tokens_are_matched_whole() {
+    let parts = [
+        "figure",
+        "linking",
+        "direction",
+        "constant",
+        "block",
+        "operator",
+        "name",
+    ];
+    let patterns: Vec<_> = parts.iter().map(|part| (*part, pattern(part))).collect();
+    let whole = |part: &str, letters: &str| {
+        let (_, pattern) = patterns.iter().find(|(name, _)| *name == part).unwrap();
+        pattern
+            .find(letters)
+            .is_some_and(|found| found.as_str() == letters)
+    };
+    for (name, text) in support::all_drafts() {
+        for (tok, span) in lex(&text, FileId::default(), &mut Messages::default()).tokens {
+            let letters = &text[span.range()];
+            let part = match tok {
+                Tok::Figure => "figure",
+                Tok::Link(_) => "linking",
+                Tok::Direction(_) => "direction",
+                Tok::Yes | Tok::No | Tok::Origin => "constant",
+                Tok::If | Tok::Else | Tok::Each => "block",
+                tok if tok.is_operator() => "operator",
+                Tok::Name | Tok::Dotted => {
+                    for reserved in ["linking", "direction", "constant", "block"] {
+                        assert!(!whole(reserved, letters), "{name}: {letters}");
+                    }
+                    "name"
+                }
+                _ => continue,
+            };
+            assert!(whole(part, letters), "{name}: {letters} is no {part}");
+        }
+    }
+}
+
+/// The first word of a line is coloured where it begins a sentence, and a name that holds it is not.
+#[test]
+fn sentence_words_are_known_by_their_place() {
+    let sentence = pattern("sentence");
+    assert_eq!(&sentence.captures("  step \"Frame\" {").unwrap()[1], "step");
+    assert_eq!(
+        &sentence
+            .captures("seam a joins b to c { allow 1cm }")
+            .unwrap()[1],
+        "seam"
+    );
+    assert!(sentence.captures("line a = from step_1 to note").is_none());
+    let kind = pattern("kind");
+    assert_eq!(&kind.captures("  point a = origin").unwrap()[1], "point");
+    assert!(kind.captures("  redraw a = length_1").is_none());
+}

@@ -1,0 +1,138 @@
+//! Sound drafts are broken in the ways hands break them, and every break must be answered at its place: on the changed
+//! line or next to it, and for a line taken out, where what it drew is used. No break may bring the program down.
+//!
+//! Breaks that leave a lawful draft (a line cut where a sentence may end) are counted and left aside.
+#![allow(
+    clippy::indexing_slicing,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    missing_docs,
+    reason = "a test that fails should say so where it does"
+)]
+
+use crate::drawing;
+use crate::mutation;
+
+use drawing::Run;
+use mutation::{Break, Kind, Sheet};
+use oaktag_language::report::{Code, Diagnostic};
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::path::Path;
+
+/// Breaks of one kind tried on one draft.
+const TRIED: usize = 60;
+
+/// What became of the breaks of one kind.
+#[derive(Default)]
+struct Tally {
+    tried: usize,
+    lawful: usize,
+    near: usize,
+    elsewhere: Vec<String>,
+}
+
+fn drafts() -> Vec<(String, String, String)> {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let files = [
+        "tests/data/drafts/block.draft",
+        "tests/data/drafts/button-stand.draft",
+        "tests/data/drafts/sleeve.draft",
+        "examples/house-block.draft",
+        "examples/ferry-shirt.draft",
+    ];
+    let read = |file: &&str| {
+        let path = root.join(file);
+        let folder = path.parent().unwrap().display().to_string();
+        (
+            file.to_string(),
+            folder,
+            std::fs::read_to_string(path).unwrap(),
+        )
+    };
+    files.iter().map(read).collect()
+}
+
+fn errors(told: Vec<Diagnostic>) -> Vec<Diagnostic> {
+    told.into_iter().filter(Diagnostic::is_error).collect()
+}
+
+/// Whether one of the messages stands where the break is felt.
+fn is_near(broken: &Break, lines: &[usize]) -> bool {
+    lines
+        .iter()
+        .any(|line| broken.felt.iter().any(|felt| felt.abs_diff(*line) <= 1))
+}
+
+#[test]
+fn breaks_are_answered_at_their_place() {
+    let mut all = Tally::default();
+    for kind in Kind::ALL {
+        let mut tally = Tally::default();
+        for (name, folder, text) in drafts() {
+            let sound = Run::of(&text).within(&folder);
+            assert_eq!(errors(sound.told()), [], "{name}");
+            for broken in Sheet::read(&text).breaks(*kind, TRIED) {
+                try_one(&name, &folder, &broken, &mut tally);
+            }
+        }
+        let answered = tally.tried - tally.lawful;
+        println!(
+            "{kind:?}: {} tried, {} lawful, {} of {answered} answered at their place",
+            tally.tried, tally.lawful, tally.near
+        );
+        tally
+            .elsewhere
+            .iter()
+            .for_each(|line| println!("   {line}"));
+        assert!(answered >= 40, "{kind:?}: too few");
+        assert!(
+            tally.lawful * 100 <= tally.tried * kind.most_lawful(),
+            "{kind:?}"
+        );
+        all.tried += tally.tried;
+        all.lawful += tally.lawful;
+        all.near += tally.near;
+        assert!(
+            tally.near * 100 >= answered * 95,
+            "{kind:?}: {} of {answered}",
+            tally.near
+        );
+    }
+    let answered = all.tried - all.lawful;
+    println!("all: {} of {answered} answered at their place", all.near);
+}
+
+fn try_one(name: &str, folder: &str, broken: &Break, tally: &mut Tally) {
+    tally.tried += 1;
+    let run = Run::of(&broken.text).within(folder);
+    let drawn = catch_unwind(AssertUnwindSafe(|| run.drawn()));
+    let Ok((project, outcome)) = drawn else {
+        panic!("{name}: {} brought it down", broken.what);
+    };
+    let told = errors(outcome.diagnostics);
+    if told.is_empty() {
+        tally.lawful += 1;
+        return;
+    }
+    let in_draft = told.iter().filter(|d| d.primary.span.file.0 == 0);
+    // A bracket left open is told at both ends: where it was opened, and where its fellow belongs.
+    let places = in_draft.flat_map(|d| {
+        let is_bracket = d.code == Code::BracketUnmatched;
+        let fellow = d
+            .secondary
+            .iter()
+            .filter(move |_| is_bracket)
+            .map(|label| label.span);
+        std::iter::once(d.primary.span).chain(fellow)
+    });
+    let lines: Vec<usize> = places.map(|span| project.sources.line(span)).collect();
+    if is_near(broken, &lines) {
+        tally.near += 1;
+    } else {
+        let first = told.first().map(|d| d.message.clone()).unwrap_or_default();
+        tally.elsewhere.push(format!(
+            "{name}: {}: told at {lines:?}: {first}",
+            broken.what
+        ));
+    }
+}

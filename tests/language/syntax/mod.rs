@@ -1,0 +1,41 @@
+//! The front end: what it reads, what it says, and that nothing breaks it.
+
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::indexing_slicing,
+    reason = "a test that fails here should stop at once"
+)]
+
+use crate::support;
+
+mod drafts;
+mod hostile;
+mod layout;
+mod letters;
+mod messages;
+mod tree;
+
+use oaktag_language::report::{SourceMap, terminal};
+use oaktag_language::syntax::{Parsed, parse};
+
+/// Reads one text.
+fn read(text: &str) -> Parsed {
+    let mut map = SourceMap::new();
+    let file = map.add("test.draft", text, false);
+    parse(&map, file)
+}
+
+/// What a person would see.
+fn shown(text: &str) -> String {
+    let mut map = SourceMap::new();
+    let file = map.add("test.draft", text, false);
+    terminal::render(&map, &parse(&map, file).diagnostics, false)
+}
+
+/// Reads a text that has nothing wrong.
+fn sound(text: &str) -> Parsed {
+    let parsed = read(text);
+    assert!(parsed.diagnostics.is_empty(), "{text}\n{}", shown(text));
+    parsed
+}

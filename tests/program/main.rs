@@ -1,0 +1,33 @@
+//! The program from outside: its commands, files, pages, limits, and what it is built from.
+
+#[allow(dead_code, reason = "each program uses a part of it")]
+#[path = "../support/chance.rs"]
+mod chance;
+#[allow(dead_code, reason = "each program uses a part of it")]
+#[path = "../drawing/mod.rs"]
+mod drawing;
+#[allow(dead_code, reason = "each program uses a part of it")]
+#[path = "../example_drafts/mod.rs"]
+mod example_drafts;
+#[allow(dead_code, reason = "each program uses a part of it")]
+#[path = "../support/kinded.rs"]
+mod kinded;
+#[allow(dead_code, reason = "each program uses a part of it")]
+#[path = "../output/paper/reader.rs"]
+mod reader;
+
+mod batch;
+mod cli;
+mod compare_git;
+mod compare_paper;
+mod cutting_table;
+mod damage;
+mod docs;
+mod draw_options;
+mod files;
+mod fuzzed;
+mod git;
+mod licences;
+mod limits;
+mod same_bytes;
+mod words;

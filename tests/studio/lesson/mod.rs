@@ -1,0 +1,383 @@
+//! Lessons drawn again from their own words: whoever has the page alone comes out where the drawing is.
+#![allow(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    reason = "a test that fails here should stop at once"
+)]
+
+mod hand;
+mod honest;
+mod paper;
+#[allow(
+    dead_code,
+    reason = "shared with the tests of printed patterns, which read more of a page"
+)]
+use crate::reader;
+mod told;
+
+use hand::redraw;
+use oaktag_language::draft::{self, Inputs, Outcome};
+use oaktag_language::kind::unit::LengthUnit;
+use oaktag_language::library;
+use oaktag_language::syntax::project::{Project, ReadFault, Reader};
+use oaktag_output::json;
+use oaktag_output::plate::Plate;
+use oaktag_studio::lesson::{self, Lesson, Options, Step};
+use serde_json::Value as Json;
+use std::fs;
+use std::process::Command;
+
+struct Examples;
+
+impl Reader for Examples {
+    fn read(&self, path: &str) -> Result<String, ReadFault> {
+        Ok(example(path))
+    }
+}
+
+fn example(name: &str) -> String {
+    fs::read_to_string(format!("{}/examples/{name}", env!("CARGO_MANIFEST_DIR"))).unwrap()
+}
+
+/// The crew shirt without its pocket: what is taught is body, sleeve and collar.
+fn crew_shirt() -> String {
+    let lines = example("womens-crew-shirt.draft");
+    lines
+        .lines()
+        .filter(|line| !line.contains("pocket"))
+        .map(|line| format!("{line}\n"))
+        .collect()
+}
+
+fn drawn(text: &str) -> (Project, Outcome) {
+    let project = Project::load("lesson.draft", text, &Examples, &library::module);
+    let outcome = draft::make(&project, &Inputs::default());
+    (project, outcome)
+}
+
+fn taught(text: &str, options: &Options) -> (Lesson, Json) {
+    let (project, outcome) = drawn(text);
+    let lesson = lesson::lesson(&project, &outcome, LengthUnit::Centimetre, options);
+    (
+        lesson,
+        serde_json::from_str(&json::write(&outcome.pattern).unwrap()).unwrap(),
+    )
+}
+
+/// Every sentence of the first lesson, of the house block and of the ferry crew's shirt can be done by a hand that has
+/// nothing but the sentences, and none comes out otherwise than it was drawn.
+#[test]
+fn every_sentence_is_redrawn_from_its_words_alone() {
+    for name in [
+        "first-steps.draft",
+        "house-block.draft",
+        "ferry-shirt.draft",
+    ] {
+        let (project, outcome) = drawn(&example(name));
+        let options = Options::default();
+        let lesson = lesson::lesson(&project, &outcome, LengthUnit::Centimetre, &options);
+        let done = redraw(&lesson, &outcome);
+        println!(
+            "{name}: {} of {}, not: {:#?}",
+            done.held, done.all, done.left
+        );
+        assert!(done.left.is_empty(), "{name}: {:#?}", done.left);
+        assert!(done.held >= 10);
+    }
+}
+
+/// The women's crew shirt is one line an operation; its steps stand inside them, in the library.
+#[test]
+fn every_sentence_of_the_librarys_shirt_is_redrawn_from_what_lay_there_before() {
+    let (project, outcome) = drawn(&example("womens-crew-shirt.draft"));
+    let options = Options {
+        unfold: true,
+        ..Options::default()
+    };
+    let lesson = lesson::lesson(&project, &outcome, LengthUnit::Centimetre, &options);
+    let mut steps = Vec::new();
+    every_step(&lesson.steps, &mut steps);
+    let done = hand::redraw_each_alone(&steps, &outcome);
+    println!("{} of {}, not: {:#?}", done.held, done.all, done.left);
+    // What is left are names that two sheets share (a front and the front it is traced from), which a sentence taken out
+    // of its step cannot tell apart.
+    assert!(done.all > 400 && done.held * 100 >= done.all * 94);
+}
+
+fn every_step<'a>(steps: &'a [Step], found: &mut Vec<&'a Step>) {
+    for step in steps {
+        found.push(step);
+        every_step(&step.inside, found);
+    }
+}
+
+/// Whatever has a length on the drawing has it on the page, and no sentence that measures leaves its figure out.
+#[test]
+fn every_figure_that_is_needed_stands_on_the_page() {
+    for text in [
+        example("house-block.draft"),
+        example("ferry-shirt.draft"),
+        crew_shirt(),
+    ] {
+        let (lesson, json) = taught(
+            &text,
+            &Options {
+                unfold: true,
+                scale: None,
+                paper: None,
+            },
+        );
+        let mut steps = Vec::new();
+        every_step(&lesson.steps, &mut steps);
+        for said in steps.iter().flat_map(|step| &step.does) {
+            let said = said.split(" Should none do: ").next().unwrap();
+            for (at, _) in said.match_indices("measure ") {
+                let rest = &said[at + "measure ".len()..];
+                assert!(rest.starts_with(|c: char| c.is_ascii_digit()), "{said}");
+            }
+            assert!(!said.contains("_") && !said.contains("  "), "{said}");
+        }
+        let on_page: Vec<&(String, String)> =
+            steps.iter().flat_map(|step| &step.measures).collect();
+        for (name, value) in json["values"].as_object().unwrap() {
+            let Some(length) = value["length_mm"].as_f64() else {
+                continue;
+            };
+            if value["file"] != "lesson.draft" {
+                continue;
+            }
+            let printed = LengthUnit::Centimetre.length(length);
+            assert!(
+                on_page.iter().any(|(_, one)| *one == printed),
+                "{name}, {printed}"
+            );
+        }
+    }
+}
+
+/// Whatever is new or used in a figure has its name there, or a number that the key explains; what found no room stands in
+/// the key alone.
+fn hold_names_told(step: &Step) {
+    let Some(plate) = &step.plate else { return };
+    let numbers: Vec<&String> = step.key.iter().map(|(number, _)| number).collect();
+    for number in numbers.iter().filter(|number| !number.is_empty()) {
+        assert!(
+            plate.texts().any(|text| text.letters == **number),
+            "{}: number {number} is not in the figure",
+            step.number
+        );
+    }
+    let drawn: std::collections::BTreeSet<&String> = plate
+        .items
+        .iter()
+        .filter(|item| ["new", "guide", "dot", "ring"].contains(&item.class))
+        .filter_map(|item| item.name.as_ref())
+        .collect();
+    let said = |name: &str| {
+        plate
+            .items
+            .iter()
+            .filter(|item| ["new", "used"].contains(&item.class))
+            .any(|item| {
+                item.name.as_deref() == Some(name)
+                    && matches!(item.shape, oaktag_output::plate::Shape::Text(_))
+            })
+    };
+    let silent = drawn.iter().filter(|name| !said(name)).count();
+    let in_key = step
+        .key
+        .iter()
+        .filter(|(number, _)| number.is_empty())
+        .count();
+    assert!(silent <= in_key, "{}: {silent} without a name", step.number);
+}
+
+fn hold_labels_apart(plate: &Plate) {
+    let frames: Vec<_> = plate
+        .texts()
+        .map(|text| (text.letters.clone(), text.frame()))
+        .collect();
+    for (at, (letters, frame)) in frames.iter().enumerate() {
+        let bounds = frame.bounds();
+        let inside = bounds.x0 >= -0.01
+            && bounds.y0 >= -0.01
+            && bounds.x1 <= plate.width + 0.01
+            && bounds.y1 <= plate.height + 0.01;
+        assert!(inside, "{}: {letters} leaves the figure", plate.title);
+        for (others, other) in frames.iter().skip(at + 1) {
+            assert!(
+                !frame.overlaps(other),
+                "{}: {letters} and {others}",
+                plate.title
+            );
+        }
+    }
+}
+
+#[test]
+fn no_label_touches_another_or_leaves_its_figure_and_none_is_dropped_in_silence() {
+    let folder = format!("{}/examples", env!("CARGO_MANIFEST_DIR"));
+    let mut texts: Vec<String> = fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| path.extension().is_some_and(|ending| ending == "draft"))
+        .map(|path| fs::read_to_string(path).unwrap())
+        .collect();
+    texts.sort();
+    assert!(texts.len() >= 9);
+    for text in texts {
+        let a4 = Some(oaktag_output::sheet::PageSize::A4.size());
+        for (scale, paper) in [(None, None), (None, a4), (Some(4.0), a4)] {
+            let options = Options {
+                unfold: true,
+                scale,
+                paper,
+            };
+            let (lesson, _) = taught(&text, &options);
+            let mut steps = Vec::new();
+            every_step(&lesson.steps, &mut steps);
+            steps.iter().for_each(|step| hold_names_told(step));
+            let plates = steps
+                .iter()
+                .flat_map(|step| [&step.plate, &step.locator])
+                .flatten();
+            let whole = lesson
+                .midway
+                .iter()
+                .map(|(_, plate)| plate)
+                .chain(&lesson.last);
+            plates.chain(whole).for_each(hold_labels_apart);
+        }
+    }
+}
+
+/// At half scale a line on the figure is half as long as on the body: the figure itself can be measured.
+#[test]
+fn a_figure_at_half_scale_measures_half() {
+    let (lesson, json) = taught(
+        &example("first-steps.draft"),
+        &Options {
+            unfold: false,
+            scale: Some(2.0),
+            paper: None,
+        },
+    );
+    let plate = lesson.steps[0].plate.as_ref().unwrap();
+    let length = |name: &str| {
+        let item = plate
+            .items
+            .iter()
+            .find(|item| item.name.as_deref() == Some(name) && item.class == "new")
+            .unwrap();
+        match &item.shape {
+            oaktag_output::plate::Shape::Stroke(path) => path
+                .segments()
+                .map(|seg| kurbo::ParamCurveArclen::arclen(&seg, 1e-6))
+                .sum::<f64>(),
+            other => panic!("{other:?}"),
+        }
+    };
+    for edge in ["back.hem", "back.neck", "back.centre"] {
+        let drawn = json["values"][edge]["length_mm"].as_f64().unwrap();
+        assert!((length(edge) * 2.0 - drawn).abs() < 0.001, "{edge}");
+    }
+}
+
+#[test]
+fn the_author_and_the_library_are_both_heard() {
+    let (lesson, _) = taught(&example("ferry-shirt.draft"), &Options::default());
+    let armhole = lesson
+        .steps
+        .iter()
+        .find(|step| step.title == "Armhole")
+        .unwrap();
+    assert_eq!(armhole.slips[0].figure, "51 cm");
+    let quarter = armhole
+        .figures
+        .iter()
+        .find(|figure| figure.name == "Quarter")
+        .unwrap();
+    assert_eq!(quarter.value, "25.5 cm");
+    assert_eq!(quarter.formula, "(bust girth + bust ease) ÷ 4");
+    assert!(lesson.terms.iter().any(|(term, _)| *term == "Yoke"));
+    assert!(lesson.midway.is_some() && lesson.last.is_some());
+    let (folded, _) = taught(&crew_shirt(), &Options::default());
+    let (unfolded, _) = taught(
+        &crew_shirt(),
+        &Options {
+            unfold: true,
+            scale: None,
+            paper: None,
+        },
+    );
+    assert!(folded.steps.iter().all(|step| step.inside.is_empty()));
+    assert!(
+        unfolded
+            .steps
+            .iter()
+            .map(|step| step.inside.len())
+            .sum::<usize>()
+            > 30
+    );
+}
+
+#[test]
+fn the_same_draft_gives_the_same_bytes() {
+    let page = || {
+        lesson::page::html(
+            &taught(
+                &crew_shirt(),
+                &Options {
+                    unfold: true,
+                    scale: None,
+                    paper: None,
+                },
+            )
+            .0,
+        )
+    };
+    assert_eq!(page(), page());
+}
+
+fn oaktag(arguments: &[&str]) -> (i32, String, String) {
+    let out = Command::new(env!("CARGO_BIN_EXE_oaktag"))
+        .args(arguments)
+        .output()
+        .unwrap();
+    (
+        out.status.code().unwrap(),
+        String::from_utf8(out.stdout).unwrap(),
+        String::from_utf8(out.stderr).unwrap(),
+    )
+}
+
+#[test]
+fn the_command_writes_a_page_in_the_unit_asked_for_and_spares_the_draft() {
+    let folder = tempfile::TempDir::new().unwrap();
+    let draft = folder.path().join("back.draft");
+    fs::write(&draft, example("first-steps.draft")).unwrap();
+    let (draft, out) = (draft.to_str().unwrap(), folder.path().join("back.html"));
+    let out = out.to_str().unwrap();
+    let (status, _, err) = oaktag(&["lesson", draft, "-o", out, "--unit", "in"]);
+    assert_eq!(status, 0, "{err}");
+    let page = fs::read_to_string(out).unwrap();
+    // 42 cm is 16.535 inches, to the nearest sixteenth 16 9/16.
+    assert!(page.contains("16 9/16 in") && !page.contains("42 cm"));
+    let (status, _, err) = oaktag(&["lesson", draft, "-o", "back.doc"]);
+    assert_eq!(status, 2, "{err}");
+    let same = folder.path().join("same.html");
+    fs::copy(draft, &same).unwrap();
+    let same = same.to_str().unwrap();
+    assert_eq!(oaktag(&["lesson", same, "-o", same]).0, 2);
+    assert_eq!(
+        fs::read_to_string(same).unwrap(),
+        example("first-steps.draft")
+    );
+    fs::write(draft, "point a = b right 2cm\n").unwrap();
+    fs::remove_file(out).unwrap();
+    assert_eq!(oaktag(&["lesson", draft, "-o", out]).0, 1);
+    assert!(
+        fs::metadata(out).is_err(),
+        "nothing is written of a draft that cannot be drawn"
+    );
+}
