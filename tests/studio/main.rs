@@ -1,11 +1,16 @@
-//! Many bodies, two revisions, lessons.
+//! A draft at hand, many bodies, two revisions, lessons.
 
 #[allow(dead_code, reason = "each program uses a part of it")]
 #[path = "../output/paper/reader.rs"]
 mod reader;
 
+#[allow(dead_code, reason = "each program uses a part of it")]
+#[path = "../support/chance.rs"]
+mod chance;
+
 mod compare;
 mod lesson;
 mod lesson_page;
 mod search;
+mod session;
 mod sizes;

@@ -15,6 +15,7 @@ pub use write::{NOTHING_TO_CUT, Refused, Written, no_letters};
 
 use crate::compare::Side;
 use crate::sizes::sides;
+use oaktag_language::check::program::Program;
 use oaktag_language::check::{self, Checked, nearest_word};
 use oaktag_language::draft::bodies::{self, Table as Bodies};
 use oaktag_language::draft::inputs::{self, Body, Inputs};
@@ -94,6 +95,8 @@ pub struct Session {
 struct Read {
     project: Project,
     checked: Checked,
+    /// The draft's own unit, in which a table's figures stand that name none.
+    unit: LengthUnit,
     inputs: Inputs,
 }
 
@@ -250,15 +253,23 @@ impl Read {
         let checked = check::check(&project);
         Self {
             project,
+            unit: checked.program.unit,
             checked,
             inputs: Inputs::default(),
         }
     }
 
     fn in_unit(&mut self, unit: LengthUnit) {
+        self.checked.program = self.program_in(unit);
+    }
+
+    fn program_in(&self, unit: LengthUnit) -> Arc<Program> {
+        if self.checked.program.unit == unit {
+            return Arc::clone(&self.checked.program);
+        }
         let mut program = (*self.checked.program).clone();
         program.unit = unit;
-        self.checked.program = Arc::new(program);
+        Arc::new(program)
     }
 
     /// A table read for the draft.
@@ -266,7 +277,8 @@ impl Read {
         let text = bodies::decoded(bytes);
         let text = text.map_err(|why| Unchanged::NoTable(format!("{name}: {why}")))?;
         let id = self.project.sources.add(name, &text, false);
-        let table = Bodies::read(&self.project.sources, id, &self.checked.program);
+        let program = self.program_in(self.unit);
+        let table = Bodies::read(&self.project.sources, id, &program);
         table.map_err(Unchanged::told)
     }
 
