@@ -256,6 +256,7 @@ fn packages_of(manifest: &str, table: &str) -> BTreeSet<String> {
     section
         .lines()
         .take_while(|line| !line.starts_with('['))
+        .filter(|line| !line.starts_with('#'))
         .filter_map(|line| Some(line.split_once(['.', ' '])?.0.trim().to_owned()))
         .collect()
 }

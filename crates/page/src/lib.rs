@@ -1,0 +1,124 @@
+//! The session for a page in a browser. A page has numbers and memory to share and no more, so three functions do it all:
+//! [`room`] makes room for a request, a JSON object ([`Request`]); [`answer`] reads what was written there and gives how many
+//! bytes the answer has; [`answered`] says where it lies: the file asked for, or, after [`STATUS`], the messages as JSON.
+
+#![allow(
+    unsafe_code,
+    reason = "the name of an exported function counts as unsafe"
+)]
+
+use oaktag_language::library;
+use oaktag_language::pattern::Issue;
+use oaktag_language::report::json;
+use oaktag_language::syntax::project::NoFiles;
+use oaktag_output::sheet::Sheet;
+use oaktag_studio::session::{Change, Form, Order, Part, Picture, Session, Table, Unchanged};
+use serde::Deserialize;
+use std::sync::{LazyLock, Mutex, PoisonError};
+
+/// What a page asks for.
+#[derive(Debug, Deserialize)]
+pub struct Request {
+    /// What messages call the draft.
+    pub name: String,
+    /// The draft.
+    pub text: String,
+    /// `NAME=VALUE`, as on a command line.
+    #[serde(default)]
+    pub values: Vec<String>,
+    /// `svg`, `pdf`, `dxf`, `json`, `txt`, `csv`, or `messages`.
+    pub form: String,
+}
+
+/// The request and the answer.
+#[derive(Debug, Default)]
+struct Memory {
+    request: Vec<u8>,
+    answer: Vec<u8>,
+}
+
+static MEMORY: LazyLock<Mutex<Memory>> = LazyLock::new(Mutex::default);
+
+fn with<T>(act: impl FnOnce(&mut Memory) -> T) -> T {
+    act(&mut MEMORY.lock().unwrap_or_else(PoisonError::into_inner))
+}
+
+/// Makes room for a request of so many bytes, and says where.
+#[unsafe(no_mangle)]
+pub extern "C" fn room(bytes: usize) -> *mut u8 {
+    with(|memory| {
+        memory.request = vec![0; bytes];
+        memory.request.as_mut_ptr()
+    })
+}
+
+/// Answers the request: how many bytes the answer has.
+#[unsafe(no_mangle)]
+pub extern "C" fn answer() -> usize {
+    with(|memory| {
+        memory.answer = answer_to(&memory.request);
+        memory.answer.len()
+    })
+}
+
+/// Where the answer lies.
+#[unsafe(no_mangle)]
+pub extern "C" fn answered() -> *const u8 {
+    with(|memory| memory.answer.as_ptr())
+}
+
+/// What an answer begins with that is no file: messages, or what is wrong with the request.
+pub const STATUS: &[u8] = b"\0";
+
+fn answer_to(request: &[u8]) -> Vec<u8> {
+    let said = |words: &str| [STATUS, words.as_bytes()].concat();
+    let request: Request = match serde_json::from_slice(request) {
+        Ok(request) => request,
+        Err(why) => return said(&why.to_string()),
+    };
+    let mut session = Session::open(
+        &request.name,
+        &request.text,
+        Box::new(NoFiles),
+        library::MODULES,
+    );
+    let mut told = Vec::new();
+    for value in request.values {
+        if let Err(Unchanged::Told { messages, .. }) = session.change(Change::Value(value)) {
+            told.extend(messages);
+        }
+    }
+    let written = match form(&request.form) {
+        Some(form) if told.is_empty() => session.write(&Order {
+            part: Part::default(),
+            issue: Issue::default(),
+            form,
+        }),
+        Some(_) => return said(&json::all_to_json(session.sources(), &told).to_string()),
+        None if request.form == "messages" => {
+            told.extend(session.outcome().diagnostics.iter().cloned());
+            return said(&json::all_to_json(session.sources(), &told).to_string());
+        }
+        None => return said(&format!("there is no form `{}`", request.form)),
+    };
+    match written {
+        Ok(written) => written.bytes,
+        Err(_) => {
+            let told = &session.outcome().diagnostics;
+            said(&json::all_to_json(session.sources(), told).to_string())
+        }
+    }
+}
+
+fn form(name: &str) -> Option<Form> {
+    let picture = Picture::default;
+    Some(match name {
+        "svg" => Form::Svg(picture()),
+        "pdf" => Form::Pdf(picture(), Sheet::default()),
+        "dxf" => Form::Dxf,
+        "json" => Form::Json,
+        "txt" => Form::Ticket,
+        "csv" => Form::Csv(Table::default()),
+        _ => return None,
+    })
+}
