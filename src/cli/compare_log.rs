@@ -146,12 +146,7 @@ fn imports(
         }
         let asked = Asked::of_commit(hash, repository, hash, at);
         if let Ok(loaded) = Loaded::load(&asked, &arguments.values) {
-            found.extend(
-                loaded
-                    .imports()
-                    .into_iter()
-                    .map(|name| format!("{folder}{name}")),
-            );
+            found.extend(loaded.imports().map(|name| format!("{folder}{name}")));
         }
     }
     found

@@ -1,9 +1,5 @@
 //! Runs a draft in a test: as a text with a folder beside it, settings and a body, all in memory.
 #![allow(dead_code, reason = "each test file uses a part of it")]
-#![allow(
-    clippy::unwrap_used,
-    reason = "a test that fails here should stop at once"
-)]
 
 use oaktag_language::draft::inputs::{self, Body, Inputs};
 use oaktag_language::draft::{self, Outcome};

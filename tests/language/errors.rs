@@ -2,13 +2,6 @@
 //! person reads them, without colour. After a change of wording `UPDATE_EXPECT=1 cargo test --test language errors::` writes them
 //! anew, and somebody reads them as a cutter would. Where a message offers a sentence or a clause, a remark `# cure: …` in the
 //! draft says where it goes, and it makes the message go.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    missing_docs,
-    reason = "a test that fails should say so where it does"
-)]
 
 #[path = "../commands/mod.rs"]
 mod commands;

@@ -1,11 +1,4 @@
 //! Every code is explained, and every example gives that very code: no page of the reference can go stale.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    missing_docs,
-    reason = "a test that fails should say so where it does"
-)]
 
 use crate::drawing;
 

@@ -1,12 +1,6 @@
 //! The grammar file against the parser, both ways: what the file derives the parser reads, what the parser must read the
 //! file derives, and no part of the file is idle.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::indexing_slicing,
-    reason = "a test that fails here should stop at once"
-)]
-
 use crate::support;
 
 use oaktag_language::report::{FileId, SourceMap, terminal};

@@ -1,11 +1,5 @@
 //! The highlighting grammar against the tokens: the same words, the same figures, the same names and texts.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::indexing_slicing,
-    reason = "a test that fails here should stop at once"
-)]
-
 use crate::support;
 
 use oaktag_language::report::FileId;

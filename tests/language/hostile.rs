@@ -1,12 +1,5 @@
 //! Drafts made to break the program end with a clear message. What is bounded is counted: messages, sentences carried
 //! out, and what they leave. Seconds and megabytes are measured elsewhere.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    missing_docs,
-    reason = "a test that fails should say so where it does"
-)]
 
 use crate::drawing;
 

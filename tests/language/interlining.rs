@@ -1,12 +1,6 @@
 //! Interlinings derived in one line: so much inside the sewing line of their piece, on its fold and grain, and in the cut list.
 //! Held against closed forms, against the interlinings that the library constructs edge by edge, and, on every piece of a
 //! shirt, against distances measured by another polygon crate (`geo`). 2 to 3 mm inside is common practice for a fusible.
-#![allow(
-    clippy::unwrap_used,
-    clippy::indexing_slicing,
-    missing_docs,
-    reason = "a test that fails here should stop at once"
-)]
 
 use crate::drawing;
 

@@ -1,17 +1,21 @@
 //! What a draft's text means: read, laid out, checked, drawn, told; marks, pieces and seams.
+#![allow(
+    clippy::expect_used,
+    clippy::indexing_slicing,
+    clippy::string_slice,
+    clippy::unwrap_used,
+    missing_docs,
+    reason = "a test that fails should say so where it does"
+)]
 
-#[allow(dead_code, reason = "each program uses a part of it")]
 #[path = "../drawing/mod.rs"]
 mod drawing;
-#[allow(dead_code, reason = "each program uses a part of it")]
 #[path = "../example_drafts/mod.rs"]
 mod example_drafts;
 #[path = "../mutation/mod.rs"]
 mod mutation;
-#[allow(dead_code, reason = "each program uses a part of it")]
 #[path = "../pattern_fixture/mod.rs"]
 mod pattern_fixture;
-#[allow(dead_code, reason = "each program uses a part of it")]
 #[path = "../support/mod.rs"]
 mod support;
 

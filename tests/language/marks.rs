@@ -1,11 +1,5 @@
 //! Marks on the cloth: each form of notch as it is cut and on its own layer, lines to match, and the way a fold is laid. The
 //! layers are those of ASTM D6673, from memory: 4 notches, 80 T-notches, 8 internal lines, 9 stripe and 10 plaid reference.
-#![allow(
-    clippy::unwrap_used,
-    clippy::indexing_slicing,
-    missing_docs,
-    reason = "a test that fails here should stop at once"
-)]
 
 use crate::drawing;
 

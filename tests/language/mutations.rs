@@ -2,13 +2,6 @@
 //! line or next to it, and for a line taken out, where what it drew is used. No break may bring the program down.
 //!
 //! Breaks that leave a lawful draft (a line cut where a sentence may end) are counted and left aside.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    missing_docs,
-    reason = "a test that fails should say so where it does"
-)]
 
 use crate::drawing;
 use crate::mutation;

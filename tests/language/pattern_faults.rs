@@ -1,11 +1,4 @@
 //! What is said when a pattern does not fit: the sentence, the figures and the places, in each unit.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    missing_docs,
-    reason = "a test that fails should say so where it does"
-)]
 
 use crate::pattern_fixture;
 

@@ -1,12 +1,5 @@
 //! Parts of a pattern: unfolded, without allowances, piece by piece. Held against mirror symmetry and, for areas and
 //! overlap, against the `geo` crate.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    missing_docs,
-    reason = "a test that fails should say so where it does"
-)]
 
 use crate::example_drafts;
 

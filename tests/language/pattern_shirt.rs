@@ -1,11 +1,4 @@
 //! A whole shirt put together: areas, seams and notches against figures worked out outside this program.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    missing_docs,
-    reason = "a test that fails should say so where it does"
-)]
 
 use crate::pattern_fixture;
 

@@ -1,12 +1,5 @@
 //! The table of phrases is its own reference: every example runs and uses the very form it stands with, every signature
 //! names all its form takes, and no two forms could take one call.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    missing_docs,
-    reason = "a test that fails should say so where it does"
-)]
 
 use crate::drawing;
 

@@ -2,13 +2,6 @@
 //! slip, and what is told of it stands beside it as a person reads it. After a change of wording
 //! `UPDATE_EXPECT=1 cargo test --test language tables::` writes them anew, and somebody reads them.
 
-#![allow(
-    clippy::indexing_slicing,
-    clippy::unwrap_used,
-    missing_docs,
-    reason = "a test that fails should say so where it does"
-)]
-
 use oaktag_language::draft::bodies::{self, Table};
 use oaktag_language::draft::inputs::{Given, Inputs};
 use oaktag_language::kind::Dimension;

@@ -1,13 +1,6 @@
 //! The ferry shirt as its cutter uses it: for her sizes, for bodies that need another share of the dart, and for one that
 //! no dartless shirt fits. Sizes go by the steps of a working table (this project's own proportions; bust, waist and hip
 //! by 4 cm a size as EN 13402-3 has them, from memory).
-#![allow(
-    clippy::indexing_slicing,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    missing_docs,
-    reason = "a test that fails should say so where it does"
-)]
 
 use crate::example_drafts;
 

@@ -1,12 +1,5 @@
 //! The garments that are no shirts, in `examples/`: each well for its own body and for others; in each a slip of one line is
 //! told by its code, its seam and its figures; and small drafts that a walk by totals would let pass.
-#![allow(
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::indexing_slicing,
-    missing_docs,
-    reason = "a test that fails should say so where it does"
-)]
 
 use crate::example_drafts;
 

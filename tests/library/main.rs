@@ -1,9 +1,15 @@
 //! The library and the examples, held to the trade.
+#![allow(
+    clippy::expect_used,
+    clippy::indexing_slicing,
+    clippy::string_slice,
+    clippy::unwrap_used,
+    missing_docs,
+    reason = "a test that fails should say so where it does"
+)]
 
-#[allow(dead_code, reason = "each program uses a part of it")]
 #[path = "../drawing/mod.rs"]
 mod drawing;
-#[allow(dead_code, reason = "each program uses a part of it")]
 #[path = "../example_drafts/mod.rs"]
 mod example_drafts;
 

@@ -1,11 +1,6 @@
 //! How seams are sewn, and in which order: the allowances this gives both sides, the corners it shapes, and buttons with their
 //! holes. Widths are common practice for a shirt: felled 6 mm covered by 16 mm, bound 7 mm, faced 6 mm, plain 10 mm; a
 //! buttonhole is as long as its button is wide and thick.
-#![allow(
-    clippy::unwrap_used,
-    clippy::indexing_slicing,
-    reason = "a test that fails here should stop at once"
-)]
 
 use crate::drawing;
 use crate::example_drafts;

@@ -1,13 +1,6 @@
 //! The worked example of the drafting method, said in the language in `examples/method`, held against figures that were
 //! worked out once outside this program: `tests/data/reference_body_a.json`, by 48-point quadrature, confirmed against
 //! polylines of 20,000 chords to 0.0001 mm. There y points down the sheet; the program's points up.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    missing_docs,
-    reason = "a test that fails should say so where it does"
-)]
 
 use crate::example_drafts;
 

@@ -1,12 +1,6 @@
 //! The whole shirt of the drafting method, `examples/method/shirt.draft`, held against every point, measure and curve
 //! length of `tests/data/reference_body_a.json`: figures worked out once outside this program by 48-point quadrature.
 //! There y points down the sheet; the program's points up.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::unwrap_used,
-    missing_docs,
-    reason = "a test that fails should say so where it does"
-)]
 
 use crate::example_drafts;
 

@@ -1,10 +1,5 @@
 //! Breaks of a sound draft, made on its text alone by rules that know nothing of the checker: which words are names, where
 //! they are drawn and where they are used is read off the lines.
-#![allow(
-    clippy::unwrap_used,
-    clippy::indexing_slicing,
-    reason = "a test that fails here should stop at once"
-)]
 
 use std::collections::BTreeSet;
 

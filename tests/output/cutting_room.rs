@@ -1,12 +1,5 @@
 //! The cutting-room file read back with the `dxf` crate, which shares no code with the writer: its layers are those of ASTM
 //! D6673 (from memory), its boundaries enclose what the pattern says, its letters come back as they were.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    missing_docs,
-    reason = "a test that fails should say so where it does"
-)]
 
 use crate::example_drafts;
 

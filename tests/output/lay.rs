@@ -1,10 +1,5 @@
 //! Yield: pieces on a cloth never overlap, keep their grain, lie on the cloth, and take no more of it than two simple lays that
 //! are stored beside this. Overlaps are judged by the DE-9IM relation of an independent polygon crate (`geo`).
-#![allow(
-    clippy::unwrap_used,
-    clippy::indexing_slicing,
-    reason = "a test that fails here should stop at once"
-)]
 
 use crate::drawing;
 

@@ -1,18 +1,23 @@
 //! Drawings, pages, files for cutting rooms and other tools, each read back by another reader.
+#![allow(
+    clippy::expect_used,
+    clippy::indexing_slicing,
+    clippy::string_slice,
+    clippy::unwrap_used,
+    missing_docs,
+    reason = "a test that fails should say so where it does"
+)]
 
 #[allow(dead_code, reason = "each program uses a part of it")]
 #[path = "../support/chance.rs"]
 mod chance;
-#[allow(dead_code, reason = "each program uses a part of it")]
 #[path = "../drawing/mod.rs"]
 mod drawing;
-#[allow(dead_code, reason = "each program uses a part of it")]
 #[path = "../example_drafts/mod.rs"]
 mod example_drafts;
 #[allow(dead_code, reason = "each program uses a part of it")]
 #[path = "../support/kinded.rs"]
 mod kinded;
-#[allow(dead_code, reason = "each program uses a part of it")]
 #[path = "../pattern_fixture/mod.rs"]
 mod pattern_fixture;
 

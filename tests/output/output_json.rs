@@ -1,11 +1,4 @@
 //! The JSON held against its schema (JSON Schema 2020-12, by a validator that is not ours) and read back.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    missing_docs,
-    reason = "a test that fails should say so where it does"
-)]
 
 use crate::pattern_fixture;
 

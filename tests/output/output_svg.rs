@@ -1,11 +1,4 @@
 //! The SVG read back with a reader that shares no code with the writer, and the drawing measured as a reader sees it.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    missing_docs,
-    reason = "a test that fails should say so where it does"
-)]
 
 use crate::pattern_fixture;
 

@@ -1,11 +1,4 @@
 //! Previews and files for a cutting machine, read back: the picture with the `png` decoder, the hairlines with `roxmltree`.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    missing_docs,
-    reason = "a test that fails should say so where it does"
-)]
 
 use crate::example_drafts;
 

@@ -1,10 +1,5 @@
 //! The program as it is called: exit statuses, standard input, what goes where, and that no file is ever left half
 //! written or written over by mistake.
-#![allow(
-    clippy::unwrap_used,
-    clippy::indexing_slicing,
-    reason = "a test that fails here should stop at once"
-)]
 
 use std::io::Write;
 use std::path::Path;

@@ -1,9 +1,4 @@
 //! Comparisons of revisions, in a real repository made by the test: `REVISION:FILE`, git's external diff, the history.
-#![allow(
-    clippy::unwrap_used,
-    clippy::indexing_slicing,
-    reason = "a test that fails here should stop at once"
-)]
 
 use std::fs;
 use std::path::Path;

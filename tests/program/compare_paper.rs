@@ -1,9 +1,4 @@
 //! The overlay on paper, read back with an independent reader: true size, both sides, the words beside them.
-#![allow(
-    clippy::unwrap_used,
-    clippy::indexing_slicing,
-    reason = "a test that fails here should stop at once"
-)]
 
 #[allow(
     dead_code,

@@ -1,10 +1,5 @@
 //! What goes to the cutting table: labels, the cut list as text and as CSV, and whether what the seams need is what is cut.
 //! The CSV is read here by the rules of RFC 4180, the drawing by an XML reader, neither of which the writers know.
-#![allow(
-    clippy::unwrap_used,
-    clippy::indexing_slicing,
-    reason = "a test that fails here should stop at once"
-)]
 
 use std::path::Path;
 use std::process::{Command, Stdio};

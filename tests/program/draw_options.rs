@@ -1,10 +1,5 @@
 //! `draw` as it is called: every option with every ending, what is refused, and what is said. The files themselves are
 //! read elsewhere.
-#![allow(
-    clippy::unwrap_used,
-    clippy::indexing_slicing,
-    reason = "a test that fails here should stop at once"
-)]
 
 use std::path::Path;
 use std::process::{Command, Stdio};

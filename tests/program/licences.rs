@@ -1,12 +1,6 @@
 //! Every package that the program or its tests are built from may be used under a licence of the lists below: identifiers of
 //! the SPDX License List, in the expressions of the SPDX Specification 2.3, annex D (from memory). What the program itself is
 //! made of is permissive; the tests may use more, since they are not handed on.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::unwrap_used,
-    missing_docs,
-    reason = "a test that fails should say so where it does"
-)]
 
 use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};

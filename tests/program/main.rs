@@ -1,12 +1,18 @@
 //! The program from outside: its commands, files, pages, limits, and what it is built from.
+#![allow(
+    clippy::expect_used,
+    clippy::indexing_slicing,
+    clippy::string_slice,
+    clippy::unwrap_used,
+    missing_docs,
+    reason = "a test that fails should say so where it does"
+)]
 
 #[allow(dead_code, reason = "each program uses a part of it")]
 #[path = "../support/chance.rs"]
 mod chance;
-#[allow(dead_code, reason = "each program uses a part of it")]
 #[path = "../drawing/mod.rs"]
 mod drawing;
-#[allow(dead_code, reason = "each program uses a part of it")]
 #[path = "../example_drafts/mod.rs"]
 mod example_drafts;
 #[allow(dead_code, reason = "each program uses a part of it")]

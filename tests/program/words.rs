@@ -1,12 +1,5 @@
 //! The program knows geometry and a language, and no garment: what a shirt is stands in drafts and in the library alone.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::string_slice,
-    missing_docs,
-    reason = "a test that fails should say so where it does"
-)]
-
 use std::fs;
 use std::path::{Path, PathBuf};
 

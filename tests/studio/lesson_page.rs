@@ -1,11 +1,6 @@
 //! The pages that are written, lesson and comparison, held against what a reader by ear, by keyboard or on a phone needs:
 //! the HTML standard's rules for ids and headings, WCAG 2.2 for names and contrast (formulas from memory of the standard's
 //! own definitions of relative luminance and contrast ratio).
-#![allow(
-    clippy::unwrap_used,
-    clippy::indexing_slicing,
-    reason = "a test that fails here should stop at once"
-)]
 
 use oaktag_language::draft::{self, Inputs};
 use oaktag_language::kind::unit::LengthUnit;

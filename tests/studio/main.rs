@@ -1,4 +1,12 @@
 //! A draft at hand, many bodies, two revisions, lessons.
+#![allow(
+    clippy::expect_used,
+    clippy::indexing_slicing,
+    clippy::string_slice,
+    clippy::unwrap_used,
+    missing_docs,
+    reason = "a test that fails should say so where it does"
+)]
 
 #[allow(dead_code, reason = "each program uses a part of it")]
 #[path = "../output/paper/reader.rs"]

@@ -1,11 +1,5 @@
 //! A draft at hand: whatever was changed in whatever order, it is as if it had been opened so; what cannot be done leaves it as
 //! it was.
-#![allow(
-    clippy::unwrap_used,
-    clippy::indexing_slicing,
-    missing_docs,
-    reason = "a test that fails should say so where it does"
-)]
 
 use crate::chance::Chance;
 use oaktag_language::kind::unit::LengthUnit;

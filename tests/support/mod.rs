@@ -1,12 +1,6 @@
 //! What several tests share: the grammar file as data, a recogniser built from it, and well-formed drafts made from it.
 
 #![allow(dead_code, reason = "each test takes what it needs")]
-#![allow(
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::indexing_slicing,
-    reason = "a test that fails here should stop at once"
-)]
 
 pub mod chance;
 pub mod ebnf;

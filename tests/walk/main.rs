@@ -1,9 +1,10 @@
 //! Garments of known truth: a drawn cloth is cut along chance paths, its pieces are moved, turned and mirrored, and a draft
 //! is written that sews them together again. What is true of each seam is known from the uncut cloth, never from the walk.
 #![allow(
-    clippy::indexing_slicing,
-    clippy::unwrap_used,
     clippy::expect_used,
+    clippy::indexing_slicing,
+    clippy::string_slice,
+    clippy::unwrap_used,
     missing_docs,
     reason = "a test that fails should say so where it does"
 )]

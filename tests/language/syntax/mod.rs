@@ -1,12 +1,5 @@
 //! The front end: what it reads, what it says, and that nothing breaks it.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::indexing_slicing,
-    reason = "a test that fails here should stop at once"
-)]
-
 use crate::support;
 
 mod drafts;

@@ -3,12 +3,6 @@
 //! were asked for, and two acts that do not hang together give one garment in either order.
 //!
 //! `OAKTAG_PAIRS=all cargo test --test library library_pairs:: -- --nocapture` tries every option on every base and prints the table.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::unwrap_used,
-    missing_docs,
-    reason = "a test that fails should say so where it does"
-)]
 
 mod acts;
 mod garment;

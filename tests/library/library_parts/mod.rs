@@ -1,13 +1,6 @@
 //! Sleeves, cuffs, collars and pockets of the library on a body typed in from a card: their solved lengths against figures
 //! worked out outside this program (`tests/data/reference_body_a.json`, by 48-point quadrature) and against closed forms,
 //! and what may change, and what may not, when one part is exchanged for another.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    missing_docs,
-    reason = "a test that fails should say so where it does"
-)]
 
 mod card;
 mod collars;

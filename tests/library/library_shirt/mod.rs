@@ -1,11 +1,5 @@
 //! The library's shirt, as a user would change it: the twelve tasks of the trade, each a line or two; every style of body,
 //! back, front and alteration; real bodies, drawn by their proportions.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::unwrap_used,
-    missing_docs,
-    reason = "a test that fails should say so where it does"
-)]
 
 mod bodies;
 mod hems;

@@ -1,12 +1,5 @@
 //! Paper: the PDF read back with a reader that shares no code with the writer, measured in its own path data and in a
 //! raster, its tiles laid together by their marks as somebody at a table would.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    missing_docs,
-    reason = "a test that fails should say so where it does"
-)]
 
 use crate::example_drafts;
 

@@ -1,11 +1,5 @@
 //! Batches: real bodies in one run, the same bytes by any number of threads, broken off and taken up again, and no body in
 //! the way of another.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::unwrap_used,
-    missing_docs,
-    reason = "a test that fails should say so where it does"
-)]
 
 mod files;
 mod journal;

@@ -2,12 +2,6 @@
 //! link leads somewhere, and what DEVELOPERS.md says of layers and dependencies is so.
 //!
 //! `UPDATE_EXPECT=1 cargo test --test program docs::` writes the pictures, the table of phrases and what shell examples print anew.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    reason = "a test that fails should say so where it does"
-)]
 
 mod blocks;
 mod console;

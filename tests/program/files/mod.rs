@@ -1,12 +1,5 @@
 //! Files: whatever happens to a run, its result is the old file or the new one, whole; nothing outside the folder is read or
 //! written; and no letter of a draft or a table becomes more than a letter in what is written.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::unwrap_used,
-    clippy::string_slice,
-    missing_docs,
-    reason = "a test that fails should say so where it does"
-)]
 
 mod body_names;
 mod broken_off;

@@ -1,13 +1,6 @@
 //! Same input, same bytes: whatever the run, the threads, the language, the time zone, the terminal, the folder, the user's
 //! mask or the build. `tests/data/figures.txt` holds what each example comes to in figures, `tests/data/drawings.txt` the bytes of each
 //! of its files; `UPDATE_EXPECT=1` rewrites them.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::unwrap_used,
-    clippy::string_slice,
-    missing_docs,
-    reason = "a test that fails should say so where it does"
-)]
 
 mod clocks;
 mod digests;

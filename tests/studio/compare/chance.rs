@@ -2,18 +2,14 @@
 //! its piece, by two JSON outputs and rows of points; what is not told lies where it lay, to a tenth of a millimetre.
 
 use super::{Drawn, compared};
+use crate::chance::Chance;
 use kurbo::{Affine, BezPath, ParamCurve as _, Point, Vec2};
-use lots::Chance;
 use oaktag_language::draft::{self, Inputs};
 use oaktag_language::library;
 use oaktag_language::syntax::project::{Project, ReadFault, Reader};
 use oaktag_studio::compare::{Comparison, InsideEdit, Lies, PieceChange};
 use serde_json::Value as Json;
 use std::collections::BTreeSet;
-
-#[allow(dead_code, reason = "shared with tests that choose more")]
-#[path = "../../support/chance.rs"]
-mod lots;
 
 /// Drafts with curves, imports, marks, folds and seams of many notches.
 const EXAMPLES: [&str; 8] = [

@@ -1,10 +1,5 @@
 //! Comparisons held against what two drawings say on their own: every figure is the difference of two JSON outputs that
 //! were written without any comparison, and every difference between those is told.
-#![allow(
-    clippy::unwrap_used,
-    clippy::indexing_slicing,
-    reason = "a test that fails here should stop at once"
-)]
 
 mod chance;
 mod moved;

@@ -1,9 +1,4 @@
 //! Lessons drawn again from their own words: whoever has the page alone comes out where the drawing is.
-#![allow(
-    clippy::unwrap_used,
-    clippy::indexing_slicing,
-    reason = "a test that fails here should stop at once"
-)]
 
 mod hand;
 mod honest;

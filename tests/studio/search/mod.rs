@@ -1,10 +1,4 @@
 //! The search for a body on which a draft fails, held against failures planted by a generator that knows nothing of it.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::unwrap_used,
-    missing_docs,
-    reason = "a test that fails should say so where it does"
-)]
 
 mod plants;
 

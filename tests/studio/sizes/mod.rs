@@ -1,10 +1,4 @@
 //! Size sets: every size drawn, walked and held against the others; rules, ladders and constants; the nested drawing.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::unwrap_used,
-    missing_docs,
-    reason = "a test that fails should say so where it does"
-)]
 
 mod files;
 mod layers;
