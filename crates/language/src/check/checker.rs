@@ -74,13 +74,13 @@ pub(super) enum GiveFrame {
     },
 }
 
-/// Everything the check keeps in mind.
-pub(super) struct Checker<'a> {
-    pub project: &'a Project,
-    pub table: &'static Table,
-    pub program: Program,
-    pub diagnostics: Vec<Diagnostic>,
+/// Where the check stands: what names mean there, and what it is in the midst of. To enter a file, an operation or the home of
+/// a default is to swap it whole, so that nothing of one place is left lying in another.
+#[derive(Default)]
+pub(super) struct Place {
+    pub file: FileContext,
     pub layers: Vec<Layer>,
+    /// How many slots the routine being made has so far.
     pub slots: u32,
     /// What the sentence being checked reads.
     pub reads: Vec<Slot>,
@@ -88,9 +88,6 @@ pub(super) struct Checker<'a> {
     pub broken: bool,
     pub step: Option<StepId>,
     pub steps_here: usize,
-    pub file: FileContext,
-    pub operations: Vec<OperationCode<'a>>,
-    pub offers: Vec<Offer<'a>>,
     pub gives: Vec<GiveFrame>,
     /// The texts that parameters of the operation being checked may be.
     pub texts: BTreeMap<Slot, super::texts::Texts>,
@@ -98,6 +95,19 @@ pub(super) struct Checker<'a> {
     pub operation: Option<String>,
     /// A `require` refuses what the operation is given, by names alone: nothing after it is looked at.
     pub refused: bool,
+    /// Choices set on the import line of the file being checked.
+    pub import_settings: Vec<(tree::Word, Typed)>,
+}
+
+/// Everything the check keeps in mind.
+pub(super) struct Checker<'a> {
+    pub here: Place,
+    pub project: &'a Project,
+    pub table: &'static Table,
+    pub program: Program,
+    pub diagnostics: Vec<Diagnostic>,
+    pub operations: Vec<OperationCode<'a>>,
+    pub offers: Vec<Offer<'a>>,
     /// Some call was refused by names alone, so that what would have followed it reads nothing.
     pub has_refused: bool,
     /// Body measures by name: number in the program, and whether read.
@@ -108,8 +118,6 @@ pub(super) struct Checker<'a> {
     pub noted: BTreeSet<StepId>,
     /// Modules already checked, with their operations and measures.
     pub modules: BTreeMap<usize, FileContext>,
-    /// Choices set on the import line of the file being checked.
-    pub import_settings: Vec<(tree::Word, Typed)>,
     /// Pieces and seams offered by the imports and operations being checked, innermost last.
     pub offering: Vec<Vec<OfferSentence<'a>>>,
     /// The sentence whose offers are being taken.
@@ -172,32 +180,40 @@ impl Typed {
 }
 
 impl<'a> Checker<'a> {
+    /// Checks something at another place, and gives that place back as it was left.
+    pub fn at<T>(&mut self, place: Place, check: impl FnOnce(&mut Self) -> T) -> (T, Place) {
+        let outer = std::mem::replace(&mut self.here, place);
+        let result = check(self);
+        (result, std::mem::replace(&mut self.here, outer))
+    }
+
+    /// Checks something at a place of the same routine: its slots go on from there, and what is wrong there is wrong here.
+    pub fn beside<T>(&mut self, place: Place, check: impl FnOnce(&mut Self) -> T) -> (T, Place) {
+        let place = Place {
+            slots: self.here.slots,
+            ..place
+        };
+        let (result, left) = self.at(place, check);
+        self.here.slots = left.slots;
+        self.here.broken |= left.broken;
+        (result, left)
+    }
+
     /// Checks the whole project.
     pub fn run(project: &'a Project) -> Checked {
         let mut checker = Self {
+            here: Place::default(),
             project,
             table: Table::built_in(),
             program: Program::default(),
             diagnostics: Vec::new(),
-            layers: Vec::new(),
-            slots: 0,
-            reads: Vec::new(),
-            broken: false,
-            step: None,
-            steps_here: 0,
-            file: FileContext::default(),
             operations: Vec::new(),
             offers: Vec::new(),
-            gives: Vec::new(),
-            texts: BTreeMap::new(),
-            operation: None,
-            refused: false,
             has_refused: false,
             body_measures: BTreeMap::new(),
             fresh: Vec::new(),
             noted: BTreeSet::new(),
             modules: BTreeMap::new(),
-            import_settings: Vec::new(),
             offering: Vec::new(),
             taking: None,
             piece_names: BTreeMap::new(),
@@ -218,8 +234,9 @@ impl<'a> Checker<'a> {
     fn finish(mut self) -> Checked {
         self.settle_order();
         self.warn_of_unused();
-        self.program.slots = self.slots;
+        self.program.slots = self.here.slots;
         let names = self
+            .here
             .layers
             .first()
             .map(|layer| layer.names.clone())
@@ -295,7 +312,7 @@ impl<'a> Checker<'a> {
         let drawn = file.map(|f| drawn_names(&f.tree.sentences));
         let operations = file.map(|f| declared_operations(&f.tree.sentences));
         let broken = file.map(|f| f.broken_names.iter().map(|b| Arc::clone(&b.text)).collect());
-        self.file = FileContext {
+        self.here.file = FileContext {
             index,
             prefix: prefix.clone(),
             drawn: Rc::new(drawn.unwrap_or_default()),
@@ -303,14 +320,14 @@ impl<'a> Checker<'a> {
             operations: Rc::new(operations.unwrap_or_default()),
             ..FileContext::default()
         };
-        self.layers = vec![Layer::new(LayerKind::File, "", prefix)];
-        self.step = None;
-        self.steps_here = 0;
+        self.here.layers = vec![Layer::new(LayerKind::File, "", prefix)];
+        self.here.step = None;
+        self.here.steps_here = 0;
     }
 
     /// Whether the file is the one the user asked for.
     pub fn in_main(&self) -> bool {
-        self.file.index == 0 && self.operation.is_none()
+        self.here.file.index == 0 && self.here.operation.is_none()
     }
 
     /// The text of a span.
@@ -320,7 +337,7 @@ impl<'a> Checker<'a> {
 
     /// Reports, and leaves the sentence out.
     pub fn fail(&mut self, message: Diagnostic) {
-        self.broken = true;
+        self.here.broken = true;
         self.report(message);
     }
 
@@ -335,6 +352,7 @@ impl<'a> Checker<'a> {
             return;
         }
         if let Some(step) = self
+            .here
             .step
             .and_then(|id| self.program.steps.get(id.0 as usize))
         {
@@ -345,19 +363,20 @@ impl<'a> Checker<'a> {
 
     /// A fresh place for a value.
     pub fn slot(&mut self) -> Slot {
-        let slot = Slot::Local(self.slots);
-        self.slots = self.slots.saturating_add(1);
+        let slot = Slot::Local(self.here.slots);
+        self.here.slots = self.here.slots.saturating_add(1);
         slot
     }
 
     /// The innermost layer.
     pub fn layer(&mut self) -> Option<&mut Layer> {
-        self.layers.last_mut()
+        self.here.layers.last_mut()
     }
 
     /// Prefix of full names drawn here.
     pub fn prefix(&self) -> String {
-        self.layers
+        self.here
+            .layers
             .last()
             .map(|layer| layer.prefix.clone())
             .unwrap_or_default()
@@ -365,13 +384,14 @@ impl<'a> Checker<'a> {
 
     /// The full name of what is drawn here under a name.
     pub fn drawn_name(&self, name: &str) -> Arc<str> {
-        let prefix = self.layers.last().map_or("", |layer| &layer.prefix);
+        let prefix = self.here.layers.last().map_or("", |layer| &layer.prefix);
         [prefix, name].concat().into()
     }
 
     /// The panel being drawn, by full name.
     pub fn panel(&self) -> Arc<str> {
-        self.layers
+        self.here
+            .layers
             .iter()
             .rev()
             .find(|layer| layer.kind == LayerKind::Panel)
@@ -387,14 +407,14 @@ impl<'a> Checker<'a> {
 
     /// Records a sentence that draws nothing by name.
     pub fn plain_site(&mut self, span: Span) -> SiteId {
-        let reads = std::mem::take(&mut self.reads);
+        let reads = std::mem::take(&mut self.here.reads);
         let panel = self.panel();
         self.site(Site {
             span,
             targets: Vec::new(),
             value: span,
             form: None,
-            step: self.step,
+            step: self.here.step,
             reads,
             panel,
         })
@@ -402,37 +422,37 @@ impl<'a> Checker<'a> {
 
     /// Opens a step.
     pub fn open_step(&mut self, name: String, span: Span) -> Option<StepId> {
-        self.steps_here += 1;
+        self.here.steps_here += 1;
         let id = StepId(u32::try_from(self.program.steps.len()).unwrap_or(u32::MAX));
         let info = StepInfo {
-            number: self.steps_here,
+            number: self.here.steps_here,
             name,
             span,
             panel: self.panel().to_string(),
-            within: self.step,
-            operation: self.operation.clone(),
-            file: self.file.prefix.trim_end_matches('.').to_owned(),
+            within: self.here.step,
+            operation: self.here.operation.clone(),
+            file: self.here.file.prefix.trim_end_matches('.').to_owned(),
         };
         self.program.steps.push(info);
-        self.step.replace(id)
+        self.here.step.replace(id)
     }
 
     /// Runs `f` with its own list of reads, and returns what it read.
     pub fn reading<T>(&mut self, f: impl FnOnce(&mut Self) -> T) -> (T, Vec<Slot>) {
-        let outer = std::mem::take(&mut self.reads);
+        let outer = std::mem::take(&mut self.here.reads);
         let result = f(self);
-        let mut reads = std::mem::replace(&mut self.reads, outer);
+        let mut reads = std::mem::replace(&mut self.here.reads, outer);
         let mut seen = BTreeSet::new();
         reads.retain(|slot| seen.insert(*slot));
-        self.reads.extend(reads.iter().copied());
+        self.here.reads.extend(reads.iter().copied());
         (result, reads)
     }
 
     /// Runs `f` and says whether a sentence in it went wrong; the outer sentence is not touched by it.
     pub fn unbroken<T>(&mut self, f: impl FnOnce(&mut Self) -> T) -> (T, bool) {
-        let outer = std::mem::replace(&mut self.broken, false);
+        let outer = std::mem::replace(&mut self.here.broken, false);
         let result = f(self);
-        let fine = !std::mem::replace(&mut self.broken, outer);
+        let fine = !std::mem::replace(&mut self.here.broken, outer);
         (result, fine)
     }
 }

@@ -27,8 +27,8 @@ impl<'a> Checker<'a> {
         for (condition, _) in &open {
             conditions.push(self.condition(condition));
         }
-        let conditions_fine = !self.broken;
-        let names: usize = self.layers.iter().map(|layer| layer.names.len()).sum();
+        let conditions_fine = !self.here.broken;
+        let names: usize = self.here.layers.iter().map(|layer| layer.names.len()).sum();
         self.copied = self.copied.saturating_add(names * (open.len() + 1));
         if self.copied > MOST_COPIED {
             self.too_much_copied(span);
@@ -37,7 +37,7 @@ impl<'a> Checker<'a> {
             }
             return Vec::new();
         }
-        let before = self.layers.clone();
+        let before = self.here.layers.clone();
         let mut branches = Vec::new();
         for (_, block) in &open {
             branches.push(self.branch(&before, &block.sentences));
@@ -45,7 +45,7 @@ impl<'a> Checker<'a> {
         let nothing: &'a [tree::Sentence] = &[];
         let otherwise = otherwise.map_or(nothing, |block| &block.sentences);
         branches.push(self.branch(&before, otherwise));
-        self.layers = before;
+        self.here.layers = before;
         // Names drawn on one branch alone point at the condition.
         let span = open.first().map_or(span, |(condition, _)| condition.span);
         self.merge_layers(&mut branches, span);
@@ -55,8 +55,8 @@ impl<'a> Checker<'a> {
         {
             self.forget_one_branch(span);
         }
-        self.broken = !conditions_fine;
-        if self.broken {
+        self.here.broken = !conditions_fine;
+        if self.here.broken {
             return Vec::new();
         }
         let otherwise = branches.pop().map(|branch| branch.ops).unwrap_or_default();
@@ -73,7 +73,7 @@ impl<'a> Checker<'a> {
 
     /// Where only a call settles which branch is looked at, a name of one branch may well be there.
     fn forget_one_branch(&mut self, span: Span) {
-        for layer in &mut self.layers {
+        for layer in &mut self.here.layers {
             let there = |binding: &Binding| !matches!(binding.bound, Bound::OnOneBranch(at, _) if at == span);
             if !layer.names.values().all(there) {
                 Rc::make_mut(&mut layer.names).retain(|_, binding| there(binding));
@@ -83,19 +83,19 @@ impl<'a> Checker<'a> {
     }
 
     fn branch(&mut self, before: &[Layer], sentences: &'a [tree::Sentence]) -> Branch {
-        self.layers = before.to_vec();
+        self.here.layers = before.to_vec();
         // What one branch refuses another may not.
-        let outer = std::mem::replace(&mut self.refused, false);
+        let outer = std::mem::replace(&mut self.here.refused, false);
         let ops = self.sentences(sentences);
-        self.refused = outer;
+        self.here.refused = outer;
         Branch {
             ops,
-            layers: std::mem::take(&mut self.layers),
+            layers: std::mem::take(&mut self.here.layers),
         }
     }
 
     fn merge_layers(&mut self, branches: &mut [Branch], span: Span) {
-        for at in 0..self.layers.len() {
+        for at in 0..self.here.layers.len() {
             let names: Vec<Rc<Names>> = branches
                 .iter()
                 .map(|b| {
@@ -106,7 +106,7 @@ impl<'a> Checker<'a> {
                 })
                 .collect();
             let merged = self.merge_names(&names, branches, span);
-            if let Some(layer) = self.layers.get_mut(at) {
+            if let Some(layer) = self.here.layers.get_mut(at) {
                 layer.names = merged;
             }
         }

@@ -60,7 +60,7 @@ impl<'a> Checker<'a> {
             form: Form::clone(&form),
             span,
         });
-        let home = self.file.clone();
+        let home = self.here.file.clone();
         self.operations
             .push(OperationCode::new(form, operation, span, home));
         if !self.always_gives(&operation.body.sentences) {
@@ -83,7 +83,7 @@ impl<'a> Checker<'a> {
             self.routine(number, open);
         }
         // From here on it can be called: an operation sees only those above it.
-        Rc::make_mut(&mut self.file.heads)
+        Rc::make_mut(&mut self.here.file.heads)
             .entry(head)
             .or_default()
             .push(number);
@@ -188,6 +188,7 @@ impl<'a> Checker<'a> {
             .with_head(head)
             .map(|(_, other)| (other.signature(), overlap(form, other), None));
         let own = self
+            .here
             .file
             .heads
             .get(head)

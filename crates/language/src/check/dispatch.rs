@@ -153,10 +153,10 @@ impl<'a> Checker<'a> {
             return None;
         };
         let known = self.sees(&word.text).is_some()
-            || self.file.drawn.contains_key(&word.text)
-            || self.file.broken.contains(&word.text)
-            || self.file.operations.contains_key(&word.text)
-            || self.layers.iter().any(|layer| layer.is_open);
+            || self.here.file.drawn.contains_key(&word.text)
+            || self.here.file.broken.contains(&word.text)
+            || self.here.file.operations.contains_key(&word.text)
+            || self.here.layers.iter().any(|layer| layer.is_open);
         let links: Vec<Link> = clauses.iter().map(|(link, ..)| *link).collect();
         let fits = || {
             let forms = self.candidates(None);
@@ -179,7 +179,7 @@ impl<'a> Checker<'a> {
             .map(|(at, form)| (FormRef::Built(at), FormHere::Built(form)))
             .collect();
         if let Some(head) = head {
-            for &at in self.file.heads.get(head).into_iter().flatten() {
+            for &at in self.here.file.heads.get(head).into_iter().flatten() {
                 if let Some(operation) = self.operations.get(at) {
                     forms.push((
                         FormRef::Operation(at),
@@ -211,7 +211,7 @@ impl<'a> Checker<'a> {
         }
         let (arguments, fine) = self.unbroken(|c| c.arguments(&said));
         if !fine {
-            self.broken = true;
+            self.here.broken = true;
             return Typed {
                 kind: self.likely_kind(&fitting),
                 ..Typed::unknown(said.span)

@@ -101,7 +101,7 @@ impl<'a> Checker<'a> {
             rebound.push((word, old, slot, kind));
         }
         if targets.len() < redraw.names.len() {
-            self.broken = true;
+            self.here.broken = true;
             return Vec::new();
         }
         let count = targets.len();
@@ -140,12 +140,14 @@ impl<'a> Checker<'a> {
         &mut self,
         word: &tree::Word,
     ) -> Option<(super::scope::Binding, Slot, Kind)> {
-        let is_open = self.layers.last().is_some_and(|layer| layer.is_open);
+        let is_open = self.here.layers.last().is_some_and(|layer| layer.is_open);
         let in_panel = self
+            .here
             .layers
             .last()
             .is_some_and(|layer| layer.kind == LayerKind::Panel);
         let own = self
+            .here
             .layers
             .last()
             .and_then(|layer| layer.names.get(&word.text))
@@ -163,7 +165,7 @@ impl<'a> Checker<'a> {
                 None
             }
             None if is_open => {
-                self.broken = true;
+                self.here.broken = true;
                 None
             }
             _ => {
@@ -193,6 +195,7 @@ impl<'a> Checker<'a> {
         let message = format!("There is no `{text}` on this panel to redraw.");
         let mut diagnostic = Diagnostic::error(Code::NothingToRedraw, word.span, message);
         let members: Vec<&str> = self
+            .here
             .layers
             .last()
             .map(|l| l.names.keys().map(AsRef::as_ref).collect())
@@ -280,7 +283,7 @@ impl<'a> Checker<'a> {
         span: Span,
     ) -> Op {
         let slots: Box<[Slot]> = targets.iter().map(|target| target.slot).collect();
-        let mut reads = std::mem::take(&mut self.reads);
+        let mut reads = std::mem::take(&mut self.here.reads);
         reads.sort();
         reads.dedup();
         let panel = self.panel();
@@ -289,7 +292,7 @@ impl<'a> Checker<'a> {
             targets,
             value: value.span,
             form: value.form,
-            step: self.step,
+            step: self.here.step,
             reads,
             panel,
         });

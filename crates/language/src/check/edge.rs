@@ -44,7 +44,7 @@ impl<'a> Checker<'a> {
 
     /// A line of a panel: its full name and value.
     pub fn panel_line(&mut self, name: &tree::Name) -> Option<(String, Node)> {
-        let before = self.broken;
+        let before = self.here.broken;
         let binding = self.resolve(name)?;
         let (slot, kind) = match &binding.bound {
             Bound::Value { slot, kind, .. } => (*slot, kind.clone()),
@@ -81,8 +81,8 @@ impl<'a> Checker<'a> {
             );
             return None;
         }
-        self.broken = before;
-        self.reads.push(slot);
+        self.here.broken = before;
+        self.here.reads.push(slot);
         Some((self.full_name(name), Node::Slot(slot)))
     }
 
@@ -93,6 +93,7 @@ impl<'a> Checker<'a> {
         };
         let Some((first, rest)) = owners.split_first() else {
             let layer = self
+                .here
                 .layers
                 .iter()
                 .rev()
@@ -204,11 +205,11 @@ impl<'a> Checker<'a> {
     }
 
     fn mark_used(&mut self, name: &tree::Name) {
-        let (before, told) = (self.broken, self.diagnostics.len());
+        let (before, told) = (self.here.broken, self.diagnostics.len());
         if let Some(binding) = self.resolve(name) {
             binding.used.set(true);
         }
-        self.broken = before;
+        self.here.broken = before;
         self.diagnostics.truncate(told);
     }
 
@@ -242,7 +243,7 @@ impl<'a> Checker<'a> {
 
     fn latest(&self, line: &str) -> Option<(Slot, Span)> {
         let mut parts = line.split('.');
-        let mut bound = self.layers.first()?.names.get(parts.next()?)?.clone();
+        let mut bound = self.here.layers.first()?.names.get(parts.next()?)?.clone();
         for part in parts {
             let Bound::Sheet(sheet) = &bound.bound else {
                 return None;

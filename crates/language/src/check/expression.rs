@@ -35,7 +35,7 @@ impl<'a> Checker<'a> {
             ExprKind::Figure { unit: None, .. }
                 if self.said(span).contains(|c: char| c.is_alphabetic()) =>
             {
-                self.broken = true;
+                self.here.broken = true;
                 Typed::unknown(span)
             }
             ExprKind::Figure { value, unit } => {
@@ -109,7 +109,7 @@ impl<'a> Checker<'a> {
                 }
             }
             ExprKind::Broken => {
-                self.broken = true;
+                self.here.broken = true;
                 Typed::unknown(span)
             }
         }
@@ -128,7 +128,7 @@ impl<'a> Checker<'a> {
         };
         match &binding.bound {
             Bound::Value { slot, kind, .. } => {
-                self.reads.push(*slot);
+                self.here.reads.push(*slot);
                 let mut typed = Typed::new(Node::Slot(*slot), kind.clone(), name.span);
                 typed.name = Some(spoken);
                 typed.lines = binding
@@ -186,6 +186,7 @@ impl<'a> Checker<'a> {
             return Typed::unknown(span);
         }
         let cloth = self
+            .here
             .layers
             .iter()
             .rev()

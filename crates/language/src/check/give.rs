@@ -11,7 +11,7 @@ use std::sync::Arc;
 impl<'a> Checker<'a> {
     pub(super) fn give(&mut self, values: &'a [tree::Expr], span: Span) -> Vec<Op> {
         let typed: Vec<Typed> = values.iter().map(|value| self.expression(value)).collect();
-        let Some(frame) = self.gives.pop() else {
+        let Some(frame) = self.here.gives.pop() else {
             let message = "`give` ends an operation or an `each`, and here is neither.";
             self.fail(Diagnostic::error(Code::SentenceOutOfPlace, span, message));
             return Vec::new();
@@ -27,12 +27,13 @@ impl<'a> Checker<'a> {
                 self.give_in_operation((gives, given, offers), typed, values, span)
             }
         };
-        self.gives.push(frame);
+        self.here.gives.push(frame);
         ops
     }
 
     pub(super) fn give_in_each(&mut self, typed: Vec<Typed>, span: Span) -> GiveFrame {
         if self
+            .here
             .layers
             .last()
             .is_none_or(|layer| layer.kind != LayerKind::Each)

@@ -61,7 +61,7 @@ impl<'a> Checker<'a> {
             let there = self
                 .sees(&first.text)
                 .is_some_and(|binding| !matches!(binding.bound, Bound::OnOneBranch(..)));
-            let open = self.layers.iter().any(|layer| layer.is_open);
+            let open = self.here.layers.iter().any(|layer| layer.is_open);
             return if open && !there { None } else { Some(there) };
         };
         let mut sheet = self.sheet_of(first)?;
@@ -124,7 +124,7 @@ impl<'a> Checker<'a> {
                 span: first.span.to(last.span),
             };
             if self.sheet_named(&owner).is_none() {
-                self.broken = true;
+                self.here.broken = true;
                 return Node::Known(Value::Absent);
             }
         }
@@ -139,7 +139,7 @@ impl<'a> Checker<'a> {
             }
             // What panel this will be is known only where the operation is called.
             None => {
-                self.broken = true;
+                self.here.broken = true;
                 Node::Known(Value::Absent)
             }
         }

@@ -70,7 +70,9 @@ impl<'a> Checker<'a> {
             }
         };
         let prefix = self.prefix();
-        self.layers.push(Layer::new(LayerKind::Each, "", prefix));
+        self.here
+            .layers
+            .push(Layer::new(LayerKind::Each, "", prefix));
         let slot = self.slot();
         self.bind(
             &each.name,
@@ -80,12 +82,12 @@ impl<'a> Checker<'a> {
                 site: None,
             },
         );
-        self.gives.push(GiveFrame::Each { value: None });
+        self.here.gives.push(GiveFrame::Each { value: None });
         let ((body, give), _) = self.reading(|c| {
             let body = c.sentences(&each.body.sentences);
-            (body, c.gives.pop())
+            (body, c.here.gives.pop())
         });
-        self.layers.pop();
+        self.here.layers.pop();
         let Some(GiveFrame::Each {
             value: Some((give, kind, _)),
         }) = give

@@ -3,7 +3,7 @@
 //! A measure belongs to the body: one name, one value in a run, whichever files declare it. The first file in reading
 //! order that declares it gives the default (the draft itself before its imports), and every declared range holds.
 
-use super::checker::{Checker, FileContext};
+use super::checker::{Checker, FileContext, Place};
 use super::offers::{Home, Offer, OfferSentence, Offered};
 use super::program::{MeasureCode, Node, Op, Slot};
 use super::scope::{Binding, Bound, Names, Sheet, nearest_word};
@@ -76,8 +76,8 @@ impl<'a> Checker<'a> {
         for (_, used) in self.body_measures.values() {
             used.set(false);
         }
-        self.layers.clear();
-        self.broken = false;
+        self.here.layers.clear();
+        self.here.broken = false;
     }
 
     /// The files in the order in which their defaults hold: the draft itself, then those that work measures out from
@@ -100,8 +100,8 @@ impl<'a> Checker<'a> {
     }
 
     fn body_measure(&mut self, measure: &'a tree::Measure, span: Span) {
-        self.reads.clear();
-        self.broken = false;
+        self.here.reads.clear();
+        self.here.broken = false;
         let name = measure.name.text.to_string();
         let range = self.measure_range(measure);
         let known = self.body_measures.get(&name).cloned();
@@ -116,7 +116,7 @@ impl<'a> Checker<'a> {
                 let code = self.measure_code(measure, &name, default, range, span);
                 let number = self.program.measures.len();
                 self.program.measures.push(code);
-                if !self.broken {
+                if !self.here.broken {
                     self.program.body.push(Op::Measure(number));
                 }
                 let used = Rc::new(Cell::new(false));
@@ -193,7 +193,7 @@ impl<'a> Checker<'a> {
                 self.kind_mismatch(&default, "a length, an angle, an area or a number", &[]);
             self.fail(message);
         }
-        let worked_out = !self.reads.is_empty();
+        let worked_out = !self.here.reads.is_empty();
         let slot = self.slot();
         self.measure_slots.insert(slot);
         let site = self.plain_site(span);
@@ -341,8 +341,8 @@ impl<'a> Checker<'a> {
 
     fn bind_measure(&mut self, name: &Arc<str>, binding: Binding) {
         // Every operation keeps the measures above it, so their number is bounded.
-        if self.file.globals.len() < MOST_MEASURES {
-            Rc::make_mut(&mut self.file.globals).insert(Arc::clone(name), as_global(&binding));
+        if self.here.file.globals.len() < MOST_MEASURES {
+            Rc::make_mut(&mut self.here.file.globals).insert(Arc::clone(name), as_global(&binding));
         }
         if let Some(layer) = self.layer() {
             layer.put(Arc::clone(name), binding);
@@ -350,7 +350,7 @@ impl<'a> Checker<'a> {
     }
 
     fn choice(&mut self, measure: &'a tree::Measure, span: Span) -> Vec<Op> {
-        let full = format!("{}{}", self.file.prefix, measure.name.text);
+        let full = format!("{}{}", self.here.file.prefix, measure.name.text);
         let range = self.measure_range(measure);
         let default = self.expression(&measure.default);
         let mut code = self.measure_code(measure, &full, default.clone(), range, span);
@@ -370,10 +370,10 @@ impl<'a> Checker<'a> {
             site: Some(code.site),
         };
         self.bind(&measure.name, bound);
-        if self.file.globals.len() < MOST_MEASURES
+        if self.here.file.globals.len() < MOST_MEASURES
             && let Some(binding) = self.find(&measure.name.text)
         {
-            Rc::make_mut(&mut self.file.globals)
+            Rc::make_mut(&mut self.here.file.globals)
                 .insert(Arc::clone(&measure.name.text), as_global(&binding));
         }
         self.fresh.retain(|(_, name, _)| *name != measure.name.text);
@@ -385,10 +385,11 @@ impl<'a> Checker<'a> {
     /// The value set on the import line, if any; settings used are crossed off.
     fn import_setting(&mut self, name: &str, kind: &Kind) -> Option<Node> {
         let at = self
+            .here
             .import_settings
             .iter()
             .position(|(word, _)| word.text.as_ref() == name)?;
-        let (_, typed) = self.import_settings.remove(at);
+        let (_, typed) = self.here.import_settings.remove(at);
         if !typed.kind.fits(kind) {
             let message =
                 self.kind_mismatch(&typed, &kind.with_article(), std::slice::from_ref(kind));
@@ -414,7 +415,7 @@ impl<'a> Checker<'a> {
                         .help("Bring a file in once, and use it under that one name."),
                 );
             }
-            self.broken = true;
+            self.here.broken = true;
             return Vec::new();
         }
         let Some(&index) = self.project.imports.get(&import.path.span) else {
@@ -436,25 +437,20 @@ impl<'a> Checker<'a> {
         let Some(file) = self.project.file(index) else {
             return Vec::new();
         };
-        let prefix = format!("{}{}.", self.file.prefix, import.name.text);
-        let saved = (
-            std::mem::take(&mut self.file),
-            std::mem::take(&mut self.layers),
-            self.steps_here,
-        );
-        let saved_settings = std::mem::replace(&mut self.import_settings, settings);
-        self.enter_file(index, prefix.clone());
-        self.offering.push(Vec::new());
-        let ops = self.sentences(&file.tree.sentences);
+        let prefix = format!("{}{}.", self.here.file.prefix, import.name.text);
+        let place = Place {
+            import_settings: settings,
+            ..Place::default()
+        };
+        let (ops, left) = self.beside(place, |c| {
+            c.enter_file(index, prefix.clone());
+            c.offering.push(Vec::new());
+            c.sentences(&file.tree.sentences)
+        });
         let offered = self.offering.pop().unwrap_or_default();
-        let left_over = std::mem::replace(&mut self.import_settings, saved_settings);
-        let members = self
-            .layers
-            .first()
-            .map(|layer| layer.names.clone())
-            .unwrap_or_default();
-        let heads = std::mem::take(&mut self.file.heads);
-        (self.file, self.layers, self.steps_here) = saved;
+        let members = left.layers.first().map(|layer| layer.names.clone());
+        let members = members.unwrap_or_default();
+        let (heads, left_over) = (left.file.heads, left.import_settings);
         self.report_left_over(left_over, &members, import);
         let number = self.offers.len();
         self.offers.push(Offer {
@@ -463,7 +459,9 @@ impl<'a> Checker<'a> {
         });
         // Operations of an import are called by their own head.
         for (head, numbers) in Rc::unwrap_or_clone(heads) {
-            let known = Rc::make_mut(&mut self.file.heads).entry(head).or_default();
+            let known = Rc::make_mut(&mut self.here.file.heads)
+                .entry(head)
+                .or_default();
             known.extend(
                 numbers
                     .into_iter()
@@ -515,7 +513,9 @@ impl<'a> Checker<'a> {
             return;
         };
         for (head, numbers) in Rc::unwrap_or_clone(module.heads) {
-            let known = Rc::make_mut(&mut self.file.heads).entry(head).or_default();
+            let known = Rc::make_mut(&mut self.here.file.heads)
+                .entry(head)
+                .or_default();
             known.extend(
                 numbers
                     .into_iter()
@@ -554,12 +554,6 @@ impl<'a> Checker<'a> {
         let Some(file) = self.project.file(index) else {
             return;
         };
-        let saved = (
-            std::mem::take(&mut self.file),
-            std::mem::take(&mut self.layers),
-            self.steps_here,
-        );
-        self.enter_file(index, String::new());
         for sentence in &file.tree.sentences {
             let allowed = matches!(
                 sentence.kind,
@@ -579,12 +573,13 @@ impl<'a> Checker<'a> {
             }
         }
         let wanted = |kind: &SentenceKind| !matches!(kind, SentenceKind::Draft(_));
-        for sentence in file.tree.sentences.iter().filter(|s| wanted(&s.kind)) {
-            self.sentences(std::slice::from_ref(sentence));
-        }
-        let context = std::mem::take(&mut self.file);
-        self.modules.insert(index, context);
-        (self.file, self.layers, self.steps_here) = saved;
+        let (_, left) = self.beside(Place::default(), |c| {
+            c.enter_file(index, String::new());
+            for sentence in file.tree.sentences.iter().filter(|s| wanted(&s.kind)) {
+                c.sentences(std::slice::from_ref(sentence));
+            }
+        });
+        self.modules.insert(index, left.file);
     }
 
     /// Puts a piece or seam of an import or operation among what is offered.

@@ -18,13 +18,14 @@ impl<'a> Checker<'a> {
 
     /// The meaning of a single word, innermost layer first.
     pub fn sees(&self, word: &str) -> Option<&Binding> {
-        let mut layers = self.layers.iter().rev();
+        let mut layers = self.here.layers.iter().rev();
         layers.find_map(|layer| layer.names.get(word))
     }
 
     /// Every name that can be seen from here.
     pub fn visible(&self) -> impl Iterator<Item = &str> {
-        self.layers
+        self.here
+            .layers
             .iter()
             .rev()
             .flat_map(|layer| layer.names.keys().map(AsRef::as_ref))
@@ -32,7 +33,7 @@ impl<'a> Checker<'a> {
 
     /// Whether a word begins a phrase here.
     pub fn is_head(&self, word: &str) -> bool {
-        self.table.is_head(word) || self.file.heads.contains_key(word)
+        self.table.is_head(word) || self.here.file.heads.contains_key(word)
     }
 
     /// The sheet and the word a dotted name ends on.
@@ -82,6 +83,7 @@ impl<'a> Checker<'a> {
             return None;
         }
         let layer = self
+            .here
             .layers
             .iter()
             .rev()
@@ -100,7 +102,7 @@ impl<'a> Checker<'a> {
     fn no_member(&mut self, sheet: &Sheet, word: &tree::Word, owner: &str) -> Option<Binding> {
         if sheet.is_open {
             // What panel this will be is known only where the operation is called.
-            self.broken = true;
+            self.here.broken = true;
             return None;
         }
         let message = format!(
@@ -128,8 +130,8 @@ impl<'a> Checker<'a> {
 
     pub(super) fn unknown(&mut self, word: &tree::Word, alone: bool) -> Option<Binding> {
         let text = word.text.as_ref();
-        if self.layers.iter().any(|layer| layer.is_open) {
-            self.broken = true;
+        if self.here.layers.iter().any(|layer| layer.is_open) {
+            self.here.broken = true;
             return None;
         }
         if alone && self.is_head(text) {
@@ -144,12 +146,12 @@ impl<'a> Checker<'a> {
             self.fail(diagnostic);
             return None;
         }
-        if self.file.broken.contains(&word.text) {
+        if self.here.file.broken.contains(&word.text) {
             // The sentence that would have drawn it is reported already.
-            self.broken = true;
+            self.here.broken = true;
             return None;
         }
-        if let Some(&later) = self.file.drawn.get(&word.text) {
+        if let Some(&later) = self.here.file.drawn.get(&word.text) {
             let diagnostic = if later.start > word.span.start {
                 Diagnostic::error(
                     Code::NameDrawnLater,
@@ -212,7 +214,7 @@ impl<'a> Checker<'a> {
 
     /// An operation, read or unread, that a misspelt name may have meant.
     fn nearest_operation(&self, text: &str) -> Option<String> {
-        let heads = self.file.heads.keys().map(String::as_str);
+        let heads = self.here.file.heads.keys().map(String::as_str);
         let heads = heads.chain(self.project.heads_unread.iter().copied());
         nearest_word(text, heads.take(MOST_COMPARED)).map(str::to_owned)
     }
@@ -220,6 +222,7 @@ impl<'a> Checker<'a> {
     /// A name drawn further down that a misspelt one may have meant.
     pub(super) fn nearest_below(&self, word: &tree::Word) -> Option<(Arc<str>, Span)> {
         let below = self
+            .here
             .file
             .drawn
             .iter()
@@ -233,6 +236,7 @@ impl<'a> Checker<'a> {
     /// A panel in sight that has this name on it.
     pub(super) fn owner_of(&self, text: &str) -> Option<String> {
         let mut sheets = self
+            .here
             .layers
             .iter()
             .rev()
@@ -289,12 +293,14 @@ impl<'a> Checker<'a> {
     pub(super) fn may_hide(&self, name: &str, old: &Binding) -> bool {
         if matches!(old.bound, Bound::OnOneBranch(..)) {
             return self
+                .here
                 .layers
                 .last()
                 .is_some_and(|layer| layer.names.contains_key(name));
         }
-        self.operation.is_some()
+        self.here.operation.is_some()
             && !self
+                .here
                 .layers
                 .iter()
                 .skip(1)

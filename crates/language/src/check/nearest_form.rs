@@ -65,7 +65,7 @@ impl<'a> Checker<'a> {
 
     pub(super) fn unknown_head(&mut self, word: &Word, span: Span) -> Typed {
         let text = word.text.as_ref();
-        if let Some(&place) = self.file.operations.get(&word.text) {
+        if let Some(&place) = self.here.file.operations.get(&word.text) {
             let message = self.not_above(word, place);
             self.fail(message);
             return Typed::unknown(span);
@@ -85,7 +85,7 @@ impl<'a> Checker<'a> {
             let heads = self
                 .table
                 .heads()
-                .chain(self.file.heads.keys().map(String::as_str))
+                .chain(self.here.file.heads.keys().map(String::as_str))
                 .chain(self.project.heads_unread.iter().copied());
             let most = if self.is_flooded() { 0 } else { 5_000 };
             let words: Vec<&str> = heads.chain(self.visible()).take(most).collect();
@@ -105,7 +105,7 @@ impl<'a> Checker<'a> {
     /// An operation sees only those above it, so none can call itself.
     pub(super) fn not_above(&self, word: &Word, place: Span) -> Diagnostic {
         let text = word.text.as_ref();
-        let is_itself = self.operation.as_deref() == Some(text);
+        let is_itself = self.here.operation.as_deref() == Some(text);
         let message = if is_itself {
             format!("`{text}` calls itself, and no draft would ever end that way.")
         } else {

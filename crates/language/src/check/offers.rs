@@ -243,29 +243,29 @@ impl<'a> Checker<'a> {
         passed: Names,
         f: impl FnOnce(&mut Self) -> T,
     ) -> T {
-        let before = self.layers.len();
+        let before = self.here.layers.len();
         match home {
             Home::File(prefix, names) => {
                 let mut layer = Layer::new(LayerKind::File, "", prefix.clone());
                 layer.names = Rc::clone(names);
-                self.layers.insert(0, layer);
+                self.here.layers.insert(0, layer);
             }
             Home::Panel => {
                 let mut given = Layer::new(LayerKind::File, "", String::new());
                 given.names = Rc::new(passed);
-                self.layers.push(given);
+                self.here.layers.push(given);
                 let prefix = format!("{}.", sheet.full_name);
                 let mut layer = Layer::new(LayerKind::File, "", prefix);
                 layer.names = sheet.members.clone();
-                self.layers.push(layer);
+                self.here.layers.push(layer);
             }
         }
         let result = f(self);
         match home {
-            Home::File(..) if !self.layers.is_empty() => {
-                self.layers.remove(0);
+            Home::File(..) if !self.here.layers.is_empty() => {
+                self.here.layers.remove(0);
             }
-            _ => self.layers.truncate(before),
+            _ => self.here.layers.truncate(before),
         }
         result
     }
@@ -456,7 +456,7 @@ impl<'a> Checker<'a> {
     pub fn own_pieces(&self) -> impl Iterator<Item = (&'a tree::Piece, Span)> + use<'a> {
         let sentences: &'a [tree::Sentence] = self
             .project
-            .file(self.file.index)
+            .file(self.here.file.index)
             .map_or(&[], |file| &file.tree.sentences);
         sentences.iter().filter_map(|s| {
             if let tree::SentenceKind::Piece(piece) = &s.kind {

@@ -1,7 +1,7 @@
 //! Operations: declared like a call with its kinds, found by the same look-up as every phrase, checked once for each
 //! set of panels they are given. An operation sees its arguments, its file's measures and the operations above it.
 
-use super::checker::{Checker, FileContext, GiveFrame, Given, Typed};
+use super::checker::{Checker, FileContext, GiveFrame, Given, Place, Typed};
 use super::declaration::{Asked, kind_of};
 use super::offers::{Home, Offer, OfferSentence, Offered, Passed};
 use super::panel::{Member, Shape, nest};
@@ -139,17 +139,17 @@ impl<'a> Checker<'a> {
         }
         if panels.iter().flatten().any(|shape| shape.is_open) {
             // The sentence that should have drawn the panel is wrong, and told.
-            self.broken = true;
+            self.here.broken = true;
             return Typed::unknown(span);
         }
         let Some(made) = self.routine_at_call(number, panels, span) else {
             return Typed::unknown(span);
         };
         if !made.fine {
-            self.broken = true;
+            self.here.broken = true;
             return Typed::unknown(span);
         }
-        self.refused |= made.refused && self.operation.is_some();
+        self.here.refused |= made.refused && self.here.operation.is_some();
         self.has_refused |= made.refused;
         let call = OperationCall {
             routine: made.routine,
@@ -196,11 +196,13 @@ impl<'a> Checker<'a> {
         };
         let mut layer = Layer::new(LayerKind::Operation, "", String::new());
         layer.names = Rc::clone(&home.globals);
-        let file = std::mem::replace(&mut self.file, home);
-        let layers = std::mem::replace(&mut self.layers, vec![layer]);
-        let (typed, _) = self.reading(|c| c.wanted(default, &asked.kind));
-        self.file = file;
-        self.layers = layers;
+        let place = Place {
+            file: home,
+            layers: vec![layer],
+            operation: self.here.operation.clone(),
+            ..Place::default()
+        };
+        let (typed, _) = self.beside(place, |c| c.wanted(default, &asked.kind));
         typed.node
     }
 
@@ -238,7 +240,7 @@ impl<'a> Checker<'a> {
         let first = inner.into_iter().find(Diagnostic::is_error);
         if first.as_ref().is_some_and(known) {
             // Wrong whatever it is given: told where the operation stands.
-            self.broken = true;
+            self.here.broken = true;
         } else if let Some(first) = first {
             let mut diagnostic = Diagnostic::error(
                 first.code,
@@ -307,27 +309,29 @@ impl<'a> Checker<'a> {
         home: FileContext,
         panels: Vec<Option<Rc<Shape>>>,
     ) -> Made {
-        let drawn = Rc::new(super::checker::drawn_names(&tree.body.sentences));
-        let outer = Outer {
-            file: std::mem::replace(&mut self.file, FileContext { drawn, ..home }),
-            layers: std::mem::take(&mut self.layers),
-            slots: std::mem::take(&mut self.slots),
-            reads: std::mem::take(&mut self.reads),
-            broken: std::mem::replace(&mut self.broken, false),
-            step: self.step.take(),
-            steps_here: std::mem::take(&mut self.steps_here),
-            gives: std::mem::take(&mut self.gives),
-            texts: std::mem::take(&mut self.texts),
-            operation: self.operation.replace(tree.head.text.to_string()),
-            refused: std::mem::replace(&mut self.refused, false),
-        };
         let prefix = format!("{}.", tree.head.text);
         let mut globals = Layer::new(LayerKind::Operation, "", prefix.clone());
-        globals.names = Rc::clone(&self.file.globals);
-        self.layers = vec![globals, Layer::new(LayerKind::Operation, "", prefix)];
+        globals.names = Rc::clone(&home.globals);
+        let drawn = Rc::new(super::checker::drawn_names(&tree.body.sentences));
+        let place = Place {
+            file: FileContext { drawn, ..home },
+            layers: vec![globals, Layer::new(LayerKind::Operation, "", prefix)],
+            operation: Some(tree.head.text.to_string()),
+            ..Place::default()
+        };
+        self.at(place, |c| c.body_of(tree, span, panels)).0
+    }
+
+    /// The routine of an operation's body, at its own place.
+    fn body_of(
+        &mut self,
+        tree: &'a tree::Operation,
+        span: Span,
+        panels: Vec<Option<Rc<Shape>>>,
+    ) -> Made {
         let errors = self.errors();
         let (arguments, ranges, texts) = self.bind_parameters(tree, panels);
-        self.gives.push(GiveFrame::Operation {
+        self.here.gives.push(GiveFrame::Operation {
             gives: kind_of(&tree.gives),
             given: None,
             offers: None,
@@ -335,16 +339,16 @@ impl<'a> Checker<'a> {
         self.offering.push(Vec::new());
         let body = self.sentences(&tree.body.sentences);
         let offered = self.offering.pop().unwrap_or_default();
-        let (given, inner_offers) = match self.gives.pop() {
+        let (given, inner_offers) = match self.here.gives.pop() {
             Some(GiveFrame::Operation { given, offers, .. }) => (given.unwrap_or_default(), offers),
             _ => (Vec::new(), None),
         };
         let fine = self.errors() == errors;
-        let refused = self.refused;
+        let refused = self.here.refused;
         let routine = Routine {
             head: tree.head.text.to_string(),
             span,
-            slots: self.slots,
+            slots: self.here.slots,
             body,
             arguments,
             results: given.len(),
@@ -353,7 +357,6 @@ impl<'a> Checker<'a> {
             ranges,
             texts,
         };
-        self.restore(outer);
         let number = self.program.routines.len();
         self.program.routines.push(routine);
         let own = self.offered(offered);
@@ -411,7 +414,7 @@ impl<'a> Checker<'a> {
                         texts: list.all.clone(),
                         span: list.span,
                     });
-                    self.texts.insert(slot, list);
+                    self.here.texts.insert(slot, list);
                 }
                 slots.push(slot);
                 self.bind(
@@ -456,35 +459,6 @@ impl<'a> Checker<'a> {
         }
         (slots, ranges, texts)
     }
-
-    fn restore(&mut self, outer: Outer) {
-        self.file = outer.file;
-        self.layers = outer.layers;
-        self.slots = outer.slots;
-        self.reads = outer.reads;
-        self.broken = outer.broken;
-        self.step = outer.step;
-        self.steps_here = outer.steps_here;
-        self.gives = outer.gives;
-        self.texts = outer.texts;
-        self.operation = outer.operation;
-        self.refused = outer.refused;
-    }
-}
-
-/// What is set aside while an operation's body is checked.
-struct Outer {
-    file: FileContext,
-    layers: Vec<Layer>,
-    slots: u32,
-    reads: Vec<Slot>,
-    broken: bool,
-    step: Option<super::program::StepId>,
-    steps_here: usize,
-    gives: Vec<GiveFrame>,
-    texts: BTreeMap<Slot, Texts>,
-    operation: Option<String>,
-    refused: bool,
 }
 
 /// What a panel given as an argument holds, in the order its members are bound.

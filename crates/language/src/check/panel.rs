@@ -137,9 +137,9 @@ impl<'a> Checker<'a> {
                 None => layer.is_open = true,
             }
         }
-        self.layers.push(layer);
+        self.here.layers.push(layer);
         let body = self.sentences(&panel.body.sentences);
-        let Some(layer) = self.layers.pop() else {
+        let Some(layer) = self.here.layers.pop() else {
             return body;
         };
         let sheet = Sheet {
@@ -178,7 +178,7 @@ impl<'a> Checker<'a> {
 
     /// Told once; what cannot be carried on is open, so that nothing in it is missed.
     pub fn too_much_copied(&mut self, span: Span) {
-        self.broken = true;
+        self.here.broken = true;
         if std::mem::replace(&mut self.told_copied, true) {
             return;
         }
@@ -216,6 +216,7 @@ impl<'a> Checker<'a> {
     /// Only a panel's name may be drawn twice, and only by tracing.
     fn bind_panel(&mut self, word: &tree::Word, sheet: Sheet, is_traced: bool) {
         let old = self
+            .here
             .layers
             .last()
             .and_then(|layer| layer.names.get(&word.text))
@@ -246,7 +247,7 @@ impl<'a> Checker<'a> {
 
     /// The sheet of that name, where the phrase has made a fresh one from it: `panel vest = deeper_hem on vest`.
     fn laid_over(&self, word: &tree::Word, shape: &Shape) -> Option<Rc<Sheet>> {
-        let old = self.layers.last()?.names.get(&word.text)?;
+        let old = self.here.layers.last()?.names.get(&word.text)?;
         match &old.bound {
             Bound::Sheet(sheet) if shape.from.contains(&sheet.full_name) => Some(Rc::clone(sheet)),
             _ => None,
@@ -266,7 +267,7 @@ impl<'a> Checker<'a> {
         let Some(shape) = value.shape.clone().filter(|_| value.kind == Kind::Panel) else {
             let value = self.must_be(value, &Kind::Panel);
             if value.kind == Kind::Panel {
-                self.broken = true;
+                self.here.broken = true;
             }
             // What is wrong is told already; that it would lie over an older sheet is not.
             let over = value.kind == Kind::Unknown;
@@ -321,14 +322,14 @@ impl<'a> Checker<'a> {
         members.extend(shape.shared.iter().cloned());
         let cloth = shape.cloth.clone();
         let slots: Box<[Slot]> = targets.iter().map(|target| target.slot).collect();
-        let reads = std::mem::take(&mut self.reads);
+        let reads = std::mem::take(&mut self.here.reads);
         let panel = self.panel();
         let site = self.site(Site {
             span,
             targets,
             value: value.span,
             form: value.form,
-            step: self.step,
+            step: self.here.step,
             reads,
             panel,
         });

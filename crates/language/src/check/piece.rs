@@ -112,7 +112,7 @@ impl<'a> Checker<'a> {
             && self.is_on_open_panel(from)
         {
             // What should have drawn the panel is told already.
-            self.broken = true;
+            self.here.broken = true;
             return label;
         }
         if let Some(from) = &piece.traced_from
@@ -153,14 +153,14 @@ impl<'a> Checker<'a> {
             Some(text) => self.text(text).node,
             None => Node::Known(crate::phrase::Value::Text(spoken_label(&name).into())),
         };
-        if making.edges.is_empty() && !self.broken {
+        if making.edges.is_empty() && !self.here.broken {
             let message = format!("Piece `{name}` has no outline.");
             self.fail(
                 Diagnostic::error(Code::OutlineOpen, piece.name.span, message)
                     .help("Name its edges in order: `outline neck, shoulder, armhole, …`."),
             );
         }
-        if self.broken {
+        if self.here.broken {
             return Vec::new();
         }
         let number = self.program.pieces.len();
@@ -201,7 +201,7 @@ impl<'a> Checker<'a> {
                 );
             }
         }
-        self.layers.push(layer);
+        self.here.layers.push(layer);
         for sentence in &piece.sentences {
             match self.piece_say(sentence, making) {
                 // A new outline stands where the old one stood, so that what was said of its edges still holds.
@@ -213,7 +213,7 @@ impl<'a> Checker<'a> {
                 None => {}
             }
         }
-        self.layers.pop();
+        self.here.layers.pop();
     }
 
     /// The panel a piece takes its lines from.
@@ -273,13 +273,13 @@ impl<'a> Checker<'a> {
         );
         layer.names = panel.members.clone();
         layer.cloth = panel.cloth.clone();
-        self.layers.push(layer);
+        self.here.layers.push(layer);
         let says = piece
             .sentences
             .iter()
             .filter_map(|sentence| self.piece_say(sentence, making))
             .collect();
-        self.layers.pop();
+        self.here.layers.pop();
         says
     }
 
@@ -288,7 +288,7 @@ impl<'a> Checker<'a> {
         let (say, fine) = self.unbroken(|c| c.piece_say_inner(&sentence.kind, span, making));
         // One wrong sentence does not take the piece away from the seams that need it.
         if !fine && matches!(sentence.kind, PieceSentenceKind::Outline(_)) {
-            self.broken = true;
+            self.here.broken = true;
         }
         say.filter(|_| fine)
     }
@@ -562,7 +562,7 @@ impl<'a> Checker<'a> {
         match names.as_slice() {
             [a, b] => Some(PieceSay::Corner((a.clone(), b.clone()), what, span)),
             _ => {
-                if !self.broken {
+                if !self.here.broken {
                     self.fail(Diagnostic::error(
                         Code::WordsDoNotFit,
                         span,

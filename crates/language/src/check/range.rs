@@ -25,7 +25,7 @@ impl<'a> Checker<'a> {
     fn range(&mut self, (low, high): &'a (Expr, Expr), wanted: Option<&Kind>) -> Option<Range> {
         let span = low.span.to(high.span);
         let ends = [self.expression(low), self.expression(high)];
-        self.reads.clear();
+        self.here.reads.clear();
         for end in &ends {
             if let Some(wanted) = wanted
                 && !end.kind.fits(wanted)
@@ -38,7 +38,7 @@ impl<'a> Checker<'a> {
         }
         let [a, b] = ends.map(|end| figure(&end.node));
         let (Some(a), Some(b)) = (a, b) else {
-            if !self.broken {
+            if !self.here.broken {
                 let message = "A range is made of plain figures, since bodies are drawn from it.";
                 self.fail(Diagnostic::error(Code::MeasureDisagrees, span, message));
             }

@@ -231,7 +231,7 @@ impl<'a> Checker<'a> {
                 _ => return self.no_equality(expr),
             },
             ExprKind::Broken => {
-                self.broken = true;
+                self.here.broken = true;
                 return None;
             }
             _ => return self.no_equality(expr),
@@ -255,7 +255,7 @@ impl<'a> Checker<'a> {
 
     fn wanted_figure(&mut self, expr: &'a Expr, kind: &Kind) -> Option<Node> {
         let (typed, fine) = self.unbroken(|c| c.wanted(expr, kind));
-        self.broken |= !fine;
+        self.here.broken |= !fine;
         fine.then_some(typed.node)
     }
 

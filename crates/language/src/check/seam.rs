@@ -76,7 +76,7 @@ impl<'a> Checker<'a> {
                 code.sentences.extend(say);
             }
         }
-        if self.broken {
+        if self.here.broken {
             return Vec::new();
         }
         let number = self.program.seams.len();
@@ -237,11 +237,11 @@ impl<'a> Checker<'a> {
         let Some((list, owner)) = name.words.split_last() else {
             return alone;
         };
-        let (before, told) = (self.broken, self.diagnostics.len());
+        let (before, told) = (self.here.broken, self.diagnostics.len());
         let found = self.resolve(name);
         if found.is_none() {
             // Told where it is asked for as a line.
-            self.broken = before;
+            self.here.broken = before;
             self.diagnostics.truncate(told);
         }
         let Some(lines) = found.and_then(|binding| binding.lines) else {

@@ -32,17 +32,17 @@ impl<'a> Checker<'a> {
     pub fn sentences(&mut self, sentences: &'a [Sentence]) -> Vec<Op> {
         let mut ops = Vec::with_capacity(sentences.len());
         for sentence in sentences {
-            if self.refused {
+            if self.here.refused {
                 break;
             }
-            self.reads.clear();
-            let outer = std::mem::replace(&mut self.broken, false);
+            self.here.reads.clear();
+            let outer = std::mem::replace(&mut self.here.broken, false);
             let done = self.sentence(sentence);
             // What a block did stands even where one sentence in it is wrong.
-            if !self.broken || has_block(&sentence.kind) {
+            if !self.here.broken || has_block(&sentence.kind) {
                 ops.extend(done);
             }
-            self.broken = outer;
+            self.here.broken = outer;
         }
         ops
     }
@@ -94,8 +94,8 @@ impl<'a> Checker<'a> {
             SentenceKind::Require(claim) => {
                 let told = self.claim(claim, span);
                 // What an operation cannot be laid over is told by the call alone.
-                self.refused |= self.operation.is_some()
-                    && !self.broken
+                self.here.refused |= self.here.operation.is_some()
+                    && !self.here.broken
                     && self.settled(&claim.condition) == Some(false);
                 told.map(|c| Op::Require(Box::new(c))).into_iter().collect()
             }
@@ -114,7 +114,7 @@ impl<'a> Checker<'a> {
             SentenceKind::Step(step) => {
                 let outer = self.open_step(Self::letters(&step.name), span);
                 let ops = self.step_sentences(&step.body.sentences);
-                self.step = outer;
+                self.here.step = outer;
                 ops
             }
             SentenceKind::Note(text) => self.say(SayingKind::Note, text, None, span),
@@ -146,7 +146,9 @@ impl<'a> Checker<'a> {
 
     /// Whether the sentence stands at a file's left margin; says so where it does not.
     pub fn at_file_level(&mut self, word: &str, span: Span) -> bool {
-        let fine = self.layers.len() == 1 && self.step.is_none() && self.operation.is_none();
+        let fine = self.here.layers.len() == 1
+            && self.here.step.is_none()
+            && self.here.operation.is_none();
         if !fine {
             let message =
                 format!("`{word}` stands at the left margin of a draft, not inside a block.");
@@ -157,8 +159,8 @@ impl<'a> Checker<'a> {
 
     /// Whether a sentence that a file has once is there for the first time; says so where it is not.
     pub fn first_time(&mut self, word: &'static str, span: Span) -> bool {
-        let Some(&first) = self.file.said_once.get(word) else {
-            self.file.said_once.insert(word, span);
+        let Some(&first) = self.here.file.said_once.get(word) else {
+            self.here.file.said_once.insert(word, span);
             return true;
         };
         let message = format!("A draft has one `{word}`, and this is a second.");
@@ -180,7 +182,7 @@ impl<'a> Checker<'a> {
 
     fn cloth_at(&mut self, point: &'a tree::Expr, span: Span) {
         let (typed, fine) = self.unbroken(|c| c.wanted(point, &Kind::Point));
-        self.broken |= !fine;
+        self.here.broken |= !fine;
         // Where the place itself is wrong, what needs it is missing, and not wrong again.
         let node = if fine {
             typed.node
@@ -188,6 +190,7 @@ impl<'a> Checker<'a> {
             super::program::Node::Slot(self.slot())
         };
         match self
+            .here
             .layers
             .iter_mut()
             .rev()
@@ -207,10 +210,11 @@ impl<'a> Checker<'a> {
         let text = self.text(&claim.text).node;
         let condition = self.condition(&claim.condition);
         let of_measures_alone = self
+            .here
             .reads
             .iter()
             .all(|slot| matches!(slot, Slot::Global(_)) || self.measure_slots.contains(slot));
-        if self.broken {
+        if self.here.broken {
             return None;
         }
         let site = self.plain_site(span);
@@ -241,7 +245,7 @@ impl<'a> Checker<'a> {
             (typed.node, typed.kind)
         });
         let text = self.text(text).node;
-        if let (SayingKind::Note, Some(step)) = (kind, self.step) {
+        if let (SayingKind::Note, Some(step)) = (kind, self.here.step) {
             self.noted.insert(step);
         }
         let site = self.plain_site(span);
@@ -287,9 +291,9 @@ impl<'a> Checker<'a> {
             }
         };
         let high = self.wanted(&trial.high, &kind);
-        let bounds_fine = !self.broken;
+        let bounds_fine = !self.here.broken;
         let slot = self.slot();
-        let site_reads = std::mem::take(&mut self.reads);
+        let site_reads = std::mem::take(&mut self.here.reads);
         let name: Arc<str> = format!("{}{}", self.prefix(), trial.name.text).into();
         let target = Target {
             name,
@@ -304,7 +308,7 @@ impl<'a> Checker<'a> {
             targets: vec![target],
             value: trial.until.span,
             form: None,
-            step: self.step,
+            step: self.here.step,
             reads: site_reads,
             panel,
         });
@@ -317,7 +321,7 @@ impl<'a> Checker<'a> {
             },
         );
         let body = self.sentences(&trial.body.sentences);
-        self.broken = false;
+        self.here.broken = false;
         let otherwise = trial.otherwise.as_ref().map(|text| self.text(text).node);
         let (equality, reads) = self.reading(|c| c.equality(&trial.until));
         // What was there before is read by the condition as well; what the block draws is its own.
@@ -328,8 +332,8 @@ impl<'a> Checker<'a> {
         if let Some(site) = self.program.sites.get_mut(site.0 as usize) {
             site.reads.extend(earlier);
         }
-        let Some(equality) = equality.filter(|_| bounds_fine && !self.broken) else {
-            self.broken = true;
+        let Some(equality) = equality.filter(|_| bounds_fine && !self.here.broken) else {
+            self.here.broken = true;
             return Vec::new();
         };
         let Kind::Quantity(dimension) = kind else {
@@ -383,7 +387,7 @@ impl<'a> Checker<'a> {
             let typed = self.wanted(&setting.value, &kind);
             settings.push((name.to_owned(), typed.node));
         }
-        if !self.broken {
+        if !self.here.broken {
             self.program.cloths.push(ClothCode {
                 name: cloth.name.text.to_string(),
                 label,

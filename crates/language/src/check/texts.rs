@@ -86,10 +86,10 @@ impl Checker<'_> {
         let Node::Slot(slot) = &side.node else {
             return None;
         };
-        if let Some(texts) = self.texts.get(slot) {
+        if let Some(texts) = self.here.texts.get(slot) {
             return Some(texts.clone());
         }
-        let at = match (slot, &self.operation) {
+        let at = match (slot, &self.here.operation) {
             (Slot::Global(at), _) | (Slot::Local(at), None) => *at,
             // A value of the operation's own.
             (Slot::Local(_), Some(_)) => return None,

@@ -73,6 +73,7 @@ impl<'a> Checker<'a> {
         for (binding, name, kind) in &self.fresh {
             if is_block
                 && !self
+                    .here
                     .layers
                     .first()
                     .is_some_and(|file| file.names.contains_key(name))
@@ -168,6 +169,7 @@ impl<'a> Checker<'a> {
             let read = match self.body_measures.get(&code.name) {
                 Some((_, used)) => used.get(),
                 None => self
+                    .here
                     .file
                     .globals
                     .get(code.name.as_str())
