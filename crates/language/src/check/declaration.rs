@@ -122,6 +122,7 @@ impl<'a> Checker<'a> {
                 .unwrap_or_default()
                 .into(),
             example: "".into(),
+            weight: 1,
             meaning: Meaning::Operation(number),
         };
         for asked in self.asked(operation) {

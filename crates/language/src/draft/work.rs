@@ -1,5 +1,5 @@
 //! What carrying out a phrase costs, so that every draft ends: counted in parts of values, never timed. A part is an item
-//! of a list or a piece of a line; the weights of phrases were measured against that of a plain sentence.
+//! of a list or a piece of a line; the weights of phrases, in their rows, were measured against that of a plain sentence.
 
 use super::machine::MOST_PARTS;
 use crate::phrase::{Fault, Form, Value};
@@ -35,18 +35,7 @@ fn add(value: &Value, size: &mut u64) {
 pub fn cost(form: &Form, args: &[Option<Value>]) -> u64 {
     let mut sizes = args.iter().flatten().map(|arg| size_of_all([arg]));
     let (first, rest) = (sizes.next().unwrap_or(1), sizes.sum::<u64>().max(1));
-    let weight = weight(form.head.as_deref().unwrap_or_default());
-    weight * (first + rest + first * rest / 64)
-}
-
-/// How many plain sentences a phrase is worth for each part it is given.
-fn weight(head: &str) -> u64 {
-    match head {
-        "parallel" | "unfold" | "blend" | "cut" => 50,
-        "where" => 40,
-        "square" | "swing" | "part" | "extend" | "pivot" => 5,
-        _ => 1,
-    }
+    form.weight * (first + rest + first * rest / 64)
 }
 
 /// A value of more parts than any pattern has.

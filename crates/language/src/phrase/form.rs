@@ -219,6 +219,8 @@ pub struct Form {
     pub doc: Cow<'static, str>,
     /// A sentence or two in the scene of [`super::table::SCENE`].
     pub example: Cow<'static, str>,
+    /// How many plain sentences it is worth, in work, for each part it is given.
+    pub weight: u64,
     /// What it does.
     pub meaning: Meaning,
 }
@@ -233,6 +235,7 @@ pub fn form(head: &'static str) -> Form {
         gives: Gives::Kind(Kind::Unknown),
         doc: Cow::Borrowed(""),
         example: Cow::Borrowed(""),
+        weight: 1,
         meaning: Meaning::Built(|_| Ok(Value::Absent)),
     }
 }
@@ -304,6 +307,13 @@ impl Form {
             required: false,
             kind: None,
         });
+        self
+    }
+
+    /// As much work as so many plain sentences, for each part it is given; one where nothing is said.
+    #[inline(never)]
+    pub fn costs(mut self, weight: u64) -> Self {
+        self.weight = weight;
         self
     }
 

@@ -82,6 +82,7 @@ pub fn rows() -> Vec<Form> {
             .says("A smooth, fair curve through points (J. D. Hobby, Smooth, easy to compute interpolating splines, 1986).", "curve tail = from tip through spot to low")
             .means(|c| smooth_curve(c, None, None)),
         form("blend")
+            .costs(50)
             .direct(Takes::PATH, "line", "which line")
             .at(Link::From, Takes::POINT, "end", "the end that is redrawn")
             .at(Link::Leaving, WAY, "direction", "which way it leaves that end now")

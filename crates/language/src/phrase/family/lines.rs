@@ -49,6 +49,7 @@ pub fn rows() -> Vec<Form> {
             .says("A straight line that runs until it meets another, or is level with a point.", "line side = from tip toward down until level")
             .means(line_until),
         form("square")
+            .costs(5)
             .at(Link::To, Takes::PATH, "line", "to which line")
             .at(Link::At, Takes::POINT, "point", "through which point")
             .at(Link::Toward, WAY, "direction", "which side of the line")
@@ -57,6 +58,7 @@ pub fn rows() -> Vec<Form> {
             .says("An endless line square to another, through a point.", "line across = square to centre at low")
             .means(square),
         form("square")
+            .costs(5)
             .at(Link::To, Takes::PATH, "line", "to which line")
             .at(Link::At, Takes::POINT, "point", "from which point")
             .at(Link::Toward, WAY, "direction", "which side of the line")
@@ -65,6 +67,7 @@ pub fn rows() -> Vec<Form> {
             .says("A line squared off another for a length.", "line across = square to centre at low toward right for 8cm")
             .means(square_for),
         form("square")
+            .costs(5)
             .at(Link::To, Takes::PATH, "line", "to which line")
             .at(Link::At, Takes::POINT, "point", "from which point")
             .at(Link::Toward, WAY, "direction", "which side; without it, the side on which it meets")
@@ -74,12 +77,14 @@ pub fn rows() -> Vec<Form> {
             .says("A line squared off another until it meets a third.", "line across = square to centre at low until plumb")
             .means(square_until),
         form("square")
+            .costs(5)
             .at(Link::From, Takes::POINT, "point", "from which point")
             .at(Link::Onto, Takes::PATH, "line", "onto which line")
             .gives(Kind::Line)
             .says("The perpendicular from a point onto a line: it runs from the point to its foot.", "line drop = square from spot onto centre")
             .means(square_onto),
         form("parallel")
+            .costs(50)
             .at(Link::To, Takes::PATH, "line", "to which line")
             .at(Link::By, Takes::LENGTH, "distance", "how far away")
             .at(Link::Toward, WAY, "side", "which side: a direction, a point, inside or outside")
@@ -87,12 +92,14 @@ pub fn rows() -> Vec<Form> {
             .says("The line beside another at an even distance. A curve's parallel is not a scaled copy.", "curve wide = parallel to neck by 6mm toward spot")
             .means(parallel_by),
         form("parallel")
+            .costs(50)
             .at(Link::To, Takes::LINE, "line", "to which straight line")
             .at(Link::At, Takes::POINT, "point", "through which point")
             .gives(Kind::Line)
             .says("An endless line through a point, parallel to another.", "line guide = parallel to centre at spot")
             .means(parallel_at),
         form("extend")
+            .costs(5)
             .direct(Takes::PATH, "line", "which line")
             .at(Link::At, Takes::POINT, "end", "at which of its ends")
             .at(Link::By, Takes::LENGTH, "length", "by how much")
@@ -100,6 +107,7 @@ pub fn rows() -> Vec<Form> {
             .says("A line made longer at one end; a curve goes on straight. Less than nothing makes it shorter.", "line longer = extend edge at tip by 3cm")
             .means(extend_by),
         form("extend")
+            .costs(5)
             .direct(Takes::PATH, "line", "which line")
             .at(Link::At, Takes::POINT, "end", "at which of its ends")
             .at(Link::Until, Takes::PATH, "stop", "the line to run to")
@@ -107,6 +115,7 @@ pub fn rows() -> Vec<Form> {
             .says("A line made longer at one end until it meets another.", "line longer = extend edge at tip until plumb")
             .means(extend_until),
         form("part")
+            .costs(5)
             .at(Link::Of, Takes::PATH, "line", "which line")
             .at(Link::From, STOP, "place", "a point on it, or a line that crosses it")
             .at(Link::To, STOP, "place", "a point on it, or a line that crosses it")
@@ -114,6 +123,7 @@ pub fn rows() -> Vec<Form> {
             .says("The part of a line between two places on it.", "curve piece_of_neck = part of neck from top to (1/2 along neck)")
             .means(part),
         form("part")
+            .costs(5)
             .at(Link::Of, Takes::PATH, "line", "which line")
             .at(Link::From, STOP, "place", "where it is cut: a point on it, or a line that crosses it")
             .at(Link::Toward, Takes::POINT, "point", "which part is kept")

@@ -22,6 +22,7 @@ const THINGS: Takes = Takes::DRAWN.or(Takes::PANEL);
 pub fn rows() -> Vec<Form> {
     vec![
         form("pivot")
+            .costs(5)
             .direct(THINGS, "things", "points, lines, curves, or a whole panel")
             .many()
             .at(Link::About, Takes::POINT, "point", "the point held still")
@@ -30,6 +31,7 @@ pub fn rows() -> Vec<Form> {
             .says("Turns what is drawn about a point.", "point tip_2, spot_2 = pivot tip, spot about top by 6deg clockwise")
             .means(pivot_by),
         form("pivot")
+            .costs(5)
             .direct(THINGS, "things", "points, lines, curves, or a whole panel")
             .many()
             .at(Link::About, Takes::POINT, "point", "the point held still")
@@ -74,6 +76,7 @@ pub fn rows() -> Vec<Form> {
             .says("Lays one part against another along a seam: the first point falls on its fellow, the second in its direction.", "curve laid = lay neck from top, tip to low, spot")
             .means(lay_on),
         form("unfold")
+            .costs(50)
             .direct(Takes::PATH, "edges", "the edge, in order, as far as the first fold")
             .many()
             .at(Link::Over, Takes::LINE, "folds", "fold lines in the order they are folded")
@@ -83,6 +86,7 @@ pub fn rows() -> Vec<Form> {
             .says("Fold and trace through: the edge inside the first fold, traced through it, then through the next, and cut at the cloth's end, so that every layer has the right edge.", "line fold_1 = parallel to plumb by 3cm toward right\nline fold_2 = parallel to fold_1 by 3cm toward right\nline raw = parallel to fold_2 by 2cm toward right\nline neck_on = from tip toward right until fold_1\ncurve strip = unfold neck, neck_on over fold_1, fold_2 until raw")
             .means(unfolded),
         form("cut")
+            .costs(50)
             .direct(THINGS, "things", "points, lines, curves, or a whole panel")
             .many()
             .at(Link::Along, Takes::LINE, "line", "the straight line of the cut")

@@ -49,6 +49,7 @@ pub fn rows() -> Vec<Form> {
             .says("A point at a share of a line's length.", "point p = 1/2 along neck\npoint q = 1/4 along neck from tip")
             .means(share_along),
         form("where")
+            .costs(40)
             .direct(Takes::PATH, "line", "the first line")
             .at(Link::Meets, Takes::PATH, "line", "the second line")
             .at(Link::Near, Takes::POINT, "point", "which meeting, where there are several")
@@ -85,6 +86,7 @@ pub fn rows() -> Vec<Form> {
             .says("The end of a line that is nearer to a point, so that nobody must remember which way it was drawn.", "point p = nearest_end of neck to tip")
             .means(nearest_end),
         form("swing")
+            .costs(5)
             .direct(Takes::LENGTH, "length", "the length set on the ruler or compass")
             .at(Link::From, Takes::POINT, "point", "where it is held")
             .at(Link::Onto, Takes::PATH, "line", "the line it must land on")
