@@ -4,6 +4,7 @@ use super::fault::{Stop, with_step};
 use super::machine::Machine;
 use super::printed::printed;
 use crate::check::program::{ClaimCode, CompareNode, Node, RelationNode, SiteId};
+use crate::kind::unit::LengthUnit;
 use crate::kind::{Dimension, Kind};
 use crate::pattern::spec::Check;
 use crate::phrase::{Fault, Value};
@@ -22,6 +23,73 @@ pub struct Finding {
     pub margin: f64,
 }
 
+/// A comparison carried out, its figures as figures: they are put in words only where somebody is told of them.
+struct Compared {
+    ok: bool,
+    margin: f64,
+    told: Told,
+}
+
+enum Told {
+    /// No figures.
+    Values(Value, Value),
+    /// Found, a word before what is wanted, and that.
+    Plain(f64, &'static str, f64),
+    /// Found, wanted, within.
+    Within(f64, f64, f64),
+    /// Found, at least, at most.
+    Between(f64, f64, f64),
+}
+
+fn between(found: f64, low: f64, high: f64, slack: f64) -> Compared {
+    Compared {
+        ok: found >= low - slack && found <= high + slack,
+        margin: (found - low).min(high - found),
+        told: Told::Between(found, low, high),
+    }
+}
+
+impl Compared {
+    fn finding(&self, kind: &Kind, unit: LengthUnit) -> Finding {
+        let dimension = match kind {
+            Kind::Quantity(dimension) => *dimension,
+            _ => Dimension::NUMBER,
+        };
+        // Figures that part where it does not hold are told in as many places as part them.
+        let said = |figures: [f64; 4]| {
+            if self.ok {
+                figures.map(|figure| unit.quantity(dimension, figure))
+            } else {
+                unit.apart(dimension, figures)
+            }
+        };
+        let (measured, wanted) = match &self.told {
+            Told::Values(found, wanted) => {
+                (printed(unit, found, kind), printed(unit, wanted, kind))
+            }
+            Told::Plain(found, word, right) => {
+                let [measured, wanted, ..] = said([*found, *right, *right, *right]);
+                (measured, format!("{word}{wanted}"))
+            }
+            Told::Within(found, right, tolerance) => {
+                // The edge that it passed is told apart from what was found, too.
+                let edge = right + tolerance.copysign(found - right);
+                let [measured, wanted, _, within] = said([*found, *right, edge, *tolerance]);
+                (measured, format!("{wanted} within {within}"))
+            }
+            Told::Between(found, low, high) => {
+                let [measured, least, most, _] = said([*found, *low, *high, *high]);
+                (measured, format!("{least} to {most}"))
+            }
+        };
+        Finding {
+            measured,
+            wanted,
+            margin: self.margin,
+        }
+    }
+}
+
 impl<'a> Machine<'a> {
     /// Whether a condition holds.
     ///
@@ -32,7 +100,7 @@ impl<'a> Machine<'a> {
             Node::Not(inner) => Ok(!self.holds(inner)?),
             Node::Both(a, b) => Ok(self.holds(a)? && self.holds(b)?),
             Node::Either(a, b) => Ok(self.holds(a)? || self.holds(b)?),
-            Node::Compare(compare) => self.compare(compare).map(|(ok, _)| ok),
+            Node::Compare(compare) => self.compare(compare).map(|compared| compared.ok),
             _ => match self.eval(node)? {
                 Value::Answer(answer) => Ok(answer),
                 _ => Err(Stop::at(
@@ -47,9 +115,9 @@ impl<'a> Machine<'a> {
     fn findings(&mut self, node: &'a Node, out: &mut Vec<Finding>) -> Result<bool, Stop> {
         match node {
             Node::Compare(compare) => {
-                let (ok, finding) = self.compare(compare)?;
-                out.push(finding);
-                Ok(ok)
+                let compared = self.compare(compare)?;
+                out.push(compared.finding(&compare.kind, self.program.unit));
+                Ok(compared.ok)
             }
             Node::Both(a, b) => {
                 let (a, b) = (self.findings(a, out)?, self.findings(b, out)?);
@@ -72,18 +140,9 @@ impl<'a> Machine<'a> {
         }
     }
 
-    fn compare(&mut self, compare: &'a CompareNode) -> Result<(bool, Finding), Stop> {
+    fn compare(&mut self, compare: &'a CompareNode) -> Result<Compared, Stop> {
         let left = self.eval(&compare.left)?;
-        let unit = self.program.unit;
-        let shown = |value: &Value| printed(unit, value, &compare.kind);
-        let figure = |value: &Value| {
-            if let Value::Quantity(figure) = value {
-                Some(*figure)
-            } else {
-                None
-            }
-        };
-        let Some(found) = figure(&left) else {
+        let Value::Quantity(found) = left else {
             let RelationNode::Plain(_, right) = &compare.relation else {
                 return Err(Stop::at(
                     compare.span,
@@ -92,54 +151,39 @@ impl<'a> Machine<'a> {
             };
             let right = self.eval(right)?;
             let ok = left == right;
-            return Ok((
+            return Ok(Compared {
                 ok,
-                Finding {
-                    measured: shown(&left),
-                    wanted: shown(&right),
-                    margin: endless(ok),
-                },
-            ));
-        };
-        let dimension = match compare.kind {
-            Kind::Quantity(dimension) => dimension,
-            _ => Dimension::NUMBER,
+                margin: endless(ok),
+                told: Told::Values(left, right),
+            });
         };
         let slack = slack(&compare.kind);
-        // Figures that part where it does not hold are told in as many places as part them; `edge` is the one passed.
-        let told = |ok: bool, figures: [f64; 4]| {
-            if ok {
-                figures.map(|figure| unit.quantity(dimension, figure))
-            } else {
-                unit.apart(dimension, figures)
-            }
-        };
-        let (ok, measured, wanted, margin) = match &compare.relation {
+        Ok(match &compare.relation {
             RelationNode::Plain(comparison, right) => {
                 let right = self.figure(right)?;
                 let (ok, word) = plain(*comparison, found, right, slack);
-                let margin = match comparison {
-                    Comparison::Less | Comparison::AtMost => right - found,
-                    Comparison::Equal => -(found - right).abs(),
-                    Comparison::AtLeast | Comparison::More => found - right,
-                };
-                let [measured, wanted, ..] = told(ok, [found, right, right, right]);
-                (ok, measured, format!("{word}{wanted}"), margin)
+                Compared {
+                    ok,
+                    margin: match comparison {
+                        Comparison::Less | Comparison::AtMost => right - found,
+                        Comparison::Equal => -(found - right).abs(),
+                        Comparison::AtLeast | Comparison::More => found - right,
+                    },
+                    told: Told::Plain(found, word, right),
+                }
             }
             RelationNode::Within(tolerance, right) => {
                 let (tolerance, right) = (self.figure(tolerance)?, self.figure(right)?);
-                let ok = (found - right).abs() <= tolerance + slack;
-                let edge = right + tolerance.copysign(found - right);
-                let [measured, wanted, _, within] = told(ok, [found, right, edge, tolerance]);
-                let margin = tolerance - (found - right).abs();
-                (ok, measured, format!("{wanted} within {within}"), margin)
+                let off = (found - right).abs();
+                Compared {
+                    ok: off <= tolerance + slack,
+                    margin: tolerance - off,
+                    told: Told::Within(found, right, tolerance),
+                }
             }
             RelationNode::Between(low, high) => {
                 let (low, high) = (self.figure(low)?, self.figure(high)?);
-                let ok = found >= low - slack && found <= high + slack;
-                let [measured, least, most, _] = told(ok, [found, low, high, high]);
-                let margin = (found - low).min(high - found);
-                (ok, measured, format!("{least} to {most}"), margin)
+                between(found, low, high, slack)
             }
             RelationNode::Than {
                 by,
@@ -151,32 +195,26 @@ impl<'a> Machine<'a> {
                 let up_to = up_to.as_ref().map(|node| self.figure(node)).transpose()?;
                 let sign = if *more { 1.0 } else { -1.0 };
                 let ends = [than + sign * by, than + sign * up_to.unwrap_or(by)];
-                let (low, high) = (ends[0].min(ends[1]), ends[0].max(ends[1]));
-                let ok = found >= low - slack && found <= high + slack;
-                let [measured, least, most, _] = told(ok, [found, low, high, high]);
-                let words = if up_to.is_some() {
-                    format!("{least} to {most}")
-                } else {
-                    least
-                };
-                (ok, measured, words, (found - low).min(high - found))
+                let compared = between(found, ends[0].min(ends[1]), ends[0].max(ends[1]), slack);
+                match up_to {
+                    Some(_) => compared,
+                    None => Compared {
+                        told: Told::Plain(found, "", ends[0]),
+                        ..compared
+                    },
+                }
             }
-        };
-        let finding = Finding {
-            measured,
-            wanted,
-            margin,
-        };
-        Ok((ok, finding))
+        })
     }
 
     /// `require`: a limit the body passes is told, and ends the drawing of what follows it.
     pub fn require(&mut self, claim: &'a ClaimCode) -> Result<(), Stop> {
         self.site = Some(claim.site);
-        let mut findings = Vec::new();
-        if self.findings(&claim.condition, &mut findings)? {
+        if self.holds(&claim.condition)? {
             return Ok(());
         }
+        let mut findings = Vec::new();
+        self.findings(&claim.condition, &mut findings)?;
         self.refused |= self.strict == 0;
         let text = self.words(&claim.text)?;
         let span = self.condition_span(claim.site);
