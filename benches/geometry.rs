@@ -13,12 +13,11 @@ use kurbo::offset::offset_cubic;
 use kurbo::{BezPath, CubicBez, ParamCurveArclen, Point, Vec2};
 use lyon_geom::CubicBezierSegment;
 use oaktag_geometry::allowance::{Corner, cut_outline};
-use oaktag_geometry::measure::parameter_at_length;
 use oaktag_geometry::meet::meetings;
 use oaktag_geometry::outline::Outline;
 use oaktag_geometry::parallel::parallel;
 use oaktag_geometry::path::Path;
-use oaktag_geometry::solve::solve;
+use oaktag_geometry::solve::{MISS, solve};
 use std::hint::black_box;
 use support::chance::Chance;
 use support::table::{Table, seconds};
@@ -143,11 +142,10 @@ fn place(asked: Asked) {
             .filter_map(|p| black_box(p).location_at_share(1.0 / 3.0).ok());
         places.map(|place| place.t).sum::<f64>()
     });
-    works.row("ours from nothing, to 1e-6", CURVES, || {
+    works.row("ours from nothing, to 1e-9", CURVES, || {
         let places = all.iter();
-        places
-            .map(|c| parameter_at_length((*black_box(c)).into(), 40.0, 1e-6))
-            .sum::<f64>()
+        let place = |c: &CubicBez| Path::cubic(*black_box(c)).ok()?.location_at(40.0).ok();
+        places.filter_map(place).map(|place| place.t).sum::<f64>()
     });
     let measured: Vec<_> = all.iter().map(|c| (*c, c.arclen(1e-9) / 3.0)).collect();
     works.row("kurbo, to 1e-9", CURVES, || {
@@ -231,12 +229,14 @@ fn whole(asked: Asked) {
             );
             Ok::<f64, ()>(c.arclen(1e-9) - 235.87)
         };
-        solve(cap, 50.0, 300.0)
+        solve(cap, 50.0, 300.0, MISS)
     });
     let drawn = paths();
     works.row("a curve split in twelve", CURVES, || {
-        let parts = drawn.iter().filter_map(|p| black_box(p).divided(12).ok());
-        parts.map(|points| points.len()).sum::<usize>()
+        let share = |path: &Path, n: u32| path.location_at_share(f64::from(n) / 12.0).ok();
+        let parts = drawn.iter().map(black_box);
+        let places = parts.flat_map(|p| (1..12).filter_map(move |n| share(p, n)));
+        places.map(|place| place.t).sum::<f64>()
     });
     works.table.print("Whole operations");
 }

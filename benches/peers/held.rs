@@ -3,7 +3,7 @@
 use super::ferry_kurbo::Ferry;
 use super::ferry_rhai::NAMES;
 use kurbo::{CubicBez, ParamCurve, PathSeg, Point};
-use oaktag_geometry::path::Path;
+use oaktag_geometry::path::{Path, PathFault};
 use oaktag_language::pattern::spec::{Drawn, Value};
 use std::collections::BTreeMap;
 use std::error::Error;
@@ -37,7 +37,7 @@ impl<'a> Drawing<'a> {
     /// A point; `end of` a line and `last of` a list are points, too.
     fn point(&self, name: &str) -> Result<Point, Box<dyn Error>> {
         if let Some(line) = name.strip_prefix("end of ") {
-            return Ok(self.path(line)?.end()?);
+            return Ok(self.path(line)?.end().map_err(said)?);
         }
         let value = match name.strip_prefix("last of ") {
             Some(list) => match self.value(list)? {
@@ -121,6 +121,10 @@ fn near(name: &str, wanted: Point, found: Point, same: f64) -> Result<(), String
     ))
 }
 
+fn said(fault: PathFault) -> String {
+    format!("{fault:?}")
+}
+
 /// Holds a row of segments: those of straight lines by their ends, curves by five places, turned round where need be.
 fn along(name: &str, path: &Path, segs: &[PathSeg], same: f64) -> Result<(), Box<dyn Error>> {
     let wanted = path.segs();
@@ -129,7 +133,7 @@ fn along(name: &str, path: &Path, segs: &[PathSeg], same: f64) -> Result<(), Box
         return Err(format!("{name} has {found} segments, the program's {wanted}").into());
     }
     let mut row = segs.to_vec();
-    let start = path.start()?;
+    let start = path.start().map_err(said)?;
     let ends = (
         row.first().map(|seg| seg.start()),
         row.last().map(|seg| seg.end()),

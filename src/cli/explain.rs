@@ -45,14 +45,11 @@ fn list() -> String {
     text
 }
 
-fn meaning(code: Code) -> &'static str {
-    let meaning = explanation(code).map_or("", |said| said.meaning);
-    // The first sentence is enough of it in a list.
-    meaning
-        .split_inclusive(". ")
-        .next()
-        .unwrap_or("")
-        .trim_end()
+/// The first sentence of the meaning is enough of it in a list.
+fn meaning(code: Code) -> String {
+    let meaning = explanation(code).map_or_else(String::new, |said| said.meaning);
+    let first = meaning.split_inclusive(". ").next().unwrap_or("");
+    first.trim_end().to_owned()
 }
 
 /// Everything about a code.

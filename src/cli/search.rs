@@ -60,7 +60,7 @@ pub fn run(session: &Session, again: &str, options: &SearchOptions, by: Threads)
             ));
             End::Wrong
         }
-        Err(NoSearch::NothingToVary(_)) => {
+        Err(NoSearch::NothingToVary) => {
             told::line(
                 "there is nothing to vary: no measure or choice has a range. Write one behind it, `between 70cm and 140cm`.",
             );

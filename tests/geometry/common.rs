@@ -1,6 +1,8 @@
 //! Shapes, random numbers and comparisons that several tests share.
 
-use kurbo::{CubicBez, Point, Vec2};
+pub use crate::chords::chords;
+use kurbo::{CubicBez, PathSeg, Point, Vec2};
+use oaktag_geometry::measure::Bend;
 use oaktag_geometry::outline::Outline;
 use oaktag_geometry::path::Path;
 
@@ -90,6 +92,19 @@ pub fn endless(through: (f64, f64), direction: (f64, f64)) -> Path {
 
 pub fn cubic(a: (f64, f64), b: (f64, f64), c: (f64, f64), d: (f64, f64)) -> Path {
     Path::cubic(CubicBez::new(a, b, c, d)).unwrap()
+}
+
+/// Straight lines through the points in order, as one path.
+pub fn through<P: Copy + Into<Point>>(points: &[P]) -> Path {
+    let line = |pair: &[P]| PathSeg::Line(kurbo::Line::new(pair[0], pair[1]));
+    Path::from_segs(points.windows(2).map(line).collect()).unwrap()
+}
+
+/// Where a path bends most tightly, to either side.
+pub fn tightest(path: &Path) -> Option<Bend> {
+    let both = [true, false].map(|left| path.tightest_toward(left));
+    let sharper = |a: &Bend, b: &Bend| b.radius().total_cmp(&a.radius());
+    both.into_iter().flatten().max_by(sharper)
 }
 
 /// A circular arc as cubics, right to `tolerance`, anticlockwise from the angle `from` through `sweep` radians.

@@ -4,7 +4,7 @@
 //! squared: the first-sewn line run on to the second's cut line, cut square there; turned back: the side's cut line
 //! mirrored in the fold; stepped: both widths to the stated point, the jump square to the edge.
 
-use crate::common::{near, near_point, polygon};
+use crate::common::{chords, near, near_point, polygon};
 use kurbo::{Point, Vec2};
 use oaktag_geometry::allowance::{AllowanceFault, Corner, CutOutline, MITRE_LIMIT, cut_outline};
 use oaktag_geometry::outline::Outline;
@@ -57,7 +57,7 @@ fn has_corner(cut: &CutOutline, at: Point) {
 }
 
 fn has_corner_within(cut: &CutOutline, at: Point, tolerance: f64) {
-    let points = cut.flatten(0.01);
+    let points = chords(cut.segments(), 0.01);
     let nearest = points
         .iter()
         .map(|p| p.distance(at))
@@ -86,8 +86,7 @@ fn mitred() {
     let tip = mitre(40.0, 10.0, 10.0) - Point::ORIGIN;
     near(tip.hypot(), 10.0 / 20f64.to_radians().sin(), 1e-9);
     let way = tip / tip.hypot();
-    let farthest: Vec<f64> = blunt
-        .flatten(0.01)
+    let farthest: Vec<f64> = chords(blunt.segments(), 0.01)
         .iter()
         .map(|p| p.to_vec2().dot(way))
         .collect();
@@ -194,7 +193,7 @@ fn nearly_straight_corners_stay_near_their_edges() {
         has_corner_within(&made, mitre(degrees, 10.0, 10.0), 1e-3);
         // Unlike widths: a step, not a spike running along the edge.
         let made = cut(degrees, 10.0, 30.0, Corner::Mitred);
-        for p in made.flatten(0.01) {
+        for p in chords(made.segments(), 0.01) {
             let deepest = if p.x < -1.0 { -10.0 } else { -30.0 };
             assert!(p.x > 300.0 || p.y > deepest - 0.1, "{p:?}");
         }

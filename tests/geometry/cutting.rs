@@ -1,13 +1,10 @@
-//! Folding and tracing through, cutting along lines, slashing and spreading, and the measures of darts.
+//! Folding and tracing through, and cutting along lines.
 
-use crate::common::{bodice, cubic, endless, line, near, near_point};
+use crate::common::{bodice, endless, line, near, near_point};
 use kurbo::Point;
-use oaktag_geometry::angle::Angle;
-use oaktag_geometry::dart::Dart;
 use oaktag_geometry::edit::End;
-use oaktag_geometry::fold::{CutFault, UnfoldFault, cut_along, to_meet, unfold};
+use oaktag_geometry::fold::{CutFault, UnfoldFault, cut_along, unfold};
 use oaktag_geometry::path::Path;
-use oaktag_geometry::spread::{Slash, Spread, spread};
 
 /// The neck edge of the reference body's shirt front, y up: `nf` to `fn`, then straight to fold 1.
 fn neck() -> Path {
@@ -106,132 +103,4 @@ fn a_path_cut_along_a_line_keeps_the_asked_side() {
             at: Point::new(7.0, 150.0)
         })
     );
-    let grown = to_meet(&line((0.0, 0.0), (30.0, 30.0)), End::End, &level).unwrap();
-    near_point(grown.end().unwrap(), (150.0, 150.0), 1e-9);
-    let shorter = to_meet(&line((0.0, 300.0), (0.0, 0.0)), End::Start, &level);
-    near_point(shorter.unwrap().start().unwrap(), (0.0, 150.0), 1e-9);
-}
-
-#[test]
-fn three_slashes_spread_a_hem_and_leave_the_top() {
-    let slash = |x: f64| Slash {
-        hinge: Point::new(x, 100.0),
-        mouth: Point::new(x, 0.0),
-        spread: Spread::Mouth(20.0),
-    };
-    let part = spread(
-        &[slash(30.0), slash(60.0), slash(90.0)],
-        Point::new(0.0, 50.0),
-    )
-    .unwrap();
-    let (top, hem) = (
-        line((0.0, 100.0), (120.0, 100.0)),
-        line((0.0, 0.0), (120.0, 0.0)),
-    );
-    let top_parts = part.path(&top).unwrap();
-    let hem_parts = part.path(&hem).unwrap();
-    assert_eq!(hem_parts.len(), 4);
-    for (before, after) in hem_parts.iter().zip(&hem_parts[1..]) {
-        near(
-            after.1.start().unwrap().distance(before.1.end().unwrap()),
-            20.0,
-            1e-9,
-        );
-    }
-    for (before, after) in top_parts.iter().zip(&top_parts[1..]) {
-        near(
-            after.1.start().unwrap().distance(before.1.end().unwrap()),
-            0.0,
-            1e-9,
-        );
-    }
-    let kept: f64 = top_parts
-        .iter()
-        .map(|(_, path)| path.length().unwrap())
-        .sum();
-    near(kept, 120.0, 1e-9);
-    assert!(
-        part.point(Point::new(120.0, 0.0)).x > 150.0,
-        "it opens outward"
-    );
-    let even = Slash {
-        spread: Spread::Even(25.0),
-        ..slash(60.0)
-    };
-    let moved = spread(&[even], Point::new(0.0, 50.0)).unwrap();
-    near_point(moved.point(Point::new(70.0, 10.0)), (95.0, 10.0), 1e-12);
-    near_point(moved.point(Point::new(50.0, 10.0)), (50.0, 10.0), 1e-12);
-}
-
-#[test]
-fn spreading_and_closing_again_is_nothing() {
-    let hinge = Point::new(40.0, 100.0);
-    let mouth = Point::new(55.0, -20.0);
-    let curve = cubic((0.0, 0.0), (30.0, -25.0), (80.0, -25.0), (130.0, 5.0));
-    for spread_by in [
-        Spread::Mouth(18.0),
-        Spread::Turn(Angle::from_degrees(7.0)),
-        Spread::Even(30.0),
-    ] {
-        let open = spread(
-            &[Slash {
-                hinge,
-                mouth,
-                spread: spread_by,
-            }],
-            Point::new(0.0, 30.0),
-        )
-        .unwrap();
-        let back = match spread_by {
-            Spread::Mouth(w) => Spread::Mouth(-w),
-            Spread::Turn(a) => Spread::Turn(-a),
-            Spread::Even(w) => Spread::Even(-w),
-        };
-        let close = spread(
-            &[Slash {
-                hinge,
-                mouth,
-                spread: back,
-            }],
-            Point::new(0.0, 30.0),
-        )
-        .unwrap();
-        let identity = close.moves()[1] * open.moves()[1];
-        for p in [Point::new(1.0, 2.0), Point::new(10_000.0, -300.0)] {
-            near_point(identity * p, p.into(), 1e-9);
-        }
-        let parts = open.path(&curve).unwrap();
-        let closed: Vec<Path> = parts
-            .iter()
-            .map(|(piece, path)| path.transformed(close.moves()[*piece]))
-            .collect();
-        let whole = Path::joined(&closed).unwrap();
-        near(whole.length().unwrap(), curve.length().unwrap(), 1e-8);
-    }
-}
-
-#[test]
-fn a_dart_keeps_its_angle_when_it_moves() {
-    let apex = Point::new(100.0, 200.0);
-    let dart = Dart::new(apex, Point::new(90.0, 330.0), Point::new(120.0, 326.0)).unwrap();
-    assert!(
-        dart.angle().degrees() > 0.0,
-        "from the left leg to the right is clockwise"
-    );
-    let trued = dart.trued();
-    near(trued.legs().0, trued.legs().1, 1e-9);
-    near(trued.angle().degrees(), dart.angle().degrees(), 1e-9);
-    near(
-        trued.mouth(),
-        oaktag_geometry::moves::mouth(dart.angle(), trued.legs().0),
-        1e-9,
-    );
-    let short = trued.shortened(20.0).unwrap();
-    near(short.apex.distance(apex), 20.0, 1e-9);
-    near(short.legs().0, short.legs().1, 1e-9);
-    assert!(short.angle().degrees() > trued.angle().degrees());
-    // The cap, built by reflection, lies on the bisector and the mirrored seams meet there.
-    let cap = trued.cap(true, kurbo::Vec2::new(-1.0, -0.05)).unwrap();
-    near((cap - apex).cross(trued.bisector()), 0.0, 1e-9);
-    assert!(cap.distance(apex) > trued.legs().0 - 5.0);
 }

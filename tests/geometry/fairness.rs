@@ -1,6 +1,6 @@
 //! Fair curves: through their points, in the directions asked, with no bend that the points do not have.
 
-use crate::common::{Chance, near, near_point};
+use crate::common::{Chance, line, near, near_point};
 use kurbo::{ParamCurve, ParamCurveDeriv, PathSeg, Point, Vec2};
 use oaktag_geometry::curves::{
     CurveFault, Handle, hollow, hollow_by_depth, sweep, sweep_arriving, sweep_leaving,
@@ -197,7 +197,7 @@ fn a_parabola_is_the_hollow_of_two_thirds() {
         Point::new(40.0, 90.0),
         Point::new(120.0, 100.0),
     );
-    let path = hollow(p, c, q, oaktag_geometry::curves::PARABOLA).unwrap();
+    let path = hollow(p, c, q, 2.0 / 3.0).unwrap();
     for t in [0.1, 0.35, 0.5, 0.8] {
         let by_hand = p.lerp(c, t).lerp(c.lerp(q, t), t);
         near(path.segs()[0].eval(t).distance(by_hand), 0.0, 1e-12);
@@ -222,7 +222,7 @@ fn a_sweep_with_one_direction_runs_as_a_circle_would() {
 
 #[test]
 fn a_blend_leaves_square_and_runs_into_the_old_line() {
-    let hem = Path::through_straight(&[Point::new(0.0, 0.0), Point::new(280.0, 30.0)]).unwrap();
+    let hem = line((0.0, 0.0), (280.0, 30.0));
     let made = blend(&hem, End::Start, Vec2::new(1.0, 0.0), 60.0).unwrap();
     near(made.start_tangent().cross(Vec2::new(1.0, 0.0)), 0.0, 1e-12);
     near_point(made.start().unwrap(), (0.0, 0.0), 1e-12);

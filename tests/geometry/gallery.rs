@@ -1,20 +1,16 @@
 //! Pictures of the hard cases, written to `target/gallery` to be looked at: sewing lines grey, results in colour.
 
-use crate::common::{arc, bodice, cubic, endless, line, polygon, sides};
+use crate::common::{bodice, cubic, endless, line, polygon, sides, through};
 use kurbo::{PathSeg, Point, Rect, Vec2};
 use oaktag_geometry::allowance::{Corner, CutOutline, cut_outline};
 use oaktag_geometry::curves::{Handle, hollow, sweep};
-use oaktag_geometry::dart::Dart;
 use oaktag_geometry::edit::End;
 use oaktag_geometry::fair::{blend, smooth};
 use oaktag_geometry::fold::unfold;
 use oaktag_geometry::meet::meetings;
-use oaktag_geometry::moves::pivot;
 use oaktag_geometry::outline::Outline;
 use oaktag_geometry::parallel::parallel;
 use oaktag_geometry::path::Path;
-use oaktag_geometry::spread::{Slash, Spread, spread};
-use oaktag_geometry::touch::pivot_until_touches;
 use std::fmt::Write;
 
 const SEWN: &str = "#999";
@@ -193,10 +189,7 @@ fn parallels_and_their_folds() {
     let mut paths = vec![(&hairpin, SEWN, 0.8)];
     paths.extend(drawn.iter().map(|path| (path, CUT[0], 0.4)));
     picture("parallel-hairpin", &paths, &[]);
-    let bent = Path::through_straight(
-        &[(0.0, 0.0), (80.0, 0.0), (60.0, 50.0), (140.0, 60.0)].map(Point::from),
-    )
-    .unwrap();
+    let bent = through(&[(0.0, 0.0), (80.0, 0.0), (60.0, 50.0), (140.0, 60.0)]);
     let drawn: Vec<Path> = [-8.0, 8.0, 14.0]
         .iter()
         .map(|d| parallel(&bent, *d, 1e-3).unwrap())
@@ -265,7 +258,7 @@ fn curves_and_caps() {
 }
 
 #[test]
-fn folds_darts_spreads_and_touches() {
+fn folds_and_crossings() {
     let neck = Path::joined(&[
         hollow(
             Point::new(436.12, -1.07),
@@ -292,58 +285,6 @@ fn folds_darts_spreads_and_touches() {
         "button-stand-unfolded",
         &paths,
         &made.points.iter().map(|p| (*p, "#000")).collect::<Vec<_>>(),
-    );
-
-    let apex = Point::ORIGIN;
-    let dart = Dart::new(apex, Point::new(-12.0, 119.4), Point::new(12.0, 119.4)).unwrap();
-    let cap = dart.cap(true, Vec2::new(-1.0, -0.1)).unwrap();
-    let shape = Path::through_straight(&[
-        Point::new(-80.0, 112.6),
-        dart.first,
-        cap,
-        dart.second,
-        Point::new(80.0, 112.6),
-    ])
-    .unwrap();
-    let legs = Path::through_straight(&[dart.first, apex, dart.second]).unwrap();
-    picture(
-        "dart-cap",
-        &[(&legs, SEWN, 0.5), (&shape, CUT[0], 0.7)],
-        &[(cap, "#000")],
-    );
-
-    let slash = |x: f64| Slash {
-        hinge: Point::new(x, 100.0),
-        mouth: Point::new(x, 0.0),
-        spread: Spread::Mouth(20.0),
-    };
-    let part = spread(
-        &[slash(30.0), slash(60.0), slash(90.0)],
-        Point::new(0.0, 50.0),
-    )
-    .unwrap();
-    let edges = sides(&[(0.0, 0.0), (120.0, 0.0), (120.0, 100.0), (0.0, 100.0)]);
-    let moved: Vec<(usize, Path)> = edges
-        .iter()
-        .flat_map(|edge| part.path(edge).unwrap())
-        .collect();
-    let mut paths: Vec<(&Path, &str, f64)> = edges.iter().map(|edge| (edge, SEWN, 0.3)).collect();
-    paths.extend(moved.iter().map(|(piece, path)| (path, CUT[*piece], 0.7)));
-    picture("slashed-and-spread", &paths, &[]);
-
-    let disc = arc((120.0, 0.0), 50.0, 0.7, std::f64::consts::TAU, 1e-6);
-    let floor = endless((0.0, -90.0), (1.0, 0.0));
-    let touch = pivot_until_touches(&disc, Point::ORIGIN, &floor).unwrap();
-    let turned = disc.transformed(pivot(Point::ORIGIN, touch[0].by));
-    let shown = line((0.0, -90.0), (200.0, -90.0));
-    picture(
-        "turned-until-it-touches",
-        &[
-            (&disc, SEWN, 0.5),
-            (&turned, CUT[0], 0.6),
-            (&shown, "#000", 0.4),
-        ],
-        &[(touch[0].at, "#000")],
     );
 
     let a = cubic(

@@ -8,6 +8,9 @@
     reason = "a test that fails should say so where it does"
 )]
 
+#[path = "../support/chords.rs"]
+mod chords;
+
 mod allowances;
 mod closed_forms;
 mod common;

@@ -1,10 +1,10 @@
 //! Crossings, touches and shared stretches with known answers.
 
-use crate::common::{Chance, arc, cubic, endless, line, near, near_point};
+use crate::common::{Chance, arc, cubic, endless, line, near, near_point, through};
 use kurbo::{CubicBez, Line, ParamCurve, PathSeg, Point};
-use oaktag_geometry::meet::{MeetFault, closest_approach, meetings};
+use oaktag_geometry::meet::{MeetFault, Meeting, closest_approach, meetings};
 use oaktag_geometry::path::Path;
-use oaktag_geometry::self_meet::self_crossings;
+use oaktag_geometry::self_meet::self_meetings;
 use std::f64::consts::PI;
 
 #[test]
@@ -192,22 +192,21 @@ fn a_shared_end_is_one_meeting_at_both_ends() {
 
 #[test]
 fn a_corner_that_just_touches_a_line_is_met_once() {
-    let roof = Path::through_straight(&[
-        Point::new(0.0, 0.0),
-        Point::new(50.0, 40.0),
-        Point::new(100.0, 0.0),
-    ])
-    .unwrap();
+    let roof = through(&[(0.0, 0.0), (50.0, 40.0), (100.0, 0.0)]);
     let found = meetings(&line((0.0, 40.0), (100.0, 40.0)), &roof);
     assert_eq!(found.crossings.len(), 1, "{found:?}");
     near_point(found.crossings[0].point, (50.0, 40.0), 1e-9);
+}
+
+fn crossings(path: &Path) -> Vec<Meeting> {
+    self_meetings(path.segs(), path.is_closed()).0
 }
 
 #[test]
 fn a_loop_crosses_itself_where_its_closed_form_says() {
     // The folium-like cubic symmetric about the y axis: x(t) odd about 1/2, so it crosses itself on the axis.
     let path = cubic((-10.0, 0.0), (120.0, 130.0), (-120.0, 130.0), (10.0, 0.0));
-    let found = self_crossings(&path);
+    let found = crossings(&path);
     assert_eq!(found.len(), 1);
     near(found[0].point.x, 0.0, 1e-9);
     near(
@@ -215,12 +214,9 @@ fn a_loop_crosses_itself_where_its_closed_form_says() {
         0.0,
         1e-9,
     );
-    assert!(self_crossings(&arc((0.0, 0.0), 50.0, 0.0, 2.0 * PI, 1e-6)).is_empty());
-    let bow = Path::through_straight(
-        &[(0.0, 0.0), (100.0, 100.0), (100.0, 0.0), (0.0, 100.0)].map(Point::from),
-    )
-    .unwrap();
-    let found = self_crossings(&bow);
+    assert!(crossings(&arc((0.0, 0.0), 50.0, 0.0, 2.0 * PI, 1e-6)).is_empty());
+    let bow = through(&[(0.0, 0.0), (100.0, 100.0), (100.0, 0.0), (0.0, 100.0)]);
+    let found = crossings(&bow);
     assert_eq!(found.len(), 1);
     near_point(found[0].point, (50.0, 50.0), 1e-9);
 }

@@ -1,11 +1,12 @@
 //! Parallels: distance kept everywhere, known lengths, corners, and folds cut off or refused.
 
-use crate::common::{Chance, arc, cubic, endless, near, near_point};
+use crate::common::{Chance, arc, cubic, endless, near, near_point, through, tightest};
 use kurbo::{Point, Vec2};
 use oaktag_geometry::parallel::{
     ParallelFault, Side, parallel, parallel_with_cuts, side_of, side_toward,
 };
 use oaktag_geometry::path::Path;
+use oaktag_geometry::self_meet::self_meetings;
 
 #[test]
 fn a_parallel_of_an_arc_is_an_arc() {
@@ -45,7 +46,7 @@ fn length_changes_by_the_distance_times_the_turning() {
         let c = chance.gentle();
         let path = Path::cubic(c).unwrap();
         let distance = chance.between(-25.0, 25.0);
-        if path.tightest().unwrap().radius() < 30.0 {
+        if tightest(&path).unwrap().radius() < 30.0 {
             continue;
         }
         tried += 1;
@@ -68,8 +69,7 @@ fn length_changes_by_the_distance_times_the_turning() {
 
 #[test]
 fn corners_run_on_outside_and_are_cut_back_inside() {
-    let path = Path::through_straight(&[(0.0, 0.0), (100.0, 0.0), (100.0, 80.0)].map(Point::from))
-        .unwrap();
+    let path = through(&[(0.0, 0.0), (100.0, 0.0), (100.0, 80.0)]);
     let outside = parallel(&path, -10.0, 1e-3).unwrap();
     near(outside.length().unwrap(), 110.0 + 90.0, 1e-9);
     let inside = parallel_with_cuts(&path, 10.0, 1e-3).unwrap();
@@ -81,7 +81,7 @@ fn corners_run_on_outside_and_are_cut_back_inside() {
 fn a_fold_is_cut_off_where_the_parallel_crosses_itself() {
     // A hairpin with a radius of about 6 at the bend: at 20 inside, the two legs' parallels meet.
     let path = cubic((0.0, 0.0), (150.0, 30.0), (150.0, -10.0), (0.0, 60.0));
-    let bend = path.tightest().unwrap();
+    let bend = tightest(&path).unwrap();
     assert!(bend.radius() < 20.0, "{bend:?}");
     let made = parallel_with_cuts(&path, 20.0, 1e-3).unwrap();
     assert_eq!(made.cuts.len(), 1, "{:?}", made.cuts);
@@ -91,7 +91,7 @@ fn a_fold_is_cut_off_where_the_parallel_crosses_itself() {
         let p = made.path.point_at(length * f64::from(n) / 100.0).unwrap();
         assert!(path.nearest(p).distance >= 20.0 - 2e-3);
     }
-    assert!(oaktag_geometry::self_meet::self_crossings(&made.path).is_empty());
+    assert!(self_meetings(made.path.segs(), false).0.is_empty());
 }
 
 #[test]

@@ -3,18 +3,18 @@
 use crate::common::near;
 use kurbo::{Point, Vec2};
 use oaktag_geometry::curves::{Handle, hollow, sweep};
-use oaktag_geometry::solve::{MISS, MOST_LOOKS, Outcome, PARTS, solve, solve_to};
+use oaktag_geometry::solve::{MISS, MOST_LOOKS, Outcome, PARTS, solve};
 use proptest::prelude::*;
 use std::cell::Cell;
 
 fn plain(f: impl Fn(f64) -> f64, first: f64, last: f64) -> Outcome<()> {
-    solve(|x| Ok(f(x)), first, last)
+    solve(|x| Ok(f(x)), first, last, MISS)
 }
 
 /// Where `f` is nothing; what it gives as no figure cannot be worked out.
 fn values(f: impl Fn(f64) -> f64, first: f64, last: f64) -> Vec<f64> {
     let f = |x| Some(f(x)).filter(|y| y.is_finite()).ok_or(());
-    let outcome = solve(f, first, last);
+    let outcome = solve(f, first, last, MISS);
     for answer in &outcome.answers {
         // Or as near as figures of a million tell.
         assert!(f(answer.value).unwrap().abs() <= 5.0 * MISS, "{answer:?}");
@@ -97,7 +97,7 @@ fn no_answer_says_what_both_bounds_give_and_the_nearest() {
 
 #[test]
 fn near_enough_is_an_answer_where_nothing_is_nearer() {
-    let outcome = |holds: f64, f: fn(f64) -> f64| solve_to(|x| Ok::<_, ()>(f(x)), 0.0, 24.0, holds);
+    let outcome = |holds: f64, f: fn(f64) -> f64| solve(|x| Ok::<_, ()>(f(x)), 0.0, 24.0, holds);
     let dip = |x: f64| (x - 10.3).powi(2) + 0.0005;
     assert!(outcome(MISS, dip).answers.is_empty());
     let found = outcome(0.001, dip).answers;
@@ -128,7 +128,7 @@ fn what_cannot_be_drawn_hides_no_answer() {
     );
     // In the very place where it ends.
     let root = |x: f64| Some((x - 7.3).sqrt()).filter(|y| y.is_finite()).ok_or(());
-    near(solve_to(root, 0.0, 24.0, 0.001).answers[0].value, 7.3, 1e-6);
+    near(solve(root, 0.0, 24.0, 0.001).answers[0].value, 7.3, 1e-6);
     // A stretch narrower than a part, between places that can be drawn.
     let hole = |x: f64| {
         if (9.2..9.7).contains(&x) {
@@ -162,7 +162,7 @@ fn what_cannot_be_drawn_hides_no_answer() {
         _ => 1.0,
     };
     are(apart, 0.0, 100.0, &[]);
-    let nothing = solve(|_| Err::<f64, ()>(()), 0.0, 1.0);
+    let nothing = solve(|_| Err::<f64, ()>(()), 0.0, 1.0, MISS);
     assert!(nothing.answers.is_empty() && nothing.at_first.is_none() && nothing.nearest.is_none());
     assert!(nothing.gaps.len() > 4 * PARTS);
 }
@@ -200,7 +200,7 @@ fn what_changes_too_fast_is_said_to() {
         trials.set(trials.get() + 1);
         Ok::<f64, ()>((x * 98_765.4).sin())
     };
-    let _ = solve(rough, 0.0, 24.0);
+    let _ = solve(rough, 0.0, 24.0, MISS);
     // Its answers are refined beside.
     assert!(trials.get() <= MOST_LOOKS * 20, "{}", trials.get());
 }
@@ -219,7 +219,7 @@ fn few_trials_are_spent() {
         )?;
         Ok::<f64, oaktag_geometry::curves::CurveFault>(path.length()? - 199.05)
     };
-    assert_eq!(solve(stand, 150.0, 250.0).answers.len(), 1);
+    assert_eq!(solve(stand, 150.0, 250.0, MISS).answers.len(), 1);
     assert!(trials.get() <= PARTS + 1 + 6, "{} trials", trials.get());
     let trials = Cell::new(0);
     let cap = |width: f64| {
@@ -236,7 +236,7 @@ fn few_trials_are_spent() {
         Ok::<f64, oaktag_geometry::curves::CurveFault>(path.length()? - 235.87)
     };
     // The reference body: a back cap of 235.87 at a height of 127.83 needs a half width of 188.34.
-    let found = solve(cap, 50.0, 300.0).answers;
+    let found = solve(cap, 50.0, 300.0, MISS).answers;
     assert_eq!(found.len(), 1);
     near(found[0].value, 188.34, 0.05);
     assert!(trials.get() <= PARTS + 1 + 7, "{} trials", trials.get());
@@ -352,7 +352,7 @@ proptest! {
     fn planted_answers_are_found_in_order(pieces in pieces(), turned in any::<bool>()) {
         let whole = PARTS as f64;
         let (first, last) = if turned { (whole, 0.0) } else { (0.0, whole) };
-        let outcome = solve(|x| pieces.at(x), first, last);
+        let outcome = solve(|x| pieces.at(x), first, last, MISS);
         for answer in &outcome.answers {
             let miss = pieces.at(answer.value).map(f64::abs);
             prop_assert!(miss.is_ok_and(|miss| miss <= MISS), "{answer:?}: {miss:?}");

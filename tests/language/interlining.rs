@@ -2,6 +2,7 @@
 //! Held against closed forms, against the interlinings that the library constructs edge by edge, and, on every piece of a
 //! shirt, against distances measured by another polygon crate (`geo`). 2 to 3 mm inside is common practice for a fusible.
 
+use crate::chords::chords;
 use crate::drawing;
 
 use drawing::Run;
@@ -123,7 +124,7 @@ piece collar_stand traced from collar.collar_stand { interline 1 by 2mm }
 }
 
 fn polygon(path: &Path) -> geo::Polygon<f64> {
-    let points = path.flatten(0.002).unwrap();
+    let points = chords(path.segs(), 0.002);
     let points: Vec<(f64, f64)> = points.iter().map(|p| (p.x, p.y)).collect();
     geo::Polygon::new(geo::LineString::from(points), Vec::new())
 }
@@ -133,7 +134,7 @@ fn off(point: geo::Point<f64>, piece: &Piece) -> f64 {
     let edges = piece.edges.iter().filter(|edge| !edge.on_fold);
     edges
         .flat_map(|edge| {
-            let points = edge.path.flatten(0.002).unwrap();
+            let points = chords(edge.path.segs(), 0.002);
             let pairs: Vec<_> = points.windows(2).map(|pair| (pair[0], pair[1])).collect();
             pairs
         })
@@ -198,7 +199,7 @@ fn every_piece_of_a_shirt_can_be_interlined() {
             .edges
             .iter()
             .filter(|edge| !edge.on_fold)
-            .flat_map(|edge| edge.path.flatten(0.1).unwrap())
+            .flat_map(|edge| chords(edge.path.segs(), 0.1))
             .map(|p| off(geo::Point::new(p.x, p.y), piece))
             .fold(0.0, f64::max);
         // Corners of the inner line stand further in than its edges.

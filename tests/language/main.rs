@@ -8,6 +8,8 @@
     reason = "a test that fails should say so where it does"
 )]
 
+#[path = "../support/chords.rs"]
+mod chords;
 #[path = "../drawing/mod.rs"]
 mod drawing;
 #[path = "../example_drafts/mod.rs"]

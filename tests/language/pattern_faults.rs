@@ -124,7 +124,9 @@ fn an_outline_that_crosses_itself_names_both_edges() {
     let mut drawn = shirt();
     let stand = edge(&mut drawn, "sleeve.hem");
     let (from, to) = (stand.path.start().unwrap(), stand.path.end().unwrap());
-    stand.path = Path::through_straight(&[from, Point::new(170.0, -300.0), to]).unwrap();
+    let off = Point::new(170.0, -300.0);
+    let sides = [(from, off), (off, to)].map(|(a, b)| Path::line(a, b).unwrap());
+    stand.path = Path::joined(&sides).unwrap();
     says(
         &drawn,
         Code::OutlineCrosses,

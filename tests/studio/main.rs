@@ -16,6 +16,9 @@ mod reader;
 #[path = "../support/chance.rs"]
 mod chance;
 
+#[path = "../support/chords.rs"]
+mod chords;
+
 mod compare;
 mod lesson;
 mod lesson_page;

@@ -5,7 +5,7 @@
 //! every piece still named by its edge.
 
 use super::corner::{Join, Side, join, untrimmed};
-use super::edit::{flatten_segment, sub_segment};
+use super::edit::sub_segment;
 use super::measure::signed_area_about;
 use super::outline::{Outline, winding};
 use super::parallel::offset_segment;
@@ -14,7 +14,6 @@ use super::positive::{Named, enclosed};
 use super::segment::with_start;
 use super::{FITTING, LARGEST, MEETING};
 use kurbo::{Line, ParamCurve, PathSeg, Point};
-use std::fmt;
 
 /// A mitre runs out at most this many times the larger of its two widths; beyond it the tip is cut off square
 /// (this project's own judgement).
@@ -89,38 +88,6 @@ pub enum AllowanceFault {
     Path(PathFault),
 }
 
-impl fmt::Display for AllowanceFault {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            AllowanceFault::Width { width, .. } => {
-                write!(f, "an allowance of {width:.3} is less than nothing")
-            }
-            AllowanceFault::Count {
-                edges,
-                widths,
-                corners,
-            } => {
-                write!(
-                    f,
-                    "{edges} edges need as many widths and corners, not {widths} and {corners}"
-                )
-            }
-            AllowanceFault::NotAtCorner { .. } => {
-                write!(f, "the corner names an edge that does not end there")
-            }
-            AllowanceFault::StepBeyond { at, length, .. } => {
-                write!(f, "a step {at:.3} along an edge that is {length:.3} long")
-            }
-            AllowanceFault::NoCutLine => {
-                write!(f, "no single cut line goes round these allowances")
-            }
-            AllowanceFault::Path(fault) => fault.fmt(f),
-        }
-    }
-}
-
-impl std::error::Error for AllowanceFault {}
-
 impl From<PathFault> for AllowanceFault {
     fn from(fault: PathFault) -> AllowanceFault {
         AllowanceFault::Path(fault)
@@ -154,15 +121,6 @@ impl CutOutline {
     /// All segments of the outer line in order.
     pub fn segments(&self) -> impl Iterator<Item = &PathSeg> {
         self.edges.iter().flat_map(|edge| edge.path.segs())
-    }
-
-    /// The outer line as a closed row of points, the first not repeated.
-    pub fn flatten(&self, tolerance: f64) -> Vec<Point> {
-        let mut points = Vec::new();
-        for seg in self.segments() {
-            flatten_segment(seg, tolerance, &mut points);
-        }
-        points
     }
 }
 

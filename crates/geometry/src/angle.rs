@@ -10,13 +10,6 @@ use std::ops::{Add, Div, Mul, Neg, Sub};
 pub struct Angle(f64);
 
 impl Angle {
-    /// No turn at all.
-    pub const ZERO: Angle = Angle(0.0);
-    /// A quarter turn clockwise.
-    pub const QUARTER: Angle = Angle(90.0);
-    /// Half a turn.
-    pub const HALF: Angle = Angle(180.0);
-
     /// An angle of that many degrees, clockwise if positive.
     pub const fn from_degrees(degrees: f64) -> Angle {
         Angle(degrees)
@@ -45,17 +38,6 @@ impl Angle {
     /// In radians.
     pub fn radians(self) -> f64 {
         self.0.to_radians()
-    }
-
-    /// Its size without its sense.
-    pub fn abs(self) -> Angle {
-        Angle(self.0.abs())
-    }
-
-    /// The same turn in (-180°, 180°].
-    pub fn wrapped(self) -> Angle {
-        let turn = self.0.rem_euclid(360.0);
-        Angle(if turn > 180.0 { turn - 360.0 } else { turn })
     }
 
     /// Sine and cosine; exact at whole quarter turns.

@@ -74,14 +74,26 @@ mod tests {
             }
         }
         // A quarter clockwise from the top ends at the right.
-        let quarter = arc(Point::ORIGIN, Point::new(0.0, 10.0), Angle::QUARTER).unwrap();
+        let quarter = arc(
+            Point::ORIGIN,
+            Point::new(0.0, 10.0),
+            Angle::from_degrees(90.0),
+        )
+        .unwrap();
         assert!((quarter.end().unwrap() - Point::new(10.0, 0.0)).hypot() < 1e-9);
         assert!((quarter.start_tangent() - Vec2::new(1.0, 0.0)).hypot() < 1e-9);
     }
 
     #[test]
     fn nothing_turned_is_no_arc() {
-        assert!(arc(Point::ORIGIN, Point::ORIGIN, Angle::QUARTER).is_err());
-        assert!(arc(Point::ORIGIN, Point::new(5.0, 0.0), Angle::ZERO).is_err());
+        assert!(arc(Point::ORIGIN, Point::ORIGIN, Angle::from_degrees(90.0)).is_err());
+        assert!(
+            arc(
+                Point::ORIGIN,
+                Point::new(5.0, 0.0),
+                Angle::from_degrees(0.0)
+            )
+            .is_err()
+        );
     }
 }

@@ -8,14 +8,8 @@ use super::MEETING;
 use super::path::{Path, PathFault, on_paper};
 use super::segment::unit;
 use kurbo::{CubicBez, Point, Vec2};
-use std::fmt;
-
-/// The fullness whose hollow in a square corner lies nearest to a quarter circle: 4(√2 - 1)/3.
-pub const QUARTER_ROUND: f64 = 0.552_284_749_830_793_4;
-/// The fullness that makes the hollow exactly a parabola.
-pub const PARABOLA: f64 = 2.0 / 3.0;
 /// The share of the chord that a sweep's handles take where nothing else is said.
-pub const SWEEP_HANDLE: f64 = 1.0 / 3.0;
+pub(crate) const SWEEP_HANDLE: f64 = 1.0 / 3.0;
 
 /// The length of a handle.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -85,44 +79,6 @@ pub enum CurveFault {
     /// The result is not a path.
     Path(PathFault),
 }
-
-impl fmt::Display for CurveFault {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            CurveFault::Fullness { wanted } => {
-                write!(f, "a fullness lies between 0 and 1, not {wanted:.3}")
-            }
-            CurveFault::Depth {
-                wanted,
-                least,
-                most,
-            } => {
-                write!(
-                    f,
-                    "a hollow in this corner can be {least:.3} to {most:.3} deep, not {wanted:.3}"
-                )
-            }
-            CurveFault::NoCorner { .. } => write!(
-                f,
-                "the corner lies half way between the ends, so there is no hollow"
-            ),
-            CurveFault::Handle { wanted } => write!(f, "a handle of {wanted:.3} runs backward"),
-            CurveFault::NoDirection => write!(f, "the direction has no length"),
-            CurveFault::TooFewPoints { .. } => {
-                write!(f, "a curve needs at least two different points")
-            }
-            CurveFault::Stretch { wanted, length } => {
-                write!(
-                    f,
-                    "{wanted:.3} was to be smoothed on a line that is {length:.3} long"
-                )
-            }
-            CurveFault::Path(fault) => fault.fmt(f),
-        }
-    }
-}
-
-impl std::error::Error for CurveFault {}
 
 impl From<PathFault> for CurveFault {
     fn from(fault: PathFault) -> CurveFault {

@@ -118,7 +118,7 @@ impl Path {
     }
 
     /// The parts left by cuts at places given in order along the path.
-    pub fn split_at_locations(&self, places: &[Location]) -> Result<Vec<Path>, PathFault> {
+    pub(crate) fn split_at_locations(&self, places: &[Location]) -> Result<Vec<Path>, PathFault> {
         self.length()?;
         let mut from = self.start_location();
         let mut parts = Vec::with_capacity(places.len() + 1);
@@ -207,15 +207,6 @@ impl Path {
             End::Start => self.clone(),
             End::End => self.reversed(),
         })
-    }
-
-    /// A row of points along the path whose chords lie within `tolerance` millimetres of it, ends included.
-    pub fn flatten(&self, tolerance: f64) -> Result<Vec<Point>, PathFault> {
-        let mut points = vec![self.start()?];
-        for seg in self.segs() {
-            flatten_segment(seg, tolerance, &mut points);
-        }
-        Ok(points)
     }
 
     /// Whether the path passes within `tolerance` millimetres of a point.

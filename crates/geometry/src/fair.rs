@@ -6,7 +6,7 @@
 //! the straight lines that meet there, and handles stop short of where they would cross. So each piece bends one way,
 //! except where the row of points itself turns the other way, where it changes once.
 
-use super::curves::{CurveFault, Handle, apart_points, sweep};
+use super::curves::{CurveFault, apart_points};
 use super::edit::End;
 use super::path::Path;
 use super::segment::unit;
@@ -275,16 +275,4 @@ pub fn blend(path: &Path, at: End, direction: Vec2, within: f64) -> Result<Path,
     }
     let rest = path.part(join, path.end_location())?;
     Ok(Path::from_segs([&[drawn], rest.segs()].concat())?)
-}
-
-/// One smooth cubic from the end of one path to the start of another, leaving and arriving in their directions.
-pub fn bridge(from: &Path, to: &Path) -> Result<Path, CurveFault> {
-    sweep(
-        from.end()?,
-        from.end_tangent(),
-        to.start()?,
-        to.start_tangent(),
-        Handle::default(),
-        Handle::default(),
-    )
 }

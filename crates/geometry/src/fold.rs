@@ -1,13 +1,11 @@
 //! Folding and tracing through: what lies on one side of a fold is mirrored in it, fold after fold.
 
 use super::MEETING;
-use super::edit::End;
-use super::meet::{Approach, MeetFault, closest_approach, meetings};
+use super::meet::{Approach, closest_approach, meetings};
 use super::moves::{MoveFault, mirror};
 use super::parallel::{Side, side_of};
 use super::path::{Path, PathFault};
 use kurbo::Point;
-use std::fmt;
 
 /// An edge unfolded over its folds.
 #[derive(Clone, Debug, PartialEq)]
@@ -50,27 +48,6 @@ pub enum UnfoldFault {
     /// The result is not a path.
     Path(PathFault),
 }
-
-impl fmt::Display for UnfoldFault {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            UnfoldFault::NoFolds => write!(f, "there is no line to fold over"),
-            UnfoldFault::NotAtFold { gap, .. } => {
-                write!(f, "the edge stops {gap:.3} short of the fold")
-            }
-            UnfoldFault::TooShort { gap, .. } => {
-                write!(
-                    f,
-                    "the edge inside the fold is too short: folded over, it stops {gap:.3} short of the next line"
-                )
-            }
-            UnfoldFault::Move(fault) => fault.fmt(f),
-            UnfoldFault::Path(fault) => fault.fmt(f),
-        }
-    }
-}
-
-impl std::error::Error for UnfoldFault {}
 
 impl From<MoveFault> for UnfoldFault {
     fn from(fault: MoveFault) -> UnfoldFault {
@@ -191,7 +168,7 @@ pub fn cut_along(path: &Path, line: &Path, keep: Point) -> Result<Vec<Path>, Cut
 }
 
 /// The parts into which crossings with a line divide a path, in order.
-pub fn parts_between(path: &Path, line: &Path) -> Result<Vec<Path>, PathFault> {
+pub(crate) fn parts_between(path: &Path, line: &Path) -> Result<Vec<Path>, PathFault> {
     let length = path.length()?;
     let found = meetings(path, line);
     let crossed = found
@@ -217,63 +194,12 @@ pub enum CutFault {
         /// The point.
         at: Point,
     },
-    /// The line and the path do not meet.
-    Meet(MeetFault),
     /// The path cannot be cut.
     Path(PathFault),
 }
 
-impl fmt::Display for CutFault {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            CutFault::NoSide { .. } => write!(
-                f,
-                "the point lies on the line, so it does not tell which side to keep"
-            ),
-            CutFault::Meet(fault) => fault.fmt(f),
-            CutFault::Path(fault) => fault.fmt(f),
-        }
-    }
-}
-
-impl std::error::Error for CutFault {}
-
 impl From<PathFault> for CutFault {
     fn from(fault: PathFault) -> CutFault {
         CutFault::Path(fault)
-    }
-}
-
-/// The path lengthened or cut back at one end so that it ends on a line: straight on in its direction there, or cut at
-/// the meeting nearest to that end.
-pub fn to_meet(path: &Path, at: End, line: &Path) -> Result<Path, CutFault> {
-    if at == End::Start {
-        return to_meet(&path.reversed(), End::End, line).map(|path| path.reversed());
-    }
-    if let Some(last) = meetings(path, line).crossings.last()
-        && path.length_to(last.on_a) > MEETING
-    {
-        return Ok(path.part(path.start_location(), last.on_a)?);
-    }
-    let (end, along) = (path.end()?, path.end_tangent());
-    let ray = Path::endless(end, along)?;
-    let ahead = meetings(&ray, line)
-        .crossings
-        .into_iter()
-        .find(|m| m.on_a.t > 0.0);
-    match ahead {
-        Some(meeting) => Ok(path.extended(End::End, meeting.on_a.t)?),
-        None => {
-            let Approach {
-                gap,
-                at_first,
-                at_second,
-            } = closest_approach(path, line);
-            Err(CutFault::Meet(MeetFault::NeverMeet {
-                gap,
-                at_first,
-                at_second,
-            }))
-        }
     }
 }

@@ -11,7 +11,6 @@ pub mod allowance;
 pub mod angle;
 pub mod arc;
 pub mod curves;
-pub mod dart;
 pub mod edit;
 pub mod fair;
 pub mod fold;
@@ -26,10 +25,7 @@ pub mod reach;
 pub mod seam;
 pub mod self_meet;
 pub mod solve;
-pub mod spread;
 pub mod swing;
-pub mod touch;
-pub mod truing;
 
 mod apart;
 mod corner;
@@ -43,10 +39,10 @@ mod segment;
 pub const MEETING: f64 = 0.001;
 
 /// Arc lengths are worked out to this many millimetres, far inside what is printed.
-pub const LENGTH_ACCURACY: f64 = 1e-9;
+pub(crate) const LENGTH_ACCURACY: f64 = 1e-9;
 
 /// How far, in millimetres, a fitted curve (a parallel, a flattened outline) may lie from the true one.
-pub const FITTING: f64 = 0.001;
+pub(crate) const FITTING: f64 = 0.001;
 
 /// The largest coordinate that a path may have, in millimetres (ten kilometres); beyond it figures lose their meaning.
 pub const LARGEST: f64 = 1e7;

@@ -36,18 +36,6 @@ impl Bend {
     }
 }
 
-/// Arc length of a segment to a stated accuracy in millimetres.
-pub fn arc_length(seg: PathSeg, accuracy: f64) -> f64 {
-    segment::arc_length(&seg, accuracy)
-}
-
-/// Parameter at an arc length from the start of a segment, to a stated accuracy in millimetres along it.
-pub fn parameter_at_length(seg: PathSeg, wanted: f64, accuracy: f64) -> f64 {
-    let seg = segment::raised(seg);
-    let total = segment::arc_length(&seg, accuracy * 0.25);
-    segment::parameter_at(&seg, wanted, total, accuracy * 0.5)
-}
-
 impl Path {
     /// The place at a length from the start. On an endless line, from the point it was drawn through, either way.
     pub fn location_at(&self, wanted: f64) -> Result<Location, PathFault> {
@@ -92,13 +80,6 @@ impl Path {
     /// The place at a share of the whole length, 0 the start and 1 the end.
     pub fn location_at_share(&self, share: f64) -> Result<Location, PathFault> {
         self.location_at(share * self.length()?)
-    }
-
-    /// The `parts - 1` points that divide the path into parts of equal length.
-    pub fn divided(&self, parts: usize) -> Result<Vec<Point>, PathFault> {
-        let length = self.length()?;
-        let each = length / parts.max(1) as f64;
-        (1..parts).map(|n| self.point_at(each * n as f64)).collect()
     }
 
     /// Where the path begins, as a place.
@@ -149,13 +130,6 @@ impl Path {
     /// The unit direction square to the path at a place, to its left.
     pub fn normal_at(&self, at: Location) -> Vec2 {
         self.tangent_at(at).turn_90()
-    }
-
-    /// Signed curvature at a place in 1/mm, positive where the path bends to its left.
-    pub fn curvature_at(&self, at: Location) -> f64 {
-        self.segs()
-            .get(at.segment)
-            .map_or(0.0, |seg| segment::curvature(seg, at.t))
     }
 
     /// Length from the start to a place; on an endless line, from the point it was drawn through.
@@ -225,17 +199,6 @@ impl Path {
     pub fn bounds(&self) -> Result<Rect, PathFault> {
         let boxes = self.segs().iter().map(|seg| seg.bounding_box());
         boxes.reduce(|a, b| a.union(b)).ok_or(PathFault::Endless)
-    }
-
-    /// Area that the path and the straight line from its end to its start enclose, in mm²: positive anticlockwise.
-    pub fn signed_area(&self) -> Result<f64, PathFault> {
-        let start = self.start()?;
-        Ok(signed_area_about(self.segs(), start))
-    }
-
-    /// Where the path bends most tightly; none on an endless line.
-    pub fn tightest(&self) -> Option<Bend> {
-        self.tightest_by(|curvature| curvature.abs())
     }
 
     /// Where the path bends most tightly toward its left (`true`) or its right; none where it never does.

@@ -9,7 +9,6 @@ use super::meet_segments::{Hit, Shared, meet_within};
 use super::path::{Location, Path};
 use super::segment::{boxes_near, control_box};
 use kurbo::{Line, ParamCurve, PathSeg, Point, Rect, Vec2};
-use std::fmt;
 
 /// One meeting of two paths.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -82,26 +81,6 @@ pub enum MeetFault {
         to: Point,
     },
 }
-
-impl fmt::Display for MeetFault {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            MeetFault::NeverMeet { gap, .. } => {
-                write!(f, "the two lines never meet: they pass {gap:.3} apart")
-            }
-            MeetFault::SeveralAnswers { points } => {
-                write!(
-                    f,
-                    "the two lines meet {} times: say which meeting is meant",
-                    points.len()
-                )
-            }
-            MeetFault::RunTogether { .. } => write!(f, "the two lines run along each other"),
-        }
-    }
-}
-
-impl std::error::Error for MeetFault {}
 
 impl Meetings {
     /// The only meeting of the two paths these came from, or why there is none.

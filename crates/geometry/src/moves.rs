@@ -6,7 +6,6 @@ use super::angle::Angle;
 use super::path::{Path, PathFault};
 use super::segment::unit;
 use kurbo::{Affine, Point, Vec2};
-use std::fmt;
 
 /// Why a move cannot be made. Lengths in millimetres.
 #[derive(Clone, Debug, PartialEq)]
@@ -33,29 +32,6 @@ pub enum MoveFault {
     /// The path cannot be measured.
     Path(PathFault),
 }
-
-impl fmt::Display for MoveFault {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            MoveFault::NotStraight => write!(f, "the line to fold or mirror over is not straight"),
-            MoveFault::NoDirection { .. } => {
-                write!(f, "the two points coincide, so they give no direction")
-            }
-            MoveFault::MouthTooWide { mouth, most } => {
-                write!(
-                    f,
-                    "at this distance from the pivot a mouth opens to {most:.3} at most, not {mouth:.3}"
-                )
-            }
-            MoveFault::Negative { length } => {
-                write!(f, "a length of {length:.3} is less than nothing")
-            }
-            MoveFault::Path(fault) => fault.fmt(f),
-        }
-    }
-}
-
-impl std::error::Error for MoveFault {}
 
 impl From<PathFault> for MoveFault {
     fn from(fault: PathFault) -> MoveFault {
@@ -134,66 +110,4 @@ pub fn lay(a: Point, b: Point, c: Point, d: Point) -> Result<(Affine, f64), Move
         lay_at(a, b - a, c, d - c)?,
         (d - c).hypot() - (b - a).hypot(),
     ))
-}
-
-/// How one seam lies when it is laid along another.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Laid {
-    /// The move that lays it.
-    pub by: Affine,
-    /// By how much the laid seam's far end falls short of the other's, in millimetres; negative where it runs over.
-    pub short: f64,
-    /// The farthest that the laid seam lies to the left of the other, in millimetres (0 if nowhere).
-    pub left: f64,
-    /// Where.
-    pub left_at: Point,
-    /// The farthest to the right.
-    pub right: f64,
-    /// Where.
-    pub right_at: Point,
-}
-
-/// Lays a seam along another, start on start and the far end in line: exact for straight or congruent seams, and
-/// otherwise with the gap and overlap told.
-pub fn lay_seam(seam: &Path, onto: &Path) -> Result<Laid, MoveFault> {
-    let (by, short) = lay(seam.start()?, seam.end()?, onto.start()?, onto.end()?)?;
-    laid(seam, onto, by, short)
-}
-
-/// Lays a seam along another so that they match in place and direction at lengths from their starts.
-pub fn lay_seam_at(seam: &Path, at: f64, onto: &Path, onto_at: f64) -> Result<Laid, MoveFault> {
-    let (here, there) = (seam.location_at(at)?, onto.location_at(onto_at)?);
-    let by = lay_at(
-        seam.point(here),
-        seam.tangent_at(here),
-        onto.point(there),
-        onto.tangent_at(there),
-    )?;
-    let short = (onto.length()? - onto_at) - (seam.length()? - at);
-    laid(seam, onto, by, short)
-}
-
-fn laid(seam: &Path, onto: &Path, by: Affine, short: f64) -> Result<Laid, MoveFault> {
-    const SAMPLES: u32 = 64;
-    let start = by * seam.start()?;
-    let mut laid = Laid {
-        by,
-        short,
-        left: 0.0,
-        left_at: start,
-        right: 0.0,
-        right_at: start,
-    };
-    for n in 0..=SAMPLES {
-        let p = by * seam.point(seam.location_at_share(f64::from(n) / f64::from(SAMPLES))?);
-        let near = onto.nearest(p);
-        let off = onto.normal_at(near.location).dot(p - near.point);
-        if off > laid.left {
-            (laid.left, laid.left_at) = (off, p);
-        }
-        if -off > laid.right {
-            (laid.right, laid.right_at) = (-off, p);
-        }
-    }
-    Ok(laid)
 }

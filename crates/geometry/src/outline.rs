@@ -1,14 +1,12 @@
 //! A closed outline of edges in order: turned so that they chain, checked for gaps and crossings, run anticlockwise.
 
 use super::MEETING;
-use super::edit::flatten_segment;
 use super::measure::signed_area_about;
 use super::meet::{Meeting, Overlap};
 use super::path::{Path, PathFault};
 use super::segment::{self, control_box};
 use super::self_meet::self_meetings;
 use kurbo::{ParamCurve, PathSeg, Point, Rect, Shape};
-use std::fmt;
 
 /// A closed outline, cloth on its left: the edges in the order and direction of an anticlockwise walk.
 #[derive(Clone, Debug, PartialEq)]
@@ -61,23 +59,6 @@ pub enum OutlineFault {
     /// An edge is endless.
     Path(PathFault),
 }
-
-impl fmt::Display for OutlineFault {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            OutlineFault::Empty => write!(f, "the outline has no edges"),
-            OutlineFault::Gap { gap, .. } => write!(
-                f,
-                "two edges of the outline do not join: {gap:.3} is left open"
-            ),
-            OutlineFault::Crosses { .. } => write!(f, "the outline crosses itself"),
-            OutlineFault::NoArea => write!(f, "the outline encloses nothing"),
-            OutlineFault::Path(fault) => fault.fmt(f),
-        }
-    }
-}
-
-impl std::error::Error for OutlineFault {}
 
 impl From<PathFault> for OutlineFault {
     fn from(fault: PathFault) -> OutlineFault {
@@ -146,14 +127,6 @@ impl Outline {
         self.clockwise
     }
 
-    /// Length all round in millimetres.
-    pub fn perimeter(&self) -> f64 {
-        self.edges
-            .iter()
-            .map(|edge| edge.path.length().unwrap_or(0.0))
-            .sum()
-    }
-
     /// All segments, anticlockwise, each with the position of its edge in [`Outline::edges`].
     pub fn segments(&self) -> impl Iterator<Item = (usize, &PathSeg)> {
         self.edges
@@ -174,7 +147,7 @@ impl Outline {
     }
 
     /// How often the outline runs round a point, anticlockwise positive.
-    pub fn winding(&self, p: Point) -> i32 {
+    pub(crate) fn winding(&self, p: Point) -> i32 {
         winding(self.segments().map(|(_, seg)| seg), p)
     }
 
@@ -208,15 +181,6 @@ impl Outline {
             .first()
             .map(crossed)
             .or_else(|| overlaps.first().map(shared))
-    }
-
-    /// The outline as a closed row of points within `tolerance` millimetres, the first not repeated.
-    pub fn flatten(&self, tolerance: f64) -> Vec<Point> {
-        let mut points = Vec::new();
-        for (_, seg) in self.segments() {
-            flatten_segment(seg, tolerance, &mut points);
-        }
-        points
     }
 }
 

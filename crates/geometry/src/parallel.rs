@@ -11,7 +11,6 @@ use super::self_meet::self_meetings_within;
 use super::{FITTING, LARGEST, LENGTH_ACCURACY, MEETING};
 use kurbo::offset::offset_cubic;
 use kurbo::{Affine, BezPath, CubicBez, Line, ParamCurve, PathSeg, Point, Vec2};
-use std::fmt;
 
 /// Corners are run on until they meet, up to this many times the distance; beyond it the gap is closed straight.
 const LONGEST_CORNER: f64 = 4.0;
@@ -81,32 +80,6 @@ pub enum ParallelFault {
     /// The result is not a path.
     Path(PathFault),
 }
-
-impl fmt::Display for ParallelFault {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            ParallelFault::TooTight {
-                radius, distance, ..
-            } => {
-                write!(
-                    f,
-                    "the line bends with a radius of {radius:.3}, too tight for a parallel at {distance:.3}"
-                )
-            }
-            ParallelFault::NoRoom { distance, .. } => {
-                write!(f, "there is no room for a parallel at {distance:.3}")
-            }
-            ParallelFault::NoSide { .. } => write!(
-                f,
-                "the point lies on the line itself, so it does not tell a side"
-            ),
-            ParallelFault::Wound => write!(f, "the parallel is wound through itself too often"),
-            ParallelFault::Path(fault) => fault.fmt(f),
-        }
-    }
-}
-
-impl std::error::Error for ParallelFault {}
 
 impl From<PathFault> for ParallelFault {
     fn from(fault: PathFault) -> ParallelFault {

@@ -7,7 +7,6 @@
 use super::segment::{self, raised, unit, with_start};
 use super::{LARGEST, LENGTH_ACCURACY, MEETING};
 use kurbo::{CubicBez, Line, ParamCurve, PathSeg, Point, Vec2};
-use std::fmt;
 
 /// A line or curve: a connected row of line and cubic segments, or an endless straight line.
 #[derive(Clone, Debug, PartialEq)]
@@ -75,39 +74,6 @@ pub enum PathFault {
     },
 }
 
-impl fmt::Display for PathFault {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            PathFault::NoLength { .. } => write!(
-                f,
-                "the two ends fall on the same point, so there is no line"
-            ),
-            PathFault::OffThePaper => write!(f, "a point lies off any sheet of paper"),
-            PathFault::Gap { gap, .. } => write!(
-                f,
-                "the parts do not join: a gap of {gap:.3} is left between them"
-            ),
-            PathFault::Endless => write!(f, "the line is endless, so it has no ends and no length"),
-            PathFault::PastTheEnd { wanted, length } => {
-                write!(
-                    f,
-                    "{wanted:.3} was asked for on a line that is {length:.3} long"
-                )
-            }
-            PathFault::BeforeTheStart { wanted } => {
-                write!(
-                    f,
-                    "the place asked for lies {:.3} before the start of the line",
-                    -wanted
-                )
-            }
-            PathFault::NothingLeft { .. } => write!(f, "the cut leaves nothing on one side"),
-        }
-    }
-}
-
-impl std::error::Error for PathFault {}
-
 impl Path {
     /// The straight line from `a` to `b`.
     pub fn line(a: Point, b: Point) -> Result<Path, PathFault> {
@@ -143,16 +109,6 @@ impl Path {
     /// A single cubic.
     pub fn cubic(cubic: CubicBez) -> Result<Path, PathFault> {
         Path::from_segs(vec![PathSeg::Cubic(cubic)])
-    }
-
-    /// Straight lines through the points in order.
-    pub fn through_straight(points: &[Point]) -> Result<Path, PathFault> {
-        let pairs = points.iter().zip(points.iter().skip(1));
-        Path::from_segs(
-            pairs
-                .map(|(a, b)| PathSeg::Line(Line::new(*a, *b)))
-                .collect(),
-        )
     }
 
     /// The endless straight line through a point in a direction (of any length but none).

@@ -7,7 +7,7 @@ use super::MEETING;
 use super::meet::{Meeting, Overlap};
 use super::meet_cubics::Work;
 use super::meet_segments::{Hit, Shared, meet_within};
-use super::path::{Location, Path};
+use super::path::Location;
 use super::segment::{boxes_near, control_box, end_tangent};
 use kurbo::{CubicBez, ParamCurve, PathSeg, Rect};
 
@@ -16,14 +16,9 @@ use kurbo::{CubicBez, ParamCurve, PathSeg, Rect};
 const A_BENT_PAIR: u64 = 8;
 const BOXES: u64 = 128;
 
-/// Every place where the path crosses or touches itself; on each, `on_a` is the earlier place. In path order. That a
-/// closed path ends where it starts is no crossing.
-pub fn self_crossings(path: &Path) -> Vec<Meeting> {
-    self_meetings(path.segs(), path.is_closed()).0
-}
-
-/// Crossings and shared stretches of a row of segments with itself.
-pub(crate) fn self_meetings(segs: &[PathSeg], closed: bool) -> (Vec<Meeting>, Vec<Overlap>) {
+/// Every place where a row of segments crosses or touches itself, and every stretch that it shares with itself; on each,
+/// `on_a` is the earlier place. In the order of the row. That a closed row ends where it starts is no crossing.
+pub fn self_meetings(segs: &[PathSeg], closed: bool) -> (Vec<Meeting>, Vec<Overlap>) {
     let mut endless = u64::MAX;
     self_meetings_within(segs, closed, &mut endless).unwrap_or_default()
 }

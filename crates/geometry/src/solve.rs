@@ -59,16 +59,11 @@ pub struct Outcome<E> {
     pub gaps: Vec<Gap<E>>,
 }
 
-/// Finds where `miss` is zero between two bounds, to within [`MISS`].
-pub fn solve<E>(miss: impl FnMut(f64) -> Result<f64, E>, first: f64, last: f64) -> Outcome<E> {
-    solve_to(miss, first, last, MISS)
-}
-
 /// Finds where `miss` is zero between two bounds. Where it only comes near, a miss of `holds` counts as none.
 ///
 /// `miss` gives the signed miss at a value or why nothing can be worked out there. It is called [`PARTS`] and one times,
 /// a few more for each answer, and more often only where it turns, jumps or fails, or before an answer is denied.
-pub fn solve_to<E>(
+pub fn solve<E>(
     miss: impl FnMut(f64) -> Result<f64, E>,
     first: f64,
     last: f64,

@@ -8,7 +8,6 @@ use super::polynomial::roots_in_unit;
 use super::segment;
 use super::{LARGEST, MEETING};
 use kurbo::{ParamCurve, PathSeg, Point};
-use std::fmt;
 
 /// A circle that comes this near a path without crossing it touches it.
 const TOUCH: f64 = 1e-6;
@@ -49,32 +48,6 @@ pub enum SwingFault {
         length: f64,
     },
 }
-
-impl fmt::Display for SwingFault {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            SwingFault::TooShort {
-                length, nearest, ..
-            } => {
-                write!(
-                    f,
-                    "a length of {length:.3} does not reach the line: its nearest point is {nearest:.3} away"
-                )
-            }
-            SwingFault::TooLong {
-                length, farthest, ..
-            } => {
-                write!(
-                    f,
-                    "a length of {length:.3} passes the line: its farthest point is only {farthest:.3} away"
-                )
-            }
-            SwingFault::NoLength { length } => write!(f, "a length of {length:.3} reaches nothing"),
-        }
-    }
-}
-
-impl std::error::Error for SwingFault {}
 
 /// All places on `onto` at a distance of `length` from a point, in order along it; at least one.
 pub fn swing(length: f64, from: Point, onto: &Path) -> Result<Vec<Swung>, SwingFault> {
@@ -268,49 +241,5 @@ pub fn pivot_until_on(
         .map(|s| (Angle::between(arm, s.point - about), s))
         .collect();
     turns.sort_by(|x, y| x.0.degrees().abs().total_cmp(&y.0.degrees().abs()));
-    Ok(turns)
-}
-
-/// The turns about a point after which `point` is `distance` from `from`: none, one or two, smallest first.
-///
-/// Two circles: the one that the point runs on, and the one of that distance.
-pub fn pivot_until_distance(
-    point: Point,
-    about: Point,
-    from: Point,
-    distance: f64,
-) -> Result<Vec<Angle>, SwingFault> {
-    if distance.is_nan() || distance < 0.0 {
-        return Err(SwingFault::NoLength { length: distance });
-    }
-    let (arm, reach) = (point - about, from - about);
-    let (r, d) = (arm.hypot(), reach.hypot());
-    if r == 0.0 || d == 0.0 {
-        return Err(SwingFault::NoLength { length: r.min(d) });
-    }
-    let (nearest, farthest) = ((r - d).abs(), r + d);
-    let at = |distance: f64| about + reach * (distance / d);
-    if distance < nearest - TOUCH {
-        return Err(SwingFault::TooShort {
-            length: distance,
-            nearest,
-            at: at(r),
-        });
-    }
-    if distance > farthest + TOUCH {
-        return Err(SwingFault::TooLong {
-            length: distance,
-            farthest,
-            at: at(-r),
-        });
-    }
-    let cosine = ((r * r + d * d - distance * distance) / (2.0 * r * d)).clamp(-1.0, 1.0);
-    let (middle, half) = (
-        Angle::between(arm, reach),
-        Angle::from_radians(cosine.acos()),
-    );
-    let mut turns = vec![(middle - half).wrapped(), (middle + half).wrapped()];
-    turns.sort_by(|x, y| x.degrees().abs().total_cmp(&y.degrees().abs()));
-    turns.dedup_by(|x, y| (*x - *y).wrapped().degrees().abs() < 1e-9);
     Ok(turns)
 }

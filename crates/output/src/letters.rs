@@ -73,7 +73,7 @@ impl Weight {
     }
 
     /// Width of a glyph in em.
-    pub fn advance(self, glyph: u16) -> f64 {
+    pub(crate) fn advance(self, glyph: u16) -> f64 {
         let units = self.face().and_then(|face| {
             let advance = face.glyph_hor_advance(GlyphId(glyph))?;
             Some(f64::from(advance) / f64::from(face.units_per_em()))

@@ -17,7 +17,7 @@ pub mod sheet;
 pub mod spec_sheet;
 pub mod svg;
 pub mod ticket;
-pub mod tile_layout;
+pub(crate) mod tile_layout;
 pub mod walk;
 pub mod web;
 

@@ -15,7 +15,7 @@ pub const AREA_DECIMALS: usize = 2;
 /// Decimals of a plain number.
 pub const NUMBER_DECIMALS: usize = 6;
 /// Decimals of a millimetre in drawings for the eye.
-pub const DRAWING_DECIMALS: usize = 3;
+pub(crate) const DRAWING_DECIMALS: usize = 3;
 
 /// Beyond this nothing is cloth; figures are held to it so that they keep their decimals.
 const LARGEST: f64 = 1e9;
@@ -47,7 +47,7 @@ pub fn short(value: f64, decimals: usize) -> String {
 }
 
 /// As [`short`], behind what is written already.
-pub fn push_short(text: &mut String, value: f64, decimals: usize) {
+pub(crate) fn push_short(text: &mut String, value: f64, decimals: usize) {
     let before = text.len();
     push(text, value, decimals);
     let written = text.get(before..).unwrap_or("");

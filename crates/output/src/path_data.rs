@@ -6,15 +6,15 @@ use kurbo::{BezPath, PathEl, PathSeg, Point, Shape};
 use oaktag_geometry::path::Path;
 
 /// Length of the stretch that stands for an endless line, in millimetres.
-pub const ENDLESS_STRETCH: f64 = 100.0;
+pub(crate) const ENDLESS_STRETCH: f64 = 100.0;
 
 /// Path data of a path. An endless line is given as a stretch of [`ENDLESS_STRETCH`] from the point it was drawn through.
-pub fn of_path(path: &Path, decimals: usize) -> String {
+pub(crate) fn of_path(path: &Path, decimals: usize) -> String {
     of_bez(&bez(path), decimals)
 }
 
 /// Path data of a row of elements.
-pub fn of_bez(path: &BezPath, decimals: usize) -> String {
+pub(crate) fn of_bez(path: &BezPath, decimals: usize) -> String {
     let mut data = String::new();
     let (mut last, mut said, mut figures) = (String::new(), String::new(), String::new());
     let mut put = |command: char, points: &[Point]| {

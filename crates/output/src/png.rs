@@ -11,7 +11,7 @@ use tiny_skia::{
 };
 
 /// The coarsest and the finest resolution, in dots per inch.
-pub const RESOLUTIONS: (f64, f64) = (10.0, 1200.0);
+pub(crate) const RESOLUTIONS: (f64, f64) = (10.0, 1200.0);
 /// A preview is made of at most so many dots; four bytes each are held while it is drawn.
 pub const MOST_DOTS: f64 = 120_000_000.0;
 

@@ -32,15 +32,15 @@ pub enum PageSize {
 }
 
 /// The narrowest and the widest roll.
-pub const ROLLS: (f64, f64) = (300.0, 2000.0);
+pub(crate) const ROLLS: (f64, f64) = (300.0, 2000.0);
 /// The longest side of a page: 14,400 units of 1/72 in (ISO 32000-1, annex C.2, from memory), in whole millimetres.
 pub const LONGEST_PAGE: f64 = 5080.0;
 /// Room at the sides of a page that printers leave white (5 to 10 mm, common practice).
-pub const MARGIN: f64 = 10.0;
+pub(crate) const MARGIN: f64 = 10.0;
 /// How much of a tile stands on its neighbour as well.
-pub const OVERLAP: f64 = 10.0;
+pub(crate) const OVERLAP: f64 = 10.0;
 /// Room for the words at the foot of a page.
-pub const FOOT: f64 = 7.0;
+pub(crate) const FOOT: f64 = 7.0;
 
 impl PageSize {
     /// Every size.

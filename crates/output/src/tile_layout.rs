@@ -29,12 +29,12 @@ pub struct Laid {
 
 impl Laid {
     /// A box that asks for paper everywhere.
-    pub fn filled(size: Size) -> Self {
+    pub(crate) fn filled(size: Size) -> Self {
         Self::outlined(&Rect::from_origin_size(Point::ORIGIN, size).to_path(0.1))
     }
 
     /// An outline on a sheet, and the surface in it.
-    pub fn outlined(outline: &BezPath) -> Self {
+    pub(crate) fn outlined(outline: &BezPath) -> Self {
         let bounds = outline.bounding_box();
         let size = bounds.size();
         let mut spots: Vec<Vec2> = Vec::new();
@@ -66,7 +66,7 @@ impl Laid {
 
 /// Lays shapes out. The first tile begins at the sheet's corner, the shapes at `corner`, with `gap` between them where
 /// nothing is gained by less.
-pub fn lay_on_tiles(shapes: &[Laid], gap: f64, corner: Vec2, tile: Size) -> Layout {
+pub(crate) fn lay_on_tiles(shapes: &[Laid], gap: f64, corner: Vec2, tile: Size) -> Layout {
     let boxes: Vec<Size> = shapes.iter().map(|shape| shape.size).collect();
     let widest = boxes.iter().map(|b| b.width).fold(0.0, f64::max);
     let tallest = boxes.iter().map(|b| b.height).fold(0.0, f64::max);

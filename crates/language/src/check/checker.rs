@@ -133,8 +133,6 @@ pub(super) struct Checker<'a> {
     pub copied: usize,
     /// Whether it was told that they are too many.
     pub told_copied: bool,
-    /// Where measures and choices are kept.
-    pub measure_slots: BTreeSet<Slot>,
 }
 
 /// A typed expression.
@@ -222,7 +220,6 @@ impl<'a> Checker<'a> {
             imported: 0,
             copied: 0,
             told_copied: false,
-            measure_slots: BTreeSet::new(),
         };
         checker.settle_unit();
         checker.collect_measures();
@@ -421,17 +418,12 @@ impl<'a> Checker<'a> {
     }
 
     /// Opens a step.
-    pub fn open_step(&mut self, name: String, span: Span) -> Option<StepId> {
+    pub fn open_step(&mut self, name: String) -> Option<StepId> {
         self.here.steps_here += 1;
         let id = StepId(u32::try_from(self.program.steps.len()).unwrap_or(u32::MAX));
         let info = StepInfo {
             number: self.here.steps_here,
             name,
-            span,
-            panel: self.panel().to_string(),
-            within: self.here.step,
-            operation: self.here.operation.clone(),
-            file: self.here.file.prefix.trim_end_matches('.').to_owned(),
         };
         self.program.steps.push(info);
         self.here.step.replace(id)

@@ -42,7 +42,7 @@ impl<'a> Checker<'a> {
             ));
             return;
         }
-        let form = self.operation_form(operation, number);
+        let form = self.operation_form(operation);
         let head = operation.head.text.to_string();
         self.refuse_overlap(operation, &form);
         if self.sees(&head).is_some() {
@@ -108,7 +108,7 @@ impl<'a> Checker<'a> {
             .collect()
     }
 
-    fn operation_form(&mut self, operation: &'a tree::Operation, number: usize) -> Form {
+    fn operation_form(&mut self, operation: &'a tree::Operation) -> Form {
         let mut form = Form {
             head: Some(operation.head.text.to_string().into()),
             tight: false,
@@ -123,7 +123,7 @@ impl<'a> Checker<'a> {
                 .into(),
             example: "".into(),
             weight: 1,
-            meaning: Meaning::Operation(number),
+            meaning: Meaning::Operation,
         };
         for asked in self.asked(operation) {
             let name = asked.parameter.name.text.to_string();

@@ -6,7 +6,7 @@ use super::nearest_form::kind_words;
 use super::panel::Shape;
 use super::program::{CallNode, FormRef, Node};
 use crate::kind::Kind;
-use crate::phrase::{Form, Gives, Meaning, Place, Takes};
+use crate::phrase::{Form, Gives, Place, Takes};
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::{self, Clause, Expr, ExprKind, Lead, Link, Phrase, Setting, Word};
 use std::rc::Rc;
@@ -212,10 +212,7 @@ impl<'a> Checker<'a> {
         let (arguments, fine) = self.unbroken(|c| c.arguments(&said));
         if !fine {
             self.here.broken = true;
-            return Typed {
-                kind: self.likely_kind(&fitting),
-                ..Typed::unknown(said.span)
-            };
+            return Typed::unknown(said.span);
         }
         let chosen = fitting
             .iter()
@@ -226,11 +223,6 @@ impl<'a> Checker<'a> {
             return Typed::unknown(said.span);
         };
         self.build(*reference, form, arguments, &said)
-    }
-
-    /// Where arguments are wrong, the kind the phrase would have had; `Unknown` keeps further messages away.
-    fn likely_kind(&self, _fitting: &[(FormRef, FormHere)]) -> Kind {
-        Kind::Unknown
     }
 
     fn clauses_once(&mut self, said: &Said<'a>) -> bool {
@@ -287,13 +279,12 @@ impl<'a> Checker<'a> {
         said: &Said<'a>,
     ) -> Typed {
         let options = self.options(form, said);
-        if let (FormRef::Operation(number), Meaning::Operation(_)) = (reference, form.meaning) {
-            let arguments: Vec<(Option<Link>, Vec<Typed>)> =
-                arguments.into_iter().map(|a| (a.link, a.items)).collect();
-            return self.call_operation(number, form, arguments, options, said.span);
-        }
-        let FormRef::Built(row) = reference else {
-            return Typed::unknown(said.span);
+        let row = match reference {
+            FormRef::Built(row) => row,
+            FormRef::Operation(number) => {
+                let arguments = arguments.into_iter().map(|a| (a.link, a.items)).collect();
+                return self.call_operation(number, form, arguments, options, said.span);
+            }
         };
         let count = form.places.len() + form.options.len();
         let mut args: Vec<Option<Node>> = vec![None; count];

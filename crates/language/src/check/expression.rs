@@ -334,7 +334,6 @@ impl<'a> Checker<'a> {
             Node::Displaced(Box::new(DisplacedNode {
                 from: from.node,
                 legs: legs.into(),
-                span,
             })),
             Kind::Point,
             span,

@@ -195,7 +195,6 @@ impl<'a> Checker<'a> {
         }
         let worked_out = !self.here.reads.is_empty();
         let slot = self.slot();
-        self.measure_slots.insert(slot);
         let site = self.plain_site(span);
         let choices = measure.choices.iter().map(Self::letters).collect();
         MeasureCode {

@@ -347,14 +347,14 @@ impl<'a> Checker<'a> {
             PieceSentenceKind::Allow(width, edges) => {
                 let width = self.wanted(width, &Kind::LENGTH).node;
                 let edges = self.edge_names(edges, making);
-                PieceSay::Allow(width, edges, span)
+                PieceSay::Allow(width, edges)
             }
             PieceSentenceKind::Corner { edges, treatment } => {
                 self.corner(edges, treatment, span, making)?
             }
             PieceSentenceKind::Finish(edges, text) => {
                 let edges = self.edge_names(edges, making);
-                PieceSay::Finish(edges, self.maybe_text(text.as_ref()), span)
+                PieceSay::Finish(edges, self.maybe_text(text.as_ref()))
             }
             PieceSentenceKind::Fold(lines, onto) => {
                 let found = lines.iter().filter_map(|name| self.fold_line(name));

@@ -269,7 +269,6 @@ impl<'a> Checker<'a> {
 
 fn compare(left: Typed, relation: RelationNode, kind: Kind, span: Span) -> Node {
     Node::Compare(Box::new(CompareNode {
-        left_span: left.span,
         left: left.node,
         relation,
         kind,

@@ -57,7 +57,6 @@ impl<'a> Checker<'a> {
         let mut code = SeamCode {
             taken: self.taken(span),
             name,
-            span,
             head: seam.second.edges.last().map_or(span, |edge| Span {
                 start: span.start,
                 ..edge.name.span

@@ -112,7 +112,7 @@ impl<'a> Checker<'a> {
                 Vec::new()
             }
             SentenceKind::Step(step) => {
-                let outer = self.open_step(Self::letters(&step.name), span);
+                let outer = self.open_step(Self::letters(&step.name));
                 let ops = self.step_sentences(&step.body.sentences);
                 self.here.step = outer;
                 ops
@@ -209,11 +209,6 @@ impl<'a> Checker<'a> {
     fn claim(&mut self, claim: &'a tree::Claim, span: Span) -> Option<ClaimCode> {
         let text = self.text(&claim.text).node;
         let condition = self.condition(&claim.condition);
-        let of_measures_alone = self
-            .here
-            .reads
-            .iter()
-            .all(|slot| matches!(slot, Slot::Global(_)) || self.measure_slots.contains(slot));
         if self.here.broken {
             return None;
         }
@@ -225,7 +220,6 @@ impl<'a> Checker<'a> {
             site,
             text,
             condition,
-            of_measures_alone,
         })
     }
 

@@ -303,7 +303,7 @@ impl<'a> Machine<'a> {
                 spec.grain = Some(Path::clone(self.path(line)?.as_ref()));
                 spec.grain_words.clone_from(words);
             }
-            PieceSay::Allow(width, edges, _) => {
+            PieceSay::Allow(width, edges) => {
                 let width = self.figure(width)?;
                 if edges.is_empty() {
                     spec.default_allowance = Some(width);
@@ -331,7 +331,7 @@ impl<'a> Machine<'a> {
                     treatment: *treatment,
                 });
             }
-            PieceSay::Finish(edges, text, _) => {
+            PieceSay::Finish(edges, text) => {
                 let text = self.words(text)?;
                 for edge in edges {
                     if let Some(edge) = position(spec, edge).and_then(|at| spec.edges.get_mut(at)) {

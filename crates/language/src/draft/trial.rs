@@ -10,7 +10,7 @@ use crate::kind::{Dimension, Kind};
 use crate::phrase::{Fault, Value};
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::Operator;
-use oaktag_geometry::solve::{Outcome, solve_to};
+use oaktag_geometry::solve::{Outcome, solve};
 
 /// What the two sides were at one trial.
 #[derive(Clone, Copy, Debug)]
@@ -40,7 +40,7 @@ impl<'a> Machine<'a> {
         self.strict += 1;
         self.quiet += 1;
         let holds = slack(&Kind::Quantity(trial.sides));
-        let outcome = solve_to(
+        let outcome = solve(
             |value| {
                 drawn += 1;
                 let both = self.sides(trial, value)?;

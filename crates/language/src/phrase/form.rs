@@ -198,8 +198,8 @@ pub enum Gives {
 pub enum Meaning {
     /// Computed here.
     Built(fn(&mut Call) -> Result<Value, Fault>),
-    /// An operation in the language, by its number in the program.
-    Operation(usize),
+    /// An operation in the language.
+    Operation,
 }
 
 /// One form.

@@ -16,6 +16,13 @@ macro_rules! codes {
                 match self { $(Code::$variant => $name,)* }
             }
 
+            /// The file that explains it; without one, nothing compiles.
+            pub(super) fn explained(self) -> &'static str {
+                match self {
+                    $(Code::$variant => include_str!(concat!("explain/", $name, ".draft")),)*
+                }
+            }
+
             /// The code of that name.
             pub fn named(name: &str) -> Option<Code> {
                 Self::ALL.iter().copied().find(|code| code.name() == name)

@@ -59,8 +59,6 @@ pub struct ProjectFile {
     pub tree: tree::File,
     /// Its comments and blank lines.
     pub trivia: Trivia,
-    /// Its edition.
-    pub edition: u32,
     /// Names that a sentence which could not be read would have drawn.
     pub broken_names: Vec<tree::Word>,
 }
@@ -146,12 +144,11 @@ impl Loading<'_> {
     fn take(&mut self, id: FileId, parsed: Parsed) -> usize {
         self.project.diagnostics.extend(parsed.diagnostics);
         let at = self.project.files.len();
-        let edition = self.edition(&parsed.tree);
+        self.edition(&parsed.tree);
         self.project.files.push(ProjectFile {
             id,
             tree: parsed.tree,
             trivia: parsed.trivia,
-            edition,
             broken_names: parsed.broken_names,
         });
         at
@@ -205,27 +202,26 @@ impl Loading<'_> {
         inner.all(|inner| self.find_module(inner, found))
     }
 
-    fn edition(&mut self, tree: &tree::File) -> u32 {
+    /// Refuses any edition but the one.
+    fn edition(&mut self, tree: &tree::File) {
         let Some(SentenceKind::Edition(said)) = tree.sentences.first().map(|s| &s.kind) else {
-            return 1;
+            return;
         };
-        match said.kind {
-            tree::ExprKind::Figure {
-                value: 1.0,
-                unit: None,
-            } => 1,
-            _ => {
-                let words = format!(
-                    "This program knows edition 1; `{}` is another.",
-                    self.project.sources.slice(said.span)
-                );
-                let help = "Write `edition 1`, or use a newer program for a newer draft.";
-                self.project
-                    .diagnostics
-                    .push(Diagnostic::error(Code::UnknownEdition, said.span, words).help(help));
-                1
-            }
+        if let tree::ExprKind::Figure {
+            value: 1.0,
+            unit: None,
+        } = said.kind
+        {
+            return;
         }
+        let words = format!(
+            "This program knows edition 1; `{}` is another.",
+            self.project.sources.slice(said.span)
+        );
+        let help = "Write `edition 1`, or use a newer program for a newer draft.";
+        self.project
+            .diagnostics
+            .push(Diagnostic::error(Code::UnknownEdition, said.span, words).help(help));
     }
 
     fn import(&mut self, import: &tree::Import, folder: &str, trail: &mut Trail) {

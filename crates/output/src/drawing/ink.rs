@@ -9,15 +9,15 @@
 pub struct Ink(pub u8, pub u8, pub u8);
 
 /// Warm black.
-pub const BLACK: Ink = Ink(0x1d, 0x1c, 0x1a);
+pub(crate) const BLACK: Ink = Ink(0x1d, 0x1c, 0x1a);
 /// Grey for the second voice.
-pub const GREY: Ink = Ink(0x6b, 0x69, 0x64);
+pub(crate) const GREY: Ink = Ink(0x6b, 0x69, 0x64);
 /// Pale grey, under everything.
-pub const PALE: Ink = Ink(0xa8, 0xa6, 0xa0);
+pub(crate) const PALE: Ink = Ink(0xa8, 0xa6, 0xa0);
 /// Slate blue, for construction.
-pub const SLATE: Ink = Ink(0x5d, 0x78, 0x93);
+pub(crate) const SLATE: Ink = Ink(0x5d, 0x78, 0x93);
 /// Brick red, for cautions.
-pub const BRICK: Ink = Ink(0xa3, 0x3a, 0x2a);
+pub(crate) const BRICK: Ink = Ink(0xa3, 0x3a, 0x2a);
 /// The sheet.
 pub const SHEET: Ink = Ink(0xf7, 0xf5, 0xf0);
 /// A piece.

@@ -124,7 +124,7 @@ impl Labels {
     }
 
     /// A drawn line that names should keep off, as a row of points; `weight` is the cost of a millimetre under a text.
-    pub fn avoid(&mut self, points: &[Point], weight: f64) {
+    pub(crate) fn avoid(&mut self, points: &[Point], weight: f64) {
         for (a, b) in points.iter().zip(points.iter().skip(1)) {
             let parts = ((*b - *a).hypot() / CELL).ceil().clamp(1.0, 4096.0) as usize;
             for part in 0..parts {
@@ -160,7 +160,7 @@ impl Labels {
     }
 
     /// Texts placed from now on stay within a part of the sheet.
-    pub fn keep_within(&mut self, area: Rect) {
+    pub(crate) fn keep_within(&mut self, area: Rect) {
         self.area = Some(area);
     }
 
@@ -242,7 +242,7 @@ impl Labels {
 
     /// Puts a name beside a point. `prefer` adds a cost of the caller's to a box; none is returned where every place
     /// tried is taken by another text.
-    pub fn place_at_point(
+    pub(crate) fn place_at_point(
         &mut self,
         letters: &str,
         hand: Hand,
@@ -284,7 +284,7 @@ impl Labels {
     }
 
     /// Puts a text into the cheapest of the boxes offered, each with a cost of its own.
-    pub fn place_in(
+    pub(crate) fn place_in(
         &mut self,
         letters: &str,
         hand: Hand,
@@ -300,7 +300,7 @@ impl Labels {
 
     /// The cheapest free box of those offered, each with a cost of its own, that lies on lines of less than `most` and
     /// `fits`.
-    pub fn cheapest(
+    pub(crate) fn cheapest(
         &self,
         boxes: impl IntoIterator<Item = (TextFrame, f64)>,
         most: f64,

@@ -11,7 +11,7 @@ pub mod ink;
 mod interior;
 pub mod labels;
 pub mod manner;
-pub mod scale_marks;
+pub(crate) mod scale_marks;
 pub mod text;
 pub mod tiles;
 pub mod title;
@@ -86,7 +86,7 @@ impl Layer {
     ];
 
     /// The layers of a document, bottom first.
-    pub fn of_pages() -> impl Iterator<Item = Layer> {
+    pub(crate) fn of_pages() -> impl Iterator<Item = Layer> {
         Self::ALL.into_iter().chain([Layer::Joins])
     }
 

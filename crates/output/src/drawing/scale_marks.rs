@@ -12,7 +12,7 @@ use kurbo::{BezPath, Point, Rect, Shape as _, Size, Vec2};
 /// Side of the test square.
 pub const SQUARE: f64 = 100.0;
 /// Side of the second square: four inches of 25.4 mm.
-pub const INCH_SQUARE: f64 = 101.6;
+pub(crate) const INCH_SQUARE: f64 = 101.6;
 /// Height of the strip that the check lines take.
 pub(super) const STRIP: f64 = 16.0;
 /// The longest check line, and the shortest worth drawing.

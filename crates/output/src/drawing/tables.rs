@@ -16,7 +16,7 @@ use oaktag_language::pattern::{Pattern, figure};
 pub(super) const ROW: f64 = 6.4;
 
 /// Words about the safety of those who cut and wear; usual cautions of the trade, from memory.
-pub const CARE: &str = "Nothing here has been sewn: make a toile first. Close a rotary cutter when you put it down, and cut \
+pub(crate) const CARE: &str = "Nothing here has been sewn: make a toile first. Close a rotary cutter when you put it down, and cut \
     away from yourself. Children's wear and nightwear have rules of their own for cords, small parts and burning: the \
     law where it is sold or worn decides.";
 /// Draws the cautions for those who cut and wear, no wider than `most`.

@@ -4,31 +4,19 @@
 //! The classes lie at or above both the narrow sans-serifs (digits 0.556 em) and the wide ones (digits 0.636 em), from
 //! memory of their metrics; letters that are not listed count as a full em, as ideographs are.
 
-use kurbo::Rect;
-
 /// Height of capitals, in em: 0.70 to 0.73 in common sans-serifs.
-pub const ASCENT: f64 = 0.76;
+pub(crate) const ASCENT: f64 = 0.76;
 /// Depth of tails below the baseline, in em.
-pub const DESCENT: f64 = 0.24;
+pub(crate) const DESCENT: f64 = 0.24;
 /// The widest name a label carries, in millimetres at a size of 4.
 const LABEL: f64 = 90.0;
 /// From one baseline to the next, in em.
-pub const LEADING: f64 = 1.3;
+pub(crate) const LEADING: f64 = 1.3;
 
 /// Width of a text in millimetres at a font size in millimetres.
 pub fn width(text: &str, size: f64, bold: bool) -> f64 {
     let em: f64 = text.chars().map(letter).sum();
     em * size * if bold { 1.1 } else { 1.0 }
-}
-
-/// The box of a text whose baseline starts at `x`, `y` (y down the sheet).
-pub fn bounds(text: &str, x: f64, y: f64, size: f64, bold: bool) -> Rect {
-    Rect::new(
-        x,
-        y - ASCENT * size,
-        x + width(text, size, bold),
-        y + DESCENT * size,
-    )
 }
 
 /// Letters as they may stand in a drawing: without control characters and the marks that turn the writing direction
@@ -72,7 +60,7 @@ pub fn label(name: &str) -> String {
 }
 
 /// The text in lines no wider than `most`, broken at spaces; a longer word is cut.
-pub fn wrapped(text: &str, size: f64, bold: bool, most: f64) -> Vec<String> {
+pub(crate) fn wrapped(text: &str, size: f64, bold: bool, most: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for word in text.split_whitespace() {
         let word = fitted(word, size, bold, most);

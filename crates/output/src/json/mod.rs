@@ -19,7 +19,7 @@ mod shape;
 use shape::*;
 
 /// Number of the contract: raised when a key changes its meaning or goes, not when one is added.
-pub const VERSION: u32 = 1;
+pub(crate) const VERSION: u32 = 1;
 
 /// The schema (JSON Schema 2020-12) that every output holds to.
 pub const SCHEMA: &str = include_str!("../pattern.schema.json");

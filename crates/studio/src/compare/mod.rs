@@ -79,7 +79,7 @@ impl Change {
     }
 
     /// Whether the difference is more than what counts as none.
-    pub fn is_change(&self) -> bool {
+    pub(crate) fn is_change(&self) -> bool {
         self.by.abs() > SAME
     }
 }
@@ -238,13 +238,6 @@ pub struct CheckChange {
     pub is_ok: Option<bool>,
 }
 
-impl CheckChange {
-    /// Whether it went from holding to failing or back, or came or went.
-    pub fn changed_state(&self) -> bool {
-        self.was_ok != self.is_ok
-    }
-}
-
 /// What is the same on both sides.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
 pub struct Stayed {
@@ -347,7 +340,7 @@ impl Comparison {
     }
 
     /// In which unit its figures are printed.
-    pub fn print_unit(&self) -> PrintUnit {
+    pub(crate) fn print_unit(&self) -> PrintUnit {
         self.print
     }
 

@@ -27,13 +27,6 @@ pub struct Way {
     pub up_mm: f64,
 }
 
-impl Way {
-    /// How far in all, in millimetres.
-    pub fn distance(&self) -> f64 {
-        self.right_mm.hypot(self.up_mm)
-    }
-}
-
 /// The farthest that a line lies from where it lay, to one side of it.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Off {
@@ -65,7 +58,7 @@ pub struct Lies {
 
 impl Lies {
     /// Whether it lies elsewhere.
-    pub fn is_change(&self) -> bool {
+    pub(crate) fn is_change(&self) -> bool {
         !self.off.is_empty() || self.along.is_some()
     }
 }
@@ -99,12 +92,12 @@ pub struct EdgeChange {
 
 impl EdgeChange {
     /// Whether the line itself is another.
-    pub fn has_another_line(&self) -> bool {
+    pub(crate) fn has_another_line(&self) -> bool {
         self.length_mm.is_change() || self.lies.is_change()
     }
 
     /// Whether anything of it changed but its name.
-    pub fn is_change(&self) -> bool {
+    pub(crate) fn is_change(&self) -> bool {
         self.has_another_line()
             || self.allowance.is_some()
             || self.finish.is_some()
@@ -212,7 +205,7 @@ pub enum Verdict {
 
 impl Verdict {
     /// Whether the outline is as it was.
-    pub fn keeps_outline(self) -> bool {
+    pub(crate) fn keeps_outline(self) -> bool {
         match self {
             Verdict::Keep
             | Verdict::Relabel

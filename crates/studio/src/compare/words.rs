@@ -209,7 +209,7 @@ pub fn list(names: &[&str]) -> String {
 }
 
 /// With a capital letter first.
-pub fn capital(text: &str) -> String {
+pub(crate) fn capital(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| {
         first.to_uppercase().chain(letters).collect()

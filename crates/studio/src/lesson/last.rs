@@ -10,7 +10,7 @@ use oaktag_output::plate::Plate;
 
 impl Maker<'_> {
     /// Each check at the last step that draws something it reads.
-    pub fn place_checks(&self, made: &mut [(Step, Vec<String>)]) {
+    pub(crate) fn place_checks(&self, made: &mut [(Step, Vec<String>)]) {
         for check in &self.outcome.pattern.checks {
             let decides = |names: &Vec<String>| {
                 check

@@ -84,7 +84,7 @@ impl Speech<'_> {
     }
 
     /// The head of a phrase, or none: `pivot`.
-    pub fn head_of(&self, expr: &Expr) -> String {
+    pub(crate) fn head_of(&self, expr: &Expr) -> String {
         match &unbracketed(expr).kind {
             ExprKind::Phrase(phrase) => self.settled(phrase).head,
             ExprKind::Of { head, .. } => head.text.to_string(),

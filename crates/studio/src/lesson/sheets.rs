@@ -75,7 +75,7 @@ impl Sheets {
     }
 
     /// Draws what an entry drew.
-    pub fn apply(&mut self, site: &Site, entry: &Entry, trees: &Trees<'_>) {
+    pub(crate) fn apply(&mut self, site: &Site, entry: &Entry, trees: &Trees<'_>) {
         for (target, value) in site.targets.iter().zip(&entry.values) {
             for (name, mark) in marks(&target.name, value) {
                 let (panel, member) = parts(&name);

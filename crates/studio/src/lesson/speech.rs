@@ -227,12 +227,12 @@ impl<'a> Speech<'a> {
     }
 
     /// A formula with every name's value in its place, where it is known.
-    pub fn with_values(&self, expr: &Expr) -> String {
+    pub(crate) fn with_values(&self, expr: &Expr) -> String {
         self.written(expr, true)
     }
 
     /// Whether the value of every name in a formula is known.
-    pub fn knows_all(&self, expr: &Expr) -> bool {
+    pub(crate) fn knows_all(&self, expr: &Expr) -> bool {
         match &expr.kind {
             ExprKind::Sum { left, right, .. } => self.knows_all(left) && self.knows_all(right),
             ExprKind::Negative(inner) | ExprKind::Bracketed(inner) => self.knows_all(inner),

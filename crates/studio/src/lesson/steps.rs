@@ -520,7 +520,7 @@ impl<'a> Maker<'a> {
         }
     }
 
-    pub fn speech<'s>(&'s self, entry: &'s Entry) -> Speech<'s> {
+    pub(crate) fn speech<'s>(&'s self, entry: &'s Entry) -> Speech<'s> {
         Speech {
             sources: &self.project.sources,
             program: &self.outcome.program,

@@ -28,7 +28,7 @@ use std::ops::Range;
 use std::sync::{Arc, OnceLock};
 
 /// The modules that a draft may use.
-pub type Library = &'static [Module];
+pub(crate) type Library = &'static [Module];
 
 /// What can be changed of a draft at hand.
 #[derive(Clone, Debug)]

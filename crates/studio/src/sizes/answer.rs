@@ -70,7 +70,7 @@ impl Answer {
     }
 
     /// How a body fared, from its drawing.
-    pub fn of_outcome(name: String, sources: &SourceMap, outcome: &Outcome) -> Self {
+    pub(crate) fn of_outcome(name: String, sources: &SourceMap, outcome: &Outcome) -> Self {
         let mut errors = outcome.diagnostics.iter().filter(|d| d.is_error());
         let Some(first) = errors.next() else {
             return Self {
@@ -99,7 +99,7 @@ impl Answer {
     }
 
     /// A row that could not be read.
-    pub fn not_read(name: String, wrong: &[Diagnostic]) -> Self {
+    pub(crate) fn not_read(name: String, wrong: &[Diagnostic]) -> Self {
         let lines: Vec<&str> = wrong.iter().map(|d| d.message.as_str()).collect();
         Self {
             name,
@@ -147,7 +147,7 @@ impl Answer {
 }
 
 /// Whether a draft says by this that it is not for a body, rather than being wrong.
-pub fn is_refusal(code: Code) -> bool {
+pub(crate) fn is_refusal(code: Code) -> bool {
     matches!(
         code,
         Code::Required | Code::OutOfRange | Code::MeasureMissing | Code::NothingSolves
@@ -156,7 +156,7 @@ pub fn is_refusal(code: Code) -> bool {
 
 /// The sentence of a draft that a message is about. A value outside its range is told where the value was given; the
 /// sentence is the one that has the range.
-pub fn sentence_of(diagnostic: &Diagnostic) -> Span {
+pub(crate) fn sentence_of(diagnostic: &Diagnostic) -> Span {
     let range = diagnostic.secondary.first();
     match (diagnostic.code, range) {
         (Code::OutOfRange, Some(range)) => range.span,

@@ -66,7 +66,7 @@ fn stroke(path: &oaktag_geometry::path::Path) -> Stroke {
         return Stroke::guide(through, along);
     }
     Stroke {
-        points: path.flatten(0.01).unwrap(),
+        points: crate::chords::chords(path.segs(), 0.01),
         endless: false,
     }
 }

@@ -168,16 +168,6 @@ pub struct StepInfo {
     pub number: usize,
     /// Its name; figures in it are filled in when it is drawn.
     pub name: String,
-    /// Its sentence.
-    pub span: Span,
-    /// The panel it stands in, by full name.
-    pub panel: String,
-    /// The step around it.
-    pub within: Option<StepId>,
-    /// The operation it belongs to, by head.
-    pub operation: Option<String>,
-    /// The import it belongs to, by its full name here; empty in the draft itself.
-    pub file: String,
 }
 
 /// Something done.
@@ -283,8 +273,6 @@ pub struct ClaimCode {
     pub text: Node,
     /// What must hold.
     pub condition: Node,
-    /// Reads measures and choices alone.
-    pub of_measures_alone: bool,
 }
 
 /// What kind of words.

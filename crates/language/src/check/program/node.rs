@@ -99,8 +99,6 @@ pub struct DisplacedNode {
     pub from: Node,
     /// Legs in order: which way and how far.
     pub legs: Box<[(Vec2, FarNode)]>,
-    /// Where.
-    pub span: Span,
 }
 
 /// How far.
@@ -147,8 +145,6 @@ pub struct CompareNode {
     pub kind: Kind,
     /// Where.
     pub span: Span,
-    /// The left side's place.
-    pub left_span: Span,
 }
 
 /// What must hold between two sides.

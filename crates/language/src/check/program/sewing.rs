@@ -46,11 +46,11 @@ pub enum PieceSay {
     /// The grain's line, and how the draft calls it.
     Grain(Node, String),
     /// A width, and the edges it is for.
-    Allow(Node, Vec<EdgeRef>, Span),
+    Allow(Node, Vec<EdgeRef>),
     /// A corner.
     Corner((EdgeRef, EdgeRef), CornerTreatment, Span),
     /// Edges no seam joins.
-    Finish(Vec<EdgeRef>, Node, Span),
+    Finish(Vec<EdgeRef>, Node),
     /// Fold lines, and the one they are laid onto.
     Fold(Vec<FoldCode>, Option<FoldCode>),
     /// An interlining: how many, not mirrored, from which cloth, how far inside; and where.
@@ -125,8 +125,6 @@ pub struct DartCode {
 pub struct SeamCode {
     /// Its name.
     pub name: String,
-    /// Its sentence.
-    pub span: Span,
     /// The sentence without its block, for messages.
     pub head: Span,
     /// First side.

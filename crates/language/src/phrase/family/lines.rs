@@ -14,6 +14,7 @@ use oaktag_geometry::edit::End;
 use oaktag_geometry::meet::meetings;
 use oaktag_geometry::parallel::{Side, parallel_of, side_of, side_toward};
 use oaktag_geometry::path::{Location, Path, PathFault};
+use oaktag_geometry::seam::{SeamFault, orientations};
 use oaktag_geometry::{LARGEST, MEETING};
 
 const WAY: Takes = Takes::BEARING.or(Takes::POINT);
@@ -482,21 +483,18 @@ pub fn joined(c: &Call, paths: &[Path]) -> Result<Path, Fault> {
     if paths.iter().any(Path::is_endless) {
         return Err(endless("A line without ends cannot be joined to another.").label(0, ""));
     }
-    let turned = oaktag_geometry::seam::orientations(paths, MEETING).map_err(|fault| {
-        let gap = match &fault {
-            oaktag_geometry::seam::SeamFault::Gap { gap, .. } => Some(*gap),
-            _ => None,
-        };
-        let message = match gap {
-            Some(gap) => format!(
+    let turned = orientations(paths, MEETING).map_err(|fault| match fault {
+        SeamFault::Empty => Fault::new(Code::CannotBeDrawn, "No line is named to be joined."),
+        SeamFault::Gap { gap, .. } => Fault::new(
+            Code::CannotBeDrawn,
+            format!(
                 "These lines do not follow one another: a gap of {} is left.",
                 c.length(gap)
             ),
-            None => format!("These lines cannot be joined: {fault}."),
-        };
-        Fault::new(Code::CannotBeDrawn, message)
-            .help("Name them in order, each beginning where the last one ends.")
-            .label(0, "")
+        )
+        .help("Name them in order, each beginning where the last one ends.")
+        .label(0, ""),
+        SeamFault::Path(fault) => fault.say(c).label(0, ""),
     })?;
     let in_order: Vec<Path> = paths
         .iter()

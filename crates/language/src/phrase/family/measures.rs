@@ -135,11 +135,14 @@ fn area(c: &mut Call) -> Result<Value, Fault> {
     let lines = lines.iter().filter(|line| !line.is_nothing());
     let edges: Vec<Path> = lines.map(|p| Path::clone(p)).collect();
     let outline = Outline::new(&edges).map_err(|fault| {
-        let why = match &fault {
+        let why = match fault {
             OutlineFault::Gap { gap, .. } => {
-                format!("between two of them is a gap of {}", c.length(*gap))
+                format!("between two of them is a gap of {}", c.length(gap))
             }
-            other => other.to_string(),
+            OutlineFault::Empty => "none of them has a length".to_owned(),
+            OutlineFault::NoArea => "the outline encloses nothing".to_owned(),
+            OutlineFault::Crosses { .. } => "the outline crosses itself".to_owned(),
+            OutlineFault::Path(fault) => return fault.say(c).label(0, ""),
         };
         Fault::new(
             Code::OutlineOpen,

@@ -241,7 +241,6 @@ fn cut_things(c: &mut Call) -> Result<Value, Fault> {
                 let parts = cut_along(path, &line, keep).map_err(|fault| {
                     let fault = match fault {
                         CutFault::Path(fault) => fault.say(c),
-                        CutFault::Meet(fault) => fault.say(c),
                         CutFault::NoSide { .. } => Fault::new(
                             Code::WhichSense,
                             "The point lies on the cut itself, so it does not tell which side is kept.",

@@ -56,7 +56,7 @@ pub fn grain(dimension: Dimension) -> f64 {
 }
 
 /// What of a draft can be varied, and what cannot. `base` is the drawing with nothing varied.
-pub fn axes(program: &Program, inputs: &Inputs, base: &Outcome) -> (Vec<Axis>, Vec<Fixed>) {
+pub(crate) fn axes(program: &Program, inputs: &Inputs, base: &Outcome) -> (Vec<Axis>, Vec<Fixed>) {
     let (mut axes, mut fixed) = (Vec::new(), Vec::new());
     for code in &program.measures {
         let used = base.drawn.measures.iter().find(|m| m.name == code.name);
@@ -124,7 +124,7 @@ fn figures(code: &MeasureCode, base: f64, dimension: Dimension) -> Option<Range>
 }
 
 /// A value of a drawing as one that can be set.
-pub fn given_of(value: &Value) -> Option<Given> {
+pub(crate) fn given_of(value: &Value) -> Option<Given> {
     Some(match value {
         Value::Length(mm) => Given::Figure(*mm, Dimension::LENGTH),
         Value::Angle(degrees) => Given::Figure(*degrees, Dimension::ANGLE),
@@ -186,7 +186,7 @@ impl Axis {
     }
 
     /// Its extreme values: both ends of a range, every word but the base's.
-    pub fn extremes(&self) -> Vec<Given> {
+    pub(crate) fn extremes(&self) -> Vec<Given> {
         match &self.range {
             Range::Figure { .. } => vec![self.at(0.0), self.at(1.0)],
             Range::Words(words) => words

@@ -12,7 +12,7 @@ const HALVINGS: usize = 7;
 
 /// A body and how far one seam or check of it is from failing.
 #[derive(Clone, Debug)]
-pub struct Near {
+pub(crate) struct Near {
     /// The body, which may be the nearest of many seams.
     pub point: Rc<Point>,
     /// How far the target is from failing on it.
@@ -99,7 +99,7 @@ fn moves<'a>(
 
 /// Moves a body toward failing. `draw` judges many bodies at once and counts them; it gives none where no more may be
 /// drawn. Ends at the first failing body, or where no step helps.
-pub fn descend(
+pub(crate) fn descend(
     subject: &Subject<'_>,
     target: usize,
     start: Near,

@@ -80,7 +80,7 @@ pub enum NoSearch {
     /// The draft is not well as it stands; its messages are told by checking it.
     NotWell,
     /// Nothing in it can be varied.
-    NothingToVary(Vec<Fixed>),
+    NothingToVary,
 }
 
 struct Search<'a> {
@@ -109,7 +109,7 @@ pub fn search(
     }
     let (axes, fixed) = axis::axes(&checked.program, inputs, &base);
     if axes.is_empty() {
-        return Err(NoSearch::NothingToVary(fixed));
+        return Err(NoSearch::NothingToVary);
     }
     let covered = axes.iter().map(|axis| Covered {
         axis: axis.clone(),

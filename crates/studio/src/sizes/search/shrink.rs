@@ -21,7 +21,7 @@ struct Shrinker<'a, 'b> {
 }
 
 /// Shrinks a failing body; says also how many were drawn for it.
-pub fn shrink(
+pub(crate) fn shrink(
     subject: &Subject<'_>,
     point: Point,
     failure: Failure,

@@ -57,7 +57,7 @@ pub fn corners(axes: &[Axis]) -> impl Iterator<Item = Point> + '_ {
 }
 
 /// The sweep over some axes.
-pub struct Sweep<'a> {
+pub(crate) struct Sweep<'a> {
     axes: &'a [Axis],
     /// Steps of the recurrence in as many dimensions as there are axes.
     steps: Vec<f64>,

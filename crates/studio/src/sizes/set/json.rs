@@ -13,7 +13,7 @@ use oaktag_output::number::{AREA_DECIMALS, DEGREE_DECIMALS, MM_DECIMALS, rounded
 use serde::Serialize;
 
 /// Number of the contract: raised when a key changes its meaning or goes, not when one is added.
-pub const VERSION: u32 = 1;
+pub(crate) const VERSION: u32 = 1;
 
 /// The schema (JSON Schema 2020-12) that every output holds to.
 pub const SCHEMA: &str = include_str!("sizes.schema.json");

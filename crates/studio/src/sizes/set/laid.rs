@@ -13,7 +13,7 @@ const GAP: f64 = 40.0;
 
 /// One piece with its sizes.
 #[derive(Clone, Debug)]
-pub struct Stacked<'a> {
+pub(crate) struct Stacked<'a> {
     /// The base size's.
     pub base: &'a Piece,
     /// On what the sizes lie, in words.

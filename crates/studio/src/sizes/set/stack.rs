@@ -133,7 +133,7 @@ pub fn unknown<'a>(stacks: &'a [Stack], set: &Set) -> Option<&'a str> {
 const NEAR: f64 = 0.01;
 
 /// What the draft calls a place of a piece.
-pub fn corner_name(pattern: &Pattern, piece: &Piece, at: Point) -> Option<String> {
+pub(crate) fn corner_name(pattern: &Pattern, piece: &Piece, at: Point) -> Option<String> {
     pattern.values.iter().find_map(|value| {
         let (panel, member) = value.name.rsplit_once('.').unwrap_or(("", &value.name));
         match &value.value {

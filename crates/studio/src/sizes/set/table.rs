@@ -10,7 +10,7 @@ use oaktag_output::cut_list::cell;
 
 /// Steps alike within this many millimetres (or degrees) are one rule; half a millimetre is what may pass on a plain seam
 /// (common practice).
-pub const ALIKE: f64 = 0.5;
+pub(crate) const ALIKE: f64 = 0.5;
 
 /// The same for areas, in square millimetres.
 const ALIKE_AREA: f64 = 1_000.0;
@@ -319,7 +319,7 @@ fn growth_words(row: &Row, unit: PrintUnit) -> String {
 }
 
 /// The unit of a figure as machines read it.
-pub fn unit_name(dimension: Dimension) -> &'static str {
+pub(crate) fn unit_name(dimension: Dimension) -> &'static str {
     match dimension {
         Dimension::LENGTH => "mm",
         Dimension::ANGLE => "deg",

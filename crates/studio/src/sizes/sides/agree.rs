@@ -8,14 +8,14 @@ use oaktag_language::pattern::spec::{MarkSpec, Value};
 use oaktag_language::pattern::{Edge, Notch, Piece, Seam, Side};
 
 /// As finely as anything is drawn, in millimetres ("paired pieces mirrored, congruent", common practice).
-pub const ALIKE: f64 = 0.01;
+pub(crate) const ALIKE: f64 = 0.01;
 /// Directions are alike within this, as a sine: a hundredth of a millimetre in a hundred.
 const ALIKE_WAY: f64 = 1e-4;
 /// Lines are held against each other at so many places.
 const PLACES: u32 = 24;
 
 /// Whether both drawings name the same edges, notches and marks: what is not the same in kind cannot be put together.
-pub fn is_same_kind(a: &Piece, b: &Piece) -> bool {
+pub(crate) fn is_same_kind(a: &Piece, b: &Piece) -> bool {
     let names = |piece: &Piece| -> Vec<(String, bool)> {
         let edges = piece.edges.iter();
         edges.map(|e| (e.name.clone(), e.on_fold)).collect()

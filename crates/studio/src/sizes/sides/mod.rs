@@ -62,7 +62,7 @@ pub fn draw(project: &Project, checked: &Checked, inputs: &Inputs) -> Outcome {
 }
 
 /// Draws one body of many: where nothing is wrong with it, without a record of its steps.
-pub fn draw_one_of_many(project: &Project, checked: &Checked, inputs: &Inputs) -> Outcome {
+pub(crate) fn draw_one_of_many(project: &Project, checked: &Checked, inputs: &Inputs) -> Outcome {
     if inputs.sided().next().is_none() {
         let outcome = draft::draw_unrecorded(project, checked, inputs);
         if !outcome.has_errors() {

@@ -8,7 +8,7 @@ use oaktag_language::pattern::{Piece, WearerSide};
 
 /// What becomes of a piece.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Fate {
+pub(crate) enum Fate {
     /// Both drawings agree.
     Same,
     /// Cut as a left and a right piece.
@@ -20,7 +20,7 @@ pub enum Fate {
 }
 
 /// What becomes of a piece, from its two drawings.
-pub fn fate(left: &Piece, right: &Piece, shown: Shown) -> Fate {
+pub(crate) fn fate(left: &Piece, right: &Piece, shown: Shown) -> Fate {
     if agree::pieces(left, right) {
         Fate::Same
     } else if right.on_fold() {
@@ -71,7 +71,7 @@ pub fn whole(left: &Piece, right: &Piece, shown: WearerSide) -> Result<Piece, Ap
 }
 
 /// A piece for one side alone.
-pub fn one_sided(left: &Piece, right: &Piece, side: WearerSide) -> Piece {
+pub(crate) fn one_sided(left: &Piece, right: &Piece, side: WearerSide) -> Piece {
     let mut piece = of(left, right, side).clone();
     for edge in &mut piece.edges {
         edge.line = side.of(&edge.line);
@@ -99,7 +99,7 @@ fn cautions(left: &Piece, right: &Piece) -> Vec<String> {
 }
 
 /// Sentences of both halves, each once; one that is of one side alone says so.
-pub fn join_words(left: &[String], right: &[String]) -> Vec<String> {
+pub(crate) fn join_words(left: &[String], right: &[String]) -> Vec<String> {
     let both = right.iter().filter(|words| left.contains(words)).cloned();
     let of = |side: WearerSide, words: &String| format!("Wearer's {side}: {words}");
     let lefts = left.iter().filter(|words| !right.contains(words));

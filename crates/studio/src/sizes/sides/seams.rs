@@ -27,7 +27,7 @@ impl Joined {
     }
 
     /// Whether there is one for each side.
-    pub fn is_parted(&self, seam: &str) -> bool {
+    pub(crate) fn is_parted(&self, seam: &str) -> bool {
         self.parted.iter().any(|name| name == seam)
     }
 }

@@ -110,7 +110,7 @@ fn error_at(program: &Program, name: &str, message: String) -> Diagnostic {
 }
 
 /// The halves name different pieces, edges or seams.
-pub fn other_parts(program: &Program, what: &str, name: &str) -> Diagnostic {
+pub(crate) fn other_parts(program: &Program, what: &str, name: &str) -> Diagnostic {
     let message = format!(
         "{what} {} is not made of the same parts on the wearer's left and right, so that the halves cannot be put together.",
         figure::name(name)
@@ -156,7 +156,7 @@ pub fn apart(
 }
 
 /// Two pieces are drawn from opposite sides of the cloth, and the draft does not say which.
-pub fn contrary(program: &Program, pieces: &[Piece], found: &Contrary) -> Diagnostic {
+pub(crate) fn contrary(program: &Program, pieces: &[Piece], found: &Contrary) -> Diagnostic {
     let name = |number: usize| pieces.get(number).map_or("", |piece| piece.name.as_str());
     let (a, b) = (name(found.pieces.0), name(found.pieces.1));
     let message = format!(
@@ -182,7 +182,7 @@ pub fn buttons(miss: Option<f64>, unit: PrintUnit) -> String {
 }
 
 /// The same as a message.
-pub fn buttons_told(program: &Program, piece: &Piece, words: &str) -> Diagnostic {
+pub(crate) fn buttons_told(program: &Program, piece: &Piece, words: &str) -> Diagnostic {
     let message = format!(
         "Piece {}, left and right. {words}.",
         figure::name(&piece.name)
@@ -216,7 +216,7 @@ pub fn across(
 }
 
 /// Pieces of which the draft does not say which half they show.
-pub fn not_told(program: &Program, pieces: &[&Piece]) -> Option<Diagnostic> {
+pub(crate) fn not_told(program: &Program, pieces: &[&Piece]) -> Option<Diagnostic> {
     let first = pieces.first()?;
     let labels: Vec<String> = pieces.iter().map(|piece| piece.label.clone()).collect();
     let (show, sheets) = match labels.len() {
