@@ -10,11 +10,11 @@ use super::why;
 use oaktag_language::draft::Outcome;
 use oaktag_language::draft::record::NotJudged;
 use oaktag_language::kind::Kind;
-use oaktag_language::kind::unit::LengthUnit;
 use oaktag_language::pattern::said::least_said;
 use oaktag_language::pattern::spec::{MeasureUsed, Value};
-use oaktag_language::pattern::{Decided, Pattern, Seam, WearerSide, figure};
+use oaktag_language::pattern::{Decided, Pattern, Seam, WearerSide};
 use oaktag_language::report::SourceMap;
+use oaktag_language::voice::LengthUnit;
 use serde_json::json;
 use std::fmt::Write;
 
@@ -290,14 +290,11 @@ fn seams(text: &mut String, pattern: &Pattern, not_judged: &[&NotJudged]) {
             (false, _) => "DOES NOT FIT",
         };
         let lengths = [seam.first.length, seam.second.length];
-        let lengths: Vec<String> = figure::apart(&lengths, least_said(seam.ok), pattern.unit)
+        let lengths: Vec<String> = pattern
+            .unit
+            .bare_apart(&lengths, least_said(seam.ok))
             .into_iter()
-            .map(|length| {
-                format!(
-                    "{:>10}",
-                    format!("{length} {}", figure::unit_name(pattern.unit))
-                )
-            })
+            .map(|length| format!("{:>10}", format!("{length} {}", pattern.unit.name())))
             .collect();
         let line = format!(
             "  {:wide$}  {}  {}  {verdict}, {}",
@@ -324,7 +321,7 @@ fn widest<'n>(names: impl Iterator<Item = &'n str>, not_judged: &'n [&NotJudged]
 
 /// What a seam may differ by.
 fn wanted_words(seam: &Seam, pattern: &Pattern) -> String {
-    let length = |mm: f64| figure::length(mm, pattern.unit);
+    let length = |mm: f64| pattern.unit.fixed(mm);
     let (least, most) = seam.wanted;
     if !seam.is_eased() {
         return format!("within {}", length(seam.tolerance));

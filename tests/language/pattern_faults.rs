@@ -8,9 +8,10 @@ use oaktag_geometry::path::Path;
 use oaktag_language::pattern::spec::*;
 use oaktag_language::pattern::{Fault, Pattern, build};
 use oaktag_language::report::{Code, Severity};
+use oaktag_language::voice::LengthUnit;
 use pattern_fixture::{at, shirt, stretched};
 
-fn told(fault: &Fault, unit: PrintUnit) -> String {
+fn told(fault: &Fault, unit: LengthUnit) -> String {
     let grave = if fault.severity == Severity::Error {
         "error"
     } else {
@@ -168,7 +169,7 @@ fn a_seam_whose_sides_differ_gives_both_lengths_and_a_way_out() {
     );
     let side = pattern.seam("side").unwrap();
     assert!(!side.ok && (side.excess() - side.ease()).abs() < 1e-12);
-    drawn.unit = PrintUnit::Inch;
+    drawn.unit = LengthUnit::Inch;
     says(
         &drawn,
         Code::SeamDiffers,

@@ -1,10 +1,10 @@
 //! Holding an expression against the kind it must have, and the message where it has another.
 
 use super::checker::{Checker, Typed};
-use crate::kind::unit::LengthUnit;
 use crate::kind::{Dimension, Kind};
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::{Expr, Operator};
+use crate::voice::LengthUnit;
 
 impl<'a> Checker<'a> {
     /// Types an expression that must come out as `kind`.

@@ -432,7 +432,7 @@ impl<'a> Checker<'a> {
             tree::ExprKind::Name(name) => (name.words.last().map_or("", |word| &word.text), true),
             _ => (self.said(line.span), false),
         };
-        let words = crate::pattern::figure::name(name);
+        let words = crate::voice::name(name);
         let words = words.trim_matches(['(', ')']);
         if is_name {
             format!("along the {words}")

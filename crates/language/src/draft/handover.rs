@@ -5,12 +5,11 @@ mod seam;
 use super::fault::Stop;
 use super::machine::Machine;
 use crate::check::program::{DartCode, EdgeCode, EdgeRef, Node, PieceCode, PieceSay, Slot};
-use crate::kind::unit::LengthUnit;
 use crate::kind::{Dimension, Kind};
 use crate::pattern::WearerSide;
 use crate::pattern::spec::{
     self, ClothSpec, CornerSpec, DartSpec, EdgeSpec, MarkSpec, NamedValue, PieceNotchSpec,
-    PieceSpec, PrintUnit, Tag,
+    PieceSpec, Tag,
 };
 use crate::phrase::{Fault, Value};
 use crate::report::{Code, Span};
@@ -59,15 +58,6 @@ struct Said<'w> {
 
 /// Most pieces of line in one outline, since each is held against every other.
 const MOST_IN_OUTLINE: usize = 1_000;
-
-/// The unit for people, as the pattern knows it.
-pub fn print_unit(unit: LengthUnit) -> PrintUnit {
-    match unit {
-        LengthUnit::Millimetre => PrintUnit::Millimetre,
-        LengthUnit::Centimetre => PrintUnit::Centimetre,
-        LengthUnit::Inch => PrintUnit::Inch,
-    }
-}
 
 /// With a capital letter first.
 pub fn capital(text: &str) -> String {
@@ -423,7 +413,7 @@ impl<'a> Machine<'a> {
         if !(0.0..=1000.0).contains(&count) || (count - count.round()).abs() > 1e-9 {
             let message = format!(
                 "A piece is cut a whole number of times, not {}.",
-                crate::kind::unit::decimals(count, 3)
+                crate::voice::decimals(count, 3)
             );
             let fault = crate::phrase::Fault::new(crate::report::Code::OutOfRange, message);
             return Err(Stop::at(span, fault));

@@ -1,6 +1,6 @@
 //! The pattern is built and its faults told where the draft says what they concern.
 
-use super::handover::{Tags, capital, print_unit};
+use super::handover::{Tags, capital};
 use crate::check::program::{Node, PieceCode, Program, Slot};
 use crate::pattern::spec::Drawn;
 use crate::pattern::{self, Pattern};
@@ -17,7 +17,7 @@ pub fn judge(
     before: &[Diagnostic],
 ) -> (Pattern, Vec<Diagnostic>) {
     let (pattern, faults) = pattern::build(drawn);
-    let unit = print_unit(program.unit);
+    let unit = program.unit;
     let misnamed = faults.iter().any(|fault| fault.code == Code::UnknownEdge);
     let went_wrong = misnamed || before.iter().any(Diagnostic::is_error);
     let follows = |code: Code| {

@@ -8,12 +8,12 @@ use super::printed::printed;
 use crate::check::nearest_word;
 use crate::check::program::MeasureCode;
 use crate::kind::Kind;
-use crate::kind::unit::decimals;
 use crate::pattern::WearerSide;
 use crate::pattern::spec::MeasureUsed;
 use crate::phrase::{Fault, Value};
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::MeasureOf;
+use crate::voice::{INCH, decimals};
 
 impl<'a> Machine<'a> {
     /// Tells of settings that reach nothing, or several choices.
@@ -236,7 +236,7 @@ impl<'a> Machine<'a> {
 fn other_unit(figure: f64, low: f64, high: f64) -> Option<String> {
     let fits = |mm: f64| mm >= low && mm <= high;
     let said = |figure: f64| decimals(figure, 2);
-    let (as_inches, as_centimetres) = (figure / 10.0 * 25.4, figure * 10.0);
+    let (as_inches, as_centimetres) = (figure / 10.0 * INCH, figure * 10.0);
     if fits(as_inches) {
         return Some(format!(
             "Was it measured in inches? Then write `{}in`.",

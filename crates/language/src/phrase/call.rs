@@ -2,8 +2,8 @@
 
 use super::aid::Aid;
 use super::value::{Bearing, Value};
-use crate::kind::unit::LengthUnit;
 use crate::report::Code;
+use crate::voice::LengthUnit;
 use kurbo::{Point, Vec2};
 use oaktag_geometry::path::Path;
 use std::sync::Arc;

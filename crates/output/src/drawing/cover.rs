@@ -10,7 +10,7 @@ use super::tiles::Tiling;
 use super::{Anchor, Drawing, Layer, Shape, Text, text};
 use crate::sheet::{FOOT, MARGIN};
 use kurbo::{Affine, Point, Rect, Shape as _, Size, Vec2};
-use oaktag_language::pattern::{Pattern, figure};
+use oaktag_language::pattern::Pattern;
 
 /// Room for the title and what is to be done before cutting.
 const HEAD: f64 = 32.0;
@@ -108,7 +108,7 @@ impl<'a> Cover<'a> {
                     "{issue}{}, {count} tile{}. Figures in {}.",
                     self.manner.scale.words(),
                     if count == 1 { "" } else { "s" },
-                    figure::unit_words(pattern.unit)
+                    pattern.unit.words()
                 ),
                 Hand::Sheet,
                 17.0,

@@ -7,7 +7,8 @@ use super::{
 };
 use kurbo::{Affine, Point, Vec2};
 use oaktag_language::pattern::Pattern;
-use oaktag_language::pattern::spec::{Check, NamedValue, PrintUnit, Value};
+use oaktag_language::pattern::spec::{Check, NamedValue, Value};
+use oaktag_language::voice::LengthUnit;
 use oaktag_output::number::{
     AREA_DECIMALS, DEGREE_DECIMALS, MM_DECIMALS, NUMBER_DECIMALS, rounded,
 };
@@ -94,7 +95,7 @@ fn differ(old: &Value, new: &Value) -> bool {
     }
 }
 
-fn value_change(name: &str, old: &Value, new: &Value, unit: PrintUnit) -> Option<ValueChange> {
+fn value_change(name: &str, old: &Value, new: &Value, unit: LengthUnit) -> Option<ValueChange> {
     differ(old, new).then(|| ValueChange {
         name: name.to_owned(),
         kind: kind_of(new),

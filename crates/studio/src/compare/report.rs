@@ -5,8 +5,8 @@ use super::report_pieces::{check, piece_lines, seam};
 use super::verdict::{verdict, verdict_words};
 use super::words::{self, capital, count, list};
 use super::{Comparison, Edit, PointMove, SentenceChange, ValueChange, Verdict};
-use oaktag_language::pattern::figure;
-use oaktag_language::pattern::spec::PrintUnit;
+use oaktag_language::voice;
+use oaktag_language::voice::LengthUnit;
 
 /// One thing said.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -122,8 +122,8 @@ fn author(comparison: &Comparison) -> Vec<Group> {
         plain(format!(
             "{} {} is now {}",
             one.kind,
-            figure::name(&one.old),
-            figure::name(&one.new)
+            voice::name(&one.old),
+            voice::name(&one.new)
         ))
     });
     groups.push(group("Names", renamed.collect()));
@@ -143,14 +143,14 @@ fn author(comparison: &Comparison) -> Vec<Group> {
     groups
 }
 
-fn value(change: &ValueChange, unit: PrintUnit) -> Line {
+fn value(change: &ValueChange, unit: LengthUnit) -> Line {
     let printed = match (&change.figures, change.kind) {
         (Some(by), "length") => Some(words::Printed::lengths(by, unit)),
         (Some(by), "area") => Some(words::Printed::areas(by, unit)),
         _ => None,
     };
     let by = printed.map_or(String::new(), |printed| format!(" ({})", printed.signed()));
-    let name = figure::name(&change.name);
+    let name = voice::name(&change.name);
     let whose = if change.of_body { ", of the body" } else { "" };
     plain(format!("{name}{whose}: {} → {}{by}", change.was, change.is))
 }
@@ -288,7 +288,7 @@ fn order(comparison: &Comparison) -> Vec<Line> {
         return Vec::new();
     };
     let said = |names: &[String]| -> String {
-        let names: Vec<String> = names.iter().map(|name| figure::name(name)).collect();
+        let names: Vec<String> = names.iter().map(|name| voice::name(name)).collect();
         if names.is_empty() {
             "none stated".to_owned()
         } else {
@@ -309,7 +309,7 @@ fn names(comparison: &Comparison, detail: Detail) -> Vec<Line> {
         let shown: Vec<String> = names
             .iter()
             .take(most)
-            .map(|name| figure::name(name))
+            .map(|name| voice::name(name))
             .collect();
         let rest = names.len() - shown.len();
         let rest = if rest > 0 {
@@ -325,9 +325,9 @@ fn names(comparison: &Comparison, detail: Detail) -> Vec<Line> {
         .collect()
 }
 
-fn points(comparison: &Comparison, detail: Detail, unit: PrintUnit) -> Vec<Line> {
+fn points(comparison: &Comparison, detail: Detail, unit: LengthUnit) -> Vec<Line> {
     let panels = comparison.panels.iter().map(|panel| {
-        let name = figure::name(&panel.panel);
+        let name = voice::name(&panel.panel);
         let name = if name.is_empty() {
             "what stands outside panels".to_owned()
         } else {
@@ -343,7 +343,7 @@ fn points(comparison: &Comparison, detail: Detail, unit: PrintUnit) -> Vec<Line>
         name: Some(point.name.clone()),
         ..plain(format!(
             "{}: {}{}",
-            figure::name(&point.name),
+            voice::name(&point.name),
             words::way(point.right_mm, point.up_mm, unit),
             if point.right_mm.abs() > super::SAME && point.up_mm.abs() > super::SAME {
                 format!(", {} in all", words::length(point.distance_mm, unit))
@@ -383,7 +383,7 @@ fn stayed(comparison: &Comparison) -> Vec<Group> {
                 let names: Vec<String> = piece
                     .edges_kept
                     .iter()
-                    .map(|name| figure::name(name))
+                    .map(|name| voice::name(name))
                     .collect();
                 let names: Vec<&str> = names.iter().map(String::as_str).collect();
                 lines.push(Line {
@@ -399,7 +399,7 @@ fn stayed(comparison: &Comparison) -> Vec<Group> {
         }
     }
     if !stayed.seams.is_empty() {
-        let names: Vec<String> = stayed.seams.iter().map(|name| figure::name(name)).collect();
+        let names: Vec<String> = stayed.seams.iter().map(|name| voice::name(name)).collect();
         let names: Vec<&str> = names.iter().map(String::as_str).collect();
         lines.push(plain(format!(
             "{} {}",

@@ -52,5 +52,5 @@ pub(super) fn labels(side: Side<'_>) -> Vec<Undrawn> {
 }
 
 fn spoken(name: &str) -> String {
-    super::words::capital(&oaktag_language::pattern::figure::name(name))
+    super::words::capital(&oaktag_language::voice::name(name))
 }

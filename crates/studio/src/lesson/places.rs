@@ -2,18 +2,19 @@
 //! from the nearer corner. A corner is told by the edge that meets there.
 
 use super::speech::{row, spoken};
-use oaktag_language::pattern::spec::PrintUnit;
-use oaktag_language::pattern::{Edge, Notch, Pattern, Piece, PlaceSaid, Side, figure};
+use oaktag_language::pattern::{Edge, Notch, Pattern, Piece, PlaceSaid, Side};
+use oaktag_language::voice;
+use oaktag_language::voice::LengthUnit;
 
 /// Places this near to each other are one, in millimetres: nothing on a page is told more finely.
 pub(super) const SAME: f64 = 0.05;
 
 /// Where a piece's own notch stands: "on the armhole, 8 cm from the underarm".
-pub(super) fn of_notch(notch: &Notch, piece: &Piece, unit: PrintUnit) -> Option<String> {
+pub(super) fn of_notch(notch: &Notch, piece: &Piece, unit: LengthUnit) -> Option<String> {
     let edge = piece.edges.get(notch.edge)?;
     let along: Vec<f64> = notch.marks.iter().map(|mark| mark.from_start).collect();
     let ends = [true, false].map(|start| neighbour(piece, notch.edge, start));
-    let name = figure::name(&edge.name);
+    let name = voice::name(&edge.name);
     let place = Along {
         places: &along,
         length: edge.length,
@@ -86,7 +87,7 @@ struct Along<'a> {
     said: &'a PlaceSaid,
     /// What meets it at its start and its end.
     ends: [Option<String>; 2],
-    unit: PrintUnit,
+    unit: LengthUnit,
 }
 
 impl Along<'_> {
@@ -132,9 +133,7 @@ impl Along<'_> {
 
     fn measured(&self, from: f64) -> String {
         let far = self.places.iter();
-        let far: Vec<String> = far
-            .map(|at| figure::spoken((at - from).abs(), self.unit))
-            .collect();
+        let far: Vec<String> = far.map(|at| self.unit.length((at - from).abs())).collect();
         row(&far)
     }
 }
@@ -146,6 +145,6 @@ fn neighbour(piece: &Piece, edge: usize, start: bool) -> Option<String> {
     let other = piece.edges.get(at % count.max(1))?;
     Some(match other.mouth {
         Some(_) => "the dart".to_owned(),
-        None => format!("the {}", figure::name(&other.name)),
+        None => format!("the {}", voice::name(&other.name)),
     })
 }

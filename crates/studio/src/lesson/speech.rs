@@ -3,11 +3,11 @@
 use super::sheets::Mark;
 use oaktag_language::check::program::Program;
 use oaktag_language::draft::record::{Entry, Record, Worked};
-use oaktag_language::kind::unit::{LengthUnit, decimals};
 use oaktag_language::kind::{Dimension, Kind};
 use oaktag_language::phrase::Value;
 use oaktag_language::report::SourceMap;
 use oaktag_language::syntax::tree::{Expr, ExprKind, Name, Operator};
+use oaktag_language::voice::{LengthUnit, decimals};
 use std::collections::HashMap;
 
 /// What is needed to say one sentence of the record.

@@ -13,12 +13,12 @@ use oaktag_language::check::program::{FormRef, SayingKind, Site, StepId};
 use oaktag_language::draft::Outcome;
 use oaktag_language::draft::record::{Entry, EntryId};
 use oaktag_language::kind::Kind;
-use oaktag_language::kind::unit::LengthUnit;
-use oaktag_language::pattern::figure;
 use oaktag_language::phrase::Value;
 use oaktag_language::report::FileId;
 use oaktag_language::syntax::project::Project;
 use oaktag_language::syntax::tree::{KindWord, MeasureOf, SentenceKind};
+use oaktag_language::voice;
+use oaktag_language::voice::LengthUnit;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
@@ -218,7 +218,7 @@ impl<'a> Maker<'a> {
             _ if self.makes_panel(site) => self.panel_title(entry, site),
             (_, "") if Self::draws(site) => self.drawn_title(group),
             (_, "") => "Figures".to_owned(),
-            (_, panel) => capital(&figure::name(panel)),
+            (_, panel) => capital(&voice::name(panel)),
         }
     }
 
@@ -263,7 +263,7 @@ impl<'a> Maker<'a> {
         let panel = if panels.len() > 1 {
             row(&panels)
         } else {
-            figure::name(&first.panel)
+            voice::name(&first.panel)
         };
         let mut step = Step {
             number: number.to_owned(),
@@ -556,7 +556,7 @@ impl<'a> Maker<'a> {
 
 /// A panel's sheet as spoken.
 fn sheet(panel: &str) -> String {
-    figure::name(panel)
+    voice::name(panel)
 }
 
 /// With a small letter first.

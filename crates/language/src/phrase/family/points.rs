@@ -188,7 +188,7 @@ fn share_along(c: &mut Call) -> Result<Value, Fault> {
     if !(0.0..=1.0).contains(&share) {
         let message = "A share of a line lies between 0 and 1.";
         return Err(
-            Fault::new(Code::PastTheEnd, message).label(0, crate::kind::unit::decimals(share, 4))
+            Fault::new(Code::PastTheEnd, message).label(0, crate::voice::decimals(share, 4))
         );
     }
     let from_start = match c.maybe_point(2) {

@@ -1,0 +1,18 @@
+//! How people are spoken to: figures with their units, names, lists and counts. What machines read is written elsewhere, with
+//! more decimals.
+
+mod unit;
+mod words;
+
+pub use unit::{INCH, LengthUnit, Measured, decimals};
+pub use words::{list, name};
+
+/// An angle in degrees: `6.6°`.
+pub fn angle(degrees: f64) -> String {
+    format!("{}°", unit::fixed(degrees, 1))
+}
+
+/// A plain number, to four decimals without zeros at the end.
+pub fn number(value: f64) -> String {
+    decimals(value, 4)
+}
