@@ -12,9 +12,9 @@ use oaktag_language::draft::record::NotJudged;
 use oaktag_language::kind::Kind;
 use oaktag_language::pattern::said::least_said;
 use oaktag_language::pattern::spec::{MeasureUsed, Value};
-use oaktag_language::pattern::{Decided, Pattern, Seam, WearerSide};
+use oaktag_language::pattern::{Decided, Pattern, Seam};
 use oaktag_language::report::SourceMap;
-use oaktag_language::voice::LengthUnit;
+use oaktag_language::voice::{self, LengthUnit};
 use serde_json::json;
 use std::fmt::Write;
 
@@ -204,18 +204,9 @@ fn measures(text: &mut String, measures: &[MeasureUsed], unit: LengthUnit) {
                 (_, true) => "  (the library's example)",
                 _ => "",
             };
-            let line = format!("  {:wide$}  {value:>9}{worked}", spoken(&measure.name));
+            let line = format!("  {:wide$}  {value:>9}{worked}", voice::name(&measure.name));
             let _ = writeln!(text, "{}", line.trim_end());
         }
-    }
-}
-
-/// A name with blanks, and the side of the wearer behind it.
-fn spoken(name: &str) -> String {
-    let said = |stem: &str| stem.replace('_', " ");
-    match WearerSide::split(name) {
-        Some((stem, side)) => format!("{} {side}", said(stem)),
-        None => said(name),
     }
 }
 
@@ -298,7 +289,7 @@ fn seams(text: &mut String, pattern: &Pattern, not_judged: &[&NotJudged]) {
             .collect();
         let line = format!(
             "  {:wide$}  {}  {}  {verdict}, {}",
-            spoken(&seam.name),
+            voice::name(&seam.name),
             lengths.join(" to "),
             wanted_words(seam, pattern),
             seam.decided.said(),
@@ -309,7 +300,7 @@ fn seams(text: &mut String, pattern: &Pattern, not_judged: &[&NotJudged]) {
         }
     }
     for one in not_judged {
-        let name = spoken(&one.name);
+        let name = voice::name(&one.name);
         let _ = writeln!(text, "  {name:wide$}  not judged: {}", one.why);
     }
 }
@@ -383,20 +374,13 @@ fn verdict(text: &mut String, outcome: &Outcome) {
     let (diagnostics, pattern) = (&outcome.diagnostics, &outcome.pattern);
     let errors = diagnostics.iter().filter(|d| d.is_error()).count();
     let warnings = diagnostics.len() - errors;
-    let count = |n: usize, one: &str, many: &str| {
-        if n == 1 {
-            format!("1 {one}")
-        } else {
-            format!("{n} {many}")
-        }
-    };
     let first = match (errors, pattern.pieces.is_empty()) {
         (0, true) => "All well; no pieces are declared yet".to_owned(),
         (0, false) => "All well".to_owned(),
-        _ => count(errors, "error", "errors"),
+        _ => voice::count(errors, "error"),
     };
     let second = if warnings > 0 {
-        format!(", {}", count(warnings, "warning", "warnings"))
+        format!(", {}", voice::count(warnings, "warning"))
     } else {
         String::new()
     };

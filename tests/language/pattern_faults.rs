@@ -310,9 +310,9 @@ fn a_walk_that_starts_nowhere_says_how_far_off_it_is() {
         &drawn,
         Code::SeamBroken,
         expect![[r#"
-            error[seam-broken] seam armhole: the walk is to start from back cb waist, where neither side ends
-              there: back cb waist is 33.41 cm from its nearer end
-              there: back cb waist is 31.21 cm from its nearer end
+            error[seam-broken] seam armhole: the walk is to start from back CB waist, where neither side ends
+              there: back CB waist is 33.41 cm from its nearer end
+              there: back CB waist is 31.21 cm from its nearer end
               help: Name an end of either side: sleeve.under_front, sleeve.under_back, back.underarm and front.underarm.
         "#]],
     );
@@ -372,7 +372,7 @@ fn notches_off_the_seam_are_told_with_figures() {
         expect![[r#"
         error[notch-off-seam] seam side: a notch at 50 cm falls off the seam, which is 41.34 cm long
           help: Give a distance within the shorter side.
-        error[notch-off-seam] seam side: a notch is measured from back cb waist, where the seam neither begins nor ends
+        error[notch-off-seam] seam side: a notch is measured from back CB waist, where the seam neither begins nor ends
           It lies 26.99 cm from front side.
           It lies 24.00 cm from back side.
           help: Measure from an end of the seam, or name the point itself:  notch single at POINT

@@ -74,7 +74,7 @@ fn sewing(pattern: &Pattern) -> String {
         }
     }
     for seam in &pattern.seams {
-        let name = voice::name(&seam.name);
+        let name = voice::letters(&seam.name);
         let verdict = if seam.ok { "" } else { ": DOES NOT FIT" };
         let _ = writeln!(
             text,

@@ -26,7 +26,7 @@ const BAR: f64 = 100.0;
 
 /// Draws the walk of a seam; where nothing decides which ends meet, both ways round.
 pub fn draw(pattern: &Pattern, seam: &Seam, scale: Scale) -> Drawing {
-    let title = format!("{}: seam {}", pattern.title, voice::name(&seam.name));
+    let title = format!("{}: seam {}", pattern.title, voice::letters(&seam.name));
     let mut sheet = Sheet {
         drawing: Drawing::new(&title),
         pattern,
@@ -177,7 +177,7 @@ impl Sheet<'_> {
             let length = self.pattern.unit.bare(edge.length);
             let room = b.x - a.x - 2.0;
             let full = format!("{} {length}", edge.spoken());
-            let short = format!("{} {length}", voice::name(&edge.edge));
+            let short = format!("{} {length}", voice::letters(&edge.edge));
             let fits =
                 |letters: &&String| text::width(letters, Hand::EdgeName.size(), false) <= room;
             // Names that find no room on their edge stand in two rows, one above the other.

@@ -313,10 +313,7 @@ fn plain(comparison: Comparison, a: f64, b: f64, slack: f64) -> (bool, &'static 
 
 /// The author's words as a sentence.
 fn sentence(text: &str) -> String {
-    let mut letters = text.trim().chars();
-    let capital = letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    });
+    let capital = crate::voice::capital(text.trim());
     if capital.ends_with(['.', '!', '?']) {
         capital
     } else {

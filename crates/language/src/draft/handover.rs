@@ -13,6 +13,7 @@ use crate::pattern::spec::{
 };
 use crate::phrase::{Fault, Value};
 use crate::report::{Code, Span};
+use crate::voice;
 use oaktag_geometry::path::Path;
 use std::collections::BTreeMap;
 
@@ -58,14 +59,6 @@ struct Said<'w> {
 
 /// Most pieces of line in one outline, since each is held against every other.
 const MOST_IN_OUTLINE: usize = 1_000;
-
-/// With a capital letter first.
-pub fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
-}
 
 /// A value with its kind, for those who do not evaluate.
 pub fn spec_value(value: &Value, kind: &Kind) -> spec::Value {
@@ -215,7 +208,7 @@ impl<'a> Machine<'a> {
             for edge in spec.edges.iter_mut().filter(|edge| edge.line == *line) {
                 edge.allowance = edge.allowance.or(width);
                 edge.finish
-                    .get_or_insert_with(|| format!("sewn in seam {}", seam.replace('_', " ")));
+                    .get_or_insert_with(|| format!("sewn in seam {}", voice::letters(seam)));
             }
         }
         self.drawn.pieces.push(spec);

@@ -1,10 +1,11 @@
 //! The pattern is built and its faults told where the draft says what they concern.
 
-use super::handover::{Tags, capital};
+use super::handover::Tags;
 use crate::check::program::{Node, PieceCode, Program, Slot};
 use crate::pattern::spec::Drawn;
 use crate::pattern::{self, Pattern};
 use crate::report::{Code, Diagnostic, Severity, Span};
+use crate::voice;
 use std::cell::LazyCell;
 use std::collections::BTreeMap;
 
@@ -161,7 +162,7 @@ fn together(told: Vec<Diagnostic>) -> Vec<Diagnostic> {
 
 /// With a capital letter first and a full stop at the end.
 fn sentence(words: &str) -> String {
-    let words = capital(words.trim());
+    let words = voice::capital(words.trim());
     if words.ends_with(['.', '!', '?', '…']) {
         words
     } else {

@@ -13,13 +13,14 @@ use crate::pattern::spec::MeasureUsed;
 use crate::phrase::{Fault, Value};
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::MeasureOf;
+use crate::voice;
 use crate::voice::{INCH, decimals};
 
 impl<'a> Machine<'a> {
     /// Tells of settings that reach nothing, or several choices.
     pub fn check_settings(&mut self) {
         for sided in self.inputs.sided() {
-            let name = sided.name.replace('_', " ");
+            let name = voice::name(&sided.name);
             let message =
                 format!("`{name}` is of one side of the body, and one half is drawn here.");
             let told = Diagnostic::error(Code::NothingToSet, sided.span, message);
@@ -108,11 +109,8 @@ impl<'a> Machine<'a> {
                     (self.eval(&code.default)?, code.name_span)
                 }
                 None => {
-                    let message = format!(
-                        "Body `{}` has no {}.",
-                        body.name,
-                        code.name.replace('_', " ")
-                    );
+                    let message =
+                        format!("Body `{}` has no {}.", body.name, voice::name(&code.name));
                     let help =
                         "Measure it and add it; another body's figure is never taken for it.";
                     return Err(Stop::at(
@@ -183,11 +181,11 @@ impl<'a> Machine<'a> {
                 .iter()
                 .any(|choice| choice.as_str() == text.as_ref())
         {
-            let choices: Vec<String> = code.choices.iter().map(|c| format!("\"{c}\"")).collect();
+            let choices: Vec<String> = code.choices.iter().map(|c| voice::text(c)).collect();
             let message = format!(
                 "`{}` is {}, and not \"{text}\".",
                 code.name,
-                choices.join(" or ")
+                voice::either(&choices)
             );
             let mut fault = Fault::new(Code::OutOfRange, message);
             if let Some(near) = nearest_word(text, code.choices.iter().map(String::as_str)) {
@@ -210,12 +208,12 @@ impl<'a> Machine<'a> {
             let shown = |f: f64| printed(unit, &Value::Quantity(f), &code.kind);
             let message = format!(
                 "{} is {}, and it should lie between {} and {}.",
-                code.name.replace('_', " "),
+                voice::name(&code.name),
                 shown(*figure),
                 shown(*low),
                 shown(*high)
             );
-            let mut fault = Fault::new(Code::OutOfRange, super::handover::capital(&message));
+            let mut fault = Fault::new(Code::OutOfRange, voice::capital(&message));
             if !code.text.is_empty() {
                 fault = fault.note(format!("How it is taken: {}.", code.text));
             }

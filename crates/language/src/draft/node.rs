@@ -329,7 +329,7 @@ impl<'a> Machine<'a> {
         };
         let length = |mm: f64| self.program.unit.length(mm);
         let said = |name: &Option<Arc<str>>| match name {
-            Some(name) => format!("the {}", name.replace(['_', '.'], " ")),
+            Some(name) => format!("the {}", crate::voice::name(name)),
             None => "it".to_owned(),
         };
         let fault = match found {

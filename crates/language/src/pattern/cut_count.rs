@@ -134,7 +134,7 @@ fn told(seam: &Seam, scarce: &Counted<'_>, counted: &[Counted<'_>]) -> Fault {
         .iter()
         .filter(|other| other.edge.at != scarce.edge.at)
     {
-        fault = fault.note(Words::new(format!("{}.", capital(&other.said()))));
+        fault = fault.note(Words::new(format!("{}.", voice::capital(&other.said()))));
     }
     fault = fault.on_piece(&scarce.piece.name);
     fault
@@ -142,11 +142,4 @@ fn told(seam: &Seam, scarce: &Counted<'_>, counted: &[Counted<'_>]) -> Fault {
             "Change  cut  in the piece, or, where the seam runs round both sides, name the twin's edges too:  mirrored front.waist",
         ))
         .print(Words::new(format!("Cut list and seam {name} do not agree")))
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }

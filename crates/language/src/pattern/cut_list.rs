@@ -68,8 +68,8 @@ impl ClothCuts<'_> {
         let label = self.cloth.map_or("", |cloth| cloth.label.as_str());
         match (self.name.is_empty(), label.is_empty()) {
             (true, _) => "no cloth named".to_owned(),
-            (false, true) => voice::name(self.name),
-            (false, false) => format!("{}: {label}", voice::name(self.name)),
+            (false, true) => voice::letters(self.name),
+            (false, false) => format!("{}: {label}", voice::letters(self.name)),
         }
     }
 

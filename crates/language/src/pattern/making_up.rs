@@ -30,7 +30,7 @@ impl Pattern {
             .enumerate()
             .map(|(index, seam)| Step {
                 number: index + 1,
-                seam: voice::name(&seam.name),
+                seam: voice::letters(&seam.name),
                 how: self.how(seam),
             })
             .collect()
@@ -56,7 +56,7 @@ impl Pattern {
         let mut widths: Vec<(f64, Vec<String>)> = Vec::new();
         for (edge, width) in &found {
             let name = if pieces.len() == lines.len() {
-                voice::name(&edge.piece)
+                voice::letters(&edge.piece)
             } else {
                 edge.spoken()
             };

@@ -5,7 +5,9 @@ mod unit;
 mod words;
 
 pub use unit::{INCH, LengthUnit, Measured, decimals};
-pub use words::{list, name};
+pub use words::{
+    agree, capital, count, either, few, letters, list, name, own_name, place, small, text, written,
+};
 
 /// An angle in degrees: `6.6°`.
 pub fn angle(degrees: f64) -> String {

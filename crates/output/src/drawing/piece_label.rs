@@ -102,8 +102,8 @@ fn facts(placed: &Placed<'_>) -> Vec<String> {
             .map(|one| one.label.as_str())
             .filter(|label| !label.is_empty());
         lines.push(match words {
-            Some(label) => format!("{}: {label}", voice::name(cloth)),
-            None => voice::name(cloth),
+            Some(label) => format!("{}: {label}", voice::letters(cloth)),
+            None => voice::letters(cloth),
         });
     }
     if piece.grain.is_none() {

@@ -148,7 +148,7 @@ pub(super) fn columns(pattern: &Pattern, most: usize) -> Vec<Column> {
         let unit = pattern.unit;
         let verdict = if seam.ok { "" } else { "  ✗" };
         let figures = format!("{} : {}{verdict}", unit.bare(first), unit.bare(second));
-        (voice::name(&seam.name), figures)
+        (voice::letters(&seam.name), figures)
     });
     columns.extend(split("Seams walked", seams.collect(), most));
     let finished = pattern.spec_sheet();
@@ -164,7 +164,7 @@ pub(super) fn columns(pattern: &Pattern, most: usize) -> Vec<Column> {
             .measures
             .iter()
             .filter(move |one| one.of_body == of_body);
-        rows.map(|one| (voice::name(&one.name), value(one, pattern.unit)))
+        rows.map(|one| (voice::letters(&one.name), value(one, pattern.unit)))
             .collect()
     };
     let mut body: Vec<(String, String)> = measured(true);
@@ -178,14 +178,6 @@ pub(super) fn columns(pattern: &Pattern, most: usize) -> Vec<Column> {
     columns.extend(split("Drawn for", body, most));
     columns.extend(split("Choices", measured(false), most));
     columns
-}
-
-/// With a capital letter first.
-pub(super) fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }
 
 fn value(measure: &MeasureUsed, unit: LengthUnit) -> String {

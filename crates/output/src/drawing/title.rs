@@ -10,6 +10,7 @@ use super::tables::{Column, ROW, care, column_width, columns, key, key_width, ro
 use super::{Anchor, Layer, Shape, Text, text};
 use kurbo::{Line, Point, Shape as _, Size, Vec2};
 use oaktag_language::pattern::Pattern;
+use oaktag_language::voice;
 
 /// Rows in a column.
 const ROWS: usize = 15;
@@ -167,7 +168,7 @@ fn heading(canvas: &mut Canvas, pattern: &Pattern) {
     );
     let words = match pattern.issue.words() {
         issue if issue.is_empty() => words,
-        issue => format!("{}. {words}", super::tables::capital(&issue)),
+        issue => format!("{}. {words}", voice::capital(&issue)),
     };
     let words = text::fitted(
         &text::printable(&words),

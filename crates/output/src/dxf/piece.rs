@@ -182,8 +182,8 @@ fn words(block: &mut Groups, pattern: &Pattern, piece: &Piece, outer: &Path, siz
     let cloth = piece.cut.cloth.as_deref().unwrap_or("");
     let declared = pattern.cloths.iter().find(|one| one.name == cloth);
     let material = match declared {
-        Some(one) if !one.label.is_empty() => format!("{}, {}", voice::name(cloth), one.label),
-        _ => voice::name(cloth),
+        Some(one) if !one.label.is_empty() => format!("{}, {}", voice::letters(cloth), one.label),
+        _ => voice::letters(cloth),
     };
     let mut lines = vec![
         (1, format!("Piece Name: {}", piece.label)),
@@ -204,7 +204,7 @@ fn words(block: &mut Groups, pattern: &Pattern, piece: &Piece, outer: &Path, siz
     );
     let folded = piece.fold_lines.iter().filter_map(|(name, path)| {
         let onto = piece.laid_onto(path)?;
-        let (name, onto) = (voice::name(name), voice::name(onto));
+        let (name, onto) = (voice::letters(name), voice::letters(onto));
         Some((15, format!("Lay {name} onto {onto}")))
     });
     lines.extend(folded);

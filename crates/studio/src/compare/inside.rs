@@ -279,7 +279,7 @@ fn row(names: &[String]) -> String {
         let to = if items.len() == 2 { "and" } else { "to" };
         return format!("{stem} {first} {to} {last}");
     }
-    words::list(&names.iter().map(String::as_str).collect::<Vec<_>>())
+    voice::list(names)
 }
 
 fn edit(edit: &InsideEdit, unit: LengthUnit) -> String {

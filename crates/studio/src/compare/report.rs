@@ -3,7 +3,7 @@
 
 use super::report_pieces::{check, piece_lines, seam};
 use super::verdict::{verdict, verdict_words};
-use super::words::{self, capital, count, list};
+use super::words;
 use super::{Comparison, Edit, PointMove, SentenceChange, ValueChange, Verdict};
 use oaktag_language::voice;
 use oaktag_language::voice::LengthUnit;
@@ -182,13 +182,13 @@ fn sentences(changes: &[&SentenceChange]) -> Vec<Line> {
         if let Some(line) = lines.get_mut(at)
             && count > 0
         {
-            let more = words::count(count, "sentence");
+            let more = voice::count(count, "sentence");
             line.words.push_str(&format!(", with {more} in it"));
         }
     }
     if renamed > 0 {
-        let verb = if renamed == 1 { "has" } else { "have" };
-        let names = words::count(renamed, "sentence");
+        let verb = voice::agree(renamed, "has", "have");
+        let names = voice::count(renamed, "sentence");
         lines.push(plain(format!(
             "{names} {verb} the new names and no other change"
         )));
@@ -202,7 +202,7 @@ fn block(change: &SentenceChange) -> Option<String> {
     let mut words = words.split(|c: char| c.is_whitespace() || c == '{');
     let (kind, name) = (words.next()?, words.next()?);
     match kind {
-        "panel" => Some(name.replace('_', " ")),
+        "panel" => Some(voice::name(name)),
         "piece" | "seam" => Some(format!("{kind} {name}")),
         _ => None,
     }
@@ -229,7 +229,7 @@ fn sentence(change: &SentenceChange) -> Line {
     };
     let moved = change.edit == Edit::Moved;
     Line {
-        words: format!("{}{at}: {did}", capital(&place)),
+        words: format!("{}{at}: {did}", voice::capital(&place)),
         old: change.old.clone().filter(|_| !moved),
         new: change.new.clone(),
         ..Line::default()
@@ -306,18 +306,8 @@ fn names(comparison: &Comparison, detail: Detail) -> Vec<Line> {
         } else {
             MOST
         };
-        let shown: Vec<String> = names
-            .iter()
-            .take(most)
-            .map(|name| voice::name(name))
-            .collect();
-        let rest = names.len() - shown.len();
-        let rest = if rest > 0 {
-            format!(" and {rest} more")
-        } else {
-            String::new()
-        };
-        (!names.is_empty()).then(|| plain(format!("{word}: {}{rest}", shown.join(", "))))
+        let names: Vec<String> = names.iter().map(|name| voice::name(name)).collect();
+        (!names.is_empty()).then(|| plain(format!("{word}: {}", voice::few(&names, most))))
     };
     said("New", &comparison.names_added)
         .into_iter()
@@ -360,10 +350,10 @@ fn points(comparison: &Comparison, detail: Detail, unit: LengthUnit) -> Vec<Line
         .count();
     if rest > 0 {
         let begin = if lines.is_empty() { "" } else { "and " };
-        let verb = if rest == 1 { "is" } else { "are" };
+        let verb = voice::agree(rest, "is", "are");
         lines.push(plain(format!(
             "{begin}{} that {verb} no corner of a piece",
-            count(rest, "point")
+            voice::count(rest, "point")
         )));
     }
     lines
@@ -385,10 +375,9 @@ fn stayed(comparison: &Comparison) -> Vec<Group> {
                     .iter()
                     .map(|name| voice::name(name))
                     .collect();
-                let names: Vec<&str> = names.iter().map(String::as_str).collect();
                 lines.push(Line {
                     piece: Some(piece.name.clone()),
-                    ..plain(format!("{}: {}", piece.label, list(&names)))
+                    ..plain(format!("{}: {}", piece.label, voice::list(&names)))
                 });
             }
             verdict if verdict.keeps_outline() => lines.push(Line {
@@ -400,11 +389,10 @@ fn stayed(comparison: &Comparison) -> Vec<Group> {
     }
     if !stayed.seams.is_empty() {
         let names: Vec<String> = stayed.seams.iter().map(|name| voice::name(name)).collect();
-        let names: Vec<&str> = names.iter().map(String::as_str).collect();
         lines.push(plain(format!(
             "{} {}",
-            if names.len() == 1 { "Seam" } else { "Seams" },
-            list(&names)
+            voice::agree(names.len(), "Seam", "Seams"),
+            voice::list(&names)
         )));
     }
     let counts = [
@@ -417,12 +405,10 @@ fn stayed(comparison: &Comparison) -> Vec<Group> {
     let counts: Vec<String> = counts
         .into_iter()
         .filter(|(number, ..)| *number > 0)
-        .map(|(number, one, more)| format!("{number} {}", if number == 1 { one } else { more }))
+        .map(|(number, one, more)| format!("{number} {}", voice::agree(number, one, more)))
         .collect();
     if !counts.is_empty() {
-        lines.push(plain(words::list(
-            &counts.iter().map(String::as_str).collect::<Vec<_>>(),
-        )));
+        lines.push(plain(voice::list(&counts)));
     }
     vec![group("", lines)]
 }

@@ -189,16 +189,15 @@ fn notches(changes: &[NotchChange], unit: LengthUnit) -> Vec<Line> {
             }
         }
         let count = at.len() + froms.iter().map(|(_, far)| far.len()).sum::<usize>();
-        let froms = froms.into_iter().map(|(from, far)| {
-            let far: Vec<&str> = far.iter().map(String::as_str).collect();
-            format!("{} from {from}", words::list(&far))
-        });
+        let froms = froms
+            .into_iter()
+            .map(|(from, far)| format!("{} from {from}", voice::list(&far)));
         let places: Vec<String> = at.into_iter().chain(froms).collect();
         let edge = voice::name(&change.edge);
         let (notches, verb) = if count == 1 {
             (which(change), "goes")
         } else {
-            (words::count(count, "notch"), "go")
+            (voice::count(count, "notch"), "go")
         };
         lines.push(Line {
             name: Some(change.edge.clone()),

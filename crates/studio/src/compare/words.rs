@@ -169,7 +169,7 @@ fn ways(across: (f64, [&str; 2]), along: (f64, [&str; 2]), unit: LengthUnit) -> 
     if ways.is_empty() {
         "less than can be drawn".to_owned()
     } else {
-        ways.join(" and ")
+        voice::list(&ways)
     }
 }
 
@@ -190,31 +190,5 @@ pub fn value(value: &Value, unit: LengthUnit) -> String {
         Value::Curve(_) => "a curve".to_owned(),
         Value::Direction(_) => "a direction".to_owned(),
         Value::List(items) => format!("{} items", items.len()),
-    }
-}
-
-/// "Back, Front and Lining".
-pub fn list(names: &[&str]) -> String {
-    match names {
-        [] => String::new(),
-        [one] => (*one).to_owned(),
-        [rest @ .., last] => format!("{} and {last}", rest.join(", ")),
-    }
-}
-
-/// With a capital letter first.
-pub fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
-}
-
-/// "1 seam", "3 seams", "2 notches".
-pub fn count(number: usize, one: &str) -> String {
-    match (number, one.ends_with("ch")) {
-        (1, _) => format!("1 {one}"),
-        (_, true) => format!("{number} {one}es"),
-        (_, false) => format!("{number} {one}s"),
     }
 }

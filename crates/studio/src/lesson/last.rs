@@ -1,6 +1,5 @@
 //! The end of a lesson: checks and seams to hold against one's own paper, the pieces, the measures that were used.
 
-use super::speech::capital;
 use super::steps::Maker;
 use super::{Check, Figure, Lesson, Step, Work, places, sewing, terms, wholes};
 use oaktag_language::kind::Kind;
@@ -82,7 +81,7 @@ impl Maker<'_> {
             _ => String::new(),
         };
         Figure {
-            name: capital(&voice::name(&measure.name)),
+            name: voice::capital(&voice::name(&measure.name)),
             value,
             formula: provenance(measure).unwrap_or_default().to_owned(),
             text: measure.text.clone(),

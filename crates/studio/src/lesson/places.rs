@@ -1,7 +1,6 @@
 //! Where a notch stands, in the author's words: from the end that the draft measures from, at the point that it names, else
 //! from the nearer corner. A corner is told by the edge that meets there.
 
-use super::speech::{row, spoken};
 use oaktag_language::pattern::{Edge, Notch, Pattern, Piece, PlaceSaid, Side};
 use oaktag_language::voice;
 use oaktag_language::voice::LengthUnit;
@@ -107,7 +106,7 @@ impl Along<'_> {
 
     fn at_corner(&self) -> String {
         match self.said {
-            PlaceSaid::At(name) => format!("at the {}, the corner", spoken(name)),
+            PlaceSaid::At(name) => format!("at the {}, the corner", voice::own_name(name)),
             _ => "at the corner".to_owned(),
         }
     }
@@ -115,7 +114,11 @@ impl Along<'_> {
     /// "8.5 cm and 9.5 cm from the underarm", "at the waist side, 23 cm from its corner with the hem".
     fn words(&self) -> String {
         if let PlaceSaid::From(name, from) = self.said {
-            return format!("{} from the {}", self.measured(*from), spoken(name));
+            return format!(
+                "{} from the {}",
+                self.measured(*from),
+                voice::own_name(name)
+            );
         }
         let at_end = self.first() > self.length / 2.0;
         let from = if at_end { self.length } else { 0.0 };
@@ -126,7 +129,7 @@ impl Along<'_> {
         };
         let far = format!("{} from {corner}", self.measured(from));
         match self.said {
-            PlaceSaid::At(name) => format!("at the {}, {far}", spoken(name)),
+            PlaceSaid::At(name) => format!("at the {}, {far}", voice::own_name(name)),
             _ => far,
         }
     }
@@ -134,7 +137,7 @@ impl Along<'_> {
     fn measured(&self, from: f64) -> String {
         let far = self.places.iter();
         let far: Vec<String> = far.map(|at| self.unit.length((at - from).abs())).collect();
-        row(&far)
+        voice::list(&far)
     }
 }
 

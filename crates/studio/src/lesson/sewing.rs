@@ -2,7 +2,6 @@
 //! draft gives. Read from the finished pattern, so that it holds whichever branch or operation a piece came from.
 
 use super::places;
-use super::speech::{capital, row};
 use oaktag_geometry::path::Path;
 use oaktag_language::pattern::spec::{ClothSpec, CornerTreatment, MarkSpec, NotchForm};
 use oaktag_language::pattern::{Edge, Notch, NotchMark, Pattern, Piece, Seam, said};
@@ -59,7 +58,7 @@ fn the(edges: &[&Edge]) -> String {
         .iter()
         .map(|edge| format!("the {}", name(edge)))
         .collect();
-    row(&names)
+    voice::list(&names)
 }
 
 fn outline(piece: &Piece, unit: LengthUnit) -> String {
@@ -98,8 +97,8 @@ fn cut(piece: &Piece, cloths: &[ClothSpec]) -> String {
         ),
         Some(fold) => format!("Lay the {} on the fold of the cloth{cloth}.", name(fold)),
         None if words.is_empty() => String::new(),
-        None if cloth.is_empty() => format!("{}.", capital(&words)),
-        None => format!("{},{cloth}.", capital(&words)),
+        None if cloth.is_empty() => format!("{}.", voice::capital(&words)),
+        None => format!("{},{cloth}.", voice::capital(&words)),
     }
 }
 
@@ -179,7 +178,7 @@ fn finishes(piece: &Piece) -> Vec<String> {
         }
     }
     let said = found.into_iter().map(|(finish, edges)| {
-        let names = capital(&the(&edges));
+        let names = voice::capital(&the(&edges));
         if finish.is_empty() {
             format!("{names}: finish by itself, no seam takes it.")
         } else {
@@ -322,7 +321,10 @@ pub(super) fn of_seam(seam: &Seam, pattern: &Pattern) -> Vec<String> {
         said.push(format!("Sewn {}: {widths}.", sewn.kind.said()));
     }
     let more = said::of_seam(seam, pattern);
-    said.extend(more.iter().map(|words| format!("{}.", capital(words))));
+    said.extend(
+        more.iter()
+            .map(|words| format!("{}.", voice::capital(words))),
+    );
     for one in &seam.notches {
         let sides = [
             (&seam.first, one.first.as_slice(), &one.said.0),

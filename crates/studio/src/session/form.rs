@@ -163,7 +163,7 @@ fn no_piece(unknown: &str, pattern: &Pattern) -> String {
 /// # Errors
 /// What to say of a seam that the draft does not have.
 pub(super) fn seam<'p>(pattern: &'p Pattern, name: &str) -> Result<&'p Seam, String> {
-    let called = |seam: &&Seam| seam.name == name || voice::name(&seam.name) == name;
+    let called = |seam: &&Seam| seam.name == name || voice::letters(&seam.name) == name;
     if let Some(seam) = pattern.seams.iter().find(called) {
         return Ok(seam);
     }

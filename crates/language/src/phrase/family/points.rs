@@ -8,6 +8,7 @@ use crate::phrase::form::{Form, Takes, form};
 use crate::phrase::value::Value;
 use crate::report::Code;
 use crate::syntax::tree::Link;
+use crate::voice;
 use kurbo::{Point, Vec2};
 use oaktag_geometry::MEETING;
 use oaktag_geometry::meet::{Meeting, meetings};
@@ -229,7 +230,7 @@ pub fn meeting(c: &Call, a: usize, b: usize, near: Option<Point>) -> Result<Meet
             } => {
                 let message = format!(
                     "{} never meets {}: they pass {} apart.",
-                    capital(&c.named(a, "the first line")),
+                    voice::capital(&c.named(a, "the first line")),
                     c.named(b, "the second line"),
                     small(c, gap)
                 );
@@ -245,7 +246,7 @@ pub fn meeting(c: &Call, a: usize, b: usize, near: Option<Point>) -> Result<Meet
             oaktag_geometry::meet::MeetFault::SeveralAnswers { points } => {
                 let message = format!(
                     "{} meets {} {} times.",
-                    capital(&c.named(a, "the first line")),
+                    voice::capital(&c.named(a, "the first line")),
                     c.named(b, "the second line"),
                     points.len()
                 );
@@ -271,7 +272,7 @@ fn nearest_note(
     let (one, other) = (c.named(a, "the first line"), c.named(b, "the second line"));
     let stops = |short: String, far: &str| {
         (
-            format!("{} stops {reach} short of {far}.", capital(&short)),
+            format!("{} stops {reach} short of {far}.", voice::capital(&short)),
             short,
         )
     };
@@ -287,14 +288,6 @@ fn nearest_note(
             "one of them".into(),
         ),
     }
-}
-
-/// With a capital first letter.
-pub fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }
 
 fn where_meets(c: &mut Call) -> Result<Value, Fault> {

@@ -111,7 +111,7 @@ pub fn named(set: &Set, rows: &[Row], names: &[String]) -> Result<Vec<Changed>, 
         if values.iter().any(Option::is_none) {
             let words = format!("{spoken} must be constant, and some size does not have it.");
             changed.push(Changed {
-                words: capital(&words),
+                words: voice::capital(&words),
             });
         } else if high - low > SAME {
             let unit_word = if dimension == Dimension::LENGTH {
@@ -130,7 +130,7 @@ pub fn named(set: &Set, rows: &[Row], names: &[String]) -> Result<Vec<Changed>, 
                 figures.join(", ")
             );
             changed.push(Changed {
-                words: capital(&words.replace(" ()", "")),
+                words: voice::capital(&words.replace(" ()", "")),
             });
         }
     }
@@ -148,11 +148,4 @@ fn no_figure(set: &Set, rows: &[Row], name: &str) -> String {
         "the draft has no length, edge or seam `{name}`.{}",
         near.unwrap_or_default()
     )
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }

@@ -95,15 +95,19 @@ pub fn lie(stacks: &[Stack], pattern: &Pattern, piece: &Piece) -> Option<(Lie, S
     let said = stacks.iter().find_map(|stack| {
         let lie = stack.of(pattern, piece)?;
         let words = match &stack.line {
-            Some(line) => format!("{} along {}", voice::name(&stack.point), voice::name(line)),
-            None => voice::name(&stack.point),
+            Some(line) => format!(
+                "{} along {}",
+                voice::letters(&stack.point),
+                voice::letters(line)
+            ),
+            None => voice::letters(&stack.point),
         };
         Some((lie, words))
     });
     said.or_else(|| {
         let first = piece.edges.first()?;
         let zero = first.path.start().ok()?;
-        let words = format!("the start of {}", voice::name(&first.name));
+        let words = format!("the start of {}", voice::letters(&first.name));
         Some((
             Lie { zero, along: None },
             corner_name(pattern, piece, zero).unwrap_or(words),
@@ -135,7 +139,7 @@ pub fn corner_name(pattern: &Pattern, piece: &Piece, at: Point) -> Option<String
         let (panel, member) = value.name.rsplit_once('.').unwrap_or(("", &value.name));
         match &value.value {
             Value::Point(point) if panel == piece.panel && (*point - at).hypot() <= NEAR => {
-                Some(voice::name(member))
+                Some(voice::letters(member))
             }
             _ => None,
         }

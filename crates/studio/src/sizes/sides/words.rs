@@ -57,7 +57,7 @@ pub fn piece(fate: Fate, left: &Piece, right: &Piece, why: &[String], unit: Leng
             let first: Vec<String> = why.iter().take(MOST).cloned().collect();
             format!(", for the {} and others", first.join(", "))
         }
-        why => format!(", for the {}", list(why)),
+        why => format!(", for the {}", voice::list(why)),
     };
     let pairs = left.edges.iter().zip(&right.edges);
     let differ = pairs.filter(|(a, b)| (a.length - b.length).abs() > TOLD);
@@ -82,15 +82,6 @@ pub fn piece(fate: Fate, left: &Piece, right: &Piece, why: &[String], unit: Leng
         edges.join(", ")
     };
     format!("{} is {how}{why}; {edges}.", right.label)
-}
-
-/// `a, b and c`
-pub fn list(words: &[String]) -> String {
-    match words.split_last() {
-        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
-        Some((last, _)) => last.clone(),
-        None => String::new(),
-    }
 }
 
 /// A message about a piece, at the draft's own sentence.
@@ -140,7 +131,7 @@ pub fn apart(
             format!(
                 "Piece {}: its halves do not meet on the fold. {} is {} on the wearer's left and {} on the right, {} apart.",
                 voice::name(name),
-                oaktag_language::draft::capital(&fold),
+                voice::capital(&fold),
                 unit.fixed(left),
                 unit.fixed(right),
                 unit.difference(left - right)
@@ -164,7 +155,7 @@ pub fn contrary(program: &Program, pieces: &[Piece], found: &Contrary) -> Diagno
         "Pieces {} and {} are not drawn as their seams have it: right side up, {} follow each other the same way round both, so that one shows the wearer's left half and the other the right.",
         voice::name(a),
         voice::name(b),
-        list(&found.seams)
+        voice::list(&found.seams)
     );
     error_at(program, b, message).help(format!(
         "Say in one of their panels which half it shows:  text {SHOWN_HALF} = \"left\""
@@ -220,13 +211,14 @@ pub fn across(
 pub fn not_told(program: &Program, pieces: &[&Piece]) -> Option<Diagnostic> {
     let first = pieces.first()?;
     let labels: Vec<String> = pieces.iter().map(|piece| piece.label.clone()).collect();
-    let (show, sheets) = match labels.len() {
-        1 => ("shows", "its sheet is"),
-        _ => ("show", "their sheets are"),
-    };
+    let one = |one, many| voice::agree(labels.len(), one, many);
+    let (show, sheets) = (
+        one("shows", "show"),
+        one("its sheet is", "their sheets are"),
+    );
     let message = format!(
         "The draft does not say which half of the wearer {} {show}; {sheets} taken for the right half, right side of the cloth up.",
-        list(&labels)
+        voice::list(&labels)
     );
     let told = at_piece(
         program,
