@@ -9,9 +9,8 @@ use super::told::{self, Format};
 use super::why;
 use oaktag_language::draft::Outcome;
 use oaktag_language::draft::record::NotJudged;
-use oaktag_language::kind::Kind;
-use oaktag_language::pattern::said::least_said;
-use oaktag_language::pattern::spec::{MeasureUsed, Value};
+use oaktag_language::pattern::said::{self, least_said};
+use oaktag_language::pattern::spec::MeasureUsed;
 use oaktag_language::pattern::{Decided, Pattern, Seam};
 use oaktag_language::report::SourceMap;
 use oaktag_language::voice::{self, LengthUnit};
@@ -198,7 +197,7 @@ fn measures(text: &mut String, measures: &[MeasureUsed], unit: LengthUnit) {
             .max()
             .unwrap_or(0);
         for measure in these {
-            let value = value_words(&measure.value, unit);
+            let value = said::value(&measure.value, unit);
             let worked = match (measure.worked_out, measure.example) {
                 (true, _) => "  (worked out)",
                 (_, true) => "  (the library's example)",
@@ -207,18 +206,6 @@ fn measures(text: &mut String, measures: &[MeasureUsed], unit: LengthUnit) {
             let line = format!("  {:wide$}  {value:>9}{worked}", voice::name(&measure.name));
             let _ = writeln!(text, "{}", line.trim_end());
         }
-    }
-}
-
-fn value_words(value: &Value, unit: LengthUnit) -> String {
-    match value {
-        Value::Length(mm) => unit.of_kind(&Kind::LENGTH, *mm),
-        Value::Angle(degrees) => unit.of_kind(&Kind::ANGLE, *degrees),
-        Value::Area(mm2) => unit.of_kind(&Kind::AREA, *mm2),
-        Value::Number(number) => unit.of_kind(&Kind::NUMBER, *number),
-        Value::Text(words) => words.clone(),
-        Value::Answer(answer) => if *answer { "yes" } else { "no" }.into(),
-        _ => String::new(),
     }
 }
 
@@ -283,9 +270,9 @@ fn seams(text: &mut String, pattern: &Pattern, not_judged: &[&NotJudged]) {
         let lengths = [seam.first.length, seam.second.length];
         let lengths: Vec<String> = pattern
             .unit
-            .bare_apart(&lengths, least_said(seam.ok))
+            .lengths_apart(&lengths, least_said(seam.ok))
             .into_iter()
-            .map(|length| format!("{:>10}", format!("{length} {}", pattern.unit.name())))
+            .map(|length| format!("{length:>10}"))
             .collect();
         let line = format!(
             "  {:wide$}  {}  {}  {verdict}, {}",
@@ -295,7 +282,7 @@ fn seams(text: &mut String, pattern: &Pattern, not_judged: &[&NotJudged]) {
             seam.decided.said(),
         );
         let _ = writeln!(text, "{line}");
-        for line in oaktag_language::pattern::said::of_seam(seam, pattern) {
+        for line in said::of_seam(seam, pattern) {
             let _ = writeln!(text, "  {:wide$}    {line}", "");
         }
     }
@@ -312,7 +299,7 @@ fn widest<'n>(names: impl Iterator<Item = &'n str>, not_judged: &'n [&NotJudged]
 
 /// What a seam may differ by.
 fn wanted_words(seam: &Seam, pattern: &Pattern) -> String {
-    let length = |mm: f64| pattern.unit.fixed(mm);
+    let length = |mm: f64| pattern.unit.length(mm);
     let (least, most) = seam.wanted;
     if !seam.is_eased() {
         return format!("within {}", length(seam.tolerance));

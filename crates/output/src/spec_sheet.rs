@@ -21,7 +21,7 @@ pub fn text(pattern: &Pattern) -> String {
             text,
             "  {:wide$}  {:>10}  ± {:<8}  {}",
             line.name,
-            pattern.unit.fixed(line.mm),
+            pattern.unit.length(line.mm),
             pattern.unit.length(line.tolerance),
             line.rule
         );

@@ -80,7 +80,7 @@ fn sewing(pattern: &Pattern) -> String {
             text,
             "  {name}  {} to {}{verdict}",
             pattern.unit.bare(seam.first.length),
-            pattern.unit.fixed(seam.second.length)
+            pattern.unit.length(seam.second.length)
         );
         for words in said::of_seam(seam, pattern) {
             let _ = writeln!(

@@ -106,8 +106,8 @@ impl Sheet<'_> {
         let unit = self.pattern.unit;
         let lengths = format!(
             "{} to {}, {}: {}",
-            unit.fixed(seam.first.length),
-            unit.fixed(seam.second.length),
+            unit.length(seam.first.length),
+            unit.length(seam.second.length),
             seam.decided.said(),
             match (seam.ok, seam.decided) {
                 (true, _) => "fits",

@@ -74,13 +74,10 @@ impl Words {
             _ => None,
         });
         let lengths: Vec<f64> = lengths.collect();
-        let mut lengths = unit.bare_apart(&lengths, SEEN).into_iter();
+        let mut lengths = unit.lengths_apart(&lengths, SEEN).into_iter();
         let one = |part: &Part| match part {
             Part::Text(text) => text.clone(),
-            Part::Length(_) => {
-                let length = lengths.next().unwrap_or_default();
-                format!("{length} {}", unit.name())
-            }
+            Part::Length(_) => lengths.next().unwrap_or_default(),
             Part::Spoken(mm) => unit.length(*mm),
             Part::Written(mm) => unit.typed(*mm),
             Part::Difference(mm) => unit.difference(*mm),

@@ -1,6 +1,7 @@
 //! What is said of a seam beside its two lengths, in the same words wherever it is said: its sections, what is eased in,
 //! gathered or stretched, its pleats, darts and openings, and how the lines beside it run on.
 
+use super::spec::Value;
 use super::{After, Ease, Held, Opening, Pattern, Piece, Seam, Section, Side};
 use crate::voice;
 use crate::voice::LengthUnit;
@@ -40,11 +41,9 @@ pub fn least_said(fits: bool) -> f64 {
 
 fn section(section: &Section, pattern: &Pattern) -> String {
     let (first, second) = section.between.lengths();
-    let lengths = pattern
-        .unit
-        .bare_apart(&[first, second], least_said(section.ok));
-    let unit = pattern.unit.name();
-    let lengths = format!("{} {unit}", lengths.join(" to "));
+    let unit = pattern.unit;
+    let lengths = unit.lengths_apart(&[first, second], least_said(section.ok));
+    let lengths = lengths.join(" to ");
     match (section.ok, section.open) {
         (false, _) => format!("{lengths} DIFFER"),
         (true, true) => format!("{lengths} open"),
@@ -64,8 +63,8 @@ pub fn ease(ease: &Ease, seam: &Seam, pattern: &Pattern) -> String {
     let place = match (ease.spans.first(), ease.spans.last()) {
         (Some(first), Some(last)) if ease.placed => format!(
             ", between {} and {} from its start",
-            unit.fixed(first.0),
-            unit.fixed(last.1)
+            unit.length(first.0),
+            unit.length(last.1)
         ),
         _ => String::new(),
     };
@@ -117,8 +116,8 @@ fn opening(opening: &Opening, pattern: &Pattern) -> String {
     };
     format!(
         "open{words}, {} from {} on",
-        pattern.unit.fixed(to - from),
-        pattern.unit.fixed(from)
+        pattern.unit.length(to - from),
+        pattern.unit.length(from)
     )
 }
 
@@ -186,8 +185,8 @@ impl Piece {
             };
             let mut words = format!(
                 "dart{inside} of {}, legs {}",
-                unit.fixed(dart.take()),
-                unit.fixed(dart.legs.0)
+                unit.length(dart.take()),
+                unit.length(dart.legs.0)
             );
             if !dart.pressed.is_empty() {
                 words.push_str(&format!(", pressed toward {}", voice::name(&dart.pressed)));
@@ -201,5 +200,22 @@ impl Piece {
             words
         });
         said.collect()
+    }
+}
+
+/// A value of a measure, a choice or a name.
+pub fn value(value: &Value, unit: LengthUnit) -> String {
+    match value {
+        Value::Length(mm) => unit.length(*mm),
+        Value::Angle(degrees) => voice::angle(*degrees),
+        Value::Area(mm2) => unit.area(*mm2),
+        Value::Number(number) => voice::number(*number),
+        Value::Text(text) => text.clone(),
+        Value::Answer(answer) => if *answer { "yes" } else { "no" }.to_owned(),
+        Value::Point(_) => "a point".to_owned(),
+        Value::Line(_) => "a line".to_owned(),
+        Value::Curve(_) => "a curve".to_owned(),
+        Value::Direction(_) => "a direction".to_owned(),
+        Value::List(items) => voice::count(items.len(), "item"),
     }
 }

@@ -11,10 +11,10 @@ pub use words::{
 
 /// An angle in degrees: `6.6°`.
 pub fn angle(degrees: f64) -> String {
-    format!("{}°", unit::fixed(degrees, 1))
+    LengthUnit::default().quantity(Measured::Angle, degrees)
 }
 
-/// A plain number, to four decimals without zeros at the end.
+/// A plain number, to four decimals.
 pub fn number(value: f64) -> String {
-    decimals(value, 4)
+    LengthUnit::default().quantity(Measured::Number, value)
 }

@@ -67,24 +67,15 @@ impl LengthUnit {
 
     /// A length for people, with its unit: `28 cm`, `1.55 cm`, `280 mm`, `15 3/4 in`.
     pub fn length(self, mm: f64) -> String {
-        let figure = match self {
-            Self::Inch => sixteenths(mm / INCH),
-            Self::Millimetre | Self::Centimetre => decimals(mm / self.mm(), self.places()),
-        };
-        format!("{figure} {}", self.name())
+        format!("{} {}", self.bare(mm), self.name())
     }
 
     /// A length without its unit, for tables and drawings that state the unit once.
     pub fn bare(self, mm: f64) -> String {
         match self {
             Self::Inch => sixteenths(mm / INCH),
-            Self::Millimetre | Self::Centimetre => fixed(mm / self.mm(), self.places()),
+            Self::Millimetre | Self::Centimetre => decimals(mm / self.mm(), self.places()),
         }
-    }
-
-    /// A measured length with its unit.
-    pub fn fixed(self, mm: f64) -> String {
-        format!("{} {}", self.bare(mm), self.name())
     }
 
     /// A length as it would be typed into a draft: `28cm`, `15 3/4in`.
@@ -99,9 +90,9 @@ impl LengthUnit {
     pub fn difference(self, mm: f64) -> String {
         let size = mm.abs();
         if self == Self::Inch && (size / INCH * 16.0).round() < 1.0 && size >= 0.05 {
-            return format!("less than 1/16 in ({} mm)", fixed(size, 1));
+            return format!("less than 1/16 in ({})", Self::Millimetre.length(size));
         }
-        self.fixed(size)
+        self.length(size)
     }
 
     /// An area for people: cm² beside metric lengths, square inches beside inches.
@@ -140,29 +131,24 @@ impl LengthUnit {
             Measured::Number => 1e-9,
             _ => 1e-6,
         };
-        let mut said = values.map(|value| self.quantity(what, value));
-        for more in 1..=6 {
-            if are_apart(&values, &said, least) {
-                break;
-            }
-            said = values.map(|value| self.finer(what, value, more));
-        }
-        said
+        let said = self.parted(what, &values, least);
+        std::array::from_fn(|n| said.get(n).cloned().unwrap_or_default())
     }
 
-    /// Lengths without their unit, to be held against each other: where two differ by more than `least` millimetres, all have
-    /// as many decimals as part them.
-    pub fn bare_apart(self, lengths: &[f64], least: f64) -> Vec<String> {
-        let mut said: Vec<String> = lengths.iter().map(|mm| self.bare(*mm)).collect();
+    /// Lengths to be held against each other: where two differ by more than `least` millimetres, all have as many places as
+    /// part them.
+    pub fn lengths_apart(self, lengths: &[f64], least: f64) -> Vec<String> {
+        self.parted(Measured::Length, lengths, least)
+    }
+
+    fn parted(self, what: Measured, values: &[f64], least: f64) -> Vec<String> {
+        let usual = values.iter().map(|value| self.quantity(what, *value));
+        let mut said: Vec<String> = usual.collect();
         for more in 1..=6 {
-            if are_apart(lengths, &said, least) {
+            if are_apart(values, &said, least) {
                 break;
             }
-            let places = match self {
-                Self::Inch => 1 + more,
-                Self::Millimetre | Self::Centimetre => self.places() + more,
-            };
-            let finer = lengths.iter().map(|mm| fixed(mm / self.mm(), places));
+            let finer = values.iter().map(|value| self.finer(what, *value, more));
             said = finer.collect();
         }
         said
@@ -180,12 +166,15 @@ impl LengthUnit {
             (Measured::Length, unit) => (value / unit.mm(), unit.places(), unit.name()),
             (Measured::Area, Self::Inch) => (value / (INCH * INCH), 1, "sq in"),
             (Measured::Area, _) => (value / 100.0, 1, "cm²"),
-            (Measured::Angle, _) => return format!("{}°", decimals(value, 2 + more)),
+            (Measured::Angle, _) => return format!("{}°", decimals(value, ANGLE_PLACES + more)),
             (Measured::Number, _) => return decimals(value, 4 + more),
         };
         format!("{} {unit}", decimals(figure, places + more))
     }
 }
+
+/// Decimals of an angle: at the end of half a metre a hundredth of a degree is a tenth of a millimetre.
+const ANGLE_PLACES: usize = 2;
 
 /// Whether no two values read alike that differ by more than `least`.
 fn are_apart(values: &[f64], said: &[String], least: f64) -> bool {
@@ -196,26 +185,21 @@ fn are_apart(values: &[f64], said: &[String], least: f64) -> bool {
     })
 }
 
-/// With so many decimals, and never `-0`.
-pub(super) fn fixed(value: f64, places: usize) -> String {
+/// At most `places` decimals, without trailing zeros and never `-0`.
+pub fn decimals(value: f64, places: usize) -> String {
     if !value.is_finite() {
         return "?".to_owned();
     }
-    let text = format!("{value:.places$}");
-    match text.strip_prefix('-') {
-        Some(rest) if rest.chars().all(|c| c == '0' || c == '.') => rest.to_owned(),
-        Some(_) | None => text,
+    let fixed = format!("{value:.places$}");
+    let short = if fixed.contains('.') {
+        fixed.trim_end_matches('0').trim_end_matches('.')
+    } else {
+        &fixed
+    };
+    match short {
+        "-0" => "0".to_owned(),
+        _ => short.to_owned(),
     }
-}
-
-/// At most `places` decimals, without trailing zeros and never `-0`.
-pub fn decimals(value: f64, places: usize) -> String {
-    let text = fixed(value, places);
-    if text.contains('.') {
-        let short = text.trim_end_matches('0').trim_end_matches('.');
-        return short.to_owned();
-    }
-    text
 }
 
 /// Inches below a sixteenth, which would print as none or as twice themselves: `1/32` where that is what is meant, else two
@@ -321,30 +305,42 @@ mod tests {
         }
     }
     #[test]
-    fn a_tenth_of_a_millimetre_in_either_metric_unit() {
-        assert_eq!(LengthUnit::Millimetre.fixed(413.3667), "413.4 mm");
-        assert_eq!(LengthUnit::Centimetre.fixed(413.3667), "41.34 cm");
-        assert_eq!(LengthUnit::Millimetre.fixed(-0.01), "0.0 mm");
+    fn a_length_reads_the_same_with_its_unit_and_without() {
+        for unit in [
+            LengthUnit::Millimetre,
+            LengthUnit::Centimetre,
+            LengthUnit::Inch,
+        ] {
+            for step in 0..2_000 {
+                let mm = f64::from(step) * 0.37;
+                let bare = format!("{} {}", unit.bare(mm), unit.name());
+                assert_eq!(unit.length(mm), bare);
+                assert_eq!(unit.quantity(Measured::Length, mm), bare);
+                assert_eq!(unit.lengths_apart(&[mm], 0.0), [bare.as_str()]);
+                assert_eq!(unit.typed(mm).replace(unit.name(), ""), unit.bare(mm));
+            }
+        }
+        assert_eq!(LengthUnit::Millimetre.bare(413.3667), "413.4");
+        assert_eq!(LengthUnit::Centimetre.bare(413.3667), "41.34");
+        assert_eq!(LengthUnit::Centimetre.bare(110.0), "11");
         assert_eq!(LengthUnit::Centimetre.typed(8.27), "0.83cm");
     }
 
     #[test]
-    fn lengths_that_differ_are_printed_apart() {
-        let of =
-            |one: f64, other: f64, unit: LengthUnit| unit.bare_apart(&[one, other], 0.05).join(" ");
-        assert_eq!(of(110.0, 110.3, LengthUnit::Centimetre), "11.00 11.03");
-        assert_eq!(of(110.0, 110.3, LengthUnit::Inch), "4.33 4.34");
-        assert_eq!(of(110.0, 110.06, LengthUnit::Inch), "4.331 4.333");
+    fn lengths_apart_have_as_many_places_as_part_them() {
+        let of = |one, other, unit: LengthUnit| unit.lengths_apart(&[one, other], 0.05).join(", ");
+        assert_eq!(of(110.0, 110.3, LengthUnit::Centimetre), "11 cm, 11.03 cm");
+        assert_eq!(of(110.0, 110.3, LengthUnit::Inch), "4.331 in, 4.343 in");
         assert_eq!(
             of(110.051, 110.149, LengthUnit::Centimetre),
-            "11.005 11.015"
+            "11.005 cm, 11.015 cm"
         );
         assert_eq!(
             of(110.151, 110.249, LengthUnit::Millimetre),
-            "110.15 110.25"
+            "110.15 mm, 110.25 mm"
         );
-        assert_eq!(of(110.0, 110.04, LengthUnit::Centimetre), "11.00 11.00");
-        assert_eq!(of(101.6, 203.2, LengthUnit::Inch), "4 8");
+        assert_eq!(of(110.0, 110.04, LengthUnit::Centimetre), "11 cm, 11 cm");
+        assert_eq!(of(101.6, 203.2, LengthUnit::Inch), "4 in, 8 in");
     }
 
     #[test]

@@ -9,6 +9,7 @@ use super::{Anchor, Layer, Shape, Text, text};
 use kurbo::{Line, Point, Shape as _, Vec2};
 use oaktag_language::pattern::Pattern;
 use oaktag_language::pattern::cut_list::Laid;
+use oaktag_language::pattern::said;
 use oaktag_language::pattern::spec::{MarkSpec, MeasureUsed, Value};
 use oaktag_language::pattern::spec_sheet::SEAM_RULE;
 use oaktag_language::voice;
@@ -183,16 +184,7 @@ pub(super) fn columns(pattern: &Pattern, most: usize) -> Vec<Column> {
 fn value(measure: &MeasureUsed, unit: LengthUnit) -> String {
     let text = match &measure.value {
         Value::Length(mm) => unit.bare(*mm),
-        Value::Angle(degrees) => voice::angle(*degrees),
-        Value::Number(number) => voice::number(*number),
-        Value::Area(mm2) => unit.area(*mm2),
-        Value::Answer(yes) => if *yes { "yes" } else { "no" }.to_owned(),
-        Value::Text(text) => text.clone(),
-        Value::Point(_)
-        | Value::Line(_)
-        | Value::Curve(_)
-        | Value::Direction(_)
-        | Value::List(_) => String::new(),
+        other => said::value(other, unit),
     };
     match (measure.worked_out, measure.example) {
         (true, _) => format!("{text} *"),

@@ -94,7 +94,7 @@ fn cloth(drawing: &mut Drawing, pattern: &Pattern, lays: &Lays<'_>, corner: Poin
     }
     words.extend(left_out(lays, unit).map(|words| (words, Hand::Caution)));
     let foot = lays.better().map(|lay| {
-        let words = spread(lay, &unit.fixed(lay.width));
+        let words = spread(lay, &unit.length(lay.width));
         (lay, words)
     });
     let said = words.iter().map(|(words, hand)| (words, *hand));

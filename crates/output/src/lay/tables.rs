@@ -31,7 +31,7 @@ impl LayFault {
             LayFault::NoWidth => "no lay: the draft does not say how wide the cloth is".to_owned(),
             LayFault::TooWide(label, width) => format!(
                 "no lay: {label}, {} across, is wider than the cloth",
-                unit.fixed(*width)
+                unit.length(*width)
             ),
             LayFault::TooMany(count) => {
                 format!("no lay: {count} pieces are more than are laid at once")
@@ -44,11 +44,11 @@ impl LayFault {
 pub(super) fn taken(lay: &Lay<'_>, unit: LengthUnit) -> String {
     let mut words = format!(
         "{} long, {:.0} % used",
-        unit.fixed(lay.length),
+        unit.length(lay.length),
         100.0 * lay.usage
     );
     if lay.to_buy > lay.length + 0.05 {
-        let _ = write!(words, "; {} before it shrinks", unit.fixed(lay.to_buy));
+        let _ = write!(words, "; {} before it shrinks", unit.length(lay.to_buy));
     }
     words
 }
@@ -66,7 +66,7 @@ pub(super) fn left_out<'a>(
             format!(
                 "LEFT OUT: {}, {} across, is wider than the cloth",
                 piece.label,
-                unit.fixed(*width)
+                unit.length(*width)
             )
         })
 }
@@ -157,7 +157,7 @@ fn row(
     let left_out: Vec<String> = lays
         .left_out
         .iter()
-        .map(|(piece, width)| format!("{}, {} across", piece.label, unit.fixed(*width)))
+        .map(|(piece, width)| format!("{}, {} across", piece.label, unit.length(*width)))
         .collect();
     [
         name,

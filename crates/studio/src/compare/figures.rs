@@ -3,10 +3,11 @@
 use super::names::{Names, kind_of, panel_of};
 use super::{
     Change, CheckChange, Edit, NoSuchPoint, PanelMove, PieceChange, PointMove, SAME,
-    SentenceChange, Side, ValueChange, words,
+    SentenceChange, Side, ValueChange,
 };
 use kurbo::{Affine, Point, Vec2};
 use oaktag_language::pattern::Pattern;
+use oaktag_language::pattern::said;
 use oaktag_language::pattern::spec::{Check, NamedValue, Value};
 use oaktag_language::voice::LengthUnit;
 use oaktag_output::number::{
@@ -100,8 +101,8 @@ fn value_change(name: &str, old: &Value, new: &Value, unit: LengthUnit) -> Optio
         name: name.to_owned(),
         kind: kind_of(new),
         figures: change(old, new),
-        was: words::value(old, unit),
-        is: words::value(new, unit),
+        was: said::value(old, unit),
+        is: said::value(new, unit),
         of_body: false,
         worked_out: false,
     })

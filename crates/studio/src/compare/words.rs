@@ -2,7 +2,6 @@
 
 use super::piece_change::Lies;
 use super::{Change, SAME};
-use oaktag_language::pattern::spec::Value;
 use oaktag_language::voice;
 use oaktag_language::voice::LengthUnit;
 
@@ -98,11 +97,7 @@ pub fn turn(degrees: f64) -> String {
     } else {
         "anticlockwise"
     };
-    let text = format!("{:.2}", degrees.abs());
-    format!(
-        "{}° {way}",
-        text.trim_end_matches('0').trim_end_matches('.')
-    )
+    format!("{} {way}", voice::angle(degrees.abs()))
 }
 
 /// A line lies higher or lower, right or left, where its way is that of the sheet to within 15 degrees; else out or in.
@@ -170,25 +165,5 @@ fn ways(across: (f64, [&str; 2]), along: (f64, [&str; 2]), unit: LengthUnit) -> 
         "less than can be drawn".to_owned()
     } else {
         voice::list(&ways)
-    }
-}
-
-/// A value for people.
-pub fn value(value: &Value, unit: LengthUnit) -> String {
-    match value {
-        Value::Length(mm) => unit.length(*mm),
-        Value::Angle(degrees) => {
-            let text = format!("{degrees:.2}");
-            format!("{}°", text.trim_end_matches('0').trim_end_matches('.'))
-        }
-        Value::Area(mm2) => unit.area(*mm2),
-        Value::Number(number) => voice::number(*number),
-        Value::Text(text) => text.clone(),
-        Value::Answer(answer) => if *answer { "yes" } else { "no" }.to_owned(),
-        Value::Point(_) => "a point".to_owned(),
-        Value::Line(_) => "a line".to_owned(),
-        Value::Curve(_) => "a curve".to_owned(),
-        Value::Direction(_) => "a direction".to_owned(),
-        Value::List(items) => format!("{} items", items.len()),
     }
 }

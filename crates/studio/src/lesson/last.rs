@@ -2,7 +2,7 @@
 
 use super::steps::Maker;
 use super::{Check, Figure, Lesson, Step, Work, places, sewing, terms, wholes};
-use oaktag_language::kind::Kind;
+use oaktag_language::pattern::said;
 use oaktag_language::pattern::{Seam, spec};
 use oaktag_language::voice;
 use oaktag_language::voice::LengthUnit;
@@ -71,18 +71,9 @@ impl Maker<'_> {
     }
 
     fn used(&self, measure: &spec::MeasureUsed) -> Figure {
-        let value = match &measure.value {
-            spec::Value::Length(mm) => self.unit.length(*mm),
-            spec::Value::Angle(degrees) => self.unit.of_kind(&Kind::ANGLE, *degrees),
-            spec::Value::Area(mm2) => self.unit.area(*mm2),
-            spec::Value::Number(number) => voice::number(*number),
-            spec::Value::Text(text) => text.clone(),
-            spec::Value::Answer(answer) => if *answer { "yes" } else { "no" }.to_owned(),
-            _ => String::new(),
-        };
         Figure {
             name: voice::capital(&voice::name(&measure.name)),
-            value,
+            value: said::value(&measure.value, self.unit),
             formula: provenance(measure).unwrap_or_default().to_owned(),
             text: measure.text.clone(),
         }

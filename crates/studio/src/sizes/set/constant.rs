@@ -40,7 +40,7 @@ pub fn allowances(set: &Set) -> Vec<Changed> {
                 };
                 if !same {
                     let shown =
-                        |width: Option<f64>| width.map_or("none".to_owned(), |mm| unit.fixed(mm));
+                        |width: Option<f64>| width.map_or("none".to_owned(), |mm| unit.length(mm));
                     changed.push(Changed {
                         words: format!(
                             "The allowance on {} is {} in size {} and {} in size {}.",

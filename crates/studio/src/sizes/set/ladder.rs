@@ -44,7 +44,7 @@ impl LadderFault {
             Self::Off(seam, number, size, by) => format!(
                 "Seam {}: notch {number} of size {size} stands {} off the line of its neighbours.",
                 voice::name(seam),
-                unit.fixed(*by)
+                unit.length(*by)
             ),
         }
     }

@@ -3,8 +3,8 @@
 
 use super::pieces::Fate;
 use oaktag_language::check::program::Program;
-use oaktag_language::kind::Dimension;
 use oaktag_language::pattern::halves::Apart;
+use oaktag_language::pattern::said;
 use oaktag_language::pattern::shown::Contrary;
 use oaktag_language::pattern::side::SHOWN_HALF;
 use oaktag_language::pattern::spec::{MeasureUsed, Value};
@@ -18,15 +18,9 @@ const TOLD: f64 = 0.05;
 /// Most edges that are named.
 const MOST: usize = 6;
 
-/// `shoulder slope 26.0° left, 22.0° right`
+/// `shoulder slope 26° left, 22° right`
 pub fn measure(left: &MeasureUsed, right: &MeasureUsed, unit: LengthUnit) -> String {
-    let shown = |value: &Value| match value {
-        Value::Length(mm) => unit.length(*mm),
-        Value::Angle(degrees) => LengthUnit::Millimetre.quantity(Dimension::ANGLE, *degrees),
-        Value::Area(mm2) => unit.area(*mm2),
-        Value::Number(number) => voice::number(*number),
-        _ => String::new(),
-    };
+    let shown = |value: &Value| said::value(value, unit);
     format!(
         "{} {} left, {} right",
         voice::name(&left.name),
@@ -66,8 +60,8 @@ pub fn piece(fate: Fate, left: &Piece, right: &Piece, why: &[String], unit: Leng
             format!(
                 "{} {} left and {} right",
                 voice::name(&a.name),
-                unit.fixed(a.length),
-                unit.fixed(b.length)
+                unit.length(a.length),
+                unit.length(b.length)
             )
         })
         .collect();
@@ -132,8 +126,8 @@ pub fn apart(
                 "Piece {}: its halves do not meet on the fold. {} is {} on the wearer's left and {} on the right, {} apart.",
                 voice::name(name),
                 voice::capital(&fold),
-                unit.fixed(left),
-                unit.fixed(right),
+                unit.length(left),
+                unit.length(right),
                 unit.difference(left - right)
             )
         }
@@ -167,7 +161,7 @@ pub fn buttons(miss: Option<f64>, unit: LengthUnit) -> String {
     match miss {
         Some(mm) => format!(
             "Buttons and buttonholes miss each other by up to {}: mark the buttons through the holes",
-            unit.fixed(mm)
+            unit.length(mm)
         ),
         None => "There are not as many buttons left as right".to_owned(),
     }
@@ -200,8 +194,8 @@ pub fn across(
     let message = format!(
         "Seam {}: {} on the wearer's left and {} on the right, {} apart.",
         voice::name(name),
-        unit.fixed(*left),
-        unit.fixed(*right),
+        unit.length(*left),
+        unit.length(*right),
         unit.difference(left - right)
     );
     Diagnostic::error(Code::SeamDiffers, span, message)
