@@ -9,12 +9,11 @@ use super::told::{self, Format};
 use super::why;
 use oaktag_language::draft::Outcome;
 use oaktag_language::draft::record::NotJudged;
-use oaktag_language::kind::Kind;
-use oaktag_language::kind::unit::LengthUnit;
-use oaktag_language::pattern::said::least_said;
-use oaktag_language::pattern::spec::{MeasureUsed, Value};
-use oaktag_language::pattern::{Decided, Pattern, Seam, WearerSide, figure};
+use oaktag_language::pattern::said::{self, least_said};
+use oaktag_language::pattern::spec::MeasureUsed;
+use oaktag_language::pattern::{Decided, Pattern, Seam};
 use oaktag_language::report::SourceMap;
+use oaktag_language::voice::{self, LengthUnit};
 use serde_json::json;
 use std::fmt::Write;
 
@@ -198,36 +197,15 @@ fn measures(text: &mut String, measures: &[MeasureUsed], unit: LengthUnit) {
             .max()
             .unwrap_or(0);
         for measure in these {
-            let value = value_words(&measure.value, unit);
+            let value = said::value(&measure.value, unit);
             let worked = match (measure.worked_out, measure.example) {
                 (true, _) => "  (worked out)",
                 (_, true) => "  (the library's example)",
                 _ => "",
             };
-            let line = format!("  {:wide$}  {value:>9}{worked}", spoken(&measure.name));
+            let line = format!("  {:wide$}  {value:>9}{worked}", voice::name(&measure.name));
             let _ = writeln!(text, "{}", line.trim_end());
         }
-    }
-}
-
-/// A name with blanks, and the side of the wearer behind it.
-fn spoken(name: &str) -> String {
-    let said = |stem: &str| stem.replace('_', " ");
-    match WearerSide::split(name) {
-        Some((stem, side)) => format!("{} {side}", said(stem)),
-        None => said(name),
-    }
-}
-
-fn value_words(value: &Value, unit: LengthUnit) -> String {
-    match value {
-        Value::Length(mm) => unit.of_kind(&Kind::LENGTH, *mm),
-        Value::Angle(degrees) => unit.of_kind(&Kind::ANGLE, *degrees),
-        Value::Area(mm2) => unit.of_kind(&Kind::AREA, *mm2),
-        Value::Number(number) => unit.of_kind(&Kind::NUMBER, *number),
-        Value::Text(words) => words.clone(),
-        Value::Answer(answer) => if *answer { "yes" } else { "no" }.into(),
-        _ => String::new(),
     }
 }
 
@@ -290,29 +268,26 @@ fn seams(text: &mut String, pattern: &Pattern, not_judged: &[&NotJudged]) {
             (false, _) => "DOES NOT FIT",
         };
         let lengths = [seam.first.length, seam.second.length];
-        let lengths: Vec<String> = figure::apart(&lengths, least_said(seam.ok), pattern.unit)
+        let lengths: Vec<String> = pattern
+            .unit
+            .lengths_apart(&lengths, least_said(seam.ok))
             .into_iter()
-            .map(|length| {
-                format!(
-                    "{:>10}",
-                    format!("{length} {}", figure::unit_name(pattern.unit))
-                )
-            })
+            .map(|length| format!("{length:>10}"))
             .collect();
         let line = format!(
             "  {:wide$}  {}  {}  {verdict}, {}",
-            spoken(&seam.name),
+            voice::name(&seam.name),
             lengths.join(" to "),
             wanted_words(seam, pattern),
             seam.decided.said(),
         );
         let _ = writeln!(text, "{line}");
-        for line in oaktag_language::pattern::said::of_seam(seam, pattern) {
+        for line in said::of_seam(seam, pattern) {
             let _ = writeln!(text, "  {:wide$}    {line}", "");
         }
     }
     for one in not_judged {
-        let name = spoken(&one.name);
+        let name = voice::name(&one.name);
         let _ = writeln!(text, "  {name:wide$}  not judged: {}", one.why);
     }
 }
@@ -324,7 +299,7 @@ fn widest<'n>(names: impl Iterator<Item = &'n str>, not_judged: &'n [&NotJudged]
 
 /// What a seam may differ by.
 fn wanted_words(seam: &Seam, pattern: &Pattern) -> String {
-    let length = |mm: f64| figure::length(mm, pattern.unit);
+    let length = |mm: f64| pattern.unit.length(mm);
     let (least, most) = seam.wanted;
     if !seam.is_eased() {
         return format!("within {}", length(seam.tolerance));
@@ -386,20 +361,13 @@ fn verdict(text: &mut String, outcome: &Outcome) {
     let (diagnostics, pattern) = (&outcome.diagnostics, &outcome.pattern);
     let errors = diagnostics.iter().filter(|d| d.is_error()).count();
     let warnings = diagnostics.len() - errors;
-    let count = |n: usize, one: &str, many: &str| {
-        if n == 1 {
-            format!("1 {one}")
-        } else {
-            format!("{n} {many}")
-        }
-    };
     let first = match (errors, pattern.pieces.is_empty()) {
         (0, true) => "All well; no pieces are declared yet".to_owned(),
         (0, false) => "All well".to_owned(),
-        _ => count(errors, "error", "errors"),
+        _ => voice::count(errors, "error"),
     };
     let second = if warnings > 0 {
-        format!(", {}", count(warnings, "warning", "warnings"))
+        format!(", {}", voice::count(warnings, "warning"))
     } else {
         String::new()
     };

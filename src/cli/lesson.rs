@@ -5,7 +5,7 @@ use super::disk;
 use super::load::{self, Values};
 use super::told;
 use kurbo::Size;
-use oaktag_language::kind::unit::LengthUnit;
+use oaktag_language::voice::LengthUnit;
 use oaktag_output::sheet::{PageSize, Sheet};
 use oaktag_studio::lesson::Options;
 use oaktag_studio::session::Change;

@@ -192,7 +192,7 @@ fn operation(text: &mut String, entry: &Entry, example: &dyn Fn(&str) -> Option<
         let _ = writeln!(
             text,
             "| {link}{} | {kind} | {} |",
-            place.name.to_uppercase().replace('_', " "),
+            oaktag_language::voice::place(&place.name),
             place.doc
         );
     }

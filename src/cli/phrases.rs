@@ -6,6 +6,7 @@ use oaktag_language::kind::Kind;
 use oaktag_language::library;
 use oaktag_language::phrase::table::SCENE;
 use oaktag_language::phrase::{Form, Gives, Table};
+use oaktag_language::voice;
 use std::fmt::Write;
 
 /// Arguments of `phrases`.
@@ -143,7 +144,7 @@ pub fn page(form: &Form) -> String {
         let _ = writeln!(
             text,
             "    {word}{}: {kind}{many}{}",
-            place.name.to_uppercase().replace('_', " "),
+            voice::place(&place.name),
             after(&place.doc)
         );
     }
@@ -218,7 +219,7 @@ fn entry(form: &Form) -> String {
         let link = place
             .link
             .map_or(String::new(), |link| format!("{} ", link.word()));
-        let name = place.name.to_uppercase().replace('_', " ");
+        let name = voice::place(&place.name);
         let takes = place
             .kind
             .as_ref()

@@ -8,6 +8,7 @@ use oaktag_language::check::program::Program;
 use oaktag_language::draft::inputs::Given;
 use oaktag_language::kind::Dimension;
 use oaktag_language::report::{SourceMap, terminal};
+use oaktag_language::voice;
 use oaktag_studio::session::Session;
 use oaktag_studio::sizes::answer::one_line;
 use oaktag_studio::sizes::search::axis::{Range, typed};
@@ -110,13 +111,13 @@ fn covered(text: &mut String, report: &Report, program: &Program) {
         .unwrap_or(0);
     let _ = writeln!(text, "\nVaried");
     for one in &report.covered {
-        let name = one.axis.name.replace('_', " ");
+        let name = voice::name(&one.axis.name);
         let _ = writeln!(text, "  {name:wide$}  {}", range_words(one, program));
     }
     if !report.fixed.is_empty() {
         let mut by_why: Vec<(&str, Vec<String>)> = Vec::new();
         for fixed in &report.fixed {
-            let name = fixed.name.replace('_', " ");
+            let name = voice::name(&fixed.name);
             match by_why.iter_mut().find(|(why, _)| *why == fixed.why) {
                 Some((_, names)) => names.push(name),
                 None => by_why.push((fixed.why, vec![name])),

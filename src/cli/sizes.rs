@@ -7,6 +7,7 @@ use super::disk;
 use super::load;
 use super::told;
 use oaktag_language::check::nearest_word;
+use oaktag_language::voice;
 use oaktag_output::pages::lay_out_drawing;
 use oaktag_output::sheet::Sheet;
 use oaktag_output::{pdf, png, svg};
@@ -257,7 +258,7 @@ fn none_well(arguments: &Arguments, count: usize) -> String {
     let outs: Vec<String> = outs.map(|out| out.display().to_string()).collect();
     let kept = match outs.as_slice() {
         [] => String::new(),
-        outs => format!("; {} not written", outs.join(" and ")),
+        outs => format!("; {} not written", voice::list(outs)),
     };
     format!("{count} sizes, none of them well: nothing is nested{kept}.")
 }
@@ -274,8 +275,10 @@ fn verdict(set: &Set, rules: &[rules::Rule], look: &[String]) -> String {
     let all = set.sizes.len();
     let rules_words = match uneven {
         0 => format!("all {} rules are constant", rules.len()),
-        1 => format!("1 of {} rules is not constant", rules.len()),
-        uneven => format!("{uneven} of {} rules are not constant", rules.len()),
+        uneven => {
+            let are = voice::agree(uneven, "is", "are");
+            format!("{uneven} of {} rules {are} not constant", rules.len())
+        }
     };
     let sizes_words = if well == all {
         format!("{all} sizes, every seam and check holds")

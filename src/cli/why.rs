@@ -4,9 +4,9 @@ use super::End;
 use super::batch::Threads;
 use super::told;
 use oaktag_language::kind::Dimension;
-use oaktag_language::kind::unit::{LengthUnit, decimals};
-use oaktag_language::pattern::figure;
 use oaktag_language::report::Diagnostic;
+use oaktag_language::voice;
+use oaktag_language::voice::LengthUnit;
 use oaktag_studio::session::Session;
 use oaktag_studio::sizes::search::axis::typed;
 use oaktag_studio::sizes::why::{self, Effect, Figure, Mover, NOTHING, Why, strength};
@@ -55,7 +55,7 @@ fn words(found: &Why, name: &str, unit: LengthUnit) -> String {
             }
         })
         .collect();
-    let _ = writeln!(text, "{}: {}", figure::name(name), now.join(", "));
+    let _ = writeln!(text, "{}: {}", voice::name(name), now.join(", "));
     let moves = |mover: &&Mover| strength(mover) >= NOTHING;
     let wide = found
         .movers
@@ -92,7 +92,7 @@ fn words(found: &Why, name: &str, unit: LengthUnit) -> String {
         .movers
         .iter()
         .filter(|mover| !moves(mover) && !matches!(mover.effect, Effect::Stuck))
-        .map(|mover| figure::name(&mover.name))
+        .map(|mover| voice::name(&mover.name))
         .collect();
     if !still.is_empty() {
         let _ = writeln!(text, "\nNot moved by: {}.", still.join(", "));
@@ -101,7 +101,7 @@ fn words(found: &Why, name: &str, unit: LengthUnit) -> String {
         .movers
         .iter()
         .filter(|mover| matches!(mover.effect, Effect::Stuck));
-    let stuck: Vec<String> = stuck.map(|mover| figure::name(&mover.name)).collect();
+    let stuck: Vec<String> = stuck.map(|mover| voice::name(&mover.name)).collect();
     if !stuck.is_empty() {
         let _ = writeln!(text, "\nCannot be moved from here: {}.", stuck.join(", "));
     }
@@ -110,7 +110,7 @@ fn words(found: &Why, name: &str, unit: LengthUnit) -> String {
 
 /// `1 cm more bust girth`
 fn called(mover: &Mover, unit: LengthUnit) -> String {
-    let name = figure::name(&mover.name);
+    let name = voice::name(&mover.name);
     let worked_out = if mover.worked_out {
         " (worked out)"
     } else {
@@ -130,15 +130,11 @@ fn called(mover: &Mover, unit: LengthUnit) -> String {
 /// A change with its sign, in the unit of what changes.
 fn change(value: f64, dimension: Dimension, unit: LengthUnit) -> String {
     let sign = if value < 0.0 { "-" } else { "+" };
-    let shown = match (dimension, unit) {
+    let shown = match dimension {
         _ if value.abs() < NOTHING => return "0".to_owned(),
-        (Dimension::LENGTH, LengthUnit::Millimetre) => format!("{} mm", decimals(value.abs(), 2)),
-        (Dimension::LENGTH, LengthUnit::Centimetre) => {
-            format!("{} cm", decimals(value.abs() / 10.0, 3))
-        }
-        // A sixteenth is too coarse for what a small change does.
-        (Dimension::LENGTH, LengthUnit::Inch) => format!("{} in", decimals(value.abs() / 25.4, 3)),
-        (other, unit) => unit.quantity(other, value.abs()),
+        // A sixteenth, and a tenth of a millimetre, are too coarse for what a small change does.
+        Dimension::LENGTH => unit.finer(dimension, value.abs(), 1),
+        _ => unit.quantity(dimension, value.abs()),
     };
     format!("{sign}{shown}")
 }

@@ -8,9 +8,10 @@ use oaktag_geometry::path::Path;
 use oaktag_language::pattern::spec::*;
 use oaktag_language::pattern::{Fault, Pattern, build};
 use oaktag_language::report::{Code, Severity};
+use oaktag_language::voice::LengthUnit;
 use pattern_fixture::{at, shirt, stretched};
 
-fn told(fault: &Fault, unit: PrintUnit) -> String {
+fn told(fault: &Fault, unit: LengthUnit) -> String {
     let grave = if fault.severity == Severity::Error {
         "error"
     } else {
@@ -170,7 +171,7 @@ fn a_seam_whose_sides_differ_gives_both_lengths_and_a_way_out() {
     );
     let side = pattern.seam("side").unwrap();
     assert!(!side.ok && (side.excess() - side.ease()).abs() < 1e-12);
-    drawn.unit = PrintUnit::Inch;
+    drawn.unit = LengthUnit::Inch;
     says(
         &drawn,
         Code::SeamDiffers,
@@ -194,9 +195,9 @@ fn ease_outside_what_was_stated_is_told_with_what_was_wanted() {
         Code::SeamDiffers,
         expect![[r#"
             error[seam-differs] seam armhole: sleeve cap back and sleeve cap front are together 46.45 cm, back armhole, yoke armhole and front armhole are together 45.65 cm
-              here: the first side is 0.80 cm longer than the second side
+              here: the first side is 0.8 cm longer than the second side
               Wanted: the first side longer by 1 cm to 2 cm
-              help: Change one side by 0.20 cm, or say another amount.
+              help: Change one side by 0.2 cm, or say another amount.
         "#]],
     );
     let armhole = &mut seam(&mut drawn, "armhole").eases[0];
@@ -207,9 +208,9 @@ fn ease_outside_what_was_stated_is_told_with_what_was_wanted() {
         Code::SeamDiffers,
         expect![[r#"
             error[seam-differs] seam armhole: sleeve cap back and sleeve cap front are together 46.45 cm, back armhole, yoke armhole and front armhole are together 45.65 cm
-              here: the first side is 0.80 cm longer than the second side
+              here: the first side is 0.8 cm longer than the second side
               Wanted: the second side longer by 0.6 cm, within 0.05 cm
-              help: Change one side by 1.40 cm, or say another amount.
+              help: Change one side by 1.4 cm, or say another amount.
         "#]],
     );
 }
@@ -295,7 +296,7 @@ fn sides_as_long_with_notches_apart_are_told() {
         &drawn,
         Code::SeamDiffers,
         expect![[r#"
-            error[seam-differs] seam side: the sides are as long, but not between their places: 23.26 cm on front side against 2.50 cm on back side
+            error[seam-differs] seam side: the sides are as long, but not between their places: 23.26 cm on front side against 2.5 cm on back side
               here: from 18.07 cm to 41.34 cm
               Wanted: both as long, within 0.05 cm
               help: Move one place of a pair, or, if it is to be eased in there, write  ease 20.76cm on front.side between P and Q
@@ -311,9 +312,9 @@ fn a_walk_that_starts_nowhere_says_how_far_off_it_is() {
         &drawn,
         Code::SeamBroken,
         expect![[r#"
-            error[seam-broken] seam armhole: the walk is to start from back cb waist, where neither side ends
-              there: back cb waist is 33.41 cm from its nearer end
-              there: back cb waist is 31.21 cm from its nearer end
+            error[seam-broken] seam armhole: the walk is to start from back CB waist, where neither side ends
+              there: back CB waist is 33.41 cm from its nearer end
+              there: back CB waist is 31.21 cm from its nearer end
               help: Name an end of either side: sleeve.under_front, sleeve.under_back, back.underarm and front.underarm.
         "#]],
     );
@@ -332,8 +333,8 @@ fn which_ends_meet_is_read_from_the_seams_beside() {
         Code::SeamUnsure,
         expect![[r#"
         error[seam-unsure] seam armhole: nothing says which ends meet
-          If sleeve under front meets back underarm, and sleeve under back meets front underarm: 8.50 cm to 8.50 cm, 7.90 cm to 8.07 cm, 6.47 cm to 6.61 cm, 2.15 cm to 2.00 cm, 13.94 cm to 12.96 cm, 7.50 cm to 7.50 cm.
-          If sleeve under front meets front underarm, and sleeve under back meets back underarm: 7.50 cm to 7.50 cm, 13.31 cm to 12.96 cm, 2.05 cm to 2.00 cm, 6.79 cm to 6.61 cm, 8.29 cm to 8.07 cm, 8.50 cm to 8.50 cm.
+          If sleeve under front meets back underarm, and sleeve under back meets front underarm: 8.5 cm to 8.5 cm, 7.9 cm to 8.07 cm, 6.47 cm to 6.61 cm, 2.15 cm to 2 cm, 13.94 cm to 12.96 cm, 7.5 cm to 7.5 cm.
+          If sleeve under front meets front underarm, and sleeve under back meets back underarm: 7.5 cm to 7.5 cm, 13.31 cm to 12.96 cm, 2.05 cm to 2 cm, 6.79 cm to 6.61 cm, 8.29 cm to 8.07 cm, 8.5 cm to 8.5 cm.
           help: Write after the edges  from sleeve.under_front, back.underarm  or  from sleeve.under_front, front.underarm
     "#]],
     );
@@ -373,9 +374,9 @@ fn notches_off_the_seam_are_told_with_figures() {
         expect![[r#"
         error[notch-off-seam] seam side: a notch at 50 cm falls off the seam, which is 41.34 cm long
           help: Give a distance within the shorter side.
-        error[notch-off-seam] seam side: a notch is measured from back cb waist, where the seam neither begins nor ends
+        error[notch-off-seam] seam side: a notch is measured from back CB waist, where the seam neither begins nor ends
           It lies 26.99 cm from front side.
-          It lies 24.00 cm from back side.
+          It lies 24 cm from back side.
           help: Measure from an end of the seam, or name the point itself:  notch single at POINT
         error[notch-off-seam] seam side: front side waist and front side hip lie on the same side, where a pair has one on each
         error[notch-off-seam] seam side: front bust point lies on neither side

@@ -6,6 +6,7 @@
 use kurbo::{CubicBez, PathSeg, Point};
 use oaktag_geometry::path::Path;
 use oaktag_language::pattern::spec::*;
+use oaktag_language::voice::LengthUnit;
 use serde_json::Value as Json;
 
 pub struct Reference(Json);
@@ -553,7 +554,7 @@ pub fn shirt() -> Drawn {
     Drawn {
         order: Vec::new(),
         title: "Ferry crew shirt, Lower Sound Ferries".to_owned(),
-        unit: PrintUnit::Centimetre,
+        unit: LengthUnit::Centimetre,
         measures: measures(&r),
         values: values(&r, &pieces),
         pieces,

@@ -3,9 +3,9 @@
 //! own definitions of relative luminance and contrast ratio).
 
 use oaktag_language::draft::{self, Inputs};
-use oaktag_language::kind::unit::LengthUnit;
 use oaktag_language::library;
 use oaktag_language::syntax::project::{Project, ReadFault, Reader};
+use oaktag_language::voice::LengthUnit;
 use oaktag_output::web;
 use oaktag_studio::compare::report::{Detail, report};
 use oaktag_studio::compare::{self, Options as CompareOptions, Side};

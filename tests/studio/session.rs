@@ -2,11 +2,11 @@
 //! it was.
 
 use crate::chance::Chance;
-use oaktag_language::kind::unit::LengthUnit;
 use oaktag_language::library;
 use oaktag_language::pattern::Issue;
 use oaktag_language::report::json;
 use oaktag_language::syntax::project::{NoFiles, ReadFault, Reader};
+use oaktag_language::voice::LengthUnit;
 use oaktag_studio::session::{
     BodyOf, Change, Form, Order, Part, Picture, Refused, Session, Unchanged,
 };

@@ -2,9 +2,9 @@
 //! one that a spreadsheet would take for a formula is led by an apostrophe.
 
 use super::number::{AREA_DECIMALS, rounded};
-use oaktag_language::pattern::spec::PrintUnit;
-use oaktag_language::pattern::{Pattern, figure};
+use oaktag_language::pattern::Pattern;
 use oaktag_language::report::terminal;
+use oaktag_language::voice::LengthUnit;
 use std::fmt::Write;
 
 /// The columns of the CSV, one row a piece.
@@ -47,23 +47,23 @@ pub fn text(pattern: &Pattern) -> String {
             );
             let _ = writeln!(text, "{}", line.trim_end());
         }
-        let area = figure::area(cuts.area(), pattern.unit);
+        let area = pattern.unit.area(cuts.area());
         let _ = writeln!(text, "       {area} of cloth inside the cutting lines\n");
     }
     text
 }
 
 /// Width, nap and stripe, as far as they are declared: `, 150 cm wide, with nap`.
-pub fn cloth_facts(cloth: &oaktag_language::pattern::spec::ClothSpec, unit: PrintUnit) -> String {
+pub fn cloth_facts(cloth: &oaktag_language::pattern::spec::ClothSpec, unit: LengthUnit) -> String {
     let mut facts = String::new();
     if let Some(width) = cloth.width {
-        let _ = write!(facts, ", {} wide", figure::spoken(width, unit));
+        let _ = write!(facts, ", {} wide", unit.length(width));
     }
     if cloth.nap {
         facts.push_str(", with nap");
     }
     if let Some(stripe) = cloth.stripe {
-        let _ = write!(facts, ", stripes every {}", figure::spoken(stripe, unit));
+        let _ = write!(facts, ", stripes every {}", unit.length(stripe));
     }
     facts
 }

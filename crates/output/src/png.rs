@@ -5,6 +5,7 @@ use super::drawing::ink::{Ink, Pen};
 use super::drawing::{Anchor, Drawing, Layer, Shape, Text};
 use super::letters::{self, Weight};
 use kurbo::{Affine, BezPath, PathEl};
+use oaktag_language::voice::INCH;
 use std::collections::BTreeSet;
 use tiny_skia::{
     FillRule, LineCap, LineJoin, Paint, Path, PathBuilder, Pixmap, Stroke, StrokeDash, Transform,
@@ -79,7 +80,7 @@ pub fn write(
     if !(RESOLUTIONS.0..=RESOLUTIONS.1).contains(&resolution) {
         return Err(PictureFault::Resolution(resolution));
     }
-    let scale = resolution / 25.4;
+    let scale = resolution / INCH;
     let (width, height) = (
         (drawing.width * scale).ceil().max(1.0),
         (drawing.height * scale).ceil().max(1.0),

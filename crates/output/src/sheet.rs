@@ -3,6 +3,7 @@
 //! from memory.
 
 use kurbo::Size;
+use oaktag_language::voice::INCH;
 
 /// What a drawing is printed on.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -93,7 +94,7 @@ impl std::str::FromStr for Sheet {
                 "no sheet is called `{typed}`; write a4, letter, a3, tabloid, a0, fit, or roll:WIDTH as in roll:914mm"
             ));
         };
-        let units = [("mm", 1.0), ("cm", 10.0), ("in", 25.4), ("m", 1000.0)];
+        let units = [("mm", 1.0), ("cm", 10.0), ("in", INCH), ("m", 1000.0)];
         let read = units.iter().find_map(|(unit, mm)| {
             let figure = width.strip_suffix(unit)?.trim();
             Some(figure.parse::<f64>().ok()? * mm)

@@ -2,7 +2,7 @@
 
 use super::cut_list::cell;
 use super::number::{MM_DECIMALS, rounded};
-use oaktag_language::pattern::{Pattern, figure};
+use oaktag_language::pattern::Pattern;
 use std::fmt::Write;
 
 /// The columns of the CSV, one row a measure.
@@ -21,8 +21,8 @@ pub fn text(pattern: &Pattern) -> String {
             text,
             "  {:wide$}  {:>10}  ± {:<8}  {}",
             line.name,
-            figure::length(line.mm, pattern.unit),
-            figure::spoken(line.tolerance, pattern.unit),
+            pattern.unit.length(line.mm),
+            pattern.unit.length(line.tolerance),
             line.rule
         );
     }

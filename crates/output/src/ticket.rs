@@ -3,7 +3,8 @@
 use super::drawing::tables::CARE;
 use super::drawing::text::printable;
 use super::{cut_list, lay, spec_sheet};
-use oaktag_language::pattern::{Pattern, figure, said};
+use oaktag_language::pattern::{Pattern, said};
+use oaktag_language::voice;
 use std::fmt::Write;
 
 /// Writes the ticket.
@@ -73,13 +74,13 @@ fn sewing(pattern: &Pattern) -> String {
         }
     }
     for seam in &pattern.seams {
-        let name = figure::name(&seam.name);
+        let name = voice::letters(&seam.name);
         let verdict = if seam.ok { "" } else { ": DOES NOT FIT" };
         let _ = writeln!(
             text,
             "  {name}  {} to {}{verdict}",
-            figure::bare(seam.first.length, pattern.unit),
-            figure::length(seam.second.length, pattern.unit)
+            pattern.unit.bare(seam.first.length),
+            pattern.unit.length(seam.second.length)
         );
         for words in said::of_seam(seam, pattern) {
             let _ = writeln!(

@@ -7,8 +7,9 @@ use super::drawing::{Anchor, Drawing, Layer, Shape, Text, text};
 use kurbo::{BezPath, Point, Vec2};
 use oaktag_language::pattern::spec::EaseHow;
 use oaktag_language::pattern::{
-    After, Decided, Ease, Interval, Pattern, Seam, Side, SideEdge, figure, said,
+    After, Decided, Ease, Interval, Pattern, Seam, Side, SideEdge, said,
 };
+use oaktag_language::voice;
 
 /// White round the picture.
 const MARGIN: f64 = 20.0;
@@ -25,7 +26,7 @@ const BAR: f64 = 100.0;
 
 /// Draws the walk of a seam; where nothing decides which ends meet, both ways round.
 pub fn draw(pattern: &Pattern, seam: &Seam, scale: Scale) -> Drawing {
-    let title = format!("{}: seam {}", pattern.title, figure::name(&seam.name));
+    let title = format!("{}: seam {}", pattern.title, voice::letters(&seam.name));
     let mut sheet = Sheet {
         drawing: Drawing::new(&title),
         pattern,
@@ -105,8 +106,8 @@ impl Sheet<'_> {
         let unit = self.pattern.unit;
         let lengths = format!(
             "{} to {}, {}: {}",
-            figure::length(seam.first.length, unit),
-            figure::length(seam.second.length, unit),
+            unit.length(seam.first.length),
+            unit.length(seam.second.length),
             seam.decided.said(),
             match (seam.ok, seam.decided) {
                 (true, _) => "fits",
@@ -173,10 +174,10 @@ impl Sheet<'_> {
             );
             self.line(Layer::Sew, &edge.spoken(), a, b, Pen::Cut);
             self.joint(edge, a, away);
-            let length = figure::bare(edge.length, self.pattern.unit);
+            let length = self.pattern.unit.bare(edge.length);
             let room = b.x - a.x - 2.0;
             let full = format!("{} {length}", edge.spoken());
-            let short = format!("{} {length}", figure::name(&edge.edge));
+            let short = format!("{} {length}", voice::letters(&edge.edge));
             let fits =
                 |letters: &&String| text::width(letters, Hand::EdgeName.size(), false) <= room;
             // Names that find no room on their edge stand in two rows, one above the other.
@@ -308,11 +309,7 @@ impl Sheet<'_> {
                 continue;
             }
             let unit = self.pattern.unit;
-            let letters = format!(
-                "{} : {}",
-                figure::bare(first, unit),
-                figure::bare(second, unit)
-            );
+            let letters = format!("{} : {}", unit.bare(first), unit.bare(second));
             let hand = if judged(between) {
                 Hand::EdgeName
             } else {

@@ -4,7 +4,7 @@
 use super::{compared, drawn};
 use geo::{Distance as _, Euclidean};
 use kurbo::{ParamCurve as _, Point};
-use oaktag_language::pattern::spec::PrintUnit;
+use oaktag_language::voice::LengthUnit;
 use oaktag_studio::compare::report::{Detail, report};
 use oaktag_studio::compare::words::Printed;
 use oaktag_studio::compare::{
@@ -537,9 +537,9 @@ fn printed_differences_can_be_worked_out_again_on_paper() {
         let change = Change::mm(old, new);
         let area = Change::of(old * 100.0, new * 100.0, 2);
         for unit in [
-            PrintUnit::Millimetre,
-            PrintUnit::Centimetre,
-            PrintUnit::Inch,
+            LengthUnit::Millimetre,
+            LengthUnit::Centimetre,
+            LengthUnit::Inch,
         ] {
             for printed in [Printed::lengths(&change, unit), Printed::areas(&area, unit)] {
                 let (a, b) = (read(&printed.old).unwrap(), read(&printed.new).unwrap());

@@ -4,9 +4,9 @@
 
 use crate::lesson::{every_step, example};
 use oaktag_language::draft::{self, Inputs, Outcome};
-use oaktag_language::kind::unit::LengthUnit;
 use oaktag_language::library;
 use oaktag_language::syntax::project::Project;
+use oaktag_language::voice::LengthUnit;
 use oaktag_output::json;
 use oaktag_studio::lesson::{self, Lesson, Options, page};
 use regex::Regex;

@@ -12,9 +12,9 @@ mod told;
 
 use hand::redraw;
 use oaktag_language::draft::{self, Inputs, Outcome};
-use oaktag_language::kind::unit::LengthUnit;
 use oaktag_language::library;
 use oaktag_language::syntax::project::{Project, ReadFault, Reader};
+use oaktag_language::voice::LengthUnit;
 use oaktag_output::json;
 use oaktag_output::plate::Plate;
 use oaktag_studio::lesson::{self, Lesson, Options, Step};

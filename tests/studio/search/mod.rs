@@ -156,7 +156,7 @@ check \"waist\" that waist_girth <= 110.3cm or ease < 12.2cm
         .map(|(name, value)| {
             format!(
                 "{name}={}",
-                typed(value, oaktag_language::kind::unit::LengthUnit::Centimetre)
+                typed(value, oaktag_language::voice::LengthUnit::Centimetre)
             )
         })
         .collect();

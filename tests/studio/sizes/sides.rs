@@ -581,7 +581,7 @@ seam middle joins back.centre to mirrored back.centre
         .unwrap()
         .message;
     assert!(
-        said.contains("31.00 cm on the wearer's left and 30.00 cm on the right"),
+        said.contains("31 cm on the wearer's left and 30 cm on the right"),
         "{said}"
     );
     let alike = drawn(draft, &["long.left=30.02cm"], true);

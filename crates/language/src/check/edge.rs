@@ -7,6 +7,7 @@ use super::scope::{Bound, nearest_word};
 use crate::kind::Kind;
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree;
+use crate::voice;
 
 impl<'a> Checker<'a> {
     pub(super) fn outline(
@@ -179,7 +180,7 @@ impl<'a> Checker<'a> {
                     self.fail(
                         Diagnostic::error(Code::EdgeShared, name.span, message)
                             .at("which of them?")
-                            .help(format!("Write {}.", lines.join(" or "))),
+                            .help(format!("Write {}.", voice::either(&lines))),
                     );
                     return None;
                 }

@@ -425,11 +425,3 @@ fn fold(node: Node) -> Node {
     }
     node
 }
-
-/// With a capital letter first.
-pub(super) fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
-}

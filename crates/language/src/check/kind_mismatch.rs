@@ -1,10 +1,11 @@
 //! Holding an expression against the kind it must have, and the message where it has another.
 
 use super::checker::{Checker, Typed};
-use crate::kind::unit::LengthUnit;
 use crate::kind::{Dimension, Kind};
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::{Expr, Operator};
+use crate::voice;
+use crate::voice::LengthUnit;
 
 impl<'a> Checker<'a> {
     /// Types an expression that must come out as `kind`.
@@ -114,7 +115,7 @@ impl<'a> Checker<'a> {
             .iter()
             .map(|unit| format!("`{figure}{unit}`"))
             .collect();
-        written.join(" or ")
+        voice::either(&written)
     }
 
     pub(super) fn sum_mismatch(
@@ -165,7 +166,7 @@ impl<'a> Checker<'a> {
         }
         let message = format!(
             "{} cannot be {verb} {}.",
-            super::expression::capital(&b.kind.with_article()),
+            voice::capital(&b.kind.with_article()),
             a.kind.with_article()
         );
         Diagnostic::error(Code::KindsDoNotMix, b.span, message)

@@ -8,6 +8,7 @@ use crate::kind::Kind;
 use crate::phrase::{Form, Place};
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::{ExprKind, Lead, Link, Operator, Phrase, Word};
+use crate::voice;
 
 /// Words a cutter may try for a head, and the head that does it.
 const OTHER_WORDS: &[(&str, &str)] = &[
@@ -181,11 +182,7 @@ impl<'a> Checker<'a> {
         };
         let (missing, extra) = first.words_off(direct, links);
         let list = |links: &[Option<Link>]| {
-            links
-                .iter()
-                .map(|l| word(*l))
-                .collect::<Vec<_>>()
-                .join(" and ")
+            voice::list(&links.iter().map(|l| word(*l)).collect::<Vec<_>>())
         };
         let message = match (missing.is_empty(), extra.is_empty()) {
             (false, true) => format!("{subject} stops short: {} is missing.", list(&missing)),

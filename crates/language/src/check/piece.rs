@@ -9,6 +9,7 @@ use crate::pattern::WearerSide;
 use crate::pattern::spec::CornerTreatment;
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::{self, PieceSentence, PieceSentenceKind};
+use crate::voice;
 use std::rc::Rc;
 
 /// Most pieces traced one from another.
@@ -151,7 +152,9 @@ impl<'a> Checker<'a> {
     ) -> Vec<Op> {
         let label = match label {
             Some(text) => self.text(text).node,
-            None => Node::Known(crate::phrase::Value::Text(spoken_label(&name).into())),
+            None => Node::Known(crate::phrase::Value::Text(
+                voice::capital(&voice::letters(&name)).into(),
+            )),
         };
         if making.edges.is_empty() && !self.here.broken {
             let message = format!("Piece `{name}` has no outline.");
@@ -432,7 +435,7 @@ impl<'a> Checker<'a> {
             tree::ExprKind::Name(name) => (name.words.last().map_or("", |word| &word.text), true),
             _ => (self.said(line.span), false),
         };
-        let words = crate::pattern::figure::name(name);
+        let words = voice::letters(name);
         let words = words.trim_matches(['(', ')']);
         if is_name {
             format!("along the {words}")
@@ -573,9 +576,4 @@ impl<'a> Checker<'a> {
             }
         }
     }
-}
-
-/// "under_layer" as a label: "Under layer".
-fn spoken_label(name: &str) -> String {
-    super::expression::capital(&name.replace('_', " "))
 }

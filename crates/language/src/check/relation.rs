@@ -6,6 +6,7 @@ use crate::kind::{Dimension, Kind};
 use crate::phrase::Value;
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::{Comparison, Expr, ExprKind, Operator, Relation};
+use crate::voice;
 
 /// An equality to be solved.
 pub(super) struct Equality {
@@ -120,7 +121,7 @@ impl<'a> Checker<'a> {
             b.span,
             format!(
                 "{} cannot be compared with {}.",
-                super::expression::capital(&b.kind.with_article()),
+                voice::capital(&b.kind.with_article()),
                 a.kind.with_article()
             ),
         )

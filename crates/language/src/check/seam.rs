@@ -11,6 +11,7 @@ use crate::kind::Kind;
 use crate::pattern::spec::{EaseHow, SeamKind};
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::{self, NotchPlace, SeamSentence, SeamSentenceKind};
+use crate::voice;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -112,8 +113,7 @@ impl<'a> Checker<'a> {
         }
         let panels = match absent.as_slice() {
             [one] => format!("the panel {one} is drawn"),
-            [first @ .., last] => format!("the panels {} and {last} are drawn", first.join(", ")),
-            [] => String::new(),
+            all => format!("the panels {} are drawn", voice::list(all)),
         };
         let message = format!(
             "Seam `{}` is only offered here: {panels} where it is taken.",

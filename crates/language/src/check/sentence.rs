@@ -254,7 +254,7 @@ impl<'a> Checker<'a> {
     fn terms(&mut self, names: &'a [tree::Name], span: Span) -> Vec<Op> {
         let words: Vec<String> = names
             .iter()
-            .map(|name| self.said(name.span).replace(['_', '.'], " "))
+            .map(|name| crate::voice::letters(self.said(name.span)))
             .collect();
         for name in names {
             // A term is a word of the trade; where it is a name too, it has been used.

@@ -7,6 +7,7 @@ use crate::kind::Kind;
 use crate::phrase::Value;
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree;
+use crate::voice;
 
 /// A list of texts, with where it stands.
 #[derive(Clone, Debug)]
@@ -29,8 +30,8 @@ impl Texts {
 
     /// `"left" or "right"`
     pub fn quoted(&self) -> String {
-        let quoted: Vec<String> = self.all.iter().map(|text| format!("\"{text}\"")).collect();
-        quoted.join(" or ")
+        let quoted: Vec<String> = self.all.iter().map(|text| voice::text(text)).collect();
+        voice::either(&quoted)
     }
 }
 

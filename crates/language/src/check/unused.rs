@@ -8,6 +8,7 @@ use crate::kind::Kind;
 use crate::pattern::{side, spec_sheet};
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::MeasureOf;
+use crate::voice;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
@@ -101,23 +102,10 @@ impl<'a> Checker<'a> {
             let mut names = names.clone();
             // A name drawn on two branches is one name.
             names.dedup_by(|a, b| a.0 == b.0);
-            let list: Vec<String> = names
-                .iter()
-                .take(SHOWN)
-                .map(|(name, _)| format!("`{name}`"))
-                .collect();
-            let more = names.len().saturating_sub(SHOWN);
-            let more = if more > 0 {
-                format!(" and {more} more")
-            } else {
-                String::new()
-            };
-            let message = format!("{verb} and read by nothing: {}{more}.", list.join(", "));
-            let mut diagnostic = Diagnostic::warning(
-                Code::NameUnused,
-                *first,
-                super::expression::capital(&message),
-            );
+            let list: Vec<String> = names.iter().map(|(name, _)| voice::written(name)).collect();
+            let message = format!("{verb} and read by nothing: {}.", voice::few(&list, SHOWN));
+            let mut diagnostic =
+                Diagnostic::warning(Code::NameUnused, *first, voice::capital(&message));
             for (name, span) in names.iter().skip(1).take(SHOWN - 1) {
                 diagnostic = diagnostic.see(*span, format!("nor `{name}`"));
             }

@@ -8,6 +8,7 @@ use crate::check::program::{ArgumentRange, ArgumentTexts, Node, OperationCall, R
 use crate::kind::Kind;
 use crate::phrase::{Fault, Value};
 use crate::report::{Code, Span};
+use crate::voice;
 
 impl Machine<'_> {
     /// Every argument is within what its parameter says.
@@ -46,10 +47,10 @@ impl Machine<'_> {
             return Ok(());
         }
         let shown = |figure: f64| self.program.unit.of_kind(&bounded.kind, figure);
-        let name = bounded.name.replace('_', " ");
+        let name = voice::name(&bounded.name);
         let message = format!(
             "{} of `{}` is {}, and it should lie between {} and {}.",
-            super::handover::capital(&name),
+            voice::capital(&name),
             routine.head,
             shown(*figure),
             shown(low),
@@ -80,16 +81,12 @@ impl Machine<'_> {
         if listed.texts.iter().any(|one| **one == **text) {
             return Ok(());
         }
-        let quoted: Vec<String> = listed
-            .texts
-            .iter()
-            .map(|one| format!("\"{one}\""))
-            .collect();
+        let quoted: Vec<String> = listed.texts.iter().map(|one| voice::text(one)).collect();
         let message = format!(
             "{} of `{}` is \"{text}\", and it should be {}.",
-            super::handover::capital(&listed.name.replace('_', " ")),
+            voice::capital(&voice::name(&listed.name)),
             routine.head,
-            quoted.join(" or ")
+            voice::either(&quoted)
         );
         let given = call.shown.iter().find(|(shown, ..)| *shown == listed.name);
         let span = given.map_or(call.span, |(_, _, span, _)| *span);
@@ -113,7 +110,7 @@ impl Machine<'_> {
                 *span,
                 format!(
                     "{} is {}",
-                    name.replace('_', " "),
+                    voice::name(name),
                     printed(self.program.unit, &value, kind)
                 ),
             ))

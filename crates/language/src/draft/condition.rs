@@ -4,7 +4,7 @@ use super::fault::{Stop, with_step};
 use super::machine::Machine;
 use super::printed::printed;
 use crate::check::program::{ClaimCode, CompareNode, Node, RelationNode, SiteId};
-use crate::kind::unit::LengthUnit;
+use crate::voice::LengthUnit;
 use crate::kind::{Dimension, Kind};
 use crate::pattern::spec::Check;
 use crate::phrase::{Fault, Value};
@@ -351,10 +351,7 @@ fn plain(comparison: Comparison, a: f64, b: f64, slack: f64) -> (bool, &'static 
 
 /// The author's words as a sentence.
 fn sentence(text: &str) -> String {
-    let mut letters = text.trim().chars();
-    let capital = letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    });
+    let capital = crate::voice::capital(text.trim());
     if capital.ends_with(['.', '!', '?']) {
         capital
     } else {

@@ -5,15 +5,15 @@ mod seam;
 use super::fault::Stop;
 use super::machine::Machine;
 use crate::check::program::{DartCode, EdgeCode, EdgeRef, Node, PieceCode, PieceSay, Slot};
-use crate::kind::unit::LengthUnit;
 use crate::kind::{Dimension, Kind};
 use crate::pattern::WearerSide;
 use crate::pattern::spec::{
     self, ClothSpec, CornerSpec, DartSpec, EdgeSpec, MarkSpec, NamedValue, PieceNotchSpec,
-    PieceSpec, PrintUnit, Tag,
+    PieceSpec, Tag,
 };
 use crate::phrase::{Fault, Value};
 use crate::report::{Code, Span};
+use crate::voice;
 use oaktag_geometry::path::Path;
 use std::collections::BTreeMap;
 
@@ -59,23 +59,6 @@ struct Said<'w> {
 
 /// Most pieces of line in one outline, since each is held against every other.
 const MOST_IN_OUTLINE: usize = 1_000;
-
-/// The unit for people, as the pattern knows it.
-pub fn print_unit(unit: LengthUnit) -> PrintUnit {
-    match unit {
-        LengthUnit::Millimetre => PrintUnit::Millimetre,
-        LengthUnit::Centimetre => PrintUnit::Centimetre,
-        LengthUnit::Inch => PrintUnit::Inch,
-    }
-}
-
-/// With a capital letter first.
-pub fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
-}
 
 /// A value with its kind, for those who do not evaluate.
 pub fn spec_value(value: &Value, kind: &Kind) -> spec::Value {
@@ -225,7 +208,7 @@ impl<'a> Machine<'a> {
             for edge in spec.edges.iter_mut().filter(|edge| edge.line == *line) {
                 edge.allowance = edge.allowance.or(width);
                 edge.finish
-                    .get_or_insert_with(|| format!("sewn in seam {}", seam.replace('_', " ")));
+                    .get_or_insert_with(|| format!("sewn in seam {}", voice::letters(seam)));
             }
         }
         self.drawn.pieces.push(spec);
@@ -423,7 +406,7 @@ impl<'a> Machine<'a> {
         if !(0.0..=1000.0).contains(&count) || (count - count.round()).abs() > 1e-9 {
             let message = format!(
                 "A piece is cut a whole number of times, not {}.",
-                crate::kind::unit::decimals(count, 3)
+                crate::voice::decimals(count, 3)
             );
             let fault = crate::phrase::Fault::new(crate::report::Code::OutOfRange, message);
             return Err(Stop::at(span, fault));

@@ -1,10 +1,11 @@
 //! The pattern is built and its faults told where the draft says what they concern.
 
-use super::handover::{Tags, capital, print_unit};
+use super::handover::Tags;
 use crate::check::program::{Node, PieceCode, Program, Slot};
 use crate::pattern::spec::Drawn;
 use crate::pattern::{self, Pattern};
 use crate::report::{Code, Diagnostic, Severity, Span};
+use crate::voice;
 use std::cell::LazyCell;
 use std::collections::BTreeMap;
 
@@ -17,7 +18,7 @@ pub fn judge(
     before: &[Diagnostic],
 ) -> (Pattern, Vec<Diagnostic>) {
     let (pattern, faults) = pattern::build(drawn);
-    let unit = print_unit(program.unit);
+    let unit = program.unit;
     let misnamed = faults.iter().any(|fault| fault.code == Code::UnknownEdge);
     let went_wrong = misnamed || before.iter().any(Diagnostic::is_error);
     let follows = |code: Code| {
@@ -161,7 +162,7 @@ fn together(told: Vec<Diagnostic>) -> Vec<Diagnostic> {
 
 /// With a capital letter first and a full stop at the end.
 fn sentence(words: &str) -> String {
-    let words = capital(words.trim());
+    let words = voice::capital(words.trim());
     if words.ends_with(['.', '!', '?', '…']) {
         words
     } else {

@@ -102,7 +102,7 @@ pub fn run(program: &Program, sources: &SourceMap, inputs: &Inputs, recording: b
         record: Record::default(),
         drawn: Drawn {
             title: program.title.clone(),
-            unit: super::handover::print_unit(program.unit),
+            unit: program.unit,
             ..Drawn::default()
         },
         tags: Tags::default(),

@@ -8,18 +8,19 @@ use super::printed::printed;
 use crate::check::nearest_word;
 use crate::check::program::MeasureCode;
 use crate::kind::Kind;
-use crate::kind::unit::decimals;
 use crate::pattern::WearerSide;
 use crate::pattern::spec::MeasureUsed;
 use crate::phrase::{Fault, Value};
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::MeasureOf;
+use crate::voice;
+use crate::voice::{INCH, decimals};
 
 impl<'a> Machine<'a> {
     /// Tells of settings that reach nothing, or several choices.
     pub fn check_settings(&mut self) {
         for sided in self.inputs.sided() {
-            let name = sided.name.replace('_', " ");
+            let name = voice::name(&sided.name);
             let message =
                 format!("`{name}` is of one side of the body, and one half is drawn here.");
             let told = Diagnostic::error(Code::NothingToSet, sided.span, message);
@@ -108,11 +109,8 @@ impl<'a> Machine<'a> {
                     (self.eval(&code.default)?, code.name_span)
                 }
                 None => {
-                    let message = format!(
-                        "Body `{}` has no {}.",
-                        body.name,
-                        code.name.replace('_', " ")
-                    );
+                    let message =
+                        format!("Body `{}` has no {}.", body.name, voice::name(&code.name));
                     let help =
                         "Measure it and add it; another body's figure is never taken for it.";
                     return Err(Stop::at(
@@ -183,11 +181,11 @@ impl<'a> Machine<'a> {
                 .iter()
                 .any(|choice| choice.as_str() == text.as_ref())
         {
-            let choices: Vec<String> = code.choices.iter().map(|c| format!("\"{c}\"")).collect();
+            let choices: Vec<String> = code.choices.iter().map(|c| voice::text(c)).collect();
             let message = format!(
                 "`{}` is {}, and not \"{text}\".",
                 code.name,
-                choices.join(" or ")
+                voice::either(&choices)
             );
             let mut fault = Fault::new(Code::OutOfRange, message);
             if let Some(near) = nearest_word(text, code.choices.iter().map(String::as_str)) {
@@ -210,12 +208,12 @@ impl<'a> Machine<'a> {
             let shown = |f: f64| printed(unit, &Value::Quantity(f), &code.kind);
             let message = format!(
                 "{} is {}, and it should lie between {} and {}.",
-                code.name.replace('_', " "),
+                voice::name(&code.name),
                 shown(*figure),
                 shown(*low),
                 shown(*high)
             );
-            let mut fault = Fault::new(Code::OutOfRange, super::handover::capital(&message));
+            let mut fault = Fault::new(Code::OutOfRange, voice::capital(&message));
             if !code.text.is_empty() {
                 fault = fault.note(format!("How it is taken: {}.", code.text));
             }
@@ -236,7 +234,7 @@ impl<'a> Machine<'a> {
 fn other_unit(figure: f64, low: f64, high: f64) -> Option<String> {
     let fits = |mm: f64| mm >= low && mm <= high;
     let said = |figure: f64| decimals(figure, 2);
-    let (as_inches, as_centimetres) = (figure / 10.0 * 25.4, figure * 10.0);
+    let (as_inches, as_centimetres) = (figure / 10.0 * INCH, figure * 10.0);
     if fits(as_inches) {
         return Some(format!(
             "Was it measured in inches? Then write `{}in`.",

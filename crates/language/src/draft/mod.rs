@@ -18,7 +18,6 @@ mod trial;
 mod withdraw;
 mod work;
 
-pub use handover::capital;
 pub use inputs::Inputs;
 pub use record::Record;
 

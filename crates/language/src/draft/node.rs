@@ -329,7 +329,7 @@ impl<'a> Machine<'a> {
         };
         let length = |mm: f64| self.program.unit.length(mm);
         let said = |name: &Option<Arc<str>>| match name {
-            Some(name) => format!("the {}", name.replace(['_', '.'], " ")),
+            Some(name) => format!("the {}", crate::voice::name(name)),
             None => "it".to_owned(),
         };
         let fault = match found {
@@ -454,7 +454,7 @@ impl<'a> Machine<'a> {
         if count > MOST_ITEMS as f64 {
             let message = format!(
                 "This `each` would go round {} times; {MOST_ITEMS} is the most.",
-                crate::kind::unit::decimals(count, 0)
+                crate::voice::decimals(count, 0)
             );
             return Err(Stop::at(span, Fault::new(Code::TooManySteps, message)));
         }

@@ -1,8 +1,8 @@
 //! Values printed for people: in texts, and as what a check found.
 
-use crate::kind::unit::LengthUnit;
 use crate::kind::{Dimension, Kind};
 use crate::phrase::Value;
+use crate::voice::LengthUnit;
 
 /// A value of a kind, for people.
 pub fn printed(unit: LengthUnit, value: &Value, kind: &Kind) -> String {

@@ -6,6 +6,7 @@ use crate::kind::Kind;
 use crate::phrase::Value;
 use crate::phrase::aid::Aid;
 use crate::report::Span;
+use crate::voice;
 
 /// The number of an [`Entry`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -128,16 +129,12 @@ impl NotJudged {
     pub fn count(all: &[NotJudged]) -> String {
         let seams = all.iter().filter(|one| one.is_seam).count();
         let checks = all.len() - seams;
-        let said = |count: usize, one: &str| match count {
-            0 => None,
-            1 => Some(format!("1 {one}")),
-            _ => Some(format!("{count} {one}s")),
-        };
+        let said = |count: usize, one: &str| (count > 0).then(|| voice::count(count, one));
         let said: Vec<String> = [said(checks, "check"), said(seams, "seam")]
             .into_iter()
             .flatten()
             .collect();
-        said.join(" and ")
+        voice::list(&said)
     }
 }
 

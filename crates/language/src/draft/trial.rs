@@ -10,6 +10,7 @@ use crate::kind::{Dimension, Kind};
 use crate::phrase::{Fault, Value};
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::Operator;
+use crate::voice;
 use oaktag_geometry::solve::{Outcome, solve};
 
 /// What the two sides were at one trial.
@@ -149,7 +150,7 @@ impl<'a> Machine<'a> {
         let site = self.program.sites.get(trial.site.0 as usize);
         let target = site.and_then(|site| site.targets.first());
         let span = target.map(|target| target.span).unwrap_or_default();
-        (quoted(self.sources, span).replace('_', " "), span)
+        (voice::name(&quoted(self.sources, span)), span)
     }
 
     /// Warns that other values will do as well.

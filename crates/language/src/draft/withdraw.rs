@@ -5,6 +5,7 @@ use super::machine::Machine;
 use super::record::NotJudged;
 use crate::check::program::{Node, Op, PieceCode, Slot};
 use crate::pattern::spec::EdgeName;
+use crate::voice;
 use std::collections::BTreeSet;
 
 /// How much has been told and judged at some place of the draft.
@@ -179,7 +180,7 @@ impl<'a> Machine<'a> {
             let Some(piece) = edges.find_map(|edge| piece_of(&edge.name)) else {
                 return true;
             };
-            let piece = piece.name.replace('_', " ");
+            let piece = voice::name(&piece.name);
             let why = format!("piece {piece} could not be made");
             withheld.push(NotJudged::seam(seam.name.clone(), &why));
             false
@@ -196,14 +197,14 @@ impl<'a> Machine<'a> {
         let Some(last) = self.diagnostics.iter_mut().rev().find(|d| d.is_error()) else {
             return;
         };
-        match lines {
-            0 => {}
-            1 => last
-                .notes
-                .push("1 line that needs it was not drawn.".into()),
-            _ => last
-                .notes
-                .push(format!("{lines} lines that need it were not drawn.")),
+        if lines > 0 {
+            let (need, were) = match lines {
+                1 => ("needs", "was"),
+                _ => ("need", "were"),
+            };
+            let lines = voice::count(lines as usize, "line");
+            last.notes
+                .push(format!("{lines} that {need} it {were} not drawn."));
         }
         if !not_judged.is_empty() {
             last.notes.push(format!("Not judged: {not_judged}."));

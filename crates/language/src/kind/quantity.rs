@@ -84,7 +84,7 @@ impl fmt::Display for Dimension {
             .into_iter()
             .flatten()
             .collect();
-        write!(f, "product of {}", parts.join(" and "))
+        write!(f, "product of {}", crate::voice::list(&parts))
     }
 }
 

@@ -3,10 +3,10 @@
 
 use super::claim::Claims;
 use super::fault::{Fault, Words};
-use super::figure;
 use super::piece::Piece;
 use super::spec::PieceSpec;
 use crate::report::Code;
+use crate::voice;
 
 /// Gives each edge its width; edges left without are told in one warning a piece.
 pub(crate) fn widths(
@@ -43,7 +43,7 @@ pub(crate) fn widths(
         }
         let width = edge.allowance;
         if width.is_none() {
-            missing.push(figure::name(&edge.name));
+            missing.push(voice::name(&edge.name));
             first_missing = first_missing.or(Some(edge.tag));
         }
     }
@@ -53,7 +53,7 @@ pub(crate) fn widths(
     let example = without.map_or("", |edge| edge.name.as_str());
     let message = Words::new(format!(
         "piece {}: no allowance on {edges}",
-        figure::name(&piece.name)
+        voice::name(&piece.name)
     ));
     let fault = Fault::warning(Code::NoAllowance, tag, message)
         .at(Words::new("no sentence of the piece or of a seam gives it a width"))

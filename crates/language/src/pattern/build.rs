@@ -11,10 +11,11 @@ use super::shown::{self, Shown};
 use super::side::SHOWN_HALF;
 use super::spec::{Drawn, MarkSpec, PieceSpec};
 use super::{
-    Pattern, allowance, cloth_width, corners, cut_count, cutting, figure, fold, interlining, notch,
+    Pattern, allowance, cloth_width, corners, cut_count, cutting, fold, interlining, notch,
     outline, seam_kind,
 };
 use crate::report::{Code, Severity};
+use crate::voice;
 use oaktag_geometry::outline::Outline;
 use oaktag_geometry::path::Path;
 
@@ -115,7 +116,7 @@ fn show_halves(pattern: &mut Pattern, faults: &mut Vec<Fault>) {
 fn half_not_told(piece: &Piece, mark: &MarkSpec) -> Fault {
     let message = Words::new(format!(
         "piece {}: something is marked on one side of the wearer alone, and the draft does not say which half its sheet shows; it is taken for the right",
-        figure::name(&piece.name)
+        voice::name(&piece.name)
     ));
     Fault::warning(Code::SideNotTold, mark.tag, message)
         .at(Words::new("on one side alone"))
@@ -253,8 +254,8 @@ fn unwalked(pieces: &[Piece], faults: &mut Vec<Fault>) -> Vec<(String, String)> 
         for edge in piece.edges.iter().filter(|edge| !edge.is_walked()) {
             let mut message = Words::new(format!(
                 "piece {}: nothing accounts for {}",
-                figure::name(&piece.name),
-                figure::name(&edge.name)
+                voice::name(&piece.name),
+                voice::name(&edge.name)
             ));
             if let Some((from, to)) = edge.left().filter(|_| !edge.seams.is_empty()) {
                 message = message

@@ -1,10 +1,10 @@
 //! A piece that its cloth is too narrow for: told when it is drawn, and not only when it is laid.
 
 use super::fault::{Fault, Words};
-use super::figure;
 use super::piece::Piece;
 use super::spec::ClothSpec;
 use crate::report::Code;
+use crate::voice;
 use kurbo::{Shape as _, Vec2};
 
 /// A piece may be wider by so much, in millimetres: its figures are no finer.
@@ -23,9 +23,9 @@ pub(crate) fn check(pieces: &[Piece], cloths: &[ClothSpec], faults: &mut Vec<Fau
         let Some(across) = across(piece).filter(|across| *across > width + SLACK) else {
             continue;
         };
-        let message = Words::new(format!("piece {} is ", figure::name(&piece.name)))
+        let message = Words::new(format!("piece {} is ", voice::name(&piece.name)))
             .spoken(across)
-            .text(format!(" across the grain, and {} is ", figure::name(name)))
+            .text(format!(" across the grain, and {} is ", voice::name(name)))
             .spoken(width)
             .text(" wide");
         let fault = Fault::warning(Code::WiderThanCloth, piece.tag, message)

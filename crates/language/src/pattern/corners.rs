@@ -3,10 +3,10 @@
 //! turned back over. Without an order all corners are mitred.
 
 use super::fault::{Fault, Words};
-use super::figure;
 use super::piece::{Edge, Piece};
 use super::spec::{CornerTreatment, PieceSpec};
 use crate::report::Code;
+use crate::voice;
 
 /// Edges that meet with less of a turn than this run on, and need no treatment.
 const RUNS_ON: f64 = 10.0;
@@ -97,8 +97,8 @@ fn own(
             };
             let message = Words::new(format!(
                 "piece {} has no edge {}",
-                figure::name(&piece.name),
-                figure::name(name)
+                voice::name(&piece.name),
+                voice::name(name)
             ));
             faults.push(Fault::error(Code::UnknownEdge, corner.tag, message).on_piece(&piece.name));
             continue;
@@ -110,9 +110,9 @@ fn own(
         }
         let message = Words::new(format!(
             "piece {}: {} and {} do not meet in a corner",
-            figure::name(&piece.name),
-            figure::name(&corner.edges.0),
-            figure::name(&corner.edges.1)
+            voice::name(&piece.name),
+            voice::name(&corner.edges.0),
+            voice::name(&corner.edges.1)
         ));
         faults.push(Fault::error(Code::UnknownEdge, corner.tag, message).on_piece(&piece.name));
     }

@@ -4,10 +4,10 @@
 
 use super::Piece;
 use super::fault::{Fault, Words};
-use super::figure;
 use super::seam::{Seam, SideEdge};
 use super::spec::Tag;
 use crate::report::Code;
+use crate::voice;
 
 /// How often one of a seam's lines is cut, and how often the seam names it.
 struct Counted<'a> {
@@ -28,9 +28,9 @@ impl Counted<'_> {
     fn said(&self) -> String {
         format!(
             "{} comes {} from {} ({})",
-            figure::name(&self.edge.written()),
+            voice::name(&self.edge.written()),
             times(self.cut),
-            figure::name(&self.piece.name),
+            voice::name(&self.piece.name),
             self.piece.cut_words()
         )
     }
@@ -123,7 +123,7 @@ fn shared(seam: &Seam, counted: &[Counted<'_>], seams: &[Seam]) -> bool {
 }
 
 fn told(seam: &Seam, scarce: &Counted<'_>, counted: &[Counted<'_>]) -> Fault {
-    let name = figure::name(&seam.name);
+    let name = voice::name(&seam.name);
     let message = Words::new(format!(
         "seam {name}: its edges are not cut as often as it needs them: {}",
         scarce.said()
@@ -134,7 +134,7 @@ fn told(seam: &Seam, scarce: &Counted<'_>, counted: &[Counted<'_>]) -> Fault {
         .iter()
         .filter(|other| other.edge.at != scarce.edge.at)
     {
-        fault = fault.note(Words::new(format!("{}.", capital(&other.said()))));
+        fault = fault.note(Words::new(format!("{}.", voice::capital(&other.said()))));
     }
     fault = fault.on_piece(&scarce.piece.name);
     fault
@@ -142,11 +142,4 @@ fn told(seam: &Seam, scarce: &Counted<'_>, counted: &[Counted<'_>]) -> Fault {
             "Change  cut  in the piece, or, where the seam runs round both sides, name the twin's edges too:  mirrored front.waist",
         ))
         .print(Words::new(format!("Cut list and seam {name} do not agree")))
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }

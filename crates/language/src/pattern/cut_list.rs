@@ -2,7 +2,8 @@
 //! with them. Cloths come in the order declared, then those that are only named, then what names none.
 
 use super::spec::ClothSpec;
-use super::{Pattern, Piece, figure};
+use super::{Pattern, Piece};
+use crate::voice;
 
 /// What is cut from one cloth.
 #[derive(Clone, Debug)]
@@ -67,8 +68,8 @@ impl ClothCuts<'_> {
         let label = self.cloth.map_or("", |cloth| cloth.label.as_str());
         match (self.name.is_empty(), label.is_empty()) {
             (true, _) => "no cloth named".to_owned(),
-            (false, true) => figure::name(self.name),
-            (false, false) => format!("{}: {label}", figure::name(self.name)),
+            (false, true) => voice::letters(self.name),
+            (false, false) => format!("{}: {label}", voice::letters(self.name)),
         }
     }
 

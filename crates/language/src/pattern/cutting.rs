@@ -1,10 +1,10 @@
 //! The cutting line: the sewing line with its allowances, corners shaped as the draft asks and mitred where it is silent.
 
 use super::fault::{Fault, Words};
-use super::figure;
 use super::piece::Piece;
 use super::spec::CornerTreatment;
 use crate::report::Code;
+use crate::voice;
 use oaktag_geometry::allowance::{AllowanceFault, Corner, CutEdge, cut_outline};
 use oaktag_geometry::outline::Outline;
 use oaktag_geometry::path::Path;
@@ -122,7 +122,7 @@ fn corners(piece: &Piece, parts: &[Part]) -> Vec<Corner> {
 }
 
 fn told(piece: &Piece, parts: &[Part], fault: &AllowanceFault) -> Fault {
-    let name = figure::name(&piece.name);
+    let name = voice::name(&piece.name);
     let edge = |listed: usize| piece.edges.get(parts.get(listed)?.edge);
     let (tag, message) = match fault {
         AllowanceFault::Width {
@@ -130,7 +130,7 @@ fn told(piece: &Piece, parts: &[Part], fault: &AllowanceFault) -> Fault {
             width,
         } => {
             let edge = edge(*listed);
-            let of = edge.map_or(String::new(), |edge| figure::name(&edge.name));
+            let of = edge.map_or(String::new(), |edge| voice::name(&edge.name));
             let words =
                 Words::new(format!("piece {name}: the allowance of {of} is ")).spoken(*width);
             (
@@ -144,7 +144,7 @@ fn told(piece: &Piece, parts: &[Part], fault: &AllowanceFault) -> Fault {
             length,
         } => {
             let edge = edge(*listed);
-            let of = edge.map_or(String::new(), |edge| figure::name(&edge.name));
+            let of = edge.map_or(String::new(), |edge| voice::name(&edge.name));
             let words = Words::new(format!("piece {name}: a step at ")).spoken(*at);
             (
                 edge.map(|edge| edge.tag),

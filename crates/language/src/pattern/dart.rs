@@ -2,10 +2,10 @@
 //! folded dart is caught in the seam: closed and pressed over, it lies on the line of the edge beside it (common practice).
 
 use super::fault::{Fault, Words};
-use super::figure;
 use super::piece::Piece;
 use super::spec::{CutSpec, DartSpec, EdgeSpec, MarkSpec, PieceSpec, Tag, Value};
 use crate::report::Code;
+use crate::voice;
 use kurbo::{Point, Vec2};
 use oaktag_geometry::MEETING;
 use oaktag_geometry::edit::End;
@@ -117,7 +117,7 @@ fn legs_differ(spec: &PieceSpec, said: &DartSpec, (one, other): (f64, f64)) -> O
     if (one - other).abs() <= LEGS {
         return None;
     }
-    let piece = figure::name(&spec.name);
+    let piece = voice::name(&spec.name);
     let message = Words::new(format!("piece {piece}: the legs of a dart are "))
         .length(one)
         .text(" and ")
@@ -268,7 +268,7 @@ fn place(spec: &PieceSpec, said: &DartSpec) -> Option<(usize, bool)> {
 }
 
 fn no_mouth(spec: &PieceSpec, said: &DartSpec) -> Fault {
-    let piece = figure::name(&spec.name);
+    let piece = voice::name(&spec.name);
     let message = Words::new(format!(
         "piece {piece}: a dart opens where the outline has no gap for it"
     ));
@@ -285,7 +285,7 @@ fn no_mouth(spec: &PieceSpec, said: &DartSpec) -> Fault {
             fault = fault.note(
                 Words::new(format!("The {which} end of its mouth lies "))
                     .length(far)
-                    .text(format!(" from an end of {}.", figure::name(edge))),
+                    .text(format!(" from an end of {}.", voice::name(edge))),
             );
         }
     }
@@ -426,10 +426,10 @@ fn over_each_other(
         }
         let message = Words::new(format!(
             "piece {}: two darts lie over each other: pressed over, the first reaches ",
-            figure::name(&spec.name)
+            voice::name(&spec.name)
         ))
         .length(half)
-        .text(format!(" along {}, which is ", figure::name(&edge.name)))
+        .text(format!(" along {}, which is ", voice::name(&edge.name)))
         .length(room)
         .text(" long");
         let fault = Fault::error(Code::DartsOverlap, mouth.tag, message)

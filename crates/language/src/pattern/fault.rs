@@ -2,9 +2,10 @@
 //! [`Tag`]s, and its figures in millimetres; it is put into words in the unit of the person who reads it, and evaluation
 //! adds where in the text the tags stand.
 
-use super::figure;
-use super::spec::{PrintUnit, Tag};
+use super::spec::Tag;
 use crate::report::{Code, Severity};
+use crate::voice;
+use crate::voice::LengthUnit;
 
 /// A part of a sentence: letters, or a figure that waits for its unit.
 #[derive(Clone, Debug, PartialEq)]
@@ -67,23 +68,20 @@ impl Words {
     }
 
     /// The sentence with its figures in a unit; measured lengths that differ are printed so that it is seen.
-    pub fn in_unit(&self, unit: PrintUnit) -> String {
+    pub fn in_unit(&self, unit: LengthUnit) -> String {
         let lengths = self.0.iter().filter_map(|part| match part {
             Part::Length(mm) => Some(*mm),
             _ => None,
         });
         let lengths: Vec<f64> = lengths.collect();
-        let mut lengths = figure::apart(&lengths, SEEN, unit).into_iter();
+        let mut lengths = unit.lengths_apart(&lengths, SEEN).into_iter();
         let one = |part: &Part| match part {
             Part::Text(text) => text.clone(),
-            Part::Length(_) => {
-                let length = lengths.next().unwrap_or_default();
-                format!("{length} {}", figure::unit_name(unit))
-            }
-            Part::Spoken(mm) => figure::spoken(*mm, unit),
-            Part::Written(mm) => figure::written(*mm, unit),
-            Part::Difference(mm) => figure::difference(*mm, unit),
-            Part::Angle(degrees) => figure::angle(*degrees),
+            Part::Length(_) => lengths.next().unwrap_or_default(),
+            Part::Spoken(mm) => unit.length(*mm),
+            Part::Written(mm) => unit.typed(*mm),
+            Part::Difference(mm) => unit.difference(*mm),
+            Part::Angle(degrees) => voice::angle(*degrees),
         };
         self.0.iter().map(one).collect()
     }
@@ -178,17 +176,17 @@ impl Fault {
     }
 
     /// The sentence at the head.
-    pub fn message(&self, unit: PrintUnit) -> String {
+    pub fn message(&self, unit: LengthUnit) -> String {
         self.message.in_unit(unit)
     }
 
     /// Words at the main place; may be empty.
-    pub fn label(&self, unit: PrintUnit) -> String {
+    pub fn label(&self, unit: LengthUnit) -> String {
         self.label.in_unit(unit)
     }
 
     /// Other places, each with its words.
-    pub fn see(&self, unit: PrintUnit) -> Vec<(Tag, String)> {
+    pub fn see(&self, unit: LengthUnit) -> Vec<(Tag, String)> {
         self.see
             .iter()
             .map(|(tag, words)| (*tag, words.in_unit(unit)))
@@ -196,12 +194,12 @@ impl Fault {
     }
 
     /// Further lines, figures wanted and found.
-    pub fn notes(&self, unit: PrintUnit) -> Vec<String> {
+    pub fn notes(&self, unit: LengthUnit) -> Vec<String> {
         self.notes.iter().map(|words| words.in_unit(unit)).collect()
     }
 
     /// What to do about it.
-    pub fn help(&self, unit: PrintUnit) -> Option<String> {
+    pub fn help(&self, unit: LengthUnit) -> Option<String> {
         self.help.as_ref().map(|words| words.in_unit(unit))
     }
 
@@ -216,7 +214,7 @@ impl Fault {
     }
 
     /// The few words printed on the pieces it concerns; none where the paper need not say it.
-    pub fn caution(&self, unit: PrintUnit) -> Option<String> {
+    pub fn caution(&self, unit: LengthUnit) -> Option<String> {
         self.caution.as_ref().map(|words| words.in_unit(unit))
     }
 }
@@ -230,11 +228,11 @@ mod tests {
         let words = Words::new("front is ").length(110.0).text(", back is ");
         let words = words.length(110.3);
         assert_eq!(
-            words.in_unit(PrintUnit::Inch),
+            words.in_unit(LengthUnit::Inch),
             "front is 4.33 in, back is 4.34 in"
         );
         assert_eq!(
-            words.in_unit(PrintUnit::Millimetre),
+            words.in_unit(LengthUnit::Millimetre),
             "front is 110.0 mm, back is 110.3 mm"
         );
     }
@@ -246,11 +244,11 @@ mod tests {
             .text(" between side and hem");
         let fault = Fault::error(Code::OutlineOpen, Tag(3), words).figure("gap", 12.7);
         assert_eq!(
-            fault.message(PrintUnit::Millimetre),
+            fault.message(LengthUnit::Millimetre),
             "a gap of 12.7 mm between side and hem"
         );
         assert_eq!(
-            fault.message(PrintUnit::Inch),
+            fault.message(LengthUnit::Inch),
             "a gap of 1/2 in between side and hem"
         );
         assert_eq!(fault.figures(), [("gap", 12.7)]);

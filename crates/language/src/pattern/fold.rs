@@ -2,9 +2,9 @@
 //! show a point or a dent there.
 
 use super::fault::{Fault, Words};
-use super::figure;
 use super::piece::{Edge, Piece};
 use crate::report::Code;
+use crate::voice;
 use kurbo::{BezPath, Shape, Vec2};
 use oaktag_geometry::MEETING;
 use oaktag_geometry::edit::End;
@@ -62,7 +62,7 @@ fn along_grain(piece: &Piece, fold: &Edge) -> Option<Fault> {
     if apart <= ALONG {
         return None;
     }
-    let (name, on) = (figure::name(&piece.name), figure::name(&fold.name));
+    let (name, on) = (voice::name(&piece.name), voice::name(&fold.name));
     let message = Words::new(format!("piece {name}: the grain runs at "))
         .angle(apart)
         .text(format!(" to {on}, which lies on the fold of the cloth"));
@@ -100,8 +100,8 @@ pub(crate) fn check(piece: &Piece, faults: &mut Vec<Fault>) {
     if !fold.path.is_straight() {
         let message = Words::new(format!(
             "piece {}: {} lies on the fold of the cloth, and is not straight",
-            figure::name(&piece.name),
-            figure::name(&fold.name)
+            voice::name(&piece.name),
+            voice::name(&fold.name)
         ));
         let fault = Fault::error(Code::FoldNotSquare, fold.tag, message)
             .with_help(Words::new(
@@ -140,10 +140,10 @@ fn not_square(piece: &Piece, fold: &Edge, edge: &Edge, found: f64) -> Option<Fau
     if (found - 90.0).abs() <= SQUARE {
         return None;
     }
-    let (name, on) = (figure::name(&edge.name), figure::name(&fold.name));
+    let (name, on) = (voice::name(&edge.name), voice::name(&fold.name));
     let message = Words::new(format!(
         "piece {}: {name} meets the fold {on} at ",
-        figure::name(&piece.name)
+        voice::name(&piece.name)
     ))
     .angle(found)
     .text(", wanted 90° within 0.5°");

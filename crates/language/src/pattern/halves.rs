@@ -90,7 +90,7 @@ impl Piece {
             tag: here.tag,
             name: here.line,
             shape: Value::Line(here.path),
-            text: super::figure::name(&here.name),
+            text: crate::voice::letters(&here.name),
             of_list: false,
             side: None,
             button: None,

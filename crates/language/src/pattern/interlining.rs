@@ -3,10 +3,10 @@
 
 use super::Piece;
 use super::fault::{Fault, Words};
-use super::figure;
 use super::piece::Edge;
 use super::spec::{CutSpec, InterliningSpec, PieceSpec};
 use crate::report::Code;
+use crate::voice;
 use oaktag_geometry::allowance::{AllowanceFault, CutEdge};
 use oaktag_geometry::inset::inset;
 use oaktag_geometry::outline::Outline;
@@ -141,7 +141,7 @@ fn free_name(piece: &str, taken: &[String]) -> String {
 }
 
 fn told(piece: &Piece, wanted: &InterliningSpec, fault: &AllowanceFault) -> Fault {
-    let name = figure::name(&piece.name);
+    let name = voice::name(&piece.name);
     let message = Words::new(format!("piece {name}: its interlining is "));
     let (message, wanted_words) = match fault {
         AllowanceFault::Width { .. } => (

@@ -1,6 +1,7 @@
 //! The order of making up, for print: each seam by its number, how it is sewn, and the allowance of either side.
 
-use super::{Pattern, Seam, SideEdge, figure};
+use super::{Pattern, Seam, SideEdge};
+use crate::voice;
 use std::collections::BTreeSet;
 
 /// One seam of the order.
@@ -29,7 +30,7 @@ impl Pattern {
             .enumerate()
             .map(|(index, seam)| Step {
                 number: index + 1,
-                seam: figure::name(&seam.name),
+                seam: voice::letters(&seam.name),
                 how: self.how(seam),
             })
             .collect()
@@ -55,7 +56,7 @@ impl Pattern {
         let mut widths: Vec<(f64, Vec<String>)> = Vec::new();
         for (edge, width) in &found {
             let name = if pieces.len() == lines.len() {
-                figure::name(&edge.piece)
+                voice::letters(&edge.piece)
             } else {
                 edge.spoken()
             };
@@ -69,11 +70,11 @@ impl Pattern {
             }
         }
         if let [(width, _)] = widths.as_slice() {
-            return vec![figure::spoken(*width, self.unit)];
+            return vec![self.unit.length(*width)];
         }
         let said = widths.iter().map(|(width, names)| {
-            let width = figure::spoken(*width, self.unit);
-            format!("{} {width}", figure::row(names))
+            let width = self.unit.length(*width);
+            format!("{} {width}", voice::list(names))
         });
         said.collect()
     }

@@ -3,7 +3,6 @@
 //! the [`Pattern`].
 
 pub mod fault;
-pub mod figure;
 pub mod halves;
 pub mod piece;
 pub mod said;
@@ -49,7 +48,8 @@ pub use seam::{
 };
 pub use side::WearerSide;
 
-use spec::{Check, ClothSpec, MeasureUsed, NamedValue, PrintUnit};
+use crate::voice::LengthUnit;
+use spec::{Check, ClothSpec, MeasureUsed, NamedValue};
 
 /// A draft drawn, its pieces closed and its seams walked. All lengths are millimetres, all areas square millimetres; x
 /// points right, y up. Every figure is finite.
@@ -60,7 +60,7 @@ pub struct Pattern {
     /// For whom and as what it is drawn this time.
     pub issue: Issue,
     /// Unit for people.
-    pub unit: PrintUnit,
+    pub unit: LengthUnit,
     /// Measures and choices with the values used.
     pub measures: Vec<MeasureUsed>,
     /// Every value by full name, the last sheet of each panel, in the order drawn.

@@ -2,11 +2,11 @@
 
 use super::PlaceSaid;
 use super::fault::{Fault, Words};
-use super::figure;
 use super::piece::{Edge, Notch, NotchMark, Piece};
 use super::seam::{Alone, DOUBLE, SAME_PLACE, Seam, SeamNotch, Side};
 use super::spec::{NotchForm, PieceNotchSpec, SeamPlace, SeamPoint};
 use crate::report::Code;
+use crate::voice;
 use kurbo::{Point, Vec2};
 use oaktag_geometry::meet::meetings;
 use oaktag_geometry::path::{Location, Path};
@@ -49,7 +49,7 @@ pub(crate) fn of_alone(seam: &Alone, pieces: &mut [Piece]) {
 fn lost(seam: &Seam, notch: &SeamNotch, side: &Side) -> Fault {
     let message = Words::new(format!(
         "seam {}: a notch finds no place on {}",
-        figure::name(&seam.name),
+        voice::name(&seam.name),
         side.spoken()
     ));
     Fault::error(Code::NotchOffSeam, notch.tag, message)
@@ -237,8 +237,8 @@ pub(crate) fn own(spec: &PieceNotchSpec, piece: &mut Piece, faults: &mut Vec<Fau
     let Some((on, _)) = made.first().copied() else {
         let message = Words::new(format!(
             "piece {}: a notch on {} cannot be cut",
-            figure::name(&piece.name),
-            figure::name(&edge.name)
+            voice::name(&piece.name),
+            voice::name(&edge.name)
         ));
         let fault = Fault::warning(Code::NotchOffSeam, spec.tag, message)
             .note(Words::new(
@@ -306,12 +306,9 @@ fn by_point(spec: &PieceNotchSpec, point: &SeamPoint, piece: &Piece) -> Found {
     });
     let (index, nearest) = nearest.ok_or(None)?;
     if nearest.distance > REACH {
-        let message = Words::new(format!(
-            "piece {}: a notch lies ",
-            figure::name(&piece.name)
-        ))
-        .length(nearest.distance)
-        .text(" from the outline");
+        let message = Words::new(format!("piece {}: a notch lies ", voice::name(&piece.name)))
+            .length(nearest.distance)
+            .text(" from the outline");
         let fault = Fault::error(Code::NotchOffSeam, spec.tag, message)
             .with_help(Words::new(
                 "Notches stand on an edge. Inside the piece, write a mark instead.",
@@ -348,9 +345,9 @@ fn off_corner(spec: &PieceNotchSpec, far: f64, from: &SeamPoint, piece: &Piece) 
         _ => return Err(Some(Box::new(which_edge(spec, far, from, piece, &ends)))),
     };
     if !(0.0..=edge.length).contains(&far) {
-        let message = Words::new(format!("piece {}: a notch ", figure::name(&piece.name)))
+        let message = Words::new(format!("piece {}: a notch ", voice::name(&piece.name)))
             .spoken(far)
-            .text(format!(" along {}, which is ", figure::name(&edge.name)))
+            .text(format!(" along {}, which is ", voice::name(&edge.name)))
             .length(edge.length)
             .text(" long");
         let fault = Fault::error(Code::NotchOffSeam, spec.tag, message)
@@ -372,20 +369,20 @@ fn which_edge(
     let corner = if from.name.is_empty() {
         "that point".to_owned()
     } else {
-        figure::name(from.name.rsplit('.').next().unwrap_or(&from.name))
+        voice::name(from.name.rsplit('.').next().unwrap_or(&from.name))
     };
     let names: Vec<String> = ends
         .iter()
-        .map(|(_, edge, _)| figure::name(&edge.name))
+        .map(|(_, edge, _)| voice::name(&edge.name))
         .collect();
     let found = if names.is_empty() {
         "that is no corner of it".to_owned()
     } else {
-        format!("{} meet there", figure::row(&names))
+        format!("{} meet there", voice::list(&names))
     };
     let edge = ends.first().map_or("EDGE", |(_, edge, _)| &edge.name);
     let point = from.name.rsplit('.').next().filter(|name| !name.is_empty());
-    let message = Words::new(format!("piece {}: a notch ", figure::name(&piece.name)))
+    let message = Words::new(format!("piece {}: a notch ", voice::name(&piece.name)))
         .spoken(far)
         .text(format!(" from {corner}, and {found}"));
     let help = Words::new("Say along which edge:  at (")
@@ -403,9 +400,9 @@ fn beside_free(piece: &Piece, at: Point) -> bool {
 fn unpartnered(spec: &PieceNotchSpec, piece: &Piece, edge: &Edge, seam: &str) -> Fault {
     let message = Words::new(format!(
         "piece {}: a notch of this piece alone stands on {}, which seam {} sews",
-        figure::name(&piece.name),
-        figure::name(&edge.name),
-        figure::name(seam)
+        voice::name(&piece.name),
+        voice::name(&edge.name),
+        voice::name(seam)
     ));
     Fault::warning(Code::NotchOffSeam, spec.tag, message)
         .note(Words::new(

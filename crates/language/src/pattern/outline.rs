@@ -2,10 +2,10 @@
 //! told with the edges they lie between.
 
 use super::fault::{Fault, Words};
-use super::figure;
 use super::piece::Edge;
 use super::spec::{EdgeSpec, PieceSpec};
 use crate::report::Code;
+use crate::voice;
 use kurbo::Point;
 use oaktag_geometry::MEETING;
 use oaktag_geometry::outline::{Outline, OutlineFault};
@@ -150,8 +150,8 @@ fn gaps(run: &[(usize, Path, bool)]) -> Vec<(usize, usize, f64)> {
 
 fn open_fault(spec: &PieceSpec, before: usize, after: usize, gap: f64) -> Option<Fault> {
     let (a, b) = (spec.edges.get(before)?, spec.edges.get(after)?);
-    let (first, second) = (figure::name(&a.name), figure::name(&b.name));
-    let piece = figure::name(&spec.name);
+    let (first, second) = (voice::name(&a.name), voice::name(&b.name));
+    let piece = voice::name(&spec.name);
     let message = Words::new(format!(
         "piece {piece} does not close: between {first} and {second} there is a gap of "
     ))
@@ -172,13 +172,13 @@ fn open_fault(spec: &PieceSpec, before: usize, after: usize, gap: f64) -> Option
 }
 
 fn nothing_fault(spec: &PieceSpec, fault: &OutlineFault) -> Fault {
-    let piece = figure::name(&spec.name);
+    let piece = voice::name(&spec.name);
     let endless = spec.edges.iter().find(|edge| edge.path.is_endless());
     let (code, tag, why) = match (fault, endless) {
         (OutlineFault::Path(_), Some(edge)) => {
             let why = format!(
                 "{} is endless, so it cannot be an edge",
-                figure::name(&edge.name)
+                voice::name(&edge.name)
             );
             (Code::LineIsEndless, edge.tag, why)
         }
@@ -201,14 +201,13 @@ fn crossing_fault(spec: &PieceSpec, fault: &OutlineFault) -> Fault {
         return nothing_fault(spec, fault);
     };
     let (one, other) = (spec.edges.get(*first), spec.edges.get(*second));
-    let name =
-        |edge: Option<&EdgeSpec>| edge.map_or(String::new(), |edge| figure::name(&edge.name));
+    let name = |edge: Option<&EdgeSpec>| edge.map_or(String::new(), |edge| voice::name(&edge.name));
     let which = if first == second {
         format!("{} crosses itself", name(one))
     } else {
         format!("{} crosses {}", name(one), name(other))
     };
-    let message = Words::new(format!("piece {}: {which}", figure::name(&spec.name)));
+    let message = Words::new(format!("piece {}: {which}", voice::name(&spec.name)));
     let mut fault = Fault::error(
         Code::OutlineCrosses,
         one.map_or(spec.tag, |edge| edge.tag),

@@ -1,8 +1,10 @@
 //! What is said of a seam beside its two lengths, in the same words wherever it is said: its sections, what is eased in,
 //! gathered or stretched, its pleats, darts and openings, and how the lines beside it run on.
 
-use super::spec::PrintUnit;
-use super::{After, Ease, Held, Opening, Pattern, Piece, Seam, Section, Side, figure};
+use super::spec::Value;
+use super::{After, Ease, Held, Opening, Pattern, Piece, Seam, Section, Side};
+use crate::voice;
+use crate::voice::LengthUnit;
 
 /// Everything of a seam that is more than its two lengths, a sentence each.
 pub fn of_seam(seam: &Seam, pattern: &Pattern) -> Vec<String> {
@@ -39,9 +41,9 @@ pub fn least_said(fits: bool) -> f64 {
 
 fn section(section: &Section, pattern: &Pattern) -> String {
     let (first, second) = section.between.lengths();
-    let lengths = figure::apart(&[first, second], least_said(section.ok), pattern.unit);
-    let unit = figure::unit_name(pattern.unit);
-    let lengths = format!("{} {unit}", lengths.join(" to "));
+    let unit = pattern.unit;
+    let lengths = unit.lengths_apart(&[first, second], least_said(section.ok));
+    let lengths = lengths.join(" to ");
     match (section.ok, section.open) {
         (false, _) => format!("{lengths} DIFFER"),
         (true, true) => format!("{lengths} open"),
@@ -61,8 +63,8 @@ pub fn ease(ease: &Ease, seam: &Seam, pattern: &Pattern) -> String {
     let place = match (ease.spans.first(), ease.spans.last()) {
         (Some(first), Some(last)) if ease.placed => format!(
             ", between {} and {} from its start",
-            figure::length(first.0, unit),
-            figure::length(last.1, unit)
+            unit.length(first.0),
+            unit.length(last.1)
         ),
         _ => String::new(),
     };
@@ -97,7 +99,7 @@ fn passed(seam: &Seam) -> Vec<String> {
         .collect();
         let verb = if side.edges.len() > 1 { "run" } else { "runs" };
         (!over.is_empty())
-            .then(|| format!("{} {verb} on over {}", side.spoken(), figure::row(&over)))
+            .then(|| format!("{} {verb} on over {}", side.spoken(), voice::list(&over)))
     };
     [&seam.first, &seam.second]
         .into_iter()
@@ -114,8 +116,8 @@ fn opening(opening: &Opening, pattern: &Pattern) -> String {
     };
     format!(
         "open{words}, {} from {} on",
-        figure::length(to - from, pattern.unit),
-        figure::length(from, pattern.unit)
+        pattern.unit.length(to - from),
+        pattern.unit.length(from)
     )
 }
 
@@ -126,14 +128,14 @@ fn ends(seam: &Seam, pattern: &Pattern) -> Vec<String> {
     let said = seam.ends.iter().map(|end| {
         let edges = format!(
             "{} and {}",
-            figure::name(&format!("{}.{}", end.pieces.0, end.edges.0)),
-            figure::name(&format!("{}.{}", end.pieces.1, end.edges.1))
+            voice::name(&format!("{}.{}", end.pieces.0, end.edges.0)),
+            voice::name(&format!("{}.{}", end.pieces.1, end.edges.1))
         );
-        let mut angle = figure::angle(end.angle);
+        let mut angle = voice::angle(end.angle);
         if end.step > STEP {
             angle.push_str(&format!(
                 ", with a step of {}",
-                figure::difference(end.step, pattern.unit)
+                pattern.unit.difference(end.step)
             ));
         }
         match &end.corner {
@@ -149,24 +151,20 @@ fn ends(seam: &Seam, pattern: &Pattern) -> Vec<String> {
 }
 
 /// How much: `4 mm`, `4 mm to 6 mm`, `1.5 to 1`.
-fn amount(range: (f64, f64), ratio: Option<(f64, f64)>, unit: PrintUnit) -> String {
+fn amount(range: (f64, f64), ratio: Option<(f64, f64)>, unit: LengthUnit) -> String {
     match ratio {
-        Some((low, high)) if low == high => format!("{} to 1", figure::number(low)),
+        Some((low, high)) if low == high => format!("{} to 1", voice::number(low)),
         Some((low, high)) => {
-            format!("{} or {} to 1", figure::number(low), figure::number(high))
+            format!("{} or {} to 1", voice::number(low), voice::number(high))
         }
-        None if range.0 == range.1 => figure::spoken(range.0, unit),
-        None => format!(
-            "{} to {}",
-            figure::spoken(range.0, unit),
-            figure::spoken(range.1, unit)
-        ),
+        None if range.0 == range.1 => unit.length(range.0),
+        None => format!("{} to {}", unit.length(range.0), unit.length(range.1)),
     }
 }
 
 impl Held {
     /// What stands beside the edge on paper: `ease 4 mm`.
-    pub fn words(&self, unit: PrintUnit) -> String {
+    pub fn words(&self, unit: LengthUnit) -> String {
         format!(
             "{} {}",
             self.how.word(),
@@ -187,20 +185,37 @@ impl Piece {
             };
             let mut words = format!(
                 "dart{inside} of {}, legs {}",
-                figure::length(dart.take(), unit),
-                figure::length(dart.legs.0, unit)
+                unit.length(dart.take()),
+                unit.length(dart.legs.0)
             );
             if !dart.pressed.is_empty() {
-                words.push_str(&format!(", pressed toward {}", figure::name(&dart.pressed)));
+                words.push_str(&format!(", pressed toward {}", voice::name(&dart.pressed)));
             }
             if let Some(sewn) = dart.sewn {
                 words.push_str(&format!(
                     ", sewn {} from the mouth, the rest a pleat",
-                    figure::spoken(sewn, unit)
+                    unit.length(sewn)
                 ));
             }
             words
         });
         said.collect()
+    }
+}
+
+/// A value of a measure, a choice or a name.
+pub fn value(value: &Value, unit: LengthUnit) -> String {
+    match value {
+        Value::Length(mm) => unit.length(*mm),
+        Value::Angle(degrees) => voice::angle(*degrees),
+        Value::Area(mm2) => unit.area(*mm2),
+        Value::Number(number) => voice::number(*number),
+        Value::Text(text) => text.clone(),
+        Value::Answer(answer) => if *answer { "yes" } else { "no" }.to_owned(),
+        Value::Point(_) => "a point".to_owned(),
+        Value::Line(_) => "a line".to_owned(),
+        Value::Curve(_) => "a curve".to_owned(),
+        Value::Direction(_) => "a direction".to_owned(),
+        Value::List(items) => voice::count(items.len(), "item"),
     }
 }

@@ -3,10 +3,10 @@
 
 use super::Piece;
 use super::fault::{Fault, Words};
-use super::figure;
 use super::seam::{Seam, Side, SideEdge};
 use super::spec::{SeamKind, SeamSpec};
 use crate::report::Code;
+use crate::voice;
 
 /// Allowance of a plain seam.
 const PLAIN: f64 = 10.0;
@@ -154,7 +154,7 @@ fn on_pieces(fault: Fault, seam: &Seam) -> Fault {
 }
 
 fn told(seam: &Seam, one: (f64, &SideEdge), other: (f64, &SideEdge), felled: bool) -> Fault {
-    let name = figure::name(&seam.name);
+    let name = voice::name(&seam.name);
     let message = Words::new(format!(
         "seam {name}: the allowance of {} is ",
         one.1.spoken()

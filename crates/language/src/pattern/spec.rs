@@ -3,6 +3,7 @@
 //! while building can be told at its place by those who know the text.
 
 use super::WearerSide;
+use crate::voice::LengthUnit;
 use kurbo::{Point, Vec2};
 use oaktag_geometry::path::Path;
 
@@ -10,25 +11,13 @@ use oaktag_geometry::path::Path;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub struct Tag(pub u32);
 
-/// In which unit figures are printed for people.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
-pub enum PrintUnit {
-    /// To a tenth.
-    #[default]
-    Millimetre,
-    /// To a tenth of a millimetre: two decimals.
-    Centimetre,
-    /// To the nearest sixteenth.
-    Inch,
-}
-
 /// Everything a draft says about what is to be cut and sewn.
 #[derive(Clone, Debug, Default)]
 pub struct Drawn {
     /// The draft's title.
     pub title: String,
     /// Unit for people.
-    pub unit: PrintUnit,
+    pub unit: LengthUnit,
     /// Measures and choices with the values used.
     pub measures: Vec<MeasureUsed>,
     /// Every value by full name, the last sheet of each panel.

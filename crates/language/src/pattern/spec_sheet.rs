@@ -2,7 +2,8 @@
 //! draft names `finished_…`, and the seams, as they were walked.
 
 use super::spec::Value;
-use super::{Pattern, WearerSide, figure};
+use super::{Pattern, WearerSide};
+use crate::voice;
 
 /// One line of the spec sheet.
 #[derive(Clone, Debug, PartialEq)]
@@ -57,7 +58,10 @@ impl Pattern {
                 continue;
             };
             let line = FinishedMeasure {
-                name: side.map_or_else(|| figure::name(what), |side| figure::name(&side.of(what))),
+                name: side.map_or_else(
+                    || voice::letters(what),
+                    |side| voice::letters(&side.of(what)),
+                ),
                 mm: *mm,
                 tolerance: tolerance(*mm),
                 rule: rule(what),
@@ -66,7 +70,7 @@ impl Pattern {
                 // One panel laid over another keeps the figure under both names.
                 Some(other) if (other.mm - line.mm).abs() < 0.001 => {}
                 Some(_) => sheet.push(FinishedMeasure {
-                    name: figure::name(&value.name.replace(PREFIX, "")),
+                    name: voice::letters(&value.name.replace(PREFIX, "")),
                     ..line
                 }),
                 None => sheet.push(line),
@@ -88,7 +92,7 @@ impl Pattern {
 
 /// `side` is the side seam; a name that ends in `_seam` says so itself.
 fn seam_name(name: &str) -> String {
-    let name = figure::name(name);
+    let name = voice::letters(name);
     if name.split(' ').any(|word| word == "seam") {
         name
     } else {

@@ -2,8 +2,8 @@
 
 use super::aid::Aid;
 use super::value::{Bearing, Value};
-use crate::kind::unit::LengthUnit;
 use crate::report::Code;
+use crate::voice::LengthUnit;
 use kurbo::{Point, Vec2};
 use oaktag_geometry::path::Path;
 use std::sync::Arc;
@@ -215,7 +215,7 @@ impl Call<'_> {
     /// The argument in words: "the side guide" where it has a name, else `otherwise`.
     pub fn named(&self, place: usize, otherwise: &str) -> String {
         match self.names.get(place) {
-            Some(Some(name)) => format!("the {}", spoken(name)),
+            Some(Some(name)) => format!("the {}", crate::voice::name(name)),
             _ => otherwise.to_owned(),
         }
     }
@@ -245,11 +245,6 @@ impl Call<'_> {
             .label(place, ""),
         }
     }
-}
-
-/// A name as people say it: the last part of a dotted name comes after its owner, without underscores.
-pub fn spoken(name: &str) -> String {
-    name.replace(['_', '.'], " ")
 }
 
 /// Which way a bearing goes at a place.

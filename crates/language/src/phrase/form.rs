@@ -138,11 +138,10 @@ impl Takes {
             .filter(|(set, _)| !set.disjoint(self))
             .map(|(_, word)| *word)
             .collect();
-        match words.as_slice() {
-            [] => "nothing".into(),
-            [one] => (*one).into(),
-            [first @ .., last] => format!("{} or {last}", first.join(", ")),
+        if words.is_empty() {
+            return "nothing".into();
         }
+        crate::voice::either(&words)
     }
 }
 
@@ -392,7 +391,7 @@ impl Form {
     pub fn signature(&self) -> String {
         let mut words: Vec<String> = self.head.iter().map(|h| h.to_string()).collect();
         for place in &self.places {
-            let name = place.name.to_uppercase().replace('_', " ");
+            let name = crate::voice::place(&place.name);
             let said = match place.link {
                 None => name,
                 Some(link) => format!("{} {name}", link.word()),

@@ -139,11 +139,7 @@ pub fn at_most(mut messages: Vec<Diagnostic>, most: usize) -> Vec<Diagnostic> {
     messages.sort_by_key(|message| message.severity);
     messages.truncate(most);
     if let Some(last) = messages.pop() {
-        let plural = if over == 1 {
-            "message is"
-        } else {
-            "messages are"
-        };
+        let plural = crate::voice::agree(over, "message is", "messages are");
         messages.push(last.note(format!("{over} more {plural} not shown; mend these first.")));
     }
     messages

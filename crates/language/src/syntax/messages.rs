@@ -59,11 +59,7 @@ impl Messages {
         if over > 0
             && let Some(last) = self.kept.pop()
         {
-            let plural = if over == 1 {
-                "message is"
-            } else {
-                "messages are"
-            };
+            let plural = crate::voice::agree(over, "message is", "messages are");
             self.kept
                 .push(last.note(format!("{over} more {plural} not shown; mend these first.")));
         }

@@ -12,8 +12,8 @@ use crate::path_data::bez;
 use crate::tile_layout::{self, Laid};
 use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Size, Vec2};
 use oaktag_geometry::path::Path;
-use oaktag_language::pattern::spec::PrintUnit;
 use oaktag_language::pattern::{Pattern, Piece};
+use oaktag_language::voice::LengthUnit;
 
 /// Room between pieces: enough for the names that stand outside them.
 const GAP: f64 = 45.0;
@@ -109,7 +109,7 @@ impl<'a> Placed<'a> {
     }
 
     /// The unit for people.
-    pub(super) fn unit(&self) -> PrintUnit {
+    pub(super) fn unit(&self) -> LengthUnit {
         self.pattern.unit
     }
 

@@ -5,12 +5,13 @@ use super::canvas::{Canvas, Of};
 use super::ink::{Hand, Pen};
 use super::manner::{Head, Manner, Width};
 use super::scale_marks::{INCH_SQUARE, SQUARE, inch_square, square};
-use super::tables::{CARE, Column, ROW, capital, columns, heading_row, key, key_height, rows};
+use super::tables::{CARE, Column, ROW, columns, heading_row, key, key_height, rows};
 use super::tiles::Tiling;
 use super::{Anchor, Drawing, Layer, Shape, Text, text};
 use crate::sheet::{FOOT, MARGIN};
 use kurbo::{Affine, Point, Rect, Shape as _, Size, Vec2};
-use oaktag_language::pattern::{Pattern, figure};
+use oaktag_language::pattern::Pattern;
+use oaktag_language::voice;
 
 /// Room for the title and what is to be done before cutting.
 const HEAD: f64 = 32.0;
@@ -99,16 +100,16 @@ impl<'a> Cover<'a> {
         let count = tiling.tiles.len();
         let issue = match pattern.issue.words() {
             issue if issue.is_empty() => issue,
-            issue => format!("{}. ", capital(&issue)),
+            issue => format!("{}. ", voice::capital(&issue)),
         };
         let lines = [
             (named.to_owned(), Hand::Title, 9.5),
             (
                 format!(
-                    "{issue}{}, {count} tile{}. Figures in {}.",
+                    "{issue}{}, {}. Figures in {}.",
                     self.manner.scale.words(),
-                    if count == 1 { "" } else { "s" },
-                    figure::unit_words(pattern.unit)
+                    voice::count(count, "tile"),
+                    pattern.unit.words()
                 ),
                 Hand::Sheet,
                 17.0,

@@ -8,7 +8,6 @@ use super::piece_names::readable;
 use super::{Layer, labels, text};
 use kurbo::{Point, Shape as _, Vec2};
 use oaktag_geometry::path::Path;
-use oaktag_language::pattern::figure;
 use oaktag_language::pattern::spec::{MarkSpec, Value};
 
 /// Names of fold lines, and of marks, each kind of mark once.
@@ -98,10 +97,10 @@ fn sized(placed: &Placed<'_>, mark: &MarkSpec) -> Option<String> {
     let unit = placed.unit();
     let mut parts = Vec::new();
     if mark.sewn_button().is_some() {
-        parts.push(format!("button {}", figure::spoken(button.diameter, unit)));
+        parts.push(format!("button {}", unit.length(button.diameter)));
     }
     if placed.piece.buttonhole(mark).is_some() {
-        let hole = figure::spoken(button.hole(), unit);
+        let hole = unit.length(button.hole());
         parts.push(format!("buttonhole {hole}"));
     }
     (!parts.is_empty()).then(|| parts.join(", "))

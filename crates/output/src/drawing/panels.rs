@@ -11,8 +11,8 @@ use super::{Layer, labels, point_names, text};
 use crate::tile_layout::Laid;
 use kurbo::{Affine, Point, Rect, Size, Vec2};
 use oaktag_geometry::path::Path;
+use oaktag_language::pattern::Pattern;
 use oaktag_language::pattern::spec::{NamedValue, Value};
-use oaktag_language::pattern::{Pattern, figure};
 
 /// Room between panels.
 const GAP: f64 = 60.0;
@@ -139,11 +139,7 @@ fn points(canvas: &mut Canvas, pattern: &Pattern, panel: &str, place: Affine, sh
 fn line_names(canvas: &mut Canvas, pattern: &Pattern, panel: &str, place: Affine, shown: Rect) {
     for (member, path) in paths(pattern, panel).take(MOST_NAMES) {
         let Ok(length) = path.length() else { continue };
-        let letters = format!(
-            "{} {}",
-            text::label(member),
-            figure::bare(length, pattern.unit)
-        );
+        let letters = format!("{} {}", text::label(member), pattern.unit.bare(length));
         let (width, height) = labels::size_of(&letters, Hand::EdgeName);
         let mut boxes = Vec::new();
         for share in [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8] {

@@ -7,7 +7,7 @@ use super::ink::{Hand, Pen};
 use super::interior::Interior;
 use super::{Anchor, Layer, Shape, text};
 use kurbo::{Point, Rect, Vec2};
-use oaktag_language::pattern::figure;
+use oaktag_language::voice;
 
 /// A way to write a label: the hands of its name and of its facts, and where lines are broken.
 struct Form {
@@ -102,8 +102,8 @@ fn facts(placed: &Placed<'_>) -> Vec<String> {
             .map(|one| one.label.as_str())
             .filter(|label| !label.is_empty());
         lines.push(match words {
-            Some(label) => format!("{}: {label}", figure::name(cloth)),
-            None => figure::name(cloth),
+            Some(label) => format!("{}: {label}", voice::letters(cloth)),
+            None => voice::letters(cloth),
         });
     }
     if piece.grain.is_none() {

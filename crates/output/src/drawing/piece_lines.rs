@@ -8,7 +8,7 @@ use crate::path_data::bez;
 use kurbo::{BezPath, Point, Shape as _, Vec2};
 use oaktag_geometry::path::Path;
 use oaktag_language::pattern::spec::{EaseHow, MarkSpec, NamedValue, NotchForm, Value};
-use oaktag_language::pattern::{Edge, Notch, NotchMark, figure};
+use oaktag_language::pattern::{Edge, Notch, NotchMark};
 
 /// How far inside the fold edge its bracket runs.
 const BRACKET: f64 = 9.0;
@@ -427,7 +427,7 @@ fn fold_bracket(canvas: &mut Canvas, placed: &Placed<'_>) {
     }
     canvas.stroke(Layer::Fold, of, path, Pen::Grain);
     let hand = super::ink::Hand::EdgeName;
-    let length = figure::bare(edge.length, placed.unit());
+    let length = placed.unit().bare(edge.length);
     let said = [
         format!("place on fold · {} {length}", text::label(&edge.name)),
         format!("on fold · {length}"),

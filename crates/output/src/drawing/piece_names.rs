@@ -6,7 +6,7 @@ use super::frame::TextFrame;
 use super::ink::Hand;
 use super::{Anchor, Layer, Text, labels, text};
 use kurbo::{Point, Vec2};
-use oaktag_language::pattern::{Edge, figure};
+use oaktag_language::pattern::Edge;
 
 /// Edges with their lengths, written along them on the inside.
 pub(super) fn edges(canvas: &mut Canvas, placed: &Placed<'_>) {
@@ -27,14 +27,14 @@ pub(super) fn edges(canvas: &mut Canvas, placed: &Placed<'_>) {
         let mut letters = format!(
             "{} {}",
             text::label(&edge.name),
-            figure::bare(edge.length, placed.unit())
+            placed.unit().bare(edge.length)
         );
         for held in &edge.held {
             letters.push_str(" · ");
             letters.push_str(&held.words(placed.unit()));
         }
         for (from, to, words) in &edge.open {
-            let long = figure::bare(to - from, placed.unit());
+            let long = placed.unit().bare(to - from);
             letters.push_str(&format!(" · open {long} {words}"));
         }
         let letters = letters.trim_end().to_owned();

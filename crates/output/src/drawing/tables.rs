@@ -7,10 +7,13 @@ use super::labels::size_of;
 use super::manner::Head;
 use super::{Anchor, Layer, Shape, Text, text};
 use kurbo::{Line, Point, Shape as _, Vec2};
+use oaktag_language::pattern::Pattern;
 use oaktag_language::pattern::cut_list::Laid;
-use oaktag_language::pattern::spec::{MarkSpec, MeasureUsed, PrintUnit, Value};
+use oaktag_language::pattern::said;
+use oaktag_language::pattern::spec::{MarkSpec, MeasureUsed, Value};
 use oaktag_language::pattern::spec_sheet::SEAM_RULE;
-use oaktag_language::pattern::{Pattern, figure};
+use oaktag_language::voice;
+use oaktag_language::voice::LengthUnit;
 
 /// Height of a row.
 pub(super) const ROW: f64 = 6.4;
@@ -145,23 +148,15 @@ pub(super) fn columns(pattern: &Pattern, most: usize) -> Vec<Column> {
         let (first, second) = (seam.first.length, seam.second.length);
         let unit = pattern.unit;
         let verdict = if seam.ok { "" } else { "  ✗" };
-        let figures = format!(
-            "{} : {}{verdict}",
-            figure::bare(first, unit),
-            figure::bare(second, unit)
-        );
-        (figure::name(&seam.name), figures)
+        let figures = format!("{} : {}{verdict}", unit.bare(first), unit.bare(second));
+        (voice::letters(&seam.name), figures)
     });
     columns.extend(split("Seams walked", seams.collect(), most));
     let finished = pattern.spec_sheet();
     let seamless = finished.iter().filter(|line| line.rule != SEAM_RULE);
     let finished = seamless.map(|line| {
         let unit = pattern.unit;
-        let figures = format!(
-            "{} ± {}",
-            figure::bare(line.mm, unit),
-            figure::bare(line.tolerance, unit)
-        );
+        let figures = format!("{} ± {}", unit.bare(line.mm), unit.bare(line.tolerance));
         (line.name.clone(), figures)
     });
     columns.extend(split("Finished", finished.collect(), most));
@@ -170,7 +165,7 @@ pub(super) fn columns(pattern: &Pattern, most: usize) -> Vec<Column> {
             .measures
             .iter()
             .filter(move |one| one.of_body == of_body);
-        rows.map(|one| (figure::name(&one.name), value(one, pattern.unit)))
+        rows.map(|one| (voice::letters(&one.name), value(one, pattern.unit)))
             .collect()
     };
     let mut body: Vec<(String, String)> = measured(true);
@@ -186,27 +181,10 @@ pub(super) fn columns(pattern: &Pattern, most: usize) -> Vec<Column> {
     columns
 }
 
-/// With a capital letter first.
-pub(super) fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
-}
-
-fn value(measure: &MeasureUsed, unit: PrintUnit) -> String {
+fn value(measure: &MeasureUsed, unit: LengthUnit) -> String {
     let text = match &measure.value {
-        Value::Length(mm) => figure::bare(*mm, unit),
-        Value::Angle(degrees) => figure::angle(*degrees),
-        Value::Number(number) => figure::number(*number),
-        Value::Area(mm2) => figure::area(*mm2, unit),
-        Value::Answer(yes) => if *yes { "yes" } else { "no" }.to_owned(),
-        Value::Text(text) => text.clone(),
-        Value::Point(_)
-        | Value::Line(_)
-        | Value::Curve(_)
-        | Value::Direction(_)
-        | Value::List(_) => String::new(),
+        Value::Length(mm) => unit.bare(*mm),
+        other => said::value(other, unit),
     };
     match (measure.worked_out, measure.example) {
         (true, _) => format!("{text} *"),

@@ -52,7 +52,7 @@ pub fn fitted(text: &str, size: f64, bold: bool, most: f64) -> String {
 /// A name as it is spoken, short enough for a label.
 pub fn label(name: &str) -> String {
     fitted(
-        &printable(&oaktag_language::pattern::figure::name(name)),
+        &printable(&oaktag_language::voice::letters(name)),
         4.0,
         false,
         LABEL,

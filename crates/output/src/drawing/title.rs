@@ -9,7 +9,8 @@ use super::scale_marks::{INCH_SQUARE, SQUARE, inch_square, square};
 use super::tables::{Column, ROW, care, column_width, columns, key, key_width, rows};
 use super::{Anchor, Layer, Shape, Text, text};
 use kurbo::{Line, Point, Shape as _, Size, Vec2};
-use oaktag_language::pattern::{Pattern, figure};
+use oaktag_language::pattern::Pattern;
+use oaktag_language::voice;
 
 /// Rows in a column.
 const ROWS: usize = 15;
@@ -163,11 +164,11 @@ fn heading(canvas: &mut Canvas, pattern: &Pattern) {
     let words = format!(
         "{}{lengths}. Figures in {}.",
         canvas.manner.scale.words(),
-        figure::unit_words(pattern.unit)
+        pattern.unit.words()
     );
     let words = match pattern.issue.words() {
         issue if issue.is_empty() => words,
-        issue => format!("{}. {words}", super::tables::capital(&issue)),
+        issue => format!("{}. {words}", voice::capital(&issue)),
     };
     let words = text::fitted(
         &text::printable(&words),

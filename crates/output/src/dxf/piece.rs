@@ -8,7 +8,8 @@ use crate::path_data::bez;
 use kurbo::{PathEl, Point, Vec2};
 use oaktag_geometry::path::Path;
 use oaktag_language::pattern::spec::{MarkSpec, NotchForm, Value};
-use oaktag_language::pattern::{MatchLine, NotchMark, Pattern, Piece, figure};
+use oaktag_language::pattern::{MatchLine, NotchMark, Pattern, Piece};
+use oaktag_language::voice;
 
 /// A boundary that turns by less than this at a joint, in degrees, runs on there.
 const TURN: f64 = 2.0;
@@ -181,8 +182,8 @@ fn words(block: &mut Groups, pattern: &Pattern, piece: &Piece, outer: &Path, siz
     let cloth = piece.cut.cloth.as_deref().unwrap_or("");
     let declared = pattern.cloths.iter().find(|one| one.name == cloth);
     let material = match declared {
-        Some(one) if !one.label.is_empty() => format!("{}, {}", figure::name(cloth), one.label),
-        _ => figure::name(cloth),
+        Some(one) if !one.label.is_empty() => format!("{}, {}", voice::letters(cloth), one.label),
+        _ => voice::letters(cloth),
     };
     let mut lines = vec![
         (1, format!("Piece Name: {}", piece.label)),
@@ -203,7 +204,7 @@ fn words(block: &mut Groups, pattern: &Pattern, piece: &Piece, outer: &Path, siz
     );
     let folded = piece.fold_lines.iter().filter_map(|(name, path)| {
         let onto = piece.laid_onto(path)?;
-        let (name, onto) = (figure::name(name), figure::name(onto));
+        let (name, onto) = (voice::letters(name), voice::letters(onto));
         Some((15, format!("Lay {name} onto {onto}")))
     });
     lines.extend(folded);

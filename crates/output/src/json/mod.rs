@@ -11,7 +11,7 @@ use oaktag_language::pattern::spec::{
 };
 use oaktag_language::pattern::{
     Dart, Ease, Edge, Interval, Notch, NotchMark, Opening, Pattern, Piece, Place, Seam, SeamEnd,
-    Section, Side, figure,
+    Section, Side,
 };
 
 mod shape;
@@ -50,7 +50,7 @@ fn whole(pattern: &Pattern) -> Whole<'_> {
             version: VERSION,
         },
         title: &pattern.title,
-        unit: figure::unit_name(pattern.unit),
+        unit: pattern.unit.name(),
         issue: IssueOut {
             body: pattern.issue.body.as_deref(),
             made_for: pattern.issue.made_for.as_deref(),

@@ -7,7 +7,7 @@ use crate::drawing::ink::{self, Hand, Pen};
 use crate::drawing::labels::size_of;
 use crate::drawing::{Anchor, Drawing, Layer, Shape, Text, text};
 use kurbo::{Affine, BezPath, Line, Point, Rect, Shape as _, Vec2};
-use oaktag_language::pattern::{Pattern, WearerSide, figure};
+use oaktag_language::pattern::{Pattern, WearerSide};
 
 /// Millimetres of paper for one of the cloth.
 const SCALE: f64 = 0.1;
@@ -94,7 +94,7 @@ fn cloth(drawing: &mut Drawing, pattern: &Pattern, lays: &Lays<'_>, corner: Poin
     }
     words.extend(left_out(lays, unit).map(|words| (words, Hand::Caution)));
     let foot = lays.better().map(|lay| {
-        let words = spread(lay, &figure::length(lay.width, unit));
+        let words = spread(lay, &unit.length(lay.width));
         (lay, words)
     });
     let said = words.iter().map(|(words, hand)| (words, *hand));

@@ -3,8 +3,8 @@
 use super::{Lay, LayFault, Lays, lays};
 use crate::cut_list::{cell, cloth_facts};
 use crate::number::{MM_DECIMALS, rounded};
-use oaktag_language::pattern::spec::PrintUnit;
-use oaktag_language::pattern::{Pattern, figure};
+use oaktag_language::pattern::Pattern;
+use oaktag_language::voice::LengthUnit;
 use std::fmt::Write;
 
 /// What is said beside every lay.
@@ -26,12 +26,12 @@ pub const COLUMNS: [&str; 9] = [
 
 impl LayFault {
     /// Why there is no lay, in words.
-    pub fn words(&self, unit: PrintUnit) -> String {
+    pub fn words(&self, unit: LengthUnit) -> String {
         match self {
             LayFault::NoWidth => "no lay: the draft does not say how wide the cloth is".to_owned(),
             LayFault::TooWide(label, width) => format!(
                 "no lay: {label}, {} across, is wider than the cloth",
-                figure::length(*width, unit)
+                unit.length(*width)
             ),
             LayFault::TooMany(count) => {
                 format!("no lay: {count} pieces are more than are laid at once")
@@ -41,18 +41,14 @@ impl LayFault {
 }
 
 /// What a lay takes: `184.50 cm long, 76 % used`.
-pub(super) fn taken(lay: &Lay<'_>, unit: PrintUnit) -> String {
+pub(super) fn taken(lay: &Lay<'_>, unit: LengthUnit) -> String {
     let mut words = format!(
         "{} long, {:.0} % used",
-        figure::length(lay.length, unit),
+        unit.length(lay.length),
         100.0 * lay.usage
     );
     if lay.to_buy > lay.length + 0.05 {
-        let _ = write!(
-            words,
-            "; {} before it shrinks",
-            figure::length(lay.to_buy, unit)
-        );
+        let _ = write!(words, "; {} before it shrinks", unit.length(lay.to_buy));
     }
     words
 }
@@ -60,7 +56,7 @@ pub(super) fn taken(lay: &Lay<'_>, unit: PrintUnit) -> String {
 /// What is in no lay of a cloth, a sentence a piece.
 pub(super) fn left_out<'a>(
     lays: &'a Lays<'_>,
-    unit: PrintUnit,
+    unit: LengthUnit,
 ) -> impl Iterator<Item = String> + use<'a> {
     let any = lays.better().is_some();
     lays.left_out
@@ -70,7 +66,7 @@ pub(super) fn left_out<'a>(
             format!(
                 "LEFT OUT: {}, {} across, is wider than the cloth",
                 piece.label,
-                figure::length(*width, unit)
+                unit.length(*width)
             )
         })
 }
@@ -133,7 +129,7 @@ fn row(
     lays: &Lays<'_>,
     spread: &str,
     lay: &Result<Lay<'_>, LayFault>,
-    unit: PrintUnit,
+    unit: LengthUnit,
 ) -> [String; 9] {
     let mm = |length: f64| rounded(length, MM_DECIMALS).to_string();
     let (width, length, to_buy, used, pieces, why_not) = match lay {
@@ -161,7 +157,7 @@ fn row(
     let left_out: Vec<String> = lays
         .left_out
         .iter()
-        .map(|(piece, width)| format!("{}, {} across", piece.label, figure::length(*width, unit)))
+        .map(|(piece, width)| format!("{}, {} across", piece.label, unit.length(*width)))
         .collect();
     [
         name,

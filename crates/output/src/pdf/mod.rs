@@ -12,11 +12,12 @@ use super::letters::Weight;
 use super::pages::{Document, Page};
 use content::Writer;
 use font::Alphabet;
+use oaktag_language::voice::INCH;
 pub use outline::Bookmark;
 use pdf_writer::{Chunk, Filter, Finish, Name, Pdf, Rect, Ref, Str, TextStr};
 
 /// Points in a millimetre: an inch is 25.4 mm and 72 points.
-pub(crate) const POINT: f64 = 72.0 / 25.4;
+pub(crate) const POINT: f64 = 72.0 / INCH;
 
 /// A document as written, and what could not be.
 #[derive(Clone, Debug, PartialEq)]

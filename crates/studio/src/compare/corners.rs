@@ -5,7 +5,8 @@ use super::names::panel_of;
 use super::{SAME, Side};
 use kurbo::Point;
 use oaktag_language::pattern::spec::{NamedValue, SeamNotchPlace, Value};
-use oaktag_language::pattern::{Edge, Notch, Pattern, Piece, PlaceSaid, Seam, SideEdge, figure};
+use oaktag_language::pattern::{Edge, Notch, Pattern, Piece, PlaceSaid, Seam, SideEdge};
+use oaktag_language::voice;
 
 /// The start of an edge, or its end.
 pub(super) fn corner(edge: &Edge, end: bool) -> Option<Point> {
@@ -34,7 +35,7 @@ pub(super) fn called(pattern: &Pattern, piece: &Piece, edge: usize, end: bool) -
     };
     let beside = piece.edges.get(beside % count.max(1));
     match beside.filter(|other| other.name != own.name) {
-        Some(other) => format!("its corner with the {}", figure::name(&other.name)),
+        Some(other) => format!("its corner with the {}", voice::name(&other.name)),
         None if end => "where it ends, anticlockwise".to_owned(),
         None => "where it begins, anticlockwise".to_owned(),
     }
@@ -42,7 +43,7 @@ pub(super) fn called(pattern: &Pattern, piece: &Piece, edge: usize, end: bool) -
 
 /// A point's name as it is counted from; a single letter takes no article.
 pub(super) fn spoken(full: &str) -> String {
-    let name = figure::name(member(full));
+    let name = voice::name(member(full));
     if name.chars().count() < 3 {
         name
     } else {

@@ -3,11 +3,13 @@
 use super::names::{Names, kind_of, panel_of};
 use super::{
     Change, CheckChange, Edit, NoSuchPoint, PanelMove, PieceChange, PointMove, SAME,
-    SentenceChange, Side, ValueChange, words,
+    SentenceChange, Side, ValueChange,
 };
 use kurbo::{Affine, Point, Vec2};
 use oaktag_language::pattern::Pattern;
-use oaktag_language::pattern::spec::{Check, NamedValue, PrintUnit, Value};
+use oaktag_language::pattern::said;
+use oaktag_language::pattern::spec::{Check, NamedValue, Value};
+use oaktag_language::voice::LengthUnit;
 use oaktag_output::number::{
     AREA_DECIMALS, DEGREE_DECIMALS, MM_DECIMALS, NUMBER_DECIMALS, rounded,
 };
@@ -94,13 +96,13 @@ fn differ(old: &Value, new: &Value) -> bool {
     }
 }
 
-fn value_change(name: &str, old: &Value, new: &Value, unit: PrintUnit) -> Option<ValueChange> {
+fn value_change(name: &str, old: &Value, new: &Value, unit: LengthUnit) -> Option<ValueChange> {
     differ(old, new).then(|| ValueChange {
         name: name.to_owned(),
         kind: kind_of(new),
         figures: change(old, new),
-        was: words::value(old, unit),
-        is: words::value(new, unit),
+        was: said::value(old, unit),
+        is: said::value(new, unit),
         of_body: false,
         worked_out: false,
     })

@@ -7,8 +7,9 @@ use super::piece_change::{Inside, InsideChange, InsideEdit, Lies};
 use super::{Change, SAME, fit, words};
 use kurbo::{Point, Vec2};
 use oaktag_geometry::path::Path;
-use oaktag_language::pattern::figure;
-use oaktag_language::pattern::spec::{Button, MarkSpec, PrintUnit, Value};
+use oaktag_language::pattern::spec::{Button, MarkSpec, Value};
+use oaktag_language::voice;
+use oaktag_language::voice::LengthUnit;
 use oaktag_output::number::{DEGREE_DECIMALS, rounded};
 
 /// A grain line has turned where it points elsewhere by so much, in degrees.
@@ -193,14 +194,14 @@ fn end_of(onward: Vec2) -> &'static str {
 }
 
 /// What the marks of a piece say otherwise, and other buttons.
-pub(super) fn other_words(names: &Names<'_>, pair: &Pair<'_>, unit: PrintUnit) -> Vec<String> {
+pub(super) fn other_words(names: &Names<'_>, pair: &Pair<'_>, unit: LengthUnit) -> Vec<String> {
     let mut said = Vec::new();
     let olds: Vec<&MarkSpec> = pair.old.marks.iter().collect();
     for mark in &pair.new.marks {
         let Some(old) = before(names, &olds, mark).and_then(|at| olds.get(at)) else {
             continue;
         };
-        let name = figure::name(&local(&mark.name, &pair.new.panel));
+        let name = voice::name(&local(&mark.name, &pair.new.panel));
         if old.text != mark.text {
             said.push(format!("mark {name}: “{}” → “{}”", old.text, mark.text));
         }
@@ -216,22 +217,22 @@ pub(super) fn other_words(names: &Names<'_>, pair: &Pair<'_>, unit: PrintUnit) -
 }
 
 /// A button and the hole it wants.
-fn button(button: Option<Button>, unit: PrintUnit) -> String {
+fn button(button: Option<Button>, unit: LengthUnit) -> String {
     button.map_or("no button".to_owned(), |button| {
         format!(
             "button {} across and {} thick, hole {}",
-            figure::spoken(button.diameter, unit),
-            figure::spoken(button.thickness, unit),
-            figure::spoken(button.hole(), unit)
+            unit.length(button.diameter),
+            unit.length(button.thickness),
+            unit.length(button.hole())
         )
     })
 }
 
 /// The changes in words, those that are alike in one line: `buttons 1 to 7: 0.3 cm lower`.
-pub(super) fn lines(changes: &[InsideChange], unit: PrintUnit) -> Vec<String> {
+pub(super) fn lines(changes: &[InsideChange], unit: LengthUnit) -> Vec<String> {
     let mut rows: Vec<(Vec<String>, String, String)> = Vec::new();
     for change in changes {
-        let name = figure::name(&change.name);
+        let name = voice::name(&change.name);
         let (kind, name) = match change.kind {
             Inside::Grain => ("grain", String::new()),
             Inside::Fold => ("fold", name),
@@ -278,10 +279,10 @@ fn row(names: &[String]) -> String {
         let to = if items.len() == 2 { "and" } else { "to" };
         return format!("{stem} {first} {to} {last}");
     }
-    words::list(&names.iter().map(String::as_str).collect::<Vec<_>>())
+    voice::list(names)
 }
 
-fn edit(edit: &InsideEdit, unit: PrintUnit) -> String {
+fn edit(edit: &InsideEdit, unit: LengthUnit) -> String {
     match edit {
         InsideEdit::New => "new".to_owned(),
         InsideEdit::Gone => "gone".to_owned(),

@@ -30,9 +30,8 @@ pub use piece_change::{
 };
 
 use oaktag_language::draft::Outcome;
-use oaktag_language::pattern::figure;
-use oaktag_language::pattern::spec::PrintUnit;
 use oaktag_language::syntax::project::Project;
+use oaktag_language::voice::LengthUnit;
 use oaktag_output::number::{MM_DECIMALS, rounded};
 use serde::Serialize;
 
@@ -267,7 +266,7 @@ pub struct Comparison {
     /// Unit for people.
     pub unit: &'static str,
     #[serde(skip)]
-    print: PrintUnit,
+    print: LengthUnit,
     /// Messages of a side that could not be drawn whole.
     pub troubles: Vec<String>,
     /// Messages of what is drawn and does not hold: seams, checks, allowances.
@@ -340,7 +339,7 @@ impl Comparison {
     }
 
     /// In which unit its figures are printed.
-    pub(crate) fn print_unit(&self) -> PrintUnit {
+    pub(crate) fn print_unit(&self) -> LengthUnit {
         self.print
     }
 
@@ -401,7 +400,7 @@ pub fn compare(old: Side<'_>, new: Side<'_>, options: &Options) -> Result<Compar
         old: old.label.to_owned(),
         new: new.label.to_owned(),
         title: new.outcome.pattern.title.clone(),
-        unit: figure::unit_name(new.outcome.pattern.unit),
+        unit: new.outcome.pattern.unit.name(),
         print: new.outcome.pattern.unit,
         troubles: figures::troubles(old, new, false),
         faults: figures::troubles(old, new, true),

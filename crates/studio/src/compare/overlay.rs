@@ -7,7 +7,8 @@ use super::{Comparison, PieceChange, Side, Verdict, pieces, words};
 use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Size, Vec2};
 use oaktag_geometry::path::Path;
 use oaktag_language::pattern::spec::Value;
-use oaktag_language::pattern::{Edge, NotchMark, Piece, figure};
+use oaktag_language::pattern::{Edge, NotchMark, Piece};
+use oaktag_language::voice;
 use oaktag_output::drawing::Drawing;
 use oaktag_output::drawing::frame::TextFrame;
 use oaktag_output::drawing::ink::{Broken, Hand, PlateLine, Tone};
@@ -382,14 +383,14 @@ fn letter(
     let edges = laid.new.iter().flat_map(|new| &new.edges);
     for edge in edges.filter(|edge| is_changed(laid.change, edge)) {
         let change = laid.change.edges.iter().find(|one| one.name == edge.name);
-        let name = figure::name(&edge.name);
+        let name = voice::name(&edge.name);
         let said = match change {
             Some(change) if change.length_mm.is_change() => {
                 let printed = words::Printed::lengths(&change.length_mm, unit);
                 format!("{name} {}", printed.signed())
             }
             Some(_) => format!("{name}, another line"),
-            None => format!("{name} {}", figure::spoken(edge.length, unit)),
+            None => format!("{name} {}", unit.length(edge.length)),
         };
         if let Ok(middle) = edge.path.point_at(edge.length / 2.0) {
             plate.name(
@@ -424,7 +425,7 @@ fn letter(
         let member = point.name.rsplit('.').next().unwrap_or(&point.name);
         let said = format!(
             "{}: {}",
-            figure::name(member),
+            voice::name(member),
             words::way(point.right_mm, point.up_mm, unit)
         );
         plate.name(

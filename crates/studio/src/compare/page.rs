@@ -87,7 +87,7 @@ pub fn html(comparison: &Comparison, report: &Report, old: Side<'_>, new: Side<'
                 p.soft { "Dashed: as it was. Unbroken: as it is. Heavy: an edge that changed." }
             }
         }
-        footer { p.soft { "Figures in " (oaktag_language::pattern::figure::unit_words(comparison.print_unit())) " unless they say otherwise. A comparison of drawings: nothing here has been cut or sewn." } }
+        footer { p.soft { "Figures in " (comparison.print_unit().words()) " unless they say otherwise. A comparison of drawings: nothing here has been cut or sewn." } }
     };
     let title = format!("{}: what changed", report.title);
     web::page(

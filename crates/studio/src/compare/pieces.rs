@@ -11,8 +11,8 @@ use super::notches::{self, Ground, Pair};
 use super::piece_change::{EdgeChange, NewPiece, PieceChange, Verdict};
 use super::{Change, Rename, SAME, Side, corners, seams, words};
 use kurbo::Affine;
-use oaktag_language::pattern::spec::PrintUnit;
 use oaktag_language::pattern::{Edge, Pattern, Piece};
+use oaktag_language::voice::LengthUnit;
 use oaktag_output::number::{AREA_DECIMALS, MM_DECIMALS, rounded};
 
 /// A cutting line that lies this near to its old one, in millimetres, is that one: corners of allowances are worked out from
@@ -174,7 +174,7 @@ fn cloth(name: &str, pattern: &Pattern) -> String {
     known
         .map(|cloth| cloth.label.clone())
         .filter(|label| !label.is_empty())
-        .unwrap_or_else(|| oaktag_language::pattern::figure::name(name))
+        .unwrap_or_else(|| oaktag_language::voice::name(name))
 }
 
 /// A piece on both sides.
@@ -315,7 +315,7 @@ impl Both<'_> {
     /// What is written on the paper otherwise.
     fn notes(&self) -> Vec<String> {
         let (old, new) = (self.pair.old, self.pair.new);
-        let unit: PrintUnit = self.ground.new.outcome.pattern.unit;
+        let unit: LengthUnit = self.ground.new.outcome.pattern.unit;
         let mut notes = inside::other_words(self.names, self.pair, unit);
         let said = |piece: &Piece| {
             let words = piece.cut_words();
@@ -362,10 +362,7 @@ fn differs(old: Option<f64>, new: Option<f64>) -> bool {
 }
 
 /// The words for an allowance.
-pub(super) fn allowance(
-    width: Option<f64>,
-    unit: oaktag_language::pattern::spec::PrintUnit,
-) -> String {
+pub(super) fn allowance(width: Option<f64>, unit: oaktag_language::voice::LengthUnit) -> String {
     width.map_or_else(
         || "none".to_owned(),
         |mm| {

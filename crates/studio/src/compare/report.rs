@@ -3,10 +3,10 @@
 
 use super::report_pieces::{check, piece_lines, seam};
 use super::verdict::{verdict, verdict_words};
-use super::words::{self, capital, count, list};
+use super::words;
 use super::{Comparison, Edit, PointMove, SentenceChange, ValueChange, Verdict};
-use oaktag_language::pattern::figure;
-use oaktag_language::pattern::spec::PrintUnit;
+use oaktag_language::voice;
+use oaktag_language::voice::LengthUnit;
 
 /// One thing said.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -122,8 +122,8 @@ fn author(comparison: &Comparison) -> Vec<Group> {
         plain(format!(
             "{} {} is now {}",
             one.kind,
-            figure::name(&one.old),
-            figure::name(&one.new)
+            voice::name(&one.old),
+            voice::name(&one.new)
         ))
     });
     groups.push(group("Names", renamed.collect()));
@@ -143,14 +143,14 @@ fn author(comparison: &Comparison) -> Vec<Group> {
     groups
 }
 
-fn value(change: &ValueChange, unit: PrintUnit) -> Line {
+fn value(change: &ValueChange, unit: LengthUnit) -> Line {
     let printed = match (&change.figures, change.kind) {
         (Some(by), "length") => Some(words::Printed::lengths(by, unit)),
         (Some(by), "area") => Some(words::Printed::areas(by, unit)),
         _ => None,
     };
     let by = printed.map_or(String::new(), |printed| format!(" ({})", printed.signed()));
-    let name = figure::name(&change.name);
+    let name = voice::name(&change.name);
     let whose = if change.of_body { ", of the body" } else { "" };
     plain(format!("{name}{whose}: {} → {}{by}", change.was, change.is))
 }
@@ -182,13 +182,13 @@ fn sentences(changes: &[&SentenceChange]) -> Vec<Line> {
         if let Some(line) = lines.get_mut(at)
             && count > 0
         {
-            let more = words::count(count, "sentence");
+            let more = voice::count(count, "sentence");
             line.words.push_str(&format!(", with {more} in it"));
         }
     }
     if renamed > 0 {
-        let verb = if renamed == 1 { "has" } else { "have" };
-        let names = words::count(renamed, "sentence");
+        let verb = voice::agree(renamed, "has", "have");
+        let names = voice::count(renamed, "sentence");
         lines.push(plain(format!(
             "{names} {verb} the new names and no other change"
         )));
@@ -202,7 +202,7 @@ fn block(change: &SentenceChange) -> Option<String> {
     let mut words = words.split(|c: char| c.is_whitespace() || c == '{');
     let (kind, name) = (words.next()?, words.next()?);
     match kind {
-        "panel" => Some(name.replace('_', " ")),
+        "panel" => Some(voice::name(name)),
         "piece" | "seam" => Some(format!("{kind} {name}")),
         _ => None,
     }
@@ -229,7 +229,7 @@ fn sentence(change: &SentenceChange) -> Line {
     };
     let moved = change.edit == Edit::Moved;
     Line {
-        words: format!("{}{at}: {did}", capital(&place)),
+        words: format!("{}{at}: {did}", voice::capital(&place)),
         old: change.old.clone().filter(|_| !moved),
         new: change.new.clone(),
         ..Line::default()
@@ -288,7 +288,7 @@ fn order(comparison: &Comparison) -> Vec<Line> {
         return Vec::new();
     };
     let said = |names: &[String]| -> String {
-        let names: Vec<String> = names.iter().map(|name| figure::name(name)).collect();
+        let names: Vec<String> = names.iter().map(|name| voice::name(name)).collect();
         if names.is_empty() {
             "none stated".to_owned()
         } else {
@@ -306,18 +306,8 @@ fn names(comparison: &Comparison, detail: Detail) -> Vec<Line> {
         } else {
             MOST
         };
-        let shown: Vec<String> = names
-            .iter()
-            .take(most)
-            .map(|name| figure::name(name))
-            .collect();
-        let rest = names.len() - shown.len();
-        let rest = if rest > 0 {
-            format!(" and {rest} more")
-        } else {
-            String::new()
-        };
-        (!names.is_empty()).then(|| plain(format!("{word}: {}{rest}", shown.join(", "))))
+        let names: Vec<String> = names.iter().map(|name| voice::name(name)).collect();
+        (!names.is_empty()).then(|| plain(format!("{word}: {}", voice::few(&names, most))))
     };
     said("New", &comparison.names_added)
         .into_iter()
@@ -325,9 +315,9 @@ fn names(comparison: &Comparison, detail: Detail) -> Vec<Line> {
         .collect()
 }
 
-fn points(comparison: &Comparison, detail: Detail, unit: PrintUnit) -> Vec<Line> {
+fn points(comparison: &Comparison, detail: Detail, unit: LengthUnit) -> Vec<Line> {
     let panels = comparison.panels.iter().map(|panel| {
-        let name = figure::name(&panel.panel);
+        let name = voice::name(&panel.panel);
         let name = if name.is_empty() {
             "what stands outside panels".to_owned()
         } else {
@@ -343,7 +333,7 @@ fn points(comparison: &Comparison, detail: Detail, unit: PrintUnit) -> Vec<Line>
         name: Some(point.name.clone()),
         ..plain(format!(
             "{}: {}{}",
-            figure::name(&point.name),
+            voice::name(&point.name),
             words::way(point.right_mm, point.up_mm, unit),
             if point.right_mm.abs() > super::SAME && point.up_mm.abs() > super::SAME {
                 format!(", {} in all", words::length(point.distance_mm, unit))
@@ -360,10 +350,10 @@ fn points(comparison: &Comparison, detail: Detail, unit: PrintUnit) -> Vec<Line>
         .count();
     if rest > 0 {
         let begin = if lines.is_empty() { "" } else { "and " };
-        let verb = if rest == 1 { "is" } else { "are" };
+        let verb = voice::agree(rest, "is", "are");
         lines.push(plain(format!(
             "{begin}{} that {verb} no corner of a piece",
-            count(rest, "point")
+            voice::count(rest, "point")
         )));
     }
     lines
@@ -383,12 +373,11 @@ fn stayed(comparison: &Comparison) -> Vec<Group> {
                 let names: Vec<String> = piece
                     .edges_kept
                     .iter()
-                    .map(|name| figure::name(name))
+                    .map(|name| voice::name(name))
                     .collect();
-                let names: Vec<&str> = names.iter().map(String::as_str).collect();
                 lines.push(Line {
                     piece: Some(piece.name.clone()),
-                    ..plain(format!("{}: {}", piece.label, list(&names)))
+                    ..plain(format!("{}: {}", piece.label, voice::list(&names)))
                 });
             }
             verdict if verdict.keeps_outline() => lines.push(Line {
@@ -399,12 +388,11 @@ fn stayed(comparison: &Comparison) -> Vec<Group> {
         }
     }
     if !stayed.seams.is_empty() {
-        let names: Vec<String> = stayed.seams.iter().map(|name| figure::name(name)).collect();
-        let names: Vec<&str> = names.iter().map(String::as_str).collect();
+        let names: Vec<String> = stayed.seams.iter().map(|name| voice::name(name)).collect();
         lines.push(plain(format!(
             "{} {}",
-            if names.len() == 1 { "Seam" } else { "Seams" },
-            list(&names)
+            voice::agree(names.len(), "Seam", "Seams"),
+            voice::list(&names)
         )));
     }
     let counts = [
@@ -417,12 +405,10 @@ fn stayed(comparison: &Comparison) -> Vec<Group> {
     let counts: Vec<String> = counts
         .into_iter()
         .filter(|(number, ..)| *number > 0)
-        .map(|(number, one, more)| format!("{number} {}", if number == 1 { one } else { more }))
+        .map(|(number, one, more)| format!("{number} {}", voice::agree(number, one, more)))
         .collect();
     if !counts.is_empty() {
-        lines.push(plain(words::list(
-            &counts.iter().map(String::as_str).collect::<Vec<_>>(),
-        )));
+        lines.push(plain(voice::list(&counts)));
     }
     vec![group("", lines)]
 }

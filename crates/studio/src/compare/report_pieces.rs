@@ -5,17 +5,17 @@ use super::{
     Change, CheckChange, EdgeChange, Laid, NewPiece, NotchChange, PieceChange, SAME, SeamChange,
 };
 use super::{inside, pieces, words};
-use oaktag_language::pattern::figure;
-use oaktag_language::pattern::spec::PrintUnit;
+use oaktag_language::voice;
+use oaktag_language::voice::LengthUnit;
 
-pub(super) fn piece_lines(piece: &PieceChange, unit: PrintUnit) -> Vec<Line> {
+pub(super) fn piece_lines(piece: &PieceChange, unit: LengthUnit) -> Vec<Line> {
     let of_piece = |line: Line| Line {
         piece: Some(piece.name.clone()),
         ..line
     };
     let mut lines = Vec::new();
     if let Some(was) = &piece.was_named {
-        lines.push(plain(format!("was called {}", figure::name(was))));
+        lines.push(plain(format!("was called {}", voice::name(was))));
     }
     if let Some(is_new) = &piece.is_new {
         lines.extend(fresh(is_new, unit).map(plain));
@@ -43,8 +43,8 @@ pub(super) fn piece_lines(piece: &PieceChange, unit: PrintUnit) -> Vec<Line> {
                 name: Some(name.clone()),
                 ..plain(format!(
                     "{word} edge {}, {}",
-                    figure::name(name),
-                    figure::spoken(*length, unit)
+                    voice::name(name),
+                    unit.length(*length)
                 ))
             })
             .collect()
@@ -65,7 +65,7 @@ pub(super) fn piece_lines(piece: &PieceChange, unit: PrintUnit) -> Vec<Line> {
 }
 
 /// What a new piece is: how it is cut, how large, of what area.
-fn fresh(piece: &NewPiece, unit: PrintUnit) -> impl Iterator<Item = String> {
+fn fresh(piece: &NewPiece, unit: LengthUnit) -> impl Iterator<Item = String> {
     let cloth = piece.cloth.as_ref().map(|cloth| format!("from {cloth}"));
     let cut = (!piece.cut.is_empty()).then(|| piece.cut.clone());
     let cut: Vec<String> = cut.into_iter().chain(cloth).collect();
@@ -73,19 +73,19 @@ fn fresh(piece: &NewPiece, unit: PrintUnit) -> impl Iterator<Item = String> {
     let size = piece.size_mm.map(|(wide, high)| {
         format!(
             "{half}{} wide by {} high inside the sewing line",
-            figure::spoken(wide, unit),
-            figure::spoken(high, unit)
+            unit.length(wide),
+            unit.length(high)
         )
     });
     let area = piece
         .area_mm2
-        .map(|area| format!("area {}", figure::area(area, unit)));
+        .map(|area| format!("area {}", unit.area(area)));
     let cut = (!cut.is_empty()).then(|| cut.join(", "));
     [cut, size, area].into_iter().flatten()
 }
 
 /// How a piece lies on its sheet, which changes nothing of it.
-fn slid(piece: &PieceChange, laid: &Laid, unit: PrintUnit) -> String {
+fn slid(piece: &PieceChange, laid: &Laid, unit: LengthUnit) -> String {
     let mut ways = Vec::new();
     if laid.right_mm.hypot(laid.up_mm) > SAME {
         ways.push(words::way(laid.right_mm, laid.up_mm, unit));
@@ -101,15 +101,15 @@ fn slid(piece: &PieceChange, laid: &Laid, unit: PrintUnit) -> String {
     }
 }
 
-fn edge_lines(edge: &EdgeChange, unit: PrintUnit) -> Vec<Line> {
-    let name = figure::name(&edge.name);
+fn edge_lines(edge: &EdgeChange, unit: LengthUnit) -> Vec<Line> {
+    let name = voice::name(&edge.name);
     let said = |words: String| Line {
         name: Some(edge.name.clone()),
         ..plain(words)
     };
     let mut lines = Vec::new();
     if let Some(was) = &edge.was_named {
-        lines.push(said(format!("{name}: was called {}", figure::name(was))));
+        lines.push(said(format!("{name}: was called {}", voice::name(was))));
     }
     let mut parts = words::lies(&edge.lies, unit);
     if edge.length_mm.is_change() {
@@ -156,7 +156,7 @@ fn edge_lines(edge: &EdgeChange, unit: PrintUnit) -> Vec<Line> {
 }
 
 /// Notches, those that go with one edge in one line.
-fn notches(changes: &[NotchChange], unit: PrintUnit) -> Vec<Line> {
+fn notches(changes: &[NotchChange], unit: LengthUnit) -> Vec<Line> {
     let mut lines: Vec<Line> = Vec::new();
     let mut told: Vec<&str> = Vec::new();
     for change in changes {
@@ -182,23 +182,22 @@ fn notches(changes: &[NotchChange], unit: PrintUnit) -> Vec<Line> {
                 at.push(format!("at {}", one.from));
                 continue;
             }
-            let far = figure::spoken(far, unit);
+            let far = unit.length(far);
             match froms.iter_mut().find(|(from, _)| *from == one.from) {
                 Some((_, far_ones)) => far_ones.push(far),
                 None => froms.push((&one.from, vec![far])),
             }
         }
         let count = at.len() + froms.iter().map(|(_, far)| far.len()).sum::<usize>();
-        let froms = froms.into_iter().map(|(from, far)| {
-            let far: Vec<&str> = far.iter().map(String::as_str).collect();
-            format!("{} from {from}", words::list(&far))
-        });
+        let froms = froms
+            .into_iter()
+            .map(|(from, far)| format!("{} from {from}", voice::list(&far)));
         let places: Vec<String> = at.into_iter().chain(froms).collect();
-        let edge = figure::name(&change.edge);
+        let edge = voice::name(&change.edge);
         let (notches, verb) = if count == 1 {
             (which(change), "goes")
         } else {
-            (words::count(count, "notch"), "go")
+            (voice::count(count, "notch"), "go")
         };
         lines.push(Line {
             name: Some(change.edge.clone()),
@@ -213,21 +212,21 @@ fn notches(changes: &[NotchChange], unit: PrintUnit) -> Vec<Line> {
 
 fn which(change: &NotchChange) -> String {
     match (&change.seam, change.number) {
-        (Some(seam), Some(number)) => format!("notch {number} of seam {}", figure::name(seam)),
-        (Some(seam), None) => format!("notch of seam {}", figure::name(seam)),
+        (Some(seam), Some(number)) => format!("notch {number} of seam {}", voice::name(seam)),
+        (Some(seam), None) => format!("notch of seam {}", voice::name(seam)),
         (None, _) => "notch".to_owned(),
     }
 }
 
-fn notch(change: &NotchChange, unit: PrintUnit) -> String {
+fn notch(change: &NotchChange, unit: LengthUnit) -> String {
     let which = which(change);
-    let edge = figure::name(&change.edge);
+    let edge = voice::name(&change.edge);
     let from = &change.from;
     let at = |mm: f64| {
         if mm.abs() <= SAME {
             format!("at {from}")
         } else {
-            format!("{} from {from}", figure::spoken(mm, unit))
+            format!("{} from {from}", unit.length(mm))
         }
     };
     let form = change
@@ -251,8 +250,8 @@ fn notch(change: &NotchChange, unit: PrintUnit) -> String {
     }
 }
 
-pub(super) fn seam(change: &SeamChange, unit: PrintUnit) -> Line {
-    let name = figure::name(&change.name);
+pub(super) fn seam(change: &SeamChange, unit: LengthUnit) -> Line {
+    let name = voice::name(&change.name);
     if change.added {
         return plain(format!(
             "{name}: new{}",

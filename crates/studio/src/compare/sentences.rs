@@ -8,6 +8,7 @@ use oaktag_language::syntax::prepare;
 use oaktag_language::syntax::project::ProjectFile;
 use oaktag_language::syntax::tokens::{Placed, Tok};
 use oaktag_language::syntax::tree::{PieceSentence, PieceSentenceKind, Sentence, SentenceKind};
+use oaktag_language::voice;
 use similar::{Algorithm, DiffOp};
 use std::collections::BTreeSet;
 
@@ -74,7 +75,7 @@ impl Found<'_> {
                     format!("panel {}", panel.name.text),
                     None,
                 );
-                self.within(panel.name.text.replace('_', " "), |all| {
+                self.within(voice::name(&panel.name.text), |all| {
                     all.all(&panel.body.sentences)
                 });
             }
@@ -455,7 +456,7 @@ fn found_rename(found: &[SentenceChange], old: &str, new: &str) -> bool {
         let has = |words: &Option<String>, place: &str| {
             words
                 .as_ref()
-                .is_some_and(|words| words.replace('_', " ").contains(&last(place)))
+                .is_some_and(|words| voice::name(words).contains(&last(place)))
         };
         has(&change.old, old) && has(&change.new, new)
     })

@@ -4,6 +4,7 @@ use super::Side;
 use oaktag_language::check::program::Node;
 use oaktag_language::phrase::Value;
 use oaktag_language::syntax::tree::SentenceKind;
+use oaktag_language::voice;
 
 /// A piece that is wanted and is not there.
 pub(super) struct Undrawn {
@@ -32,7 +33,7 @@ pub(super) fn labels(side: Side<'_>) -> Vec<Undrawn> {
         });
         if !drawn(&name) {
             let label = label.filter(|label| !label.is_empty());
-            let label = label.unwrap_or_else(|| spoken(&name));
+            let label = label.unwrap_or_else(|| voice::capital(&voice::letters(&name)));
             found.push(Undrawn { name, label });
         }
     }
@@ -40,7 +41,7 @@ pub(super) fn labels(side: Side<'_>) -> Vec<Undrawn> {
         if !drawn(&code.name) && !found.iter().any(|one| one.name == code.name) {
             let label = match &code.label {
                 Node::Known(Value::Text(text)) if !text.is_empty() => text.to_string(),
-                _ => spoken(&code.name),
+                _ => voice::capital(&voice::letters(&code.name)),
             };
             found.push(Undrawn {
                 name: code.name.clone(),
@@ -49,8 +50,4 @@ pub(super) fn labels(side: Side<'_>) -> Vec<Undrawn> {
         }
     }
     found
-}
-
-fn spoken(name: &str) -> String {
-    super::words::capital(&oaktag_language::pattern::figure::name(name))
 }

@@ -1,7 +1,7 @@
 //! Whether anything was moved at all, and where nothing was, in what the sides differ all the same.
 
-use super::words::list;
 use super::{Comparison, Edit, Verdict};
+use oaktag_language::voice;
 
 /// "Nothing moved: only names differ."; none where something moved, or nothing differs.
 pub(super) fn said(comparison: &Comparison) -> Option<String> {
@@ -37,7 +37,7 @@ pub(super) fn said(comparison: &Comparison) -> Option<String> {
     let several = kinds.len() > 1 || kinds.iter().any(|(_, several)| *several);
     let verb = if several { "differ" } else { "differs" };
     let kinds: Vec<&str> = kinds.into_iter().map(|(said, _)| said).collect();
-    Some(format!("{begin}: only {} {verb}.", list(&kinds)))
+    Some(format!("{begin}: only {} {verb}.", voice::list(&kinds)))
 }
 
 /// In what else two sides may differ, and whether it is said of several.

@@ -1,8 +1,8 @@
 //! What is to be done with the paper: the last line of every report. It never ends in what to keep where something could not
 //! be drawn.
 
-use super::words::list;
 use super::{Comparison, Verdict, unmoved};
+use oaktag_language::voice;
 
 pub(super) fn verdict_words(verdict: Verdict) -> &'static str {
     match verdict {
@@ -67,6 +67,6 @@ fn labels_of(labels: &[&str]) -> String {
     if labels.iter().any(|label| label.contains(',')) {
         labels.join("; ")
     } else {
-        list(labels)
+        voice::list(labels)
     }
 }

@@ -2,8 +2,8 @@
 
 use super::piece_change::Lies;
 use super::{Change, SAME};
-use oaktag_language::pattern::figure;
-use oaktag_language::pattern::spec::{PrintUnit, Value};
+use oaktag_language::voice;
+use oaktag_language::voice::LengthUnit;
 
 /// Two figures of one kind as they are printed, and their difference: that of the printed figures, so that it can be worked out
 /// again on paper. Figures that print alike and differ are not called the same.
@@ -20,17 +20,13 @@ pub struct Printed {
 
 impl Printed {
     /// Two lengths in millimetres.
-    pub fn lengths(change: &Change, unit: PrintUnit) -> Self {
-        Self::of(change, figure::length_step(unit), |mm| {
-            figure::spoken(mm, unit)
-        })
+    pub fn lengths(change: &Change, unit: LengthUnit) -> Self {
+        Self::of(change, unit.step(), |mm| unit.length(mm))
     }
 
     /// Two areas in square millimetres.
-    pub fn areas(change: &Change, unit: PrintUnit) -> Self {
-        Self::of(change, figure::area_step(unit), |mm2| {
-            figure::area(mm2, unit)
-        })
+    pub fn areas(change: &Change, unit: LengthUnit) -> Self {
+        Self::of(change, unit.area_step(), |mm2| unit.area(mm2))
     }
 
     /// `step` is the last figure printed, in millimetres or square millimetres.
@@ -70,26 +66,23 @@ fn printed(text: &str) -> f64 {
 }
 
 /// A length that is a distance, without sign; what is too small to print is not called nothing.
-pub fn length(mm: f64, unit: PrintUnit) -> String {
-    let spoken = figure::spoken(mm.abs(), unit);
+pub fn length(mm: f64, unit: LengthUnit) -> String {
+    let spoken = unit.length(mm.abs());
     if mm != 0.0 && printed(&spoken) == 0.0 {
-        return format!(
-            "less than {}",
-            figure::spoken(figure::length_step(unit), unit)
-        );
+        return format!("less than {}", unit.length(unit.step()));
     }
     spoken
 }
 
 /// "1.4 cm longer", "0.3 cm shorter".
-pub fn longer(change: &Change, unit: PrintUnit) -> String {
+pub fn longer(change: &Change, unit: LengthUnit) -> String {
     let printed = Printed::lengths(change, unit);
     let word = if printed.is_less { "shorter" } else { "longer" };
     format!("{} {word}", printed.by)
 }
 
 /// "0.3 cm lower", "1 cm farther right and 0.2 cm higher".
-pub fn place(right: f64, up: f64, unit: PrintUnit) -> String {
+pub fn place(right: f64, up: f64, unit: LengthUnit) -> String {
     ways(
         (right, ["farther right", "farther left"]),
         (up, ["higher", "lower"]),
@@ -104,18 +97,14 @@ pub fn turn(degrees: f64) -> String {
     } else {
         "anticlockwise"
     };
-    let text = format!("{:.2}", degrees.abs());
-    format!(
-        "{}° {way}",
-        text.trim_end_matches('0').trim_end_matches('.')
-    )
+    format!("{} {way}", voice::angle(degrees.abs()))
 }
 
 /// A line lies higher or lower, right or left, where its way is that of the sheet to within 15 degrees; else out or in.
 const SHEETS_WAY: f64 = 0.966;
 
 /// Where a line lies: "lies up to 0.3 cm higher, 13 cm from the centre back".
-pub fn lies(lies: &Lies, unit: PrintUnit) -> Vec<String> {
+pub fn lies(lies: &Lies, unit: LengthUnit) -> Vec<String> {
     let mut said: Vec<String> = Vec::new();
     for off in &lies.off {
         let (right, up, far) = (off.way.right_mm, off.way.up_mm, off.distance_mm);
@@ -162,11 +151,11 @@ pub fn lies(lies: &Lies, unit: PrintUnit) -> Vec<String> {
 }
 
 /// "1.4 cm down", "1 cm right and 0.2 cm up".
-pub fn way(right: f64, up: f64, unit: PrintUnit) -> String {
+pub fn way(right: f64, up: f64, unit: LengthUnit) -> String {
     ways((right, ["right", "left"]), (up, ["up", "down"]), unit)
 }
 
-fn ways(across: (f64, [&str; 2]), along: (f64, [&str; 2]), unit: PrintUnit) -> String {
+fn ways(across: (f64, [&str; 2]), along: (f64, [&str; 2]), unit: LengthUnit) -> String {
     let said = |(mm, [more, less]): (f64, [&str; 2])| {
         let word = if mm > 0.0 { more } else { less };
         (mm.abs() > SAME).then(|| format!("{} {word}", length(mm, unit)))
@@ -175,52 +164,6 @@ fn ways(across: (f64, [&str; 2]), along: (f64, [&str; 2]), unit: PrintUnit) -> S
     if ways.is_empty() {
         "less than can be drawn".to_owned()
     } else {
-        ways.join(" and ")
-    }
-}
-
-/// A value for people.
-pub fn value(value: &Value, unit: PrintUnit) -> String {
-    match value {
-        Value::Length(mm) => figure::spoken(*mm, unit),
-        Value::Angle(degrees) => {
-            let text = format!("{degrees:.2}");
-            format!("{}°", text.trim_end_matches('0').trim_end_matches('.'))
-        }
-        Value::Area(mm2) => figure::area(*mm2, unit),
-        Value::Number(number) => figure::number(*number),
-        Value::Text(text) => text.clone(),
-        Value::Answer(answer) => if *answer { "yes" } else { "no" }.to_owned(),
-        Value::Point(_) => "a point".to_owned(),
-        Value::Line(_) => "a line".to_owned(),
-        Value::Curve(_) => "a curve".to_owned(),
-        Value::Direction(_) => "a direction".to_owned(),
-        Value::List(items) => format!("{} items", items.len()),
-    }
-}
-
-/// "Back, Front and Lining".
-pub fn list(names: &[&str]) -> String {
-    match names {
-        [] => String::new(),
-        [one] => (*one).to_owned(),
-        [rest @ .., last] => format!("{} and {last}", rest.join(", ")),
-    }
-}
-
-/// With a capital letter first.
-pub(crate) fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
-}
-
-/// "1 seam", "3 seams", "2 notches".
-pub fn count(number: usize, one: &str) -> String {
-    match (number, one.ends_with("ch")) {
-        (1, _) => format!("1 {one}"),
-        (_, true) => format!("{number} {one}es"),
-        (_, false) => format!("{number} {one}s"),
+        voice::list(&ways)
     }
 }

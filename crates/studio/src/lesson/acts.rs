@@ -1,9 +1,10 @@
 //! Phrases as acts, where it is not enough to name the thing: "set the ruler to 27 cm, hold its end on the neck point".
 
 use super::phrases::Said;
-use super::speech::{Speech, row};
+use super::speech::Speech;
 use oaktag_language::kind::Kind;
 use oaktag_language::syntax::tree::Link;
+use oaktag_language::voice;
 
 impl Speech<'_> {
     /// A phrase as an act, where it is not enough to name the thing.
@@ -104,7 +105,7 @@ impl Speech<'_> {
         if lines.iter().any(|line| line.contains(',')) {
             return format!("join end to end {}", lines.join("; then "));
         }
-        format!("join {} into one line", row(&lines))
+        format!("join {} into one line", voice::list(&lines))
     }
 
     /// Fold after fold, traced through.

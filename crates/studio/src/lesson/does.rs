@@ -1,6 +1,6 @@
 //! What to do, a sentence an action: the statement's own words, and this body's figures beside the formula.
 
-use super::speech::{Speech, capital, row, spoken, the, unbracketed};
+use super::speech::{Speech, the, unbracketed};
 use super::steps::Maker;
 use super::told::{self, Told};
 use oaktag_language::check::program::Site;
@@ -9,6 +9,7 @@ use oaktag_language::kind::Kind;
 use oaktag_language::phrase::Value;
 use oaktag_language::phrase::form::{Form, Takes};
 use oaktag_language::syntax::tree::{Expr, ExprKind, KindWord, SentenceKind, TextPart, Try};
+use oaktag_language::voice;
 
 impl Maker<'_> {
     /// What to do for an entry.
@@ -20,13 +21,13 @@ impl Maker<'_> {
         let names: Vec<String> = site
             .targets
             .iter()
-            .map(|target| format!("the {}", spoken(&target.name)))
+            .map(|target| format!("the {}", voice::own_name(&target.name)))
             .collect();
-        let names = row(&names);
+        let names = voice::list(&names);
         match &sentence.kind {
             SentenceKind::Draw(draw) if draw.kind == KindWord::Panel => {
                 let names = draw.names.iter().map(|name| the(&name.text));
-                let names = row(&names.collect::<Vec<_>>());
+                let names = voice::list(&names.collect::<Vec<_>>());
                 vec![self.call(&speech, site, &names, &draw.value)]
             }
             SentenceKind::Draw(draw) => self.drawn(&speech, site, &names, &draw.value, false),
@@ -132,7 +133,7 @@ impl Maker<'_> {
             steps.push(values);
         }
         if formula == value {
-            return format!("{} is {value}.", capital(names));
+            return format!("{} is {value}.", voice::capital(names));
         }
         format!("{word} {names}: {} = {value}.", steps.join(" = "))
     }
@@ -220,7 +221,7 @@ fn lined(act: &str, names: &str, again: bool) -> String {
         }
         None => format!(
             "{}: this is {}{names}.",
-            capital(act),
+            voice::capital(act),
             if again { "now " } else { "" }
         ),
     }

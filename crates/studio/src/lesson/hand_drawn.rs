@@ -2,7 +2,7 @@
 //! corner, and distances squared out from the straight line between its ends (the way a curve is taken off a card, common
 //! practice). Ways are the sheet's, so that nobody has to ask which is the left side of a curve.
 
-use super::speech::{Speech, capital, the, unbracketed};
+use super::speech::{Speech, the, unbracketed};
 use super::steps::Maker;
 use kurbo::{ParamCurve, PathSeg, Point, Vec2};
 use oaktag_geometry::path::Path;
@@ -11,6 +11,7 @@ use oaktag_language::draft::record::Entry;
 use oaktag_language::phrase::Value;
 use oaktag_language::phrase::aid::Aid;
 use oaktag_language::syntax::tree::{Expr, ExprKind, Far, Link, SentenceKind};
+use oaktag_language::voice;
 
 /// A curve is told by a place for about so many millimetres …
 const EVERY: f64 = 50.0;
@@ -36,7 +37,7 @@ impl Maker<'_> {
             match head.as_str() {
                 // The length of a straight line, or of one that was moved, stands among the checks.
                 "" | "parallel" | "blend" if !path.is_straight() && is_phrase(expr) => {
-                    let name = capital(&the(target.name.rsplit('.').next().unwrap_or("")));
+                    let name = voice::capital(&the(target.name.rsplit('.').next().unwrap_or("")));
                     let corner = self.passes(speech.entry, path);
                     told.extend(self.by_hand(&format!("{name} measures"), path, &corner));
                 }

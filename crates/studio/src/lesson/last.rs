@@ -1,11 +1,11 @@
 //! The end of a lesson: checks and seams to hold against one's own paper, the pieces, the measures that were used.
 
-use super::speech::capital;
 use super::steps::Maker;
 use super::{Check, Figure, Lesson, Step, Work, places, sewing, terms, wholes};
-use oaktag_language::kind::Kind;
-use oaktag_language::kind::unit::LengthUnit;
-use oaktag_language::pattern::{Seam, figure, spec};
+use oaktag_language::pattern::said;
+use oaktag_language::pattern::{Seam, spec};
+use oaktag_language::voice;
+use oaktag_language::voice::LengthUnit;
 use oaktag_output::plate::Plate;
 
 impl Maker<'_> {
@@ -71,18 +71,9 @@ impl Maker<'_> {
     }
 
     fn used(&self, measure: &spec::MeasureUsed) -> Figure {
-        let value = match &measure.value {
-            spec::Value::Length(mm) => self.unit.length(*mm),
-            spec::Value::Angle(degrees) => self.unit.of_kind(&Kind::ANGLE, *degrees),
-            spec::Value::Area(mm2) => self.unit.area(*mm2),
-            spec::Value::Number(number) => figure::number(*number),
-            spec::Value::Text(text) => text.clone(),
-            spec::Value::Answer(answer) => if *answer { "yes" } else { "no" }.to_owned(),
-            _ => String::new(),
-        };
         Figure {
-            name: capital(&figure::name(&measure.name)),
-            value,
+            name: voice::capital(&voice::name(&measure.name)),
+            value: said::value(&measure.value, self.unit),
             formula: provenance(measure).unwrap_or_default().to_owned(),
             text: measure.text.clone(),
         }

@@ -29,8 +29,8 @@ pub mod told;
 
 use kurbo::Size;
 use oaktag_language::draft::Outcome;
-use oaktag_language::kind::unit::LengthUnit;
 use oaktag_language::syntax::project::Project;
+use oaktag_language::voice::LengthUnit;
 use oaktag_output::plate::Plate;
 
 /// How a lesson is made.
@@ -121,7 +121,7 @@ impl Step {
     /// What stands under its picture.
     pub fn caption(&self) -> String {
         let scale = self.scale.map_or(String::new(), |scale| {
-            format!(", 1:{}", oaktag_language::pattern::figure::number(scale))
+            format!(", 1:{}", oaktag_language::voice::number(scale))
         });
         format!("Step {}{scale}", self.number)
     }

@@ -2,9 +2,10 @@
 //! others have a wording of their own here, one as a thing ("the point half way from a to b") and one as an act ("from a,
 //! go half of the way to b").
 
-use super::speech::{Speech, dotted, row, spoken, the, unbracketed};
+use super::speech::{Speech, dotted, the, unbracketed};
 use oaktag_language::phrase::Table;
 use oaktag_language::syntax::tree::{Expr, ExprKind, Far, Lead, Link, Phrase, Setting};
+use oaktag_language::voice;
 
 /// A phrase with its head settled.
 pub(super) struct Said<'e> {
@@ -45,11 +46,15 @@ impl Speech<'_> {
                 }
             }
             ExprKind::Of { head, operand } => {
-                format!("the {} of {}", spoken(&head.text), self.noun(operand))
+                format!(
+                    "the {} of {}",
+                    voice::own_name(&head.text),
+                    self.noun(operand)
+                )
             }
             ExprKind::Direction(_) | ExprKind::Bearing(_) => self.way(expr),
             ExprKind::List(items) => {
-                row(&items.iter().map(|item| self.noun(item)).collect::<Vec<_>>())
+                voice::list(&items.iter().map(|item| self.noun(item)).collect::<Vec<_>>())
             }
             ExprKind::Phrase(phrase) => {
                 let said = self.settled(phrase);
@@ -144,7 +149,7 @@ impl Speech<'_> {
     pub(super) fn as_written(&self, said: &Said<'_>) -> String {
         let mut words = Vec::new();
         if !said.head.is_empty() {
-            words.push(spoken(&said.head));
+            words.push(voice::own_name(&said.head));
         }
         if !said.direct.is_empty() {
             words.push(self.arguments(&said.direct));
@@ -153,11 +158,11 @@ impl Speech<'_> {
             let spoken = match link {
                 Link::Toward => {
                     let ways: Vec<String> = arguments.iter().map(|way| self.toward(way)).collect();
-                    row(&ways)
+                    voice::list(&ways)
                 }
                 Link::Leaving | Link::Arriving => {
                     let ways: Vec<String> = arguments.iter().map(|way| self.way(way)).collect();
-                    format!("{} {}", link.word(), row(&ways))
+                    format!("{} {}", link.word(), voice::list(&ways))
                 }
                 _ => format!("{} {}", link.word(), self.arguments(arguments)),
             };
@@ -177,7 +182,7 @@ impl Speech<'_> {
                 }
             })
             .collect();
-        row(&said)
+        voice::list(&said)
     }
 
     pub(super) fn options(&self, said: &Said<'_>) -> String {
@@ -186,30 +191,32 @@ impl Speech<'_> {
             .iter()
             .map(|option| {
                 let value = match &option.value.kind {
-                    ExprKind::List(items) => row(&items
-                        .iter()
-                        .map(|item| self.figure(item))
-                        .collect::<Vec<_>>()),
+                    ExprKind::List(items) => voice::list(
+                        &items
+                            .iter()
+                            .map(|item| self.figure(item))
+                            .collect::<Vec<_>>(),
+                    ),
                     ExprKind::Text(_) | ExprKind::Answer(_) => {
                         self.sources.slice(option.value.span).to_owned()
                     }
                     _ if self.value(&option.value).is_some() => {
                         // A value handed on under its own name needs no formula.
                         let figure = self.figure(&option.value);
-                        let own = format!(" ({})", spoken(&option.name.text));
+                        let own = format!(" ({})", voice::own_name(&option.name.text));
                         figure
                             .strip_suffix(&own)
                             .map_or(figure.clone(), str::to_owned)
                     }
                     _ => self.noun(&option.value),
                 };
-                format!("{} {value}", spoken(&option.name.text))
+                format!("{} {value}", voice::own_name(&option.name.text))
             })
             .collect();
         if options.is_empty() {
             String::new()
         } else {
-            format!(", with {}", row(&options))
+            format!(", with {}", voice::list(&options))
         }
     }
 }

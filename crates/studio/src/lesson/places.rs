@@ -1,19 +1,19 @@
 //! Where a notch stands, in the author's words: from the end that the draft measures from, at the point that it names, else
 //! from the nearer corner. A corner is told by the edge that meets there.
 
-use super::speech::{row, spoken};
-use oaktag_language::pattern::spec::PrintUnit;
-use oaktag_language::pattern::{Edge, Notch, Pattern, Piece, PlaceSaid, Side, figure};
+use oaktag_language::pattern::{Edge, Notch, Pattern, Piece, PlaceSaid, Side};
+use oaktag_language::voice;
+use oaktag_language::voice::LengthUnit;
 
 /// Places this near to each other are one, in millimetres: nothing on a page is told more finely.
 pub(super) const SAME: f64 = 0.05;
 
 /// Where a piece's own notch stands: "on the armhole, 8 cm from the underarm".
-pub(super) fn of_notch(notch: &Notch, piece: &Piece, unit: PrintUnit) -> Option<String> {
+pub(super) fn of_notch(notch: &Notch, piece: &Piece, unit: LengthUnit) -> Option<String> {
     let edge = piece.edges.get(notch.edge)?;
     let along: Vec<f64> = notch.marks.iter().map(|mark| mark.from_start).collect();
     let ends = [true, false].map(|start| neighbour(piece, notch.edge, start));
-    let name = figure::name(&edge.name);
+    let name = voice::name(&edge.name);
     let place = Along {
         places: &along,
         length: edge.length,
@@ -86,7 +86,7 @@ struct Along<'a> {
     said: &'a PlaceSaid,
     /// What meets it at its start and its end.
     ends: [Option<String>; 2],
-    unit: PrintUnit,
+    unit: LengthUnit,
 }
 
 impl Along<'_> {
@@ -106,7 +106,7 @@ impl Along<'_> {
 
     fn at_corner(&self) -> String {
         match self.said {
-            PlaceSaid::At(name) => format!("at the {}, the corner", spoken(name)),
+            PlaceSaid::At(name) => format!("at the {}, the corner", voice::own_name(name)),
             _ => "at the corner".to_owned(),
         }
     }
@@ -114,7 +114,11 @@ impl Along<'_> {
     /// "8.5 cm and 9.5 cm from the underarm", "at the waist side, 23 cm from its corner with the hem".
     fn words(&self) -> String {
         if let PlaceSaid::From(name, from) = self.said {
-            return format!("{} from the {}", self.measured(*from), spoken(name));
+            return format!(
+                "{} from the {}",
+                self.measured(*from),
+                voice::own_name(name)
+            );
         }
         let at_end = self.first() > self.length / 2.0;
         let from = if at_end { self.length } else { 0.0 };
@@ -125,17 +129,15 @@ impl Along<'_> {
         };
         let far = format!("{} from {corner}", self.measured(from));
         match self.said {
-            PlaceSaid::At(name) => format!("at the {}, {far}", spoken(name)),
+            PlaceSaid::At(name) => format!("at the {}, {far}", voice::own_name(name)),
             _ => far,
         }
     }
 
     fn measured(&self, from: f64) -> String {
         let far = self.places.iter();
-        let far: Vec<String> = far
-            .map(|at| figure::spoken((at - from).abs(), self.unit))
-            .collect();
-        row(&far)
+        let far: Vec<String> = far.map(|at| self.unit.length((at - from).abs())).collect();
+        voice::list(&far)
     }
 }
 
@@ -146,6 +148,6 @@ fn neighbour(piece: &Piece, edge: usize, start: bool) -> Option<String> {
     let other = piece.edges.get(at % count.max(1))?;
     Some(match other.mouth {
         Some(_) => "the dart".to_owned(),
-        None => format!("the {}", figure::name(&other.name)),
+        None => format!("the {}", voice::name(&other.name)),
     })
 }

@@ -7,7 +7,7 @@ use super::sheets::Mark;
 use super::speech::Told;
 use kurbo::{Affine, Point};
 use oaktag_geometry::path::Path;
-use oaktag_language::kind::unit::LengthUnit;
+use oaktag_language::voice::LengthUnit;
 use oaktag_output::drawing::ink::Hand;
 use oaktag_output::plate::{Of, Plate};
 

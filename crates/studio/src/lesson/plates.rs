@@ -4,8 +4,8 @@
 use super::plate_names;
 use super::sheets::Mark;
 use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Size, Vec2};
-use oaktag_language::kind::unit::LengthUnit;
 use oaktag_language::phrase::aid::Aid;
+use oaktag_language::voice::LengthUnit;
 use oaktag_output::drawing::frame::TextFrame;
 use oaktag_output::drawing::ink::{Broken, Hand, PlateLine, Tone};
 use oaktag_output::drawing::labels::size_of;

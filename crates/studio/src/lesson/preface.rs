@@ -1,7 +1,7 @@
 //! What stands before the steps of every lesson, on a page and on paper alike.
 
 use super::Lesson;
-use oaktag_language::pattern::figure;
+use oaktag_language::voice;
 
 /// Tools.
 pub(super) const TOOLS: &str = "Paper larger than the garment's half, a sharp pencil and a coloured one, a long ruler, a \
@@ -26,7 +26,7 @@ pub(super) fn scale(lesson: &Lesson) -> String {
         Some(scale) => format!(
             "Figures are drawn 1:{}, and where one would not fit the paper at half of that or less, as is said under it. \
              Print at 100 %, and lay a ruler on a figure's bar before you measure from it.",
-            figure::number(scale)
+            voice::number(scale)
         ),
         None => "Draw at full size. The figures are smaller, each with a bar for its own scale: measure from the words, \
                  not from the picture."

@@ -2,10 +2,11 @@
 //! draft gives. Read from the finished pattern, so that it holds whichever branch or operation a piece came from.
 
 use super::places;
-use super::speech::{capital, row};
 use oaktag_geometry::path::Path;
-use oaktag_language::pattern::spec::{ClothSpec, CornerTreatment, MarkSpec, NotchForm, PrintUnit};
-use oaktag_language::pattern::{Edge, Notch, NotchMark, Pattern, Piece, Seam, figure, said};
+use oaktag_language::pattern::spec::{ClothSpec, CornerTreatment, MarkSpec, NotchForm};
+use oaktag_language::pattern::{Edge, Notch, NotchMark, Pattern, Piece, Seam, said};
+use oaktag_language::voice;
+use oaktag_language::voice::LengthUnit;
 use oaktag_output::cut_list;
 
 /// What is done with a piece.
@@ -49,7 +50,7 @@ pub(super) fn of_piece(piece: &Piece, pattern: &Pattern) -> Vec<String> {
 }
 
 fn name(edge: &Edge) -> String {
-    figure::name(&edge.name)
+    voice::name(&edge.name)
 }
 
 fn the(edges: &[&Edge]) -> String {
@@ -57,15 +58,15 @@ fn the(edges: &[&Edge]) -> String {
         .iter()
         .map(|edge| format!("the {}", name(edge)))
         .collect();
-    row(&names)
+    voice::list(&names)
 }
 
-fn outline(piece: &Piece, unit: PrintUnit) -> String {
+fn outline(piece: &Piece, unit: LengthUnit) -> String {
     if let Some((of, inside)) = &piece.inside_of {
         return if *inside < 0.01 {
             format!("Trace the sewing line of {of} off.")
         } else {
-            let inside = figure::spoken(*inside, unit);
+            let inside = unit.length(*inside);
             format!("Trace the sewing line of {of} off, {inside} inside it; not at a fold.")
         };
     }
@@ -96,8 +97,8 @@ fn cut(piece: &Piece, cloths: &[ClothSpec]) -> String {
         ),
         Some(fold) => format!("Lay the {} on the fold of the cloth{cloth}.", name(fold)),
         None if words.is_empty() => String::new(),
-        None if cloth.is_empty() => format!("{}.", capital(&words)),
-        None => format!("{},{cloth}.", capital(&words)),
+        None if cloth.is_empty() => format!("{}.", voice::capital(&words)),
+        None => format!("{},{cloth}.", voice::capital(&words)),
     }
 }
 
@@ -107,7 +108,7 @@ fn grain(piece: &Piece) -> Option<String> {
 }
 
 /// Widths, each with its edges.
-fn allowances(piece: &Piece, unit: PrintUnit) -> Option<String> {
+fn allowances(piece: &Piece, unit: LengthUnit) -> Option<String> {
     let mut widths: Vec<(f64, Vec<&Edge>)> = Vec::new();
     for edge in piece
         .edges
@@ -133,7 +134,7 @@ fn allowances(piece: &Piece, unit: PrintUnit) -> Option<String> {
     if let [(width, _)] = widths.as_slice() {
         return Some(format!(
             "Add {} for the seams all round{}.",
-            figure::spoken(*width, unit),
+            unit.length(*width),
             if piece.on_fold() {
                 ", none at the fold"
             } else {
@@ -147,7 +148,7 @@ fn allowances(piece: &Piece, unit: PrintUnit) -> Option<String> {
             if *width < 0.01 {
                 format!("nothing to {}", the(edges))
             } else {
-                format!("{} to {}", figure::spoken(*width, unit), the(edges))
+                format!("{} to {}", unit.length(*width), the(edges))
             }
         })
         .collect();
@@ -177,7 +178,7 @@ fn finishes(piece: &Piece) -> Vec<String> {
         }
     }
     let said = found.into_iter().map(|(finish, edges)| {
-        let names = capital(&the(&edges));
+        let names = voice::capital(&the(&edges));
         if finish.is_empty() {
             format!("{names}: finish by itself, no seam takes it.")
         } else {
@@ -210,7 +211,7 @@ fn folds(piece: &Piece) -> Vec<String> {
         }
         let (onto, notch) = match onto {
             Some(onto) => (
-                format!(", and lay it onto the {}", figure::name(onto)),
+                format!(", and lay it onto the {}", voice::name(onto)),
                 "notch both where they meet",
             ),
             None => (String::new(), "notch it where it meets"),
@@ -220,7 +221,7 @@ fn folds(piece: &Piece) -> Vec<String> {
         } else {
             format!("; {notch} {}", the(&edges))
         };
-        format!("Fold along the {}{onto}{notched}.", figure::name(name))
+        format!("Fold along the {}{onto}{notched}.", voice::name(name))
     });
     said.collect()
 }
@@ -232,7 +233,7 @@ fn on_fold(notch: &Notch, fold: &Path) -> bool {
 }
 
 /// A notch of the piece's own; those of seams are told with their seam, those of darts and folds with them.
-fn notch(one: &Notch, piece: &Piece, unit: PrintUnit) -> Option<String> {
+fn notch(one: &Notch, piece: &Piece, unit: LengthUnit) -> Option<String> {
     let of_dart = |mark: &NotchMark| {
         piece.darts.iter().any(|dart| {
             let at = |end: kurbo::Point| (end - mark.sewing).hypot() < places::SAME;
@@ -258,7 +259,7 @@ fn notch_words(form: NotchForm) -> &'static str {
 }
 
 /// Marks for the cloth, those of a row together.
-fn marks(piece: &Piece, unit: PrintUnit) -> Vec<String> {
+fn marks(piece: &Piece, unit: LengthUnit) -> Vec<String> {
     let mut rows: Vec<(String, &MarkSpec, usize)> = Vec::new();
     let of_dart = |mark: &&MarkSpec| piece.darts.iter().all(|dart| dart.tag != mark.tag);
     for mark in piece.marks.iter().filter(of_dart) {
@@ -267,7 +268,7 @@ fn marks(piece: &Piece, unit: PrintUnit) -> Vec<String> {
             true => member.rsplit_once('_').map_or(member, |(list, _)| list),
             false => member,
         };
-        let name = figure::name(member);
+        let name = voice::name(member);
         match rows.iter_mut().find(|(known, one, _)| {
             *known == name && one.words() == mark.words() && one.button == mark.button
         }) {
@@ -290,9 +291,9 @@ fn marks(piece: &Piece, unit: PrintUnit) -> Vec<String> {
         let button = mark.button.map_or(String::new(), |button| {
             format!(
                 "; a button {} across and {} thick wants a hole of {}",
-                figure::spoken(button.diameter, unit),
-                figure::spoken(button.thickness, unit),
-                figure::spoken(button.hole(), unit)
+                unit.length(button.diameter),
+                unit.length(button.thickness),
+                unit.length(button.hole())
             )
         });
         format!("Mark the {name} on the cloth{times}{text}{button}.")
@@ -307,20 +308,23 @@ pub(super) fn of_seam(seam: &Seam, pattern: &Pattern) -> Vec<String> {
     if let Some(sewn) = seam.sewn {
         let (a, b) = sewn.widths;
         let widths = if (a - b).abs() < 0.01 {
-            format!("{} on both sides", figure::spoken(a, unit))
+            format!("{} on both sides", unit.length(a))
         } else {
             format!(
                 "{} on {} and {} on {}",
-                figure::spoken(a, unit),
+                unit.length(a),
                 seam.first.spoken(),
-                figure::spoken(b, unit),
+                unit.length(b),
                 seam.second.spoken()
             )
         };
         said.push(format!("Sewn {}: {widths}.", sewn.kind.said()));
     }
     let more = said::of_seam(seam, pattern);
-    said.extend(more.iter().map(|words| format!("{}.", capital(words))));
+    said.extend(
+        more.iter()
+            .map(|words| format!("{}.", voice::capital(words))),
+    );
     for one in &seam.notches {
         let sides = [
             (&seam.first, one.first.as_slice(), &one.said.0),
@@ -336,7 +340,7 @@ pub(super) fn of_seam(seam: &Seam, pattern: &Pattern) -> Vec<String> {
 pub(super) fn cloths(pattern: &Pattern) -> Vec<String> {
     let said = pattern.cloths.iter().map(|cloth| {
         let label = if cloth.label.is_empty() {
-            figure::name(&cloth.name)
+            voice::name(&cloth.name)
         } else {
             cloth.label.clone()
         };

@@ -3,11 +3,12 @@
 use super::sheets::Mark;
 use oaktag_language::check::program::Program;
 use oaktag_language::draft::record::{Entry, Record, Worked};
-use oaktag_language::kind::unit::{LengthUnit, decimals};
 use oaktag_language::kind::{Dimension, Kind};
 use oaktag_language::phrase::Value;
 use oaktag_language::report::SourceMap;
 use oaktag_language::syntax::tree::{Expr, ExprKind, Name, Operator};
+use oaktag_language::voice;
+use oaktag_language::voice::{LengthUnit, decimals};
 use std::collections::HashMap;
 
 /// What is needed to say one sentence of the record.
@@ -22,23 +23,11 @@ pub(super) struct Speech<'a> {
 
 /// A name as it is spoken, with its article: "the neck point", "the shoulder of the back".
 pub(super) fn the(name: &str) -> String {
-    let mut parts: Vec<String> = name.split('.').map(spoken).collect();
+    let mut parts: Vec<String> = name.split('.').map(voice::name).collect();
     let last = parts.pop().unwrap_or_default();
     parts.reverse();
     let of: String = parts.iter().map(|part| format!(" of the {part}")).collect();
     format!("the {last}{of}")
-}
-
-/// A name without its panel, as it is spoken.
-pub(super) fn spoken(name: &str) -> String {
-    let words = name.rsplit('.').next().unwrap_or(name).replace('_', " ");
-    // Centre back and centre front are written in capitals wherever patterns are cut.
-    let words = words.split(' ').map(|word| match word {
-        "cb" => "CB",
-        "cf" => "CF",
-        other => other,
-    });
-    words.collect::<Vec<_>>().join(" ")
 }
 
 /// Names as they are spoken beside each other.
@@ -48,38 +37,23 @@ impl Told {
     pub(super) fn among(named: &[(String, Mark)]) -> Self {
         let mut times = HashMap::new();
         for (name, _) in named {
-            *times.entry(spoken(name)).or_default() += 1;
+            *times.entry(voice::own_name(name)).or_default() += 1;
         }
         Self(times)
     }
 
     /// A name as it is spoken, with its panel where another of them is called the same.
     pub(super) fn name(&self, name: &str) -> String {
-        let own = spoken(name);
-        let panel = name.rsplit_once('.').map(|(panel, _)| spoken(panel));
+        let own = voice::own_name(name);
+        let panel = name
+            .rsplit_once('.')
+            .map(|(panel, _)| voice::own_name(panel));
         match panel {
             Some(panel) if self.0.get(&own).is_some_and(|times| *times > 1) => {
                 format!("{panel} {own}")
             }
             _ => own,
         }
-    }
-}
-
-/// With a capital letter first.
-pub(super) fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
-}
-
-/// "a, b and c".
-pub(super) fn row(words: &[String]) -> String {
-    match words {
-        [] => String::new(),
-        [one] => one.clone(),
-        [rest @ .., last] => format!("{} and {last}", rest.join(", ")),
     }
 }
 
@@ -281,10 +255,7 @@ impl<'a> Speech<'a> {
             },
             ExprKind::Name(name) => match (values, self.value(expr)) {
                 (true, Some((figure, kind))) => self.printed(figure, &kind),
-                _ => {
-                    let full = dotted(name);
-                    full.split('.').map(spoken).collect::<Vec<_>>().join(" ")
-                }
+                _ => voice::name(&dotted(name)),
             },
             _ => self.noun(expr),
         }

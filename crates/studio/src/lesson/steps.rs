@@ -5,7 +5,7 @@ use super::booklet;
 use super::last;
 use super::plates::{self, Shown};
 use super::sheets::{Mark, Sheets, marks, parts};
-use super::speech::{Speech, Told, capital, drawn_by, row, spoken, the};
+use super::speech::{Speech, Told, drawn_by, the};
 use super::trees::Trees;
 use super::wholes;
 use super::{Figure, Lesson, Options, Slip, Step};
@@ -13,12 +13,12 @@ use oaktag_language::check::program::{FormRef, SayingKind, Site, StepId};
 use oaktag_language::draft::Outcome;
 use oaktag_language::draft::record::{Entry, EntryId};
 use oaktag_language::kind::Kind;
-use oaktag_language::kind::unit::LengthUnit;
-use oaktag_language::pattern::figure;
 use oaktag_language::phrase::Value;
 use oaktag_language::report::FileId;
 use oaktag_language::syntax::project::Project;
 use oaktag_language::syntax::tree::{KindWord, MeasureOf, SentenceKind};
+use oaktag_language::voice;
+use oaktag_language::voice::LengthUnit;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
@@ -214,11 +214,11 @@ impl<'a> Maker<'a> {
             return String::new();
         };
         match (&site.form, &*site.panel) {
-            (Some(FormRef::Operation(_)), _) => capital(&self.head(site)),
+            (Some(FormRef::Operation(_)), _) => voice::capital(&self.head(site)),
             _ if self.makes_panel(site) => self.panel_title(entry, site),
             (_, "") if Self::draws(site) => self.drawn_title(group),
             (_, "") => "Figures".to_owned(),
-            (_, panel) => capital(&figure::name(panel)),
+            (_, panel) => voice::capital(&voice::name(panel)),
         }
     }
 
@@ -229,9 +229,13 @@ impl<'a> Maker<'a> {
         };
         match &sentence.kind {
             SentenceKind::Draw(draw) => {
-                let names: Vec<String> = draw.names.iter().map(|name| spoken(&name.text)).collect();
+                let names: Vec<String> = draw
+                    .names
+                    .iter()
+                    .map(|name| voice::own_name(&name.text))
+                    .collect();
                 let act = self.speech(entry).act(&draw.value);
-                format!("{}: {act}", capital(&row(&names)))
+                format!("{}: {act}", voice::capital(&voice::list(&names)))
             }
             _ => String::new(),
         }
@@ -241,7 +245,7 @@ impl<'a> Maker<'a> {
     fn drawn_title(&self, group: &Group) -> String {
         let names: Vec<String> = self.names(group).iter().map(|name| the(name)).collect();
         match names.as_slice() {
-            [_] | [_, _] | [_, _, _] => format!("Draw {}", row(&names)),
+            [_] | [_, _] | [_, _, _] => format!("Draw {}", voice::list(&names)),
             _ => "Draw the lines beside the panels".to_owned(),
         }
     }
@@ -249,7 +253,7 @@ impl<'a> Maker<'a> {
     /// The head word of an operation's call.
     fn head(&self, site: &Site) -> String {
         let text = self.project.sources.slice(site.value);
-        spoken(
+        voice::own_name(
             text.split(|c: char| !c.is_alphanumeric() && c != '_')
                 .find(|word| !word.is_empty())
                 .unwrap_or(""),
@@ -261,9 +265,9 @@ impl<'a> Maker<'a> {
         let (_, first) = group.entries.first().and_then(|at| self.entry(*at))?;
         let panels = self.sheets_of(group);
         let panel = if panels.len() > 1 {
-            row(&panels)
+            voice::list(&panels)
         } else {
-            figure::name(&first.panel)
+            voice::name(&first.panel)
         };
         let mut step = Step {
             number: number.to_owned(),
@@ -291,10 +295,10 @@ impl<'a> Maker<'a> {
             };
             let said = self.sentences(entry, site);
             if panels.len() > 1 && !site.panel.is_empty() {
-                let sheet = sheet(&site.panel);
+                let sheet = voice::name(&site.panel);
                 step.does.extend(
                     said.iter()
-                        .map(|words| format!("On the {sheet}: {}", small(words))),
+                        .map(|words| format!("On the {sheet}: {}", voice::small(words))),
                 );
             } else {
                 step.does.extend(said);
@@ -309,8 +313,8 @@ impl<'a> Maker<'a> {
         self.said(group, &mut step);
         let words = format!(
             "{} new, {} used.",
-            count(shown.new.len(), "thing"),
-            count(shown.used.len(), "point")
+            voice::count(shown.new.len(), "thing"),
+            voice::count(shown.used.len(), "point")
         );
         let caption = format!("Step {number}: {title}");
         let room = match (self.options.paper, self.options.scale) {
@@ -343,7 +347,7 @@ impl<'a> Maker<'a> {
                     .strip_prefix(*other)
                     .is_some_and(|rest| rest.starts_with('.'))
             };
-            let sheet = sheet(panel);
+            let sheet = voice::name(panel);
             if !all.iter().any(within) && !found.contains(&sheet) {
                 found.push(sheet);
             }
@@ -465,7 +469,7 @@ impl<'a> Maker<'a> {
                 let (Value::Quantity(figure) | Value::Turn(figure)) = value else {
                     continue;
                 };
-                let name = capital(&spoken(full));
+                let name = voice::capital(&voice::own_name(full));
                 if own.iter().any(|one| one == full) || found.iter().any(|one| one.name == name) {
                     continue;
                 }
@@ -554,36 +558,15 @@ impl<'a> Maker<'a> {
     }
 }
 
-/// A panel's sheet as spoken.
-fn sheet(panel: &str) -> String {
-    figure::name(panel)
-}
-
-/// With a small letter first.
-fn small(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_lowercase().chain(letters).collect()
-    })
-}
-
 /// Lengths of what is new.
 fn measures(shown: &Shown, unit: LengthUnit) -> Vec<(String, String)> {
     let told = Told::among(&shown.new);
     let lengths = shown.new.iter().filter_map(|(name, mark)| match mark {
         Mark::Line(path) => {
             let length = path.length().ok()?;
-            Some((capital(&told.name(name)), unit.length(length)))
+            Some((voice::capital(&told.name(name)), unit.length(length)))
         }
         Mark::Point(_) => None,
     });
     lengths.collect()
-}
-
-fn count(number: usize, word: &str) -> String {
-    if number == 1 {
-        format!("1 {word}")
-    } else {
-        format!("{number} {word}s")
-    }
 }

@@ -1,9 +1,10 @@
 //! Phrases as things, where the written words need help: "the point half way from the nape to the waist".
 
 use super::phrases::Said;
-use super::speech::{Speech, row, unbracketed};
+use super::speech::{Speech, unbracketed};
 use oaktag_language::kind::Kind;
 use oaktag_language::syntax::tree::{Expr, ExprKind, Link};
+use oaktag_language::voice;
 
 impl Speech<'_> {
     /// A phrase as a thing, where the written words need help.
@@ -192,10 +193,12 @@ impl Speech<'_> {
         let through = said.all(Link::Through).map_or(String::new(), |points| {
             format!(
                 " through {}",
-                row(&points
-                    .iter()
-                    .map(|point| self.noun(point))
-                    .collect::<Vec<_>>())
+                voice::list(
+                    &points
+                        .iter()
+                        .map(|point| self.noun(point))
+                        .collect::<Vec<_>>()
+                )
             )
         });
         if let Some(corner) = said.one(Link::Around) {

@@ -1,8 +1,9 @@
 //! Ways and distances as they are said: "2 cm down, then 1 cm to the right", "square to the hem", "19° below the level".
 
-use super::speech::{Speech, dotted, row, spoken, unbracketed};
+use super::speech::{Speech, dotted, unbracketed};
 use oaktag_language::phrase::Value;
 use oaktag_language::syntax::tree::{Bearing, DirectionWord, Displacement, Expr, ExprKind, Far};
+use oaktag_language::voice;
 
 impl Speech<'_> {
     /// Legs of a way; empty where none of them goes anywhere.
@@ -33,7 +34,7 @@ impl Speech<'_> {
         let said = if moves.len() > 1 {
             legs.join(", then ")
         } else {
-            row(&legs)
+            voice::list(&legs)
         };
         match (act && !moves.is_empty(), measured) {
             (true, true) => format!("measure {said}"),
@@ -86,7 +87,7 @@ impl Speech<'_> {
             && let Some((Value::Direction(_), _)) = self.read(&dotted(name))
         {
             let name = name.words.last().map_or("", |word| &word.text);
-            return format!("in the direction {}", spoken(name));
+            return format!("in the direction {}", voice::own_name(name));
         }
         match &unbracketed(expr).kind {
             ExprKind::Bearing(_) => way,

@@ -41,7 +41,7 @@ pub(super) fn sheets(title: &str, words: &str, sheets: &Sheets) -> Option<Plate>
         let letters = if name.is_empty() {
             "beside the panels".to_owned()
         } else {
-            oaktag_language::pattern::figure::name(name)
+            oaktag_language::voice::name(name)
         };
         plate.name(
             "piece",

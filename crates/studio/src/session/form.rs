@@ -2,7 +2,8 @@
 //! can be told, so that nothing asked for is passed over in silence.
 
 use super::near;
-use oaktag_language::pattern::{Issue, Pattern, Seam, WearerSide, figure};
+use oaktag_language::pattern::{Issue, Pattern, Seam, WearerSide};
+use oaktag_language::voice;
 use oaktag_output::drawing::Layer;
 use oaktag_output::drawing::manner::Scale;
 use oaktag_output::sheet::Sheet;
@@ -162,7 +163,7 @@ fn no_piece(unknown: &str, pattern: &Pattern) -> String {
 /// # Errors
 /// What to say of a seam that the draft does not have.
 pub(super) fn seam<'p>(pattern: &'p Pattern, name: &str) -> Result<&'p Seam, String> {
-    let called = |seam: &&Seam| seam.name == name || figure::name(&seam.name) == name;
+    let called = |seam: &&Seam| seam.name == name || voice::letters(&seam.name) == name;
     if let Some(seam) = pattern.seams.iter().find(called) {
         return Ok(seam);
     }

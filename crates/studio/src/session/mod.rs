@@ -20,10 +20,10 @@ use oaktag_language::check::{self, Checked, nearest_word};
 use oaktag_language::draft::bodies::{self, Table as Bodies};
 use oaktag_language::draft::inputs::{self, Body, Inputs};
 use oaktag_language::draft::{self, Outcome};
-use oaktag_language::kind::unit::LengthUnit;
 use oaktag_language::report::{Code, Diagnostic, SourceMap};
 use oaktag_language::syntax::needed::Module;
 use oaktag_language::syntax::project::{Project, Reader};
+use oaktag_language::voice::LengthUnit;
 use std::ops::Range;
 use std::sync::{Arc, OnceLock};
 

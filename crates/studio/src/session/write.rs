@@ -6,6 +6,7 @@ use crate::lesson;
 use oaktag_language::draft::Outcome;
 use oaktag_language::pattern::{Pattern, Seam};
 use oaktag_language::report::terminal;
+use oaktag_language::voice;
 use oaktag_output::drawing::Drawing;
 use oaktag_output::drawing::compose::compose_as;
 use oaktag_output::drawing::manner::{Manner, Scale};
@@ -58,10 +59,7 @@ impl Session {
         }
         let unit = self.read.checked.program.unit;
         let lesson = lesson::lesson(&self.read.project, half, unit, options);
-        let steps = match lesson.steps.len() {
-            1 => "1 step.".to_owned(),
-            count => format!("{count} steps."),
-        };
+        let steps = format!("{}.", voice::count(lesson.steps.len(), "step"));
         let Some(paper) = options.paper else {
             return Ok(Written {
                 bytes: lesson::page::html(&lesson).into_bytes(),
@@ -251,8 +249,7 @@ fn pages_said(document: &Document, sheet: Sheet) -> String {
             format!("{ON_PAPER}\nFor tiles on a desk printer, add --sheet a4 or --sheet letter.")
         }
         Sheet::Page(_) | Sheet::Roll(_) => {
-            let many = if count == 1 { "" } else { "s" };
-            format!("{count} sheet{many}. {ON_PAPER}")
+            format!("{}. {ON_PAPER}", voice::count(count, "sheet"))
         }
     }
 }

@@ -8,6 +8,7 @@ use oaktag_language::draft::bodies::Table;
 use oaktag_language::draft::{Inputs, Outcome};
 use oaktag_language::report::{Code, Diagnostic, SourceMap, Span};
 use oaktag_language::syntax::project::Project;
+use oaktag_language::voice;
 use serde::{Deserialize, Serialize};
 
 /// How a body fared.
@@ -82,8 +83,7 @@ impl Answer {
         };
         let more = match errors.count() {
             0 => String::new(),
-            1 => " (1 more message)".to_owned(),
-            more => format!(" ({more} more messages)"),
+            more => format!(" ({})", voice::count(more, "more message")),
         };
         let verdict = if is_refusal(first.code) {
             Verdict::Refused

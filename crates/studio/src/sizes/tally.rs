@@ -1,6 +1,7 @@
 //! A batch summed up: how many bodies are well, and the others by what stopped them, the most frequent first.
 
 use super::answer::{Answer, Reason, Verdict};
+use oaktag_language::voice;
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
@@ -73,8 +74,7 @@ impl Tally {
         }
         let not_read = match self.count(Verdict::NotRead) {
             0 => String::new(),
-            1 => ", 1 row not read".to_owned(),
-            rows => format!(", {rows} rows not read"),
+            rows => format!(", {} not read", voice::count(rows, "row")),
         };
         let _ = writeln!(
             text,

@@ -7,11 +7,11 @@ use oaktag_language::check::{Checked, nearest_word};
 use oaktag_language::draft::inputs::{Given, Inputs, Setting};
 use oaktag_language::draft::{self, Outcome};
 use oaktag_language::kind::Dimension;
-use oaktag_language::kind::unit::LengthUnit;
 use oaktag_language::pattern::Pattern;
 use oaktag_language::pattern::spec::Value;
 use oaktag_language::report::Span;
 use oaktag_language::syntax::project::Project;
+use oaktag_language::voice::LengthUnit;
 use std::num::NonZeroUsize;
 use std::ops::ControlFlow;
 
@@ -130,7 +130,7 @@ pub fn nearest(pattern: &Pattern, name: &str) -> Option<String> {
 /// How an input is moved: how much is one, and how far apart the drawings of the slope are.
 fn steps(dimension: Dimension, unit: LengthUnit) -> Option<(f64, f64)> {
     match (dimension, unit) {
-        (Dimension::LENGTH, LengthUnit::Inch) => Some((25.4, 1.0)),
+        (Dimension::LENGTH, LengthUnit::Inch) => Some((unit.mm(), 1.0)),
         (Dimension::LENGTH, _) => Some((10.0, 1.0)),
         (Dimension::ANGLE, _) => Some((1.0, 0.1)),
         (Dimension::NUMBER, _) => Some((0.1, 0.01)),

@@ -7,10 +7,10 @@ mod sewing;
 pub use node::*;
 pub use sewing::*;
 
-use crate::kind::unit::LengthUnit;
 use crate::kind::{Dimension, Kind};
 use crate::report::Span;
 use crate::syntax::tree::MeasureOf;
+use crate::voice::LengthUnit;
 use std::sync::Arc;
 
 /// Where a value is kept while the draft is drawn.

@@ -3,9 +3,9 @@
 
 pub(super) use super::super::inputs::Given;
 use super::super::inputs::given;
-use crate::kind::unit::LengthUnit;
 use crate::kind::{Dimension, Kind};
 use crate::syntax::tree::Unit;
+use crate::voice::LengthUnit;
 
 /// How this table's figures are to be read.
 #[derive(Clone, Copy, Debug)]

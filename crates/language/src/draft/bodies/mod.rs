@@ -379,7 +379,3 @@ fn names_at(headings: &[Heading], lie: Lie) -> Option<usize> {
     };
     said.or_else(first_is_free)
 }
-
-fn capital(text: &str) -> String {
-    super::handover::capital(text)
-}

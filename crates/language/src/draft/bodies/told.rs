@@ -1,11 +1,12 @@
 //! What is told of a table: wrong cells and rows by their places, headings that are no measures and which was probably meant.
 
+use super::Table;
 use super::cells::{other_separator, separator_words};
 use super::heads::{self, Heading, Lie, column_letters};
-use super::{Table, capital};
 use crate::check::program::{MeasureCode, Program};
 use crate::report::{Code, Diagnostic};
 use crate::syntax::tree::MeasureOf;
+use crate::voice;
 
 impl Table {
     /// What is wrong with a body's row as a whole.
@@ -16,7 +17,7 @@ impl Table {
             let first = self.place_words(*first);
             let message = format!(
                 "{}: there is a `{name}` already, in {first}.",
-                capital(&place)
+                voice::capital(&place)
             );
             let fault = self.wrong(self.body_place(at), message);
             faults.push(fault.help("Give each body a name of its own."));
@@ -31,14 +32,14 @@ impl Table {
         {
             let message = format!(
                 "{}: its cells are parted by {other}, and those of the first row by {}.",
-                capital(&place),
+                voice::capital(&place),
                 separator_words(self.grid.separator)
             );
             faults.push(self.wrong(self.body_place(at), message));
         } else if count > self.headings {
             let message = format!(
                 "{} (`{name}`): it has {count} cells, and the header names {}.",
-                capital(&place),
+                voice::capital(&place),
                 self.headings
             );
             let mut fault = self.wrong(self.body_place(at), message);
@@ -94,14 +95,14 @@ impl Table {
             let message = if let Some(choice) = program.measures.iter().find(is_choice) {
                 format!(
                     "{}: `{}` is a choice, and a table holds bodies; it is passed over. Set it with `--set {}=…`.",
-                    capital(&self.address(place)),
+                    voice::capital(&self.address(place)),
                     heading.name,
                     choice.name
                 )
             } else if let Some(near) = self.near(heading, program) {
                 format!(
                     "{}: `{}` is no measure of this draft and is passed over; did you mean `{near}`?",
-                    capital(&self.address(place)),
+                    voice::capital(&self.address(place)),
                     heading.name
                 )
             } else {
@@ -142,7 +143,7 @@ impl Table {
         what: &str,
         why: &str,
     ) -> Diagnostic {
-        let address = capital(&self.address((row, column)));
+        let address = voice::capital(&self.address((row, column)));
         let message = format!("{address} ({what}): {why}");
         self.wrong(self.grid.place(row, column), message)
     }
@@ -174,10 +175,6 @@ impl Table {
 /// The first few of many names.
 fn listed(names: &[&str]) -> String {
     const MOST: usize = 8;
-    let shown: Vec<String> = names.iter().take(MOST).map(|n| format!("`{n}`")).collect();
-    if names.len() > MOST {
-        format!("{} and {} more", shown.join(", "), names.len() - MOST)
-    } else {
-        shown.join(", ")
-    }
+    let names: Vec<String> = names.iter().map(|name| voice::written(name)).collect();
+    voice::few(&names, MOST)
 }

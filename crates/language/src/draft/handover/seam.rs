@@ -11,6 +11,7 @@ use crate::pattern::spec::{
 };
 use crate::phrase::{Fault, Value};
 use crate::report::Code;
+use crate::voice;
 
 impl<'a> Machine<'a> {
     /// Declares a seam.
@@ -45,7 +46,7 @@ impl<'a> Machine<'a> {
         if spec.first.edges.is_empty() || spec.second.edges.is_empty() {
             let message = format!(
                 "Seam {} sews an edge to one of no length.",
-                spec.name.replace('_', " ")
+                voice::name(&spec.name)
             );
             return Err(Stop::at(code.head, Fault::new(Code::NoLength, message)));
         }

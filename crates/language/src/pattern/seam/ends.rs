@@ -2,13 +2,13 @@
 //! line, the angle of that line as sewn, and its step.
 
 use super::super::fault::{Fault, Words};
-use super::super::figure;
 use super::super::spec::SeamKind;
 use super::places::Walked;
 use super::reading::{Tip, end_named};
 use super::side::{Corner, Ground};
 use super::{Seam, outside, told};
 use crate::report::{Code, Severity};
+use crate::voice;
 
 /// A line that runs on turns by no more than this many degrees …
 const TURN: f64 = 3.0;
@@ -135,8 +135,8 @@ fn runs_on(ground: &Ground<'_>, seam: &Seam, index: usize, a: Corner, b: Corner)
 }
 
 fn breaks(walked: &Walked<'_>, seam: &Seam, end: &SeamEnd, tip: &Tip) -> Fault {
-    let name = figure::name(&seam.name);
-    let edge = |piece: &str, edge: &str| figure::name(&format!("{piece}.{edge}"));
+    let name = voice::name(&seam.name);
+    let edge = |piece: &str, edge: &str| voice::name(&format!("{piece}.{edge}"));
     let (one, other) = (
         edge(&end.pieces.0, &end.edges.0),
         edge(&end.pieces.1, &end.edges.1),

@@ -188,7 +188,7 @@ fn ease(walked: &Walked<'_>, spec: &EaseSpec) -> Result<Ease, Box<Fault>> {
         most: low.max(high),
         ratio,
         placed: spec.between.is_some(),
-        edges: super::super::figure::row(&edges),
+        edges: crate::voice::list(&edges),
     })
 }
 

@@ -214,7 +214,7 @@ impl Side {
     pub fn spoken(&self) -> String {
         let mut names: Vec<String> = self.edges.iter().map(SideEdge::spoken).collect();
         names.dedup();
-        super::figure::row(&names)
+        crate::voice::list(&names)
     }
 
     pub(super) fn with_verb(&self) -> String {
@@ -387,9 +387,9 @@ impl SideEdge {
     pub fn spoken(&self) -> String {
         let of_panel = self.line.rsplit('.').next() == Some(self.edge.as_str());
         let name = if of_panel {
-            super::figure::name(&self.line)
+            crate::voice::name(&self.line)
         } else {
-            super::figure::name(&format!("{}.{}", self.piece, self.edge))
+            crate::voice::name(&format!("{}.{}", self.piece, self.edge))
         };
         if self.mirrored {
             format!("mirrored {name}")

@@ -8,7 +8,6 @@ use places::nearest;
 pub(super) use places::{beyond, crossed, no_end, off, place_off, same_side};
 
 use super::super::fault::{Fault, Words};
-use super::super::figure;
 use super::super::piece::Piece;
 use super::super::spec::{CornerSaid, EdgeName, SeamEdgeSpec, SeamPoint, SeamSpec, Value};
 use super::judge::lengths;
@@ -18,10 +17,11 @@ use super::side::{Ground, Meant, Node, Sorting, is_on_panel, panel_of, same};
 use super::walk::Walk;
 use super::{EQUAL, Seam, Side, SideEdge};
 use crate::report::Code;
+use crate::voice;
 use kurbo::Point;
 
 fn spoken(spec: &SeamSpec) -> String {
-    figure::name(&spec.name)
+    voice::name(&spec.name)
 }
 
 fn seam(spec: &SeamSpec, text: &str) -> Words {
@@ -33,7 +33,7 @@ fn said(point: &SeamPoint) -> String {
     if point.name.is_empty() {
         "the point".to_owned()
     } else {
-        figure::name(&point.name)
+        voice::name(&point.name)
     }
 }
 
@@ -77,8 +77,8 @@ pub(super) fn tip_said(ground: &Ground<'_>, tip: &Tip) -> String {
     let written = tip_written(ground, tip);
     let bare = written.trim_start_matches('(').trim_end_matches(')');
     match bare.split_once(" of ") {
-        Some((which, line)) => format!("the {which} of {}", figure::name(line)),
-        None => figure::name(bare),
+        Some((which, line)) => format!("the {which} of {}", voice::name(line)),
+        None => voice::name(bare),
     }
 }
 
@@ -104,7 +104,7 @@ fn place_written(ground: &Ground<'_>, side: &Side, at: f64) -> Option<String> {
 
 /// An edge that is not to be had.
 pub(super) fn not_had(seam: &str, name: &EdgeName, meant: &Meant, pieces: &[Piece]) -> Fault {
-    let seam = figure::name(seam);
+    let seam = voice::name(seam);
     let written = match (&name.owner, name.line.is_empty()) {
         (_, false) => name.line.clone(),
         (Some(owner), true) => format!("{owner}.{}", name.edge),
@@ -119,7 +119,7 @@ pub(super) fn not_had(seam: &str, name: &EdgeName, meant: &Meant, pieces: &[Piec
             let names: Vec<String> = all.iter().filter_map(of).collect();
             let message = Words::new(format!(
                 "seam {seam}: {} is an edge of {} pieces",
-                figure::name(&written),
+                voice::name(&written),
                 all.len()
             ));
             Fault::error(Code::EdgeShared, name.tag, message)
@@ -138,8 +138,8 @@ pub(super) fn not_had(seam: &str, name: &EdgeName, meant: &Meant, pieces: &[Piec
             let owner = name.owner.as_deref().unwrap_or_default();
             let message = Words::new(format!(
                 "seam {seam}: piece {} has no edge {}",
-                figure::name(owner),
-                figure::name(&name.edge)
+                voice::name(owner),
+                voice::name(&name.edge)
             ));
             Fault::error(Code::UnknownEdge, name.tag, message)
                 .at(Words::new("no such edge"))
@@ -148,7 +148,7 @@ pub(super) fn not_had(seam: &str, name: &EdgeName, meant: &Meant, pieces: &[Piec
         Meant::One(..) | Meant::Nowhere => {
             let message = Words::new(format!(
                 "seam {seam}: no piece outlines {}",
-                figure::name(&written)
+                voice::name(&written)
             ));
             Fault::warning(Code::SeamNotTaken, name.tag, message)
                 .at(Words::new("in no piece's outline"))
@@ -167,7 +167,7 @@ pub(super) fn pleated(spec: &SeamSpec, edge: &SeamEdgeSpec) -> Fault {
         spec,
         &format!(
             "{} lies in a pleat, folded away before the seam is sewn",
-            figure::name(&edge.name.line)
+            voice::name(&edge.name.line)
         ),
     );
     Fault::error(Code::EdgesApart, edge.name.tag, message)
@@ -189,7 +189,7 @@ pub(super) fn apart(spec: &SeamSpec, sorting: &Sorting<'_>, one: Node, other: No
             seam(spec, "its edges leave a gap"),
         );
     };
-    let (x, y) = (figure::name(&first.name), figure::name(&second.name));
+    let (x, y) = (voice::name(&first.name), voice::name(&second.name));
     let message = seam(spec, &format!("between {x} and {y} the side leaves a gap"));
     let mut fault = Fault::error(Code::EdgesApart, b.tag, message)
         .at(Words::new("begins beyond the gap"))
@@ -217,7 +217,7 @@ pub(super) fn apart(spec: &SeamSpec, sorting: &Sorting<'_>, one: Node, other: No
         if let [(name, length)] = way.as_slice() {
             fault = fault
                 .note(
-                    Words::new(format!("Between them lies {}, ", figure::name(name)))
+                    Words::new(format!("Between them lies {}, ", voice::name(name)))
                         .length(*length)
                         .text(" long."),
                 )
@@ -226,11 +226,11 @@ pub(super) fn apart(spec: &SeamSpec, sorting: &Sorting<'_>, one: Node, other: No
                     piece.name
                 )));
         } else {
-            let names: Vec<String> = way.iter().map(|one| figure::name(&one.0)).collect();
+            let names: Vec<String> = way.iter().map(|one| voice::name(&one.0)).collect();
             fault = fault
                 .note(Words::new(format!(
                     "Between them lie {}.",
-                    figure::row(&names)
+                    voice::list(&names)
                 )))
                 .with_help(Words::new(
                     "Name every edge that is sewn; before one that is passed by, write  over",
@@ -277,7 +277,7 @@ pub(super) fn start(walk: &Walk<'_>, from: &SeamPoint, sides: [&Laid; 2]) -> Fau
     }
     fault.with_help(Words::new(format!(
         "Name an end of either side: {}.",
-        figure::row(&ends)
+        voice::list(&ends)
     )))
 }
 
@@ -381,7 +381,7 @@ pub(super) fn no_corner(walked: &Walked<'_>, corner: &CornerSaid) -> Fault {
     let ends = walked.first.tips.iter().chain(&walked.second.tips);
     let ends: Vec<String> = ends.map(|tip| tip_written(walked.ground, tip)).collect();
     Fault::error(Code::SeamBroken, corner.tag, message)
-        .with_help(Words::new(format!("Its ends are {}.", figure::row(&ends))))
+        .with_help(Words::new(format!("Its ends are {}.", voice::list(&ends))))
 }
 
 pub(super) fn wrong_side_up(walked: &Walked<'_>, seam: &Seam) -> Option<Fault> {
@@ -405,7 +405,7 @@ pub(super) fn wrong_side_up(walked: &Walked<'_>, seam: &Seam) -> Option<Fault> {
         })?;
         Some((a, one, b, other))
     })?;
-    let (x, y) = (figure::name(&one.name), figure::name(&other.name));
+    let (x, y) = (voice::name(&one.name), voice::name(&other.name));
     let name = spoken(walked.spec);
     let message = Words::new(if x == y {
         format!("seam {name}: {x} would have to be turned over to be sewn to itself so")

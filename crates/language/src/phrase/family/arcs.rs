@@ -84,7 +84,7 @@ fn strike(c: &mut Call, centre: Point, start: Point, degrees: f64) -> Result<Val
     if degrees.abs() > 360.0 + 1e-9 {
         let message = format!(
             "This arc would go round more than once: by {}°.",
-            crate::kind::unit::decimals(degrees.abs(), 2)
+            crate::voice::decimals(degrees.abs(), 2)
         );
         return Err(Fault::new(Code::CannotBeDrawn, message)
             .help("A whole circle is 360°.")

@@ -1,8 +1,8 @@
 //! Faults of geometry in the trade's words and the draft's unit.
 
-use crate::kind::unit::decimals;
 use crate::phrase::{Call, Fault};
 use crate::report::Code;
+use crate::voice::decimals;
 use oaktag_geometry::curves::CurveFault;
 use oaktag_geometry::meet::MeetFault;
 use oaktag_geometry::moves::MoveFault;

@@ -9,6 +9,7 @@ use crate::phrase::form::{Form, Takes, form};
 use crate::phrase::value::{Bearing, Value};
 use crate::report::Code;
 use crate::syntax::tree::Link;
+use crate::voice;
 use kurbo::{Point, Vec2};
 use oaktag_geometry::edit::End;
 use oaktag_geometry::meet::meetings;
@@ -195,7 +196,7 @@ fn reach(c: &Call, from: Point, way: Vec2, stop: usize) -> Result<Point, Fault> 
             Code::NeverMeet,
             format!(
                 "{} lies the other way, {} behind.",
-                super::points::capital(&stop_name),
+                voice::capital(&stop_name),
                 c.length(distance.abs())
             ),
         )

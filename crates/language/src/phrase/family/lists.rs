@@ -66,7 +66,7 @@ fn nth(c: &Call, list: usize, number: f64) -> Result<Value, Fault> {
         let message = format!(
             "This list has {} items, and none is number {}.",
             items.len(),
-            crate::kind::unit::decimals(number, 3)
+            crate::voice::decimals(number, 3)
         );
         Fault::new(Code::PastTheEnd, message).label(list, "")
     })

@@ -8,6 +8,7 @@ use crate::phrase::form::{Form, Takes, form};
 use crate::phrase::value::Value;
 use crate::report::Code;
 use crate::syntax::tree::Link;
+use crate::voice;
 use kurbo::Vec2;
 use oaktag_geometry::angle::Angle;
 use oaktag_geometry::moves::{mouth, opening};
@@ -120,7 +121,7 @@ fn length(c: &mut Call) -> Result<Value, Fault> {
     for path in c.paths(0)? {
         total += path.length().map_err(|fault| match fault {
             oaktag_geometry::path::PathFault::Endless => {
-                let line = super::points::capital(&c.named(0, "this line"));
+                let line = voice::capital(&c.named(0, "this line"));
                 let message = format!("{line} has no end, so it has no length.");
                 super::fault::endless(&message).label(0, "endless")
             }

@@ -8,6 +8,7 @@ use crate::phrase::form::{Form, Takes, form};
 use crate::phrase::value::Value;
 use crate::report::Code;
 use crate::syntax::tree::Link;
+use crate::voice;
 use kurbo::{Point, Vec2};
 use oaktag_geometry::MEETING;
 use oaktag_geometry::meet::{Meeting, meetings};
@@ -190,7 +191,7 @@ fn share_along(c: &mut Call) -> Result<Value, Fault> {
     if !(0.0..=1.0).contains(&share) {
         let message = "A share of a line lies between 0 and 1.";
         return Err(
-            Fault::new(Code::PastTheEnd, message).label(0, crate::kind::unit::decimals(share, 4))
+            Fault::new(Code::PastTheEnd, message).label(0, crate::voice::decimals(share, 4))
         );
     }
     let from_start = match c.maybe_point(2) {
@@ -231,7 +232,7 @@ pub fn meeting(c: &Call, a: usize, b: usize, near: Option<Point>) -> Result<Meet
             } => {
                 let message = format!(
                     "{} never meets {}: they pass {} apart.",
-                    capital(&c.named(a, "the first line")),
+                    voice::capital(&c.named(a, "the first line")),
                     c.named(b, "the second line"),
                     small(c, gap)
                 );
@@ -247,7 +248,7 @@ pub fn meeting(c: &Call, a: usize, b: usize, near: Option<Point>) -> Result<Meet
             oaktag_geometry::meet::MeetFault::SeveralAnswers { points } => {
                 let message = format!(
                     "{} meets {} {} times.",
-                    capital(&c.named(a, "the first line")),
+                    voice::capital(&c.named(a, "the first line")),
                     c.named(b, "the second line"),
                     points.len()
                 );
@@ -273,7 +274,7 @@ fn nearest_note(
     let (one, other) = (c.named(a, "the first line"), c.named(b, "the second line"));
     let stops = |short: String, far: &str| {
         (
-            format!("{} stops {reach} short of {far}.", capital(&short)),
+            format!("{} stops {reach} short of {far}.", voice::capital(&short)),
             short,
         )
     };
@@ -289,14 +290,6 @@ fn nearest_note(
             "one of them".into(),
         ),
     }
-}
-
-/// With a capital first letter.
-pub fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }
 
 fn where_meets(c: &mut Call) -> Result<Value, Fault> {

@@ -6,7 +6,7 @@ mod sheets;
 
 use super::{Check, Figure, Lesson, Step, preface};
 use kurbo::Size;
-use oaktag_language::pattern::figure;
+use oaktag_language::voice;
 use oaktag_output::drawing::ink::Hand;
 use oaktag_output::pages::Document;
 use oaktag_output::pdf::Bookmark;
@@ -48,7 +48,7 @@ pub fn booklet(lesson: &Lesson, size: Size) -> Booklet {
     let pages: Vec<usize> = first.1;
     let (sheets, _) = laid(lesson, size, &pages);
     let scale = lesson.scale.map_or(String::new(), |scale| {
-        format!(" · figures 1:{}, print at 100 %", figure::number(scale))
+        format!(" · figures 1:{}, print at 100 %", voice::number(scale))
     });
     let (document, bookmarks) = sheets.finish(&scale);
     Booklet {

@@ -4,10 +4,10 @@
 use oaktag_language::check::program::{MeasureCode, Program};
 use oaktag_language::draft::Outcome;
 use oaktag_language::draft::inputs::{Given, Inputs, Setting, given};
-use oaktag_language::kind::unit::{LengthUnit, decimals};
 use oaktag_language::kind::{Dimension, Kind};
 use oaktag_language::pattern::spec::Value;
 use oaktag_language::report::Span;
+use oaktag_language::voice::{INCH, LengthUnit, decimals};
 
 /// One measure or choice that is varied.
 #[derive(Clone, Debug)]
@@ -227,7 +227,7 @@ pub fn typed(value: &Given, unit: LengthUnit) -> String {
 
 /// Sixteenths of an inch, where the figure is of those.
 fn inches(mm: f64) -> Option<String> {
-    let sixteenths = mm / 25.4 * 16.0;
+    let sixteenths = mm / INCH * 16.0;
     let exact = (sixteenths - sixteenths.round()).abs() < 1e-6;
     exact.then(|| LengthUnit::Inch.typed(mm))
 }

@@ -5,7 +5,7 @@ use super::axis::{Axis, Range, read_back};
 use super::probe::{Failure, Fate, Point, Subject};
 use oaktag_language::draft::inputs::Given;
 use oaktag_language::kind::Dimension;
-use oaktag_language::kind::unit::LengthUnit;
+use oaktag_language::voice::{INCH, LengthUnit};
 
 /// Most bodies that are drawn to shrink one.
 const MOST: usize = 4_000;
@@ -176,7 +176,7 @@ fn steps(dimension: Dimension, unit: LengthUnit) -> Vec<f64> {
     let scaled = |steps: &[f64], scale: f64| steps.iter().map(|step| step * scale).collect();
     match (dimension, unit) {
         (Dimension::LENGTH, LengthUnit::Inch) => {
-            scaled(&[10.0, 5.0, 1.0, 0.5, 0.25, 0.125, 0.0625], 25.4)
+            scaled(&[10.0, 5.0, 1.0, 0.5, 0.25, 0.125, 0.0625], INCH)
         }
         (Dimension::LENGTH, _) => scaled(&[10.0, 5.0, 1.0, 0.5, 0.1, 0.05, 0.01], 10.0),
         (Dimension::ANGLE, _) => scaled(&[10.0, 5.0, 1.0, 0.5, 0.1], 1.0),

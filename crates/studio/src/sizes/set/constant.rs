@@ -5,8 +5,8 @@ use super::Set;
 use super::table::{Group, Row, shown};
 use oaktag_language::check::nearest_word;
 use oaktag_language::kind::Dimension;
-use oaktag_language::pattern::figure;
 use oaktag_language::pattern::spec::Value;
+use oaktag_language::voice;
 
 /// Figures alike within this many millimetres (or degrees) do not change.
 const SAME: f64 = 0.01;
@@ -39,13 +39,12 @@ pub fn allowances(set: &Set) -> Vec<Changed> {
                     (a, b) => a == b,
                 };
                 if !same {
-                    let shown = |width: Option<f64>| {
-                        width.map_or("none".to_owned(), |mm| figure::length(mm, unit))
-                    };
+                    let shown =
+                        |width: Option<f64>| width.map_or("none".to_owned(), |mm| unit.length(mm));
                     changed.push(Changed {
                         words: format!(
                             "The allowance on {} is {} in size {} and {} in size {}.",
-                            figure::name(&format!("{}.{}", piece.name, edge.name)),
+                            voice::name(&format!("{}.{}", piece.name, edge.name)),
                             shown(here),
                             base.name,
                             shown(there),
@@ -108,15 +107,15 @@ pub fn named(set: &Set, rows: &[Row], names: &[String]) -> Result<Vec<Changed>, 
             known().fold(f64::INFINITY, f64::min),
             known().fold(f64::NEG_INFINITY, f64::max),
         );
-        let spoken = figure::name(name);
+        let spoken = voice::name(name);
         if values.iter().any(Option::is_none) {
             let words = format!("{spoken} must be constant, and some size does not have it.");
             changed.push(Changed {
-                words: capital(&words),
+                words: voice::capital(&words),
             });
         } else if high - low > SAME {
             let unit_word = if dimension == Dimension::LENGTH {
-                figure::unit_name(unit)
+                unit.name()
             } else {
                 ""
             };
@@ -131,7 +130,7 @@ pub fn named(set: &Set, rows: &[Row], names: &[String]) -> Result<Vec<Changed>, 
                 figures.join(", ")
             );
             changed.push(Changed {
-                words: capital(&words.replace(" ()", "")),
+                words: voice::capital(&words.replace(" ()", "")),
             });
         }
     }
@@ -149,11 +148,4 @@ fn no_figure(set: &Set, rows: &[Row], name: &str) -> String {
         "the draft has no length, edge or seam `{name}`.{}",
         near.unwrap_or_default()
     )
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }

@@ -3,7 +3,6 @@
 use super::nest::{MARGIN, line, pen};
 use super::{Set, Size};
 use kurbo::{Point, Rect, Shape as _};
-use oaktag_language::pattern::figure;
 use oaktag_output::drawing::ink::{Hand, Pen};
 use oaktag_output::drawing::{Anchor, Drawing, Layer, Shape, Text};
 
@@ -31,7 +30,7 @@ pub(super) fn draw(drawing: &mut Drawing, set: &Set, base: &Size, for_print: boo
         "{} sizes nested, {} the base, cutting lines. Each is drawn anew from its measures ({}).",
         set.sizes.len() - left_out.len(),
         base.name,
-        figure::unit_words(base.pattern.unit)
+        base.pattern.unit.words()
     );
     text(&said, Point::new(left, MARGIN + 20.0), Hand::Sheet);
     if let Some(words) = left_out_words(set) {

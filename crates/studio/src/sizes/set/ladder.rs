@@ -2,8 +2,8 @@
 //! distances run evenly or bend smoothly; a notch that stays behind was left ungraded.
 
 use super::Set;
-use oaktag_language::pattern::figure;
-use oaktag_language::pattern::spec::PrintUnit;
+use oaktag_language::voice;
+use oaktag_language::voice::LengthUnit;
 
 /// How far a notch may stand off the line between its neighbours' sizes, in millimetres (this project's own figure).
 const OFF: f64 = 2.0;
@@ -32,19 +32,19 @@ pub enum LadderFault {
 
 impl LadderFault {
     /// In words.
-    pub fn words(&self, unit: PrintUnit) -> String {
+    pub fn words(&self, unit: LengthUnit) -> String {
         match self {
             Self::Count(seam, size, found, wanted) => format!(
                 "Seam {}: {found} notches in size {size}, and {wanted} in the base size.",
-                figure::name(seam)
+                voice::name(seam)
             ),
             Self::NoSeam(seam, size) => {
-                format!("Seam {} is not there in size {size}.", figure::name(seam))
+                format!("Seam {} is not there in size {size}.", voice::name(seam))
             }
             Self::Off(seam, number, size, by) => format!(
                 "Seam {}: notch {number} of size {size} stands {} off the line of its neighbours.",
-                figure::name(seam),
-                figure::length(*by, unit)
+                voice::name(seam),
+                unit.length(*by)
             ),
         }
     }
@@ -132,22 +132,18 @@ pub fn text(set: &Set, ladders: &[Ladder]) -> String {
     }
     let wide = ladders
         .iter()
-        .map(|l| figure::name(&l.seam).chars().count())
+        .map(|l| voice::name(&l.seam).chars().count())
         .max()
         .unwrap_or(0);
     let mut text = format!(
         "\nNotches: how far along its seam each stands, by size, in {}\n",
-        figure::unit_words(unit)
+        unit.words()
     );
     for ladder in ladders {
-        let rungs: Vec<String> = ladder
-            .distances
-            .iter()
-            .map(|mm| figure::bare(*mm, unit))
-            .collect();
+        let rungs: Vec<String> = ladder.distances.iter().map(|mm| unit.bare(*mm)).collect();
         text.push_str(&format!(
             "  {:wide$}  {}  {}\n",
-            figure::name(&ladder.seam),
+            voice::name(&ladder.seam),
             ladder.number,
             rungs.join("  ")
         ));

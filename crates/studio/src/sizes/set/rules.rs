@@ -6,8 +6,9 @@ use super::Set;
 use super::stack::{self, Stack};
 use super::table::ALIKE;
 use kurbo::{Point, Vec2};
-use oaktag_language::pattern::spec::PrintUnit;
-use oaktag_language::pattern::{Piece, figure};
+use oaktag_language::pattern::Piece;
+use oaktag_language::voice;
+use oaktag_language::voice::LengthUnit;
 
 /// A step is a jump where it differs from the middle one by more than this (this project's own figure): no step of a body
 /// moves a corner so.
@@ -83,7 +84,7 @@ pub fn rules(set: &Set, stacks: &[Stack]) -> (Vec<Rule>, Vec<String>) {
             };
             let between = || {
                 let before = before.map_or("", |edge| edge.name.as_str());
-                format!("{} and {}", figure::name(before), figure::name(&edge.name))
+                format!("{} and {}", voice::name(before), voice::name(&edge.name))
             };
             let corner = stack::corner_name(&base.pattern, piece, place).unwrap_or_else(between);
             let places: Option<Vec<Vec2>> = set
@@ -103,7 +104,7 @@ pub fn rules(set: &Set, stacks: &[Stack]) -> (Vec<Rule>, Vec<String>) {
                     corner,
                     places,
                 }),
-                None => missing.push(format!("{}, {corner}", figure::name(&piece.name))),
+                None => missing.push(format!("{}, {corner}", voice::name(&piece.name))),
             }
         }
     }
@@ -127,7 +128,7 @@ pub fn text(set: &Set, stacks: &[Stack], rules: &[Rule]) -> String {
         .unwrap_or(0);
     let mut text = format!(
         "\nGrade rules: how far each corner moves right and up from size to size, in {}\n",
-        figure::unit_words(unit)
+        unit.words()
     );
     let mut last = "";
     for rule in rules {
@@ -136,7 +137,7 @@ pub fn text(set: &Set, stacks: &[Stack], rules: &[Rule]) -> String {
             let piece = base.pattern.piece(&rule.piece);
             let zero = piece.and_then(|piece| stack::lie(stacks, &base.pattern, piece));
             let zero = zero.map_or(String::new(), |(_, words)| format!(", zero at {words}"));
-            text.push_str(&format!("  {}{zero}\n", figure::name(&rule.piece)));
+            text.push_str(&format!("  {}{zero}\n", voice::name(&rule.piece)));
         }
         text.push_str(&format!(
             "    {:wide$}  {}\n",
@@ -147,14 +148,8 @@ pub fn text(set: &Set, stacks: &[Stack], rules: &[Rule]) -> String {
     text
 }
 
-fn words(set: &Set, rule: &Rule, unit: PrintUnit) -> String {
-    let pair = |step: Vec2| {
-        format!(
-            "{}, {}",
-            figure::bare(step.x, unit),
-            figure::bare(step.y, unit)
-        )
-    };
+fn words(set: &Set, rule: &Rule, unit: LengthUnit) -> String {
+    let pair = |step: Vec2| format!("{}, {}", unit.bare(step.x), unit.bare(step.y));
     match rule.steadiness() {
         Steadiness::Constant(step) => pair(step),
         Steadiness::Varies => {

@@ -4,7 +4,8 @@
 use super::Set;
 use kurbo::{Affine, Point, Vec2};
 use oaktag_language::pattern::spec::Value;
-use oaktag_language::pattern::{Pattern, Piece, figure};
+use oaktag_language::pattern::{Pattern, Piece};
+use oaktag_language::voice;
 
 /// `POINT` or `POINT,LINE`, by full names or beginning with the piece's.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -96,17 +97,17 @@ pub fn lie(stacks: &[Stack], pattern: &Pattern, piece: &Piece) -> Option<(Lie, S
         let words = match &stack.line {
             Some(line) => format!(
                 "{} along {}",
-                figure::name(&stack.point),
-                figure::name(line)
+                voice::letters(&stack.point),
+                voice::letters(line)
             ),
-            None => figure::name(&stack.point),
+            None => voice::letters(&stack.point),
         };
         Some((lie, words))
     });
     said.or_else(|| {
         let first = piece.edges.first()?;
         let zero = first.path.start().ok()?;
-        let words = format!("the start of {}", figure::name(&first.name));
+        let words = format!("the start of {}", voice::letters(&first.name));
         Some((
             Lie { zero, along: None },
             corner_name(pattern, piece, zero).unwrap_or(words),
@@ -138,7 +139,7 @@ pub(crate) fn corner_name(pattern: &Pattern, piece: &Piece, at: Point) -> Option
         let (panel, member) = value.name.rsplit_once('.').unwrap_or(("", &value.name));
         match &value.value {
             Value::Point(point) if panel == piece.panel && (*point - at).hypot() <= NEAR => {
-                Some(figure::name(member))
+                Some(voice::letters(member))
             }
             _ => None,
         }

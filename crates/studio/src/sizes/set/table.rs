@@ -3,9 +3,10 @@
 
 use super::Set;
 use oaktag_language::kind::Dimension;
-use oaktag_language::pattern::figure;
-use oaktag_language::pattern::spec::{PrintUnit, Value};
+use oaktag_language::pattern::spec::Value;
 use oaktag_language::pattern::{Pattern, Seam, WearerSide};
+use oaktag_language::voice;
+use oaktag_language::voice::LengthUnit;
 use oaktag_output::cut_list::cell;
 
 /// Steps alike within this many millimetres (or degrees) are one rule; half a millimetre is what may pass on a plain seam
@@ -226,17 +227,18 @@ fn quantity(value: &Value) -> Option<(Dimension, f64)> {
 }
 
 /// A figure of a row for people, without its unit.
-pub fn shown(dimension: Dimension, value: f64, unit: PrintUnit) -> String {
+pub fn shown(dimension: Dimension, value: f64, unit: LengthUnit) -> String {
     match dimension {
-        Dimension::LENGTH => figure::bare(value, unit),
-        Dimension::ANGLE => figure::angle(value),
+        Dimension::LENGTH => unit.bare(value),
+        Dimension::ANGLE => voice::angle(value),
         // The heading says in what.
-        Dimension::AREA => figure::area(value, unit)
+        Dimension::AREA => unit
+            .area(value)
             .split(' ')
             .next()
             .unwrap_or_default()
             .to_owned(),
-        _ => figure::number(value),
+        _ => voice::number(value),
     }
 }
 
@@ -245,7 +247,7 @@ pub fn text(set: &Set, rows: &[Row]) -> String {
     let unit = set.base().map(|size| size.pattern.unit).unwrap_or_default();
     let mut text = String::new();
     let mut last = None;
-    let names: Vec<String> = rows.iter().map(|row| figure::name(&row.name)).collect();
+    let names: Vec<String> = rows.iter().map(|row| voice::name(&row.name)).collect();
     let wide = names
         .iter()
         .map(|name| name.chars().count())
@@ -284,7 +286,7 @@ pub fn text(set: &Set, rows: &[Row]) -> String {
                 .map(|(size, width)| format!("{:>width$}", size.name))
                 .collect();
             let heading = match (row.dimension, unit) {
-                (Dimension::AREA, PrintUnit::Inch) => format!("{}, sq in", row.group.heading()),
+                (Dimension::AREA, LengthUnit::Inch) => format!("{}, sq in", row.group.heading()),
                 (Dimension::AREA, _) => format!("{}, cm²", row.group.heading()),
                 _ => row.group.heading().to_owned(),
             };
@@ -307,7 +309,7 @@ pub fn text(set: &Set, rows: &[Row]) -> String {
     text
 }
 
-fn growth_words(row: &Row, unit: PrintUnit) -> String {
+fn growth_words(row: &Row, unit: LengthUnit) -> String {
     let step = |value: f64| shown(row.dimension, value, unit);
     match row.growth() {
         Growth::Constant => "constant".to_owned(),

@@ -6,8 +6,9 @@ use super::{Halves, agree, words};
 use oaktag_language::check::program::Program;
 use oaktag_language::pattern::shown::{self, Shown};
 use oaktag_language::pattern::spec::{Check, MarkSpec, MeasureUsed, NamedValue, Value};
-use oaktag_language::pattern::{Pattern, Piece, WearerSide, figure};
+use oaktag_language::pattern::{Pattern, Piece, WearerSide};
 use oaktag_language::report::Diagnostic;
+use oaktag_language::voice;
 
 /// How far buttons and holes may miss each other, in millimetres: as a plain seam (common practice).
 const BUTTONS: f64 = 0.5;
@@ -296,13 +297,13 @@ fn sentences(halves: &Halves, fates: &[Fate]) -> Vec<String> {
     for (number, ((left, piece), fate)) in pairs.enumerate() {
         let why: Vec<String> = if halves.alone.is_empty() {
             let given = differ.iter().filter(|(a, _)| !a.worked_out);
-            given.map(|(a, _)| figure::name(&a.name)).collect()
+            given.map(|(a, _)| voice::name(&a.name)).collect()
         } else {
             let moves = halves.alone.iter().filter(|(_, alone)| {
                 let moved = alone.pattern.pieces.get(number);
                 moved.is_none_or(|moved| !agree::pieces(moved, piece))
             });
-            moves.map(|(name, _)| figure::name(name)).collect()
+            moves.map(|(name, _)| voice::name(name)).collect()
         };
         let words = words::piece(*fate, left, piece, &why, unit);
         said.extend((!words.is_empty()).then_some(words));

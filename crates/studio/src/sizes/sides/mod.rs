@@ -80,7 +80,7 @@ fn not_a_figure(setting: &Setting) -> Option<Diagnostic> {
     let (stem, _) = WearerSide::split(&setting.name)?;
     let message = format!(
         "`{}` is no figure, and only a figure can be given for one side.",
-        stem.replace('_', " ")
+        oaktag_language::voice::name(stem)
     );
     let told = Diagnostic::error(Code::NothingToSet, setting.span, message);
     Some(told.help(format!("Write `--set {stem}=…`, for both.")))

@@ -3,45 +3,40 @@
 
 use super::pieces::Fate;
 use oaktag_language::check::program::Program;
-use oaktag_language::kind::Dimension;
-use oaktag_language::kind::unit::LengthUnit;
 use oaktag_language::pattern::halves::Apart;
+use oaktag_language::pattern::said;
 use oaktag_language::pattern::shown::Contrary;
 use oaktag_language::pattern::side::SHOWN_HALF;
-use oaktag_language::pattern::spec::{MeasureUsed, PrintUnit, Value};
-use oaktag_language::pattern::{Piece, WearerSide, figure};
+use oaktag_language::pattern::spec::{MeasureUsed, Value};
+use oaktag_language::pattern::{Piece, WearerSide};
 use oaktag_language::report::{Code, Diagnostic, Span};
+use oaktag_language::voice;
+use oaktag_language::voice::LengthUnit;
 
 /// Lengths that differ by less are not told apart in words: a tenth of a millimetre, as they are printed.
 const TOLD: f64 = 0.05;
 /// Most edges that are named.
 const MOST: usize = 6;
 
-/// `shoulder slope 26.0° left, 22.0° right`
-pub fn measure(left: &MeasureUsed, right: &MeasureUsed, unit: PrintUnit) -> String {
-    let shown = |value: &Value| match value {
-        Value::Length(mm) => figure::spoken(*mm, unit),
-        Value::Angle(degrees) => LengthUnit::Millimetre.quantity(Dimension::ANGLE, *degrees),
-        Value::Area(mm2) => figure::area(*mm2, unit),
-        Value::Number(number) => figure::number(*number),
-        _ => String::new(),
-    };
+/// `shoulder slope 26° left, 22° right`
+pub fn measure(left: &MeasureUsed, right: &MeasureUsed, unit: LengthUnit) -> String {
+    let shown = |value: &Value| said::value(value, unit);
     format!(
         "{} {} left, {} right",
-        figure::name(&left.name),
+        voice::name(&left.name),
         shown(&left.value),
         shown(&right.value)
     )
 }
 
 /// What becomes of a piece, why, and which of its edges differ in length.
-pub fn piece(fate: Fate, left: &Piece, right: &Piece, why: &[String], unit: PrintUnit) -> String {
+pub fn piece(fate: Fate, left: &Piece, right: &Piece, why: &[String], unit: LengthUnit) -> String {
     let how = match fate {
         Fate::Same => return String::new(),
         Fate::Parted => format!(
             "no longer a pair: cut {} and {} apart",
-            figure::name(&WearerSide::Left.of(&right.name)),
-            figure::name(&WearerSide::Right.of(&right.name))
+            voice::name(&WearerSide::Left.of(&right.name)),
+            voice::name(&WearerSide::Right.of(&right.name))
         ),
         Fate::Whole if right.cut.count > 1 => format!(
             "no longer on the fold: cut {} whole, every second one turned over",
@@ -56,7 +51,7 @@ pub fn piece(fate: Fate, left: &Piece, right: &Piece, why: &[String], unit: Prin
             let first: Vec<String> = why.iter().take(MOST).cloned().collect();
             format!(", for the {} and others", first.join(", "))
         }
-        why => format!(", for the {}", list(why)),
+        why => format!(", for the {}", voice::list(why)),
     };
     let pairs = left.edges.iter().zip(&right.edges);
     let differ = pairs.filter(|(a, b)| (a.length - b.length).abs() > TOLD);
@@ -64,9 +59,9 @@ pub fn piece(fate: Fate, left: &Piece, right: &Piece, why: &[String], unit: Prin
         .map(|(a, b)| {
             format!(
                 "{} {} left and {} right",
-                figure::name(&a.name),
-                figure::length(a.length, unit),
-                figure::length(b.length, unit)
+                voice::name(&a.name),
+                unit.length(a.length),
+                unit.length(b.length)
             )
         })
         .collect();
@@ -81,15 +76,6 @@ pub fn piece(fate: Fate, left: &Piece, right: &Piece, why: &[String], unit: Prin
         edges.join(", ")
     };
     format!("{} is {how}{why}; {edges}.", right.label)
-}
-
-/// `a, b and c`
-pub fn list(words: &[String]) -> String {
-    match words.split_last() {
-        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
-        Some((last, _)) => last.clone(),
-        None => String::new(),
-    }
 }
 
 /// A message about a piece, at the draft's own sentence.
@@ -113,7 +99,7 @@ fn error_at(program: &Program, name: &str, message: String) -> Diagnostic {
 pub(crate) fn other_parts(program: &Program, what: &str, name: &str) -> Diagnostic {
     let message = format!(
         "{what} {} is not made of the same parts on the wearer's left and right, so that the halves cannot be put together.",
-        figure::name(name)
+        voice::name(name)
     );
     error_at(program, name, message)
         .help("Keep what an `if` decides by a measure alike on both sides, by a choice of its own.")
@@ -125,10 +111,10 @@ pub fn apart(
     piece: &Piece,
     apart: Apart,
     shown: WearerSide,
-    unit: PrintUnit,
+    unit: LengthUnit,
 ) -> Diagnostic {
     let fold = piece.cut.fold_edge.and_then(|index| piece.edges.get(index));
-    let fold = fold.map_or("the fold".to_owned(), |edge| figure::name(&edge.name));
+    let fold = fold.map_or("the fold".to_owned(), |edge| voice::name(&edge.name));
     let name = &piece.name;
     let message = match apart {
         Apart::Lengths(here, there) => {
@@ -138,16 +124,16 @@ pub fn apart(
             };
             format!(
                 "Piece {}: its halves do not meet on the fold. {} is {} on the wearer's left and {} on the right, {} apart.",
-                figure::name(name),
-                oaktag_language::draft::capital(&fold),
-                figure::length(left, unit),
-                figure::length(right, unit),
-                figure::difference(left - right, unit)
+                voice::name(name),
+                voice::capital(&fold),
+                unit.length(left),
+                unit.length(right),
+                unit.difference(left - right)
             )
         }
         Apart::Lines => format!(
             "Piece {}: the lines beside its fold, {fold}, do not meet across it.",
-            figure::name(name)
+            voice::name(name)
         ),
     };
     error_at(program, name, message).help(
@@ -161,9 +147,9 @@ pub(crate) fn contrary(program: &Program, pieces: &[Piece], found: &Contrary) ->
     let (a, b) = (name(found.pieces.0), name(found.pieces.1));
     let message = format!(
         "Pieces {} and {} are not drawn as their seams have it: right side up, {} follow each other the same way round both, so that one shows the wearer's left half and the other the right.",
-        figure::name(a),
-        figure::name(b),
-        list(&found.seams)
+        voice::name(a),
+        voice::name(b),
+        voice::list(&found.seams)
     );
     error_at(program, b, message).help(format!(
         "Say in one of their panels which half it shows:  text {SHOWN_HALF} = \"left\""
@@ -171,11 +157,11 @@ pub(crate) fn contrary(program: &Program, pieces: &[Piece], found: &Contrary) ->
 }
 
 /// What is printed where buttons on one side do not meet the holes on the other: so far from them, or another count.
-pub fn buttons(miss: Option<f64>, unit: PrintUnit) -> String {
+pub fn buttons(miss: Option<f64>, unit: LengthUnit) -> String {
     match miss {
         Some(mm) => format!(
             "Buttons and buttonholes miss each other by up to {}: mark the buttons through the holes",
-            figure::length(mm, unit)
+            unit.length(mm)
         ),
         None => "There are not as many buttons left as right".to_owned(),
     }
@@ -185,7 +171,7 @@ pub fn buttons(miss: Option<f64>, unit: PrintUnit) -> String {
 pub(crate) fn buttons_told(program: &Program, piece: &Piece, words: &str) -> Diagnostic {
     let message = format!(
         "Piece {}, left and right. {words}.",
-        figure::name(&piece.name)
+        voice::name(&piece.name)
     );
     let told = at_piece(
         program,
@@ -201,16 +187,16 @@ pub(crate) fn buttons_told(program: &Program, piece: &Piece, words: &str) -> Dia
 pub fn across(
     program: &Program,
     (name, left, right): &(String, f64, f64),
-    unit: PrintUnit,
+    unit: LengthUnit,
 ) -> Diagnostic {
     let seam = program.seams.iter().find(|seam| seam.name == *name);
     let span = seam.map_or(Span::default(), |seam| seam.taken.unwrap_or(seam.head));
     let message = format!(
         "Seam {}: {} on the wearer's left and {} on the right, {} apart.",
-        figure::name(name),
-        figure::length(*left, unit),
-        figure::length(*right, unit),
-        figure::difference(left - right, unit)
+        voice::name(name),
+        unit.length(*left),
+        unit.length(*right),
+        unit.difference(left - right)
     );
     Diagnostic::error(Code::SeamDiffers, span, message)
 }
@@ -219,13 +205,14 @@ pub fn across(
 pub(crate) fn not_told(program: &Program, pieces: &[&Piece]) -> Option<Diagnostic> {
     let first = pieces.first()?;
     let labels: Vec<String> = pieces.iter().map(|piece| piece.label.clone()).collect();
-    let (show, sheets) = match labels.len() {
-        1 => ("shows", "its sheet is"),
-        _ => ("show", "their sheets are"),
-    };
+    let one = |one, many| voice::agree(labels.len(), one, many);
+    let (show, sheets) = (
+        one("shows", "show"),
+        one("its sheet is", "their sheets are"),
+    );
     let message = format!(
         "The draft does not say which half of the wearer {} {show}; {sheets} taken for the right half, right side of the cloth up.",
-        list(&labels)
+        voice::list(&labels)
     );
     let told = at_piece(
         program,

@@ -1,13 +1,13 @@
 //! Lengths that do not match: of a whole seam, of a section, and what is eased, gathered or stretched to make them.
 
 use super::super::super::fault::{Fault, Words};
-use super::super::super::figure;
 use super::super::super::spec::{EaseHow, EaseSpec, SeamPoint};
 use super::super::places::Walked;
 use super::super::{EQUAL, Seam, Section, Side};
 use super::places::how_far;
 use super::{names, said, seam};
 use crate::report::Code;
+use crate::voice;
 
 pub(in super::super) fn ease_astray(walked: &Walked<'_>, spec: &EaseSpec) -> Fault {
     let message = seam(
@@ -114,7 +114,7 @@ pub(in super::super) fn differs(seam: &Seam) -> Fault {
     let (first, second) = (&seam.first, &seam.second);
     let message = Words::new(format!(
         "seam {}: {} ",
-        figure::name(&seam.name),
+        voice::name(&seam.name),
         first.with_verb()
     ))
     .length(first.length)
@@ -136,7 +136,7 @@ pub(in super::super) fn differs(seam: &Seam) -> Fault {
         .written(seam.ease().abs())
         .text(format!(" on {}", names(more)))
     };
-    let caution = Words::new(format!("Seam {} does not fit: ", figure::name(&seam.name)))
+    let caution = Words::new(format!("Seam {} does not fit: ", voice::name(&seam.name)))
         .length(first.length)
         .text(" against ")
         .length(second.length);
@@ -159,7 +159,7 @@ pub(in super::super) fn section(seam: &Seam, section: &Section, walked: &Walked<
     } else {
         "the sides are as long, but not between their places: "
     };
-    let message = Words::new(format!("seam {}: {whole}", figure::name(&seam.name)))
+    let message = Words::new(format!("seam {}: {whole}", voice::name(&seam.name)))
         .length(first)
         .text(format!(" on {} against ", seam.called(&seam.first)))
         .length(second)
@@ -180,7 +180,7 @@ pub(in super::super) fn section(seam: &Seam, section: &Section, walked: &Walked<
     };
     let caution = Words::new(format!(
         "Seam {}: places do not match, ",
-        figure::name(&seam.name)
+        voice::name(&seam.name)
     ))
     .length(first)
     .text(" against ")
@@ -210,7 +210,7 @@ pub(in super::super) fn section(seam: &Seam, section: &Section, walked: &Walked<
 pub(in super::super) fn not_shared(seam: &Seam) -> Fault {
     let message = Words::new(format!(
         "seam {}: each section is as stated by itself, but not all together",
-        figure::name(&seam.name)
+        voice::name(&seam.name)
     ));
     let mut words = Words::new("Its sections hold ");
     for (index, section) in seam.sections.iter().enumerate() {

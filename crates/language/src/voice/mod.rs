@@ -1,0 +1,20 @@
+//! How people are spoken to: figures with their units, names, lists and counts. What machines read is written elsewhere, with
+//! more decimals.
+
+mod unit;
+mod words;
+
+pub use unit::{INCH, LengthUnit, Measured, decimals};
+pub use words::{
+    agree, capital, count, either, few, letters, list, name, own_name, place, small, text, written,
+};
+
+/// An angle in degrees: `6.6°`.
+pub fn angle(degrees: f64) -> String {
+    LengthUnit::default().quantity(Measured::Angle, degrees)
+}
+
+/// A plain number, to four decimals.
+pub fn number(value: f64) -> String {
+    LengthUnit::default().quantity(Measured::Number, value)
+}

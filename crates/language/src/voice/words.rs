@@ -1,0 +1,131 @@
+//! Names, lists and counts as they are spoken.
+
+/// Letters of a name on paper and in tables, which name what the draft calls so: `back.shoulder_point` is "back shoulder point".
+pub fn letters(full: &str) -> String {
+    let words: Vec<&str> = full
+        .split(['.', '_', ' '])
+        .filter(|w| !w.is_empty())
+        .collect();
+    words.join(" ")
+}
+
+/// A name in a sentence: as its letters, and `cb` is "CB".
+pub fn name(full: &str) -> String {
+    // Centre back and centre front are written in capitals wherever patterns are cut.
+    let said = |word: &'_ str| match word {
+        "cb" => "CB".to_owned(),
+        "cf" => "CF".to_owned(),
+        other => other.to_owned(),
+    };
+    let words: Vec<String> = letters(full).split(' ').map(said).collect();
+    words.join(" ")
+}
+
+/// A name in a sentence, without its panel.
+pub fn own_name(full: &str) -> String {
+    name(full.rsplit('.').next().unwrap_or(full))
+}
+
+/// The name of a place to be filled in: `turned_to` is "TURNED TO".
+pub fn place(name: &str) -> String {
+    letters(name).to_uppercase()
+}
+
+/// With a capital letter first.
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
+/// With a small letter first.
+pub fn small(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_lowercase().chain(letters).collect()
+    })
+}
+
+/// All of them: `a, b and c`.
+pub fn list<S: AsRef<str>>(words: &[S]) -> String {
+    joined(words, "and")
+}
+
+/// One of them: `a, b or c`.
+pub fn either<S: AsRef<str>>(words: &[S]) -> String {
+    joined(words, "or")
+}
+
+/// The first few of many: `a, b and 3 more`.
+pub fn few<S: AsRef<str>>(words: &[S], most: usize) -> String {
+    let shown: Vec<&str> = words.iter().take(most).map(AsRef::as_ref).collect();
+    let rest = words.len() - shown.len();
+    if rest == 0 {
+        return shown.join(", ");
+    }
+    format!("{} and {rest} more", shown.join(", "))
+}
+
+fn joined<S: AsRef<str>>(words: &[S], last_by: &str) -> String {
+    let words: Vec<&str> = words.iter().map(AsRef::as_ref).collect();
+    match words.as_slice() {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [rest @ .., last] => format!("{} {last_by} {last}", rest.join(", ")),
+    }
+}
+
+/// A word as a draft writes it.
+pub fn written(word: &str) -> String {
+    format!("`{word}`")
+}
+
+/// A text as a draft writes it.
+pub fn text(words: &str) -> String {
+    format!("\"{words}\"")
+}
+
+/// "1 seam", "3 seams", "2 notches".
+pub fn count(number: usize, one: &str) -> String {
+    let ending = match one.ends_with("ch") {
+        true => "es",
+        false => "s",
+    };
+    format!("{number} {one}{}", agree(number, "", ending))
+}
+
+/// The word that goes with so many: "is" or "are".
+pub fn agree<'w>(number: usize, one: &'w str, many: &'w str) -> &'w str {
+    if number == 1 { one } else { many }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_are_spoken() {
+        assert_eq!(name("back.shoulder_point"), "back shoulder point");
+        assert_eq!(name("arm.top.cap_back"), "arm top cap back");
+        assert_eq!(name("skirt.cb"), "skirt CB");
+        assert_eq!(letters("skirt.cb"), "skirt cb");
+        assert_eq!(own_name("skirt.cb_notch"), "CB notch");
+        assert_eq!(place("turned_to"), "TURNED TO");
+        assert_eq!(capital("école"), "École");
+        assert_eq!(small(&capital("")), "");
+    }
+
+    #[test]
+    fn lists_and_counts_are_spoken() {
+        assert_eq!(list::<&str>(&[]), "");
+        assert_eq!(list(&["a"]), "a");
+        assert_eq!(list(&["a", "b"]), "a and b");
+        assert_eq!(either(&["a", "b", "c"]), "a, b or c");
+        assert_eq!(few(&["a", "b"], 2), "a, b");
+        assert_eq!(few(&["a", "b", "c"], 2), "a, b and 1 more");
+        assert_eq!(count(1, "notch"), "1 notch");
+        assert_eq!(count(0, "notch"), "0 notches");
+        assert_eq!(count(2, "seam"), "2 seams");
+    }
+}
