@@ -175,7 +175,8 @@ fn crossings_agree_with_lyon() {
 /// How far a point is from lying at a distance square to some place of a curve, found by sampling and bisection.
 fn off_square(c: &CubicBez, p: Point, distance: f64) -> f64 {
     // A hairpin turns within a thousandth of the parameter: samples crowd where the curve bends most.
-    let tip = tightest(&Path::cubic(*c).unwrap()).unwrap().location.t;
+    let bend = tightest(&Path::cubic(*c).unwrap());
+    let tip = bend.map_or(0.0, |bend| bend.location.t);
     let even = (0..=100).map(|k| f64::from(k) / 100.0);
     let crowded = (-70..=70)
         .map(|k: i32| tip + f64::from(k.signum()) * 10f64.powf(-8.0 + f64::from(k.abs()) / 11.0));
