@@ -52,7 +52,7 @@ const KNOT: f64 = 2e-4;
 pub enum AllowanceFault {
     /// A width that is negative or not a number.
     Width {
-        /// The edge.
+        /// Index of the edge, as listed.
         edge: usize,
         /// The width asked for.
         width: f64,
@@ -75,11 +75,11 @@ pub enum AllowanceFault {
     },
     /// A step lies beyond the end of its edge.
     StepBeyond {
-        /// The edge.
+        /// Index of the edge, as listed.
         edge: usize,
         /// The distance asked for.
         at: f64,
-        /// The edge's length.
+        /// Length of that edge, in millimetres.
         length: f64,
     },
     /// No single line goes round everything.
@@ -113,7 +113,7 @@ pub struct CutOutline {
 pub struct CutEdge {
     /// Index of its edge, as listed.
     pub edge: usize,
-    /// The piece.
+    /// That stretch of the cutting line.
     pub path: Path,
 }
 

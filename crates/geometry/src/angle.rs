@@ -30,12 +30,12 @@ impl Angle {
         })
     }
 
-    /// In degrees.
+    /// The turn in degrees, clockwise positive.
     pub const fn degrees(self) -> f64 {
         self.0
     }
 
-    /// In radians.
+    /// The turn in radians, clockwise positive.
     pub fn radians(self) -> f64 {
         self.0.to_radians()
     }

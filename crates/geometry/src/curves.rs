@@ -16,7 +16,7 @@ pub(crate) const SWEEP_HANDLE: f64 = 1.0 / 3.0;
 pub enum Handle {
     /// A share of the straight distance between the ends.
     Share(f64),
-    /// Millimetres.
+    /// A length in millimetres, whatever the distance between the ends.
     Length(f64),
 }
 
@@ -54,12 +54,12 @@ pub enum CurveFault {
     },
     /// The corner lies on the straight line between the ends, half way, so no depth can be measured.
     NoCorner {
-        /// The corner.
+        /// The corner, half way between the ends.
         corner: Point,
     },
     /// A handle that runs backward.
     Handle {
-        /// Its length.
+        /// The length asked for, below nothing.
         wanted: f64,
     },
     /// A direction of no length.

@@ -10,9 +10,9 @@ use kurbo::{Affine, Line, ParamCurve, PathSeg, Point};
 /// An end of a path.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum End {
-    /// Where it begins.
+    /// The end that it is walked from.
     Start,
-    /// Where it ends.
+    /// The end that it is walked to.
     End,
 }
 

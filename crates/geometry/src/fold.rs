@@ -21,13 +21,13 @@ pub struct Unfolded {
 /// Why an edge cannot be unfolded. Lengths in millimetres.
 #[derive(Clone, Debug, PartialEq)]
 pub enum UnfoldFault {
-    /// No fold lines.
+    /// There is no line to fold over.
     NoFolds,
     /// The edge does not reach the first fold.
     NotAtFold {
         /// How far it stops short.
         gap: f64,
-        /// Its nearest place.
+        /// The place of the edge nearest to the fold.
         at: Point,
         /// The nearest place of the fold.
         fold: Point,
@@ -38,7 +38,7 @@ pub enum UnfoldFault {
         fold: usize,
         /// How far the mirrored edge stops short.
         gap: f64,
-        /// Where it stops.
+        /// The place of the folded edge nearest to the next line.
         at: Point,
         /// The nearest place of the next line.
         next: Point,
@@ -191,7 +191,7 @@ pub(crate) fn parts_between(path: &Path, line: &Path) -> Result<Vec<Path>, PathF
 pub enum CutFault {
     /// The point that should tell the side lies on the line.
     NoSide {
-        /// The point.
+        /// The point that should tell the side.
         at: Point,
     },
     /// The path cannot be cut.

@@ -13,7 +13,7 @@ use kurbo::{Line, ParamCurve, PathSeg, Point, Rect, Vec2};
 /// One meeting of two paths.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Meeting {
-    /// Where.
+    /// The place where they meet.
     pub point: Point,
     /// The place on the first path.
     pub on_a: Location,
@@ -32,7 +32,7 @@ pub struct Overlap {
     pub on_b: (Location, Location),
     /// Where it begins. Of two endless lines that are one, the point that the first was drawn through.
     pub from: Point,
-    /// Where it ends.
+    /// The point at which the shared stretch ends.
     pub to: Point,
 }
 
@@ -75,9 +75,9 @@ pub enum MeetFault {
     },
     /// They run along each other.
     RunTogether {
-        /// Where that begins.
+        /// The point at which the shared stretch begins.
         from: Point,
-        /// Where it ends.
+        /// The point at which it ends.
         to: Point,
     },
 }

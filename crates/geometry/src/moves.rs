@@ -14,7 +14,7 @@ pub enum MoveFault {
     NotStraight,
     /// Two points that should give a direction, or a radius, coincide.
     NoDirection {
-        /// Where.
+        /// The point on which they fall together.
         at: Point,
     },
     /// A mouth wider than a pivot at that distance can open.
@@ -26,7 +26,7 @@ pub enum MoveFault {
     },
     /// A length that cannot be negative.
     Negative {
-        /// The length.
+        /// The length asked for, below nothing.
         length: f64,
     },
     /// The path cannot be measured.

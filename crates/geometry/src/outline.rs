@@ -30,7 +30,7 @@ pub struct OutlineEdge {
 /// Why edges make no outline. Lengths in millimetres.
 #[derive(Clone, Debug, PartialEq)]
 pub enum OutlineFault {
-    /// No edges.
+    /// There is no edge to make an outline of.
     Empty,
     /// Two neighbouring edges do not join.
     Gap {
@@ -38,7 +38,7 @@ pub enum OutlineFault {
         before: usize,
         /// Index of the edge after (the first, where the outline does not close).
         after: usize,
-        /// The gap.
+        /// Width of the gap in millimetres.
         gap: f64,
         /// End of the edge before.
         from: Point,
@@ -51,7 +51,7 @@ pub enum OutlineFault {
         first: usize,
         /// Index of the later edge.
         second: usize,
-        /// Where.
+        /// The first place at which it does.
         at: Point,
     },
     /// The outline encloses nothing.
@@ -112,7 +112,7 @@ impl Outline {
         Ok(outline)
     }
 
-    /// The edges, anticlockwise.
+    /// The edges in the order they are walked, anticlockwise.
     pub fn edges(&self) -> &[OutlineEdge] {
         &self.edges
     }

@@ -26,16 +26,16 @@ const A_STRETCH: u64 = 200;
 /// A side of a path, for somebody walking along it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Side {
-    /// To the left.
+    /// Left of somebody walking along the path.
     Left,
-    /// To the right.
+    /// Right of somebody walking along the path.
     Right,
 }
 
 /// A parallel, with the places at which a fold was cut off.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Parallel {
-    /// The parallel itself.
+    /// The parallel, walked the same way as the path.
     pub path: Path,
     /// Where it had to be cut, in order.
     pub cuts: Vec<Cut>,
@@ -72,7 +72,7 @@ pub enum ParallelFault {
     },
     /// The point that should tell the side lies on the path itself.
     NoSide {
-        /// The point.
+        /// The point that should tell the side.
         place: Point,
     },
     /// It crosses itself so often that more than [`MOST_PAIRS`] would have to be looked at.

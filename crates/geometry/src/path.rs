@@ -37,7 +37,7 @@ pub struct Location {
 pub enum PathFault {
     /// Both ends fall together, so there is no line.
     NoLength {
-        /// Where.
+        /// The point on which they fall together.
         at: Point,
     },
     /// A coordinate is not a number, or lies beyond [`LARGEST`].
@@ -106,7 +106,7 @@ impl Path {
         }
     }
 
-    /// A single cubic.
+    /// A path of one cubic, kept as it is; one of no length is refused.
     pub fn cubic(cubic: CubicBez) -> Result<Path, PathFault> {
         Path::from_segs(vec![PathSeg::Cubic(cubic)])
     }

@@ -7,7 +7,7 @@ use kurbo::Point;
 /// Why edges make no chain. Lengths in millimetres.
 #[derive(Clone, Debug, PartialEq)]
 pub enum SeamFault {
-    /// No edges.
+    /// There is no edge to turn.
     Empty,
     /// Two edges do not join, whichever way they are turned.
     Gap {

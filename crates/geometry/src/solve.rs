@@ -36,7 +36,7 @@ pub struct Trial {
 pub struct Gap<E> {
     /// The value tried.
     pub value: f64,
-    /// Why.
+    /// What the work failed with there.
     pub fault: E,
 }
 
@@ -47,7 +47,7 @@ pub struct Outcome<E> {
     pub answers: Vec<Trial>,
     /// The first trial from the first bound that could be worked out, if any could.
     pub at_first: Option<Trial>,
-    /// The last.
+    /// The last trial toward the second bound that could be worked out, if any could.
     pub at_last: Option<Trial>,
     /// The trial with the least miss.
     pub nearest: Option<Trial>,
@@ -55,7 +55,7 @@ pub struct Outcome<E> {
     pub jump: Option<(Trial, Trial)>,
     /// Stretches in which it changes too fast to be looked through.
     pub unsure: Vec<(f64, f64)>,
-    /// Trials that failed.
+    /// The values at which nothing could be worked out.
     pub gaps: Vec<Gap<E>>,
 }
 

@@ -15,7 +15,7 @@ const TOUCH: f64 = 1e-6;
 /// A place on a path at the wanted distance.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Swung {
-    /// Where.
+    /// The place, at the wanted distance.
     pub point: Point,
     /// The place on the path.
     pub location: Location,
@@ -26,25 +26,25 @@ pub struct Swung {
 pub enum SwingFault {
     /// The path lies wholly outside the circle of that length: its nearest point is farther.
     TooShort {
-        /// The length.
+        /// The length asked for.
         length: f64,
         /// The distance of the nearest point of the path.
         nearest: f64,
-        /// That point.
+        /// The point of the path at that distance.
         at: Point,
     },
     /// The path lies wholly inside the circle: its farthest point is nearer.
     TooLong {
-        /// The length.
+        /// The length asked for.
         length: f64,
         /// The distance of the farthest point of the path.
         farthest: f64,
-        /// That point.
+        /// The point of the path at that distance.
         at: Point,
     },
     /// A length that is not positive, or longer than anything on the paper.
     NoLength {
-        /// The length.
+        /// The length asked for.
         length: f64,
     },
 }

@@ -33,7 +33,7 @@ impl Weight {
         if bold { Self::Bold } else { Self::Regular }
     }
 
-    /// The file.
+    /// The bytes of the face's TrueType file.
     pub fn data(self) -> &'static [u8] {
         match self {
             Self::Regular => REGULAR,
@@ -111,7 +111,7 @@ pub struct Measures {
 /// A letter in its place on a line.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Letter {
-    /// What it is.
+    /// The letter as it is written.
     pub letter: char,
     /// Its glyph; 0, a box, where the face lacks it.
     pub glyph: u16,

@@ -36,7 +36,7 @@ pub struct Page {
 /// A window on a drawing.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct View {
-    /// Which drawing.
+    /// Which drawing of the document, from 0.
     pub drawing: usize,
     /// From the drawing's coordinates to the page's; both y down.
     pub shift: Vec2,
@@ -49,7 +49,7 @@ pub struct View {
 pub enum PageFault {
     /// A piece is wider than the roll: the width that would do.
     RollTooNarrow {
-        /// Millimetres.
+        /// The width that would do, in millimetres.
         wanted: f64,
     },
     /// The drawing would be cut into more tiles than anybody joins: how many.
@@ -59,7 +59,7 @@ pub enum PageFault {
     },
     /// The drawing is larger than a page can be: its longer side.
     PageTooLong {
-        /// Millimetres.
+        /// Length of its longer side, in millimetres.
         length: f64,
     },
 }

@@ -23,11 +23,11 @@ pub enum PictureFault {
     Resolution(f64),
     /// More than [`MOST_DOTS`]: width and height in dots, and the finest resolution that would do.
     TooLarge {
-        /// Dots across.
+        /// How many dots across the picture would have.
         width: f64,
-        /// Dots down.
+        /// How many dots down it would have.
         height: f64,
-        /// Dots per inch.
+        /// The most dots per inch at which it can be drawn.
         finest: f64,
     },
     /// The encoder's own, in its words.
@@ -62,7 +62,7 @@ impl std::fmt::Display for PictureFault {
 /// A picture, and the letters that no face has.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Picture {
-    /// The file.
+    /// The bytes of the PNG file.
     pub bytes: Vec<u8>,
     /// A box stands for each.
     pub missing: Vec<char>,

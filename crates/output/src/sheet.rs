@@ -20,11 +20,11 @@ pub enum Sheet {
 /// Pages of a fixed size.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum PageSize {
-    /// 210 by 297.
+    /// 210 by 297 mm.
     A4,
-    /// 297 by 420.
+    /// 297 by 420 mm.
     A3,
-    /// 841 by 1189.
+    /// 841 by 1189 mm.
     A0,
     /// 8 1/2 by 11 in.
     Letter,

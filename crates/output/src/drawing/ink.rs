@@ -205,7 +205,7 @@ impl Pen {
         }
     }
 
-    /// Width in millimetres.
+    /// How broad its line is on paper, in millimetres.
     pub fn width(self) -> f64 {
         match self {
             Pen::Cut => 0.7,
@@ -245,7 +245,7 @@ impl Pen {
         }
     }
 
-    /// Colour.
+    /// The colour that it is drawn in.
     pub fn ink(self) -> Ink {
         match self {
             Pen::Construction => SLATE,
@@ -384,7 +384,7 @@ impl Hand {
         )
     }
 
-    /// Colour.
+    /// The colour that it is drawn in.
     pub fn ink(self) -> Ink {
         match self {
             Hand::ConstructionName => SLATE,

@@ -190,11 +190,11 @@ impl Text {
 /// What is drawn.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Shape {
-    /// A line.
+    /// A line along a path, y down the sheet, drawn with a pen.
     Stroke(BezPath, Pen),
-    /// A filled surface.
+    /// A surface filled with a colour, y down the sheet.
     Fill(BezPath, Ink),
-    /// A text.
+    /// Letters in one line.
     Text(Text),
 }
 
@@ -218,7 +218,7 @@ pub struct Drawing {
     pub title: String,
     /// Width and height in millimetres.
     pub width: f64,
-    /// Height in millimetres.
+    /// Height of the sheet in millimetres.
     pub height: f64,
     /// Names of the sizes that lie on each other, where it is a nest.
     pub sizes: Vec<String>,

@@ -22,7 +22,7 @@ pub(crate) const POINT: f64 = 72.0 / INCH;
 /// A document as written, and what could not be.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Written {
-    /// The file.
+    /// The bytes of the PDF file.
     pub bytes: Vec<u8>,
     /// Letters that the faces lack; a box stands for each.
     pub missing: Vec<char>,

@@ -53,9 +53,9 @@ pub struct Side<'a> {
 /// so that it equals the difference of two such files.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Change {
-    /// Before.
+    /// The figure before, rounded.
     pub old: f64,
-    /// After.
+    /// The figure after, rounded.
     pub new: f64,
     /// After less before.
     pub by: f64,
@@ -143,9 +143,9 @@ pub struct ValueChange {
 pub struct Rename {
     /// `piece`, `panel`, `measure`, `seam`, or a value's kind.
     pub kind: &'static str,
-    /// Before.
+    /// The name before.
     pub old: String,
-    /// After.
+    /// The name after.
     pub new: String,
 }
 
@@ -171,7 +171,7 @@ pub struct PanelMove {
     pub panel: String,
     /// To the right in millimetres.
     pub right_mm: f64,
-    /// Up in millimetres.
+    /// How far it moved up the sheet, in millimetres.
     pub up_mm: f64,
     /// How many points.
     pub points: usize,
@@ -180,9 +180,9 @@ pub struct PanelMove {
 /// What was said and is not any more, and what is said now.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct SaidChange {
-    /// Before.
+    /// What was said before, a sentence each.
     pub was: Vec<String>,
-    /// Now.
+    /// What is said now, a sentence each.
     pub is: Vec<String>,
 }
 
@@ -263,7 +263,7 @@ pub struct Comparison {
     pub new: String,
     /// The draft's title on the new side.
     pub title: String,
-    /// Unit for people.
+    /// The unit in which its figures are printed for people.
     pub unit: &'static str,
     #[serde(skip)]
     print: LengthUnit,

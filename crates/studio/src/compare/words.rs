@@ -8,9 +8,9 @@ use oaktag_language::voice::LengthUnit;
 /// Two figures of one kind as they are printed, and their difference: that of the printed figures, so that it can be worked out
 /// again on paper. Figures that print alike and differ are not called the same.
 pub struct Printed {
-    /// Before.
+    /// The figure before, as printed, with its unit.
     pub old: String,
-    /// After.
+    /// The figure after, as printed, with its unit.
     pub new: String,
     /// How far they differ, without a sign.
     pub by: String,

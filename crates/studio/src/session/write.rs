@@ -17,7 +17,7 @@ use oaktag_output::{cut_list, dxf, json, lay, pdf, png, spec_sheet, svg, ticket,
 /// A file as it will be written, and what is to be said of it.
 #[derive(Clone, Debug, Default)]
 pub struct Written {
-    /// The file.
+    /// The bytes of the file, whole.
     pub bytes: Vec<u8>,
     /// Letters that the faces lack.
     pub missing: Vec<char>,

@@ -20,7 +20,7 @@ use std::ops::ControlFlow;
 pub struct Figure {
     /// What of it: `first side`, `ease`; empty where there is one figure.
     pub what: &'static str,
-    /// Of what.
+    /// Whether it is a length, an angle, an area or a plain number.
     pub dimension: Dimension,
     /// Its value: millimetres, degrees, square millimetres, a number.
     pub value: f64,
@@ -46,7 +46,7 @@ pub enum Effect {
     Figure {
         /// How much is one: millimetres, degrees or a number.
         one: f64,
-        /// Of what.
+        /// Whether it is a length, an angle, an area or a plain number.
         dimension: Dimension,
         /// For each figure, the change for one, from drawings a small step apart.
         slopes: Vec<f64>,

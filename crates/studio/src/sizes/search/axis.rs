@@ -27,9 +27,9 @@ pub enum Range {
     Figure {
         /// Least, in millimetres, degrees or as a number.
         low: f64,
-        /// Most.
+        /// The most that it may be, in its dimension's own unit.
         high: f64,
-        /// Of what.
+        /// Whether it is a length, an angle or a plain number.
         dimension: Dimension,
         /// Whole figures alone: a count.
         whole: bool,
@@ -43,7 +43,7 @@ pub enum Range {
 pub struct Fixed {
     /// Its full name.
     pub name: String,
-    /// Why.
+    /// Why it cannot be varied.
     pub why: &'static str,
 }
 

@@ -17,7 +17,7 @@ pub type Point = Vec<Given>;
 pub struct Failure {
     /// The code.
     pub code: Code,
-    /// Where.
+    /// The place in the draft that it is told at.
     pub span: Span,
 }
 
@@ -38,7 +38,7 @@ pub enum Fate {
 pub struct Subject<'a> {
     /// The draft.
     pub project: &'a Project,
-    /// Checked.
+    /// The same draft, checked.
     pub checked: &'a Checked,
     /// Settings and body for every drawing.
     pub inputs: &'a Inputs,

@@ -66,7 +66,7 @@ pub struct Row {
     pub group: Group,
     /// The full name: `front.side`, `side`, `bust_girth`.
     pub name: String,
-    /// Of what.
+    /// Whether it is a length, an angle, an area or a plain number.
     pub dimension: Dimension,
     /// Millimetres, degrees or square millimetres by size; none where that size does not have it.
     pub values: Vec<Option<f64>>,
