@@ -67,8 +67,9 @@ pub struct Lines<'a> {
 
 /// How the draft ends: what is on a sheet, and what was changed.
 #[derive(Default)]
-struct Ending {
-    on_sheets: BTreeSet<Thing>,
+struct Ending<'p> {
+    /// With its name there.
+    on_sheets: BTreeMap<Thing, &'p str>,
     /// On panels that pieces are made of.
     in_pieces: BTreeSet<Thing>,
     /// Numbers of changes, by what was changed.
@@ -112,7 +113,7 @@ impl Lines<'_> {
         &'s self,
         thing: Thing,
         since: usize,
-        ending: &'s Ending,
+        ending: &'s Ending<'s>,
     ) -> impl Iterator<Item = &'s Change> {
         let numbers = ending.changes.get(&thing).into_iter().flatten();
         let later = numbers.filter(move |at| **at >= since);
@@ -120,7 +121,7 @@ impl Lines<'_> {
     }
 
     /// What came in the place of a value at last; none where that is not one value.
-    fn newest(&self, thing: Thing, since: usize, ending: &Ending) -> Option<Thing> {
+    fn newest(&self, thing: Thing, since: usize, ending: &Ending<'_>) -> Option<Thing> {
         let mut newest = thing;
         // Each change leads on to another value, so there are no more steps than changes.
         for _ in 0..=self.changes.len() {
@@ -146,7 +147,7 @@ impl Lines<'_> {
     fn since<'s>(
         &'s self,
         check: &Judged<'_>,
-        ending: &'s Ending,
+        ending: &'s Ending<'s>,
         looked_at: &mut u64,
     ) -> (Vec<&'s Change>, bool) {
         let (mut found, mut is_direct) = (Vec::new(), true);
@@ -169,7 +170,7 @@ impl Lines<'_> {
                 continue;
             }
             if let Some(known) = self.of(thing)
-                && (!self.is_drawn(thing) || !ending.on_sheets.contains(&thing))
+                && (!self.is_drawn(thing) || !ending.on_sheets.contains_key(&thing))
             {
                 next.extend(known.reads.iter().rev().map(|read| (*read, false)));
             }
@@ -178,7 +179,7 @@ impl Lines<'_> {
     }
 
     /// Where an act drew lines anew, that its figures are new goes without saying.
-    fn told(&self, changes: &[&Change]) -> Vec<Anew> {
+    fn told(&self, changes: &[&Change], ending: &Ending<'_>) -> Vec<Anew> {
         let draws = |by: &str| {
             changes
                 .iter()
@@ -187,8 +188,11 @@ impl Lines<'_> {
         let mut told: Vec<Anew> = Vec::new();
         for change in changes {
             let is_figure = !self.is_drawn(change.old);
+            // Inside an act its panel has another name.
+            let newest = self.newest(change.old, 0, ending);
+            let name = newest.and_then(|newest| ending.on_sheets.get(&newest).copied());
             let one = Anew {
-                name: on_its_panel(&change.name).to_owned(),
+                name: on_its_panel(name.unwrap_or(&change.name)).to_owned(),
                 by: change.by.to_string(),
                 is_gone: change.new.is_none(),
                 is_figure,
@@ -379,11 +383,11 @@ impl<'a> Machine<'a> {
         &mut self,
         number: usize,
         one: &Judged<'a>,
-        ending: &Ending,
+        ending: &Ending<'_>,
     ) -> Result<(), Stop> {
         let mut looked_at = 0;
         let (changes, is_direct) = self.lines.since(one, ending, &mut looked_at);
-        let told = self.lines.told(&changes);
+        let told = self.lines.told(&changes, ending);
         self.charge(looked_at / LOOKED_AT)?;
         if told.is_empty() || (is_direct && self.comes_to_the_same(one, ending)) {
             return Ok(());
@@ -402,7 +406,7 @@ impl<'a> Machine<'a> {
         Ok(())
     }
 
-    fn ending(&self) -> Ending {
+    fn ending(&self) -> Ending<'a> {
         let pieces = self.program.pieces.iter();
         let panels: BTreeSet<&str> = pieces.map(|piece| piece.panel.as_str()).collect();
         let mut ending = Ending::default();
@@ -410,7 +414,7 @@ impl<'a> Machine<'a> {
             let Some(thing) = self.thing_of(name.slot) else {
                 continue;
             };
-            ending.on_sheets.insert(thing);
+            ending.on_sheets.entry(thing).or_insert(&name.name);
             let panel = name.name.rsplit_once('.').map(|(panel, _)| panel);
             if panel.is_some_and(|panel| panels.contains(panel)) {
                 ending.in_pieces.insert(thing);
@@ -423,7 +427,7 @@ impl<'a> Machine<'a> {
     }
 
     /// Whether a check, judged again on the newest of all it read, finds the same.
-    fn comes_to_the_same(&mut self, one: &Judged<'a>, ending: &Ending) -> bool {
+    fn comes_to_the_same(&mut self, one: &Judged<'a>, ending: &Ending<'_>) -> bool {
         // It costs what it cost before, so that half of the work is enough for all.
         if self.work > MOST_WORK / 2 {
             return false;
