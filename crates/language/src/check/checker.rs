@@ -426,6 +426,7 @@ impl<'a> Checker<'a> {
         let info = StepInfo {
             number: self.here.steps_here,
             name,
+            file: self.here.file.prefix.trim_end_matches('.').to_owned(),
         };
         self.program.steps.push(info);
         self.here.step.replace(id)

@@ -175,9 +175,9 @@ impl<'a> Checker<'a> {
 
     fn title(&mut self, text: &'a tree::Text, span: Span) -> Vec<Op> {
         if self.at_file_level("draft", span) && self.first_time("draft", span) {
-            self.file.title = Self::letters(text);
+            self.here.file.title = Self::letters(text);
             if self.in_main() {
-                self.program.title.clone_from(&self.file.title);
+                self.program.title.clone_from(&self.here.file.title);
             }
         }
         Vec::new()
@@ -219,9 +219,9 @@ impl<'a> Checker<'a> {
         if let Some(info) = self.program.sites.get_mut(site.0 as usize) {
             info.value = claim.condition.span;
         }
-        let import = self.file.prefix.trim_end_matches('.');
-        let import = match self.file.title.trim() {
-            _ if import.is_empty() || self.operation.is_some() => String::new(),
+        let import = self.here.file.prefix.trim_end_matches('.');
+        let import = match self.here.file.title.trim() {
+            _ if import.is_empty() || self.here.operation.is_some() => String::new(),
             "" => format!("`{import}`"),
             title => title.to_owned(),
         };

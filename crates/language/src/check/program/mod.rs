@@ -170,6 +170,8 @@ pub struct StepInfo {
     pub number: usize,
     /// Its name; figures in it are filled in when it is drawn.
     pub name: String,
+    /// The import it belongs to, by its full name here; empty in the draft itself.
+    pub file: String,
 }
 
 /// Something done.
