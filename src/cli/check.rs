@@ -10,7 +10,7 @@ use super::why;
 use oaktag_language::draft::Outcome;
 use oaktag_language::draft::record::NotJudged;
 use oaktag_language::pattern::said::{self, least_said};
-use oaktag_language::pattern::spec::MeasureUsed;
+use oaktag_language::pattern::spec::{Anew, Check, MeasureUsed};
 use oaktag_language::pattern::{Decided, Pattern, Seam};
 use oaktag_language::report::SourceMap;
 use oaktag_language::voice::{self, LengthUnit};
@@ -138,7 +138,11 @@ fn as_json(file: &str, sources: &SourceMap, outcome: &Outcome) -> serde_json::Va
         .pattern
         .checks
         .iter()
-        .map(|c| json!({ "text": c.text, "measured": c.measured, "wanted": c.wanted, "ok": c.ok }))
+        .map(|c| {
+            let redrawn = c.redrawn.iter();
+            let redrawn: Vec<_> = redrawn.map(|one| json!({ "name": one.name, "by": one.by, "gone": one.is_gone })).collect();
+            json!({ "text": c.text, "measured": c.measured, "wanted": c.wanted, "ok": c.ok, "of": c.of, "stands": c.stands(), "redrawn": redrawn })
+        })
         .collect();
     json!({
         "file": file,
@@ -179,6 +183,7 @@ pub fn summary(file: &str, outcome: &Outcome) -> String {
         .partition(|one| one.is_seam);
     seams(&mut text, pattern, &lost_seams);
     checks(&mut text, pattern, &lost_checks);
+    held_then(&mut text, pattern);
     unwalked(&mut text, pattern);
     verdict(&mut text, outcome);
     text
@@ -323,12 +328,17 @@ fn wanted_words(seam: &Seam, pattern: &Pattern) -> String {
 }
 
 fn checks(text: &mut String, pattern: &Pattern, not_judged: &[&NotJudged]) {
-    if pattern.checks.is_empty() && not_judged.is_empty() {
+    let these: Vec<&Check> = pattern
+        .checks
+        .iter()
+        .filter(|check| check.stands())
+        .collect();
+    if these.is_empty() && not_judged.is_empty() {
         return;
     }
     let _ = writeln!(text, "\nChecks");
-    let wide = widest(pattern.checks.iter().map(|c| c.text.as_str()), not_judged);
-    for check in &pattern.checks {
+    let wide = widest(these.iter().map(|c| c.text.as_str()), not_judged);
+    for check in these {
         let verdict = if check.ok { "holds" } else { "FAILS" };
         let _ = writeln!(
             text,
@@ -338,6 +348,34 @@ fn checks(text: &mut String, pattern: &Pattern, not_judged: &[&NotJudged]) {
     }
     for one in not_judged {
         let _ = writeln!(text, "  {:wide$}  not judged: {}", one.name, one.why);
+    }
+}
+
+/// Checks that no longer tell of the finished draft, by what they belong to.
+fn held_then(text: &mut String, pattern: &Pattern) {
+    let these: Vec<&Check> = pattern
+        .checks
+        .iter()
+        .filter(|check| !check.stands())
+        .collect();
+    let wide = widest(these.iter().map(|check| check.text.as_str()), &[]);
+    let mut of = None;
+    for check in these {
+        if of.is_none() {
+            let _ = writeln!(text, "\nChecks of what is drawn anew afterwards");
+        }
+        if of.replace(check.of.as_str()) != Some(&check.of) {
+            let of = if check.of.is_empty() {
+                "the draft itself"
+            } else {
+                &check.of
+            };
+            let _ = writeln!(text, "  Of {of}");
+        }
+        let verdict = if check.ok { "held then" } else { "FAILED then" };
+        let found = format!("found {}, wanted {}", check.measured, check.wanted);
+        let _ = writeln!(text, "    {:wide$}  {found}  {verdict};", check.text);
+        let _ = writeln!(text, "    {:wide$}    {}", "", Anew::said(&check.redrawn));
     }
 }
 

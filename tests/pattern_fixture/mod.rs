@@ -566,6 +566,8 @@ pub fn shirt() -> Drawn {
             wanted: "between 0 and 1.5 cm".to_owned(),
             ok: true,
             reads: vec!["back.armhole".to_owned(), "front.armhole".to_owned()],
+            of: String::new(),
+            redrawn: Vec::new(),
         }],
         cloths: vec![ClothSpec {
             name: "main".to_owned(),

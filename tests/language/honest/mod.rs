@@ -1,6 +1,7 @@
 //! Nothing wrong is said in silence: what a failed sentence drew is withdrawn, and no figure contradicts its words.
 
 use crate::drawing;
+mod anew;
 mod lines;
 mod rings;
 mod told;

@@ -30,6 +30,8 @@ pub(super) struct FileContext {
     pub said_once: BTreeMap<&'static str, Span>,
     /// Prefix of full names drawn in it: `""` in the main draft, `house.` in an import.
     pub prefix: String,
+    /// Its title.
+    pub title: String,
     /// Where each name is first drawn, to tell "drawn further down" from "unknown".
     pub drawn: Rc<BTreeMap<Arc<str>, Span>>,
     /// Names that sentences which could not be read would have drawn.
@@ -424,6 +426,7 @@ impl<'a> Checker<'a> {
         let info = StepInfo {
             number: self.here.steps_here,
             name,
+            file: self.here.file.prefix.trim_end_matches('.').to_owned(),
         };
         self.program.steps.push(info);
         self.here.step.replace(id)

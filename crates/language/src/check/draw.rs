@@ -43,6 +43,7 @@ impl<'a> Checker<'a> {
                 slot,
                 span: word.span,
                 replaces: None,
+                lies_over: None,
             });
         }
         let op = self.drawing(targets, value, count > 1, span);
@@ -97,6 +98,7 @@ impl<'a> Checker<'a> {
                 slot,
                 span: word.span,
                 replaces: Some(old_slot),
+                lies_over: None,
             });
             rebound.push((word, old, slot, kind));
         }
@@ -301,6 +303,7 @@ impl<'a> Checker<'a> {
             targets: slots,
             value: value.node,
             apart,
+            gone: Box::default(),
         }))
     }
 }

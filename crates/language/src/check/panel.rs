@@ -296,6 +296,11 @@ impl<'a> Checker<'a> {
         let mut members = Vec::with_capacity(shape.given.len() + shape.shared.len());
         let site =
             super::program::SiteId(u32::try_from(self.program.sites.len()).unwrap_or(u32::MAX));
+        let over = self.laid_over(word, &shape);
+        let mut under = BTreeMap::new();
+        if let Some(old) = &over {
+            values_on(&old.members, "", &mut under);
+        }
         for Member { path, kind, lines } in &shape.given {
             let slot = self.slot();
             let bound = Bound::Value {
@@ -317,8 +322,15 @@ impl<'a> Checker<'a> {
                 slot,
                 span: word.span,
                 replaces: None,
+                lies_over: under.remove(path.as_ref()),
             });
         }
+        for (path, _) in &shape.shared {
+            under.remove(path.as_ref());
+        }
+        let gone = under.into_iter();
+        let gone = gone.map(|(path, slot)| ([full.as_str(), ".", &path].concat().into(), slot));
+        let gone = gone.collect();
         members.extend(shape.shared.iter().cloned());
         let cloth = shape.cloth.clone();
         let slots: Box<[Slot]> = targets.iter().map(|target| target.slot).collect();
@@ -336,7 +348,6 @@ impl<'a> Checker<'a> {
         let mut sheet = nest(members, &full);
         sheet.cloth = cloth;
         sheet.is_open = shape.is_open;
-        let over = self.laid_over(word, &shape);
         sheet.offers = match &over {
             _ if shape.is_open => None,
             Some(old) => self.offers_together(old.offers, shape.offers),
@@ -348,7 +359,22 @@ impl<'a> Checker<'a> {
             targets: slots,
             value: value.node,
             apart: true,
+            gone,
         }))]
+    }
+}
+
+/// The values on a sheet and the panels on it, by their paths.
+fn values_on(members: &Names, prefix: &str, out: &mut BTreeMap<String, Slot>) {
+    for (name, binding) in members {
+        let path = [prefix, name].concat();
+        match &binding.bound {
+            Bound::Value { slot, .. } => {
+                out.insert(path, *slot);
+            }
+            Bound::Sheet(sheet) => values_on(&sheet.members, &format!("{path}."), out),
+            Bound::OnOneBranch(..) => {}
+        }
     }
 }
 

@@ -174,8 +174,11 @@ impl<'a> Checker<'a> {
     }
 
     fn title(&mut self, text: &'a tree::Text, span: Span) -> Vec<Op> {
-        if self.at_file_level("draft", span) && self.first_time("draft", span) && self.in_main() {
-            self.program.title = Self::letters(text);
+        if self.at_file_level("draft", span) && self.first_time("draft", span) {
+            self.here.file.title = Self::letters(text);
+            if self.in_main() {
+                self.program.title.clone_from(&self.here.file.title);
+            }
         }
         Vec::new()
     }
@@ -216,8 +219,15 @@ impl<'a> Checker<'a> {
         if let Some(info) = self.program.sites.get_mut(site.0 as usize) {
             info.value = claim.condition.span;
         }
+        let import = self.here.file.prefix.trim_end_matches('.');
+        let import = match self.here.file.title.trim() {
+            _ if import.is_empty() || self.here.operation.is_some() => String::new(),
+            "" => format!("`{import}`"),
+            title => title.to_owned(),
+        };
         Some(ClaimCode {
             site,
+            import,
             text,
             condition,
         })
@@ -295,6 +305,7 @@ impl<'a> Checker<'a> {
             slot,
             span: trial.name.span,
             replaces: None,
+            lies_over: None,
         };
         let panel = self.panel();
         let site = self.site(Site {

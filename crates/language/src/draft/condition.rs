@@ -4,12 +4,12 @@ use super::fault::{Stop, with_step};
 use super::machine::Machine;
 use super::printed::printed;
 use crate::check::program::{ClaimCode, CompareNode, Node, RelationNode, SiteId};
-use crate::voice::LengthUnit;
 use crate::kind::{Dimension, Kind};
 use crate::pattern::spec::Check;
 use crate::phrase::{Fault, Value};
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::Comparison;
+use crate::voice::LengthUnit;
 
 /// Two lengths within so many millimetres are equal, two angles within so many degrees.
 pub const EQUAL: f64 = 0.001;
@@ -112,7 +112,7 @@ impl<'a> Machine<'a> {
     }
 
     /// Every comparison of a condition that decides it, in words.
-    fn findings(&mut self, node: &'a Node, out: &mut Vec<Finding>) -> Result<bool, Stop> {
+    pub fn findings(&mut self, node: &'a Node, out: &mut Vec<Finding>) -> Result<bool, Stop> {
         match node {
             Node::Compare(compare) => {
                 let compared = self.compare(compare)?;
@@ -251,19 +251,21 @@ impl<'a> Machine<'a> {
         let (measured, wanted) = (list(|f| &f.measured), list(|f| &f.wanted));
         self.tags.taken = None;
         let tag = self.tags.tag(self.claim_span(claim.site));
-        let reads = self.final_names(claim.site);
+        let message = format!("Check \"{text}\" fails: found {measured}, wanted {wanted}.");
         self.drawn.checks.push(Check {
             tag,
-            text: text.clone(),
-            measured: measured.clone(),
-            wanted: wanted.clone(),
+            text,
+            measured,
+            wanted,
             ok,
-            reads,
+            reads: self.final_names(claim.site),
+            of: self.owner_of(claim),
+            redrawn: Vec::new(),
         });
+        self.note_judged(claim, (!ok).then(|| message.clone()), findings);
         if !ok {
             self.charge(super::work::FAILING_CHECK)?;
             let span = self.condition_span(claim.site);
-            let message = format!("Check \"{text}\" fails: found {measured}, wanted {wanted}.");
             let mut diagnostic =
                 Diagnostic::error(Code::CheckFails, span, message).at("does not hold");
             if let Some(changed) = self.last_change(claim.site) {

@@ -1,10 +1,13 @@
 //! Carrying out the sentences: frames of values, the record, and the bounds within which every draft ends.
 
+use super::anew::{Lines, Thing};
 use super::fault::{Stop, with_step};
 use super::handover::Tags;
 use super::inputs::Inputs;
 use super::record::{Entry, EntryId, Record, Said, TrialSummary, Worked};
-use crate::check::program::{Branches, Drawing, Op, Program, Saying, SayingKind, SiteId, Slot};
+use crate::check::program::{
+    Branches, Drawing, Node, Op, Program, Saying, SayingKind, SiteId, Slot,
+};
 use crate::kind::Kind;
 use crate::pattern::spec::Drawn;
 use crate::phrase::aid::Aid;
@@ -38,8 +41,15 @@ pub struct Frame {
     pub values: Vec<Option<Value>>,
     /// Which entry drew each value.
     pub drawn_by: Vec<Option<EntryId>>,
+    /// Which value each is, whatever it is called.
+    pub things: Vec<Option<Thing>>,
     /// Results given so far.
     pub results: Vec<Option<Value>>,
+    /// Which values they are.
+    pub given: Vec<Option<Thing>>,
+    /// The operation called, and which call it is.
+    pub routine: Option<usize>,
+    pub number: u32,
     /// The entry of the sentence that called.
     pub call: Option<EntryId>,
 }
@@ -50,6 +60,7 @@ impl Frame {
         Self {
             values: vec![None; slots],
             drawn_by: vec![None; slots],
+            things: vec![None; slots],
             ..Self::default()
         }
     }
@@ -63,6 +74,8 @@ pub struct Machine<'a> {
     /// The draft's own frame first, then one for each call being carried out.
     pub frames: Vec<Frame>,
     pub record: Record,
+    /// What became of each value that was drawn.
+    pub lines: Lines<'a>,
     pub drawn: Drawn,
     pub tags: Tags,
     pub diagnostics: Vec<Diagnostic>,
@@ -100,6 +113,7 @@ pub fn run(program: &Program, sources: &SourceMap, inputs: &Inputs, recording: b
         inputs,
         frames: vec![Frame::new(program.slots)],
         record: Record::default(),
+        lines: Lines::default(),
         drawn: Drawn {
             title: program.title.clone(),
             unit: program.unit,
@@ -123,6 +137,7 @@ pub fn run(program: &Program, sources: &SourceMap, inputs: &Inputs, recording: b
     machine.check_settings();
     // A `Stop` here has been told where it happened.
     let _ = machine.ops(&program.body);
+    machine.settle_checks();
     machine.withhold_seams();
     machine.hand_over();
     machine.tell_left_out();
@@ -213,7 +228,9 @@ impl<'a> Machine<'a> {
             Op::Draw(drawing) => self.draw(drawing),
             Op::Carry { from, to } => {
                 let (value, by) = (self.value(*from).cloned(), self.entry_of(*from));
+                let thing = self.thing_of(*from);
                 self.put(*to, value, by);
+                self.keep_thing(*to, thing);
                 Ok(())
             }
             Op::Try(trial) => self.trial(trial),
@@ -224,9 +241,17 @@ impl<'a> Machine<'a> {
             Op::Give(givings) => {
                 for giving in givings {
                     let value = self.eval(&giving.value)?;
+                    let thing = match &giving.value {
+                        Node::Slot(slot) => self.thing_of(*slot),
+                        _ => None,
+                    };
                     if let Some(frame) = self.frames.last_mut() {
                         if frame.results.len() <= giving.result {
                             frame.results.resize(giving.result + 1, None);
+                        }
+                        frame.given.resize(frame.results.len(), None);
+                        if let Some(place) = frame.given.get_mut(giving.result) {
+                            *place = thing;
                         }
                         if let Some(place) = frame.results.get_mut(giving.result) {
                             *place = Some(value);
@@ -268,6 +293,9 @@ impl<'a> Machine<'a> {
         if let Some(place) = frame.values.get_mut(at) {
             *place = value;
         }
+        if let Some(place) = frame.things.get_mut(at) {
+            *place = None;
+        }
         if let Some(place) = frame.drawn_by.get_mut(at) {
             *place = by;
         }
@@ -293,6 +321,7 @@ impl<'a> Machine<'a> {
                 for (slot, value) in drawing.targets.iter().zip(&values) {
                     self.put(*slot, Some(value.clone()), entry);
                 }
+                self.note_lines(drawing, &values);
                 self.close_entry(entry, values, None);
                 Ok(())
             }

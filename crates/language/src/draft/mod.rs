@@ -2,6 +2,7 @@
 //!
 //! [`make`] does it all: reads nothing, writes nothing, and returns what was drawn with every message.
 
+mod anew;
 mod arguments;
 pub mod bodies;
 mod condition;

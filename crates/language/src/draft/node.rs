@@ -232,11 +232,13 @@ impl<'a> Machine<'a> {
         let mut frame = Frame::new(routine.slots);
         frame.call = self.calling;
         frame.results = vec![None; routine.results];
+        frame.routine = Some(call.routine);
+        frame.number = self.lines.next_call();
         for (slot, node) in routine.arguments.iter().zip(&call.args) {
-            let by = if let Node::Slot(slot) = node {
-                self.entry_of(*slot)
+            let (by, thing) = if let Node::Slot(slot) = node {
+                (self.entry_of(*slot), self.thing_of(*slot))
             } else {
-                None
+                (None, None)
             };
             // A member of a panel may be missing; only what needs it is left out.
             let value = match self.eval(node) {
@@ -253,6 +255,7 @@ impl<'a> Machine<'a> {
             if let Slot::Local(at) = *slot {
                 set(&mut frame.values, at, value);
                 set(&mut frame.drawn_by, at, by);
+                set(&mut frame.things, at, thing);
             }
         }
         self.hold_arguments(&frame, routine, call)?;
@@ -272,6 +275,7 @@ impl<'a> Machine<'a> {
         let done = self.ops(&routine.body);
         self.strict -= 1;
         let frame = self.frames.pop().unwrap_or_default();
+        self.lines.given_by(frame.number, frame.given);
         let inner_site = std::mem::replace(&mut self.site, site);
         self.aids = aids;
         self.worked = worked;

@@ -17,6 +17,7 @@ pub struct SoFar {
     cautions: usize,
     diagnostics: usize,
     exhausted: bool,
+    lines: (usize, usize),
 }
 
 impl<'a> Machine<'a> {
@@ -54,12 +55,14 @@ impl<'a> Machine<'a> {
             cautions: self.drawn.cautions.len(),
             diagnostics: self.diagnostics.len(),
             exhausted: self.exhausted,
+            lines: self.lines.so_far(),
         }
     }
 
     /// Checks, words and warnings of an act that could not be drawn are taken back with it.
     pub fn take_back(&mut self, to: SoFar) {
         self.drawn.checks.truncate(to.checks);
+        self.lines.take_back(to.lines);
         self.record.margins.truncate(to.margins);
         self.record.said.truncate(to.said);
         self.drawn.cautions.truncate(to.cautions);

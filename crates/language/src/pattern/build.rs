@@ -290,8 +290,13 @@ fn print_cautions(pattern: &mut Pattern, faults: &[Fault]) {
         }
     }
     for check in pattern.checks.iter().filter(|check| !check.ok) {
+        let fails = if check.stands() {
+            "Check fails"
+        } else {
+            "Check failed then"
+        };
         let text = format!(
-            "Check fails: {}: {}, wanted {}",
+            "{fails}: {}: {}, wanted {}",
             check.text, check.measured, check.wanted
         );
         let concerns = |piece: &&mut Piece| {

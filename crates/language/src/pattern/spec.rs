@@ -564,7 +564,69 @@ pub struct Check {
     pub ok: bool,
     /// Full names of the values it reads: where it fails, pieces that outline them say so in print.
     pub reads: Vec<String>,
+    /// The act, step, panel or import it belongs to, in words; empty at the draft's own margin.
+    pub of: String,
+    /// What it read that was drawn anew since, and where; empty where what was found stands in the finished draft.
+    pub redrawn: Vec<Anew>,
 }
+
+impl Check {
+    /// Whether what was found stands in the finished draft.
+    pub fn stands(&self) -> bool {
+        self.redrawn.is_empty()
+    }
+
+    /// What was drawn anew since, and where; none where it stands.
+    pub fn overtaken(&self) -> Option<String> {
+        (!self.stands()).then(|| Anew::said(&self.redrawn))
+    }
+}
+
+/// A value that a later sentence put another in the place of.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Anew {
+    /// Its name on its panel: `back.armhole`.
+    pub name: String,
+    /// The act, step or panel that drew it anew, in words.
+    pub by: String,
+    /// It is no longer on the sheet.
+    pub is_gone: bool,
+    /// A figure, worked out rather than drawn.
+    pub is_figure: bool,
+}
+
+impl Anew {
+    /// What was drawn anew and where, in words: "the back armhole is drawn anew in `lengthen`".
+    pub fn said(all: &[Anew]) -> String {
+        let mut rows: Vec<(String, Vec<String>)> = Vec::new();
+        for one in all {
+            let spoken = format!("the {}", crate::voice::name(&one.name));
+            let what = match (one.is_gone, one.is_figure) {
+                (true, _) => "no longer drawn after",
+                (false, true) => "worked out anew in",
+                (false, false) => "drawn anew in",
+            };
+            let what = format!("{what} {}", one.by);
+            match rows.iter_mut().find(|(other, _)| *other == what) {
+                Some((_, names)) => names.push(spoken),
+                None => rows.push((what, vec![spoken])),
+            }
+        }
+        let said = rows.into_iter().map(|(what, mut names)| {
+            if names.len() > MOST_NAMED + 1 {
+                let more = names.len() - MOST_NAMED;
+                names.truncate(MOST_NAMED);
+                names.push(format!("{more} more"));
+            }
+            let are = if names.len() == 1 { "is" } else { "are" };
+            format!("{} {are} {what}", crate::voice::list(&names))
+        });
+        said.collect::<Vec<_>>().join("; ")
+    }
+}
+
+/// Most names in a sentence that tells what was drawn anew.
+const MOST_NAMED: usize = 3;
 
 /// A cloth as declared.
 #[derive(Clone, Debug, PartialEq)]

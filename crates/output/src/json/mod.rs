@@ -7,7 +7,7 @@ use crate::path_data;
 use kurbo::Point;
 use oaktag_geometry::path::Path;
 use oaktag_language::pattern::spec::{
-    Check, ClothSpec, CornerTreatment, MarkSpec, MeasureUsed, NamedValue, NotchForm, Value,
+    Anew, Check, ClothSpec, CornerTreatment, MarkSpec, MeasureUsed, NamedValue, NotchForm, Value,
 };
 use oaktag_language::pattern::{
     Dart, Ease, Edge, Interval, Notch, NotchMark, Opening, Pattern, Piece, Place, Seam, SeamEnd,
@@ -413,6 +413,17 @@ fn check(check: &Check) -> CheckOut<'_> {
         measured: &check.measured,
         wanted: &check.wanted,
         ok: check.ok,
+        of: &check.of,
+        stands: check.stands(),
+        redrawn: check.redrawn.iter().map(anew).collect(),
+    }
+}
+
+fn anew(anew: &Anew) -> AnewOut<'_> {
+    AnewOut {
+        name: &anew.name,
+        by: &anew.by,
+        gone: anew.is_gone,
     }
 }
 

@@ -356,6 +356,16 @@ pub(super) struct CheckOut<'a> {
     pub(super) measured: &'a str,
     pub(super) wanted: &'a str,
     pub(super) ok: bool,
+    pub(super) of: &'a str,
+    pub(super) stands: bool,
+    pub(super) redrawn: Vec<AnewOut<'a>>,
+}
+
+#[derive(Serialize)]
+pub(super) struct AnewOut<'a> {
+    pub(super) name: &'a str,
+    pub(super) by: &'a str,
+    pub(super) gone: bool,
 }
 
 #[derive(Serialize)]

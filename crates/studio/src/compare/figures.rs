@@ -276,6 +276,7 @@ pub(super) fn checks(old: Side<'_>, new: Side<'_>) -> (Vec<CheckChange>, usize) 
         if before.ok == check.ok
             && before.measured == check.measured
             && before.wanted == check.wanted
+            && before.redrawn == check.redrawn
         {
             same += 1;
         } else {
@@ -296,6 +297,8 @@ fn check_change(old: Option<&Check>, new: Option<&Check>) -> CheckChange {
         is: new.map(measured),
         was_ok: old.map(|check| check.ok),
         is_ok: new.map(|check| check.ok),
+        was_overtaken: old.and_then(Check::overtaken),
+        is_overtaken: new.and_then(Check::overtaken),
     }
 }
 

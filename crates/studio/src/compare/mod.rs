@@ -235,6 +235,10 @@ pub struct CheckChange {
     pub was_ok: Option<bool>,
     /// Whether it holds.
     pub is_ok: Option<bool>,
+    /// Where it did not stand in the finished draft: what was drawn anew, and where.
+    pub was_overtaken: Option<String>,
+    /// The same of the new side.
+    pub is_overtaken: Option<String>,
 }
 
 /// What is the same on both sides.

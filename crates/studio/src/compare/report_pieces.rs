@@ -302,20 +302,37 @@ pub(super) fn seam(change: &SeamChange, unit: LengthUnit) -> Line {
 
 pub(super) fn check(change: &CheckChange) -> Line {
     let text = &change.text;
+    let is_then = change.is_overtaken.is_some();
+    let holds = |ok: bool| match (ok, is_then) {
+        (true, false) => "holds",
+        (false, false) => "fails",
+        (true, true) => "held then",
+        (false, true) => "failed then",
+    };
     let words = match (change.was_ok, change.is_ok) {
-        (Some(true), Some(false)) => format!("“{text}” held and now fails"),
-        (Some(false), Some(true)) => format!("“{text}” failed and now holds"),
-        (Some(true), Some(true)) => format!("“{text}” still holds"),
-        (Some(false), Some(false)) => format!("“{text}” still fails"),
-        (None, Some(ok)) => format!("“{text}” is new and {}", if ok { "holds" } else { "fails" }),
+        (Some(was), Some(ok)) if was == ok && !is_then => format!("“{text}” still {}", holds(ok)),
+        (Some(was), Some(ok)) if was == ok => format!("“{text}” {}", holds(ok)),
+        (Some(was), Some(ok)) => {
+            let was = if was { "held" } else { "failed" };
+            format!("“{text}” {was} and now {}", holds(ok))
+        }
+        (None, Some(ok)) => format!("“{text}” is new and {}", holds(ok)),
         (Some(_), None) => format!("“{text}” is gone"),
         (None, None) => text.clone(),
     };
     let figures = match (&change.was, &change.is) {
+        (Some(was), Some(is)) if was == is => format!(": {is}"),
         (Some(was), Some(is)) => format!(": {was} → {is}"),
         (None, Some(is)) => format!(": {is}"),
         (Some(was), None) => format!(": it was {was}"),
         (None, None) => String::new(),
     };
-    plain(format!("{words}{figures}"))
+    let since = match (&change.was_overtaken, &change.is_overtaken) {
+        (_, Some(since)) => format!("; {since}"),
+        (Some(_), None) if change.is.is_some() => {
+            "; what it measures is no longer drawn anew afterwards".to_owned()
+        }
+        _ => String::new(),
+    };
+    plain(format!("{words}{figures}{since}"))
 }

@@ -19,7 +19,12 @@ impl Maker<'_> {
                     .any(|read| names.iter().any(|name| name == read))
             };
             if let Some((step, _)) = made.iter_mut().rev().find(|(_, names)| decides(names)) {
-                step.checks.push(checked(check));
+                // The step is told before what it draws is drawn anew.
+                let overtaken = None;
+                step.checks.push(Check {
+                    overtaken,
+                    ..checked(check)
+                });
             }
         }
     }
@@ -54,7 +59,13 @@ impl Maker<'_> {
                     does: sewing::of_piece(piece, pattern),
                 })
                 .collect(),
-            checks: pattern.checks.iter().map(checked).collect(),
+            checks: pattern
+                .checks
+                .iter()
+                .filter(|check| check.stands())
+                .map(checked)
+                .collect(),
+            overtaken: overtaken(&pattern.checks),
             seams: pattern
                 .seams
                 .iter()
@@ -104,6 +115,7 @@ impl Maker<'_> {
                 format!("equal, within {}", self.unit.length(seam.tolerance))
             },
             ok: seam.ok,
+            overtaken: None,
         }
     }
 }
@@ -119,11 +131,38 @@ pub(super) fn provenance(measure: &spec::MeasureUsed) -> Option<&'static str> {
     }
 }
 
+/// Checks of what was drawn anew since, by what they belong to.
+fn overtaken(checks: &[spec::Check]) -> Vec<(String, Vec<Check>)> {
+    let mut groups: Vec<(String, Vec<Check>)> = Vec::new();
+    for check in checks.iter().filter(|check| !check.stands()) {
+        let of = match check.of.as_str() {
+            "" => "Of the draft itself".to_owned(),
+            of => format!("Of {}", unquoted(of)),
+        };
+        match groups.last_mut().filter(|(last, _)| *last == of) {
+            Some((_, group)) => group.push(checked(check)),
+            None => groups.push((of, vec![checked(check)])),
+        }
+    }
+    groups
+}
+
+/// Words in which a name stands between backquotes, as a lesson says it: `shirt_body` is "shirt body".
+fn unquoted(words: &str) -> String {
+    let parts = words.split('`').enumerate();
+    let said = parts.map(|(at, part)| match at % 2 {
+        0 => part.to_owned(),
+        _ => format!("“{}”", part.replace('_', " ")),
+    });
+    said.collect()
+}
+
 fn checked(check: &spec::Check) -> Check {
     Check {
         text: check.text.clone(),
         measured: check.measured.clone(),
         wanted: check.wanted.clone(),
         ok: check.ok,
+        overtaken: check.overtaken().map(|since| unquoted(&since)),
     }
 }

@@ -77,6 +77,20 @@ pub struct Check {
     pub wanted: String,
     /// Whether it holds.
     pub ok: bool,
+    /// What was drawn anew since it was judged, and where; none where it stands.
+    pub overtaken: Option<String>,
+}
+
+impl Check {
+    /// What is to be known beside the figures, in words; empty where it holds.
+    pub(crate) fn verdict(&self) -> String {
+        match (self.ok, &self.overtaken) {
+            (true, None) => String::new(),
+            (false, None) => "It does not hold.".to_owned(),
+            (true, Some(since)) => format!("It held then; {since}."),
+            (false, Some(since)) => format!("It did not hold then; {since}."),
+        }
+    }
 }
 
 /// One step.
@@ -154,8 +168,10 @@ pub struct Lesson {
     pub last: Option<Plate>,
     /// What is done with each piece.
     pub pieces: Vec<Work>,
-    /// All checks.
+    /// Checks that stand in the finished draft.
     pub checks: Vec<Check>,
+    /// Those of what is drawn anew afterwards, by what they belong to.
+    pub overtaken: Vec<(String, Vec<Check>)>,
     /// Seams: both lengths, then how each is sewn and notched.
     pub seams: Vec<(Check, Vec<String>)>,
     /// What is cut from: "poplin, 150 cm wide".

@@ -206,7 +206,15 @@ fn checks(step: &Step, heading: &dyn Fn(&str) -> Markup) -> Markup {
 }
 
 fn said(check: &Check) -> Markup {
-    html! { (check.text) ": " (check.measured) ", wanted " (check.wanted) @if !check.ok { ". " strong { "It does not hold." } } }
+    html! { (check.text) ": " (check.measured) ", wanted " (check.wanted) (verdict(check)) }
+}
+
+fn verdict(check: &Check) -> Markup {
+    let words = check.verdict();
+    html! {
+        @if !check.ok { ". " strong { (words) } }
+        @else if !words.is_empty() { ". " (words) }
+    }
 }
 
 /// Numbers in a figure and what they stand for.
@@ -262,6 +270,11 @@ fn end(lesson: &Lesson) -> Markup {
             @if !lesson.checks.is_empty() {
                 h3 { "Checks" }
                 ul { @for check in &lesson.checks { li { (said(check)) } } }
+            }
+            @for (at, (of, checks)) in lesson.overtaken.iter().enumerate() {
+                @if at == 0 { h3 { "Checks of what is drawn anew afterwards" } }
+                h4 { (of) }
+                ul { @for check in checks { li { (said(check)) } } }
             }
         }
     }

@@ -159,6 +159,8 @@ pub struct Target {
     pub span: Span,
     /// The value it stands in place of.
     pub replaces: Option<Slot>,
+    /// The value of that name on the sheet that a panel given by a phrase is laid over.
+    pub lies_over: Option<Slot>,
 }
 
 /// A step.
@@ -168,6 +170,8 @@ pub struct StepInfo {
     pub number: usize,
     /// Its name; figures in it are filled in when it is drawn.
     pub name: String,
+    /// The import it belongs to, by its full name here; empty in the draft itself.
+    pub file: String,
 }
 
 /// Something done.
@@ -222,6 +226,8 @@ pub struct Drawing {
     pub value: Node,
     /// The value is a list, one item for each target.
     pub apart: bool,
+    /// What lay on the old sheet and is not on the one laid over it, by full name.
+    pub gone: Box<[(Arc<str>, Slot)]>,
 }
 
 /// `try`
@@ -269,6 +275,8 @@ pub struct Branches {
 pub struct ClaimCode {
     /// The sentence.
     pub site: SiteId,
+    /// The title of the import it stands in; empty elsewhere.
+    pub import: String,
     /// The author's words.
     pub text: Node,
     /// What must hold.

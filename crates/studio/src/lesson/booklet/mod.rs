@@ -378,7 +378,12 @@ fn checking(step: &Step) -> Vec<Block<'_>> {
 }
 
 fn said(check: &Check) -> String {
-    let fails = if check.ok { "" } else { ". It does not hold." };
+    let verdict = check.verdict();
+    let fails = if verdict.is_empty() {
+        verdict
+    } else {
+        format!(". {verdict}")
+    };
     format!(
         "{}: {}, wanted {}{fails}",
         check.text, check.measured, check.wanted
@@ -412,6 +417,18 @@ fn end(lesson: &Lesson) -> Vec<Vec<Block<'_>>> {
     if !lesson.checks.is_empty() {
         let mut blocks = vec![Block::Gap(3.0), heading("Checks")];
         blocks.extend(lesson.checks.iter().map(|check| item("–", said(check))));
+        groups.push(blocks);
+    }
+    for (at, (of, checks)) in lesson.overtaken.iter().enumerate() {
+        let mut blocks = Vec::new();
+        if at == 0 {
+            blocks.extend([
+                Block::Gap(3.0),
+                heading("Checks of what is drawn anew afterwards"),
+            ]);
+        }
+        blocks.push(small_heading(of));
+        blocks.extend(checks.iter().map(|check| item("–", said(check))));
         groups.push(blocks);
     }
     groups

@@ -250,8 +250,9 @@ fn checks(left: &[Check], right: &[Check]) -> Vec<Check> {
         text: format!("{}, {side}", one.text),
         ..one.clone()
     };
-    let same =
-        |a: &Check, b: &Check| (&a.measured, &a.wanted, a.ok) == (&b.measured, &b.wanted, b.ok);
+    let same = |a: &Check, b: &Check| {
+        (&a.measured, &a.wanted, a.ok, &a.redrawn) == (&b.measured, &b.wanted, b.ok, &b.redrawn)
+    };
     each(left, right, |one| &one.text, same, of_side)
 }
 
