@@ -208,7 +208,7 @@ fn cuffs_have_the_corners_that_are_asked_for() {
         .unwrap()
         .message;
     assert!(
-        told.contains("\"square\" or \"rounded\" or \"mitred\", and never \"oval\""),
+        told.contains("\"square\", \"rounded\" or \"mitred\", and never \"oval\""),
         "{told}"
     );
 }

@@ -79,7 +79,7 @@ fn pockets_and_flaps_have_the_shape_that_is_asked_for() {
         .unwrap()
         .message;
     assert!(
-        told.contains("\"straight\" or \"pointed\" or \"rounded\", and never \"heart\""),
+        told.contains("\"straight\", \"pointed\" or \"rounded\", and never \"heart\""),
         "{told}"
     );
 }

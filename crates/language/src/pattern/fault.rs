@@ -229,11 +229,11 @@ mod tests {
         let words = words.length(110.3);
         assert_eq!(
             words.in_unit(LengthUnit::Inch),
-            "front is 4.33 in, back is 4.34 in"
+            "front is 4.331 in, back is 4.343 in"
         );
         assert_eq!(
             words.in_unit(LengthUnit::Millimetre),
-            "front is 110.0 mm, back is 110.3 mm"
+            "front is 110 mm, back is 110.3 mm"
         );
     }
 
