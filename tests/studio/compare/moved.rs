@@ -155,6 +155,31 @@ fn marks_are_told_in_the_piece_and_alike_ones_in_one_line() {
     }
 }
 
+/// A place may bear a button on one side and its hole on the other: each is held against its own.
+#[test]
+fn two_marks_at_one_place_are_two() {
+    let both = "mark buttons \"button\" on left\n  mark buttons \"buttonhole\" on right";
+    let text = with(&[("mark buttons \"button\"", both)]);
+    let told = |new: &str| said(&compared(&drawn(&text), &drawn(new)));
+    let longer = told(&text.replace("choose tail = 40cm", "choose tail = 42cm"));
+    assert!(!longer.contains("mark buttons"), "{longer}");
+    let hooks = told(&text.replace("\"buttonhole\" on right", "\"hook\" on right"));
+    assert!(
+        hooks.contains(
+            "mark buttons 1: “buttonhole, wearer's right alone” → “hook, wearer's right alone”"
+        ),
+        "{hooks}"
+    );
+    assert!(!hooks.contains("“button, wearer"), "{hooks}");
+    let swapped = told(
+        &text
+            .replace("on left", "on both")
+            .replace("on right", "on left")
+            .replace(" on both", " on right"),
+    );
+    assert!(swapped.contains("mark buttons 1"), "{swapped}");
+}
+
 #[test]
 fn a_fold_line_and_the_grain_are_told_by_how_far() {
     let comparison = edited(&[

@@ -117,10 +117,12 @@ fn marks(names: &Names<'_>, pair: &Pair<'_>) -> Vec<InsideChange> {
     found
 }
 
-/// The old mark that a new one was.
+/// The old mark that a new one was: one place may bear several, a button on one side and its hole on the other.
 fn before(names: &Names<'_>, left: &[&MarkSpec], mark: &MarkSpec) -> Option<usize> {
-    left.iter()
-        .position(|old| names.value(&old.name) == mark.name)
+    let named = |old: &&MarkSpec| names.value(&old.name) == mark.name;
+    let mut olds = left.iter();
+    let alike = olds.position(|old| named(old) && old.words() == mark.words());
+    alike.or_else(|| left.iter().position(named))
 }
 
 /// A name without its panel's, where it is of that panel.
@@ -196,14 +198,18 @@ fn end_of(onward: Vec2) -> &'static str {
 /// What the marks of a piece say otherwise, and other buttons.
 pub(super) fn other_words(names: &Names<'_>, pair: &Pair<'_>, unit: LengthUnit) -> Vec<String> {
     let mut said = Vec::new();
-    let olds: Vec<&MarkSpec> = pair.old.marks.iter().collect();
+    let mut left: Vec<&MarkSpec> = pair.old.marks.iter().collect();
     for mark in &pair.new.marks {
-        let Some(old) = before(names, &olds, mark).and_then(|at| olds.get(at)) else {
+        let Some(old) = before(names, &left, mark).map(|at| left.remove(at)) else {
             continue;
         };
         let name = voice::name(&local(&mark.name, &pair.new.panel));
-        if old.text != mark.text {
-            said.push(format!("mark {name}: “{}” → “{}”", old.text, mark.text));
+        if old.words() != mark.words() {
+            said.push(format!(
+                "mark {name}: “{}” → “{}”",
+                old.words(),
+                mark.words()
+            ));
         }
         if old.button != mark.button {
             said.push(format!(
