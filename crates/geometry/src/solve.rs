@@ -159,7 +159,40 @@ impl<E, F: FnMut(f64) -> Result<f64, E>> Search<F, E> {
             let place = self.place(value);
             self.places.push(place);
         }
+        self.look_into_changes();
         self.halve();
+    }
+
+    /// Looks at each part in eight whose ends differ in sign: what is found in it might not be the first, nor the only one.
+    fn look_into_changes(&mut self) {
+        let part = self.range / PARTS as f64;
+        let changes: Vec<(f64, f64)> = self
+            .places
+            .windows(2)
+            .filter_map(|pair| match pair {
+                [a, b] => Some((a.trial()?, b.trial()?)),
+                _ => None,
+            })
+            .filter(|(a, b)| (a.miss < 0.0) != (b.miss < 0.0))
+            .filter(|(a, b)| a.miss.abs() > MISS && b.miss.abs() > MISS)
+            .map(|(a, b)| (a.value.min(b.value), a.value.max(b.value)))
+            .collect();
+        for _ in 0..3 {
+            self.split(|search, at| {
+                let Some(place) = search.places.get(at) else {
+                    return false;
+                };
+                let next = search
+                    .places
+                    .get(at + 1)
+                    .map_or(place.value, |next| next.value);
+                let middle = 0.5 * (place.value + next);
+                search.width(at) > 0.15 * part
+                    && changes
+                        .iter()
+                        .any(|(low, high)| (*low..*high).contains(&middle))
+            });
+        }
     }
 
     /// Looks at each part in four, before it is said that there is no answer.
