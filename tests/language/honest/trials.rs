@@ -99,7 +99,8 @@ fn what_a_check_takes_for_equal_solves() {
 #[test]
 fn few_trials_are_spent_on_the_examples() {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
-    // At most so many for each `try` that finds its value, those inside others counted: 25 places and a few to refine it.
+    // At most so many for each `try` that finds its value, those inside others counted: 25 places, seven more where
+    // the sign changes, and a few to refine it.
     for (name, tries) in [
         ("ferry-shirt.draft", 1),
         ("deck-vest.draft", 1),
@@ -113,6 +114,6 @@ fn few_trials_are_spent_on_the_examples() {
             .1
             .record
             .trials;
-        assert!(trials <= 32 * tries, "{name}: {trials}");
+        assert!(trials <= 38 * tries, "{name}: {trials}");
     }
 }

@@ -13,6 +13,8 @@ use crate::report::Severity;
 
 /// A turn of more than this many degrees is a corner.
 const CORNER: f64 = 30.0;
+/// Sections whose lengths are off by figures nearer than this, in millimetres, are off alike.
+const ALIKE: f64 = 0.01;
 
 /// The seam with all that stands on it, judged.
 pub(super) fn seam(
@@ -302,11 +304,11 @@ fn fits(
         return;
     }
     let all = seam.sections.iter().chain(whole);
-    let worst = all.filter(|section| !section.ok);
-    let worst = worst.max_by(|a, b| {
-        let off = |one: &Section| outside(one.between.ease(), one.wanted).abs();
-        off(a).total_cmp(&off(b))
-    });
+    let off = |one: &Section| outside(one.between.ease(), one.wanted).abs();
+    let wrong: Vec<&Section> = all.filter(|section| !section.ok).collect();
+    let most = wrong.iter().map(|one| off(one)).fold(0.0, f64::max);
+    // Of sections that are off alike the last is told, whatever their last digits.
+    let worst = wrong.iter().rev().find(|one| off(one) > most - ALIKE);
     if let Some(section) = worst {
         faults.push(on_pieces(told::section(seam, section, walked)));
         return;
