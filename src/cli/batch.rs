@@ -62,7 +62,7 @@ pub fn run(
     manner: Manner,
 ) -> Result<End, End> {
     if !session.is_checked_well() {
-        told::diagnostics(session.sources(), session.checked());
+        told::diagnostics(session, session.checked());
         return Err(End::Wrong);
     }
     let table = load::bodies(session, file)?;

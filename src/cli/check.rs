@@ -12,8 +12,8 @@ use oaktag_language::draft::record::NotJudged;
 use oaktag_language::pattern::said::{self, least_said};
 use oaktag_language::pattern::spec::{Anew, Check, MeasureUsed};
 use oaktag_language::pattern::{Decided, Pattern, Seam};
-use oaktag_language::report::SourceMap;
 use oaktag_language::voice::{self, LengthUnit};
+use oaktag_studio::session::Session;
 use serde_json::json;
 use std::fmt::Write;
 
@@ -116,18 +116,18 @@ fn told_of(
     let outcome = session.outcome();
     let wrong = outcome.has_errors();
     if arguments.format == Format::Json {
-        reports.push(as_json(file, session.sources(), outcome));
+        reports.push(as_json(file, &session, outcome));
     } else {
         if !arguments.quiet {
             told::report(&summary(file, outcome));
         }
-        told::diagnostics(session.sources(), &outcome.diagnostics);
+        told::diagnostics(&session, &outcome.diagnostics);
     }
     let_go(session);
     Ok(if wrong { End::Wrong } else { End::Well })
 }
 
-fn as_json(file: &str, sources: &SourceMap, outcome: &Outcome) -> serde_json::Value {
+fn as_json(file: &str, session: &Session, outcome: &Outcome) -> serde_json::Value {
     let seams: Vec<_> = outcome
         .pattern
         .seams
@@ -155,7 +155,7 @@ fn as_json(file: &str, sources: &SourceMap, outcome: &Outcome) -> serde_json::Va
             json!({ "what": if one.is_seam { "seam" } else { "check" }, "name": one.name, "why": one.why })
         }).collect::<Vec<_>>(),
         "unwalked": outcome.pattern.unwalked.iter().map(|(piece, edge)| format!("{piece}.{edge}")).collect::<Vec<_>>(),
-        "diagnostics": told::as_json(sources, &outcome.diagnostics),
+        "diagnostics": told::as_json(session, &outcome.diagnostics),
     })
 }
 

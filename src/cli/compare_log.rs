@@ -111,11 +111,14 @@ fn rows(file: &str, arguments: &Arguments) -> Result<Vec<Row>, Failure> {
             .iter()
             .find(|one| one.is_error() && !one.code.is_judged())
         {
-            let line = first.project.sources.line(message.primary.span);
+            let line = first.project.sources.line(message.place);
             rows.push(row(
                 &revision,
                 at,
-                Some(format!("line {line}: {}", message.message)),
+                Some(format!(
+                    "line {line}: {}",
+                    message.message.in_unit(first.outcome.program.unit)
+                )),
                 None,
             ));
             continue;

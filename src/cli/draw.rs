@@ -97,7 +97,7 @@ fn drawn(arguments: &Arguments) -> Result<End, End> {
     }
     load::lay_body(&mut session, arguments.values.body.as_deref())?;
     waiting::watched("Drawing", || session.outcome());
-    told::diagnostics(session.sources(), &session.outcome().diagnostics);
+    told::diagnostics(&session, &session.outcome().diagnostics);
     let issue = issue(arguments, arguments.body_name());
     let order = arguments.options.order(ending, issue);
     let written = waiting::watched("Making the file", || session.write(&order));

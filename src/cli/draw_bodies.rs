@@ -42,7 +42,7 @@ pub fn run(
         );
     }
     if !session.is_checked_well() {
-        told::diagnostics(session.sources(), session.checked());
+        told::diagnostics(session, session.checked());
         return Err(End::Wrong);
     }
     let table = load::bodies(session, file)?;

@@ -121,7 +121,7 @@ fn written(arguments: &Arguments, ending: Ending) -> Result<End, End> {
     }
     load::lay_body(&mut session, arguments.values.body.as_deref())?;
     let half = session.half();
-    told::diagnostics(session.sources(), &half.diagnostics);
+    told::diagnostics(&session, &half.diagnostics);
     let options = Options {
         unfold: arguments.unfold,
         scale: arguments.scale.map(|scale| match scale {

@@ -84,7 +84,7 @@ pub fn set(session: &mut Session, typed: &[String]) -> Result<(), End> {
     if wrong.is_empty() {
         return Ok(());
     }
-    told::diagnostics(session.sources(), &wrong);
+    told::diagnostics(session, &wrong);
     Err(End::Misused)
 }
 
@@ -122,7 +122,7 @@ fn bytes(file: &str) -> Result<Vec<u8>, End> {
 pub fn bodies(session: &mut Session, file: &str) -> Result<Table, End> {
     let table = session.table(file, &bytes(file)?);
     let table = table.map_err(|why| unchanged(session, why))?;
-    told::diagnostics(session.sources(), table.warnings());
+    told::diagnostics(session, table.warnings());
     Ok(table)
 }
 
@@ -144,7 +144,7 @@ pub fn lay_body(session: &mut Session, typed: Option<&str>) -> Result<(), End> {
         name: name.to_owned(),
     });
     let laid = session.change(body);
-    told::diagnostics(session.sources(), session.looked_at());
+    told::diagnostics(session, session.looked_at());
     laid.map_err(|why| unchanged(session, why))
 }
 
@@ -152,7 +152,7 @@ pub fn lay_body(session: &mut Session, typed: Option<&str>) -> Result<(), End> {
 fn unchanged(session: &Session, why: Unchanged) -> End {
     match why {
         Unchanged::Told { messages, of_body } => {
-            told::diagnostics(session.sources(), &messages);
+            told::diagnostics(session, &messages);
             if of_body { End::Wrong } else { End::NoFile }
         }
         Unchanged::NoBody(words) => {

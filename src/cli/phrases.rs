@@ -34,7 +34,7 @@ pub fn run(arguments: &Arguments) -> End {
             Ok(session) => session,
             Err(end) => return end,
         };
-        told::diagnostics(session.sources(), session.not_read());
+        told::diagnostics(&session, session.not_read());
         let own = session.program().operations.iter();
         forms.extend(own.map(|operation| operation.form.clone()));
     }

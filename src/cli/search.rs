@@ -47,7 +47,7 @@ pub fn run(session: &Session, again: &str, options: &SearchOptions, by: Threads)
         Ok(report) => {
             told::report(&words(&report, session, again, plan));
             for found in &report.found {
-                told::diagnostics(session.sources(), std::slice::from_ref(&found.diagnostic));
+                told::diagnostics(session, std::slice::from_ref(&found.diagnostic));
             }
             if report.found.is_empty() {
                 End::Well
@@ -215,7 +215,7 @@ fn failure(
         String::new()
     };
     let _ = writeln!(text, "\nFailure{which}, met after {} bodies", found.tried);
-    let _ = writeln!(text, "  {}", one_line(&found.diagnostic));
+    let _ = writeln!(text, "  {}", one_line(&found.diagnostic, program.unit));
     let _ = writeln!(
         text,
         "  See it with\n    {}",

@@ -182,7 +182,7 @@ fn asked(arguments: &Arguments) -> Result<Option<Ending>, End> {
 /// The sizes drawn, and whether something was wrong with a row.
 fn drawn(arguments: &Arguments, session: &mut Session) -> Result<(Set, bool), End> {
     if !session.is_checked_well() {
-        told::diagnostics(session.sources(), session.checked());
+        told::diagnostics(session, session.checked());
         return Err(End::Wrong);
     }
     let table = load::bodies(session, &arguments.bodies)?;
@@ -195,7 +195,7 @@ fn drawn(arguments: &Arguments, session: &mut Session) -> Result<(Set, bool), En
         )));
     }
     let (sizes, wrong) = session.sizes(&table, arguments.by.count());
-    told::diagnostics(session.sources(), &wrong);
+    told::diagnostics(session, &wrong);
     if sizes.is_empty() {
         told::line("no size could be read.");
         return Err(End::Wrong);
@@ -246,7 +246,7 @@ fn faults(set: &Set) -> String {
     let mut text = String::new();
     for size in &set.sizes {
         for error in size.told.iter().filter(|told| told.is_error()) {
-            let _ = writeln!(text, "Size {}: {}", size.name, one_line(error));
+            let _ = writeln!(text, "Size {}: {}", size.name, one_line(error, size.pattern.unit));
         }
     }
     text

@@ -6,6 +6,7 @@ use super::load::{STANDARD_INPUT, why};
 use super::told;
 use oaktag_language::report::SourceMap;
 use oaktag_language::syntax::tidy_file;
+use oaktag_language::voice::LengthUnit;
 use std::path::Path;
 
 /// Arguments of `tidy`.
@@ -55,7 +56,7 @@ fn one(file: &str, check: bool) -> End {
     let tidied = match tidy_file(&sources, id) {
         Ok(tidied) => tidied,
         Err(wrong) => {
-            told::diagnostics(&sources, &wrong);
+            told::messages(&sources, &wrong, LengthUnit::default());
             told::line(&format!(
                 "{file} was left as it is: it is laid out only when every sentence can be read."
             ));

@@ -2,7 +2,8 @@
 
 use super::{End, disk};
 use oaktag_language::report::{Diagnostic, SourceMap, json, terminal};
-use oaktag_studio::session::{self, Refused};
+use oaktag_language::voice::LengthUnit;
+use oaktag_studio::session::{self, Refused, Session};
 use std::cell::RefCell;
 use std::io::{self, IsTerminal, Write};
 use std::path::Path;
@@ -136,18 +137,23 @@ pub fn as_text(text: &str) -> Vec<u8> {
 }
 
 /// Messages for people.
-pub fn diagnostics(sources: &SourceMap, told: &[Diagnostic]) {
+pub fn diagnostics(session: &Session, told: &[Diagnostic]) {
+    messages(session.sources(), told, session.unit());
+}
+
+/// Messages for people about texts that are no draft at hand.
+pub fn messages(sources: &SourceMap, told: &[Diagnostic], unit: LengthUnit) {
     if told.is_empty() {
         return;
     }
     let listens = !is_kept() && io::stderr().is_terminal();
     let colour = listens && std::env::var_os("NO_COLOR").is_none();
-    to_standard_error(&terminal::render(sources, told, colour));
+    to_standard_error(&terminal::render(sources, told, unit, colour));
 }
 
 /// Messages as JSON.
-pub fn as_json(sources: &SourceMap, told: &[Diagnostic]) -> serde_json::Value {
-    json::all_to_json(sources, told)
+pub fn as_json(session: &Session, told: &[Diagnostic]) -> serde_json::Value {
+    json::all_to_json(session.sources(), told, session.unit())
 }
 
 /// Tells why a file was not written, and how the program ends.

@@ -20,7 +20,7 @@ pub fn run(session: &Session, name: &str, by: Threads) -> End {
         let near = near
             .map(|near| format!(" Did you mean `{near}`?"))
             .unwrap_or_default();
-        told::diagnostics(session.sources(), &base.diagnostics);
+        told::diagnostics(session, &base.diagnostics);
         told::line(&format!(
             "--why: the drawing has no seam, edge or figure `{name}`.{near}"
         ));
@@ -33,7 +33,7 @@ pub fn run(session: &Session, name: &str, by: Threads) -> End {
         .filter(|told| told.is_error())
         .cloned()
         .collect();
-    told::diagnostics(session.sources(), &errors);
+    told::diagnostics(session, &errors);
     if errors.is_empty() {
         End::Well
     } else {

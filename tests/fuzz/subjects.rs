@@ -169,7 +169,7 @@ impl Files {
 fn well_placed(sources: &SourceMap, told: &[Diagnostic]) {
     for diagnostic in told {
         assert!(!diagnostic.message.trim().is_empty(), "{diagnostic:?}");
-        for label in std::iter::once(&diagnostic.primary).chain(&diagnostic.secondary) {
+        for label in std::iter::once(&diagnostic.primary).chain(&diagnostic.see) {
             let text = sources.text(label.span.file);
             assert!(text.get(label.span.range()).is_some(), "{diagnostic:?}");
         }

@@ -135,7 +135,7 @@ fn twenty_mistakes_get_twenty_messages() {
     let lines: BTreeSet<usize> = outcome
         .diagnostics
         .iter()
-        .map(|message| project.sources.line(message.primary.span))
+        .map(|message| project.sources.line(message.place))
         .collect();
     let shown = || run(&name, &text).shown();
     assert_eq!(outcome.diagnostics.len(), 20, "{}", shown());
@@ -180,7 +180,7 @@ fn messages_speak_as_a_cutter_would() {
             let begins = head.starts_with(|c: char| c.is_uppercase() || c.is_numeric() || c == '`');
             assert!(begins, "{name}: {head}");
             assert!(head.ends_with(['.', '?']), "{name}: {head}");
-            for label in &message.secondary {
+            for label in &message.see {
                 assert_ne!(label.text, "", "{name}: {head}");
             }
             for line in message.notes.iter().chain(&message.help) {
@@ -193,8 +193,8 @@ fn messages_speak_as_a_cutter_would() {
 }
 
 fn everything(message: &Diagnostic) -> Vec<String> {
-    let labels = message.secondary.iter().map(|label| label.text.clone());
-    [message.message.clone(), message.primary.text.clone()]
+    let labels = message.see.iter().map(|label| label.text.clone());
+    [message.message.clone(), message.label.clone()]
         .into_iter()
         .chain(labels)
         .chain(message.notes.clone())
@@ -208,13 +208,13 @@ fn each_message_points_at_words() {
     for (name, text) in drafts() {
         let (project, outcome) = run(&name, &text).drawn();
         for message in outcome.diagnostics {
-            let words = project.sources.slice(message.primary.span);
+            let words = project.sources.slice(message.place);
             // What is missing is pointed at where it should stand.
             let something_is_missing = matches!(
                 message.code,
                 Code::SentenceBroken | Code::BracketUnmatched | Code::TextNotClosed
             );
-            if something_is_missing && message.primary.span.is_empty() {
+            if something_is_missing && message.place.is_empty() {
                 continue;
             }
             assert!(!words.trim().is_empty(), "{name}: {}", message.message);

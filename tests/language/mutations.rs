@@ -107,16 +107,16 @@ fn try_one(name: &str, folder: &str, broken: &Break, tally: &mut Tally) {
         tally.lawful += 1;
         return;
     }
-    let in_draft = told.iter().filter(|d| d.primary.span.file.0 == 0);
+    let in_draft = told.iter().filter(|d| d.place.file.0 == 0);
     // A bracket left open is told at both ends: where it was opened, and where its fellow belongs.
     let places = in_draft.flat_map(|d| {
         let is_bracket = d.code == Code::BracketUnmatched;
         let fellow = d
-            .secondary
+            .see
             .iter()
             .filter(move |_| is_bracket)
             .map(|label| label.span);
-        std::iter::once(d.primary.span).chain(fellow)
+        std::iter::once(d.place).chain(fellow)
     });
     let lines: Vec<usize> = places.map(|span| project.sources.line(span)).collect();
     if is_near(broken, &lines) {

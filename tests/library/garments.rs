@@ -14,7 +14,7 @@ fn told(outcome: &Outcome) -> Vec<(Code, String)> {
     let told = told.filter(|one| one.code != Code::Caution);
     told.map(|one| {
         let notes = one.notes.join(" ");
-        let words = format!("{} | {} | {notes}", one.message, one.primary.text);
+        let words = format!("{} | {} | {notes}", one.message, one.label);
         (one.code, words)
     })
     .collect()

@@ -213,7 +213,7 @@ fn damaged_drafts_are_answered() {
         let (project, outcome) = drawn(&text);
         told += usize::from(outcome.has_errors());
         for diagnostic in &outcome.diagnostics {
-            let span = diagnostic.primary.span;
+            let span = diagnostic.place;
             let place = project.sources.text(span.file).get(span.range());
             assert!(place.is_some(), "seed {seed}: {diagnostic:?}");
         }

@@ -108,7 +108,7 @@ pub fn told(garment: &Garment) -> Told {
     let mut stray = Vec::new();
     let mut codes: Vec<Vec<&'static str>> = vec![Vec::new(); draft.seams.len()];
     for message in outcome.diagnostics.iter().filter(|one| one.is_error()) {
-        let at = message.primary.span.start as usize;
+        let at = message.place.start as usize;
         let code = message.code.name();
         if let Some(seam) = draft.seams.iter().position(|range| range.contains(&at)) {
             codes[seam].push(code);

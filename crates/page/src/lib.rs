@@ -94,10 +94,10 @@ fn answer_to(request: &[u8]) -> Vec<u8> {
             issue: Issue::default(),
             form,
         }),
-        Some(_) => return said(&json::all_to_json(session.sources(), &told).to_string()),
+        Some(_) => return said(&json::all_to_json(session.sources(), &told, session.unit()).to_string()),
         None if request.form == "messages" => {
             told.extend(session.outcome().diagnostics.iter().cloned());
-            return said(&json::all_to_json(session.sources(), &told).to_string());
+            return said(&json::all_to_json(session.sources(), &told, session.unit()).to_string());
         }
         None => return said(&format!("there is no form `{}`", request.form)),
     };
@@ -105,7 +105,7 @@ fn answer_to(request: &[u8]) -> Vec<u8> {
         Ok(written) => written.bytes,
         Err(_) => {
             let told = &session.outcome().diagnostics;
-            said(&json::all_to_json(session.sources(), told).to_string())
+            said(&json::all_to_json(session.sources(), told, session.unit()).to_string())
         }
     }
 }

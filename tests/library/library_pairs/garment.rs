@@ -40,7 +40,7 @@ pub fn draw(text: &str) -> Came {
         && one.code == Code::Required
         && one.severity == Severity::Error
     {
-        let line = project.sources.line(one.primary.span) as usize;
+        let line = project.sources.line(one.place) as usize;
         let line = text.lines().nth(line - 1).unwrap_or_default();
         return Came::Refused(one.message.clone(), line.to_owned());
     }

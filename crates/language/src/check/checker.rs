@@ -248,8 +248,10 @@ impl<'a> Checker<'a> {
         let mut seen = BTreeSet::new();
         let mut diagnostics = self.project.diagnostics.clone();
         diagnostics.extend(self.diagnostics);
-        diagnostics.sort_by_key(|d| (d.primary.span.file, d.primary.span.start));
-        diagnostics.retain(|d| seen.insert((d.primary.span, d.code, d.message.clone())));
+        diagnostics.sort_by_key(|d| (d.place.file, d.place.start));
+        let unit = self.program.unit;
+        let said = |d: &Diagnostic| d.message.in_unit(unit).into_owned();
+        diagnostics.retain(|d| seen.insert((d.place, d.code, said(d))));
         if self.has_refused || diagnostics.iter().any(Diagnostic::is_error) {
             // Whatever a wrong sentence read looks unread.
             diagnostics.retain(|d| !matches!(d.code, Code::NameUnused | Code::MeasureUnused));

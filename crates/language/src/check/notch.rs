@@ -6,6 +6,7 @@ use super::scope::nearest_word;
 use crate::kind::Kind;
 use crate::pattern::spec::NotchForm;
 use crate::report::{Code, Diagnostic, Span};
+use crate::say;
 use crate::syntax::tree::{self, Link, NotchPlace};
 
 impl<'a> Checker<'a> {
@@ -53,7 +54,7 @@ impl<'a> Checker<'a> {
                     format!("There is no `{other}` notch; it is single, double, tee, vee or slit.");
                 let mut diagnostic =
                     Diagnostic::error(Code::WordsDoNotFit, word.span, message).at("no such notch");
-                diagnostic.help = near.map(|near| format!("Did you mean `{near}`?"));
+                diagnostic.help = near.map(|near| say!("Did you mean `{}`?", near));
                 self.fail(diagnostic);
                 NotchForm::Single
             }

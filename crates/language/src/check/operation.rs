@@ -11,6 +11,7 @@ use super::texts::Texts;
 use crate::kind::Kind;
 use crate::phrase::{Form, Gives};
 use crate::report::{Code, Diagnostic, Span};
+use crate::say;
 use crate::syntax::tree::{self, Link};
 use std::collections::BTreeMap;
 use std::fmt::Write;
@@ -233,7 +234,7 @@ impl<'a> Checker<'a> {
         let known = |inner: &Diagnostic| {
             self.diagnostics.iter().any(|told| {
                 told.code == inner.code
-                    && told.primary.span == inner.primary.span
+                    && told.place == inner.place
                     && told.message == inner.message
             })
         };
@@ -242,23 +243,20 @@ impl<'a> Checker<'a> {
             // Wrong whatever it is given: told where the operation stands.
             self.here.broken = true;
         } else if let Some(first) = first {
-            let mut diagnostic = Diagnostic::error(
-                first.code,
-                span,
-                format!(
-                    "`{head}` cannot work with what it is given. {}",
-                    first.message
-                ),
+            let message = say!(
+                "`{}` cannot work with what it is given. {}",
+                head,
+                first.message
             );
-            let label = if first.primary.text.is_empty() {
-                format!("in `{head}`")
+            let label = if first.label.is_empty() {
+                say!("in `{}`", head)
             } else {
-                format!("in `{head}`: {}", first.primary.text)
+                say!("in `{}`: {}", head, first.label)
             };
-            diagnostic = diagnostic
+            let mut diagnostic = Diagnostic::error(first.code, span, message)
                 .at("asked for here")
-                .see(first.primary.span, label);
-            diagnostic.help = first.help;
+                .see(first.place, label);
+            diagnostic.help = first.help.clone();
             self.fail(diagnostic);
         }
         Some(made)

@@ -10,6 +10,7 @@ use super::scope::{Bound, nearest_word};
 use crate::kind::Kind;
 use crate::pattern::spec::{EaseHow, SeamKind};
 use crate::report::{Code, Diagnostic, Span};
+use crate::say;
 use crate::syntax::tree::{self, NotchPlace, SeamSentence, SeamSentenceKind};
 use crate::voice;
 use std::collections::BTreeMap;
@@ -363,7 +364,7 @@ impl<'a> Checker<'a> {
             let mut diagnostic =
                 Diagnostic::error(Code::WordsDoNotFit, how.span, message).at("no such seam");
             diagnostic.help =
-                nearest_word(&how.text, words).map(|near| format!("Did you mean `{near}`?"));
+                nearest_word(&how.text, words).map(|near| say!("Did you mean `{}`?", near));
             self.fail(diagnostic);
             return None;
         };

@@ -7,6 +7,7 @@ use super::machine::{Frame, MOST_WORK, Machine};
 use crate::check::program::{ClaimCode, Drawing, Node, SiteId, Slot};
 use crate::pattern::spec::Anew;
 use crate::phrase::Value;
+use crate::voice::Words;
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 use std::sync::Arc;
@@ -48,7 +49,7 @@ struct Judged<'a> {
     /// The calls it stands in.
     calls: Vec<u32>,
     /// What is told where it fails.
-    message: Option<String>,
+    message: Option<Words>,
     found: Vec<Finding>,
 }
 
@@ -328,7 +329,7 @@ impl<'a> Machine<'a> {
     pub fn note_judged(
         &mut self,
         claim: &'a ClaimCode,
-        message: Option<String>,
+        message: Option<Words>,
         found: Vec<Finding>,
     ) {
         let site = self.program.sites.get(claim.site.0 as usize);
@@ -394,10 +395,10 @@ impl<'a> Machine<'a> {
         }
         if let Some(message) = &one.message {
             let mut all = self.diagnostics.iter_mut();
-            if let Some(failed) = all.find(|told| told.message.contains(message.as_str())) {
+            if let Some(failed) = all.find(|told| told.message == *message) {
                 failed
                     .notes
-                    .push(format!("{}.", crate::voice::capital(&Anew::said(&told))));
+                    .push(Words::from(Anew::said(&told)).sentence());
             }
         }
         if let Some(check) = self.drawn.checks.get_mut(number) {
@@ -455,8 +456,11 @@ impl<'a> Machine<'a> {
                 self.put(*slot, None, None);
             }
         }
+        let unit = self.program.unit;
         let same = |(a, b): (&Finding, &Finding)| {
-            (&a.measured, &a.wanted) == (&b.measured, &b.wanted)
+            let reads = |a: &Words, b: &Words| a.in_unit(unit) == b.in_unit(unit);
+            reads(&a.measured, &b.measured)
+                && reads(&a.wanted, &b.wanted)
                 && (a.margin == b.margin || (a.margin - b.margin).abs() <= EQUAL)
         };
         done.is_ok()

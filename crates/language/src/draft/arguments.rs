@@ -6,9 +6,10 @@ use super::machine::{Frame, Machine};
 use super::printed::printed;
 use crate::check::program::{ArgumentRange, ArgumentTexts, Node, OperationCall, Routine, Slot};
 use crate::kind::Kind;
-use crate::phrase::{Fault, Value};
-use crate::report::{Code, Span};
-use crate::voice;
+use crate::phrase::Value;
+use crate::report::{Code, Diagnostic, Span};
+use crate::say;
+use crate::voice::{self, Figure, Words};
 
 impl Machine<'_> {
     /// Every argument is within what its parameter says.
@@ -46,9 +47,9 @@ impl Machine<'_> {
         if *figure >= low - 1e-9 && *figure <= high + 1e-9 {
             return Ok(());
         }
-        let shown = |figure: f64| self.program.unit.of_kind(&bounded.kind, figure);
+        let shown = |value: f64| Figure::of_kind(&bounded.kind, value);
         let name = voice::name(&bounded.name);
-        let message = format!(
+        let message = say!(
             "{} of `{}` is {}, and it should lie between {} and {}.",
             voice::capital(&name),
             routine.head,
@@ -58,12 +59,8 @@ impl Machine<'_> {
         );
         let given = call.shown.iter().find(|(shown, ..)| *shown == bounded.name);
         let span = given.map_or(call.span, |(_, _, span, _)| *span);
-        let mut stop = Stop::at(span, Fault::new(Code::OutOfRange, message));
-        if let Stop::Fault(faulted) = &mut stop {
-            faulted.at = shown(*figure);
-            faulted.labels.push((place, "the range".into()));
-        }
-        Err(stop)
+        let told = Diagnostic::error(Code::OutOfRange, span, message);
+        Err(told.at(shown(*figure)).see(place, "the range").into())
     }
 
     /// A text that is known only where it is drawn must be one of the listed ones, too.
@@ -90,15 +87,12 @@ impl Machine<'_> {
         );
         let given = call.shown.iter().find(|(shown, ..)| *shown == listed.name);
         let span = given.map_or(call.span, |(_, _, span, _)| *span);
-        let mut stop = Stop::at(span, Fault::new(Code::OutOfRange, message));
-        if let Stop::Fault(faulted) = &mut stop {
-            faulted.labels.push((listed.span, "its texts".into()));
-        }
-        Err(stop)
+        let told = Diagnostic::error(Code::OutOfRange, span, message);
+        Err(told.see(listed.span, "its texts").into())
     }
 
     /// What the user passed, for the message of a fault inside.
-    pub(super) fn given_values(&self, call: &OperationCall) -> Vec<(Span, String)> {
+    pub(super) fn given_values(&self, call: &OperationCall) -> Vec<(Span, Words)> {
         let shown = |(name, kind, span, at): &(String, Kind, Span, usize)| {
             let Kind::Quantity(_) = kind else { return None };
             let value = match call.args.get(*at)? {
@@ -106,14 +100,8 @@ impl Machine<'_> {
                 Node::Known(value) => value.clone(),
                 _ => return None,
             };
-            Some((
-                *span,
-                format!(
-                    "{} is {}",
-                    voice::name(name),
-                    printed(self.program.unit, &value, kind)
-                ),
-            ))
+            let words = say!("{} is {}", voice::name(name), printed(&value, kind));
+            Some((*span, words))
         };
         call.shown.iter().filter_map(shown).collect()
     }

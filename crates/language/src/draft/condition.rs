@@ -6,10 +6,11 @@ use super::printed::printed;
 use crate::check::program::{ClaimCode, CompareNode, Node, RelationNode, SiteId};
 use crate::kind::{Dimension, Kind};
 use crate::pattern::spec::Check;
-use crate::phrase::{Fault, Value};
+use crate::phrase::Value;
 use crate::report::{Code, Diagnostic, Span};
+use crate::say;
 use crate::syntax::tree::Comparison;
-use crate::voice::LengthUnit;
+use crate::voice::{Words, figure};
 
 /// Two lengths within so many millimetres are equal, two angles within so many degrees.
 pub const EQUAL: f64 = 0.001;
@@ -17,8 +18,8 @@ pub const EQUAL: f64 = 0.001;
 /// What was found and what was wanted.
 #[derive(Clone, Debug, Default)]
 pub struct Finding {
-    pub measured: String,
-    pub wanted: String,
+    pub measured: Words,
+    pub wanted: Words,
     /// How far the figure may still go before it would not hold, in its own measure; less than nothing where it does not.
     pub margin: f64,
 }
@@ -50,7 +51,7 @@ fn between(found: f64, low: f64, high: f64, slack: f64) -> Compared {
 }
 
 impl Compared {
-    fn finding(&self, kind: &Kind, unit: LengthUnit) -> Finding {
+    fn finding(&self, kind: &Kind) -> Finding {
         let dimension = match kind {
             Kind::Quantity(dimension) => *dimension,
             _ => Dimension::NUMBER,
@@ -58,28 +59,26 @@ impl Compared {
         // Figures that part where it does not hold are told in as many places as part them.
         let said = |figures: [f64; 4]| {
             if self.ok {
-                figures.map(|figure| unit.quantity(dimension, figure))
+                figures.map(|value| figure::quantity(dimension, value))
             } else {
-                unit.apart(dimension, figures)
+                figure::apart(dimension, figures)
             }
         };
         let (measured, wanted) = match &self.told {
-            Told::Values(found, wanted) => {
-                (printed(unit, found, kind), printed(unit, wanted, kind))
-            }
+            Told::Values(found, wanted) => (printed(found, kind), printed(wanted, kind)),
             Told::Plain(found, word, right) => {
                 let [measured, wanted, ..] = said([*found, *right, *right, *right]);
-                (measured, format!("{word}{wanted}"))
+                (measured.into(), say!("{}{}", word, wanted))
             }
             Told::Within(found, right, tolerance) => {
                 // The edge that it passed is told apart from what was found, too.
                 let edge = right + tolerance.copysign(found - right);
                 let [measured, wanted, _, within] = said([*found, *right, edge, *tolerance]);
-                (measured, format!("{wanted} within {within}"))
+                (measured.into(), say!("{} within {}", wanted, within))
             }
             Told::Between(found, low, high) => {
                 let [measured, least, most, _] = said([*found, *low, *high, *high]);
-                (measured, format!("{least} to {most}"))
+                (measured.into(), say!("{} to {}", least, most))
             }
         };
         Finding {
@@ -103,10 +102,7 @@ impl<'a> Machine<'a> {
             Node::Compare(compare) => self.compare(compare).map(|compared| compared.ok),
             _ => match self.eval(node)? {
                 Value::Answer(answer) => Ok(answer),
-                _ => Err(Stop::at(
-                    self.here(),
-                    Fault::new(Code::WrongKind, "Yes or no is wanted here."),
-                )),
+                _ => Err(self.wrong_kind("Yes or no is wanted here.")),
             },
         }
     }
@@ -116,7 +112,7 @@ impl<'a> Machine<'a> {
         match node {
             Node::Compare(compare) => {
                 let compared = self.compare(compare)?;
-                out.push(compared.finding(&compare.kind, self.program.unit));
+                out.push(compared.finding(&compare.kind));
                 Ok(compared.ok)
             }
             Node::Both(a, b) => {
@@ -144,10 +140,8 @@ impl<'a> Machine<'a> {
         let left = self.eval(&compare.left)?;
         let Value::Quantity(found) = left else {
             let RelationNode::Plain(_, right) = &compare.relation else {
-                return Err(Stop::at(
-                    compare.span,
-                    Fault::new(Code::WrongKind, "Figures are compared."),
-                ));
+                let message = "Figures are compared.";
+                return Err(Diagnostic::error(Code::WrongKind, compare.span, message).into());
             };
             let right = self.eval(right)?;
             let ok = left == right;
@@ -218,15 +212,16 @@ impl<'a> Machine<'a> {
         self.refused |= self.strict == 0;
         let text = self.words(&claim.text)?;
         let span = self.condition_span(claim.site);
-        let mut fault = Fault::new(Code::Required, sentence(&text));
+        let mut told = Diagnostic::error(Code::Required, span, text.sentence());
         // What is asked of a name is said by the author's words alone.
-        for finding in findings.iter().filter(|finding| finding.wanted != "yes") {
-            fault = fault.note(format!(
+        for finding in findings.iter().filter(|finding| finding.wanted != "yes".into()) {
+            told = told.note(say!(
                 "Found {}, and {} is required.",
-                finding.measured, finding.wanted
+                finding.measured,
+                finding.wanted
             ));
         }
-        Err(Stop::at(span, fault).marked("does not hold"))
+        Err(told.at("does not hold").into())
     }
 
     /// `check`: judges the drawing.
@@ -241,38 +236,35 @@ impl<'a> Machine<'a> {
         let margin = margins.fold(f64::INFINITY, f64::min);
         self.record.margins.push((claim.site, margin));
         let text = self.words(&claim.text)?;
-        let list = |pick: fn(&Finding) -> &String| {
-            findings
-                .iter()
-                .map(|f| pick(f).as_str())
-                .collect::<Vec<_>>()
-                .join("; ")
+        let list = |pick: fn(&Finding) -> &Words| {
+            Words::joined(findings.iter().map(|found| pick(found).clone()), "; ")
         };
         let (measured, wanted) = (list(|f| &f.measured), list(|f| &f.wanted));
         self.tags.taken = None;
         let tag = self.tags.tag(self.claim_span(claim.site));
-        let message = format!("Check \"{text}\" fails: found {measured}, wanted {wanted}.");
+        let letters = |words: &Words| words.in_unit(self.program.unit).into_owned();
         self.drawn.checks.push(Check {
             tag,
-            text,
-            measured,
-            wanted,
+            text: letters(&text),
+            measured: letters(&measured),
+            wanted: letters(&wanted),
             ok,
             reads: self.final_names(claim.site),
             of: self.owner_of(claim),
             redrawn: Vec::new(),
         });
-        self.note_judged(claim, (!ok).then(|| message.clone()), findings);
-        if !ok {
+        let message = (!ok).then(|| {
+            say!("Check \"{}\" fails: found {}, wanted {}.", text, measured, wanted)
+        });
+        self.note_judged(claim, message.clone(), findings);
+        if let Some(message) = message {
             self.charge(super::work::FAILING_CHECK)?;
             let span = self.condition_span(claim.site);
-            let mut diagnostic =
-                Diagnostic::error(Code::CheckFails, span, message).at("does not hold");
-            if let Some(changed) = self.last_change(claim.site) {
-                diagnostic = diagnostic.see(changed.0, changed.1);
-            }
+            let told = Diagnostic::error(Code::CheckFails, span, message)
+                .at("does not hold")
+                .seen(self.last_change(claim.site));
             self.diagnostics
-                .push(with_step(diagnostic, self.program, Some(claim.site)));
+                .push(with_step(told, self.program, Some(claim.site)));
         }
         Ok(())
     }
@@ -304,7 +296,7 @@ impl<'a> Machine<'a> {
     }
 
     /// The sentence that last drew one of the lines a check reads.
-    fn last_change(&self, site: SiteId) -> Option<(Span, String)> {
+    fn last_change(&self, site: SiteId) -> Option<(Span, Words)> {
         let info = self.program.sites.get(site.0 as usize)?;
         let latest = info
             .reads
@@ -318,11 +310,13 @@ impl<'a> Machine<'a> {
             .step
             .and_then(|id| self.program.steps.get(id.0 as usize));
         let words = match step {
-            Some(step) => format!(
-                "`{name}` was last drawn here, in step {}, \"{}\"",
-                step.number, step.name
+            Some(step) => say!(
+                "`{}` was last drawn here, in step {}, \"{}\"",
+                name,
+                step.number,
+                step.name
             ),
-            None => format!("`{name}` was last drawn here"),
+            None => say!("`{}` was last drawn here", name),
         };
         Some((drawn.span, words))
     }
@@ -348,15 +342,5 @@ fn plain(comparison: Comparison, a: f64, b: f64, slack: f64) -> (bool, &'static 
         Comparison::Equal => ((a - b).abs() <= slack, ""),
         Comparison::AtLeast => (a >= b - slack, "at least "),
         Comparison::More => (a > b + slack, "more than "),
-    }
-}
-
-/// The author's words as a sentence.
-fn sentence(text: &str) -> String {
-    let capital = crate::voice::capital(text.trim());
-    if capital.ends_with(['.', '!', '?']) {
-        capital
-    } else {
-        format!("{capital}.")
     }
 }

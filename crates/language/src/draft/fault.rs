@@ -1,8 +1,10 @@
 //! From a construction that failed to a message at its place in the text.
 
 use crate::check::program::{Program, SiteId, Slot};
-use crate::phrase::Fault;
+use crate::phrase::{Blamed, Fault};
 use crate::report::{Diagnostic, SourceMap, Span};
+use crate::say;
+use crate::voice::Words;
 
 /// Why a sentence was not carried out.
 #[derive(Clone, Debug)]
@@ -12,115 +14,62 @@ pub enum Stop {
     /// Too much has been done; that is told already.
     Exhausted,
     /// It cannot be drawn.
-    Fault(Box<Faulted>),
+    Told(Diagnostic),
 }
 
-/// A fault with its places.
-#[derive(Clone, Debug)]
-pub struct Faulted {
-    /// What is wrong.
-    pub fault: Fault,
-    /// The sentence's own place for it.
-    pub primary: Span,
-    /// Words on the main place.
-    pub at: String,
-    /// Other places.
-    pub labels: Vec<(Span, String)>,
+impl From<Diagnostic> for Stop {
+    fn from(told: Diagnostic) -> Self {
+        Stop::Told(told)
+    }
 }
 
 impl Stop {
-    /// A fault at a place.
-    pub fn at(span: Span, fault: Fault) -> Self {
-        Stop::Fault(Box::new(Faulted {
-            fault,
-            primary: span,
-            at: String::new(),
-            labels: Vec::new(),
-        }))
-    }
-
-    /// A fault of a phrase. One argument that is to blame alone is the main place; what is pointed at without words
-    /// tells where it came from.
-    pub fn in_phrase(
-        span: Span,
-        spans: &[Span],
-        mut fault: Fault,
-        origin: impl Fn(usize) -> Option<(Span, String)>,
-    ) -> Self {
-        let blamed = std::mem::take(&mut fault.labels);
-        let alone = if let [(place, _)] = blamed.as_slice() {
-            spans.get(*place).copied()
-        } else {
-            None
-        };
-        let (mut at, mut labels) = (String::new(), Vec::new());
-        for (place, text) in blamed {
-            let came_from = origin(place);
-            match (text.is_empty(), alone) {
-                (false, Some(_)) => at = text,
-                (false, None) => labels.extend(spans.get(place).map(|place| (*place, text))),
-                (true, _) => {}
-            }
-            labels.extend(came_from);
-        }
-        Stop::Fault(Box::new(Faulted {
-            fault,
-            primary: alone.unwrap_or(span),
-            at,
-            labels,
-        }))
-    }
-
-    /// Words on the main place.
-    pub fn marked(mut self, words: impl Into<String>) -> Self {
-        if let Stop::Fault(faulted) = &mut self {
-            faulted.at = words.into();
-        }
-        self
-    }
-
-    /// A second place.
-    pub fn seen(mut self, label: Option<(Span, String)>) -> Self {
-        if let Stop::Fault(faulted) = &mut self {
-            faulted.labels.extend(label);
-        }
-        self
-    }
-
     /// The same fault, told at the sentence that called the operation it happened in.
-    pub fn called_from(self, call: Span, inside: String, given: Vec<(Span, String)>) -> Self {
-        match self {
-            Stop::Missing(_) | Stop::Exhausted => self,
-            Stop::Fault(mut faulted) => {
-                let inner = std::mem::replace(&mut faulted.primary, call);
-                let words = std::mem::replace(&mut faulted.at, "asked for here".into());
-                let inside = if words.is_empty() {
-                    inside
-                } else {
-                    format!("{inside}: {words}")
-                };
-                faulted.labels.insert(0, (inner, inside));
-                faulted.labels.extend(given);
-                Stop::Fault(faulted)
-            }
-        }
+    pub fn called_from(self, call: Span, inside: Words, given: Vec<(Span, Words)>) -> Self {
+        let Stop::Told(mut told) = self else {
+            return self;
+        };
+        let inner = std::mem::replace(&mut told.place, call);
+        let words = std::mem::replace(&mut told.label, "asked for here".into());
+        let inside = if words.is_empty() {
+            inside
+        } else {
+            say!("{}: {}", inside, words)
+        };
+        told.see.insert(0, (inner, inside));
+        Stop::Told(told.seen(given))
     }
 }
 
-impl Faulted {
-    /// The message for people.
-    pub fn diagnostic(self, program: &Program, site: Option<SiteId>) -> Diagnostic {
-        let mut diagnostic =
-            Diagnostic::error(self.fault.code, self.primary, self.fault.message).at(self.at);
-        diagnostic.notes = self.fault.notes;
-        diagnostic.help = self.fault.help;
-        for (span, text) in self.labels {
-            if span != self.primary || !text.is_empty() {
-                diagnostic = diagnostic.see(span, text);
+/// A fault of a phrase. One argument that is to blame alone is the main place; what is pointed at without words tells where
+/// it came from.
+pub fn in_phrase(
+    span: Span,
+    spans: &[Span],
+    fault: Fault,
+    origin: impl Fn(usize) -> Option<(Span, Words)>,
+) -> Diagnostic {
+    let alone = match fault.see.as_slice() {
+        [(Blamed::Argument(place), _)] => spans.get(*place).copied(),
+        _ => None,
+    };
+    let mut label = Words::default();
+    let told = fault.placed(alone.unwrap_or(span), |(blamed, words)| {
+        let (place, came_from) = match blamed {
+            Blamed::Phrase => (Some(span), None),
+            Blamed::Argument(at) => (spans.get(at).copied(), origin(at)),
+        };
+        let here = match (words.is_empty(), alone) {
+            (false, Some(_)) => {
+                label = words;
+                None
             }
-        }
-        with_step(diagnostic, program, site)
-    }
+            (false, None) => place.map(|place| (place, words)),
+            (true, _) => None,
+        };
+        here.into_iter().chain(came_from)
+    });
+    told.at(label)
 }
 
 /// Names the step a sentence stands in.

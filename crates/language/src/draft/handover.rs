@@ -11,9 +11,10 @@ use crate::pattern::spec::{
     self, ClothSpec, CornerSpec, DartSpec, EdgeSpec, MarkSpec, NamedValue, PieceNotchSpec,
     PieceSpec, Tag,
 };
-use crate::phrase::{Fault, Value};
-use crate::report::{Code, Span};
-use crate::voice;
+use crate::phrase::Value;
+use crate::report::{Code, Diagnostic, Span};
+use crate::say;
+use crate::voice::{self, figure};
 use oaktag_geometry::path::Path;
 use std::collections::BTreeMap;
 
@@ -158,7 +159,7 @@ impl<'a> Machine<'a> {
     ) -> Result<ClothSpec, Stop> {
         let mut spec = ClothSpec {
             name: cloth.name.clone(),
-            label: self.words(&cloth.label)?,
+            label: self.letters(&cloth.label)?,
             width: None,
             thickness: None,
             shrinkage: (0.0, 0.0),
@@ -187,7 +188,7 @@ impl<'a> Machine<'a> {
         let mut spec = PieceSpec {
             tag: self.tags.tag(code.head),
             name: code.name.clone(),
-            label: self.words(&code.label)?,
+            label: self.letters(&code.label)?,
             panel: code.panel.clone(),
             edges: Vec::new(),
             cut: spec::CutSpec::default(),
@@ -247,9 +248,9 @@ impl<'a> Machine<'a> {
                     let message = format!(
                         "This outline is made of {parts} pieces of line; {MOST_IN_OUTLINE} is the most."
                     );
-                    let fault = Fault::new(Code::TooLarge, message)
+                    let told = Diagnostic::error(Code::TooLarge, code.head, message)
                         .help("Draw it with fewer corners; a smooth edge is one curve.");
-                    return Err(Stop::at(code.head, fault));
+                    return Err(told.into());
                 }
                 self.charge(pairs / 8)?;
             }
@@ -269,7 +270,7 @@ impl<'a> Machine<'a> {
                                 "`{}` has no length here, so nothing lies on a fold.",
                                 fold.name
                             );
-                            return Err(Stop::at(fold.span, Fault::new(Code::NoLength, message)));
+                            return Err(Diagnostic::error(Code::NoLength, fold.span, message).into());
                         }
                         at
                     }
@@ -315,7 +316,7 @@ impl<'a> Machine<'a> {
                 });
             }
             PieceSay::Finish(edges, text) => {
-                let text = self.words(text)?;
+                let text = self.letters(text)?;
                 for edge in edges {
                     if let Some(edge) = position(spec, edge).and_then(|at| spec.edges.get_mut(at)) {
                         edge.finish = Some(text.clone());
@@ -371,7 +372,7 @@ impl<'a> Machine<'a> {
                 spec.darts.push(dart);
             }
             PieceSay::Mark(shapes, text, side, button, span) => {
-                let words = self.words(text)?;
+                let words = self.letters(text)?;
                 let button = match button {
                     Some((diameter, thickness)) => Some(self.button(diameter, thickness, *span)?),
                     None => None,
@@ -408,8 +409,7 @@ impl<'a> Machine<'a> {
                 "A piece is cut a whole number of times, not {}.",
                 crate::voice::decimals(count, 3)
             );
-            let fault = crate::phrase::Fault::new(crate::report::Code::OutOfRange, message);
-            return Err(Stop::at(span, fault));
+            return Err(Diagnostic::error(Code::OutOfRange, span, message).into());
         }
         Ok(count.round() as u32)
     }
@@ -462,17 +462,13 @@ impl<'a> Machine<'a> {
         if likely {
             return Ok(button);
         }
-        let said = |mm: f64| self.program.unit.of_kind(&Kind::LENGTH, mm);
-        let message = format!(
+        let message = say!(
             "A button is at most {} across and through, and more than nothing across, not {} and {}.",
-            said(LARGEST_BUTTON),
-            said(button.diameter),
-            said(button.thickness)
+            figure::spoken(LARGEST_BUTTON),
+            figure::spoken(button.diameter),
+            figure::spoken(button.thickness)
         );
-        Err(Stop::at(
-            span,
-            crate::phrase::Fault::new(crate::report::Code::OutOfRange, message),
-        ))
+        Err(Diagnostic::error(Code::OutOfRange, span, message).into())
     }
 
     fn dart(&mut self, code: &'a DartCode, span: Span) -> Result<DartSpec, Stop> {

@@ -4,8 +4,10 @@
 use crate::kind::Dimension;
 use crate::pattern::WearerSide;
 use crate::report::{Code, Diagnostic, FileId, SourceMap, Span};
+use crate::say;
 use crate::syntax::parse;
 use crate::syntax::tree::{Expr, ExprKind, SentenceKind, TextPart};
+use crate::voice::Words;
 use std::collections::BTreeMap;
 
 /// A value given from outside.
@@ -85,17 +87,17 @@ impl Inputs {
 ///
 /// # Errors
 /// A message at the place in the setting itself.
-pub fn setting(sources: &mut SourceMap, typed: &str) -> Result<Setting, Box<Diagnostic>> {
+pub fn setting(sources: &mut SourceMap, typed: &str) -> Result<Setting, Diagnostic> {
     let file = sources.add("--set", typed, false);
     let whole = Span::new(file, 0, typed.len());
     let Some((name, value)) = typed.split_once('=') else {
         let message = "A setting is a name, `=` and a value.";
         let wrong = Diagnostic::error(Code::NothingToSet, whole, message);
-        return Err(Box::new(wrong.help("Write `--set bust_ease=10cm`.")));
+        return Err(wrong.help("Write `--set bust_ease=10cm`."));
     };
     let start = name.len() + 1;
     let span = Span::new(file, start, typed.len());
-    let wrong = |why| Box::new(Diagnostic::error(Code::NothingToSet, span, why));
+    let wrong = |why: Words| Diagnostic::error(Code::NothingToSet, span, why);
     let value = given(value).map_err(wrong)?;
     Ok(Setting {
         name: name.trim().to_owned(),
@@ -108,7 +110,7 @@ pub fn setting(sources: &mut SourceMap, typed: &str) -> Result<Setting, Box<Diag
 ///
 /// # Errors
 /// What is wrong with it.
-pub fn given(text: &str) -> Result<Given, String> {
+pub fn given(text: &str) -> Result<Given, Words> {
     let text = text.trim();
     let mut sources = SourceMap::new();
     let file = sources.add("value", &format!("choose value = {text}"), false);
@@ -124,19 +126,19 @@ pub fn given(text: &str) -> Result<Given, String> {
     if is_word {
         return Ok(Given::Text(word.to_owned()));
     }
-    Err(format!(
-        "`{text}` is no value: write a figure with its unit, such as `94cm`, a word, yes or no."
+    Err(say!(
+        "`{}` is no value: write a figure with its unit, such as `94cm`, a word, yes or no.",
+        text
     ))
 }
 
-fn read(sources: &SourceMap, file: FileId) -> Option<Result<Given, String>> {
+fn read(sources: &SourceMap, file: FileId) -> Option<Result<Given, Words>> {
     let parsed = parse(sources, file);
     if let Some(first) = parsed.diagnostics.first() {
-        let help = first
-            .help
-            .as_ref()
-            .map_or(String::new(), |help| format!(" {help}"));
-        return Some(Err(format!("{}{help}", first.message)));
+        return Some(Err(match &first.help {
+            Some(help) => say!("{} {}", first.message, help),
+            None => first.message.clone(),
+        }));
     }
     let [sentence] = parsed.tree.sentences.as_slice() else {
         return None;
@@ -149,8 +151,10 @@ fn read(sources: &SourceMap, file: FileId) -> Option<Result<Given, String>> {
     let after = text.get(end..).unwrap_or_default().trim();
     if !after.is_empty() {
         let value = sources.slice(measure.default.span);
-        return Some(Err(format!(
-            "A setting is a value and nothing after it: after `{value}` stands `{after}`."
+        return Some(Err(say!(
+            "A setting is a value and nothing after it: after `{}` stands `{}`.",
+            value,
+            after
         )));
     }
     plain(&measure.default).map(Ok)

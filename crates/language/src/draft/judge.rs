@@ -4,8 +4,9 @@ use super::handover::Tags;
 use crate::check::program::{Node, PieceCode, Program, Slot};
 use crate::pattern::spec::Drawn;
 use crate::pattern::{self, Pattern};
-use crate::report::{Code, Diagnostic, Severity, Span};
-use crate::voice;
+use crate::report::{Code, Diagnostic, Span};
+use crate::say;
+use crate::voice::Words;
 use std::cell::LazyCell;
 use std::collections::BTreeMap;
 
@@ -18,7 +19,6 @@ pub fn judge(
     before: &[Diagnostic],
 ) -> (Pattern, Vec<Diagnostic>) {
     let (pattern, faults) = pattern::build(drawn);
-    let unit = program.unit;
     let misnamed = faults.iter().any(|fault| fault.code == Code::UnknownEdge);
     let went_wrong = misnamed || before.iter().any(Diagnostic::is_error);
     let follows = |code: Code| {
@@ -43,57 +43,44 @@ pub fn judge(
                         && span.start >= piece.span.start
                         && span.end <= piece.span.end
                 };
-                fault.pieces().contains(&piece.name)
+                fault.pieces.contains(&piece.name)
                     && before
                         .iter()
-                        .any(|one| one.is_error() && inside(one.primary.span))
+                        .any(|one| one.is_error() && inside(one.place))
             })
     };
     let faults = faults
-        .iter()
+        .into_iter()
         .filter(|fault| !follows(fault.code) && !broken(fault));
     let redrawn = LazyCell::new(|| Redrawn::of(program));
     let told = faults.map(|fault| {
-        let span = tags.place(fault.tag).unwrap_or_default();
-        let mut diagnostic = match fault.severity {
-            Severity::Error => Diagnostic::error(fault.code, span, sentence(&fault.message(unit))),
-            Severity::Warning => {
-                Diagnostic::warning(fault.code, span, sentence(&fault.message(unit)))
-            }
-        };
-        diagnostic = match tags.taken(fault.tag) {
-            // The library's own sentence comes second.
-            Some(taken) => {
-                diagnostic.primary.span = taken;
-                diagnostic.at("taken here").see(span, fault.label(unit))
-            }
-            None => diagnostic.at(fault.label(unit)),
-        };
-        for (tag, words) in fault.see(unit) {
-            if let Some(place) = tags.place(tag) {
-                diagnostic = diagnostic.see(place, words);
-            }
+        let (code, tag) = (fault.code, fault.place);
+        let span = tags.place(tag).unwrap_or_default();
+        let mut told = fault.placed(span, |(tag, words)| Some((tags.place(tag)?, words)));
+        // The library's own sentence comes second.
+        if let Some(taken) = tags.taken(tag) {
+            told.place = taken;
+            let own = std::mem::replace(&mut told.label, "taken here".into());
+            told.see.insert(0, (span, own));
         }
-        diagnostic.notes = fault
-            .notes(unit)
-            .iter()
-            .map(|note| sentence(note))
-            .collect();
-        diagnostic.help = fault.help(unit).map(|help| sentence(&help));
-        if fault.code == Code::OutlineOpen {
-            diagnostic = redrawn.blame(diagnostic);
+        told.message = std::mem::take(&mut told.message).sentence();
+        let notes = std::mem::take(&mut told.notes).into_iter();
+        told.notes = notes.map(Words::sentence).collect();
+        told.help = told.help.take().map(Words::sentence);
+        if code == Code::OutlineOpen {
+            told = redrawn.blame(told);
         }
-        diagnostic
+        told
     });
     (pattern, together(told.collect()))
 }
 
 /// Outline edges that are redrawn lines: where the edge is named, where it was redrawn, and in words.
-struct Redrawn(BTreeMap<Span, (Span, String)>);
+struct Redrawn(BTreeMap<Span, (Span, Words)>);
 
 impl Redrawn {
     fn of(program: &Program) -> Self {
-        let mut sites: BTreeMap<Slot, (Span, String)> = BTreeMap::new();
+        let mut sites: BTreeMap<Slot, (Span, Words)> = BTreeMap::new();
         for site in &program.sites {
             let step = site.step.and_then(|id| program.steps.get(id.0 as usize));
             let step = step.map_or(String::new(), |step| {
@@ -104,7 +91,7 @@ impl Redrawn {
                 .iter()
                 .filter(|target| target.replaces.is_some())
             {
-                let words = format!("`{}` was redrawn here{step}", target.name);
+                let words = say!("`{}` was redrawn here{}", target.name, step);
                 sites.insert(target.slot, (target.span, words));
             }
         }
@@ -121,13 +108,11 @@ impl Redrawn {
 
     /// Names the redraw that opened an outline.
     fn blame(&self, diagnostic: Diagnostic) -> Diagnostic {
-        let places = std::iter::once(diagnostic.primary.span)
-            .chain(diagnostic.secondary.iter().map(|label| label.span));
-        let latest = places.filter_map(|place| self.0.get(&place)).max();
-        match latest.cloned() {
-            Some((span, words)) => diagnostic.see(span, words),
-            None => diagnostic,
-        }
+        let places = std::iter::once(diagnostic.place)
+            .chain(diagnostic.see.iter().map(|(span, _)| *span));
+        let redrawn = places.filter_map(|place| self.0.get(&place));
+        let latest = redrawn.max_by_key(|(span, _)| *span).cloned();
+        diagnostic.seen(latest)
     }
 }
 
@@ -135,37 +120,27 @@ impl Redrawn {
 fn together(told: Vec<Diagnostic>) -> Vec<Diagnostic> {
     let mut kept: Vec<Diagnostic> = Vec::with_capacity(told.len());
     for diagnostic in told {
-        let redraw = diagnostic.secondary.last().cloned();
+        let redraw = diagnostic.see.last().cloned();
         // Edges of pieces that one sentence takes are told together.
         let first = kept.iter_mut().find(|other| {
             diagnostic.code == Code::EdgeNotWalked
                 && other.code == Code::EdgeNotWalked
-                && other.primary.span == diagnostic.primary.span
+                && other.place == diagnostic.place
         });
         if let Some(first) = first {
-            first.notes.push(diagnostic.message);
+            first.notes.push(diagnostic.message.clone());
             continue;
         }
         let same = kept.iter_mut().find(|other| {
             diagnostic.code == Code::OutlineOpen
                 && other.code == Code::OutlineOpen
-                && redraw.as_ref().is_some_and(|r| r.text.contains("redrawn"))
-                && other.secondary.last() == redraw.as_ref()
+                && redraw.as_ref().is_some_and(|(_, words)| words.mentions("redrawn"))
+                && other.see.last() == redraw.as_ref()
         });
         match same {
-            Some(other) => other.notes.push(diagnostic.message),
+            Some(other) => other.notes.push(diagnostic.message.clone()),
             None => kept.push(diagnostic),
         }
     }
     kept
-}
-
-/// With a capital letter first and a full stop at the end.
-fn sentence(words: &str) -> String {
-    let words = voice::capital(words.trim());
-    if words.ends_with(['.', '!', '?', '…']) {
-        words
-    } else {
-        format!("{words}.")
-    }
 }

@@ -11,8 +11,9 @@ use crate::check::program::{
 use crate::kind::Kind;
 use crate::pattern::spec::Drawn;
 use crate::phrase::aid::Aid;
-use crate::phrase::{Fault, Value};
+use crate::phrase::Value;
 use crate::report::{Code, Diagnostic, SourceMap, Span};
+use crate::voice::Words;
 use oaktag_geometry::LARGEST;
 
 /// Most work done in one run, trials included: a sentence is one, a phrase as much as [`super::work`] says.
@@ -209,10 +210,9 @@ impl<'a> Machine<'a> {
             // Counted as not judged.
             (Op::Check(_) | Op::Seam(_), Stop::Missing(_)) | (_, Stop::Exhausted) => {}
             (_, Stop::Missing(_)) => self.record.left_out += 1,
-            (_, Stop::Fault(faulted)) => {
-                let site = self.site;
-                self.diagnostics
-                    .push(faulted.diagnostic(self.program, site));
+            (_, Stop::Told(told)) => {
+                let told = with_step(told, self.program, self.site);
+                self.diagnostics.push(told);
             }
         }
         Ok(())
@@ -350,20 +350,17 @@ impl<'a> Machine<'a> {
                 drawing.targets.len(),
                 values.len()
             );
-            return Err(Stop::at(span, Fault::new(Code::NamesAndValues, message)));
+            return Err(Diagnostic::error(Code::NamesAndValues, span, message).into());
         }
         let size = super::work::size_of_all(&values);
         self.charge(size)?;
         if size > MOST_PARTS {
-            return Err(Stop::at(span, super::work::too_many_parts()));
+            return Err(super::work::too_many_parts(span));
         }
         if !values.iter().all(reasonable) {
             let message = "This comes out as no figure, or one larger than any paper.";
-            return Err(Stop::at(
-                span,
-                Fault::new(Code::FigureTooLarge, message)
-                    .note("Everything is drawn within 10 km of the origin."),
-            ));
+            let told = Diagnostic::error(Code::FigureTooLarge, span, message);
+            return Err(told.note("Everything is drawn within 10 km of the origin.").into());
         }
         Ok(values)
     }
@@ -461,13 +458,15 @@ impl<'a> Machine<'a> {
         let text = self.words(&saying.text)?;
         let slip = match &saying.slip {
             Some((node, kind)) => Some(
-                self.eval(node)
-                    .map(|value| super::printed::printed(self.program.unit, &value, kind))?,
+                super::printed::printed(&self.eval(node)?, kind)
+                    .in_unit(self.program.unit)
+                    .into_owned(),
             ),
             None => None,
         };
+        let letters = text.in_unit(self.program.unit).into_owned();
         if saying.kind == SayingKind::Caution {
-            self.caution(saying.site, &text);
+            self.caution(saying.site, text, &letters);
         }
         if !self.recording {
             return Ok(());
@@ -476,7 +475,7 @@ impl<'a> Machine<'a> {
         self.record.said.push(Said {
             site: saying.site,
             kind: saying.kind,
-            text,
+            text: letters,
             slip,
             call,
         });
@@ -484,14 +483,14 @@ impl<'a> Machine<'a> {
     }
 
     /// Warns, at the draft's own sentence where an operation says it, and puts it among what is printed.
-    fn caution(&mut self, site: SiteId, text: &str) {
+    fn caution(&mut self, site: SiteId, text: Words, letters: &str) {
         let span_of = |id: SiteId| self.program.sites.get(id.0 as usize).map(|s| s.span);
         let called = self.frames.get(1).and_then(|frame| frame.call);
         let caller = called.and_then(|entry| self.record.entries.get(entry.0 as usize));
         let place = caller.map_or(site, |entry| entry.site);
-        let is_empty = text.trim().is_empty();
+        let is_empty = letters.trim().is_empty();
         let words = if is_empty {
-            "This caution says nothing."
+            "This caution says nothing.".into()
         } else {
             text
         };
@@ -503,7 +502,7 @@ impl<'a> Machine<'a> {
             warning = warning.see(inner, "said here");
         }
         if !is_empty {
-            self.drawn.cautions.push(text.to_owned());
+            self.drawn.cautions.push(letters.to_owned());
         }
         self.diagnostics
             .push(with_step(warning, self.program, Some(place)));

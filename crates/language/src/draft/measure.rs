@@ -10,11 +10,11 @@ use crate::check::program::MeasureCode;
 use crate::kind::Kind;
 use crate::pattern::WearerSide;
 use crate::pattern::spec::MeasureUsed;
-use crate::phrase::{Fault, Value};
+use crate::phrase::Value;
 use crate::report::{Code, Diagnostic, Span};
+use crate::say;
 use crate::syntax::tree::MeasureOf;
-use crate::voice;
-use crate::voice::{INCH, decimals};
+use crate::voice::{self, INCH, decimals};
 
 impl<'a> Machine<'a> {
     /// Tells of settings that reach nothing, or several choices.
@@ -113,10 +113,9 @@ impl<'a> Machine<'a> {
                         format!("Body `{}` has no {}.", body.name, voice::name(&code.name));
                     let help =
                         "Measure it and add it; another body's figure is never taken for it.";
-                    return Err(Stop::at(
-                        code.name_span,
-                        Fault::new(Code::MeasureMissing, message).help(help),
-                    ));
+                    let told =
+                        Diagnostic::error(Code::MeasureMissing, code.name_span, message);
+                    return Err(told.help(help).into());
                 }
             }
         } else if let Some(set) = &code.set_by_import {
@@ -166,13 +165,13 @@ impl<'a> Machine<'a> {
                     wanted.with_article(),
                     found.with_article()
                 );
-                let mut fault = Fault::new(Code::UnitMissing, message);
-                if found == Kind::NUMBER && *wanted == Kind::LENGTH {
-                    fault = fault.help("Give the unit: `94cm`, `940mm`, `37in`.");
+                let told = |code| Diagnostic::error(code, setting.span, message);
+                let told = if found == Kind::NUMBER && *wanted == Kind::LENGTH {
+                    told(Code::UnitMissing).help("Give the unit: `94cm`, `940mm`, `37in`.")
                 } else {
-                    fault.code = Code::WrongKind;
-                }
-                return Err(Stop::at(setting.span, fault));
+                    told(Code::WrongKind)
+                };
+                return Err(told.into());
             }
         };
         if let (Value::Text(text), false) = (&value, code.choices.is_empty())
@@ -187,11 +186,11 @@ impl<'a> Machine<'a> {
                 code.name,
                 voice::either(&choices)
             );
-            let mut fault = Fault::new(Code::OutOfRange, message);
+            let mut told = Diagnostic::error(Code::OutOfRange, setting.span, message);
             if let Some(near) = nearest_word(text, code.choices.iter().map(String::as_str)) {
-                fault = fault.help(format!("Did you mean `{near}`?"));
+                told = told.help(format!("Did you mean `{near}`?"));
             }
-            return Err(Stop::at(setting.span, fault));
+            return Err(told.into());
         }
         Ok(value)
     }
@@ -204,27 +203,24 @@ impl<'a> Machine<'a> {
             if *figure >= low - 1e-9 && *figure <= high + 1e-9 {
                 continue;
             }
-            let unit = self.program.unit;
-            let shown = |f: f64| printed(unit, &Value::Quantity(f), &code.kind);
-            let message = format!(
+            let shown = |f: f64| printed(&Value::Quantity(f), &code.kind);
+            let message = say!(
                 "{} is {}, and it should lie between {} and {}.",
-                voice::name(&code.name),
+                voice::capital(&voice::name(&code.name)),
                 shown(*figure),
                 shown(*low),
                 shown(*high)
             );
-            let mut fault = Fault::new(Code::OutOfRange, voice::capital(&message));
+            let mut told = Diagnostic::error(Code::OutOfRange, span, message);
             if !code.text.is_empty() {
-                fault = fault.note(format!("How it is taken: {}.", code.text));
+                told = told.note(format!("How it is taken: {}.", code.text));
             }
             if code.kind == Kind::LENGTH
                 && let Some(help) = other_unit(*figure, *low, *high)
             {
-                fault = fault.help(help);
+                told = told.help(help);
             }
-            return Err(Stop::at(span, fault)
-                .marked(shown(*figure))
-                .seen(Some((*place, "the range".into()))));
+            return Err(told.at(shown(*figure)).see(*place, "the range").into());
         }
         Ok(())
     }

@@ -1,6 +1,6 @@
 //! What expressions are worth.
 
-use super::fault::Stop;
+use super::fault::{Stop, in_phrase};
 use super::machine::{Frame, MOST_CALLS, MOST_ITEMS, Machine};
 use super::printed::printed;
 use crate::check::program::{
@@ -10,8 +10,10 @@ use crate::check::program::{
 use crate::kind::Kind;
 use crate::phrase::family::{Reach, first_meeting};
 use crate::phrase::{Bearing, Call, Fault, Meaning, Table, Value};
-use crate::report::{Code, Span};
+use crate::report::{Code, Diagnostic, Span};
+use crate::say;
 use crate::syntax::tree::Operator;
+use crate::voice::{self, Words, figure};
 use kurbo::{Point, Vec2};
 use oaktag_geometry::angle::Angle;
 use std::sync::Arc;
@@ -54,7 +56,7 @@ impl<'a> Machine<'a> {
             }
             Node::Spread(inner) => self.eval(inner),
             Node::Each(each) => self.each(each),
-            Node::Text(_) => self.words(node).map(|words| Value::Text(words.into())),
+            Node::Text(_) => self.letters(node).map(|letters| Value::Text(letters.into())),
         }
     }
 
@@ -62,10 +64,7 @@ impl<'a> Machine<'a> {
     pub fn figure(&mut self, node: &'a Node) -> Result<f64, Stop> {
         match self.eval(node)? {
             Value::Quantity(figure) | Value::Turn(figure) => Ok(figure),
-            _ => Err(Stop::at(
-                self.here(),
-                Fault::new(Code::WrongKind, "A figure is wanted here."),
-            )),
+            _ => Err(self.wrong_kind("A figure is wanted here.")),
         }
     }
 
@@ -73,11 +72,13 @@ impl<'a> Machine<'a> {
     pub fn point(&mut self, node: &'a Node) -> Result<Point, Stop> {
         match self.eval(node)? {
             Value::Point(point) => Ok(point),
-            _ => Err(Stop::at(
-                self.here(),
-                Fault::new(Code::WrongKind, "A point is wanted here."),
-            )),
+            _ => Err(self.wrong_kind("A point is wanted here.")),
         }
+    }
+
+    /// The check of kinds lets no such value through; still, it is a message and not a panic.
+    pub(super) fn wrong_kind(&self, wanted: &'static str) -> Stop {
+        Diagnostic::error(Code::WrongKind, self.here(), wanted).into()
     }
 
     /// The place of the sentence being carried out.
@@ -88,27 +89,24 @@ impl<'a> Machine<'a> {
             .unwrap_or_default()
     }
 
-    /// A text with its figures filled in.
-    pub fn words(&mut self, node: &'a Node) -> Result<String, Stop> {
-        match node {
-            Node::Text(parts) => {
-                let mut words = String::new();
-                for part in parts {
-                    match part {
-                        TextNode::Letters(letters) => words.push_str(letters),
-                        TextNode::Value(node, kind) => {
-                            let value = self.eval(node)?;
-                            words.push_str(&printed(self.program.unit, &value, kind));
-                        }
-                    }
-                }
-                Ok(words)
-            }
-            _ => {
-                let value = self.eval(node)?;
-                Ok(printed(self.program.unit, &value, &Kind::Text))
+    /// A text with its figures, which wait for the unit of a message.
+    pub fn words(&mut self, node: &'a Node) -> Result<Words, Stop> {
+        let Node::Text(parts) = node else {
+            return Ok(printed(&self.eval(node)?, &Kind::Text));
+        };
+        let mut words = Words::default();
+        for part in parts {
+            match part {
+                TextNode::Letters(letters) => words.push(letters),
+                TextNode::Value(node, kind) => words.push(printed(&self.eval(node)?, kind)),
             }
         }
+        Ok(words)
+    }
+
+    /// A text with its figures in the draft's unit.
+    pub fn letters(&mut self, node: &'a Node) -> Result<String, Stop> {
+        Ok(self.words(node)?.in_unit(self.program.unit).into_owned())
     }
 
     fn sum(&mut self, sum: &'a SumNode) -> Result<Value, Stop> {
@@ -118,26 +116,17 @@ impl<'a> Machine<'a> {
             Operator::Subtract => left - right,
             Operator::Multiply => left * right,
             Operator::Divide if right == 0.0 => {
-                let fault = Fault::new(
-                    Code::FigureUndefined,
-                    "This divides by nothing: what stands below the line is 0.",
-                );
-                return Err(Stop::at(sum.right_span, fault)
-                    .marked("0 here")
-                    .seen(self.origin(&sum.right)));
+                let message = "This divides by nothing: what stands below the line is 0.";
+                let told = Diagnostic::error(Code::FigureUndefined, sum.right_span, message);
+                return Err(told.at("0 here").seen(self.origin(&sum.right)).into());
             }
             Operator::Divide => left / right,
         };
         if figure.is_finite() {
             Ok(Value::Quantity(figure))
         } else {
-            Err(Stop::at(
-                sum.span,
-                Fault::new(
-                    Code::FigureTooLarge,
-                    "This comes out larger than any figure that can be written.",
-                ),
-            ))
+            let message = "This comes out larger than any figure that can be written.";
+            Err(Diagnostic::error(Code::FigureTooLarge, sum.span, message).into())
         }
     }
 
@@ -153,13 +142,8 @@ impl<'a> Machine<'a> {
             .get(call.form)
             .map(|form| (form, form.meaning))
         else {
-            return Err(Stop::at(
-                call.span,
-                Fault::new(
-                    Code::UnknownPhrase,
-                    "This phrase has no meaning of its own.",
-                ),
-            ));
+            let message = "This phrase has no meaning of its own.";
+            return Err(Diagnostic::error(Code::UnknownPhrase, call.span, message).into());
         };
         self.charge(super::work::cost(form, &args))?;
         let kept = if self.records() { args.len() } else { 0 };
@@ -184,19 +168,19 @@ impl<'a> Machine<'a> {
         let charged = self.charge(more_work);
         let value = meant.map_err(|fault| {
             let origin = |place: usize| self.origin(call.args.get(place)?.as_ref()?);
-            Stop::in_phrase(call.span, &call.spans, fault, origin)
+            in_phrase(call.span, &call.spans, fault, origin)
         })?;
         charged?;
         let size = super::work::size_of_all([&value]);
         self.charge(size)?;
         if size > super::machine::MOST_PARTS {
-            return Err(Stop::at(call.span, super::work::too_many_parts()));
+            return Err(super::work::too_many_parts(call.span));
         }
         Ok(value)
     }
 
     /// Where a named value was drawn, and how long or large it is.
-    fn origin(&self, node: &Node) -> Option<(Span, String)> {
+    fn origin(&self, node: &Node) -> Option<(Span, Words)> {
         let Node::Slot(slot) = node else { return None };
         let entry = self.record.get(self.entry_of(*slot)?)?;
         let site = self.program.sites.get(entry.site.0 as usize)?;
@@ -204,30 +188,27 @@ impl<'a> Machine<'a> {
         let value = self.value(*slot)?;
         let (_, target) = at.into_iter().find(|(drawn, _)| *drawn == value)?;
         let name = target.name.rsplit('.').next().unwrap_or_default();
-        let figure = match value {
-            Value::Path(path) => path.length().map_or_else(
-                |_| ", endless".into(),
-                |length| format!(", {} long", self.program.unit.length(length)),
-            ),
+        let words = match value {
+            Value::Path(path) => match path.length() {
+                Ok(length) => say!("`{}` is drawn here, {} long", name, figure::spoken(length)),
+                Err(_) => say!("`{}` is drawn here, endless", name),
+            },
             Value::Quantity(_) | Value::Turn(_) => {
-                let shown = printed(self.program.unit, value, &target.kind);
-                return Some((target.span, format!("`{name}` is {shown}")));
+                say!("`{}` is {}", name, printed(value, &target.kind))
             }
-            _ => String::new(),
+            _ => say!("`{}` is drawn here", name),
         };
-        Some((target.span, format!("`{name}` is drawn here{figure}")))
+        Some((target.span, words))
     }
 
     fn operation(&mut self, call: &'a OperationCall) -> Result<Value, Stop> {
         let Some(routine) = self.program.routines.get(call.routine) else {
-            return Err(Stop::at(
-                call.span,
-                Fault::new(Code::UnknownPhrase, "This operation could not be read."),
-            ));
+            let message = "This operation could not be read.";
+            return Err(Diagnostic::error(Code::UnknownPhrase, call.span, message).into());
         };
         if self.frames.len() > MOST_CALLS {
             let message = format!("More than {MOST_CALLS} operations call each other here.");
-            return Err(Stop::at(call.span, Fault::new(Code::TooManySteps, message)));
+            return Err(Diagnostic::error(Code::TooManySteps, call.span, message).into());
         }
         let mut frame = Frame::new(routine.slots);
         frame.call = self.calling;
@@ -285,8 +266,8 @@ impl<'a> Machine<'a> {
                 .and_then(|site| site.step);
             let step = step.and_then(|id| self.program.steps.get(id.0 as usize));
             let inside = match step {
-                Some(step) => format!("in `{}`, step \"{}\"", routine.head, step.name),
-                None => format!("in `{}`", routine.head),
+                Some(step) => say!("in `{}`, step \"{}\"", routine.head, step.name),
+                None => say!("in `{}`", routine.head),
             };
             let stop = missing_outside(stop, routine, call);
             return Err(stop.called_from(call.span, inside, self.given_values(call)));
@@ -299,13 +280,8 @@ impl<'a> Machine<'a> {
             return Ok(Value::List(results.collect()));
         }
         results.next().ok_or_else(|| {
-            Stop::at(
-                call.span,
-                Fault::new(
-                    Code::CannotBeDrawn,
-                    format!("`{}` gave nothing here.", routine.head),
-                ),
-            )
+            let message = format!("`{}` gave nothing here.", routine.head);
+            Diagnostic::error(Code::CannotBeDrawn, call.span, message).into()
         })
     }
 
@@ -331,32 +307,32 @@ impl<'a> Machine<'a> {
             Value::Path(path) => first_meeting(at, way, &path),
             _ => Err(Reach::Never(0.0)),
         };
-        let length = |mm: f64| self.program.unit.length(mm);
         let said = |name: &Option<Arc<str>>| match name {
-            Some(name) => format!("the {}", crate::voice::name(name)),
+            Some(name) => format!("the {}", voice::name(name)),
             None => "it".to_owned(),
         };
         let fault = match found {
             Ok(distance) if distance >= -oaktag_geometry::MEETING => return Ok(distance.max(0.0)),
             Ok(distance) | Err(Reach::Behind(distance)) => {
-                let name = said(name);
-                let message = format!(
-                    "This way leads away from {name}: it lies {} behind.",
-                    length(distance.abs())
+                let message = say!(
+                    "This way leads away from {}: it lies {} behind.",
+                    said(name),
+                    figure::length(distance.abs())
                 );
                 Fault::new(Code::NeverMeet, message).help("Turn the direction round.")
             }
             Err(Reach::Never(gap)) => {
-                let name = said(name);
-                let message = format!(
-                    "This way never reaches {name}: it passes {} beyond its end.",
-                    length(gap)
+                let message = say!(
+                    "This way never reaches {}: it passes {} beyond its end.",
+                    said(name),
+                    figure::length(gap)
                 );
                 Fault::new(Code::NeverMeet, message).help("Draw that line longer, or endless.")
             }
         };
         let origin = |_| self.origin(node);
-        Err(Stop::in_phrase(*place, &[*place], fault.label(0, ""), origin).marked("not reached"))
+        let told = in_phrase(*place, &[*place], fault.label(0, ""), origin);
+        Err(told.at("not reached").into())
     }
 
     fn bearing(&mut self, bearing: &'a BearingNode) -> Result<Value, Stop> {
@@ -391,9 +367,8 @@ impl<'a> Machine<'a> {
         let path = self.path_or_nothing(node)?;
         if path.is_nothing() {
             let message = "Here this line has no length, so it leads nowhere.";
-            return Err(
-                Stop::at(self.here(), Fault::new(Code::NoLength, message)).seen(self.origin(node))
-            );
+            let told = Diagnostic::error(Code::NoLength, self.here(), message);
+            return Err(told.seen(self.origin(node)).into());
         }
         Ok(path)
     }
@@ -405,17 +380,12 @@ impl<'a> Machine<'a> {
     ) -> Result<Arc<oaktag_geometry::path::Path>, Stop> {
         match self.eval(node)? {
             Value::Path(path) => Ok(path),
-            Value::Absent => Err(Stop::at(
-                self.here(),
-                Fault::new(
-                    Code::CannotBeDrawn,
-                    "Nothing of this line is left: it lay wholly on the other side of a cut.",
-                ),
-            )),
-            _ => Err(Stop::at(
-                self.here(),
-                Fault::new(Code::WrongKind, "A line is wanted here."),
-            )),
+            Value::Absent => {
+                let message =
+                    "Nothing of this line is left: it lay wholly on the other side of a cut.";
+                Err(Diagnostic::error(Code::CannotBeDrawn, self.here(), message).into())
+            }
+            _ => Err(self.wrong_kind("A line is wanted here.")),
         }
     }
 
@@ -449,18 +419,16 @@ impl<'a> Machine<'a> {
         if !whole(from) || !whole(to) {
             let message = "`each` counts whole numbers.";
             let help = "Round the last one first: `round_down X to 1`.";
-            return Err(Stop::at(
-                span,
-                Fault::new(Code::FigureUndefined, message).help(help),
-            ));
+            let told = Diagnostic::error(Code::FigureUndefined, span, message);
+            return Err(told.help(help).into());
         }
         let count = (to.round() - from.round() + 1.0).max(0.0);
         if count > MOST_ITEMS as f64 {
             let message = format!(
                 "This `each` would go round {} times; {MOST_ITEMS} is the most.",
-                crate::voice::decimals(count, 0)
+                voice::decimals(count, 0)
             );
-            return Err(Stop::at(span, Fault::new(Code::TooManySteps, message)));
+            return Err(Diagnostic::error(Code::TooManySteps, span, message).into());
         }
         Ok((0..count as u32)
             .map(|n| Value::Quantity(from.round() + f64::from(n)))

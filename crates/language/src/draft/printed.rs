@@ -1,22 +1,23 @@
 //! Values printed for people: in texts, and as what a check found.
 
-use crate::kind::{Dimension, Kind};
+use crate::kind::Kind;
 use crate::phrase::Value;
-use crate::voice::LengthUnit;
+use crate::say;
+use crate::voice::{Figure, Words, figure};
 
 /// A value of a kind, for people.
-pub fn printed(unit: LengthUnit, value: &Value, kind: &Kind) -> String {
+pub fn printed(value: &Value, kind: &Kind) -> Words {
     match (value, kind) {
-        (Value::Quantity(figure) | Value::Turn(figure), kind) => unit.of_kind(kind, *figure),
+        (Value::Quantity(found) | Value::Turn(found), kind) => Figure::of_kind(kind, *found).into(),
         (Value::Point(p), _) => {
             let side = |mm: f64, plus: &str, minus: &str| {
-                format!(
+                say!(
                     "{} {}",
-                    unit.length(mm.abs()),
+                    figure::spoken(mm.abs()),
                     if mm < 0.0 { minus } else { plus }
                 )
             };
-            format!(
+            say!(
                 "{}, {}",
                 side(p.x, "right", "left"),
                 side(p.y, "up", "down")
@@ -24,19 +25,17 @@ pub fn printed(unit: LengthUnit, value: &Value, kind: &Kind) -> String {
         }
         (Value::Path(path), _) => path.length().map_or_else(
             |_| "an endless line".into(),
-            |length| format!("{} long", unit.length(length)),
+            |length| say!("{} long", figure::spoken(length)),
         ),
         (Value::Direction(way), _) => {
-            unit.quantity(Dimension::ANGLE, (-way.y).atan2(way.x).to_degrees())
+            figure::angle((-way.y).atan2(way.x).to_degrees()).into()
         }
-        (Value::Text(text), _) => text.to_string(),
+        (Value::Text(text), _) => text.to_string().into(),
         (Value::Answer(answer), _) => if *answer { "yes" } else { "no" }.into(),
-        (Value::List(items), Kind::List(item)) => items
-            .iter()
-            .map(|i| printed(unit, i, item))
-            .collect::<Vec<_>>()
-            .join(", "),
-        (Value::List(items), _) => format!("{} values", items.len()),
+        (Value::List(items), Kind::List(item)) => {
+            Words::joined(items.iter().map(|i| printed(i, item)), ", ")
+        }
+        (Value::List(items), _) => say!("{} values", items.len()),
         (Value::Bearing(_) | Value::Absent, _) => "nothing".into(),
     }
 }

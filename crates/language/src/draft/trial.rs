@@ -7,10 +7,11 @@ use super::machine::Machine;
 use super::record::TrialSummary;
 use crate::check::program::{Node, Trial};
 use crate::kind::{Dimension, Kind};
-use crate::phrase::{Fault, Value};
+use crate::phrase::Value;
 use crate::report::{Code, Diagnostic, Span};
+use crate::say;
 use crate::syntax::tree::Operator;
-use crate::voice;
+use crate::voice::{self, Figure, Words, figure};
 use oaktag_geometry::solve::{Outcome, solve};
 
 /// What the two sides were at one trial.
@@ -76,10 +77,10 @@ impl<'a> Machine<'a> {
     fn in_the_authors_words(&mut self, trial: &'a Trial, stop: Stop) -> Stop {
         let words = trial.otherwise.as_ref().map(|text| self.words(text));
         match (words, stop) {
-            (Some(Ok(words)), Stop::Fault(mut faulted)) => {
-                let plain = std::mem::replace(&mut faulted.fault.message, words.to_string());
-                faulted.fault.notes.insert(0, plain);
-                Stop::Fault(faulted)
+            (Some(Ok(words)), Stop::Told(mut told)) => {
+                let plain = std::mem::replace(&mut told.message, words);
+                told.notes.insert(0, plain);
+                Stop::Told(told)
             }
             (_, stop) => stop,
         }
@@ -156,25 +157,37 @@ impl<'a> Machine<'a> {
     /// Warns that other values will do as well.
     fn more_solve(&self, trial: &Trial, value: f64, others: &[f64]) -> Option<Diagnostic> {
         let (name, span) = self.looked_for(trial);
-        let unit = self.program.unit;
         let (other, rest) = others.split_first()?;
-        let [first, second] = unit.apart(trial.dimension, [value, *other]);
+        let [first, second] = figure::apart(trial.dimension, [value, *other]);
+        let taken = say!("{} is taken", first);
         let message = match rest {
-            [] => {
-                format!("Two values of {name} will do: {first} and {second}. The first is taken.")
-            }
+            [] => say!(
+                "Two values of {} will do: {} and {}. The first is taken.",
+                name,
+                first,
+                second
+            ),
             [one] => {
-                let [a, b, c] = unit.apart(trial.dimension, [value, *other, *one]);
-                format!("Three values of {name} will do: {a}, {b} and {c}. The first is taken.")
+                let [a, b, c] = figure::apart(trial.dimension, [value, *other, *one]);
+                say!(
+                    "Three values of {} will do: {}, {} and {}. The first is taken.",
+                    name,
+                    a,
+                    b,
+                    c
+                )
             }
-            more => format!(
-                "Many values of {name} will do: {first}, {second} and {} more. The first is taken.",
+            more => say!(
+                "Many values of {} will do: {}, {} and {} more. The first is taken.",
+                name,
+                first,
+                second,
                 more.len()
             ),
         };
         let told = Diagnostic::warning(Code::TwoSolve, span, message);
         Some(
-            told.at(format!("{first} is taken"))
+            told.at(taken)
                 .help("Narrow the range until it holds the one you mean."),
         )
     }
@@ -189,37 +202,41 @@ impl<'a> Machine<'a> {
     ) -> Option<Diagnostic> {
         let (name, span) = self.looked_for(trial);
         let stretches = self.stretches(trial, unsure)?;
-        let taken = self.program.unit.quantity(trial.dimension, value);
+        let taken = figure::quantity(trial.dimension, value);
         let others = match others {
-            [] => String::new(),
-            [one] => {
-                let one = self.program.unit.quantity(trial.dimension, *one);
-                format!(" {one} too,")
-            }
-            more => format!(" {} more too,", more.len()),
+            [] => Words::default(),
+            [one] => say!(" {} too,", figure::quantity(trial.dimension, *one)),
+            more => say!(" {} more too,", more.len()),
         };
-        let message = format!("{taken} will do,{others} and another {name} may: {stretches}.");
+        let message = say!(
+            "{} will do,{} and another {} may: {}.",
+            taken,
+            others,
+            name,
+            stretches
+        );
         let told = Diagnostic::warning(Code::MoreMaySolve, span, message);
         Some(
-            told.at(format!("{taken} is taken"))
+            told.at(say!("{} is taken", taken))
                 .help("Narrow the range until it holds the one you mean."),
         )
     }
 
     /// Where it changes too fast to be looked through, in words.
-    fn stretches(&self, trial: &Trial, unsure: &[(f64, f64)]) -> Option<String> {
+    fn stretches(&self, trial: &Trial, unsure: &[(f64, f64)]) -> Option<Words> {
         let said = |(from, to): &(f64, f64)| {
-            let [from, to] = self.program.unit.apart(trial.dimension, [*from, *to]);
-            format!("between {from} and {to}")
+            let [from, to] = figure::apart(trial.dimension, [*from, *to]);
+            say!("between {} and {}", from, to)
         };
         let (first, last) = (unsure.first()?, unsure.last()?);
         let stretch = if unsure.len() > 3 {
             said(&(first.0, last.1))
         } else {
-            unsure.iter().map(said).collect::<Vec<_>>().join(", and ")
+            Words::joined(unsure.iter().map(said), ", and ")
         };
-        Some(format!(
-            "{stretch} what is measured changes too fast to be looked through"
+        Some(say!(
+            "{} what is measured changes too fast to be looked through",
+            stretch
         ))
     }
 
@@ -230,17 +247,21 @@ impl<'a> Machine<'a> {
         outcome: &Outcome<Stop>,
         sides: &[Sides],
     ) -> Stop {
-        let unit = self.program.unit;
-        let value = |v: f64| unit.quantity(trial.dimension, v);
+        let value = |v: f64| figure::quantity(trial.dimension, v);
         let (spoken, span) = self.looked_for(trial);
-        let [from, to] = unit.apart(trial.dimension, [low, high]);
+        let [from, to] = figure::apart(trial.dimension, [low, high]);
+        let tried = say!("tried from {} to {}", from, to);
         let message = match self.stretches(trial, &outcome.unsure) {
-            None => format!("No {spoken} between {from} and {to} will do it."),
-            Some(stretches) => format!(
-                "No {spoken} between {from} and {to} was found that will do it, and one may be there: {stretches}."
+            None => say!("No {} between {} and {} will do it.", spoken, from, to),
+            Some(stretches) => say!(
+                "No {} between {} and {} was found that will do it, and one may be there: {}.",
+                spoken,
+                from,
+                to,
+                stretches
             ),
         };
-        let mut fault = Fault::new(Code::NothingSolves, message);
+        let mut told = Diagnostic::error(Code::NothingSolves, span, message).at(tried);
         let subject = quoted(self.sources, trial.subject);
         let at = |v: f64| {
             sides
@@ -255,21 +276,29 @@ impl<'a> Machine<'a> {
             .filter_map(|t| at(t.value))
             .collect();
         if let [a, b] = ends.as_slice() {
-            let [at_a, at_b] = unit.apart(trial.dimension, [a.value, b.value]);
+            let [at_a, at_b] = figure::apart(trial.dimension, [a.value, b.value]);
             if (a.right - b.right).abs() < 1e-6 {
-                let [wanted, left_a, left_b] = unit.apart(trial.sides, [a.right, a.left, b.left]);
-                fault = fault.note(self.what_is_wanted(trial, &subject, a.right, &wanted));
-                fault = fault.note(if a.value == b.value {
-                    format!("At {at_a}, the one place that can be drawn, it is {left_a}.")
+                let [wanted, left_a, left_b] = figure::apart(trial.sides, [a.right, a.left, b.left]);
+                told = told.note(self.what_is_wanted(trial, &subject, a.right, wanted));
+                told = told.note(if a.value == b.value {
+                    say!(
+                        "At {}, the one place that can be drawn, it is {}.",
+                        at_a,
+                        left_a
+                    )
                 } else {
-                    format!("At {at_a} it is {left_a}, at {at_b} it is {left_b}.")
+                    say!("At {} it is {}, at {} it is {}.", at_a, left_a, at_b, left_b)
                 });
             } else {
-                fault = fault.note(format!("Wanted: {}.", quoted(self.sources, trial.wanted)));
+                told = told.note(say!("Wanted: {}.", quoted(self.sources, trial.wanted)));
                 for (end, place) in [(a, at_a), (b, at_b)] {
-                    let [is, wanted] = unit.apart(trial.sides, [end.left, end.right]);
-                    fault = fault.note(format!(
-                        "At {place} {subject} is {is}, and {wanted} is wanted."
+                    let [is, wanted] = figure::apart(trial.sides, [end.left, end.right]);
+                    told = told.note(say!(
+                        "At {} {} is {}, and {} is wanted.",
+                        place,
+                        subject,
+                        is,
+                        wanted
                     ));
                 }
             }
@@ -282,54 +311,54 @@ impl<'a> Machine<'a> {
                 (false, true) => "too little",
                 (false, false) => "too much",
             };
-            fault = fault.note(format!(
-                "The nearest is {}: still {} {words}.",
+            told = told.note(say!(
+                "The nearest is {}: still {} {}.",
                 value(near.value),
-                unit.not_nothing(trial.sides, miss.abs())
+                figure::not_nothing(trial.sides, miss.abs()),
+                words
             ));
         }
         if let Some((a, b)) = outcome.jump
             && let (Some(a), Some(b)) = (at(a.value), at(b.value))
         {
-            let [before, after] = unit.apart(trial.sides, [a.left, b.left]);
-            fault = fault.note(format!(
-                "At {} it jumps past what is wanted, between {before} and {after}.",
-                value(a.value)
+            let [before, after] = figure::apart(trial.sides, [a.left, b.left]);
+            told = told.note(say!(
+                "At {} it jumps past what is wanted, between {} and {}.",
+                value(a.value),
+                before,
+                after
             ));
         }
-        if let Some(gap) = outcome
-            .gaps
-            .iter()
-            .find(|gap| matches!(gap.fault, Stop::Fault(_)))
-            && let Stop::Fault(inner) = &gap.fault
-        {
-            fault = fault.note(format!(
-                "At {} it cannot be drawn: {}",
-                value(gap.value),
-                inner.fault.message
-            ));
+        let mut gaps = outcome.gaps.iter();
+        let inner = gaps.find_map(|gap| match &gap.fault {
+            Stop::Told(inner) => Some((gap.value, &inner.message)),
+            _ => None,
+        });
+        if let Some((at, message)) = inner {
+            told = told.note(say!("At {} it cannot be drawn: {}", value(at), message));
         }
         let grows = match ends.as_slice() {
             [a, b] => (b.left - b.right) - (a.left - a.right),
             _ => 0.0,
         };
         if grows == 0.0 && ends.len() == 2 {
-            fault = fault.help(format!("Nothing on either side changes with {spoken}: does the block redraw what is measured?"));
+            told = told.help(say!(
+                "Nothing on either side changes with {}: does the block redraw what is measured?",
+                spoken
+            ));
         }
-        Stop::at(span, fault)
-            .marked(format!("tried from {from} to {to}"))
-            .seen(Some((trial.wanted, "this is wanted".into())))
+        told.see(trial.wanted, "this is wanted").into()
     }
 
     /// "Wanted: length of armhole 21.8 cm, that is 0.4 cm longer than length of front.armhole (21.4 cm)."
-    fn what_is_wanted(&self, trial: &Trial, subject: &str, right: f64, wanted: &str) -> String {
-        let side = |v: f64| self.program.unit.quantity(trial.sides, v);
-        let wanted = format!("Wanted: {subject} {wanted}");
+    fn what_is_wanted(&self, trial: &Trial, subject: &str, right: f64, wanted: Figure) -> Words {
+        let side = |v: f64| figure::quantity(trial.sides, v);
+        let wanted = say!("Wanted: {} {}", subject, wanted);
         let (Some(than), Node::Sum(sum)) = (trial.than, &trial.right) else {
-            return format!("{wanted}.");
+            return say!("{}.", wanted);
         };
         let Node::Known(Value::Quantity(by)) = &sum.right else {
-            return format!("{wanted}.");
+            return say!("{}.", wanted);
         };
         let (base, word) = match sum.operator {
             Operator::Add => (right - by, "more"),
@@ -341,9 +370,12 @@ impl<'a> Machine<'a> {
             (_, word) => word,
         };
         let than = quoted(self.sources, than);
-        format!(
-            "{wanted}, that is {} {word} than {than} ({}).",
+        say!(
+            "{}, that is {} {} than {} ({}).",
+            wanted,
             side(*by),
+            word,
+            than,
             side(base)
         )
     }

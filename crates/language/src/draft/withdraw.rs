@@ -5,6 +5,7 @@ use super::machine::Machine;
 use super::record::NotJudged;
 use crate::check::program::{Node, Op, PieceCode, Slot};
 use crate::pattern::spec::EdgeName;
+use crate::say;
 use crate::voice;
 use std::collections::BTreeSet;
 
@@ -79,7 +80,7 @@ impl<'a> Machine<'a> {
                 None => "what it needs was not drawn".into(),
             },
             Stop::Exhausted => "the draft is left before it".into(),
-            Stop::Fault(_) => "it cannot be worked out".into(),
+            Stop::Told(_) => "it cannot be worked out".into(),
         }
     }
 
@@ -207,10 +208,10 @@ impl<'a> Machine<'a> {
             };
             let lines = voice::count(lines as usize, "line");
             last.notes
-                .push(format!("{lines} that {need} it {were} not drawn."));
+                .push(say!("{} that {} it {} not drawn.", lines, need, were));
         }
         if !not_judged.is_empty() {
-            last.notes.push(format!("Not judged: {not_judged}."));
+            last.notes.push(say!("Not judged: {}.", not_judged));
         }
     }
 }

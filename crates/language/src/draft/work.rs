@@ -1,9 +1,10 @@
 //! What carrying out a phrase costs, so that every draft ends: counted in parts of values, never timed. A part is an item
 //! of a list or a piece of a line; the weights of phrases, in their rows, were measured against that of a plain sentence.
 
+use super::fault::Stop;
 use super::machine::MOST_PARTS;
-use crate::phrase::{Fault, Form, Value};
-use crate::report::Code;
+use crate::phrase::{Form, Value};
+use crate::report::{Code, Diagnostic, Span};
 
 /// What a check that fails costs: each is held against all others before it is printed on the pieces.
 pub const FAILING_CHECK: u64 = 600;
@@ -39,10 +40,10 @@ pub fn cost(form: &Form, args: &[Option<Value>]) -> u64 {
 }
 
 /// A value of more parts than any pattern has.
-pub fn too_many_parts() -> Fault {
+pub fn too_many_parts(span: Span) -> Stop {
     let message = format!(
         "This comes out with more than {MOST_PARTS} parts, the items of lists and the pieces of lines counted."
     );
-    Fault::new(Code::TooLarge, message)
-        .help("Draw less of it; a line made of copies of itself grows with every sentence.")
+    let help = "Draw less of it; a line made of copies of itself grows with every sentence.";
+    Diagnostic::error(Code::TooLarge, span, message).help(help).into()
 }

@@ -2,7 +2,7 @@
 
 use super::{Dimension, Kind};
 use crate::syntax::tree::Unit;
-use crate::voice::{self, INCH, LengthUnit, Measured};
+use crate::voice::{Figure, INCH, LengthUnit, Measured, figure};
 
 impl Unit {
     /// What it measures, and how many millimetres or degrees one of it is.
@@ -55,6 +55,16 @@ impl From<Dimension> for Measured {
     }
 }
 
+impl Figure {
+    /// A value of `kind`, where it is a quantity.
+    pub fn of_kind(kind: &Kind, value: f64) -> Self {
+        match kind {
+            Kind::Quantity(dimension) => figure::quantity(*dimension, value),
+            _ => figure::quantity(Measured::Number, value),
+        }
+    }
+}
+
 impl LengthUnit {
     /// The printing unit for figures written in `unit`; angles and shares have none.
     pub fn for_figures_in(unit: Unit) -> Option<Self> {
@@ -63,14 +73,6 @@ impl LengthUnit {
             Unit::Centimetre => Some(Self::Centimetre),
             Unit::Inch => Some(Self::Inch),
             Unit::Degree | Unit::Percent => None,
-        }
-    }
-
-    /// A value of `kind` for people, where it is a quantity.
-    pub fn of_kind(self, kind: &Kind, value: f64) -> String {
-        match kind {
-            Kind::Quantity(dimension) => self.quantity(*dimension, value),
-            _ => voice::number(value),
         }
     }
 }

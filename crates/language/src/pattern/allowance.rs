@@ -57,7 +57,7 @@ pub(crate) fn widths(
     ));
     let fault = Fault::warning(Code::NoAllowance, tag, message)
         .at(Words::new("no sentence of the piece or of a seam gives it a width"))
-        .with_help(
+        .help(
             Words::new("Write  allow ").written(10.0).text(format!(
                 " on {example}  in the piece, or  allow  in the seam that sews it;  allow 0mm  says that there is none."
             )),

@@ -120,7 +120,7 @@ fn half_not_told(piece: &Piece, mark: &MarkSpec) -> Fault {
     ));
     Fault::warning(Code::SideNotTold, mark.tag, message)
         .at(Words::new("on one side alone"))
-        .with_help(Words::new(format!(
+        .help(Words::new(format!(
             "Say it in the panel:  text {SHOWN_HALF} = \"right\""
         )))
         .on_piece(&piece.name)
@@ -265,7 +265,7 @@ fn unwalked(pieces: &[Piece], faults: &mut Vec<Fault>) -> Vec<(String, String)> 
             }
             let fault = Fault::warning(Code::EdgeNotWalked, edge.tag, message)
                 .at(Words::new("in no seam, on no fold, without a finish"))
-                .with_help(Words::new("Join it in a seam, or say how it is finished."))
+                .help(Words::new("Join it in a seam, or say how it is finished."))
                 .on_piece(&piece.name);
             faults.push(fault);
             found.push((piece.name.clone(), edge.name.clone()));
@@ -278,13 +278,14 @@ fn unwalked(pieces: &[Piece], faults: &mut Vec<Fault>) -> Vec<(String, String)> 
 fn print_cautions(pattern: &mut Pattern, faults: &[Fault]) {
     let unit = pattern.unit;
     for fault in faults {
-        let Some(text) = fault.caution(unit) else {
+        let Some(caution) = &fault.caution else {
             continue;
         };
+        let text = caution.in_unit(unit);
         for piece in pattern
             .pieces
             .iter_mut()
-            .filter(|piece| fault.pieces().contains(&piece.name))
+            .filter(|piece| fault.pieces.contains(&piece.name))
         {
             push_once(&mut piece.cautions, &text);
         }

@@ -30,7 +30,7 @@ pub(crate) fn check(pieces: &[Piece], cloths: &[ClothSpec], faults: &mut Vec<Fau
             .text(" wide");
         let fault = Fault::warning(Code::WiderThanCloth, piece.tag, message)
             .at(Words::new("wider than its cloth"))
-            .with_help(Words::new(
+            .help(Words::new(
                 "Divide it by a seam, turn its grain, or take a wider cloth.",
             ))
             .on_piece(&piece.name);

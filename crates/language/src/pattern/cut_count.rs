@@ -138,7 +138,7 @@ fn told(seam: &Seam, scarce: &Counted<'_>, counted: &[Counted<'_>]) -> Fault {
     }
     fault = fault.on_piece(&scarce.piece.name);
     fault
-        .with_help(Words::new(
+        .help(Words::new(
             "Change  cut  in the piece, or, where the seam runs round both sides, name the twin's edges too:  mirrored front.waist",
         ))
         .print(Words::new(format!("Cut list and seam {name} do not agree")))

@@ -127,11 +127,9 @@ fn legs_differ(spec: &PieceSpec, said: &DartSpec, (one, other): (f64, f64)) -> O
             .difference(one - other)
             .text(" longer"))
         .note(Words::new("Wanted: both as long, within ").difference(LEGS))
-        .with_help(Words::new(
+        .help(Words::new(
             "Set both ends of the mouth off from the apex by one length, as a swing does.",
         ))
-        .figure("first", one)
-        .figure("second", other)
         .on_piece(&spec.name)
         .print(
             Words::new("Dart: legs differ, ")
@@ -289,7 +287,7 @@ fn no_mouth(spec: &PieceSpec, said: &DartSpec) -> Fault {
             );
         }
     }
-    fault.with_help(Words::new(
+    fault.help(Words::new(
         "Name the ends of the two edges beside the mouth, which follow each other in the outline; a dart inside the piece has two points:  dart A to B at T, U",
     ))
 }
@@ -433,8 +431,8 @@ fn over_each_other(
         .length(room)
         .text(" long");
         let fault = Fault::error(Code::DartsOverlap, mouth.tag, message)
-            .and_see(other.tag, Words::new("the other dart"))
-            .with_help(Words::new(
+            .see(other.tag, Words::new("the other dart"))
+            .help(Words::new(
                 "Press it the other way,  pressed toward POINT  in the dart, or set the darts farther apart.",
             ))
             .on_piece(&spec.name);

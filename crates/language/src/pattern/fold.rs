@@ -76,10 +76,9 @@ fn along_grain(piece: &Piece, fold: &Edge) -> Option<Fault> {
         .note(Words::new(format!(
             "Cloth is folded along its selvedges; for this piece it would have to be folded {how}."
         )))
-        .with_help(Words::new(
+        .help(Words::new(
             "Let the grain run along the fold, or cut the piece unfolded: `draw --unfold` draws it whole.",
         ))
-        .figure("angle", apart)
         .on_piece(&piece.name)
         .print(
             Words::new("Its fold lies at ")
@@ -104,7 +103,7 @@ pub(crate) fn check(piece: &Piece, faults: &mut Vec<Fault>) {
             voice::name(&fold.name)
         ));
         let fault = Fault::error(Code::FoldNotSquare, fold.tag, message)
-            .with_help(Words::new(
+            .help(Words::new(
                 "Redraw it as a straight line, or cut two and seam them.",
             ))
             .on_piece(&piece.name)
@@ -152,11 +151,10 @@ fn not_square(piece: &Piece, fold: &Edge, edge: &Edge, found: f64) -> Option<Fau
         .note(Words::new(format!(
             "Unfolded, the piece would show {effect} there."
         )))
-        .with_help(Words::new(format!(
+        .help(Words::new(format!(
             "Draw {name} so that it leaves square to {on}."
         )))
-        .and_see(fold.tag, Words::new("the fold"))
-        .figure("angle", found)
+        .see(fold.tag, Words::new("the fold"))
         .on_piece(&piece.name)
         .print(Words::new(format!("{name} is not square to the fold: ")).angle(found));
     Some(fault)

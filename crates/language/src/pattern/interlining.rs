@@ -159,12 +159,11 @@ fn told(piece: &Piece, wanted: &InterliningSpec, fault: &AllowanceFault) -> Faul
     };
     Fault::error(Code::NoInterlining, wanted.tag, message)
         .note(Words::new(wanted_words))
-        .with_help(
+        .help(
             Words::new("Write  by ")
                 .written(2.0)
                 .text("  or what the fusible needs (2 to 3 mm is common practice)."),
         )
-        .figure("inside", wanted.inside)
         .on_piece(&piece.name)
         .print(Words::new("Its interlining could not be drawn"))
 }

@@ -54,7 +54,7 @@ fn lost(seam: &Seam, notch: &SeamNotch, side: &Side) -> Fault {
     ));
     Fault::error(Code::NotchOffSeam, notch.tag, message)
         .at(Words::new("cannot be cut on both sides"))
-        .with_help(Words::new(
+        .help(Words::new(
             "There is no allowance at that place, or the cut would run along the cutting line: give the edge an allowance, or move the notch a little.",
         ))
 }
@@ -244,7 +244,7 @@ pub(crate) fn own(spec: &PieceNotchSpec, piece: &mut Piece, faults: &mut Vec<Fau
             .note(Words::new(
                 "There is no allowance at that place, or the cut would run along the cutting line.",
             ))
-            .with_help(Words::new(
+            .help(Words::new(
                 "Give the edge an allowance, or move the notch a little.",
             ))
             .on_piece(&piece.name);
@@ -310,10 +310,9 @@ fn by_point(spec: &PieceNotchSpec, point: &SeamPoint, piece: &Piece) -> Found {
             .length(nearest.distance)
             .text(" from the outline");
         let fault = Fault::error(Code::NotchOffSeam, spec.tag, message)
-            .with_help(Words::new(
+            .help(Words::new(
                 "Notches stand on an edge. Inside the piece, write a mark instead.",
-            ))
-            .figure("off", nearest.distance);
+            ));
         return Err(Some(Box::new(fault)));
     }
     let edge = piece.edges.get(index).ok_or(None)?;
@@ -351,7 +350,7 @@ fn off_corner(spec: &PieceNotchSpec, far: f64, from: &SeamPoint, piece: &Piece) 
             .length(edge.length)
             .text(" long");
         let fault = Fault::error(Code::NotchOffSeam, spec.tag, message)
-            .with_help(Words::new("Give a distance within the edge."));
+            .help(Words::new("Give a distance within the edge."));
         return Err(Some(Box::new(fault)));
     }
     let along = if is_start { far } else { edge.length - far };
@@ -388,7 +387,7 @@ fn which_edge(
     let help = Words::new("Say along which edge:  at (")
         .written(far)
         .text(format!(" along {edge} from {})", point.unwrap_or("P")));
-    Fault::error(Code::NotchOffSeam, spec.tag, message).with_help(help)
+    Fault::error(Code::NotchOffSeam, spec.tag, message).help(help)
 }
 
 /// Whether an edge that no seam takes passes a place.
@@ -408,7 +407,7 @@ fn unpartnered(spec: &PieceNotchSpec, piece: &Piece, edge: &Edge, seam: &str) ->
         .note(Words::new(
             "The other side of the seam gets no partner for it.",
         ))
-        .with_help(Words::new(format!(
+        .help(Words::new(format!(
             "Write the notch in the seam {seam}, which sets it on both sides."
         )))
 }

@@ -158,16 +158,15 @@ fn open_fault(spec: &PieceSpec, before: usize, after: usize, gap: f64) -> Option
     .length(gap);
     let fault = Fault::error(Code::OutlineOpen, b.tag, message)
         .at(Words::new(format!("{second} begins ")).length(gap).text(format!(" from the end of {first}")))
-        .with_help(Words::new(format!(
+        .help(Words::new(format!(
             "Draw {second} from the end of {first}, or name the edge that lies between them in the outline."
         )))
-        .figure("gap", gap)
         .on_piece(&spec.name)
         .print(Words::new(format!("Outline open between {first} and {second}: ")).length(gap));
     Some(if a.tag == b.tag {
         fault
     } else {
-        fault.and_see(a.tag, Words::new(format!("{first} ends here")))
+        fault.see(a.tag, Words::new(format!("{first} ends here")))
     })
 }
 
@@ -220,11 +219,11 @@ fn crossing_fault(spec: &PieceSpec, fault: &OutlineFault) -> Fault {
         let words = Words::new("It happens ")
             .length(along)
             .text(format!(" from the start of {}.", name(one)));
-        fault = fault.note(words).figure("along", along);
+        fault = fault.note(words);
     }
     match other {
         Some(other) if first != second => {
-            fault.and_see(other.tag, Words::new("the edge it crosses"))
+            fault.see(other.tag, Words::new("the edge it crosses"))
         }
         Some(_) | None => fault,
     }

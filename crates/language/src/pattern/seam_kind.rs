@@ -189,9 +189,7 @@ fn told(seam: &Seam, one: (f64, &SideEdge), other: (f64, &SideEdge), felled: boo
     };
     Fault::error(Code::AllowancesDiffer, one.1.tag, message)
         .note(wanted)
-        .with_help(help)
-        .figure("one", one.0)
-        .figure("other", other.0)
+        .help(help)
         .print(
             Words::new(format!("Seam {name}: allowances "))
                 .spoken(one.0)

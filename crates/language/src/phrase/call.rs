@@ -2,55 +2,33 @@
 
 use super::aid::Aid;
 use super::value::{Bearing, Value};
-use crate::report::Code;
-use crate::voice::LengthUnit;
+use crate::report::{Code, Trouble};
+use crate::voice::{LengthUnit, Words};
 use kurbo::{Point, Vec2};
 use oaktag_geometry::path::Path;
 use std::sync::Arc;
 
-/// A construction that has no answer, or several. The places in the text are added by those who know them.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Fault {
-    /// Which message.
-    pub code: Code,
-    /// What was wanted and what was found.
-    pub message: String,
-    /// Further figures.
-    pub notes: Vec<String>,
-    /// What to write instead.
-    pub help: Option<String>,
-    /// Arguments to point at, by place, with a few words.
-    pub labels: Vec<(usize, String)>,
+/// What a fault of a phrase concerns.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Blamed {
+    /// All of it.
+    Phrase,
+    /// The argument in this place.
+    Argument(usize),
 }
+
+/// A construction that has no answer, or several. The places in the text are added by those who know them.
+pub type Fault = Trouble<Blamed>;
 
 impl Fault {
     /// A fault with its sentence.
-    pub fn new(code: Code, message: impl Into<String>) -> Self {
-        Self {
-            code,
-            message: message.into(),
-            notes: Vec::new(),
-            help: None,
-            labels: Vec::new(),
-        }
-    }
-
-    /// A further line of figures.
-    pub fn note(mut self, text: impl Into<String>) -> Self {
-        self.notes.push(text.into());
-        self
-    }
-
-    /// How to mend it.
-    pub fn help(mut self, text: impl Into<String>) -> Self {
-        self.help = Some(text.into());
-        self
+    pub fn new(code: Code, message: impl Into<Words>) -> Self {
+        Self::error(code, Blamed::Phrase, message)
     }
 
     /// Points at an argument.
-    pub fn label(mut self, place: usize, text: impl Into<String>) -> Self {
-        self.labels.push((place, text.into()));
-        self
+    pub fn label(self, place: usize, words: impl Into<Words>) -> Self {
+        self.see(Blamed::Argument(place), words)
     }
 }
 

@@ -9,7 +9,7 @@ pub mod form;
 pub mod table;
 pub mod value;
 
-pub use call::{Call, Fault};
+pub use call::{Blamed, Call, Fault};
 pub use form::{Form, Gives, Meaning, Option_, Place, Takes};
 pub use table::Table;
 pub use value::{Bearing, Value};

@@ -1,39 +1,43 @@
 //! Messages for other programs: the same facts as the terminal shows, as JSON.
 
-use super::diagnostic::{Diagnostic, Label, Severity};
 use super::source::{SourceMap, Span};
+use super::trouble::{Diagnostic, Severity};
+use crate::voice::{LengthUnit, Words};
 use serde_json::{Map, Value, json};
 
-/// One message. Lines and columns count from 1, columns in characters; `end` is one past the last character.
-pub fn to_json(map: &SourceMap, diagnostic: &Diagnostic) -> Value {
-    let mut object = place(map, diagnostic.primary.span);
-    let severity = match diagnostic.severity {
+/// One message, its figures in the unit of the person who reads. Lines and columns count from 1, columns in characters; `end`
+/// is one past the last character.
+pub fn to_json(map: &SourceMap, told: &Diagnostic, unit: LengthUnit) -> Value {
+    let mut object = place(map, told.place);
+    let severity = match told.severity {
         Severity::Error => "error",
         Severity::Warning => "warning",
     };
-    let labels = std::iter::once(&diagnostic.primary).chain(&diagnostic.secondary);
-    object.insert("code".into(), json!(diagnostic.code.name()));
-    object.insert("severity".into(), json!(severity));
-    object.insert("message".into(), json!(diagnostic.message));
-    object.insert("labels".into(), labels.map(|l| label(map, l)).collect());
-    object.insert("notes".into(), json!(diagnostic.notes));
-    object.insert("help".into(), json!(diagnostic.help));
-    let step = diagnostic.step.as_ref();
+    let said = |words: &Words| words.in_unit(unit).into_owned();
+    // The first of a message's labels is the main one.
+    let main = std::iter::once((&told.place, &told.label));
+    let labels = main.chain(told.see.iter().map(|(place, words)| (place, words)));
+    let labels = labels.map(|(at, words)| {
+        let mut object = place(map, *at);
+        object.insert("text".into(), json!(said(words)));
+        Value::Object(object)
+    });
+    let notes: Vec<String> = told.notes.iter().map(said).collect();
+    let step = told.step.as_ref();
     let step = step.map(|(number, name)| json!({ "number": number, "name": name }));
+    object.insert("code".into(), json!(told.code.name()));
+    object.insert("severity".into(), json!(severity));
+    object.insert("message".into(), json!(said(&told.message)));
+    object.insert("labels".into(), labels.collect());
+    object.insert("notes".into(), json!(notes));
+    object.insert("help".into(), json!(told.help.as_ref().map(said)));
     object.insert("step".into(), json!(step));
     Value::Object(object)
 }
 
 /// All messages, in the order given.
-pub fn all_to_json(map: &SourceMap, diagnostics: &[Diagnostic]) -> Value {
-    diagnostics.iter().map(|d| to_json(map, d)).collect()
-}
-
-/// A place with what stands there. The first of a message's labels is the main one.
-fn label(map: &SourceMap, label: &Label) -> Value {
-    let mut object = place(map, label.span);
-    object.insert("text".into(), json!(label.text));
-    Value::Object(object)
+pub fn all_to_json(map: &SourceMap, told: &[Diagnostic], unit: LengthUnit) -> Value {
+    told.iter().map(|told| to_json(map, told, unit)).collect()
 }
 
 fn place(map: &SourceMap, span: Span) -> Map<String, Value> {

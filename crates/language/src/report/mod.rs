@@ -4,12 +4,12 @@
 //! Nothing here knows the language.
 
 pub mod code;
-pub mod diagnostic;
 pub mod explain;
 pub mod json;
 pub mod source;
 pub mod terminal;
+mod trouble;
 
 pub use code::Code;
-pub use diagnostic::{Diagnostic, Label, Severity, at_most};
 pub use source::{FileId, SourceMap, Span};
+pub use trouble::{Diagnostic, Severity, Told, Trouble, at_most};

@@ -1,8 +1,9 @@
 //! Messages for people, drawn by ariadne: the source line, what stands where, figures and a way out. Every source is
 //! prepared once for all messages, and nothing in a draft can write control characters to the screen.
 
-use super::diagnostic::{Diagnostic, Label, Severity};
 use super::source::{FileId, SourceMap, Span};
+use super::trouble::{Diagnostic, Severity};
+use crate::voice::{LengthUnit, Words};
 use ariadne::{Cache, Config, IndexType, ReportKind, Source};
 use std::borrow::Cow;
 use std::collections::HashMap;
@@ -15,64 +16,38 @@ const LONGEST_LINE: usize = 500;
 /// So much of it is shown.
 const EXCERPT: usize = 60;
 
-/// All messages as text, in the order given, with or without colour.
-pub fn render(map: &SourceMap, diagnostics: &[Diagnostic], colour: bool) -> String {
+/// All messages as text, in the order given, their figures in the unit of the person who reads, with or without colour.
+pub fn render(map: &SourceMap, told: &[Diagnostic], unit: LengthUnit, colour: bool) -> String {
     let mut sources = Sources {
         map,
         ready: HashMap::new(),
     };
     let mut out = String::new();
-    for diagnostic in diagnostics {
-        one(map, &mut sources, diagnostic, colour, &mut out);
+    for told in told {
+        if !out.is_empty() {
+            out.push('\n');
+        }
+        let shown = Shown { map, told, unit };
+        match shown.picture(&mut sources, colour) {
+            Some(picture) => shown.with_words_below(&picture, &mut out),
+            None => shown.plain(&mut out),
+        }
     }
     out
 }
 
-fn one(
-    map: &SourceMap,
-    sources: &mut Sources,
-    diagnostic: &Diagnostic,
-    colour: bool,
-    out: &mut String,
-) {
-    if !out.is_empty() {
-        out.push('\n');
-    }
-    if !is_drawable(map, diagnostic) {
-        plain(map, diagnostic, out);
-        return;
-    }
-    let mut bytes = Vec::new();
-    let drawn = report(map, diagnostic, colour).write(&mut *sources, &mut bytes);
-    match (drawn, String::from_utf8(bytes)) {
-        (Ok(()), Ok(text)) => with_words_below(&text, diagnostic, out),
-        _ => plain(map, diagnostic, out),
-    }
+/// A message being shown.
+struct Shown<'d> {
+    map: &'d SourceMap,
+    told: &'d Diagnostic,
+    unit: LengthUnit,
 }
 
-/// The picture, padding trimmed, and below it inside the frame the figures first and then what to write.
-fn with_words_below(picture: &str, diagnostic: &Diagnostic, out: &mut String) {
-    let trimmed: Vec<&str> = picture.lines().map(str::trim_end).collect();
-    let Some((corner, lines)) = trimmed.split_last() else {
-        return;
-    };
-    for line in lines {
-        out.push_str(line);
-        out.push('\n');
-    }
-    let margin = corner.replace('─', " ").replace('╯', "│");
-    let notes = diagnostic.notes.iter().map(|note| harmless(note));
-    let help = diagnostic.help.iter().map(|help| harmless(help));
-    let words = notes.chain(help.map(|help| format!("Help: {help}").into()));
-    for (at, line) in words.flat_map(lines_of).enumerate() {
-        if at == 0 {
-            out.push_str(&margin);
-            out.push('\n');
-        }
-        out.push_str(&format!("{margin} {line}\n"));
-    }
-    out.push_str(corner);
-    out.push('\n');
+/// A place with what stands there.
+struct Label<'d> {
+    span: Span,
+    words: Cow<'d, str>,
+    is_main: bool,
 }
 
 fn lines_of(text: Cow<'_, str>) -> Vec<String> {
@@ -103,77 +78,164 @@ fn first_line(map: &SourceMap, span: Span) -> Span {
     }
 }
 
-fn report<'d>(
-    map: &SourceMap,
-    diagnostic: &'d Diagnostic,
-    colour: bool,
-) -> ariadne::Report<'d, Place> {
-    let (kind, paint) = match diagnostic.severity {
-        Severity::Error => (ReportKind::Error, ariadne::Color::Red),
-        Severity::Warning => (ReportKind::Warning, ariadne::Color::Yellow),
-    };
-    let config = Config::default()
-        .with_index_type(IndexType::Char)
-        .with_color(colour);
-    let mut report = ariadne::Report::build(kind, place(map, diagnostic.primary.span))
-        .with_config(config)
-        .with_code(diagnostic.code)
-        .with_message(headline(diagnostic));
-    for (order, (label, is_main)) in (0..).zip(in_order(map, diagnostic)) {
-        let paint = if is_main { paint } else { ariadne::Color::Cyan };
-        // A label without words draws no mark, and every message marks its place.
-        let words = if label.text.is_empty() {
-            "here".into()
-        } else {
-            harmless(&label.text)
-        };
-        report.add_label(
-            ariadne::Label::new(place(map, first_line(map, label.span)))
-                .with_color(paint)
-                .with_priority(i32::from(is_main))
-                .with_order(order)
-                .with_message(words),
-        );
-    }
-    report.finish()
-}
-
-/// The labels as they are read: the main file first, its lines from the top, on one line the rightmost first, so that
-/// no arrow crosses another. A second place without words says nothing and is left out.
-fn in_order<'d>(map: &SourceMap, diagnostic: &'d Diagnostic) -> Vec<(&'d Label, bool)> {
-    let worded = |label: &&Label| !label.text.is_empty();
-    let mut labels: Vec<(&Label, bool)> = std::iter::once((&diagnostic.primary, true))
-        .chain(
-            diagnostic
-                .secondary
-                .iter()
-                .filter(worded)
-                .map(|l| (l, false)),
-        )
-        .collect();
-    let main = diagnostic.primary.span.file;
-    labels.sort_by_key(|(label, _)| {
-        let span = first_line(map, label.span);
-        let at = map.line_column(span.file, span.start);
-        (
-            span.file != main,
-            span.file,
-            at.line,
-            std::cmp::Reverse(at.column),
-        )
-    });
-    labels
-}
-
-/// The step, then what is wrong, in one sentence; the line number follows below.
-fn headline(diagnostic: &Diagnostic) -> String {
-    let message = harmless(&diagnostic.message);
-    match &diagnostic.step {
-        Some((number, name)) => {
-            let message = uncapital(&message);
-            format!("Step {number}, \"{}\": {message}", harmless(name))
+impl<'d> Shown<'d> {
+    fn said(&self, words: &'d Words) -> Cow<'d, str> {
+        match words.in_unit(self.unit) {
+            Cow::Borrowed(words) => harmless(words),
+            Cow::Owned(words) => harmless(&words).into_owned().into(),
         }
-        None => message.into_owned(),
+    }
+
+    /// Drawn by ariadne, where all its places can be.
+    fn picture(&self, sources: &mut Sources, colour: bool) -> Option<String> {
+        if !self.is_drawable() {
+            return None;
+        }
+        let mut bytes = Vec::new();
+        self.report(colour).write(sources, &mut bytes).ok()?;
+        String::from_utf8(bytes).ok()
+    }
+
+    /// The picture, padding trimmed, and below it inside the frame the figures first and then what to write.
+    fn with_words_below(&self, picture: &str, out: &mut String) {
+        let trimmed: Vec<&str> = picture.lines().map(str::trim_end).collect();
+        let Some((corner, lines)) = trimmed.split_last() else {
+            return;
+        };
+        for line in lines {
+            out.push_str(line);
+            out.push('\n');
+        }
+        let margin = corner.replace('─', " ").replace('╯', "│");
+        let notes = self.told.notes.iter().map(|note| self.said(note));
+        let help = self.told.help.iter().map(|help| self.said(help));
+        let words = notes.chain(help.map(|help| format!("Help: {help}").into()));
+        for (at, line) in words.flat_map(lines_of).enumerate() {
+            if at == 0 {
+                out.push_str(&margin);
+                out.push('\n');
+            }
+            out.push_str(&format!("{margin} {line}\n"));
+        }
+        out.push_str(corner);
+        out.push('\n');
+    }
+
+    fn report(&self, colour: bool) -> ariadne::Report<'d, Place> {
+        let (kind, paint) = match self.told.severity {
+            Severity::Error => (ReportKind::Error, ariadne::Color::Red),
+            Severity::Warning => (ReportKind::Warning, ariadne::Color::Yellow),
+        };
+        let config = Config::default()
+            .with_index_type(IndexType::Char)
+            .with_color(colour);
+        let mut report = ariadne::Report::build(kind, place(self.map, self.told.place))
+            .with_config(config)
+            .with_code(self.told.code)
+            .with_message(self.headline());
+        for (order, label) in (0..).zip(self.in_order()) {
+            let paint = if label.is_main {
+                paint
+            } else {
+                ariadne::Color::Cyan
+            };
+            // A label without words draws no mark, and every message marks its place.
+            let words = if label.words.is_empty() {
+                "here".into()
+            } else {
+                label.words
+            };
+            report.add_label(
+                ariadne::Label::new(place(self.map, first_line(self.map, label.span)))
+                    .with_color(paint)
+                    .with_priority(i32::from(label.is_main))
+                    .with_order(order)
+                    .with_message(words),
+            );
+        }
+        report.finish()
+    }
+
+    /// The labels as they are read: the main file first, its lines from the top, on one line the rightmost first, so that
+    /// no arrow crosses another. A second place without words says nothing and is left out.
+    fn in_order(&self) -> Vec<Label<'d>> {
+        let told = self.told;
+        let main = std::iter::once((told.place, &told.label, true));
+        let others = told.see.iter().filter(|(_, words)| !words.is_empty());
+        let all = main.chain(others.map(|(span, words)| (*span, words, false)));
+        let said = all.map(|(span, words, is_main)| Label {
+            span,
+            words: self.said(words),
+            is_main,
+        });
+        let mut labels: Vec<Label> = said.collect();
+        labels.sort_by_key(|label| {
+            let span = first_line(self.map, label.span);
+            let at = self.map.line_column(span.file, span.start);
+            (
+                span.file != told.place.file,
+                span.file,
+                at.line,
+                std::cmp::Reverse(at.column),
+            )
+        });
+        labels
+    }
+
+    /// The step, then what is wrong, in one sentence; the line number follows below.
+    fn headline(&self) -> String {
+        let message = self.said(&self.told.message);
+        match &self.told.step {
+            Some((number, name)) => {
+                let message = uncapital(&message);
+                format!("Step {number}, \"{}\": {message}", harmless(name))
+            }
+            None => message.into_owned(),
+        }
+    }
+
+    /// Whether all its places lie in known files, on lines that fit a screen.
+    fn is_drawable(&self) -> bool {
+        let others = self.told.see.iter().map(|(span, _)| *span);
+        std::iter::once(self.told.place).chain(others).all(|span| {
+            self.map.get(span.file).is_some_and(|source| {
+                let line = line_around(&source.text, span.range().start);
+                source.text.get(span.range()).is_some() && line.len() <= LONGEST_LINE
+            })
+        })
+    }
+
+    /// Without a picture of the line: for lines that no screen holds and for files that are not in the map.
+    fn plain(&self, out: &mut String) {
+        let kind = match self.told.severity {
+            Severity::Error => "Error",
+            Severity::Warning => "Warning",
+        };
+        let map = self.map;
+        // Writing to a String cannot fail.
+        let _ = writeln!(out, "[{}] {kind}: {}", self.told.code, self.headline());
+        for label in self.in_order() {
+            let at = map.line_column(label.span.file, label.span.start);
+            let name = map.name(label.span.file);
+            let _ = write!(out, "   {}:{}:{}", one_line(name), at.line, at.column);
+            let text = map.slice(label.span);
+            let shown: String = text.chars().take(EXCERPT).collect();
+            let dots = if shown.len() < text.len() { " …" } else { "" };
+            if !shown.is_empty() {
+                let shown = shown.replace('\n', " ");
+                let _ = write!(out, "  {}{dots}", harmless(&shown));
+            }
+            if !label.words.is_empty() {
+                let _ = write!(out, "  ({})", label.words);
+            }
+            out.push('\n');
+        }
+        for note in &self.told.notes {
+            let _ = writeln!(out, "   {}", self.said(note));
+        }
+        if let Some(help) = &self.told.help {
+            let _ = writeln!(out, "   Help: {}", self.said(help));
+        }
     }
 }
 
@@ -189,18 +251,6 @@ fn uncapital(sentence: &str) -> String {
     }
 }
 
-/// Whether all its places lie in known files, on lines that fit a screen.
-fn is_drawable(map: &SourceMap, diagnostic: &Diagnostic) -> bool {
-    let mut labels = std::iter::once(&diagnostic.primary).chain(&diagnostic.secondary);
-    labels.all(|label| {
-        map.get(label.span.file).is_some_and(|source| {
-            let range = label.span.range();
-            let line = line_around(&source.text, range.start);
-            source.text.get(range).is_some() && line.len() <= LONGEST_LINE
-        })
-    })
-}
-
 /// The line that holds a byte.
 fn line_around(text: &str, byte: usize) -> &str {
     let start = text
@@ -212,43 +262,6 @@ fn line_around(text: &str, byte: usize) -> &str {
         .and_then(|t| t.find('\n'))
         .map_or(text.len(), |at| byte + at);
     text.get(start..end).unwrap_or("")
-}
-
-/// Without a picture of the line: for lines that no screen holds and for files that are not in the map.
-fn plain(map: &SourceMap, diagnostic: &Diagnostic, out: &mut String) {
-    let kind = match diagnostic.severity {
-        Severity::Error => "Error",
-        Severity::Warning => "Warning",
-    };
-    // Writing to a String cannot fail.
-    let _ = writeln!(
-        out,
-        "[{}] {kind}: {}",
-        diagnostic.code,
-        headline(diagnostic)
-    );
-    for (label, _) in in_order(map, diagnostic) {
-        let at = map.line_column(label.span.file, label.span.start);
-        let name = map.name(label.span.file);
-        let _ = write!(out, "   {}:{}:{}", one_line(name), at.line, at.column);
-        let text = map.slice(label.span);
-        let shown: String = text.chars().take(EXCERPT).collect();
-        let dots = if shown.len() < text.len() { " …" } else { "" };
-        if !shown.is_empty() {
-            let shown = shown.replace('\n', " ");
-            let _ = write!(out, "  {}{dots}", harmless(&shown));
-        }
-        if !label.text.is_empty() {
-            let _ = write!(out, "  ({})", harmless(&label.text));
-        }
-        out.push('\n');
-    }
-    for note in &diagnostic.notes {
-        let _ = writeln!(out, "   {}", harmless(note));
-    }
-    if let Some(help) = &diagnostic.help {
-        let _ = writeln!(out, "   Help: {}", harmless(help));
-    }
 }
 
 /// Characters that steer a terminal or hide text, replaced by harmless ones of the same length in bytes, so that places

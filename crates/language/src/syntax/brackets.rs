@@ -303,7 +303,7 @@ impl<'a> Mender<'a> {
     }
 
     /// Puts the missing bracket after the last token.
-    fn close_for(&mut self, open: Open, why: &str) {
+    fn close_for(&mut self, open: Open, why: &'static str) {
         if open.taken_out {
             return;
         }

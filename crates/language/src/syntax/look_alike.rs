@@ -130,14 +130,14 @@ fn follows_same(text: &str, letters: &str, place: Span, messages: &Messages) -> 
     before.ends_with(letters)
         && messages
             .last()
-            .is_some_and(|d| d.code == Code::StrayCharacter && d.primary.span.end <= place.start)
+            .is_some_and(|d| d.code == Code::StrayCharacter && d.place.end <= place.start)
 }
 
 /// A space that is not a plain one; one message a line.
 pub fn hard_space(text: &str, span: Span, messages: &mut Messages) {
     let seen = messages.last().is_some_and(|d| {
-        let between = d.primary.span.end as usize..span.start as usize;
-        d.message.starts_with("This space") && text.get(between).is_some_and(|t| !t.contains('\n'))
+        let between = d.place.end as usize..span.start as usize;
+        d.message.mentions("This space") && text.get(between).is_some_and(|t| !t.contains('\n'))
     });
     if !seen {
         let message =

@@ -11,15 +11,6 @@ const MOST_KEPT: usize = 1000;
 /// A message is cut after so many letters.
 const LONGEST: usize = 400;
 
-fn shorten(text: &mut String) {
-    if text.len() > LONGEST
-        && let Some((end, _)) = text.char_indices().nth(LONGEST)
-    {
-        text.truncate(end);
-        text.push('…');
-    }
-}
-
 /// The messages of one file, in the order they arise.
 #[derive(Debug, Default)]
 pub struct Messages {
@@ -31,8 +22,10 @@ impl Messages {
     /// Adds a message.
     pub fn push(&mut self, mut message: Diagnostic) {
         // Messages quote the text, and a text may hold a word of megabytes.
-        shorten(&mut message.message);
-        message.help.iter_mut().for_each(shorten);
+        message.message.cut(LONGEST);
+        if let Some(help) = &mut message.help {
+            help.cut(LONGEST);
+        }
         if self.kept.len() < MOST_KEPT {
             self.kept.push(message);
         } else {
@@ -53,7 +46,7 @@ impl Messages {
     /// In the order of the text; the last one says how many are left out.
     pub fn finish(mut self) -> Vec<Diagnostic> {
         self.kept
-            .sort_by_key(|d| (d.primary.span.start, d.primary.span.end));
+            .sort_by_key(|d| (d.place.start, d.place.end));
         let over = self.dropped + self.kept.len().saturating_sub(MOST_SHOWN);
         self.kept.truncate(MOST_SHOWN);
         if over > 0

@@ -1,9 +1,13 @@
 //! How people are spoken to: figures with their units, names, lists and counts. What machines read is written elsewhere, with
 //! more decimals.
 
+pub mod figure;
+pub mod say;
 mod unit;
 mod words;
 
+pub use figure::Figure;
+pub use say::Words;
 pub use unit::{INCH, LengthUnit, Measured, decimals};
 pub use words::{
     agree, capital, count, either, few, letters, list, name, own_name, place, small, text, written,

@@ -17,6 +17,16 @@ pub enum Measured {
     Number,
 }
 
+impl Measured {
+    /// Figures that differ by no more are the same.
+    fn least(self) -> f64 {
+        match self {
+            Self::Number => 1e-9,
+            Self::Length | Self::Area | Self::Angle => 1e-6,
+        }
+    }
+}
+
 /// The unit in which lengths are printed for people.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub enum LengthUnit {
@@ -127,12 +137,14 @@ impl LengthUnit {
     /// Figures of one kind for people; those that differ have as many places as part them.
     pub fn apart<const N: usize>(self, what: impl Into<Measured>, values: [f64; N]) -> [String; N] {
         let what = what.into();
-        let least = match what {
-            Measured::Number => 1e-9,
-            _ => 1e-6,
-        };
-        let said = self.parted(what, &values, least);
+        let said = self.parted(what, &values, what.least());
         std::array::from_fn(|n| said.get(n).cloned().unwrap_or_default())
+    }
+
+    /// The first of figures of one kind, in as many places as part all of them.
+    pub(super) fn first_apart(self, what: Measured, values: &[f64]) -> String {
+        let said = self.parted(what, values, what.least());
+        said.into_iter().next().unwrap_or_default()
     }
 
     /// Lengths to be held against each other: where two differ by more than `least` millimetres, all have as many places as

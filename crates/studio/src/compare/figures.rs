@@ -321,13 +321,11 @@ pub(super) fn troubles(old: Side<'_>, new: Side<'_>, judged: bool) -> Vec<String
     for side in [old, new] {
         let told = side.outcome.diagnostics.iter();
         for message in told.filter(|one| one.is_error() && one.code.is_judged() == judged) {
-            let place = message.primary.span;
+            let place = message.place;
             let line = side.project.sources.line(place);
             let file = side.project.sources.name(place.file);
-            found.push(format!(
-                "{}: {file}, line {line}: {}",
-                side.label, message.message
-            ));
+            let words = message.message.in_unit(side.outcome.program.unit);
+            found.push(format!("{}: {file}, line {line}: {words}", side.label));
         }
     }
     found

@@ -14,12 +14,18 @@ use oaktag_language::draft::Outcome;
 use oaktag_language::draft::bodies::Table;
 use oaktag_language::draft::inputs::{Body, Inputs};
 use oaktag_language::report::Diagnostic;
+use oaktag_language::voice::LengthUnit;
 use std::num::NonZeroUsize;
 
 impl Session {
     /// The checked draft.
     pub fn program(&self) -> &Program {
         &self.read.checked.program
+    }
+
+    /// The unit of figures that people read.
+    pub fn unit(&self) -> LengthUnit {
+        self.program().unit
     }
 
     /// What was told of the draft before a figure was known.
@@ -73,7 +79,7 @@ impl Session {
         let body = match table.body(number) {
             Ok(body) => body,
             Err(wrong) => {
-                let answer = Answer::not_read(table.name(number), &wrong);
+                let answer = Answer::not_read(table.name(number), &wrong, self.unit());
                 return (answer, Err(Refused::Unfinished));
             }
         };

@@ -21,6 +21,7 @@ use oaktag_language::draft::bodies::{self, Table as Bodies};
 use oaktag_language::draft::inputs::{self, Body, Inputs};
 use oaktag_language::draft::{self, Outcome};
 use oaktag_language::report::{Code, Diagnostic, SourceMap};
+use oaktag_language::say;
 use oaktag_language::syntax::needed::Module;
 use oaktag_language::syntax::project::{Project, Reader};
 use oaktag_language::voice::LengthUnit;
@@ -140,7 +141,7 @@ impl Session {
             }
             Change::Value(typed) => {
                 let setting = inputs::setting(&mut self.read.project.sources, &typed);
-                let setting = setting.map_err(|wrong| Unchanged::told(vec![*wrong]))?;
+                let setting = setting.map_err(|wrong| Unchanged::told(vec![wrong]))?;
                 self.read.inputs.set.push(setting);
                 self.typed.push(typed);
                 self.drawn = OnceLock::new();
@@ -173,7 +174,7 @@ impl Session {
         let mut read = Read::of(&self.name, &text, self.reader.as_ref(), self.library);
         for typed in &self.typed {
             let setting = inputs::setting(&mut read.project.sources, typed);
-            let setting = setting.map_err(|wrong| Unchanged::told(vec![*wrong]))?;
+            let setting = setting.map_err(|wrong| Unchanged::told(vec![wrong]))?;
             read.inputs.set.push(setting);
         }
         if let Some(unit) = self.unit {
@@ -330,10 +331,10 @@ fn name_modules(project: &mut Project, library: Library) {
             continue;
         }
         let modules = library.iter().map(|module| module.name);
-        let near = nearest_word(project.sources.slice(told.primary.span), modules.clone());
+        let near = nearest_word(project.sources.slice(told.place), modules.clone());
         told.help = Some(match near {
-            Some(near) => format!("Did you mean `{near}`?"),
-            None => format!("It has {}.", modules.collect::<Vec<_>>().join(", ")),
+            Some(near) => say!("Did you mean `{}`?", near),
+            None => say!("It has {}.", modules.collect::<Vec<_>>().join(", ")),
         });
     }
 }

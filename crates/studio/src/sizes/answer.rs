@@ -8,7 +8,8 @@ use oaktag_language::draft::bodies::Table;
 use oaktag_language::draft::{Inputs, Outcome};
 use oaktag_language::report::{Code, Diagnostic, SourceMap, Span};
 use oaktag_language::syntax::project::Project;
-use oaktag_language::voice;
+use oaktag_language::voice::{self, LengthUnit};
+use std::borrow::Cow;
 use serde::{Deserialize, Serialize};
 
 /// How a body fared.
@@ -57,7 +58,9 @@ impl Answer {
         number: usize,
     ) -> Self {
         match table.body(number) {
-            Err(wrong) => Self::not_read(table.name(number), &wrong),
+            Err(wrong) => {
+                Self::not_read(table.name(number), &wrong, checked.program.unit)
+            }
             Ok(body) => {
                 let name = body.name.clone();
                 let inputs = Inputs {
@@ -94,13 +97,13 @@ impl Answer {
             name,
             verdict,
             reason: Some(reason(sources, first)),
-            said: format!("{}{more}", one_line(first)),
+            said: format!("{}{more}", one_line(first, outcome.program.unit)),
         }
     }
 
     /// A row that could not be read.
-    pub(crate) fn not_read(name: String, wrong: &[Diagnostic]) -> Self {
-        let lines: Vec<&str> = wrong.iter().map(|d| d.message.as_str()).collect();
+    pub(crate) fn not_read(name: String, wrong: &[Diagnostic], unit: LengthUnit) -> Self {
+        let lines: Vec<Cow<str>> = wrong.iter().map(|d| d.message.in_unit(unit)).collect();
         Self {
             name,
             verdict: Verdict::NotRead,
@@ -157,10 +160,10 @@ pub(crate) fn is_refusal(code: Code) -> bool {
 /// The sentence of a draft that a message is about. A value outside its range is told where the value was given; the
 /// sentence is the one that has the range.
 pub(crate) fn sentence_of(diagnostic: &Diagnostic) -> Span {
-    let range = diagnostic.secondary.first();
+    let range = diagnostic.see.first();
     match (diagnostic.code, range) {
-        (Code::OutOfRange, Some(range)) => range.span,
-        _ => diagnostic.primary.span,
+        (Code::OutOfRange, Some((range, _))) => *range,
+        _ => diagnostic.place,
     }
 }
 
@@ -177,22 +180,17 @@ fn reason(sources: &SourceMap, diagnostic: &Diagnostic) -> Reason {
 }
 
 /// A message on one line: its step, its sentence and its figures.
-pub fn one_line(diagnostic: &Diagnostic) -> String {
+pub fn one_line(diagnostic: &Diagnostic, unit: LengthUnit) -> String {
     let step = diagnostic
         .step
         .as_ref()
         .map_or(String::new(), |(number, name)| {
             format!("step {number}, \"{name}\": ")
         });
-    let notes = if diagnostic.notes.is_empty() {
-        String::new()
-    } else {
-        format!(" {}", diagnostic.notes.join(" "))
-    };
-    let help = diagnostic
-        .help
-        .as_ref()
-        .map_or(String::new(), |help| format!(" {help}"));
-    let line = format!("{step}{}{notes}{help}", diagnostic.message);
+    let mut line = format!("{step}{}", diagnostic.message.in_unit(unit));
+    for words in diagnostic.notes.iter().chain(&diagnostic.help) {
+        line.push(' ');
+        line.push_str(&words.in_unit(unit));
+    }
     line.replace(['\n', '\r'], " ")
 }

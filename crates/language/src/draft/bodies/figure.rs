@@ -56,7 +56,8 @@ pub(super) fn value(
         );
     }
     let Kind::Quantity(wanted) = kind else {
-        return given(cell);
+        // What is typed is told as it stands, without figures of any unit.
+        return given(cell).map_err(|why| why.in_unit(manner.unit).into_owned());
     };
     figure(cell, unit, *wanted, manner)
 }

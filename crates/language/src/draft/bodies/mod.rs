@@ -17,6 +17,7 @@ use crate::check::program::{MeasureCode, Program};
 use crate::kind::Kind;
 use crate::pattern::WearerSide;
 use crate::report::{Diagnostic, FileId, SourceMap, Span};
+use crate::say;
 use crate::syntax::tree::{MeasureOf, Unit};
 use cells::{CellFault, Grid};
 use figure::Manner;
@@ -83,7 +84,7 @@ fn not_too_many(mut told: Vec<Diagnostic>) -> Vec<Diagnostic> {
     if more > 0
         && let Some(last) = told.last_mut()
     {
-        last.notes.push(format!("{more} more are not shown."));
+        last.notes.push(say!("{} more are not shown.", more));
     }
     told
 }

@@ -9,8 +9,8 @@ use crate::pattern::spec::{
     self, Amount, CornerSaid, EaseHow, EaseSpec, EdgeName, OpeningSpec, SeamEdgeSpec,
     SeamNotchPlace, SeamNotchSpec, SeamPlace, SeamPoint, SeamSpec, SideSpec, Tag,
 };
-use crate::phrase::{Fault, Value};
-use crate::report::Code;
+use crate::phrase::Value;
+use crate::report::{Code, Diagnostic};
 use crate::voice;
 
 impl<'a> Machine<'a> {
@@ -48,7 +48,7 @@ impl<'a> Machine<'a> {
                 "Seam {} sews an edge to one of no length.",
                 voice::name(&spec.name)
             );
-            return Err(Stop::at(code.head, Fault::new(Code::NoLength, message)));
+            return Err(Diagnostic::error(Code::NoLength, code.head, message).into());
         }
         for say in &code.sentences {
             self.seam_say(say, &mut spec)?;
@@ -136,7 +136,7 @@ impl<'a> Machine<'a> {
                 spec.openings.push(OpeningSpec {
                     tag: self.tags.tag(*span),
                     between,
-                    words: self.words(words)?,
+                    words: self.letters(words)?,
                 });
             }
             SeamSay::Corner(at, words, span) => {
@@ -144,7 +144,7 @@ impl<'a> Machine<'a> {
                 spec.corners.push(CornerSaid {
                     tag: self.tags.tag(*span),
                     at,
-                    words: self.words(words)?,
+                    words: self.letters(words)?,
                 });
             }
             SeamSay::Notch(form, place, span) => {

@@ -160,12 +160,10 @@ fn breaks(walked: &Walked<'_>, seam: &Seam, end: &SeamEnd, tip: &Tip) -> Fault {
                 .text(" and ")
                 .difference(STEP),
         )
-        .with_help(Words::new(format!(
+        .help(Words::new(format!(
             "Redraw one of the two so that they run on; where a corner is meant, write in the seam:  corner at {}",
             told::tip_written(walked.ground, tip)
         )))
-        .figure("angle", end.angle)
-        .figure("step", end.step)
         .on_piece(&end.pieces.0)
         .on_piece(&end.pieces.1)
 }

@@ -125,7 +125,7 @@ pub(super) fn not_had(seam: &str, name: &EdgeName, meant: &Meant, pieces: &[Piec
             Fault::error(Code::EdgeShared, name.tag, message)
                 .at(Words::new("which piece's?"))
                 .note(Words::new("A seam joins edges of pieces."))
-                .with_help(Words::new(format!("Write  {}", names.join("  or  "))))
+                .help(Words::new(format!("Write  {}", names.join("  or  "))))
         }
         Meant::NotOf(piece) => {
             let edges: Vec<String> = pieces
@@ -155,7 +155,7 @@ pub(super) fn not_had(seam: &str, name: &EdgeName, meant: &Meant, pieces: &[Piec
                 .note(Words::new(
                     "The seam is not walked: nothing says that it fits. On the side that is here stand the notches that it alone tells.",
                 ))
-                .with_help(Words::new(format!(
+                .help(Words::new(format!(
                     "Outline {written} in a piece, or take the piece that does."
                 )))
         }
@@ -172,7 +172,7 @@ pub(super) fn pleated(spec: &SeamSpec, edge: &SeamEdgeSpec) -> Fault {
     );
     Fault::error(Code::EdgesApart, edge.name.tag, message)
         .at(Words::new("in the pleat"))
-        .with_help(Words::new("Leave it out: the seam runs on over the pleat."))
+        .help(Words::new("Leave it out: the seam runs on over the pleat."))
 }
 
 /// Two edges of a side with a gap between.
@@ -193,7 +193,7 @@ pub(super) fn apart(spec: &SeamSpec, sorting: &Sorting<'_>, one: Node, other: No
     let message = seam(spec, &format!("between {x} and {y} the side leaves a gap"));
     let mut fault = Fault::error(Code::EdgesApart, b.tag, message)
         .at(Words::new("begins beyond the gap"))
-        .and_see(a.tag, Words::new("ends before the gap"));
+        .see(a.tag, Words::new("ends before the gap"));
     let count = piece.edges.len();
     let between = |from: usize, to: usize| {
         let mut names = Vec::new();
@@ -221,7 +221,7 @@ pub(super) fn apart(spec: &SeamSpec, sorting: &Sorting<'_>, one: Node, other: No
                         .length(*length)
                         .text(" long."),
                 )
-                .with_help(Words::new(format!(
+                .help(Words::new(format!(
                     "If it is sewn, name it too; if it is passed by, write  over {}.{name}  between the two.",
                     piece.name
                 )));
@@ -232,7 +232,7 @@ pub(super) fn apart(spec: &SeamSpec, sorting: &Sorting<'_>, one: Node, other: No
                     "Between them lie {}.",
                     voice::list(&names)
                 )))
-                .with_help(Words::new(
+                .help(Words::new(
                     "Name every edge that is sewn; before one that is passed by, write  over",
                 ));
         }
@@ -273,9 +273,9 @@ pub(super) fn start(walk: &Walk<'_>, from: &SeamPoint, sides: [&Laid; 2]) -> Fau
                 .length((tip.place - from.point).hypot())
                 .text(" from its nearer end")
         };
-        fault = fault.and_see(edge.tag, words);
+        fault = fault.see(edge.tag, words);
     }
-    fault.with_help(Words::new(format!(
+    fault.help(Words::new(format!(
         "Name an end of either side: {}.",
         voice::list(&ends)
     )))
@@ -342,7 +342,7 @@ pub(super) fn unsure(walk: &Walk<'_>, first: &Laid, second: &Laid, contradiction
     let mut pieces: Vec<&str> = edges.map(|edge| edge.piece.as_str()).collect();
     pieces.sort_unstable();
     pieces.dedup();
-    let fault = fault.with_help(Words::new(help)).print(Words::new(format!(
+    let fault = fault.help(Words::new(help)).print(Words::new(format!(
         "Seam {}: not decided which ends meet",
         spoken(spec)
     )));
@@ -365,7 +365,7 @@ pub(super) fn stops_off(spec: &SeamSpec, side: &Side, until: &SeamPoint) -> Faul
                 .text(format!(" from {edge}.")),
         );
     }
-    fault.with_help(Words::new(
+    fault.help(Words::new(
         "After  until  name a point on the side, where the seam stops.",
     ))
 }
@@ -381,7 +381,7 @@ pub(super) fn no_corner(walked: &Walked<'_>, corner: &CornerSaid) -> Fault {
     let ends = walked.first.tips.iter().chain(&walked.second.tips);
     let ends: Vec<String> = ends.map(|tip| tip_written(walked.ground, tip)).collect();
     Fault::error(Code::SeamBroken, corner.tag, message)
-        .with_help(Words::new(format!("Its ends are {}.", voice::list(&ends))))
+        .help(Words::new(format!("Its ends are {}.", voice::list(&ends))))
 }
 
 pub(super) fn wrong_side_up(walked: &Walked<'_>, seam: &Seam) -> Option<Fault> {
@@ -414,11 +414,11 @@ pub(super) fn wrong_side_up(walked: &Walked<'_>, seam: &Seam) -> Option<Fault> {
     });
     let fault = Fault::warning(Code::WrongSideUp, b.tag, message)
         .at(Words::new("lies wrong side up"))
-        .and_see(a.tag, Words::new("right side up"))
+        .see(a.tag, Words::new("right side up"))
         .note(Words::new(
             "Each is cut one way up only, and its outline runs the same way round along the seam.",
         ))
-        .with_help(Words::new(if x == y {
+        .help(Words::new(if x == y {
             let ends = [walked.first.tips.first(), walked.second.tips.last()];
             let ends = ends.map(|tip| tip.map_or(String::new(), |tip| tip_written(walked.ground, tip)));
             format!("Read it the other way round:  from {}", ends.join(", "))
@@ -471,12 +471,12 @@ pub(super) fn unpaired(
         .get(after)
         .map_or(walked.spec.tag, |edge| edge.tag);
     let here = place_written(walked.ground, own, at).unwrap_or_default();
-    let fault = Fault::error(Code::CornerUnpaired, tag, message).figure("turn", turn);
+    let fault = Fault::error(Code::CornerUnpaired, tag, message);
     let there = match away {
         [one] => place_written(walked.ground, other, *one),
         _ => None,
     };
-    fault.with_help(Words::new(match (there, away.is_empty()) {
+    fault.help(Words::new(match (there, away.is_empty()) {
         (Some(there), _) => format!("If the two corners meet, write in the seam  {here} meets {there}"),
         (None, true) => format!("Carry it over with  notch single at {here}  in the seam, or name the point that it meets:  {here} meets POINT"),
         (None, false) => format!("Name the point that it meets:  {here} meets POINT"),

@@ -81,7 +81,7 @@ fn apart(call: &Call, a: f64, b: f64) -> (String, String) {
 
 /// A line without ends where they are wanted.
 pub fn endless(message: &str) -> Fault {
-    Fault::new(Code::LineIsEndless, message)
+    Fault::new(Code::LineIsEndless, message.to_owned())
         .help("Draw the line with an end: `to` a point, `for` a length, or `until` another line.")
 }
 

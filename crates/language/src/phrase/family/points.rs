@@ -252,7 +252,9 @@ pub fn meeting(c: &Call, a: usize, b: usize, near: Option<Point>) -> Result<Meet
                     c.named(b, "the second line"),
                     points.len()
                 );
-                Fault { message, ..said }.label(a, "").label(b, "")
+                let mut said = said.label(a, "").label(b, "");
+                said.message = message.into();
+                said
             }
             oaktag_geometry::meet::MeetFault::RunTogether { .. } => said.label(a, "").label(b, ""),
         }

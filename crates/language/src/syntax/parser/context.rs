@@ -1,6 +1,7 @@
 //! What the rules carry along: the text, the messages, the words met so far and how deep the present sentence may go.
 
 use crate::report::{Code, Diagnostic, Span};
+use crate::voice::Words;
 use crate::syntax::messages::Messages;
 use crate::syntax::tree::Word;
 use std::collections::HashMap;
@@ -76,7 +77,7 @@ impl<'s> Context<'s> {
     }
 
     /// Gives a message of that code, for building on.
-    pub fn error(code: Code, span: Span, message: impl Into<String>) -> Diagnostic {
+    pub fn error(code: Code, span: Span, message: impl Into<Words>) -> Diagnostic {
         Diagnostic::error(code, span, message)
     }
 }

@@ -5,6 +5,7 @@ use super::cursor::{next_letters, next_span, second};
 use super::expression::A_VALUE;
 use super::fault::Fault;
 use crate::report::{Code, Diagnostic, Span};
+use crate::voice::Words;
 use crate::syntax::nearest::nearest;
 use crate::syntax::reserved;
 use crate::syntax::starts;
@@ -27,7 +28,7 @@ pub fn hole(inp: &mut In, fault: &Fault) -> Option<Diagnostic> {
     let mut message = sentence_message(inp, fault);
     if message.code == Code::SentenceBroken {
         message.code = Code::TextHoleBroken;
-        message.help = Some("Between the braces of a text stands a name or a phrase, as in \"{dart}\"; write `{{` for a brace.".to_string());
+        message.help = Some("Between the braces of a text stands a name or a phrase, as in \"{dart}\"; write `{{` for a brace.".into());
     }
     Some(message)
 }
@@ -270,7 +271,7 @@ pub fn edition_below(span: Span) -> Diagnostic {
 }
 
 /// A phrase where it needs brackets, with the brackets placed.
-pub fn needs_brackets(letters: &str, span: Span, what: &str) -> Diagnostic {
+pub fn needs_brackets(letters: &str, span: Span, what: impl Into<Words>) -> Diagnostic {
     Diagnostic::error(Code::PhraseNeedsBrackets, span, what)
         .help(format!("Write `({})`.", one_line(letters)))
 }

@@ -7,6 +7,7 @@ use super::expression::{Rules, expression, made, operand};
 use super::fault::{Fault, Want};
 use super::{In, Read, condition, message, values};
 use crate::report::Span;
+use crate::voice::Words;
 use crate::syntax::tokens::Tok;
 use crate::syntax::tree::{Clause, Expr, ExprKind, Lead, Link, Phrase, Word};
 
@@ -226,11 +227,11 @@ pub fn bare_head<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>, word: Word) -> Rea
         "`{}` begins a phrase, and inside another one a phrase stands in brackets.",
         word.text
     );
-    tell_brackets(inp, span, &message);
+    tell_brackets(inp, span, message);
     Ok(made(ExprKind::Broken, span))
 }
 
-fn tell_brackets(inp: &mut In, span: Span, what: &str) {
+fn tell_brackets(inp: &mut In, span: Span, what: impl Into<Words>) {
     let letters = inp.state().slice(span);
     let message = message::needs_brackets(letters, span, what);
     inp.state().tell(message);

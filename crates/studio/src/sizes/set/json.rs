@@ -10,6 +10,7 @@ use kurbo::Affine;
 use oaktag_language::kind::Dimension;
 use oaktag_output::json;
 use oaktag_output::number::{AREA_DECIMALS, DEGREE_DECIMALS, MM_DECIMALS, rounded};
+use std::borrow::Cow;
 use serde::Serialize;
 
 /// Number of the contract: raised when a key changes its meaning or goes, not when one is added.
@@ -39,7 +40,7 @@ struct Format {
 struct SizeOut<'a, P> {
     name: &'a str,
     ok: bool,
-    wrong: Vec<&'a str>,
+    wrong: Vec<Cow<'a, str>>,
     pattern: P,
 }
 
@@ -113,7 +114,7 @@ fn sizes(set: &Set) -> Vec<SizeOut<'_, impl Serialize + '_>> {
                 .told
                 .iter()
                 .filter(|told| told.is_error())
-                .map(|told| told.message.as_str())
+                .map(|told| told.message.in_unit(size.pattern.unit))
                 .collect(),
             pattern: json::view(&size.pattern),
         })

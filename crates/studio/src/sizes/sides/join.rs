@@ -36,12 +36,11 @@ pub(super) fn join(halves: &Halves) -> (Pattern, Vec<Diagnostic>) {
     };
     let seams = seams::join(left, right, &shown, &joined_pieces);
     name_seams(&mut joined_pieces, &seams);
-    let unit = right.unit;
     told.extend(
         seams
             .across
             .iter()
-            .map(|seam| words::across(program, seam, unit)),
+            .map(|seam| words::across(program, seam)),
     );
     told.extend(not_told(program, right, &shown, &fates));
     let mut pattern = Pattern {
@@ -129,7 +128,7 @@ fn made(
                 Ok(whole) => made.push(whole),
                 Err(apart) => {
                     is_whole = false;
-                    told.push(words::apart(program, piece, apart, shown.half, right.unit));
+                    told.push(words::apart(program, piece, apart, shown.half));
                 }
             },
         }

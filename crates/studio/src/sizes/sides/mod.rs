@@ -13,6 +13,7 @@ use oaktag_language::draft::inputs::{Given, Inputs, Setting};
 use oaktag_language::draft::{self, MOST_SHOWN, Outcome};
 use oaktag_language::pattern::WearerSide;
 use oaktag_language::report::{self, Code, Diagnostic};
+use oaktag_language::say;
 use oaktag_language::syntax::project::Project;
 
 /// From so many measures on it is not looked into which of them moves which piece: each costs a drawing.
@@ -122,7 +123,7 @@ fn with_one_of(inputs: &Inputs, others: &Inputs, name: &str) -> Inputs {
 
 fn together(halves: Halves) -> Outcome {
     let (left, right) = (&halves.left, &halves.right);
-    let told = merged(&left.diagnostics, &right.diagnostics);
+    let told = merged(&halves);
     if !left.is_whole() || !right.is_whole() {
         let shown = if right.is_whole() {
             halves.left
@@ -144,11 +145,17 @@ fn together(halves: Halves) -> Outcome {
     }
 }
 
-/// Messages of both halves; what is told of one alone says of which.
-fn merged(left: &[Diagnostic], right: &[Diagnostic]) -> Vec<Diagnostic> {
-    let of = |side: WearerSide, told: &Diagnostic| Diagnostic {
-        message: format!("On the wearer's {side}: {}", told.message),
-        ..told.clone()
+/// Messages of both halves; what is told of one alone, as it is read, says of which.
+fn merged(halves: &Halves) -> Vec<Diagnostic> {
+    let in_letters = |half: &Outcome| -> Vec<Diagnostic> {
+        let told = half.diagnostics.iter().cloned();
+        told.map(|told| told.in_letters(half.program.unit)).collect()
+    };
+    let (left, right) = (in_letters(&halves.left), in_letters(&halves.right));
+    let of = |side: WearerSide, told: &Diagnostic| {
+        let mut told = told.clone();
+        told.message = say!("On the wearer's {}: {}", side, told.message);
+        told
     };
     let both = |told: &&Diagnostic| left.contains(told) && right.contains(told);
     let one = right.iter().filter(both).cloned();

@@ -10,8 +10,8 @@ use oaktag_language::pattern::side::SHOWN_HALF;
 use oaktag_language::pattern::spec::{MeasureUsed, Value};
 use oaktag_language::pattern::{Piece, WearerSide};
 use oaktag_language::report::{Code, Diagnostic, Span};
-use oaktag_language::voice;
-use oaktag_language::voice::LengthUnit;
+use oaktag_language::say;
+use oaktag_language::voice::{self, LengthUnit, Words, figure};
 
 /// Lengths that differ by less are not told apart in words: a tenth of a millimetre, as they are printed.
 const TOLD: f64 = 0.05;
@@ -82,16 +82,16 @@ pub fn piece(fate: Fate, left: &Piece, right: &Piece, why: &[String], unit: Leng
 fn at_piece(
     program: &Program,
     name: &str,
-    message: String,
-    of: fn(Code, Span, String) -> Diagnostic,
+    message: impl Into<Words>,
+    of: fn(Code, Span, Words) -> Diagnostic,
     code: Code,
 ) -> Diagnostic {
     let found = program.pieces.iter().find(|piece| piece.name == name);
     let span = found.map_or(Span::default(), |piece| piece.taken.unwrap_or(piece.head));
-    of(code, span, message)
+    of(code, span, message.into())
 }
 
-fn error_at(program: &Program, name: &str, message: String) -> Diagnostic {
+fn error_at(program: &Program, name: &str, message: impl Into<Words>) -> Diagnostic {
     at_piece(program, name, message, Diagnostic::error, Code::SidesApart)
 }
 
@@ -111,7 +111,6 @@ pub fn apart(
     piece: &Piece,
     apart: Apart,
     shown: WearerSide,
-    unit: LengthUnit,
 ) -> Diagnostic {
     let fold = piece.cut.fold_edge.and_then(|index| piece.edges.get(index));
     let fold = fold.map_or("the fold".to_owned(), |edge| voice::name(&edge.name));
@@ -122,18 +121,19 @@ pub fn apart(
                 WearerSide::Left => (here, there),
                 WearerSide::Right => (there, here),
             };
-            format!(
+            say!(
                 "Piece {}: its halves do not meet on the fold. {} is {} on the wearer's left and {} on the right, {} apart.",
                 voice::name(name),
                 voice::capital(&fold),
-                unit.length(left),
-                unit.length(right),
-                unit.difference(left - right)
+                figure::spoken(left),
+                figure::spoken(right),
+                figure::difference(left - right)
             )
         }
-        Apart::Lines => format!(
-            "Piece {}: the lines beside its fold, {fold}, do not meet across it.",
-            voice::name(name)
+        Apart::Lines => say!(
+            "Piece {}: the lines beside its fold, {}, do not meet across it.",
+            voice::name(name),
+            fold
         ),
     };
     error_at(program, name, message).help(
@@ -184,19 +184,15 @@ pub(crate) fn buttons_told(program: &Program, piece: &Piece, words: &str) -> Dia
 }
 
 /// A seam across the middle that does not fit.
-pub fn across(
-    program: &Program,
-    (name, left, right): &(String, f64, f64),
-    unit: LengthUnit,
-) -> Diagnostic {
+pub fn across(program: &Program, (name, left, right): &(String, f64, f64)) -> Diagnostic {
     let seam = program.seams.iter().find(|seam| seam.name == *name);
     let span = seam.map_or(Span::default(), |seam| seam.taken.unwrap_or(seam.head));
-    let message = format!(
+    let message = say!(
         "Seam {}: {} on the wearer's left and {} on the right, {} apart.",
         voice::name(name),
-        unit.length(*left),
-        unit.length(*right),
-        unit.difference(left - right)
+        figure::spoken(*left),
+        figure::spoken(*right),
+        figure::difference(left - right)
     );
     Diagnostic::error(Code::SeamDiffers, span, message)
 }

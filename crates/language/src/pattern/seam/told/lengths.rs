@@ -46,7 +46,7 @@ pub(in super::super) fn between_astray(
         point,
         Fault::error(Code::NotchOffSeam, spec.tag, message),
     )
-    .with_help(Words::new(
+    .help(Words::new(
         "After  between  stand two points on that edge, or so far from an end of it:  85mm from POINT",
     ))
 }
@@ -66,7 +66,7 @@ pub(in super::super) fn ease_less(walked: &Walked<'_>, spec: &EaseSpec) -> Fault
             "Where the edge is the longer one, write  ease",
         ),
     };
-    Fault::error(Code::OutOfRange, spec.tag, seam(walked.spec, text)).with_help(Words::new(help))
+    Fault::error(Code::OutOfRange, spec.tag, seam(walked.spec, text)).help(Words::new(help))
 }
 
 // ---- verdicts
@@ -143,11 +143,8 @@ pub(in super::super) fn differs(seam: &Seam) -> Fault {
     Fault::error(Code::SeamDiffers, seam.tag, message)
         .at(found)
         .note(wanted(seam, seam.wanted, seam.tolerance))
-        .with_help(help)
+        .help(help)
         .print(caution)
-        .figure("first", first.length)
-        .figure("second", second.length)
-        .figure("excess", seam.excess())
 }
 
 /// A section that cannot be sewn as stated, though the whole is as long as it should be.
@@ -192,16 +189,11 @@ pub(in super::super) fn section(seam: &Seam, section: &Section, walked: &Walked<
             section.wanted,
             walked.spec.tolerance.unwrap_or(super::super::TOLERANCE),
         ))
-        .with_help(help)
+        .help(help)
         .print(caution)
-        .figure("first", first)
-        .figure("second", second)
-        .figure(
-            "excess",
-            super::super::outside(between.ease(), section.wanted),
-        );
+;
     for ease in &seam.eases {
-        fault = fault.and_see(ease.tag, Words::new("what is said of it"));
+        fault = fault.see(ease.tag, Words::new("what is said of it"));
     }
     fault
 }
@@ -222,11 +214,11 @@ pub(in super::super) fn not_shared(seam: &Seam) -> Fault {
     }
     let mut fault = Fault::error(Code::SeamDiffers, seam.tag, message)
         .note(words.text("."))
-        .with_help(Words::new(
+        .help(Words::new(
             "Say of each part how much of it is held in:  ease LENGTH on EDGE between P and Q",
         ));
     for ease in &seam.eases {
-        fault = fault.and_see(ease.tag, Words::new("what is said of it"));
+        fault = fault.see(ease.tag, Words::new("what is said of it"));
     }
     fault
 }

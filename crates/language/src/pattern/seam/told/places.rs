@@ -29,9 +29,7 @@ pub(in super::super) fn beyond(
         .length(length)
         .text(" long");
     Fault::error(Code::NotchOffSeam, notch.tag, message)
-        .with_help(Words::new("Give a distance within the shorter side."))
-        .figure("wanted", wanted)
-        .figure("length", length)
+        .help(Words::new("Give a distance within the shorter side."))
 }
 
 /// What lies nearer than this cannot be told apart in centimetres of two places.
@@ -59,7 +57,7 @@ pub(super) fn how_far(walked: &Walked<'_>, point: &SeamPoint, mut fault: Fault) 
                 .length(far)
                 .text(format!(" from {edge}."))
         };
-        fault = fault.note(words).figure("off", far);
+        fault = fault.note(words);
     }
     fault
 }
@@ -77,7 +75,7 @@ pub(in super::super) fn no_end(
         ),
     );
     let fault = Fault::error(Code::NotchOffSeam, notch.tag, message);
-    how_far(walked, from, fault).with_help(Words::new(
+    how_far(walked, from, fault).help(Words::new(
         "Measure from an end of the seam, or name the point itself:  notch single at POINT",
     ))
 }
@@ -113,8 +111,6 @@ pub(in super::super) fn place_off(walked: &Walked<'_>, tag: Tag, place: &SeamPla
         .length(laid.side.length)
         .text(" long");
     Fault::error(Code::NotchOffSeam, tag, message)
-        .figure("wanted", *far)
-        .figure("length", laid.side.length)
 }
 
 pub(in super::super) fn same_side(
@@ -159,7 +155,7 @@ pub(in super::super) fn crossed(
         message,
     );
     match (notch(a), notch(b)) {
-        (Some(other), Some(_)) => fault.and_see(other.tag, Words::new("the other notch")),
+        (Some(other), Some(_)) => fault.see(other.tag, Words::new("the other notch")),
         _ => fault,
     }
 }
