@@ -10,6 +10,7 @@ use oaktag_language::check::{self, Checked};
 use oaktag_language::draft::Inputs;
 use oaktag_language::draft::bodies::Table;
 use oaktag_language::syntax::project::{NoFiles, Project};
+use oaktag_language::voice::LengthUnit::Millimetre as MM;
 use oaktag_studio::sizes::answer::{Answer, Verdict};
 use oaktag_studio::sizes::ordered::{all_threads, in_order};
 use oaktag_studio::sizes::tally::Tally;
@@ -110,7 +111,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         let table = Table::read(&project.sources, file, &checked.program).map_err(|wrong| {
             wrong
                 .iter()
-                .map(|told| told.message.clone())
+                .map(|told| told.message.in_unit(MM).into_owned())
                 .collect::<Vec<_>>()
                 .join(" ")
         })?;

@@ -9,6 +9,7 @@ mod support;
 use oaktag_language::check::{self, Checked};
 use oaktag_language::draft::{self, Inputs, Outcome};
 use oaktag_language::syntax::project::{NoFiles, Project};
+use oaktag_language::voice::LengthUnit::Millimetre as MM;
 use oaktag_output::drawing::compose::compose;
 use oaktag_output::drawing::manner::Scale;
 use oaktag_output::sheet::Sheet;
@@ -54,7 +55,7 @@ impl Sample {
         let checked = check::check(&project);
         let outcome = draft::draw(&project, &checked, &Inputs::default());
         if let Some(wrong) = outcome.diagnostics.iter().find(|told| told.is_error()) {
-            return Err(format!("{} {:?}", wrong.message, wrong.notes).into());
+            return Err(format!("{} {:?}", wrong.message.in_unit(MM), wrong.notes).into());
         }
         let changed = load(&text.replace(from, to));
         let redrawn = draft::make(&changed, &Inputs::default());

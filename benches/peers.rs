@@ -25,6 +25,7 @@ use oaktag_language::syntax::messages::Messages;
 use oaktag_language::syntax::prepare;
 use oaktag_language::syntax::project::{Project, ReadFault, Reader};
 use oaktag_language::syntax::tokens::Tok;
+use oaktag_language::voice::LengthUnit::Millimetre as MM;
 use std::error::Error;
 use std::hint::black_box;
 use support::table::{Table, at_least, at_most, seconds};
@@ -56,7 +57,7 @@ fn checked(text: &str) -> Result<(Project, Checked), Box<dyn Error>> {
     );
     let checked = check::check(&project);
     match checked.diagnostics.iter().find(|told| told.is_error()) {
-        Some(wrong) => Err(wrong.message.clone().into()),
+        Some(wrong) => Err(wrong.message.in_unit(MM).into_owned().into()),
         None => Ok((project, checked)),
     }
 }

@@ -246,7 +246,12 @@ fn faults(set: &Set) -> String {
     let mut text = String::new();
     for size in &set.sizes {
         for error in size.told.iter().filter(|told| told.is_error()) {
-            let _ = writeln!(text, "Size {}: {}", size.name, one_line(error, size.pattern.unit));
+            let _ = writeln!(
+                text,
+                "Size {}: {}",
+                size.name,
+                one_line(error, size.pattern.unit)
+            );
         }
     }
     text

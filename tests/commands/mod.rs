@@ -8,6 +8,7 @@ use super::{drafts, run};
 use oaktag::cli::{Said, run_within};
 use oaktag_language::pattern::spec::Value;
 use oaktag_language::report::Severity;
+use oaktag_language::voice::LengthUnit::Millimetre as MM;
 use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -136,7 +137,11 @@ impl Case {
                 .iter()
                 .map(|told| {
                     let is_error = told.severity == Severity::Error;
-                    (told.code.name().to_owned(), told.message.clone(), is_error)
+                    (
+                        told.code.name().to_owned(),
+                        told.message.in_unit(MM).into_owned(),
+                        is_error,
+                    )
                 })
                 .collect(),
             is_whole: outcome.is_whole(),

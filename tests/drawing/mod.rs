@@ -138,7 +138,12 @@ impl Run {
     /// Every message as a person reads it, without colour.
     pub fn shown(&self) -> String {
         let (project, outcome) = self.drawn();
-        terminal::render(&project.sources, &outcome.diagnostics, false)
+        terminal::render(
+            &project.sources,
+            &outcome.diagnostics,
+            outcome.program.unit,
+            false,
+        )
     }
 }
 

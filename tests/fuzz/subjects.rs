@@ -10,6 +10,7 @@ use oaktag_language::report::{Diagnostic, SourceMap};
 use oaktag_language::syntax::messages::Messages;
 use oaktag_language::syntax::project::{NoFiles, Project};
 use oaktag_language::syntax::{meaning, parse, prepare, tidy};
+use oaktag_language::voice::LengthUnit::Millimetre as MM;
 use oaktag_output::drawing::compose::compose;
 use oaktag_output::drawing::manner::Scale;
 use oaktag_output::sheet::Sheet;
@@ -84,7 +85,7 @@ pub fn kinded(data: &[u8]) {
         .cloned()
         .collect();
     if !wrong.is_empty() {
-        let shown = oaktag_language::report::terminal::render(&project.sources, &wrong, false);
+        let shown = oaktag_language::report::terminal::render(&project.sources, &wrong, MM, false);
         panic!("{shown}\n{text}");
     }
     let outcome = draft::draw(&project, &checked, &Inputs::default());
@@ -168,13 +169,17 @@ impl Files {
 /// Every message says something, at places that are in its text.
 fn well_placed(sources: &SourceMap, told: &[Diagnostic]) {
     for diagnostic in told {
-        assert!(!diagnostic.message.trim().is_empty(), "{diagnostic:?}");
-        for label in std::iter::once(&diagnostic.primary).chain(&diagnostic.see) {
-            let text = sources.text(label.span.file);
-            assert!(text.get(label.span.range()).is_some(), "{diagnostic:?}");
+        assert!(
+            !diagnostic.message.in_unit(MM).trim().is_empty(),
+            "{diagnostic:?}"
+        );
+        let others = diagnostic.see.iter().map(|(span, _)| *span);
+        for span in std::iter::once(diagnostic.place).chain(others) {
+            let text = sources.text(span.file);
+            assert!(text.get(span.range()).is_some(), "{diagnostic:?}");
         }
     }
-    let shown = oaktag_language::report::terminal::render(sources, told, false);
+    let shown = oaktag_language::report::terminal::render(sources, told, MM, false);
     assert!(told.is_empty() || !shown.is_empty());
 }
 

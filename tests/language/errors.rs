@@ -9,6 +9,7 @@ use crate::drawing;
 
 use drawing::Run;
 use oaktag_language::report::{Code, Diagnostic};
+use oaktag_language::voice::LengthUnit::Millimetre as MM;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
@@ -112,7 +113,7 @@ fn what_a_message_offers_makes_it_go() {
                 let offered = rest.split_once('>').unwrap().0.trim();
                 let help: Vec<_> = run(&name, &draft).told();
                 let mut help = help.iter().flat_map(|message| &message.help);
-                assert!(help.any(|help| help.contains(offered)), "{name}: {offered}");
+                assert!(help.any(|help| help.mentions(offered)), "{name}: {offered}");
                 offers += 1;
             }
             let mended = run(
@@ -176,14 +177,15 @@ fn messages_speak_as_a_cutter_would() {
                 });
                 assert_eq!(said, None, "{name}: {barred}");
             }
-            let head = &message.message;
+            let head = message.message.in_unit(MM);
             let begins = head.starts_with(|c: char| c.is_uppercase() || c.is_numeric() || c == '`');
             assert!(begins, "{name}: {head}");
             assert!(head.ends_with(['.', '?']), "{name}: {head}");
-            for label in &message.see {
-                assert_ne!(label.text, "", "{name}: {head}");
+            for (_, words) in &message.see {
+                assert!(!words.is_empty(), "{name}: {head}");
             }
             for line in message.notes.iter().chain(&message.help) {
+                let line = line.in_unit(MM);
                 let begins =
                     line.starts_with(|c: char| c.is_uppercase() || c.is_numeric() || c == '`');
                 assert!(begins || line.starts_with("or "), "{name}: {line}");
@@ -193,12 +195,13 @@ fn messages_speak_as_a_cutter_would() {
 }
 
 fn everything(message: &Diagnostic) -> Vec<String> {
-    let labels = message.see.iter().map(|label| label.text.clone());
-    [message.message.clone(), message.label.clone()]
+    let labels = message.see.iter().map(|(_, words)| words);
+    [&message.message, &message.label]
         .into_iter()
         .chain(labels)
-        .chain(message.notes.clone())
-        .chain(message.help.clone())
+        .chain(&message.notes)
+        .chain(&message.help)
+        .map(|words| words.in_unit(MM).into_owned())
         .collect()
 }
 
@@ -217,7 +220,11 @@ fn each_message_points_at_words() {
             if something_is_missing && message.place.is_empty() {
                 continue;
             }
-            assert!(!words.trim().is_empty(), "{name}: {}", message.message);
+            assert!(
+                !words.trim().is_empty(),
+                "{name}: {}",
+                message.message.in_unit(MM)
+            );
         }
     }
 }

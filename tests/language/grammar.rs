@@ -6,6 +6,7 @@ use crate::support;
 use oaktag_language::report::{FileId, SourceMap, terminal};
 use oaktag_language::syntax::messages::Messages;
 use oaktag_language::syntax::{parse, prepare};
+use oaktag_language::voice::LengthUnit;
 use support::generate::Generator;
 use support::recogniser::{Recogniser, Seen, seen};
 
@@ -20,7 +21,12 @@ fn tokens_of(text: &str) -> Vec<Seen> {
 fn complaints(text: &str) -> String {
     let mut map = SourceMap::new();
     let file = map.add("generated.draft", text, false);
-    terminal::render(&map, &parse(&map, file).diagnostics, false)
+    terminal::render(
+        &map,
+        &parse(&map, file).diagnostics,
+        LengthUnit::default(),
+        false,
+    )
 }
 
 #[test]

@@ -10,6 +10,7 @@ use geo::{Distance, Euclidean, Validation};
 use oaktag_geometry::path::Path;
 use oaktag_language::pattern::cut_list::Laid;
 use oaktag_language::pattern::{Pattern, Piece};
+use oaktag_language::voice::LengthUnit::Millimetre as MM;
 
 const BAND: &str = "draft \"Band\"
 unit mm
@@ -172,7 +173,7 @@ fn every_piece_of_a_shirt_can_be_interlined() {
         .diagnostics
         .iter()
         .filter(|told| told.is_error())
-        .map(|told| told.message.clone())
+        .map(|told| told.message.in_unit(MM).into_owned())
         .collect();
     assert!(errors.is_empty(), "{errors:?}");
     for (_, name) in taken {

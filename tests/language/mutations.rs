@@ -9,6 +9,7 @@ use crate::mutation;
 use drawing::Run;
 use mutation::{Break, Kind, Sheet};
 use oaktag_language::report::{Code, Diagnostic};
+use oaktag_language::voice::LengthUnit::Millimetre as MM;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
 
@@ -115,14 +116,17 @@ fn try_one(name: &str, folder: &str, broken: &Break, tally: &mut Tally) {
             .see
             .iter()
             .filter(move |_| is_bracket)
-            .map(|label| label.span);
+            .map(|(span, _)| *span);
         std::iter::once(d.place).chain(fellow)
     });
     let lines: Vec<usize> = places.map(|span| project.sources.line(span)).collect();
     if is_near(broken, &lines) {
         tally.near += 1;
     } else {
-        let first = told.first().map(|d| d.message.clone()).unwrap_or_default();
+        let first = told
+            .first()
+            .map(|d| d.message.in_unit(MM).into_owned())
+            .unwrap_or_default();
         tally.elsewhere.push(format!(
             "{name}: {}: told at {lines:?}: {first}",
             broken.what

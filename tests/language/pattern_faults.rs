@@ -8,7 +8,7 @@ use oaktag_geometry::path::Path;
 use oaktag_language::pattern::spec::*;
 use oaktag_language::pattern::{Fault, Pattern, build};
 use oaktag_language::report::{Code, Severity};
-use oaktag_language::voice::LengthUnit;
+use oaktag_language::voice::{LengthUnit, Words};
 use pattern_fixture::{at, shirt, stretched};
 
 fn told(fault: &Fault, unit: LengthUnit) -> String {
@@ -17,24 +17,19 @@ fn told(fault: &Fault, unit: LengthUnit) -> String {
     } else {
         "warning"
     };
-    let mut lines = vec![format!("{grave}[{}] {}", fault.code, fault.message(unit))];
-    let label = fault.label(unit);
+    let mut lines = vec![format!(
+        "{grave}[{}] {}",
+        fault.code,
+        fault.message.in_unit(unit)
+    )];
+    let label = fault.label.in_unit(unit);
     if !label.is_empty() {
         lines.push(format!("  here: {label}"));
     }
-    lines.extend(
-        fault
-            .see(unit)
-            .into_iter()
-            .map(|(_, words)| format!("  there: {words}")),
-    );
-    lines.extend(
-        fault
-            .notes(unit)
-            .into_iter()
-            .map(|note| format!("  {note}")),
-    );
-    lines.extend(fault.help(unit).map(|help| format!("  help: {help}")));
+    let said = |before: &str, words: &Words| format!("  {before}{}", words.in_unit(unit));
+    lines.extend(fault.see.iter().map(|(_, words)| said("there: ", words)));
+    lines.extend(fault.notes.iter().map(|note| said("", note)));
+    lines.extend(fault.help.iter().map(|help| said("help: ", help)));
     lines.join("\n") + "\n"
 }
 

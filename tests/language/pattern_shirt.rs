@@ -8,9 +8,9 @@ use pattern_fixture::{Reference, shirt};
 
 fn built() -> Pattern {
     let (pattern, faults) = build(&shirt());
-    let said: Vec<String> = faults
+    let said: Vec<_> = faults
         .iter()
-        .map(|fault| fault.message(pattern.unit))
+        .map(|fault| fault.message.in_unit(pattern.unit))
         .collect();
     assert!(faults.is_empty(), "{said:#?}");
     pattern

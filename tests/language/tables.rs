@@ -60,7 +60,12 @@ fn told(name: &str, bytes: &[u8]) -> (String, usize, Vec<Diagnostic>) {
             }
         }
     }
-    (terminal::render(&project.sources, &told, false), well, told)
+    let unit = checked.program.unit;
+    (
+        terminal::render(&project.sources, &told, unit, false),
+        well,
+        told,
+    )
 }
 
 fn folder() -> PathBuf {
@@ -236,7 +241,12 @@ fn a_draft_in_inches_is_drawn_in_millimetres() {
     );
     let drawn = |project: &Project, inputs: &Inputs| {
         let outcome = oaktag_language::draft::make(project, inputs);
-        let told = terminal::render(&project.sources, &outcome.diagnostics, false);
+        let told = terminal::render(
+            &project.sources,
+            &outcome.diagnostics,
+            outcome.program.unit,
+            false,
+        );
         assert!(!outcome.has_errors(), "{told}");
         let figure = |name: &str| {
             let value = outcome

@@ -6,6 +6,8 @@ use crate::example_drafts;
 use example_drafts::{as_json, example, text};
 use oaktag_language::draft::Outcome;
 use oaktag_language::report::Code;
+use oaktag_language::voice::LengthUnit::Millimetre as MM;
+use oaktag_language::voice::Words;
 use serde_json::Value as Json;
 
 /// All that is told but a caution's words: code, sentence, label and notes.
@@ -13,8 +15,10 @@ fn told(outcome: &Outcome) -> Vec<(Code, String)> {
     let told = outcome.diagnostics.iter();
     let told = told.filter(|one| one.code != Code::Caution);
     told.map(|one| {
-        let notes = one.notes.join(" ");
-        let words = format!("{} | {} | {notes}", one.message, one.label);
+        let said = |words: &Words| words.in_unit(outcome.program.unit).into_owned();
+        let notes: Vec<String> = one.notes.iter().map(said).collect();
+        let (message, label) = (said(&one.message), said(&one.label));
+        let words = format!("{message} | {label} | {}", notes.join(" "));
         (one.code, words)
     })
     .collect()
@@ -127,8 +131,12 @@ fn the_hood_has_no_cord() {
     let cautions = smock.diagnostics.iter();
     let mut cautions = cautions.filter(|one| one.code == Code::Caution);
     let caution = cautions.next().unwrap();
-    assert!(caution.message.contains("No cord"), "{}", caution.message);
-    assert!(caution.message.contains("Local rules decide"));
+    assert!(
+        caution.message.in_unit(MM).contains("No cord"),
+        "{}",
+        caution.message.in_unit(MM)
+    );
+    assert!(caution.message.in_unit(MM).contains("Local rules decide"));
     for mark in smock.pattern.pieces.iter().flat_map(|piece| &piece.marks) {
         assert!(!mark.text.contains("cord") && !mark.text.contains("eyelet"));
     }

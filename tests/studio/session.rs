@@ -47,7 +47,11 @@ fn order(form: Form) -> Order {
 /// The drawing and the messages, as letters.
 fn state(session: &Session) -> (Result<String, Refused>, String) {
     let written = session.write(&order(Form::Svg(Picture::default())));
-    let told = json::all_to_json(session.sources(), &session.outcome().diagnostics);
+    let told = json::all_to_json(
+        session.sources(),
+        &session.outcome().diagnostics,
+        session.unit(),
+    );
     let text = |bytes: Vec<u8>| String::from_utf8(bytes).unwrap();
     (written.map(|written| text(written.bytes)), told.to_string())
 }

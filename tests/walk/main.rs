@@ -9,6 +9,8 @@
     reason = "a test that fails should say so where it does"
 )]
 
+use oaktag_language::voice::LengthUnit::Millimetre as MM;
+
 mod again;
 mod build;
 #[path = "../support/chance.rs"]
@@ -46,7 +48,7 @@ fn drafts_hold_the_lengths_of_their_plans() {
                 message.code.name(),
                 "outline-open",
                 "seed {seed}: {}\n{text}",
-                message.message
+                message.message.in_unit(MM)
             );
         }
         let plan = &garment.plan;
@@ -164,7 +166,7 @@ fn one_draft_told() {
         println!(
             "{}: {} {:?}",
             message.code.name(),
-            message.message,
+            message.message.in_unit(MM),
             message.notes
         );
     }

@@ -4,6 +4,7 @@ use crate::change;
 use crate::plan::{From, Item, Plan, Words};
 use crate::run::{self, Garment, Told};
 use crate::table::Decided;
+use oaktag_language::voice::LengthUnit::Millimetre as MM;
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
@@ -393,7 +394,7 @@ pub fn told_of(garment: &Garment) -> String {
                 text,
                 "{}: {} {:?}",
                 message.code.name(),
-                message.message,
+                message.message.in_unit(MM),
                 message.notes
             );
         }

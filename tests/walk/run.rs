@@ -9,6 +9,7 @@ use crate::text::{self, Draft};
 use kurbo::Point;
 use oaktag_language::draft::{Inputs, Outcome};
 use oaktag_language::syntax::project::{NoFiles, Project};
+use oaktag_language::voice::LengthUnit::Millimetre as MM;
 use oaktag_output::json;
 use serde_json::Value as Json;
 
@@ -120,7 +121,7 @@ pub fn told(garment: &Garment) -> Told {
                 }
             }
         } else {
-            stray.push(format!("{code}: {}", message.message));
+            stray.push(format!("{code}: {}", message.message.in_unit(MM)));
         }
     }
     let seams = codes

@@ -94,7 +94,9 @@ fn answer_to(request: &[u8]) -> Vec<u8> {
             issue: Issue::default(),
             form,
         }),
-        Some(_) => return said(&json::all_to_json(session.sources(), &told, session.unit()).to_string()),
+        Some(_) => {
+            return said(&json::all_to_json(session.sources(), &told, session.unit()).to_string());
+        }
         None if request.form == "messages" => {
             told.extend(session.outcome().diagnostics.iter().cloned());
             return said(&json::all_to_json(session.sources(), &told, session.unit()).to_string());

@@ -151,7 +151,10 @@ fn one_that_failed_then_is_an_error_all_the_same() {
         .iter()
         .find(|told| told.is_error())
         .unwrap();
-    assert_eq!(failed.notes, ["The vest side is drawn anew in `cut`."]);
+    assert_eq!(
+        failed.notes,
+        ["The vest side is drawn anew in `cut`.".into()]
+    );
     assert!(!outcome.pattern.checks[0].ok && !outcome.pattern.checks[0].stands());
 }
 

@@ -3,6 +3,7 @@
 use crate::honest::drawing::Run;
 use oaktag_language::pattern::spec::Value;
 use oaktag_language::report::Code;
+use oaktag_language::voice::LengthUnit::Millimetre as MM;
 use std::f64::consts::PI;
 
 /// Figures by name, and what is told.
@@ -25,7 +26,7 @@ fn drawn(sentences: &str) -> Drawn {
     let told = outcome
         .diagnostics
         .iter()
-        .map(|d| (d.code, d.message.clone()));
+        .map(|d| (d.code, d.message.in_unit(MM).into_owned()));
     (values.collect(), told.collect())
 }
 

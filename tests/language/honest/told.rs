@@ -2,6 +2,7 @@
 
 use crate::honest::drawing::Run;
 use oaktag_language::report::Code;
+use oaktag_language::voice::LengthUnit::Millimetre as MM;
 use std::ffi::OsString;
 
 /// The message of a check that fails.
@@ -12,7 +13,7 @@ fn failing(condition: &str) -> String {
     let told = run.told();
     assert_eq!(told.len(), 1, "{told:?}");
     assert_eq!(told[0].code, Code::CheckFails);
-    told[0].message.clone()
+    told[0].message.in_unit(MM).into_owned()
 }
 
 #[test]
@@ -92,7 +93,7 @@ fn seam_lengths(
         .iter()
         .find(|told| told.code == Code::SeamDiffers)
         .map(|told| {
-            let (_, lengths) = told.message.split_once("a top is ").unwrap();
+            let (_, lengths) = told.message.in_unit(MM).split_once("a top is ").unwrap();
             let (one, two) = lengths.split_once(", b top is ").unwrap();
             [one.to_owned(), two.trim_end_matches('.').to_owned()]
         });
@@ -145,16 +146,19 @@ fn what_does_not_touch_is_never_nothing_apart() {
     // Within a thousandth it meets; at four it does not.
     assert_eq!(near.len(), 1, "{near:?}");
     assert_eq!(
-        near[0].message,
+        near[0].message.in_unit(MM),
         "The a never meets the b: they pass less than 0.1 mm apart."
     );
     let swing = "draft \"t\"\nunit mm\nline a = from (origin up 30mm) toward right\npoint p = swing 29.99mm from origin onto a\nlength off = distance from origin to p\ncheck \"off\" that off > 1mm\n";
     let told = Run::of(swing).told();
     assert_eq!(
-        told[0].message,
+        told[0].message.in_unit(MM),
         "29.99 mm do not reach the line: its nearest point is 30 mm away."
     );
-    assert_eq!(told[0].notes[0], "It falls less than 0.1 mm short.");
+    assert_eq!(
+        told[0].notes[0].in_unit(MM),
+        "It falls less than 0.1 mm short."
+    );
 }
 
 #[test]
@@ -198,9 +202,10 @@ fn a_piece_wider_than_its_cloth_is_a_warning() {
     assert!(
         told[0]
             .message
+            .in_unit(MM)
             .contains("150 cm across the grain, and main is 147 cm wide"),
         "{}",
-        told[0].message
+        told[0].message.in_unit(MM)
     );
     let wide_enough = text.replace(", weft 2%", "");
     assert!(Run::of(&wide_enough).told().is_empty());

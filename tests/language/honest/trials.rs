@@ -2,6 +2,7 @@
 
 use crate::honest::drawing::Run;
 use oaktag_language::report::Code;
+use oaktag_language::voice::LengthUnit::Millimetre as MM;
 use std::path::Path;
 
 /// The value that `try x between 0mm and 24mm` takes for a block, and what is told.
@@ -18,9 +19,13 @@ fn solved(block: &str, until: &str) -> (Option<f64>, Vec<(Code, String)>) {
         *mm
     });
     let told = outcome.diagnostics.iter();
+    let notes = |told: &Diagnostic| -> Vec<String> {
+        let notes = told.notes.iter();
+        notes.map(|note| note.in_unit(MM).into_owned()).collect()
+    };
     (
         found,
-        told.map(|d| (d.code, format!("{} {:?}", d.message, d.notes)))
+        told.map(|d| (d.code, format!("{} {:?}", d.message.in_unit(MM), notes(d))))
             .collect(),
     )
 }

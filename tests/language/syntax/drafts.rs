@@ -40,8 +40,9 @@ fn damaged(text: &str, chance: &mut Chance) -> String {
 /// Every place of every message lies in the text, between letters.
 fn well_placed(text: &str) {
     for message in read(text).diagnostics {
-        for label in std::iter::once(&message.primary).chain(&message.see) {
-            assert!(text.get(label.span.range()).is_some(), "{message:?}");
+        let others = message.see.iter().map(|(span, _)| *span);
+        for span in std::iter::once(message.place).chain(others) {
+            assert!(text.get(span.range()).is_some(), "{message:?}");
         }
         assert!(!message.message.is_empty());
     }
@@ -126,10 +127,9 @@ fn a_bracket_too_few_or_too_many_is_told_where_it_is() {
 fn told_lines(text: &str) -> Vec<usize> {
     let line = |byte: u32| text[..byte as usize].matches('\n').count();
     let labels = |d: oaktag_language::report::Diagnostic| {
-        let places = std::iter::once(d.primary).chain(d.see);
-        places
-            .map(|label| line(label.span.start))
-            .collect::<Vec<_>>()
+        let others: Vec<Span> = d.see.iter().map(|(span, _)| *span).collect();
+        let places = std::iter::once(d.place).chain(others);
+        places.map(|span| line(span.start)).collect::<Vec<_>>()
     };
     read(text)
         .diagnostics

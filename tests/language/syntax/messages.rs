@@ -4,6 +4,7 @@
 use crate::syntax::{read, shown};
 use oaktag_language::report::Code;
 use oaktag_language::report::json::all_to_json;
+use oaktag_language::voice::LengthUnit::Millimetre as MM;
 use std::collections::BTreeSet;
 use std::path::PathBuf;
 
@@ -31,7 +32,7 @@ fn slips_get_their_messages() {
 fn messages_speak_plainly() {
     for path in slips() {
         for message in read(&std::fs::read_to_string(&path).unwrap()).diagnostics {
-            let said = format!("{} {:?}", message.message, message.help).to_lowercase();
+            let said = format!("{} {:?}", message.message.in_unit(MM), message.help).to_lowercase();
             for word in [
                 "invalid",
                 "illegal",
@@ -138,5 +139,5 @@ fn messages_as_json() {
             "step": null
           }
         ]"#]]
-    .assert_eq(&serde_json::to_string_pretty(&all_to_json(&map, &parsed.diagnostics)).unwrap());
+    .assert_eq(&serde_json::to_string_pretty(&all_to_json(&map, &parsed.diagnostics, MM)).unwrap());
 }

@@ -11,6 +11,7 @@ mod tree;
 
 use oaktag_language::report::{SourceMap, terminal};
 use oaktag_language::syntax::{Parsed, parse};
+use oaktag_language::voice::LengthUnit;
 
 /// Reads one text.
 fn read(text: &str) -> Parsed {
@@ -23,7 +24,12 @@ fn read(text: &str) -> Parsed {
 fn shown(text: &str) -> String {
     let mut map = SourceMap::new();
     let file = map.add("test.draft", text, false);
-    terminal::render(&map, &parse(&map, file).diagnostics, false)
+    terminal::render(
+        &map,
+        &parse(&map, file).diagnostics,
+        LengthUnit::default(),
+        false,
+    )
 }
 
 /// Reads a text that has nothing wrong.

@@ -5,6 +5,7 @@ use geo::{Area, LineString, Polygon, Validation};
 use oaktag_language::draft::{self, Inputs, Outcome};
 use oaktag_language::report::{Code, Severity};
 use oaktag_language::syntax::project::{NoFiles, Project};
+use oaktag_language::voice::LengthUnit::Millimetre as MM;
 use oaktag_output::json;
 use serde_json::Value as Json;
 use std::collections::BTreeMap;
@@ -42,11 +43,11 @@ pub fn draw(text: &str) -> Came {
     {
         let line = project.sources.line(one.place) as usize;
         let line = text.lines().nth(line - 1).unwrap_or_default();
-        return Came::Refused(one.message.clone(), line.to_owned());
+        return Came::Refused(one.message.in_unit(MM).into_owned(), line.to_owned());
     }
     let mut wrong: Vec<String> = told
         .iter()
-        .map(|told| format!("{:?}: {}", told.code, told.message))
+        .map(|told| format!("{:?}: {}", told.code, told.message.in_unit(MM)))
         .collect();
     if wrong.is_empty() {
         let json = read(&outcome);

@@ -1,6 +1,7 @@
 //! Collars solved to a neckline, their layers, and what another collar changes.
 
 use super::card::*;
+use oaktag_language::voice::LengthUnit::Millimetre as MM;
 
 #[test]
 fn a_stand_and_fall_comes_out_as_worked_out_by_quadrature() {
@@ -187,9 +188,9 @@ fn another_collar_changes_nothing_but_the_collar() {
     let asked = drawn(&[YOKED, "panel collar = band_collar for shirt"]);
     let told = asked.diagnostics.iter().find(|d| d.is_error()).unwrap();
     assert!(
-        told.message.contains("`ends` must be set"),
+        told.message.in_unit(MM).contains("`ends` must be set"),
         "{}",
-        told.message
+        told.message.in_unit(MM)
     );
 }
 

@@ -1,6 +1,7 @@
 //! The sums of hem, pleats, placket and cuff, and what another placket or cuff changes.
 
 use super::card::*;
+use oaktag_language::voice::LengthUnit::Millimetre as MM;
 
 /// Hem, pleats, placket and cuff by sums: closed forms.
 #[test]
@@ -128,7 +129,11 @@ fn pleats_are_marked_each_with_its_two_lines() {
         let outcome = drawn_with(&[YOKED, CAP, &line], &["wrist_girth=120mm"]);
         let told = outcome.diagnostics.iter().find(|d| d.is_error()).unwrap();
         assert_eq!(told.code, Code::Required);
-        assert!(told.message.contains(words), "{}", told.message);
+        assert!(
+            told.message.in_unit(MM).contains(words),
+            "{}",
+            told.message.in_unit(MM)
+        );
     }
 }
 
@@ -206,7 +211,8 @@ fn cuffs_have_the_corners_that_are_asked_for() {
         .iter()
         .find(|d| d.is_error())
         .unwrap()
-        .message;
+        .message
+        .in_unit(MM);
     assert!(
         told.contains("\"square\", \"rounded\" or \"mitred\", and never \"oval\""),
         "{told}"
@@ -265,5 +271,9 @@ fn a_button_that_leaves_the_underlap_is_told() {
     let outcome = drawn(&[YOKED, CAP, TOWER, line]);
     let told = outcome.diagnostics.iter().find(|d| d.is_error()).unwrap();
     assert_eq!(told.code, Code::CheckFails);
-    assert!(told.message.contains("whole button"), "{}", told.message);
+    assert!(
+        told.message.in_unit(MM).contains("whole button"),
+        "{}",
+        told.message.in_unit(MM)
+    );
 }

@@ -9,6 +9,7 @@ mod pockets;
 mod sleeves;
 
 use card::*;
+use oaktag_language::voice::LengthUnit::Millimetre as MM;
 
 #[test]
 fn every_part_fits_a_body_without_yoke_or_button_stand() {
@@ -44,9 +45,9 @@ fn every_part_fits_a_body_without_yoke_or_button_stand() {
         .find(|d| d.code == Code::Caution)
         .unwrap();
     assert!(
-        told.message.contains("nothing to button on"),
+        told.message.in_unit(MM).contains("nothing to button on"),
         "{}",
-        told.message
+        told.message.in_unit(MM)
     );
 }
 

@@ -1,6 +1,7 @@
 //! Pockets and flaps set on a front, and the small parts.
 
 use super::card::*;
+use oaktag_language::voice::LengthUnit::Millimetre as MM;
 
 #[test]
 fn a_pocket_is_set_where_the_worked_example_sets_it() {
@@ -77,7 +78,8 @@ fn pockets_and_flaps_have_the_shape_that_is_asked_for() {
         .iter()
         .find(|d| d.is_error())
         .unwrap()
-        .message;
+        .message
+        .in_unit(MM);
     assert!(
         told.contains("\"straight\", \"pointed\" or \"rounded\", and never \"heart\""),
         "{told}"
@@ -114,7 +116,11 @@ fn loops_and_tabs_are_offered_with_their_places() {
         .iter()
         .find(|d| d.code == Code::Caution)
         .unwrap();
-    assert!(told.message.contains("EN 14682"), "{}", told.message);
+    assert!(
+        told.message.in_unit(MM).contains("EN 14682"),
+        "{}",
+        told.message.in_unit(MM)
+    );
     let long = drawn(&[
         YOKED,
         CAP,

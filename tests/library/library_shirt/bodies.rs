@@ -4,6 +4,7 @@
 use oaktag_language::draft::bodies;
 use oaktag_language::draft::inputs::Inputs;
 use oaktag_language::syntax::project::{NoFiles, Project};
+use oaktag_language::voice::LengthUnit::Millimetre as MM;
 
 struct Person {
     name: String,
@@ -71,7 +72,7 @@ fn drawn(people: &[Person], woman: bool) -> (usize, Vec<String>) {
             .diagnostics
             .iter()
             .filter(|d| d.is_error())
-            .map(|d| d.message.clone())
+            .map(|d| d.message.in_unit(MM).into_owned())
             .collect();
         if errors.is_empty() {
             assert!(outcome.pattern.seams.iter().all(|seam| seam.ok));

@@ -3,6 +3,7 @@
 use oaktag_language::draft::{self, Inputs, Outcome, inputs};
 use oaktag_language::report::Diagnostic;
 use oaktag_language::syntax::project::{NoFiles, Project};
+use oaktag_language::voice::LengthUnit::Millimetre as MM;
 use oaktag_output::json;
 use serde_json::Value as Json;
 
@@ -84,7 +85,7 @@ impl Shirt {
     pub fn errors(&self) -> Vec<&str> {
         let told = self.outcome.diagnostics.iter();
         told.filter(|d| d.is_error())
-            .map(|d| d.message.as_str())
+            .map(|d| d.message.in_unit(MM))
             .collect()
     }
 

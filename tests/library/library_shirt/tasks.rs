@@ -1,6 +1,7 @@
 //! The twelve tasks a user will try (common practice), each as the changed line and the figures it must and must not move.
 
 use crate::library_shirt::shirt::*;
+use oaktag_language::voice::LengthUnit::Millimetre as MM;
 
 /// Measures of the working table, two sizes of four centimetres above the base: bust 100.
 const SIZE_44: &[&str] = &[
@@ -164,7 +165,8 @@ fn three_the_pleat_wider_then_to_nothing() {
     let told = nothing.cautions();
     assert!(
         told.iter()
-            .any(|c| c.message.contains("off the grain") && c.message.contains('°')),
+            .any(|c| c.message.in_unit(MM).contains("off the grain")
+                && c.message.in_unit(MM).contains('°')),
         "{told:?}"
     );
 }

@@ -15,6 +15,7 @@ use oaktag_language::phrase::table::SCENE;
 use oaktag_language::report::SourceMap;
 use oaktag_language::syntax::project::{Project, ReadFault, Reader};
 use oaktag_language::syntax::tidy_file;
+use oaktag_language::voice::LengthUnit::Millimetre as MM;
 use std::fs;
 
 /// Imports are read from the examples.
@@ -69,7 +70,7 @@ fn every_draft_on_the_pages_does_what_its_page_says() {
                 .diagnostics
                 .iter()
                 .filter(|said| said.is_error())
-                .map(|said| said.message.as_str())
+                .map(|said| said.message.in_unit(MM))
                 .collect();
             wrong.push(format!("{}: errors {errors:?} {messages:?}", block.place()));
         }

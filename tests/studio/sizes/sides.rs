@@ -10,6 +10,7 @@ use oaktag_language::draft::inputs::{Inputs, setting};
 use oaktag_language::draft::{self, Outcome};
 use oaktag_language::pattern::{Pattern, Piece};
 use oaktag_language::syntax::project::{NoFiles, Project};
+use oaktag_language::voice::LengthUnit::Millimetre as MM;
 use oaktag_studio::sizes::sides;
 
 const SHIRT: &str = "examples/womens-crew-shirt.draft";
@@ -303,7 +304,7 @@ seam side joins back.side to front.side
     let said: Vec<&str> = outcome
         .diagnostics
         .iter()
-        .map(|d| d.message.as_str())
+        .map(|d| d.message.in_unit(MM))
         .collect();
     assert!(
         said.iter()
@@ -579,7 +580,8 @@ seam middle joins back.centre to mirrored back.centre
         .iter()
         .find(|d| d.is_error())
         .unwrap()
-        .message;
+        .message
+        .in_unit(MM);
     assert!(
         said.contains("31 cm on the wearer's left and 30 cm on the right"),
         "{said}"

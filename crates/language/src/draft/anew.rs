@@ -396,9 +396,7 @@ impl<'a> Machine<'a> {
         if let Some(message) = &one.message {
             let mut all = self.diagnostics.iter_mut();
             if let Some(failed) = all.find(|told| told.message == *message) {
-                failed
-                    .notes
-                    .push(Words::from(Anew::said(&told)).sentence());
+                failed.notes.push(Words::from(Anew::said(&told)).sentence());
             }
         }
         if let Some(check) = self.drawn.checks.get_mut(number) {

@@ -214,7 +214,10 @@ impl<'a> Machine<'a> {
         let span = self.condition_span(claim.site);
         let mut told = Diagnostic::error(Code::Required, span, text.sentence());
         // What is asked of a name is said by the author's words alone.
-        for finding in findings.iter().filter(|finding| finding.wanted != "yes".into()) {
+        for finding in findings
+            .iter()
+            .filter(|finding| finding.wanted != "yes".into())
+        {
             told = told.note(say!(
                 "Found {}, and {} is required.",
                 finding.measured,
@@ -254,7 +257,12 @@ impl<'a> Machine<'a> {
             redrawn: Vec::new(),
         });
         let message = (!ok).then(|| {
-            say!("Check \"{}\" fails: found {}, wanted {}.", text, measured, wanted)
+            say!(
+                "Check \"{}\" fails: found {}, wanted {}.",
+                text,
+                measured,
+                wanted
+            )
         });
         self.note_judged(claim, message.clone(), findings);
         if let Some(message) = message {

@@ -270,7 +270,9 @@ impl<'a> Machine<'a> {
                                 "`{}` has no length here, so nothing lies on a fold.",
                                 fold.name
                             );
-                            return Err(Diagnostic::error(Code::NoLength, fold.span, message).into());
+                            return Err(
+                                Diagnostic::error(Code::NoLength, fold.span, message).into()
+                            );
                         }
                         at
                     }

@@ -237,7 +237,7 @@ mod tests {
             " of \"a\", \"b\"",
         ] {
             let told = given(&format!("3cm{more}")).unwrap_err();
-            assert!(told.contains("nothing after it"), "{told}");
+            assert!(told.mentions("nothing after it"), "{told:?}");
         }
         assert_eq!(given(" (3cm) "), Ok(Given::Figure(30.0, Dimension::LENGTH)));
         assert!(given("1,5cm").is_err());

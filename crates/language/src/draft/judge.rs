@@ -44,9 +44,7 @@ pub fn judge(
                         && span.end <= piece.span.end
                 };
                 fault.pieces.contains(&piece.name)
-                    && before
-                        .iter()
-                        .any(|one| one.is_error() && inside(one.place))
+                    && before.iter().any(|one| one.is_error() && inside(one.place))
             })
     };
     let faults = faults
@@ -108,8 +106,8 @@ impl Redrawn {
 
     /// Names the redraw that opened an outline.
     fn blame(&self, diagnostic: Diagnostic) -> Diagnostic {
-        let places = std::iter::once(diagnostic.place)
-            .chain(diagnostic.see.iter().map(|(span, _)| *span));
+        let places =
+            std::iter::once(diagnostic.place).chain(diagnostic.see.iter().map(|(span, _)| *span));
         let redrawn = places.filter_map(|place| self.0.get(&place));
         let latest = redrawn.max_by_key(|(span, _)| *span).cloned();
         diagnostic.seen(latest)
@@ -134,7 +132,9 @@ fn together(told: Vec<Diagnostic>) -> Vec<Diagnostic> {
         let same = kept.iter_mut().find(|other| {
             diagnostic.code == Code::OutlineOpen
                 && other.code == Code::OutlineOpen
-                && redraw.as_ref().is_some_and(|(_, words)| words.mentions("redrawn"))
+                && redraw
+                    .as_ref()
+                    .is_some_and(|(_, words)| words.mentions("redrawn"))
                 && other.see.last() == redraw.as_ref()
         });
         match same {

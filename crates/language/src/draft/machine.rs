@@ -10,8 +10,8 @@ use crate::check::program::{
 };
 use crate::kind::Kind;
 use crate::pattern::spec::Drawn;
-use crate::phrase::aid::Aid;
 use crate::phrase::Value;
+use crate::phrase::aid::Aid;
 use crate::report::{Code, Diagnostic, SourceMap, Span};
 use crate::voice::Words;
 use oaktag_geometry::LARGEST;
@@ -360,7 +360,9 @@ impl<'a> Machine<'a> {
         if !values.iter().all(reasonable) {
             let message = "This comes out as no figure, or one larger than any paper.";
             let told = Diagnostic::error(Code::FigureTooLarge, span, message);
-            return Err(told.note("Everything is drawn within 10 km of the origin.").into());
+            return Err(told
+                .note("Everything is drawn within 10 km of the origin.")
+                .into());
         }
         Ok(values)
     }

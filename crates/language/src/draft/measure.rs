@@ -113,8 +113,7 @@ impl<'a> Machine<'a> {
                         format!("Body `{}` has no {}.", body.name, voice::name(&code.name));
                     let help =
                         "Measure it and add it; another body's figure is never taken for it.";
-                    let told =
-                        Diagnostic::error(Code::MeasureMissing, code.name_span, message);
+                    let told = Diagnostic::error(Code::MeasureMissing, code.name_span, message);
                     return Err(told.help(help).into());
                 }
             }

@@ -56,7 +56,9 @@ impl<'a> Machine<'a> {
             }
             Node::Spread(inner) => self.eval(inner),
             Node::Each(each) => self.each(each),
-            Node::Text(_) => self.letters(node).map(|letters| Value::Text(letters.into())),
+            Node::Text(_) => self
+                .letters(node)
+                .map(|letters| Value::Text(letters.into())),
         }
     }
 

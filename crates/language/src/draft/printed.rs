@@ -27,9 +27,7 @@ pub fn printed(value: &Value, kind: &Kind) -> Words {
             |_| "an endless line".into(),
             |length| say!("{} long", figure::spoken(length)),
         ),
-        (Value::Direction(way), _) => {
-            figure::angle((-way.y).atan2(way.x).to_degrees()).into()
-        }
+        (Value::Direction(way), _) => figure::angle((-way.y).atan2(way.x).to_degrees()).into(),
         (Value::Text(text), _) => text.to_string().into(),
         (Value::Answer(answer), _) => if *answer { "yes" } else { "no" }.into(),
         (Value::List(items), Kind::List(item)) => {

@@ -278,7 +278,8 @@ impl<'a> Machine<'a> {
         if let [a, b] = ends.as_slice() {
             let [at_a, at_b] = figure::apart(trial.dimension, [a.value, b.value]);
             if (a.right - b.right).abs() < 1e-6 {
-                let [wanted, left_a, left_b] = figure::apart(trial.sides, [a.right, a.left, b.left]);
+                let [wanted, left_a, left_b] =
+                    figure::apart(trial.sides, [a.right, a.left, b.left]);
                 told = told.note(self.what_is_wanted(trial, &subject, a.right, wanted));
                 told = told.note(if a.value == b.value {
                     say!(
@@ -287,7 +288,13 @@ impl<'a> Machine<'a> {
                         left_a
                     )
                 } else {
-                    say!("At {} it is {}, at {} it is {}.", at_a, left_a, at_b, left_b)
+                    say!(
+                        "At {} it is {}, at {} it is {}.",
+                        at_a,
+                        left_a,
+                        at_b,
+                        left_b
+                    )
                 });
             } else {
                 told = told.note(say!("Wanted: {}.", quoted(self.sources, trial.wanted)));

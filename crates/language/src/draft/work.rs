@@ -45,5 +45,7 @@ pub fn too_many_parts(span: Span) -> Stop {
         "This comes out with more than {MOST_PARTS} parts, the items of lists and the pieces of lines counted."
     );
     let help = "Draw less of it; a line made of copies of itself grows with every sentence.";
-    Diagnostic::error(Code::TooLarge, span, message).help(help).into()
+    Diagnostic::error(Code::TooLarge, span, message)
+        .help(help)
+        .into()
 }

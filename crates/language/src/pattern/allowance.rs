@@ -2,11 +2,12 @@
 //! seam's naming a side, the seam's for both, the way the seam is sewn, the piece's default. A fold needs none.
 
 use super::claim::Claims;
-use super::fault::{Fault, Words};
+use super::fault::Fault;
 use super::piece::Piece;
 use super::spec::PieceSpec;
 use crate::report::Code;
-use crate::voice;
+use crate::say;
+use crate::voice::{self, figure};
 
 /// Gives each edge its width; edges left without are told in one warning a piece.
 pub(crate) fn widths(
@@ -51,18 +52,16 @@ pub(crate) fn widths(
     let edges = missing.join(", ");
     let without = piece.edges.iter().find(|edge| edge.allowance.is_none());
     let example = without.map_or("", |edge| edge.name.as_str());
-    let message = Words::new(format!(
+    let message = format!(
         "piece {}: no allowance on {edges}",
         voice::name(&piece.name)
-    ));
+    );
     let fault = Fault::warning(Code::NoAllowance, tag, message)
-        .at(Words::new("no sentence of the piece or of a seam gives it a width"))
+        .at("no sentence of the piece or of a seam gives it a width")
         .help(
-            Words::new("Write  allow ").written(10.0).text(format!(
-                " on {example}  in the piece, or  allow  in the seam that sews it;  allow 0mm  says that there is none."
-            )),
+            say!("Write  allow {} on {}  in the piece, or  allow  in the seam that sews it;  allow 0mm  says that there is none.", figure::written(10.0), example),
         )
         .on_piece(&piece.name)
-        .print(Words::new(format!("No allowance stated on {edges}")));
+        .print(format!("No allowance stated on {edges}"));
     faults.push(fault);
 }

@@ -4,7 +4,7 @@
 use super::claim::Claims;
 use super::cut_list::Laid;
 use super::dart::{self, Dart};
-use super::fault::{Fault, Words};
+use super::fault::Fault;
 use super::piece::{Edge, Held, Piece};
 use super::seam::{self, Seam, Side};
 use super::shown::{self, Shown};
@@ -15,7 +15,8 @@ use super::{
     outline, seam_kind,
 };
 use crate::report::{Code, Severity};
-use crate::voice;
+use crate::say;
+use crate::voice::{self, figure};
 use oaktag_geometry::outline::Outline;
 use oaktag_geometry::path::Path;
 
@@ -114,15 +115,15 @@ fn show_halves(pattern: &mut Pattern, faults: &mut Vec<Fault>) {
 }
 
 fn half_not_told(piece: &Piece, mark: &MarkSpec) -> Fault {
-    let message = Words::new(format!(
+    let message = format!(
         "piece {}: something is marked on one side of the wearer alone, and the draft does not say which half its sheet shows; it is taken for the right",
         voice::name(&piece.name)
-    ));
+    );
     Fault::warning(Code::SideNotTold, mark.tag, message)
-        .at(Words::new("on one side alone"))
-        .help(Words::new(format!(
+        .at("on one side alone")
+        .help(format!(
             "Say it in the panel:  text {SHOWN_HALF} = \"right\""
-        )))
+        ))
         .on_piece(&piece.name)
 }
 
@@ -252,20 +253,18 @@ fn unwalked(pieces: &[Piece], faults: &mut Vec<Fault>) -> Vec<(String, String)> 
     let mut found = Vec::new();
     for piece in pieces {
         for edge in piece.edges.iter().filter(|edge| !edge.is_walked()) {
-            let mut message = Words::new(format!(
+            let mut message = say!(
                 "piece {}: nothing accounts for {}",
                 voice::name(&piece.name),
                 voice::name(&edge.name)
-            ));
+            );
             if let Some((from, to)) = edge.left().filter(|_| !edge.seams.is_empty()) {
-                message = message
-                    .text(" where no seam takes it, ")
-                    .length(to - from)
-                    .text(" of it");
+                let left = figure::length(to - from);
+                message = say!("{} where no seam takes it, {} of it", message, left);
             }
             let fault = Fault::warning(Code::EdgeNotWalked, edge.tag, message)
-                .at(Words::new("in no seam, on no fold, without a finish"))
-                .help(Words::new("Join it in a seam, or say how it is finished."))
+                .at("in no seam, on no fold, without a finish")
+                .help("Join it in a seam, or say how it is finished.")
                 .on_piece(&piece.name);
             faults.push(fault);
             found.push((piece.name.clone(), edge.name.clone()));

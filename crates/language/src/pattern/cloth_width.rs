@@ -1,10 +1,11 @@
 //! A piece that its cloth is too narrow for: told when it is drawn, and not only when it is laid.
 
-use super::fault::{Fault, Words};
+use super::fault::Fault;
 use super::piece::Piece;
 use super::spec::ClothSpec;
 use crate::report::Code;
-use crate::voice;
+use crate::say;
+use crate::voice::{self, figure};
 use kurbo::{Shape as _, Vec2};
 
 /// A piece may be wider by so much, in millimetres: its figures are no finer.
@@ -23,16 +24,16 @@ pub(crate) fn check(pieces: &[Piece], cloths: &[ClothSpec], faults: &mut Vec<Fau
         let Some(across) = across(piece).filter(|across| *across > width + SLACK) else {
             continue;
         };
-        let message = Words::new(format!("piece {} is ", voice::name(&piece.name)))
-            .spoken(across)
-            .text(format!(" across the grain, and {} is ", voice::name(name)))
-            .spoken(width)
-            .text(" wide");
+        let message = say!(
+            "piece {} is {} across the grain, and {} is {} wide",
+            voice::name(&piece.name),
+            figure::spoken(across),
+            voice::name(name),
+            figure::spoken(width)
+        );
         let fault = Fault::warning(Code::WiderThanCloth, piece.tag, message)
-            .at(Words::new("wider than its cloth"))
-            .help(Words::new(
-                "Divide it by a seam, turn its grain, or take a wider cloth.",
-            ))
+            .at("wider than its cloth")
+            .help("Divide it by a seam, turn its grain, or take a wider cloth.")
             .on_piece(&piece.name);
         faults.push(fault);
     }

@@ -2,7 +2,7 @@
 //! seam crosses is cut square to the seam that is sewn first, and a turned hem is cut so that it lies on the side it is
 //! turned back over. Without an order all corners are mitred.
 
-use super::fault::{Fault, Words};
+use super::fault::Fault;
 use super::piece::{Edge, Piece};
 use super::spec::{CornerTreatment, PieceSpec};
 use crate::report::Code;
@@ -95,11 +95,11 @@ fn own(
             } else {
                 &corner.edges.1
             };
-            let message = Words::new(format!(
+            let message = format!(
                 "piece {} has no edge {}",
                 voice::name(&piece.name),
                 voice::name(name)
-            ));
+            );
             faults.push(Fault::error(Code::UnknownEdge, corner.tag, message).on_piece(&piece.name));
             continue;
         };
@@ -108,12 +108,12 @@ fn own(
             found.push((first, second, corner.treatment));
             continue;
         }
-        let message = Words::new(format!(
+        let message = format!(
             "piece {}: {} and {} do not meet in a corner",
             voice::name(&piece.name),
             voice::name(&corner.edges.0),
             voice::name(&corner.edges.1)
-        ));
+        );
         faults.push(Fault::error(Code::UnknownEdge, corner.tag, message).on_piece(&piece.name));
     }
     found

@@ -3,7 +3,7 @@
 //! it comes a whole number of times as often: parts that are cut in layers.
 
 use super::Piece;
-use super::fault::{Fault, Words};
+use super::fault::Fault;
 use super::seam::{Seam, SideEdge};
 use super::spec::Tag;
 use crate::report::Code;
@@ -124,22 +124,19 @@ fn shared(seam: &Seam, counted: &[Counted<'_>], seams: &[Seam]) -> bool {
 
 fn told(seam: &Seam, scarce: &Counted<'_>, counted: &[Counted<'_>]) -> Fault {
     let name = voice::name(&seam.name);
-    let message = Words::new(format!(
+    let message = format!(
         "seam {name}: its edges are not cut as often as it needs them: {}",
         scarce.said()
-    ));
-    let mut fault =
-        Fault::warning(Code::CutCount, scarce.edge.tag, message).at(Words::new(times(scarce.cut)));
+    );
+    let mut fault = Fault::warning(Code::CutCount, scarce.edge.tag, message).at(times(scarce.cut));
     for other in counted
         .iter()
         .filter(|other| other.edge.at != scarce.edge.at)
     {
-        fault = fault.note(Words::new(format!("{}.", voice::capital(&other.said()))));
+        fault = fault.note(format!("{}.", voice::capital(&other.said())));
     }
     fault = fault.on_piece(&scarce.piece.name);
     fault
-        .help(Words::new(
-            "Change  cut  in the piece, or, where the seam runs round both sides, name the twin's edges too:  mirrored front.waist",
-        ))
-        .print(Words::new(format!("Cut list and seam {name} do not agree")))
+        .help("Change  cut  in the piece, or, where the seam runs round both sides, name the twin's edges too:  mirrored front.waist")
+        .print(format!("Cut list and seam {name} do not agree"))
 }

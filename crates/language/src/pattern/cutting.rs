@@ -1,10 +1,11 @@
 //! The cutting line: the sewing line with its allowances, corners shaped as the draft asks and mitred where it is silent.
 
-use super::fault::{Fault, Words};
+use super::fault::Fault;
 use super::piece::Piece;
 use super::spec::CornerTreatment;
 use crate::report::Code;
-use crate::voice;
+use crate::say;
+use crate::voice::{self, figure};
 use oaktag_geometry::allowance::{AllowanceFault, Corner, CutEdge, cut_outline};
 use oaktag_geometry::outline::Outline;
 use oaktag_geometry::path::Path;
@@ -131,12 +132,13 @@ fn told(piece: &Piece, parts: &[Part], fault: &AllowanceFault) -> Fault {
         } => {
             let edge = edge(*listed);
             let of = edge.map_or(String::new(), |edge| voice::name(&edge.name));
-            let words =
-                Words::new(format!("piece {name}: the allowance of {of} is ")).spoken(*width);
-            (
-                edge.map(|edge| edge.tag),
-                words.text(", wanted nothing or more"),
-            )
+            let words = say!(
+                "piece {}: the allowance of {} is {}, wanted nothing or more",
+                name,
+                of,
+                figure::spoken(*width)
+            );
+            (edge.map(|edge| edge.tag), words)
         }
         AllowanceFault::StepBeyond {
             edge: listed,
@@ -145,27 +147,27 @@ fn told(piece: &Piece, parts: &[Part], fault: &AllowanceFault) -> Fault {
         } => {
             let edge = edge(*listed);
             let of = edge.map_or(String::new(), |edge| voice::name(&edge.name));
-            let words = Words::new(format!("piece {name}: a step at ")).spoken(*at);
-            (
-                edge.map(|edge| edge.tag),
-                words
-                    .text(format!(" lies beyond {of}, which is "))
-                    .length(*length),
-            )
+            let words = say!(
+                "piece {}: a step at {} lies beyond {}, which is {}",
+                name,
+                figure::spoken(*at),
+                of,
+                figure::length(*length)
+            );
+            (edge.map(|edge| edge.tag), words)
         }
         AllowanceFault::NoCutLine
         | AllowanceFault::Count { .. }
         | AllowanceFault::NotAtCorner { .. }
         | AllowanceFault::Path(_) => {
-            let words = Words::new(format!(
-                "piece {name}: no single cutting line goes round these allowances"
-            ));
+            let words = say!(
+                "piece {}: no single cutting line goes round these allowances",
+                name
+            );
             (None, words)
         }
     };
     Fault::error(Code::NoAllowance, tag.unwrap_or(piece.tag), message)
         .on_piece(&piece.name)
-        .print(Words::new(
-            "No cutting line could be drawn: the line is the sewing line",
-        ))
+        .print("No cutting line could be drawn: the line is the sewing line")
 }

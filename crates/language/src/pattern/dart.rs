@@ -1,11 +1,12 @@
 //! Darts: a seam of a piece with itself. The outline lists no mouth; the edge that closes it is made here, so that the
 //! folded dart is caught in the seam: closed and pressed over, it lies on the line of the edge beside it (common practice).
 
-use super::fault::{Fault, Words};
+use super::fault::Fault;
 use super::piece::Piece;
 use super::spec::{CutSpec, DartSpec, EdgeSpec, MarkSpec, PieceSpec, Tag, Value};
 use crate::report::Code;
-use crate::voice;
+use crate::say;
+use crate::voice::{self, figure};
 use kurbo::{Point, Vec2};
 use oaktag_geometry::MEETING;
 use oaktag_geometry::edit::End;
@@ -118,25 +119,28 @@ fn legs_differ(spec: &PieceSpec, said: &DartSpec, (one, other): (f64, f64)) -> O
         return None;
     }
     let piece = voice::name(&spec.name);
-    let message = Words::new(format!("piece {piece}: the legs of a dart are "))
-        .length(one)
-        .text(" and ")
-        .length(other);
+    let message = say!(
+        "piece {}: the legs of a dart are {} and {}",
+        piece,
+        figure::length(one),
+        figure::length(other)
+    );
     let fault = Fault::error(Code::DartDiffers, said.tag, message)
-        .at(Words::new("one leg is ")
-            .difference(one - other)
-            .text(" longer"))
-        .note(Words::new("Wanted: both as long, within ").difference(LEGS))
-        .help(Words::new(
-            "Set both ends of the mouth off from the apex by one length, as a swing does.",
+        .at(say!(
+            "one leg is {} longer",
+            figure::difference(one - other)
         ))
+        .note(say!(
+            "Wanted: both as long, within {}",
+            figure::difference(LEGS)
+        ))
+        .help("Set both ends of the mouth off from the apex by one length, as a swing does.")
         .on_piece(&spec.name)
-        .print(
-            Words::new("Dart: legs differ, ")
-                .length(one)
-                .text(" against ")
-                .length(other),
-        );
+        .print(say!(
+            "Dart: legs differ, {} against {}",
+            figure::length(one),
+            figure::length(other)
+        ));
     Some(fault)
 }
 
@@ -267,11 +271,9 @@ fn place(spec: &PieceSpec, said: &DartSpec) -> Option<(usize, bool)> {
 
 fn no_mouth(spec: &PieceSpec, said: &DartSpec) -> Fault {
     let piece = voice::name(&spec.name);
-    let message = Words::new(format!(
-        "piece {piece}: a dart opens where the outline has no gap for it"
-    ));
+    let message = format!("piece {piece}: a dart opens where the outline has no gap for it");
     let mut fault = Fault::error(Code::DartDiffers, said.tag, message)
-        .at(Words::new("no mouth here"))
+        .at("no mouth here")
         .on_piece(&spec.name);
     for (end, which) in [(said.mouth.0, "first"), (said.mouth.1, "second")] {
         let far = spec.edges.iter().filter_map(|edge| {
@@ -280,16 +282,15 @@ fn no_mouth(spec: &PieceSpec, said: &DartSpec) -> Fault {
             Some((near.fold(f64::INFINITY, f64::min), &edge.name))
         });
         if let Some((far, edge)) = far.min_by(|a, b| a.0.total_cmp(&b.0)) {
-            fault = fault.note(
-                Words::new(format!("The {which} end of its mouth lies "))
-                    .length(far)
-                    .text(format!(" from an end of {}.", voice::name(edge))),
-            );
+            fault = fault.note(say!(
+                "The {} end of its mouth lies {} from an end of {}.",
+                which,
+                figure::length(far),
+                voice::name(edge)
+            ));
         }
     }
-    fault.help(Words::new(
-        "Name the ends of the two edges beside the mouth, which follow each other in the outline; a dart inside the piece has two points:  dart A to B at T, U",
-    ))
+    fault.help("Name the ends of the two edges beside the mouth, which follow each other in the outline; a dart inside the piece has two points:  dart A to B at T, U")
 }
 
 /// Where a dart is pressed that says nothing: an upright one toward the centre, one that lies level down.
@@ -422,19 +423,16 @@ fn over_each_other(
         if half <= room {
             continue;
         }
-        let message = Words::new(format!(
-            "piece {}: two darts lie over each other: pressed over, the first reaches ",
-            voice::name(&spec.name)
-        ))
-        .length(half)
-        .text(format!(" along {}, which is ", voice::name(&edge.name)))
-        .length(room)
-        .text(" long");
+        let message = say!(
+            "piece {}: two darts lie over each other: pressed over, the first reaches {} along {}, which is {} long",
+            voice::name(&spec.name),
+            figure::length(half),
+            voice::name(&edge.name),
+            figure::length(room)
+        );
         let fault = Fault::error(Code::DartsOverlap, mouth.tag, message)
-            .see(other.tag, Words::new("the other dart"))
-            .help(Words::new(
-                "Press it the other way,  pressed toward POINT  in the dart, or set the darts farther apart.",
-            ))
+            .see(other.tag, "the other dart")
+            .help("Press it the other way,  pressed toward POINT  in the dart, or set the darts farther apart.")
             .on_piece(&spec.name);
         faults.push(fault);
     }

@@ -3,7 +3,6 @@
 
 use super::spec::Tag;
 use crate::report::Trouble;
-pub use crate::voice::Words;
 
 /// One thing that is wrong, or worth a look, with a pattern.
 pub type Fault = Trouble<Tag>;

@@ -1,10 +1,11 @@
 //! A piece on the fold: its fold edge is straight, and the edges beside it meet it squarely, or the unfolded piece would
 //! show a point or a dent there.
 
-use super::fault::{Fault, Words};
+use super::fault::Fault;
 use super::piece::{Edge, Piece};
 use crate::report::Code;
-use crate::voice;
+use crate::say;
+use crate::voice::{self, figure};
 use kurbo::{BezPath, Shape, Vec2};
 use oaktag_geometry::MEETING;
 use oaktag_geometry::edit::End;
@@ -63,27 +64,26 @@ fn along_grain(piece: &Piece, fold: &Edge) -> Option<Fault> {
         return None;
     }
     let (name, on) = (voice::name(&piece.name), voice::name(&fold.name));
-    let message = Words::new(format!("piece {name}: the grain runs at "))
-        .angle(apart)
-        .text(format!(" to {on}, which lies on the fold of the cloth"));
+    let message = say!(
+        "piece {}: the grain runs at {} to {}, which lies on the fold of the cloth",
+        name,
+        figure::angle(apart),
+        on
+    );
     let how = if apart >= 90.0 - ALONG {
         "crosswise"
     } else {
         "askew"
     };
     let fault = Fault::warning(Code::FoldAcrossGrain, fold.tag, message)
-        .at(Words::new("the fold"))
-        .note(Words::new(format!(
+        .at("the fold")
+        .note(format!(
             "Cloth is folded along its selvedges; for this piece it would have to be folded {how}."
-        )))
-        .help(Words::new(
-            "Let the grain run along the fold, or cut the piece unfolded: `draw --unfold` draws it whole.",
         ))
+        .help("Let the grain run along the fold, or cut the piece unfolded: `draw --unfold` draws it whole.")
         .on_piece(&piece.name)
         .print(
-            Words::new("Its fold lies at ")
-                .angle(apart)
-                .text(format!(" to the grain: fold the cloth {how}, or cut it unfolded")),
+            say!("Its fold lies at {} to the grain: fold the cloth {}, or cut it unfolded", figure::angle(apart), how),
         );
     Some(fault)
 }
@@ -97,17 +97,15 @@ pub(crate) fn check(piece: &Piece, faults: &mut Vec<Fault>) {
         return;
     };
     if !fold.path.is_straight() {
-        let message = Words::new(format!(
+        let message = format!(
             "piece {}: {} lies on the fold of the cloth, and is not straight",
             voice::name(&piece.name),
             voice::name(&fold.name)
-        ));
+        );
         let fault = Fault::error(Code::FoldNotSquare, fold.tag, message)
-            .help(Words::new(
-                "Redraw it as a straight line, or cut two and seam them.",
-            ))
+            .help("Redraw it as a straight line, or cut two and seam them.")
             .on_piece(&piece.name)
-            .print(Words::new("The fold edge is not straight"));
+            .print("The fold edge is not straight");
         faults.push(fault);
         return;
     }
@@ -140,22 +138,23 @@ fn not_square(piece: &Piece, fold: &Edge, edge: &Edge, found: f64) -> Option<Fau
         return None;
     }
     let (name, on) = (voice::name(&edge.name), voice::name(&fold.name));
-    let message = Words::new(format!(
-        "piece {}: {name} meets the fold {on} at ",
-        voice::name(&piece.name)
-    ))
-    .angle(found)
-    .text(", wanted 90° within 0.5°");
+    let message = say!(
+        "piece {}: {} meets the fold {} at {}, wanted 90° within 0.5°",
+        voice::name(&piece.name),
+        name,
+        on,
+        figure::angle(found)
+    );
     let effect = if found < 90.0 { "a point" } else { "a dent" };
     let fault = Fault::error(Code::FoldNotSquare, edge.tag, message)
-        .note(Words::new(format!(
-            "Unfolded, the piece would show {effect} there."
-        )))
-        .help(Words::new(format!(
-            "Draw {name} so that it leaves square to {on}."
-        )))
-        .see(fold.tag, Words::new("the fold"))
+        .note(format!("Unfolded, the piece would show {effect} there."))
+        .help(format!("Draw {name} so that it leaves square to {on}."))
+        .see(fold.tag, "the fold")
         .on_piece(&piece.name)
-        .print(Words::new(format!("{name} is not square to the fold: ")).angle(found));
+        .print(say!(
+            "{} is not square to the fold: {}",
+            name,
+            figure::angle(found)
+        ));
     Some(fault)
 }

@@ -2,11 +2,12 @@
 //! without an allowance. They are made anew with the piece, so that no revision leaves one behind.
 
 use super::Piece;
-use super::fault::{Fault, Words};
+use super::fault::Fault;
 use super::piece::Edge;
 use super::spec::{CutSpec, InterliningSpec, PieceSpec};
 use crate::report::Code;
-use crate::voice;
+use crate::say;
+use crate::voice::{self, figure};
 use oaktag_geometry::allowance::{AllowanceFault, CutEdge};
 use oaktag_geometry::inset::inset;
 use oaktag_geometry::outline::Outline;
@@ -142,28 +143,31 @@ fn free_name(piece: &str, taken: &[String]) -> String {
 
 fn told(piece: &Piece, wanted: &InterliningSpec, fault: &AllowanceFault) -> Fault {
     let name = voice::name(&piece.name);
-    let message = Words::new(format!("piece {name}: its interlining is "));
+    let inside = figure::spoken(wanted.inside);
     let (message, wanted_words) = match fault {
         AllowanceFault::Width { .. } => (
-            message
-                .spoken(wanted.inside)
-                .text(" inside the sewing line"),
+            say!(
+                "piece {}: its interlining is {} inside the sewing line",
+                name,
+                inside
+            ),
             "Wanted nothing or more: an interlining lies inside the sewing line, or on it.",
         ),
         _ => (
-            message
-                .spoken(wanted.inside)
-                .text(" inside the sewing line all round, and nothing is left"),
+            say!(
+                "piece {}: its interlining is {} inside the sewing line all round, and nothing is left",
+                name,
+                inside
+            ),
             "Wanted a piece that is more than twice as wide, everywhere.",
         ),
     };
     Fault::error(Code::NoInterlining, wanted.tag, message)
-        .note(Words::new(wanted_words))
-        .help(
-            Words::new("Write  by ")
-                .written(2.0)
-                .text("  or what the fusible needs (2 to 3 mm is common practice)."),
-        )
+        .note(wanted_words)
+        .help(say!(
+            "Write  by {}  or what the fusible needs (2 to 3 mm is common practice).",
+            figure::written(2.0)
+        ))
         .on_piece(&piece.name)
-        .print(Words::new("Its interlining could not be drawn"))
+        .print("Its interlining could not be drawn")
 }

@@ -1,12 +1,13 @@
 //! Sets notches on pieces: a place on the sewing line, carried square to the cut edge, no deeper than half the allowance.
 
 use super::PlaceSaid;
-use super::fault::{Fault, Words};
+use super::fault::Fault;
 use super::piece::{Edge, Notch, NotchMark, Piece};
 use super::seam::{Alone, DOUBLE, SAME_PLACE, Seam, SeamNotch, Side};
 use super::spec::{NotchForm, PieceNotchSpec, SeamPlace, SeamPoint};
 use crate::report::Code;
-use crate::voice;
+use crate::say;
+use crate::voice::{self, figure};
 use kurbo::{Point, Vec2};
 use oaktag_geometry::meet::meetings;
 use oaktag_geometry::path::{Location, Path};
@@ -47,16 +48,14 @@ pub(crate) fn of_alone(seam: &Alone, pieces: &mut [Piece]) {
 }
 
 fn lost(seam: &Seam, notch: &SeamNotch, side: &Side) -> Fault {
-    let message = Words::new(format!(
+    let message = format!(
         "seam {}: a notch finds no place on {}",
         voice::name(&seam.name),
         side.spoken()
-    ));
+    );
     Fault::error(Code::NotchOffSeam, notch.tag, message)
-        .at(Words::new("cannot be cut on both sides"))
-        .help(Words::new(
-            "There is no allowance at that place, or the cut would run along the cutting line: give the edge an allowance, or move the notch a little.",
-        ))
+        .at("cannot be cut on both sides")
+        .help("There is no allowance at that place, or the cut would run along the cutting line: give the edge an allowance, or move the notch a little.")
 }
 
 fn on_side(
@@ -235,18 +234,16 @@ pub(crate) fn own(spec: &PieceNotchSpec, piece: &mut Piece, faults: &mut Vec<Fau
     let made = places.iter().take(count);
     let made: Vec<(usize, NotchMark)> = made.filter_map(|at| mark(piece, index, *at)).collect();
     let Some((on, _)) = made.first().copied() else {
-        let message = Words::new(format!(
+        let message = format!(
             "piece {}: a notch on {} cannot be cut",
             voice::name(&piece.name),
             voice::name(&edge.name)
-        ));
+        );
         let fault = Fault::warning(Code::NotchOffSeam, spec.tag, message)
-            .note(Words::new(
+            .note(
                 "There is no allowance at that place, or the cut would run along the cutting line.",
-            ))
-            .help(Words::new(
-                "Give the edge an allowance, or move the notch a little.",
-            ))
+            )
+            .help("Give the edge an allowance, or move the notch a little.")
             .on_piece(&piece.name);
         faults.push(fault);
         return;
@@ -306,13 +303,13 @@ fn by_point(spec: &PieceNotchSpec, point: &SeamPoint, piece: &Piece) -> Found {
     });
     let (index, nearest) = nearest.ok_or(None)?;
     if nearest.distance > REACH {
-        let message = Words::new(format!("piece {}: a notch lies ", voice::name(&piece.name)))
-            .length(nearest.distance)
-            .text(" from the outline");
+        let message = say!(
+            "piece {}: a notch lies {} from the outline",
+            voice::name(&piece.name),
+            figure::length(nearest.distance)
+        );
         let fault = Fault::error(Code::NotchOffSeam, spec.tag, message)
-            .help(Words::new(
-                "Notches stand on an edge. Inside the piece, write a mark instead.",
-            ));
+            .help("Notches stand on an edge. Inside the piece, write a mark instead.");
         return Err(Some(Box::new(fault)));
     }
     let edge = piece.edges.get(index).ok_or(None)?;
@@ -344,13 +341,15 @@ fn off_corner(spec: &PieceNotchSpec, far: f64, from: &SeamPoint, piece: &Piece) 
         _ => return Err(Some(Box::new(which_edge(spec, far, from, piece, &ends)))),
     };
     if !(0.0..=edge.length).contains(&far) {
-        let message = Words::new(format!("piece {}: a notch ", voice::name(&piece.name)))
-            .spoken(far)
-            .text(format!(" along {}, which is ", voice::name(&edge.name)))
-            .length(edge.length)
-            .text(" long");
+        let message = say!(
+            "piece {}: a notch {} along {}, which is {} long",
+            voice::name(&piece.name),
+            figure::spoken(far),
+            voice::name(&edge.name),
+            figure::length(edge.length)
+        );
         let fault = Fault::error(Code::NotchOffSeam, spec.tag, message)
-            .help(Words::new("Give a distance within the edge."));
+            .help("Give a distance within the edge.");
         return Err(Some(Box::new(fault)));
     }
     let along = if is_start { far } else { edge.length - far };
@@ -381,12 +380,19 @@ fn which_edge(
     };
     let edge = ends.first().map_or("EDGE", |(_, edge, _)| &edge.name);
     let point = from.name.rsplit('.').next().filter(|name| !name.is_empty());
-    let message = Words::new(format!("piece {}: a notch ", voice::name(&piece.name)))
-        .spoken(far)
-        .text(format!(" from {corner}, and {found}"));
-    let help = Words::new("Say along which edge:  at (")
-        .written(far)
-        .text(format!(" along {edge} from {})", point.unwrap_or("P")));
+    let message = say!(
+        "piece {}: a notch {} from {}, and {}",
+        voice::name(&piece.name),
+        figure::spoken(far),
+        corner,
+        found
+    );
+    let help = say!(
+        "Say along which edge:  at ({} along {} from {})",
+        figure::written(far),
+        edge,
+        point.unwrap_or("P")
+    );
     Fault::error(Code::NotchOffSeam, spec.tag, message).help(help)
 }
 
@@ -397,19 +403,17 @@ fn beside_free(piece: &Piece, at: Point) -> bool {
 }
 
 fn unpartnered(spec: &PieceNotchSpec, piece: &Piece, edge: &Edge, seam: &str) -> Fault {
-    let message = Words::new(format!(
+    let message = format!(
         "piece {}: a notch of this piece alone stands on {}, which seam {} sews",
         voice::name(&piece.name),
         voice::name(&edge.name),
         voice::name(seam)
-    ));
+    );
     Fault::warning(Code::NotchOffSeam, spec.tag, message)
-        .note(Words::new(
-            "The other side of the seam gets no partner for it.",
-        ))
-        .help(Words::new(format!(
+        .note("The other side of the seam gets no partner for it.")
+        .help(format!(
             "Write the notch in the seam {seam}, which sets it on both sides."
-        )))
+        ))
 }
 
 /// Notches the outline where each fold line crosses it.

@@ -1,11 +1,12 @@
 //! Closes a piece's outline: edges turned to chain in the order named, the whole run anticlockwise, gaps and crossings
 //! told with the edges they lie between.
 
-use super::fault::{Fault, Words};
+use super::fault::Fault;
 use super::piece::Edge;
 use super::spec::{EdgeSpec, PieceSpec};
 use crate::report::Code;
-use crate::voice;
+use crate::say;
+use crate::voice::{self, figure};
 use kurbo::Point;
 use oaktag_geometry::MEETING;
 use oaktag_geometry::outline::{Outline, OutlineFault};
@@ -152,21 +153,24 @@ fn open_fault(spec: &PieceSpec, before: usize, after: usize, gap: f64) -> Option
     let (a, b) = (spec.edges.get(before)?, spec.edges.get(after)?);
     let (first, second) = (voice::name(&a.name), voice::name(&b.name));
     let piece = voice::name(&spec.name);
-    let message = Words::new(format!(
-        "piece {piece} does not close: between {first} and {second} there is a gap of "
-    ))
-    .length(gap);
+    let message = say!(
+        "piece {} does not close: between {} and {} there is a gap of {}",
+        piece,
+        first,
+        second,
+        figure::length(gap)
+    );
     let fault = Fault::error(Code::OutlineOpen, b.tag, message)
-        .at(Words::new(format!("{second} begins ")).length(gap).text(format!(" from the end of {first}")))
-        .help(Words::new(format!(
+        .at(say!("{} begins {} from the end of {}", second, figure::length(gap), first))
+        .help(format!(
             "Draw {second} from the end of {first}, or name the edge that lies between them in the outline."
-        )))
+        ))
         .on_piece(&spec.name)
-        .print(Words::new(format!("Outline open between {first} and {second}: ")).length(gap));
+        .print(say!("Outline open between {} and {}: {}", first, second, figure::length(gap)));
     Some(if a.tag == b.tag {
         fault
     } else {
-        fault.see(a.tag, Words::new(format!("{first} ends here")))
+        fault.see(a.tag, format!("{first} ends here"))
     })
 }
 
@@ -192,7 +196,7 @@ fn nothing_fault(spec: &PieceSpec, fault: &OutlineFault) -> Fault {
             "its outline encloses nothing".to_owned(),
         ),
     };
-    Fault::error(code, tag, Words::new(format!("piece {piece}: {why}"))).on_piece(&spec.name)
+    Fault::error(code, tag, format!("piece {piece}: {why}")).on_piece(&spec.name)
 }
 
 fn crossing_fault(spec: &PieceSpec, fault: &OutlineFault) -> Fault {
@@ -206,25 +210,25 @@ fn crossing_fault(spec: &PieceSpec, fault: &OutlineFault) -> Fault {
     } else {
         format!("{} crosses {}", name(one), name(other))
     };
-    let message = Words::new(format!("piece {}: {which}", voice::name(&spec.name)));
+    let message = format!("piece {}: {which}", voice::name(&spec.name));
     let mut fault = Fault::error(
         Code::OutlineCrosses,
         one.map_or(spec.tag, |edge| edge.tag),
         message,
     )
     .on_piece(&spec.name)
-    .print(Words::new(format!("Outline crosses itself: {which}")));
+    .print(format!("Outline crosses itself: {which}"));
     if let Some(edge) = one {
         let along = edge.path.length_to(edge.path.nearest(*at).location);
-        let words = Words::new("It happens ")
-            .length(along)
-            .text(format!(" from the start of {}.", name(one)));
+        let words = say!(
+            "It happens {} from the start of {}.",
+            figure::length(along),
+            name(one)
+        );
         fault = fault.note(words);
     }
     match other {
-        Some(other) if first != second => {
-            fault.see(other.tag, Words::new("the edge it crosses"))
-        }
+        Some(other) if first != second => fault.see(other.tag, "the edge it crosses"),
         Some(_) | None => fault,
     }
 }

@@ -2,11 +2,12 @@
 //! a shirt; a draft that wants others says so.
 
 use super::Piece;
-use super::fault::{Fault, Words};
+use super::fault::Fault;
 use super::seam::{Seam, Side, SideEdge};
 use super::spec::{SeamKind, SeamSpec};
 use crate::report::Code;
-use crate::voice;
+use crate::say;
+use crate::voice::{self, figure};
 
 /// Allowance of a plain seam.
 const PLAIN: f64 = 10.0;
@@ -155,45 +156,48 @@ fn on_pieces(fault: Fault, seam: &Seam) -> Fault {
 
 fn told(seam: &Seam, one: (f64, &SideEdge), other: (f64, &SideEdge), felled: bool) -> Fault {
     let name = voice::name(&seam.name);
-    let message = Words::new(format!(
-        "seam {name}: the allowance of {} is ",
-        one.1.spoken()
-    ))
-    .spoken(one.0)
-    .text(format!(", that of {} ", other.1.spoken()))
-    .spoken(other.0);
+    let message = say!(
+        "seam {}: the allowance of {} is {}, that of {} {}",
+        name,
+        one.1.spoken(),
+        figure::spoken(one.0),
+        other.1.spoken(),
+        figure::spoken(other.0)
+    );
     let (wanted, help) = if felled {
         let help = if one.1.at == other.1.at {
-            Words::new(
-                "A piece that is sewn to its own twin is cut alike on both: sew this seam plain or French.",
+            say!(
+                "A piece that is sewn to its own twin is cut alike on both: sew this seam plain or French."
             )
         } else {
-            Words::new("Write both widths, the covered side's and the covering one's, in the order the seam names its sides:  sewn felled ")
-                .written(FELLED.0)
-                .text(", ")
-                .written(FELLED.1)
+            say!(
+                "Write both widths, the covered side's and the covering one's, in the order the seam names its sides:  sewn felled {}, {}",
+                figure::written(FELLED.0),
+                figure::written(FELLED.1)
+            )
         };
         let wanted =
             "Wanted of a felled seam: one side wider all along, to be folded over the other.";
-        (Words::new(wanted), help)
+        (wanted, help)
     } else {
-        let help = Words::new("Give both sides one width with  allow ")
-            .written(other.0)
-            .text("  in the seam, or, if they are meant to differ, say so there:  allow ")
-            .written(one.0)
-            .text(format!(" on {}", one.1.written()));
+        let help = say!(
+            "Give both sides one width with  allow {}  in the seam, or, if they are meant to differ, say so there:  allow {} on {}",
+            figure::written(other.0),
+            figure::written(one.0),
+            one.1.written()
+        );
         (
-            Words::new("Wanted: the raw edges of both sides lie on each other."),
+            "Wanted: the raw edges of both sides lie on each other.",
             help,
         )
     };
     Fault::error(Code::AllowancesDiffer, one.1.tag, message)
         .note(wanted)
         .help(help)
-        .print(
-            Words::new(format!("Seam {name}: allowances "))
-                .spoken(one.0)
-                .text(" and ")
-                .spoken(other.0),
-        )
+        .print(say!(
+            "Seam {}: allowances {} and {}",
+            name,
+            figure::spoken(one.0),
+            figure::spoken(other.0)
+        ))
 }

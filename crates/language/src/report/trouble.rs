@@ -209,7 +209,11 @@ pub fn at_most(mut messages: Vec<Diagnostic>, most: usize) -> Vec<Diagnostic> {
     messages.truncate(most);
     if let Some(last) = messages.pop() {
         let plural = voice::agree(over, "message is", "messages are");
-        messages.push(last.note(say!("{} more {} not shown; mend these first.", over, plural)));
+        messages.push(last.note(say!(
+            "{} more {} not shown; mend these first.",
+            over,
+            plural
+        )));
     }
     messages
 }

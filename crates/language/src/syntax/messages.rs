@@ -45,8 +45,7 @@ impl Messages {
 
     /// In the order of the text; the last one says how many are left out.
     pub fn finish(mut self) -> Vec<Diagnostic> {
-        self.kept
-            .sort_by_key(|d| (d.place.start, d.place.end));
+        self.kept.sort_by_key(|d| (d.place.start, d.place.end));
         let over = self.dropped + self.kept.len().saturating_sub(MOST_SHOWN);
         self.kept.truncate(MOST_SHOWN);
         if over > 0

@@ -302,7 +302,10 @@ mod tests {
         let [a, b] = figure::apart(crate::voice::Measured::Length, [24.0, 24.002]);
         assert_eq!(say!("{}", a).in_unit(LengthUnit::Millimetre), "24 mm");
         let words = say!("{} are wanted", b);
-        assert_eq!(words.in_unit(LengthUnit::Millimetre), "24.002 mm are wanted");
+        assert_eq!(
+            words.in_unit(LengthUnit::Millimetre),
+            "24.002 mm are wanted"
+        );
     }
 
     #[test]
@@ -333,34 +336,5 @@ mod tests {
         words.clip();
         let said = words.in_unit(LengthUnit::Millimetre);
         assert_eq!(said, format!("`{}… is 10 mm long", "x".repeat(79)));
-    }
-}
-impl Words {
-    pub fn new(text: impl Into<String>) -> Self {
-        Words::from(text.into())
-    }
-    pub fn text(mut self, text: impl Into<String>) -> Self {
-        self.push(text.into());
-        self
-    }
-    pub fn length(mut self, mm: f64) -> Self {
-        self.push(super::figure::length(mm));
-        self
-    }
-    pub fn spoken(mut self, mm: f64) -> Self {
-        self.push(super::figure::spoken(mm));
-        self
-    }
-    pub fn written(mut self, mm: f64) -> Self {
-        self.push(super::figure::written(mm));
-        self
-    }
-    pub fn difference(mut self, mm: f64) -> Self {
-        self.push(super::figure::difference(mm));
-        self
-    }
-    pub fn angle(mut self, mm: f64) -> Self {
-        self.push(super::figure::angle(mm));
-        self
     }
 }

@@ -9,8 +9,8 @@ use oaktag_language::draft::{Inputs, Outcome};
 use oaktag_language::report::{Code, Diagnostic, SourceMap, Span};
 use oaktag_language::syntax::project::Project;
 use oaktag_language::voice::{self, LengthUnit};
-use std::borrow::Cow;
 use serde::{Deserialize, Serialize};
+use std::borrow::Cow;
 
 /// How a body fared.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -58,9 +58,7 @@ impl Answer {
         number: usize,
     ) -> Self {
         match table.body(number) {
-            Err(wrong) => {
-                Self::not_read(table.name(number), &wrong, checked.program.unit)
-            }
+            Err(wrong) => Self::not_read(table.name(number), &wrong, checked.program.unit),
             Ok(body) => {
                 let name = body.name.clone();
                 let inputs = Inputs {

@@ -1,14 +1,15 @@
 //! Lines that run on over a seam: hem, neck, armhole and waist. At each end of a seam where the edges beside it belong to one
 //! line, the angle of that line as sewn, and its step.
 
-use super::super::fault::{Fault, Words};
+use super::super::fault::Fault;
 use super::super::spec::SeamKind;
 use super::places::Walked;
 use super::reading::{Tip, end_named};
 use super::side::{Corner, Ground};
 use super::{Seam, outside, told};
 use crate::report::{Code, Severity};
-use crate::voice;
+use crate::say;
+use crate::voice::{self, figure};
 
 /// A line that runs on turns by no more than this many degrees …
 const TURN: f64 = 3.0;
@@ -141,29 +142,33 @@ fn breaks(walked: &Walked<'_>, seam: &Seam, end: &SeamEnd, tip: &Tip) -> Fault {
         edge(&end.pieces.0, &end.edges.0),
         edge(&end.pieces.1, &end.edges.1),
     );
-    let message = Words::new(format!("seam {name}: at {} the line of ", end.place))
-        .text(format!("{one} and {other} does not run on: "));
     let turn = end.angle - 180.0;
-    let message = if turn.abs() > TURN {
+    let sewn = if turn.abs() > TURN {
         let way = if turn < 0.0 { "outward" } else { "inward" };
-        message
-            .text("sewn, it turns by ")
-            .angle(turn.abs())
-            .text(format!(", with a corner pointing {way}"))
+        say!(
+            "it turns by {}, with a corner pointing {}",
+            figure::angle(turn.abs()),
+            way
+        )
     } else {
-        message.text("sewn, it steps by ").difference(end.step)
+        say!("it steps by {}", figure::difference(end.step))
     };
+    let message = say!(
+        "seam {}: at {} the line of {} and {} does not run on: sewn, {}",
+        name,
+        end.place,
+        one,
+        other,
+        sewn
+    );
     Fault::warning(Code::LineBreaks, walked.spec.tag, message)
         .note(
-            Words::new("Wanted: a straight way over the seam, within ")
-                .angle(TURN)
-                .text(" and ")
-                .difference(STEP),
+            say!("Wanted: a straight way over the seam, within {} and {}", figure::angle(TURN), figure::difference(STEP)),
         )
-        .help(Words::new(format!(
+        .help(format!(
             "Redraw one of the two so that they run on; where a corner is meant, write in the seam:  corner at {}",
             told::tip_written(walked.ground, tip)
-        )))
+        ))
         .on_piece(&end.pieces.0)
         .on_piece(&end.pieces.1)
 }

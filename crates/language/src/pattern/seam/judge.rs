@@ -289,7 +289,7 @@ fn fits(
 ) {
     let on_pieces = |mut fault: Fault| {
         for (tag, words) in &walked.spec.last_changed {
-            fault = fault.see(*tag, super::super::fault::Words::new(words.clone()));
+            fault = fault.see(*tag, words.clone());
         }
         let edges = seam.first.edges.iter().chain(&seam.second.edges);
         let mut pieces: Vec<&str> = edges.map(|edge| edge.piece.as_str()).collect();

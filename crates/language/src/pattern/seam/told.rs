@@ -7,7 +7,7 @@ pub(super) use lengths::{between_astray, differs, ease_astray, ease_less, not_sh
 use places::nearest;
 pub(super) use places::{beyond, crossed, no_end, off, place_off, same_side};
 
-use super::super::fault::{Fault, Words};
+use super::super::fault::Fault;
 use super::super::piece::Piece;
 use super::super::spec::{CornerSaid, EdgeName, SeamEdgeSpec, SeamPoint, SeamSpec, Value};
 use super::judge::lengths;
@@ -17,15 +17,17 @@ use super::side::{Ground, Meant, Node, Sorting, is_on_panel, panel_of, same};
 use super::walk::Walk;
 use super::{EQUAL, Seam, Side, SideEdge};
 use crate::report::Code;
-use crate::voice;
+use crate::say;
+use crate::voice::say::Part;
+use crate::voice::{self, Words, figure};
 use kurbo::Point;
 
 fn spoken(spec: &SeamSpec) -> String {
     voice::name(&spec.name)
 }
 
-fn seam(spec: &SeamSpec, text: &str) -> Words {
-    Words::new(format!("seam {}: {text}", spoken(spec)))
+fn seam(spec: &SeamSpec, words: impl Part) -> Words {
+    say!("seam {}: {}", spoken(spec), words)
 }
 
 /// A point as people say it.
@@ -117,15 +119,15 @@ pub(super) fn not_had(seam: &str, name: &EdgeName, meant: &Meant, pieces: &[Piec
     match meant {
         Meant::Several(all) => {
             let names: Vec<String> = all.iter().filter_map(of).collect();
-            let message = Words::new(format!(
+            let message = format!(
                 "seam {seam}: {} is an edge of {} pieces",
                 voice::name(&written),
                 all.len()
-            ));
+            );
             Fault::error(Code::EdgeShared, name.tag, message)
-                .at(Words::new("which piece's?"))
-                .note(Words::new("A seam joins edges of pieces."))
-                .help(Words::new(format!("Write  {}", names.join("  or  "))))
+                .at("which piece's?")
+                .note("A seam joins edges of pieces.")
+                .help(format!("Write  {}", names.join("  or  ")))
         }
         Meant::NotOf(piece) => {
             let edges: Vec<String> = pieces
@@ -136,28 +138,23 @@ pub(super) fn not_had(seam: &str, name: &EdgeName, meant: &Meant, pieces: &[Piec
                 })
                 .unwrap_or_default();
             let owner = name.owner.as_deref().unwrap_or_default();
-            let message = Words::new(format!(
+            let message = format!(
                 "seam {seam}: piece {} has no edge {}",
                 voice::name(owner),
                 voice::name(&name.edge)
-            ));
+            );
             Fault::error(Code::UnknownEdge, name.tag, message)
-                .at(Words::new("no such edge"))
-                .note(Words::new(format!("Its edges are {}.", edges.join(", "))))
+                .at("no such edge")
+                .note(format!("Its edges are {}.", edges.join(", ")))
         }
         Meant::One(..) | Meant::Nowhere => {
-            let message = Words::new(format!(
-                "seam {seam}: no piece outlines {}",
-                voice::name(&written)
-            ));
+            let message = format!("seam {seam}: no piece outlines {}", voice::name(&written));
             Fault::warning(Code::SeamNotTaken, name.tag, message)
-                .at(Words::new("in no piece's outline"))
-                .note(Words::new(
-                    "The seam is not walked: nothing says that it fits. On the side that is here stand the notches that it alone tells.",
-                ))
-                .help(Words::new(format!(
+                .at("in no piece's outline")
+                .note("The seam is not walked: nothing says that it fits. On the side that is here stand the notches that it alone tells.")
+                .help(format!(
                     "Outline {written} in a piece, or take the piece that does."
-                )))
+                ))
         }
     }
 }
@@ -171,8 +168,8 @@ pub(super) fn pleated(spec: &SeamSpec, edge: &SeamEdgeSpec) -> Fault {
         ),
     );
     Fault::error(Code::EdgesApart, edge.name.tag, message)
-        .at(Words::new("in the pleat"))
-        .help(Words::new("Leave it out: the seam runs on over the pleat."))
+        .at("in the pleat")
+        .help("Leave it out: the seam runs on over the pleat.")
 }
 
 /// Two edges of a side with a gap between.
@@ -192,8 +189,8 @@ pub(super) fn apart(spec: &SeamSpec, sorting: &Sorting<'_>, one: Node, other: No
     let (x, y) = (voice::name(&first.name), voice::name(&second.name));
     let message = seam(spec, &format!("between {x} and {y} the side leaves a gap"));
     let mut fault = Fault::error(Code::EdgesApart, b.tag, message)
-        .at(Words::new("begins beyond the gap"))
-        .see(a.tag, Words::new("ends before the gap"));
+        .at("begins beyond the gap")
+        .see(a.tag, "ends before the gap");
     let count = piece.edges.len();
     let between = |from: usize, to: usize| {
         let mut names = Vec::new();
@@ -217,24 +214,17 @@ pub(super) fn apart(spec: &SeamSpec, sorting: &Sorting<'_>, one: Node, other: No
         if let [(name, length)] = way.as_slice() {
             fault = fault
                 .note(
-                    Words::new(format!("Between them lies {}, ", voice::name(name)))
-                        .length(*length)
-                        .text(" long."),
+                    say!("Between them lies {}, {} long.", voice::name(name), figure::length(*length)),
                 )
-                .help(Words::new(format!(
+                .help(format!(
                     "If it is sewn, name it too; if it is passed by, write  over {}.{name}  between the two.",
                     piece.name
-                )));
+                ));
         } else {
             let names: Vec<String> = way.iter().map(|one| voice::name(&one.0)).collect();
             fault = fault
-                .note(Words::new(format!(
-                    "Between them lie {}.",
-                    voice::list(&names)
-                )))
-                .help(Words::new(
-                    "Name every edge that is sewn; before one that is passed by, write  over",
-                ));
+                .note(format!("Between them lie {}.", voice::list(&names)))
+                .help("Name every edge that is sewn; before one that is passed by, write  over");
         }
     }
     fault
@@ -265,20 +255,23 @@ pub(super) fn start(walk: &Walk<'_>, from: &SeamPoint, sides: [&Laid; 2]) -> Fau
                 && !is_on_panel(walk.ground, from, tip.corner.piece, &edge.line)
         });
         let words = if elsewhere {
-            Words::new(format!(
-                "{place} lies there on another sheet, which says nothing of this one"
-            ))
+            say!(
+                "{} lies there on another sheet, which says nothing of this one",
+                place
+            )
         } else {
-            Words::new(format!("{place} is "))
-                .length((tip.place - from.point).hypot())
-                .text(" from its nearer end")
+            say!(
+                "{} is {} from its nearer end",
+                place,
+                figure::length((tip.place - from.point).hypot())
+            )
         };
         fault = fault.see(edge.tag, words);
     }
-    fault.help(Words::new(format!(
+    fault.help(format!(
         "Name an end of either side: {}.",
         voice::list(&ends)
-    )))
+    ))
 }
 
 /// Nothing decides which ends meet, or corners contradict each other.
@@ -304,29 +297,25 @@ pub(super) fn unsure(walk: &Walk<'_>, first: &Laid, second: &Laid, contradiction
             second: laid,
             ends_known: true,
         };
-        let mut words = if first.closed && laid.closed {
-            Words::new(if turned {
-                "If one goes the other way: "
+        let reading = if first.closed && laid.closed {
+            if turned {
+                "If one goes the other way".to_owned()
             } else {
-                "If both go the way they are drawn: "
-            })
+                "If both go the way they are drawn".to_owned()
+            }
         } else {
-            Words::new(format!(
-                "If {} meets {}, and {} meets {}: ",
+            format!(
+                "If {} meets {}, and {} meets {}",
                 tip_said(walk.ground, a),
                 tip_said(walk.ground, b),
                 tip_said(walk.ground, a_end),
                 tip_said(walk.ground, b_end)
-            ))
+            )
         };
-        for (index, (one, other)) in lengths(&walked).iter().enumerate() {
-            words = words
-                .text(if index == 0 { "" } else { ", " })
-                .length(*one)
-                .text(" to ")
-                .length(*other);
-        }
-        fault = fault.note(words.text("."));
+        let lengths = lengths(&walked).into_iter();
+        let lengths = lengths
+            .map(|(one, other)| say!("{} to {}", figure::length(one), figure::length(other)));
+        fault = fault.note(say!("{}: {}.", reading, Words::joined(lengths, ", ")));
         clauses.push(format!(
             "from {}, {}",
             tip_written(walk.ground, a),
@@ -342,10 +331,10 @@ pub(super) fn unsure(walk: &Walk<'_>, first: &Laid, second: &Laid, contradiction
     let mut pieces: Vec<&str> = edges.map(|edge| edge.piece.as_str()).collect();
     pieces.sort_unstable();
     pieces.dedup();
-    let fault = fault.help(Words::new(help)).print(Words::new(format!(
+    let fault = fault.help(help).print(format!(
         "Seam {}: not decided which ends meet",
         spoken(spec)
-    )));
+    ));
     pieces
         .iter()
         .fold(fault, |fault, piece| fault.on_piece(piece))
@@ -359,15 +348,9 @@ pub(super) fn stops_off(spec: &SeamSpec, side: &Side, until: &SeamPoint) -> Faul
     );
     let mut fault = Fault::error(Code::SeamBroken, spec.tag, message);
     if let Some((edge, far)) = nearest(side, until) {
-        fault = fault.note(
-            Words::new("It lies ")
-                .length(far)
-                .text(format!(" from {edge}.")),
-        );
+        fault = fault.note(say!("It lies {} from {}.", figure::length(far), edge));
     }
-    fault.help(Words::new(
-        "After  until  name a point on the side, where the seam stops.",
-    ))
+    fault.help("After  until  name a point on the side, where the seam stops.")
 }
 
 pub(super) fn no_corner(walked: &Walked<'_>, corner: &CornerSaid) -> Fault {
@@ -381,7 +364,7 @@ pub(super) fn no_corner(walked: &Walked<'_>, corner: &CornerSaid) -> Fault {
     let ends = walked.first.tips.iter().chain(&walked.second.tips);
     let ends: Vec<String> = ends.map(|tip| tip_written(walked.ground, tip)).collect();
     Fault::error(Code::SeamBroken, corner.tag, message)
-        .help(Words::new(format!("Its ends are {}.", voice::list(&ends))))
+        .help(format!("Its ends are {}.", voice::list(&ends)))
 }
 
 pub(super) fn wrong_side_up(walked: &Walked<'_>, seam: &Seam) -> Option<Fault> {
@@ -407,18 +390,16 @@ pub(super) fn wrong_side_up(walked: &Walked<'_>, seam: &Seam) -> Option<Fault> {
     })?;
     let (x, y) = (voice::name(&one.name), voice::name(&other.name));
     let name = spoken(walked.spec);
-    let message = Words::new(if x == y {
+    let message = if x == y {
         format!("seam {name}: {x} would have to be turned over to be sewn to itself so")
     } else {
         format!("seam {name}: {x} and {y} cannot both be sewn right side out")
-    });
+    };
     let fault = Fault::warning(Code::WrongSideUp, b.tag, message)
-        .at(Words::new("lies wrong side up"))
-        .see(a.tag, Words::new("right side up"))
-        .note(Words::new(
-            "Each is cut one way up only, and its outline runs the same way round along the seam.",
-        ))
-        .help(Words::new(if x == y {
+        .at("lies wrong side up")
+        .see(a.tag, "right side up")
+        .note("Each is cut one way up only, and its outline runs the same way round along the seam.")
+        .help(if x == y {
             let ends = [walked.first.tips.first(), walked.second.tips.last()];
             let ends = ends.map(|tip| tip.map_or(String::new(), |tip| tip_written(walked.ground, tip)));
             format!("Read it the other way round:  from {}", ends.join(", "))
@@ -427,12 +408,12 @@ pub(super) fn wrong_side_up(walked: &Walked<'_>, seam: &Seam) -> Option<Fault> {
                 "Draw {y} the other way round ( mirror ), cut both as pairs ( cut 2 ), or, if it is a layer that is turned over, write  mirrored {}",
                 b.written()
             )
-        }))
+        })
         .on_piece(&one.name)
         .on_piece(&other.name)
-        .print(Words::new(format!(
+        .print(format!(
             "Seam {name}: {x} and {y} lie wrong side to wrong side"
-        )));
+        ));
     Some(fault)
 }
 
@@ -459,13 +440,13 @@ pub(super) fn unpaired(
     let name = |index: usize| own.edges.get(index).map_or(String::new(), SideEdge::spoken);
     let message = seam(
         walked.spec,
-        &format!("{} turns by ", name(after.saturating_sub(1))),
-    )
-    .angle(turn.abs())
-    .text(format!(
-        " into {}, and nothing says where that corner lies on the other side",
-        name(after)
-    ));
+        say!(
+            "{} turns by {} into {}, and nothing says where that corner lies on the other side",
+            name(after.saturating_sub(1)),
+            figure::angle(turn.abs()),
+            name(after)
+        ),
+    );
     let tag = own
         .edges
         .get(after)
@@ -476,11 +457,11 @@ pub(super) fn unpaired(
         [one] => place_written(walked.ground, other, *one),
         _ => None,
     };
-    fault.help(Words::new(match (there, away.is_empty()) {
+    fault.help(match (there, away.is_empty()) {
         (Some(there), _) => format!("If the two corners meet, write in the seam  {here} meets {there}"),
         (None, true) => format!("Carry it over with  notch single at {here}  in the seam, or name the point that it meets:  {here} meets POINT"),
         (None, false) => format!("Name the point that it meets:  {here} meets POINT"),
-    }))
+    })
 }
 
 // ---- ease

@@ -1,9 +1,9 @@
 //! What the rules carry along: the text, the messages, the words met so far and how deep the present sentence may go.
 
 use crate::report::{Code, Diagnostic, Span};
-use crate::voice::Words;
 use crate::syntax::messages::Messages;
 use crate::syntax::tree::Word;
+use crate::voice::Words;
 use std::collections::HashMap;
 use std::sync::Arc;
 use unicode_normalization::UnicodeNormalization;

@@ -5,12 +5,12 @@ use super::cursor::{next_letters, next_span, second};
 use super::expression::A_VALUE;
 use super::fault::Fault;
 use crate::report::{Code, Diagnostic, Span};
-use crate::voice::Words;
 use crate::syntax::nearest::nearest;
 use crate::syntax::reserved;
 use crate::syntax::starts;
 use crate::syntax::tokens::Tok;
 use crate::syntax::tree::Word;
+use crate::voice::Words;
 
 /// Gives the message of a fault, unless it has been given.
 pub fn tell(inp: &mut In, fault: &Fault) {

@@ -7,9 +7,9 @@ use super::expression::{Rules, expression, made, operand};
 use super::fault::{Fault, Want};
 use super::{In, Read, condition, message, values};
 use crate::report::Span;
-use crate::voice::Words;
 use crate::syntax::tokens::Tok;
 use crate::syntax::tree::{Clause, Expr, ExprKind, Lead, Link, Phrase, Word};
+use crate::voice::Words;
 
 /// Heads that take one complete operand, so that a comma after it never continues them.
 const TIGHT: &[&str] = &["length", "start", "end", "area", "count"];

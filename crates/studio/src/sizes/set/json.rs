@@ -10,8 +10,8 @@ use kurbo::Affine;
 use oaktag_language::kind::Dimension;
 use oaktag_output::json;
 use oaktag_output::number::{AREA_DECIMALS, DEGREE_DECIMALS, MM_DECIMALS, rounded};
-use std::borrow::Cow;
 use serde::Serialize;
+use std::borrow::Cow;
 
 /// Number of the contract: raised when a key changes its meaning or goes, not when one is added.
 pub(crate) const VERSION: u32 = 1;

@@ -36,12 +36,7 @@ pub(super) fn join(halves: &Halves) -> (Pattern, Vec<Diagnostic>) {
     };
     let seams = seams::join(left, right, &shown, &joined_pieces);
     name_seams(&mut joined_pieces, &seams);
-    told.extend(
-        seams
-            .across
-            .iter()
-            .map(|seam| words::across(program, seam)),
-    );
+    told.extend(seams.across.iter().map(|seam| words::across(program, seam)));
     told.extend(not_told(program, right, &shown, &fates));
     let mut pattern = Pattern {
         measures: measures(&left.measures, &right.measures),

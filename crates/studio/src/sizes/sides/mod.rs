@@ -149,7 +149,8 @@ fn together(halves: Halves) -> Outcome {
 fn merged(halves: &Halves) -> Vec<Diagnostic> {
     let in_letters = |half: &Outcome| -> Vec<Diagnostic> {
         let told = half.diagnostics.iter().cloned();
-        told.map(|told| told.in_letters(half.program.unit)).collect()
+        told.map(|told| told.in_letters(half.program.unit))
+            .collect()
     };
     let (left, right) = (in_letters(&halves.left), in_letters(&halves.right));
     let of = |side: WearerSide, told: &Diagnostic| {

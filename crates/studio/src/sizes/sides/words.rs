@@ -106,12 +106,7 @@ pub(crate) fn other_parts(program: &Program, what: &str, name: &str) -> Diagnost
 }
 
 /// Two halves do not meet on the fold.
-pub fn apart(
-    program: &Program,
-    piece: &Piece,
-    apart: Apart,
-    shown: WearerSide,
-) -> Diagnostic {
+pub fn apart(program: &Program, piece: &Piece, apart: Apart, shown: WearerSide) -> Diagnostic {
     let fold = piece.cut.fold_edge.and_then(|index| piece.edges.get(index));
     let fold = fold.map_or("the fold".to_owned(), |edge| voice::name(&edge.name));
     let name = &piece.name;

@@ -1,13 +1,14 @@
 //! Lengths that do not match: of a whole seam, of a section, and what is eased, gathered or stretched to make them.
 
-use super::super::super::fault::{Fault, Words};
+use super::super::super::fault::Fault;
 use super::super::super::spec::{EaseHow, EaseSpec, SeamPoint};
 use super::super::places::Walked;
 use super::super::{EQUAL, Seam, Section, Side};
 use super::places::how_far;
 use super::{names, said, seam};
 use crate::report::Code;
-use crate::voice;
+use crate::say;
+use crate::voice::{self, Words, figure};
 
 pub(in super::super) fn ease_astray(walked: &Walked<'_>, spec: &EaseSpec) -> Fault {
     let message = seam(
@@ -21,11 +22,11 @@ pub(in super::super) fn ease_astray(walked: &Walked<'_>, spec: &EaseSpec) -> Fau
             }
         ),
     );
-    Fault::error(Code::UnknownEdge, spec.tag, message).note(Words::new(format!(
+    Fault::error(Code::UnknownEdge, spec.tag, message).note(format!(
         "The first side is {}, the second {}.",
         walked.first.side.spoken(),
         walked.second.side.spoken()
-    )))
+    ))
 }
 
 pub(in super::super) fn between_astray(
@@ -46,9 +47,7 @@ pub(in super::super) fn between_astray(
         point,
         Fault::error(Code::NotchOffSeam, spec.tag, message),
     )
-    .help(Words::new(
-        "After  between  stand two points on that edge, or so far from an end of it:  85mm from POINT",
-    ))
+    .help("After  between  stand two points on that edge, or so far from an end of it:  85mm from POINT")
 }
 
 pub(in super::super) fn ease_less(walked: &Walked<'_>, spec: &EaseSpec) -> Fault {
@@ -66,7 +65,7 @@ pub(in super::super) fn ease_less(walked: &Walked<'_>, spec: &EaseSpec) -> Fault
             "Where the edge is the longer one, write  ease",
         ),
     };
-    Fault::error(Code::OutOfRange, spec.tag, seam(walked.spec, text)).help(Words::new(help))
+    Fault::error(Code::OutOfRange, spec.tag, seam(walked.spec, text)).help(help)
 }
 
 // ---- verdicts
@@ -83,28 +82,33 @@ fn longer(seam: &Seam, ease: f64) -> (&Side, &Side) {
 /// How much longer a side should be, in words.
 fn wanted(seam: &Seam, (least, most): (f64, f64), tolerance: f64) -> Words {
     let words = if least == 0.0 && most == 0.0 {
-        Words::new("Wanted: both as long")
+        "Wanted: both as long".into()
     } else if least < 0.0 && most > 0.0 {
-        Words::new(format!("Wanted: {} at most ", seam.called(&seam.first)))
-            .spoken(most)
-            .text(" longer, and at most ")
-            .spoken(-least)
-            .text(" shorter")
+        say!(
+            "Wanted: {} at most {} longer, and at most {} shorter",
+            seam.called(&seam.first),
+            figure::spoken(most),
+            figure::spoken(-least)
+        )
     } else {
         let (side, least, most) = if most > 0.0 {
             (&seam.first, least, most)
         } else {
             (&seam.second, -most, -least)
         };
-        let words = Words::new(format!("Wanted: {} longer by ", seam.called(side))).spoken(least);
+        let words = say!(
+            "Wanted: {} longer by {}",
+            seam.called(side),
+            figure::spoken(least)
+        );
         if least == most {
             words
         } else {
-            words.text(" to ").spoken(most)
+            say!("{} to {}", words, figure::spoken(most))
         }
     };
     if tolerance > EQUAL {
-        words.text(", within ").difference(tolerance)
+        say!("{}, within {}", words, figure::difference(tolerance))
     } else {
         words
     }
@@ -112,34 +116,40 @@ fn wanted(seam: &Seam, (least, most): (f64, f64), tolerance: f64) -> Words {
 
 pub(in super::super) fn differs(seam: &Seam) -> Fault {
     let (first, second) = (&seam.first, &seam.second);
-    let message = Words::new(format!(
-        "seam {}: {} ",
+    let message = say!(
+        "seam {}: {} {}, {} {}",
         voice::name(&seam.name),
-        first.with_verb()
-    ))
-    .length(first.length)
-    .text(format!(", {} ", second.with_verb()))
-    .length(second.length);
+        first.with_verb(),
+        figure::length(first.length),
+        second.with_verb(),
+        figure::length(second.length)
+    );
     let (more, less) = longer(seam, seam.ease());
-    let found = Words::new(format!("{} is ", seam.called(more)))
-        .difference(seam.ease())
-        .text(format!(" longer than {}", seam.called(less)));
+    let found = say!(
+        "{} is {} longer than {}",
+        seam.called(more),
+        figure::difference(seam.ease()),
+        seam.called(less)
+    );
     let help = if seam.is_eased() {
-        Words::new("Change one side by ")
-            .difference(seam.excess())
-            .text(", or say another amount.")
+        say!(
+            "Change one side by {}, or say another amount.",
+            figure::difference(seam.excess())
+        )
     } else {
-        Words::new(format!(
-            "Make {} shorter by that, or, if it is to be eased in, write  ease ",
-            seam.called(more)
-        ))
-        .written(seam.ease().abs())
-        .text(format!(" on {}", names(more)))
+        say!(
+            "Make {} shorter by that, or, if it is to be eased in, write  ease {} on {}",
+            seam.called(more),
+            figure::written(seam.ease().abs()),
+            names(more)
+        )
     };
-    let caution = Words::new(format!("Seam {} does not fit: ", voice::name(&seam.name)))
-        .length(first.length)
-        .text(" against ")
-        .length(second.length);
+    let caution = say!(
+        "Seam {} does not fit: {} against {}",
+        voice::name(&seam.name),
+        figure::length(first.length),
+        figure::length(second.length)
+    );
     Fault::error(Code::SeamDiffers, seam.tag, message)
         .at(found)
         .note(wanted(seam, seam.wanted, seam.tolerance))
@@ -156,32 +166,38 @@ pub(in super::super) fn section(seam: &Seam, section: &Section, walked: &Walked<
     } else {
         "the sides are as long, but not between their places: "
     };
-    let message = Words::new(format!("seam {}: {whole}", voice::name(&seam.name)))
-        .length(first)
-        .text(format!(" on {} against ", seam.called(&seam.first)))
-        .length(second)
-        .text(format!(" on {}", seam.called(&seam.second)));
-    let place = Words::new("from ")
-        .length(between.from.0)
-        .text(" to ")
-        .length(between.to.0);
+    let message = say!(
+        "seam {}: {}{} on {} against {} on {}",
+        voice::name(&seam.name),
+        whole,
+        figure::length(first),
+        seam.called(&seam.first),
+        figure::length(second),
+        seam.called(&seam.second)
+    );
+    let place = say!(
+        "from {} to {}",
+        figure::length(between.from.0),
+        figure::length(between.to.0)
+    );
     let (more, _) = longer(seam, between.ease());
     let help = if seam.is_eased() {
-        Words::new(
-            "Move one place of a pair, or say in which part it is held in:  ease LENGTH on EDGE between P and Q",
+        say!(
+            "Move one place of a pair, or say in which part it is held in:  ease LENGTH on EDGE between P and Q"
         )
     } else {
-        Words::new("Move one place of a pair, or, if it is to be eased in there, write  ease ")
-            .written(between.ease().abs())
-            .text(format!(" on {} between P and Q", names(more)))
+        say!(
+            "Move one place of a pair, or, if it is to be eased in there, write  ease {} on {} between P and Q",
+            figure::written(between.ease().abs()),
+            names(more)
+        )
     };
-    let caution = Words::new(format!(
-        "Seam {}: places do not match, ",
-        voice::name(&seam.name)
-    ))
-    .length(first)
-    .text(" against ")
-    .length(second);
+    let caution = say!(
+        "Seam {}: places do not match, {} against {}",
+        voice::name(&seam.name),
+        figure::length(first),
+        figure::length(second)
+    );
     let mut fault = Fault::error(Code::SeamDiffers, seam.tag, message)
         .at(place)
         .note(wanted(
@@ -190,35 +206,30 @@ pub(in super::super) fn section(seam: &Seam, section: &Section, walked: &Walked<
             walked.spec.tolerance.unwrap_or(super::super::TOLERANCE),
         ))
         .help(help)
-        .print(caution)
-;
+        .print(caution);
     for ease in &seam.eases {
-        fault = fault.see(ease.tag, Words::new("what is said of it"));
+        fault = fault.see(ease.tag, "what is said of it");
     }
     fault
 }
 
 /// The sections hold what no sharing out of the sentences gives.
 pub(in super::super) fn not_shared(seam: &Seam) -> Fault {
-    let message = Words::new(format!(
+    let message = format!(
         "seam {}: each section is as stated by itself, but not all together",
         voice::name(&seam.name)
-    ));
-    let mut words = Words::new("Its sections hold ");
-    for (index, section) in seam.sections.iter().enumerate() {
-        let ease = section.between.ease();
-        words = words
-            .text(if index == 0 { "" } else { ", " })
-            .difference(ease)
-            .text(if ease < 0.0 { " less" } else { "" });
-    }
+    );
+    let eases = seam.sections.iter().map(|section| section.between.ease());
+    let eases = eases.map(|ease| {
+        let less = if ease < 0.0 { " less" } else { "" };
+        say!("{}{}", figure::difference(ease), less)
+    });
+    let words = say!("Its sections hold {}.", Words::joined(eases, ", "));
     let mut fault = Fault::error(Code::SeamDiffers, seam.tag, message)
-        .note(words.text("."))
-        .help(Words::new(
-            "Say of each part how much of it is held in:  ease LENGTH on EDGE between P and Q",
-        ));
+        .note(words)
+        .help("Say of each part how much of it is held in:  ease LENGTH on EDGE between P and Q");
     for ease in &seam.eases {
-        fault = fault.see(ease.tag, Words::new("what is said of it"));
+        fault = fault.see(ease.tag, "what is said of it");
     }
     fault
 }

@@ -1,12 +1,14 @@
 //! Notches and other places that are not on the seam, or change their order along it.
 
-use super::super::super::fault::{Fault, Words};
+use super::super::super::fault::Fault;
 use super::super::super::spec::{SeamNotchSpec, SeamPlace, SeamPoint, SeamSpec, Tag};
 use super::super::places::Walked;
 use super::super::reading::end_named;
 use super::super::{SeamNotch, Side};
 use super::{said, seam};
 use crate::report::Code;
+use crate::say;
+use crate::voice::figure;
 
 /// The edge of a side nearest to a point and how far it is.
 pub(super) fn nearest(side: &Side, named: &SeamPoint) -> Option<(String, f64)> {
@@ -23,13 +25,16 @@ pub(in super::super) fn beyond(
     wanted: f64,
     length: f64,
 ) -> Fault {
-    let message = seam(spec, "a notch at ")
-        .spoken(wanted)
-        .text(" falls off the seam, which is ")
-        .length(length)
-        .text(" long");
+    let message = seam(
+        spec,
+        say!(
+            "a notch at {} falls off the seam, which is {} long",
+            figure::spoken(wanted),
+            figure::length(length)
+        ),
+    );
     Fault::error(Code::NotchOffSeam, notch.tag, message)
-        .help(Words::new("Give a distance within the shorter side."))
+        .help("Give a distance within the shorter side.")
 }
 
 /// What lies nearer than this cannot be told apart in centimetres of two places.
@@ -43,19 +48,17 @@ pub(super) fn how_far(walked: &Walked<'_>, point: &SeamPoint, mut fault: Fault) 
         };
         let found = laid.side.find(walked.ground, point);
         let words = if let Some(at) = found {
-            Words::new(format!("It lies on {edge}, "))
-                .length(at.min(laid.side.length - at))
-                .text(" from an end of that side.")
+            say!(
+                "It lies on {}, {} from an end of that side.",
+                edge,
+                figure::length(at.min(laid.side.length - at))
+            )
         } else if far <= super::super::SAME_PLACE {
-            Words::new(format!("It lies on {edge}, but on another sheet."))
+            say!("It lies on {}, but on another sheet.", edge)
         } else if far < SMALL {
-            Words::new("It lies less than ")
-                .length(SMALL)
-                .text(format!(" from {edge}."))
+            say!("It lies less than {} from {}.", figure::length(SMALL), edge)
         } else {
-            Words::new("It lies ")
-                .length(far)
-                .text(format!(" from {edge}."))
+            say!("It lies {} from {}.", figure::length(far), edge)
         };
         fault = fault.note(words);
     }
@@ -75,9 +78,8 @@ pub(in super::super) fn no_end(
         ),
     );
     let fault = Fault::error(Code::NotchOffSeam, notch.tag, message);
-    how_far(walked, from, fault).help(Words::new(
-        "Measure from an end of the seam, or name the point itself:  notch single at POINT",
-    ))
+    how_far(walked, from, fault)
+        .help("Measure from an end of the seam, or name the point itself:  notch single at POINT")
 }
 
 pub(in super::super) fn off(walked: &Walked<'_>, tag: Tag, point: &SeamPoint) -> Fault {
@@ -105,11 +107,15 @@ pub(in super::super) fn place_off(walked: &Walked<'_>, tag: Tag, place: &SeamPla
         let fault = Fault::error(Code::NotchOffSeam, tag, seam(walked.spec, &words));
         return how_far(walked, from, fault);
     };
-    let message = seam(walked.spec, "")
-        .spoken(*far)
-        .text(format!(" from {} falls off it: it is ", said(from)))
-        .length(laid.side.length)
-        .text(" long");
+    let message = seam(
+        walked.spec,
+        say!(
+            "{} from {} falls off it: it is {} long",
+            figure::spoken(*far),
+            said(from),
+            figure::length(laid.side.length)
+        ),
+    );
     Fault::error(Code::NotchOffSeam, tag, message)
 }
 
@@ -138,16 +144,14 @@ pub(in super::super) fn crossed(
 ) -> Fault {
     let message = seam(
         spec,
-        "two places change order from one side to the other: at ",
-    )
-    .length(a.0)
-    .text(" and ")
-    .length(b.0)
-    .text(" on the first side, at ")
-    .length(a.1)
-    .text(" and ")
-    .length(b.1)
-    .text(" on the second");
+        say!(
+            "two places change order from one side to the other: at {} and {} on the first side, at {} and {} on the second",
+            figure::length(a.0),
+            figure::length(b.0),
+            figure::length(a.1),
+            figure::length(b.1)
+        ),
+    );
     let notch = |at| notches.iter().find(|notch| notch.main == at);
     let fault = Fault::error(
         Code::NotchOffSeam,
@@ -155,7 +159,7 @@ pub(in super::super) fn crossed(
         message,
     );
     match (notch(a), notch(b)) {
-        (Some(other), Some(_)) => fault.see(other.tag, Words::new("the other notch")),
+        (Some(other), Some(_)) => fault.see(other.tag, "the other notch"),
         _ => fault,
     }
 }
