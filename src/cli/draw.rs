@@ -87,7 +87,12 @@ pub fn run(arguments: &Arguments) -> End {
 fn drawn(arguments: &Arguments) -> Result<End, End> {
     let ending = asked(arguments)?;
     let mut session = load::session(&arguments.file, &arguments.values.root)?;
-    if load::brings_in(&session, &arguments.file, &arguments.values.root, &arguments.output) {
+    if load::brings_in(
+        &session,
+        &arguments.file,
+        &arguments.values.root,
+        &arguments.output,
+    ) {
         let words = "is a file that the draft brings in; the drawing would be written over it.";
         return Err(refused(&format!("{} {words}", arguments.output.display())));
     }

@@ -58,7 +58,12 @@ pub fn session(file: &str, root: &Root) -> Result<Session, End> {
         told::line(&format!("{name}: {why}."));
         End::Misused
     })?;
-    Ok(Session::open(name, &text, Box::new(folder), library::MODULES))
+    Ok(Session::open(
+        name,
+        &text,
+        Box::new(folder),
+        library::MODULES,
+    ))
 }
 
 /// Opens a draft and lays values on it.

@@ -98,7 +98,9 @@ fn sizes(arguments: &Arguments) -> Result<End, End> {
     let ending = asked(arguments)?;
     let mut session = load::session(&arguments.file, &arguments.root)?;
     let mut outs = arguments.output.iter().chain(&arguments.csv);
-    if let Some(out) = outs.find(|out| load::brings_in(&session, &arguments.file, &arguments.root, out)) {
+    if let Some(out) =
+        outs.find(|out| load::brings_in(&session, &arguments.file, &arguments.root, out))
+    {
         let words = "is a file that the draft brings in; it would be written over.";
         return Err(refused(&format!("{} {words}", out.display())));
     }

@@ -157,7 +157,10 @@ fn a_revision_is_read_with_the_root_that_it_marks() {
     let draft = "house/styles/back.draft";
     let (end, out, err) = oaktag(root, &["compare", &format!("HEAD~1:{draft}"), draft]);
     assert_eq!(end, 0, "{err}");
-    assert!(out.contains("side: 1 cm longer") || out.contains("1 cm"), "{out}");
+    assert!(
+        out.contains("side: 1 cm longer") || out.contains("1 cm"),
+        "{out}"
+    );
     let (_, log, err) = oaktag(root, &["compare", "--log", draft]);
     assert!(err.is_empty(), "{err}");
     assert!(log.contains("Longer") && !log.contains("outside"), "{log}");
@@ -166,10 +169,19 @@ fn a_revision_is_read_with_the_root_that_it_marks() {
     git(root, &["commit", "-q", "-m", "Unmarked"]);
     let (_, _, err) = oaktag(root, &["compare", &format!("HEAD:{draft}"), draft]);
     assert!(err.contains("import-outside-folder"), "{err}");
-    let asked = ["compare", "--root", "house", &format!("HEAD:{draft}"), draft];
+    let asked = [
+        "compare",
+        "--root",
+        "house",
+        &format!("HEAD:{draft}"),
+        draft,
+    ];
     let (end, out, err) = oaktag(root, &asked);
     assert_eq!(end, 0, "{err}");
-    assert!(out.contains("Nothing differs") || !out.contains("longer"), "{out}");
+    assert!(
+        out.contains("Nothing differs") || !out.contains("longer"),
+        "{out}"
+    );
 }
 
 #[test]

@@ -158,11 +158,21 @@ fn a_marked_folder_is_the_root_wherever_a_draft_is_checked_from() {
         assert!(!said.err.contains(SECRET), "{path}");
     }
     // A root that is asked for is the root, in place of the mark.
-    let narrow = folder.oaktag(&["check", "--root", "house/styles", "house/styles/style.draft"]);
+    let narrow = folder.oaktag(&[
+        "check",
+        "--root",
+        "house/styles",
+        "house/styles/style.draft",
+    ]);
     assert!(outside(&narrow.err), "{}", narrow.err);
     let wide = folder.oaktag(&["check", "--root", ".", "house/styles/wrong.draft"]);
     assert!(!outside(&wide.err), "{}", wide.err);
-    let beside = folder.oaktag(&["check", "--root", "house/blocks", "house/styles/style.draft"]);
+    let beside = folder.oaktag(&[
+        "check",
+        "--root",
+        "house/blocks",
+        "house/styles/style.draft",
+    ]);
     assert_eq!(beside.status, Some(2), "{}", beside.err);
     assert!(beside.err.contains("does not lie below"), "{}", beside.err);
 }

@@ -124,6 +124,8 @@ pub(super) struct Checker<'a> {
     pub offering: Vec<Vec<OfferSentence<'a>>>,
     /// The sentence whose offers are being taken.
     pub taking: Option<Span>,
+    /// What the sentences that are taking now leave behind, the outermost first.
+    pub(super) left_there: Vec<super::offers::LeftThere<'a>>,
     /// Full names of pieces and seams so far.
     pub piece_names: BTreeMap<String, Span>,
     pub seam_names: BTreeMap<String, Span>,
@@ -216,6 +218,7 @@ impl<'a> Checker<'a> {
             modules: BTreeMap::new(),
             offering: Vec::new(),
             taking: None,
+            left_there: Vec::new(),
             piece_names: BTreeMap::new(),
             seam_names: BTreeMap::new(),
             ordered: Vec::new(),

@@ -19,7 +19,7 @@ pub(super) enum OfferSentence<'a> {
     /// A seam.
     Seam(&'a tree::Seam, Span),
     /// Offers on what was offered.
-    Take(&'a tree::Name),
+    Take(&'a tree::Take),
 }
 
 /// Where the names of an offer come from, after those of the taker.
@@ -43,6 +43,51 @@ pub(super) struct Offer<'a> {
 pub(super) struct Offered<'a> {
     pub sentence: OfferSentence<'a>,
     pub passed: Option<Rc<Passed>>,
+}
+
+/// What sentences that take what is offered leave where it is, and what they met there.
+#[derive(Default)]
+pub(super) struct LeftThere<'a> {
+    without: &'a [tree::Word],
+    seams_alone: bool,
+    met: Vec<Arc<str>>,
+}
+
+impl<'a> LeftThere<'a> {
+    fn of(take: &'a tree::Take) -> Self {
+        Self {
+            without: &take.without,
+            seams_alone: take.what == tree::Taken::Seams,
+            met: Vec::new(),
+        }
+    }
+
+    /// Whether a sentence stays: a piece or seam that is named, a seam that sews such a piece, or any piece where seams
+    /// alone are taken.
+    fn keeps(&mut self, sentence: &OfferSentence<'_>) -> bool {
+        let named = |word: &tree::Word| self.without.iter().any(|left| left.text == word.text);
+        let (name, stays) = match sentence {
+            OfferSentence::Piece(piece, _) => (&piece.name, self.seams_alone || named(&piece.name)),
+            OfferSentence::Seam(seam, _) => {
+                let mut pieces = seam
+                    .edges()
+                    .filter_map(|edge| match edge.name.words.as_slice() {
+                        [piece, _, ..] => Some(piece),
+                        _ => None,
+                    });
+                (&seam.name, named(&seam.name) || pieces.any(named))
+            }
+            OfferSentence::Take(_) => return false,
+        };
+        self.met.push(Arc::clone(&name.text));
+        stays
+    }
+
+    /// Words that name nothing which is offered.
+    fn unknown(&self) -> impl Iterator<Item = &'a tree::Word> {
+        let is_met = |word: &&tree::Word| !self.met.contains(&word.text);
+        self.without.iter().filter(is_met)
+    }
 }
 
 /// What an operation was given by name. A seam that it offers is walked against those very panels and lines, on the
@@ -129,7 +174,9 @@ impl<'a> Offered<'a> {
         match (&self.sentence, &other.sentence) {
             (OfferSentence::Piece(a, _), OfferSentence::Piece(b, _)) => a.name.text == b.name.text,
             (OfferSentence::Seam(a, _), OfferSentence::Seam(b, _)) => a.name.text == b.name.text,
-            (OfferSentence::Take(a), OfferSentence::Take(b)) => a.words == b.words,
+            (OfferSentence::Take(a), OfferSentence::Take(b)) => {
+                a.what == b.what && a.of.words == b.of.words
+            }
             _ => false,
         }
     }
@@ -167,18 +214,39 @@ impl<'a> Checker<'a> {
     }
 
     /// `pieces of arm`
-    pub fn take_pieces(&mut self, name: &'a tree::Name) -> Vec<Op> {
+    pub fn take(&mut self, take: &'a tree::Take) -> Vec<Op> {
+        let name = &take.of;
         let outer = self.taking;
         if !self.project.sources.is_library(name.span.file) {
             self.taking = Some(name.span);
         }
-        let ops = self.take_offered(name);
+        self.left_there.push(LeftThere::of(take));
+        let ops = self.take_offered(take);
+        let left = self.left_there.pop();
+        for word in left.iter().flat_map(LeftThere::unknown) {
+            let message = format!(
+                "`{}` offers no piece and no seam `{}`.",
+                self.said(name.span),
+                word.text
+            );
+            let offered = left.iter().flat_map(|left| left.met.iter());
+            let near = nearest_word(&word.text, offered.map(|met| met.as_ref()));
+            let mut told = Diagnostic::error(Code::UnknownEdge, word.span, message);
+            if let Some(near) = near {
+                told = told.help(format!("Did you mean `{near}`?"));
+            }
+            self.fail(told);
+        }
         self.taking = outer;
         ops
     }
 
-    fn take_offered(&mut self, name: &'a tree::Name) -> Vec<Op> {
-        if self.offer(OfferSentence::Take(name)) {
+    fn take_offered(&mut self, take: &'a tree::Take) -> Vec<Op> {
+        let name = &take.of;
+        if self.offer(OfferSentence::Take(take)) {
+            if let Some(left) = self.left_there.last_mut() {
+                left.without = &[];
+            }
             return Vec::new();
         }
         let Some(binding) = self.resolve(name) else {
@@ -194,6 +262,9 @@ impl<'a> Checker<'a> {
         };
         let sheet = Rc::clone(sheet);
         if sheet.is_open {
+            if let Some(left) = self.left_there.last_mut() {
+                left.without = &[];
+            }
             return Vec::new();
         }
         let Some(offer) = sheet
@@ -205,13 +276,16 @@ impl<'a> Checker<'a> {
             self.fail(Diagnostic::error(Code::UnknownEdge, name.span, message));
             return Vec::new();
         };
-        self.take(&offer, &sheet)
+        self.take_all(&offer, &sheet)
     }
 
-    fn take(&mut self, offer: &Offer<'a>, sheet: &Rc<Sheet>) -> Vec<Op> {
+    fn take_all(&mut self, offer: &Offer<'a>, sheet: &Rc<Sheet>) -> Vec<Op> {
         let mut ops = Vec::new();
         let own = self.own_declarations();
         for sentence in &offer.sentences {
+            if self.is_left_there(&sentence.sentence) {
+                continue;
+            }
             let passed = self.passed_panels(sentence.passed.as_deref(), sheet);
             ops.extend(
                 self.at_home(&offer.home, sheet, passed, |c| match &sentence.sentence {
@@ -227,11 +301,20 @@ impl<'a> Checker<'a> {
                         c.unbroken(|c| c.lower_piece(piece, *span, Some(sheet))).0
                     }
                     OfferSentence::Seam(seam, span) => c.unbroken(|c| c.lower_seam(seam, *span)).0,
-                    OfferSentence::Take(name) => c.take_pieces(name),
+                    OfferSentence::Take(take) => c.take(take),
                 }),
             );
         }
         ops
+    }
+
+    /// Whether a sentence that is taken with these stays where it is offered.
+    fn is_left_there(&mut self, sentence: &OfferSentence<'_>) -> bool {
+        let mut stays = false;
+        for left in &mut self.left_there {
+            stays |= left.keeps(sentence);
+        }
+        stays
     }
 
     /// Runs `f` where the names of the offer's home can be seen: a file's behind those of the taker, who may have laid
