@@ -126,6 +126,11 @@ pub(super) struct Checker<'a> {
     pub taking: Option<Span>,
     /// What the sentences that are taking now leave behind, the outermost first.
     pub(super) left_there: Vec<super::offers::LeftThere<'a>>,
+    /// The imports that are being taken from now, the innermost last.
+    pub(super) renamed: Vec<super::offers::Renamed>,
+    /// The import that each piece and each seam was taken from.
+    pub(super) piece_homes: BTreeMap<String, String>,
+    pub(super) seam_homes: BTreeMap<String, String>,
     /// Full names of pieces and seams so far.
     pub piece_names: BTreeMap<String, Span>,
     pub seam_names: BTreeMap<String, Span>,
@@ -219,6 +224,9 @@ impl<'a> Checker<'a> {
             offering: Vec::new(),
             taking: None,
             left_there: Vec::new(),
+            renamed: Vec::new(),
+            piece_homes: BTreeMap::new(),
+            seam_homes: BTreeMap::new(),
             piece_names: BTreeMap::new(),
             seam_names: BTreeMap::new(),
             ordered: Vec::new(),

@@ -45,6 +45,14 @@ pub(super) struct Offered<'a> {
     pub passed: Option<Rc<Passed>>,
 }
 
+/// An import that is being taken from, and what of it is called otherwise here.
+#[derive(Clone, Default)]
+pub(super) struct Renamed {
+    home: String,
+    pieces: BTreeMap<Arc<str>, String>,
+    seams: BTreeMap<Arc<str>, String>,
+}
+
 /// What sentences that take what is offered leave where it is, and what they met there.
 #[derive(Default)]
 pub(super) struct LeftThere<'a> {
@@ -282,6 +290,8 @@ impl<'a> Checker<'a> {
     fn take_all(&mut self, offer: &Offer<'a>, sheet: &Rc<Sheet>) -> Vec<Op> {
         let mut ops = Vec::new();
         let own = self.own_declarations();
+        let renamed = self.renamed(offer);
+        self.renamed.push(renamed);
         for sentence in &offer.sentences {
             if self.is_left_there(&sentence.sentence) {
                 continue;
@@ -305,6 +315,7 @@ impl<'a> Checker<'a> {
                 }),
             );
         }
+        self.renamed.pop();
         ops
     }
 
@@ -317,8 +328,8 @@ impl<'a> Checker<'a> {
         stays
     }
 
-    /// Runs `f` where the names of the offer's home can be seen: a file's behind those of the taker, who may have laid
-    /// sheets of their own over them; an operation's results, and what it was given, before them.
+    /// Runs `f` where the names of the offer's home can be seen before those of the taker: a file's, each of its panels as
+    /// the taker's sheet that was made from it where there is one; an operation's results, and what it was given.
     pub fn at_home<T>(
         &mut self,
         home: &Home,
@@ -330,8 +341,8 @@ impl<'a> Checker<'a> {
         match home {
             Home::File(prefix, names) => {
                 let mut layer = Layer::new(LayerKind::File, "", prefix.clone());
-                layer.names = Rc::clone(names);
-                self.here.layers.insert(0, layer);
+                layer.names = self.as_taken(names);
+                self.here.layers.push(layer);
             }
             Home::Panel => {
                 let mut given = Layer::new(LayerKind::File, "", String::new());
@@ -344,13 +355,95 @@ impl<'a> Checker<'a> {
             }
         }
         let result = f(self);
-        match home {
-            Home::File(..) if !self.here.layers.is_empty() => {
-                self.here.layers.remove(0);
-            }
-            _ => self.here.layers.truncate(before),
-        }
+        self.here.layers.truncate(before);
         result
+    }
+
+    /// The names of an import as the taker has them: a panel of the taker's takes the place of the one it was made from,
+    /// if it bears its name or is the only one.
+    fn as_taken(&self, names: &Rc<Names>) -> Rc<Names> {
+        let own = self.here.layers.first();
+        let own = own.into_iter().flat_map(|layer| layer.names.iter());
+        let made: Vec<(&Arc<str>, &Binding, &Rc<Sheet>)> = own
+            .filter_map(|(name, binding)| match &binding.bound {
+                Bound::Sheet(sheet) if !sheet.origins.is_empty() => Some((name, binding, sheet)),
+                _ => None,
+            })
+            .collect();
+        if made.is_empty() {
+            return Rc::clone(names);
+        }
+        let mut taken = Rc::clone(names);
+        for (name, binding) in names.iter() {
+            let Bound::Sheet(old) = &binding.bound else {
+                continue;
+            };
+            let is_from = |(_, _, sheet): &&(&Arc<str>, &Binding, &Rc<Sheet>)| {
+                sheet.origins.contains(&old.full_name)
+            };
+            let fresh: Vec<_> = made.iter().filter(is_from).collect();
+            let namesake = fresh.iter().find(|(own, ..)| *own == name);
+            let only = || {
+                if let [one] = fresh.as_slice() {
+                    Some(one)
+                } else {
+                    None
+                }
+            };
+            if let Some((_, binding, _)) = namesake.or_else(only) {
+                Rc::make_mut(&mut taken).insert(Arc::clone(name), (*binding).clone());
+            }
+        }
+        taken
+    }
+
+    /// What pieces or seams of an import are called where others of these names stand already, taken from another: the
+    /// import's name goes before theirs.
+    fn renamed(&self, offer: &Offer<'a>) -> Renamed {
+        let mut renamed = self.renamed.last().cloned().unwrap_or_default();
+        if let Home::File(prefix, _) = &offer.home {
+            renamed.home = prefix.trim_end_matches('.').replace('.', "_");
+        }
+        if renamed.home.is_empty() {
+            return renamed;
+        }
+        let home = renamed.home.clone();
+        let fresh = |name: &tree::Word, homes: &BTreeMap<String, String>| {
+            let taken = homes.get(name.text.as_ref());
+            let is_another = taken.is_some_and(|taken| !taken.is_empty() && *taken != home);
+            is_another.then(|| (Arc::clone(&name.text), format!("{home}_{}", name.text)))
+        };
+        for offered in &offer.sentences {
+            match &offered.sentence {
+                OfferSentence::Piece(piece, _) => {
+                    renamed.pieces.extend(fresh(&piece.name, &self.piece_homes));
+                }
+                OfferSentence::Seam(seam, _) => {
+                    renamed.seams.extend(fresh(&seam.name, &self.seam_homes));
+                }
+                OfferSentence::Take(_) => {}
+            }
+        }
+        renamed
+    }
+
+    /// What a piece that is taken now is called.
+    pub(super) fn piece_called(&self, name: &tree::Word) -> String {
+        let renamed = self.renamed.last();
+        let called = renamed.and_then(|renamed| renamed.pieces.get(&name.text));
+        called.map_or_else(|| name.text.to_string(), String::clone)
+    }
+
+    /// What a seam that is taken now is called.
+    pub(super) fn seam_called(&self, name: &tree::Word) -> String {
+        let renamed = self.renamed.last();
+        let called = renamed.and_then(|renamed| renamed.seams.get(&name.text));
+        called.map_or_else(|| name.text.to_string(), String::clone)
+    }
+
+    /// The import that is taken from now; empty where a sentence is the draft's own.
+    pub(super) fn taken_from(&self) -> &str {
+        self.renamed.last().map_or("", |renamed| &renamed.home)
     }
 
     /// The panels and lists of lines that an operation was given, under its own names for them, as they are now.
