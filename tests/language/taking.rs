@@ -64,8 +64,9 @@ fn piece<'o>(outcome: &'o Outcome, name: &str) -> &'o Piece {
     pieces.find(|piece| piece.name == name).unwrap()
 }
 
+/// Of half the piece: each lies on the fold, and its area is the whole's.
 fn square_cm(piece: &Piece) -> f64 {
-    piece.area().unwrap() / 100.0
+    piece.area().unwrap() / 200.0
 }
 
 /// Areas are those of rectangles.
@@ -154,7 +155,7 @@ fn with_a_piece_its_seams_are_left() {
 #[test]
 fn seams_alone_are_taken_for_pieces_of_the_takers_own() {
     let outcome = drawn(
-        "import \"house.draft\" as house\npiece front traced from house.front { allow 2cm on hem }\npiece back traced from house.back\nseams of house without band\n",
+        "import \"house.draft\" as house\npiece front traced from house.front { allow 2cm on hem }\npiece back traced from house.back { allow 2cm on hem }\nseams of house without band\n",
     );
     assert_eq!(names(&outcome), ["front", "back"]);
     assert_eq!(outcome.pattern.seams.len(), 1);
