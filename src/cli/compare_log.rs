@@ -140,16 +140,13 @@ fn imports(
 ) -> BTreeSet<String> {
     let mut found = BTreeSet::new();
     for (hash, at) in followed {
-        let folder = at
-            .rsplit_once('/')
-            .map_or(String::new(), |(folder, _)| format!("{folder}/"));
         let tree = Tree::Commit(hash.clone());
         if repository.read(&tree, at).is_err() {
             continue;
         }
         let asked = Asked::of_commit(hash, repository, hash, at);
         if let Ok(loaded) = Loaded::load(&asked, &arguments.values) {
-            found.extend(loaded.imports().map(|name| format!("{folder}{name}")));
+            found.extend(loaded.brought().map(str::to_owned));
         }
     }
     found

@@ -2,8 +2,8 @@
 
 use super::End;
 use super::disk;
-use super::git::{Repository, Tree, plausible};
-use super::load::{self, Values, why};
+use super::git::{self, Repository, Tree, plausible};
+use super::load::{self, Root, Values, why};
 use super::told;
 use oaktag_language::draft::Outcome;
 use oaktag_language::library;
@@ -110,7 +110,10 @@ pub fn from_git(
 /// A side, read and drawn.
 pub struct Loaded {
     label: String,
-    file: Option<PathBuf>,
+    /// The file it was read from, and the folders of its imports.
+    file: Option<(PathBuf, Root)>,
+    /// What it imports, as its repository names it.
+    brought: Vec<String>,
     session: Session,
     half: Outcome,
 }
@@ -125,21 +128,26 @@ impl Loaded {
             told::line(&format!("{}: {why}.", asked.label));
             End::NoFile
         };
-        let (mut session, file) = match &asked.from {
-            From::File(path) => (load::session(&path.to_string_lossy())?, Some(path.clone())),
-            From::Revision(revision, file) => (of_revision(revision, file).map_err(refused)?, None),
+        let root = &values.root;
+        let mut file = None;
+        let (mut session, brought) = match &asked.from {
+            From::File(path) => {
+                file = Some((path.clone(), root.clone()));
+                (load::session(&path.to_string_lossy(), root)?, Vec::new())
+            }
+            From::Revision(revision, file) => of_revision(revision, file, root).map_err(refused)?,
             From::Commit(repository, hash, path) => {
                 let tree = Tree::Commit(hash.clone());
                 let read = repository.read(&tree, path);
                 let text = read.map_err(|fault| refused(why(&fault)))?;
-                (of_tree(repository, tree, path, &text), None)
+                of_tree(repository, tree, path, &text, root).map_err(refused)?
             }
             From::Blob { text, path, tree } => {
-                (of_blob(text, path, tree.as_ref()).map_err(refused)?, None)
+                of_blob(text, path, tree.as_ref(), root).map_err(refused)?
             }
             From::Nothing => (
                 opened(&asked.label, "draft \"\"\n", Box::new(NoFiles)),
-                None,
+                Vec::new(),
             ),
         };
         load::set(&mut session, &values.set)?;
@@ -147,6 +155,7 @@ impl Loaded {
         Ok(Self {
             label: asked.label.clone(),
             file,
+            brought,
             half: session.half(),
             session,
         })
@@ -157,21 +166,23 @@ impl Loaded {
         self.session.side(&self.label, &self.half)
     }
 
-    /// The files it reads that are not the library's, as the draft names them.
-    pub fn imports(&self) -> impl Iterator<Item = &str> {
-        self.session.imports()
+    /// The files that it imports, the library's aside, as the repository names it was read from.
+    pub fn brought(&self) -> impl Iterator<Item = &str> {
+        self.brought.iter().map(String::as_str)
     }
 
     /// Whether a path is one of the files it was read from.
     pub fn reads(&self, path: &Path) -> bool {
-        let Some(file) = &self.file else { return false };
-        let folder = file.parent().unwrap_or(Path::new(""));
+        let Some((file, root)) = &self.file else {
+            return false;
+        };
         disk::same_file(file, path)
-            || self
-                .imports()
-                .any(|name| disk::same_file(&folder.join(name), path))
+            || load::brings_in(&self.session, &file.to_string_lossy(), root, path)
     }
 }
+
+/// A draft opened, and what it imports as its repository names it.
+type Opened = (Session, Vec<String>);
 
 fn opened(name: &str, text: &str, reader: Box<dyn Reader + Send + Sync>) -> Session {
     Session::open(name, text, reader, library::MODULES)
@@ -179,7 +190,7 @@ fn opened(name: &str, text: &str, reader: Box<dyn Reader + Send + Sync>) -> Sess
 
 /// The repository is the one around the file, from whichever folder it is named. A path after `/` is the repository's own;
 /// any other is of the folder the program was started in, or the repository's own where there is none such.
-fn of_revision(revision: &str, file: &str) -> Result<Session, String> {
+fn of_revision(revision: &str, file: &str, root: &Root) -> Result<Opened, String> {
     plausible(revision)?;
     let own = file
         .strip_prefix('/')
@@ -204,18 +215,42 @@ fn of_revision(revision: &str, file: &str) -> Result<Session, String> {
         }
     };
     let text = text.map_err(|fault| why(&fault))?;
-    Ok(of_tree(&repository, tree, &path, &text))
+    of_tree(&repository, tree, &path, &text, root)
 }
 
-fn of_tree(repository: &Repository, tree: Tree, path: &str, text: &str) -> Session {
-    opened(path, text, Box::new(repository.reader(tree, path)))
+fn of_tree(
+    repository: &Repository,
+    tree: Tree,
+    path: &str,
+    text: &str,
+    root: &Root,
+) -> Result<Opened, String> {
+    let folder = root.folder.as_deref();
+    let folder = folder.map(|folder| repository.path(folder)).transpose()?;
+    let reader = repository.reader(tree, path, folder.as_deref())?;
+    let from = reader.root().to_owned();
+    let session = opened(path, text, Box::new(reader));
+    let brought = session.imports().map(|name| git::below(&from, name));
+    let brought = brought.collect();
+    Ok((session, brought))
 }
 
-fn of_blob(text: &Path, path: &str, tree: Option<&(Repository, Tree)>) -> Result<Session, String> {
+fn of_blob(
+    text: &Path,
+    path: &str,
+    tree: Option<&(Repository, Tree)>,
+    root: &Root,
+) -> Result<Opened, String> {
     let text = disk::read_text(text).map_err(|fault| why(&fault))?;
-    let reader = match tree {
-        Some((repository, tree)) => Box::new(repository.reader(tree.clone(), path)),
-        None => load::beside(Path::new(path)),
-    };
-    Ok(opened(path, &text, reader))
+    match tree {
+        Some((repository, tree)) => of_tree(repository, tree.clone(), path, &text, root),
+        None => {
+            // The folder may be gone with the file.
+            let reader: Box<dyn Reader + Send + Sync> = match root.of(Path::new(path)) {
+                Ok(folder) => Box::new(folder),
+                Err(_) => Box::new(NoFiles),
+            };
+            Ok((opened(path, &text, reader), Vec::new()))
+        }
+    }
 }

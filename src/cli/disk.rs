@@ -5,32 +5,67 @@ use std::fs::{File, Metadata, TryLockError};
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 
-/// Reads imports below one folder, and never anything else.
+/// A file of this name marks the folder that the drafts in it and below may import from.
+pub const ROOT_MARK: &str = "oaktag.root";
+
+/// Reads imports below one folder, the root, and never anything else.
 pub struct Folder {
     root: PathBuf,
+    /// The draft's own folder, from the root.
+    home: String,
 }
 
 impl Folder {
-    /// The folder of a draft.
-    pub fn of(draft: &Path) -> io::Result<Self> {
-        let folder = match draft.parent() {
+    /// The folders of a draft; for one from standard input, a name in the folder the program was started in. The root is
+    /// the one asked for; else the nearest at or above the draft's that bears the mark; else the draft's own.
+    ///
+    /// # Errors
+    /// In words: there is no such folder, or the draft does not lie below the root that is asked for.
+    pub fn of(draft: &Path, root: Option<&Path>) -> Result<Self, String> {
+        let parent = match draft.parent() {
             Some(parent) if !parent.as_os_str().is_empty() => parent,
             _ => Path::new("."),
         };
-        Ok(Self {
-            root: folder.canonicalize()?,
+        let found = |folder: &Path| {
+            let real = folder.canonicalize();
+            real.map_err(|error| format!("{} cannot be read: {}", folder.display(), reason(&error)))
+        };
+        let home = found(parent)?;
+        let root = match root {
+            Some(root) => found(root)?,
+            None => {
+                let marked = |folder: &&Path| folder.join(ROOT_MARK).is_file();
+                home.ancestors().find(marked).unwrap_or(&home).to_owned()
+            }
+        };
+        let inside = home
+            .strip_prefix(&root)
+            .map_err(|_| format!("it does not lie below {}", root.display()))?;
+        let names: Option<Vec<&str>> = inside.iter().map(|name| name.to_str()).collect();
+        Ok(match names {
+            Some(names) => Self {
+                home: names.join("/"),
+                root,
+            },
+            // A folder whose name is no text cannot be written in a draft.
+            None => Self {
+                root: home,
+                home: String::new(),
+            },
         })
     }
 
-    /// The folder the program was started in.
-    pub fn here() -> io::Result<Self> {
-        Ok(Self {
-            root: Path::new(".").canonicalize()?,
-        })
+    /// A file that a draft brings in, by its name from the root.
+    pub fn file(&self, name: &str) -> PathBuf {
+        self.root.join(name)
     }
 }
 
 impl Reader for Folder {
+    fn home(&self) -> &str {
+        &self.home
+    }
+
     fn read(&self, path: &str) -> Result<String, ReadFault> {
         let full = self.root.join(path);
         let real = full

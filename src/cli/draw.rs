@@ -86,8 +86,13 @@ pub fn run(arguments: &Arguments) -> End {
 
 fn drawn(arguments: &Arguments) -> Result<End, End> {
     let ending = asked(arguments)?;
-    let mut session = load::session(&arguments.file)?;
-    if load::brings_in(&session, &arguments.file, &arguments.output) {
+    let mut session = load::session(&arguments.file, &arguments.values.root)?;
+    if load::brings_in(
+        &session,
+        &arguments.file,
+        &arguments.values.root,
+        &arguments.output,
+    ) {
         let words = "is a file that the draft brings in; the drawing would be written over it.";
         return Err(refused(&format!("{} {words}", arguments.output.display())));
     }

@@ -53,7 +53,7 @@ pub fn run(
     let read = [Path::new(&arguments.file), Path::new(file)];
     let is_read = |path: &&PathBuf| {
         read.iter().any(|read| disk::same_file(read, path))
-            || load::brings_in(session, &arguments.file, path)
+            || load::brings_in(session, &arguments.file, &arguments.values.root, path)
     };
     if let Some(over) = paths.iter().find(is_read) {
         return refused(&format!(

@@ -109,8 +109,10 @@ pub fn run(arguments: &Arguments) -> End {
 
 fn written(arguments: &Arguments, ending: Ending) -> Result<End, End> {
     let (draft, output) = (&arguments.file, &arguments.output);
-    let mut session = load::session(draft)?;
-    if disk::same_file(Path::new(draft), output) || load::brings_in(&session, draft, output) {
+    let mut session = load::session(draft, &arguments.values.root)?;
+    if disk::same_file(Path::new(draft), output)
+        || load::brings_in(&session, draft, &arguments.values.root, output)
+    {
         told::line("the lesson would be written over a draft that it is made from.");
         return Err(End::Misused);
     }

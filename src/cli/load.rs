@@ -5,9 +5,9 @@ use super::disk::{self, Folder};
 use super::told;
 use oaktag_language::draft::bodies::Table;
 use oaktag_language::library;
-use oaktag_language::syntax::project::{LARGEST_TEXT, NoFiles, ReadFault, Reader};
+use oaktag_language::syntax::project::{LARGEST_TEXT, ReadFault};
 use oaktag_studio::session::{BodyOf, Change, Session, Unchanged};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// Settings that several commands take.
 #[derive(Clone, Debug, clap::Args)]
@@ -18,44 +18,52 @@ pub struct Values {
     /// Draw for one body of a table: crew.csv:mate
     #[arg(long, value_name = "FILE:NAME")]
     pub body: Option<String>,
+    #[command(flatten)]
+    pub root: Root,
+}
+
+/// Where a draft may import from.
+#[derive(Clone, Debug, Default, clap::Args)]
+pub struct Root {
+    /// Import from this folder and below; unsaid, from the nearest folder at or above the draft's that holds a file
+    /// oaktag.root, else from the draft's own
+    #[arg(id = "root", long = "root", value_name = "DIR")]
+    pub folder: Option<PathBuf>,
+}
+
+impl Root {
+    /// The folders of a draft named on the command line.
+    pub fn of(&self, draft: &Path) -> Result<Folder, String> {
+        Folder::of(draft, self.folder.as_deref())
+    }
 }
 
 /// What a file is called on the command line where it is standard input.
 pub const STANDARD_INPUT: &str = "-";
 
-/// What reads the imports of a draft.
-type Imports = Box<dyn Reader + Send + Sync>;
-
-/// A reader of the files beside a draft.
-pub fn beside(path: &Path) -> Imports {
-    match Folder::of(path) {
-        Ok(folder) => Box::new(folder),
-        Err(_) => Box::new(NoFiles),
-    }
-}
-
 /// Opens a draft with all it imports.
 ///
 /// # Errors
-/// Where the draft itself cannot be read, which has been told.
-pub fn session(file: &str) -> Result<Session, End> {
-    let (text, reader, name): (_, Imports, &str) = if file == STANDARD_INPUT {
-        let reader: Imports = match Folder::here() {
-            Ok(folder) => Box::new(folder),
-            Err(_) => Box::new(NoFiles),
-        };
-        (disk::read_standard_input(), reader, "<standard input>")
-    } else {
-        let path = Path::new(file);
-        (disk::read_text(path), beside(path), file)
+/// Where the draft itself cannot be read, or does not lie below its root, which has been told.
+pub fn session(file: &str, root: &Root) -> Result<Session, End> {
+    let (text, name) = match file {
+        STANDARD_INPUT => (disk::read_standard_input(), "<standard input>"),
+        _ => (disk::read_text(Path::new(file)), file),
     };
-    match text {
-        Ok(text) => Ok(Session::open(name, &text, reader, library::MODULES)),
-        Err(fault) => {
-            told::line(&format!("{name}: {}", why(&fault)));
-            Err(End::NoFile)
-        }
-    }
+    let text = text.map_err(|fault| {
+        told::line(&format!("{name}: {}", why(&fault)));
+        End::NoFile
+    })?;
+    let folder = root.of(Path::new(file)).map_err(|why| {
+        told::line(&format!("{name}: {why}."));
+        End::Misused
+    })?;
+    Ok(Session::open(
+        name,
+        &text,
+        Box::new(folder),
+        library::MODULES,
+    ))
 }
 
 /// Opens a draft and lays values on it.
@@ -63,7 +71,7 @@ pub fn session(file: &str) -> Result<Session, End> {
 /// # Errors
 /// Where either cannot be, which has been told.
 pub fn with_values(file: &str, values: &Values) -> Result<Session, End> {
-    let mut session = session(file)?;
+    let mut session = session(file, &values.root)?;
     set(&mut session, &values.set)?;
     lay_body(&mut session, values.body.as_deref())?;
     Ok(session)
@@ -89,16 +97,16 @@ pub fn set(session: &mut Session, typed: &[String]) -> Result<(), End> {
 }
 
 /// Whether a path is one of the files that a draft brings in: what is drawn must not go over it.
-pub fn brings_in(session: &Session, draft: &str, path: &Path) -> bool {
-    let folder = Path::new(draft).parent().unwrap_or(Path::new(""));
+pub fn brings_in(session: &Session, draft: &str, root: &Root, path: &Path) -> bool {
     let mut imports = session.imports();
-    imports.any(|name| disk::same_file(&folder.join(name), path))
+    let folder = root.of(Path::new(draft));
+    folder.is_ok_and(|folder| imports.any(|name| disk::same_file(&folder.file(name), path)))
 }
 
 /// Why a file cannot be read.
 pub fn why(fault: &ReadFault) -> String {
     match fault {
-        ReadFault::OutsideFolder => "it lies outside the draft's folder".into(),
+        ReadFault::OutsideFolder => "it lies outside the root of the draft's imports".into(),
         ReadFault::Unreadable(reason) => format!("cannot be read: {reason}"),
         ReadFault::NotText => "is not a text file (UTF-8)".into(),
         ReadFault::TooLarge(_) => {

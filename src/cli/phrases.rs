@@ -18,6 +18,8 @@ pub struct Arguments {
     /// Operations of this draft and of the library it uses are listed too
     #[arg(long, value_name = "FILE")]
     of: Option<String>,
+    #[command(flatten)]
+    root: load::Root,
     /// The whole reference as one page of Markdown
     #[arg(long, conflicts_with = "word")]
     markdown: bool,
@@ -30,7 +32,7 @@ pub struct Arguments {
 pub fn run(arguments: &Arguments) -> End {
     let mut forms: Vec<Form> = Table::built_in().forms().to_vec();
     if let Some(file) = &arguments.of {
-        let session = match load::session(file) {
+        let session = match load::session(file, &arguments.root) {
             Ok(session) => session,
             Err(end) => return end,
         };

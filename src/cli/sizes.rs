@@ -32,6 +32,8 @@ pub struct Arguments {
     /// Set a measure or choice in every size: bust_ease=8cm
     #[arg(long = "set", value_name = "NAME=VALUE")]
     set: Vec<String>,
+    #[command(flatten)]
+    root: load::Root,
     /// The size the others are held against (without it, the middle one)
     #[arg(long, value_name = "NAME")]
     base: Option<String>,
@@ -94,9 +96,11 @@ fn ending(path: &Path) -> Option<Ending> {
 
 fn sizes(arguments: &Arguments) -> Result<End, End> {
     let ending = asked(arguments)?;
-    let mut session = load::session(&arguments.file)?;
+    let mut session = load::session(&arguments.file, &arguments.root)?;
     let mut outs = arguments.output.iter().chain(&arguments.csv);
-    if let Some(out) = outs.find(|out| load::brings_in(&session, &arguments.file, out)) {
+    if let Some(out) =
+        outs.find(|out| load::brings_in(&session, &arguments.file, &arguments.root, out))
+    {
         let words = "is a file that the draft brings in; it would be written over.";
         return Err(refused(&format!("{} {words}", out.display())));
     }

@@ -36,3 +36,4 @@ mod pattern_shirt;
 mod phrases;
 mod syntax;
 mod tables;
+mod taking;

@@ -135,6 +135,55 @@ fn a_revision_is_read_with_its_imports_of_that_revision() {
     assert!(out.contains("No difference"), "{out}");
 }
 
+/// A block on one hook and a style on the other, below a marked folder of the repository.
+#[test]
+fn a_revision_is_read_with_the_root_that_it_marks() {
+    let folder = TempDir::new().unwrap();
+    let root = folder.path();
+    git(root, &["init", "-q", "-b", "main"]);
+    for part in ["house/blocks", "house/styles"] {
+        fs::create_dir_all(root.join(part)).unwrap();
+    }
+    let save = |block: &str, message: &str| {
+        fs::write(root.join("house/blocks/block.draft"), block).unwrap();
+        git(root, &["add", "-A"]);
+        git(root, &["commit", "-q", "-m", message]);
+    };
+    fs::write(root.join("house/oaktag.root"), "").unwrap();
+    let style = BACK.replace("\"block.draft\"", "\"../blocks/block.draft\"");
+    fs::write(root.join("house/styles/back.draft"), style).unwrap();
+    save(BLOCK, "First");
+    save(&BLOCK.replace("= 42cm", "= 43cm"), "Longer");
+    let draft = "house/styles/back.draft";
+    let (end, out, err) = oaktag(root, &["compare", &format!("HEAD~1:{draft}"), draft]);
+    assert_eq!(end, 0, "{err}");
+    assert!(
+        out.contains("side: 1 cm longer") || out.contains("1 cm"),
+        "{out}"
+    );
+    let (_, log, err) = oaktag(root, &["compare", "--log", draft]);
+    assert!(err.is_empty(), "{err}");
+    assert!(log.contains("Longer") && !log.contains("outside"), "{log}");
+    // Without the mark in that revision nothing above the style's own folder is read.
+    git(root, &["rm", "-q", "--cached", "house/oaktag.root"]);
+    git(root, &["commit", "-q", "-m", "Unmarked"]);
+    let (_, _, err) = oaktag(root, &["compare", &format!("HEAD:{draft}"), draft]);
+    assert!(err.contains("import-outside-folder"), "{err}");
+    let asked = [
+        "compare",
+        "--root",
+        "house",
+        &format!("HEAD:{draft}"),
+        draft,
+    ];
+    let (end, out, err) = oaktag(root, &asked);
+    assert_eq!(end, 0, "{err}");
+    assert!(
+        out.contains("Nothing differs") || !out.contains("longer"),
+        "{out}"
+    );
+}
+
 #[test]
 fn the_exit_status_says_so_only_when_asked() {
     let folder = repository();

@@ -296,35 +296,74 @@ impl Repository {
         }
     }
 
-    /// Reads imports beside a draft of the repository.
-    pub fn reader(&self, tree: Tree, draft: &str) -> Beside {
-        let folder = draft
-            .rsplit_once('/')
-            .map_or("", |(folder, _)| folder)
-            .to_owned();
-        Beside {
+    /// Reads what a draft of the repository imports: from `root`, a folder of the repository, and below; where none is
+    /// asked for from the nearest at or above the draft's that bears the mark in that tree, else from the draft's own.
+    ///
+    /// # Errors
+    /// In words: the draft does not lie below `root`.
+    pub fn reader(&self, tree: Tree, draft: &str, root: Option<&str>) -> Result<Beside, String> {
+        let folder = draft.rsplit_once('/').map_or("", |(folder, _)| folder);
+        let root = match root {
+            Some(root) => root,
+            None => {
+                let marked = |folder: &&str| {
+                    let mark = below(folder, disk::ROOT_MARK);
+                    self.read(&tree, &mark).is_ok()
+                };
+                let mut above = std::iter::successors(Some(folder), |folder| {
+                    let upper = folder.rsplit_once('/').map(|(upper, _)| upper);
+                    upper.or((!folder.is_empty()).then_some(""))
+                });
+                above.find(marked).unwrap_or(folder)
+            }
+        };
+        let home = match root {
+            "" => Some(folder),
+            _ => folder.strip_prefix(root).and_then(|rest| match rest {
+                "" => Some(rest),
+                _ => rest.strip_prefix('/'),
+            }),
+        };
+        let home = home.ok_or_else(|| format!("it does not lie below {root}"))?;
+        Ok(Beside {
             repository: self.clone(),
             tree,
-            folder,
-        }
+            root: root.to_owned(),
+            home: home.to_owned(),
+        })
     }
 }
 
-/// A reader of the files beside a draft at one revision.
+/// A reader of what a draft imports at one revision.
 pub struct Beside {
     repository: Repository,
     tree: Tree,
-    folder: String,
+    root: String,
+    home: String,
+}
+
+impl Beside {
+    /// The folder of the repository that the draft may import from.
+    pub fn root(&self) -> &str {
+        &self.root
+    }
+}
+
+/// A name in a folder of a repository; the top one has none.
+pub fn below(folder: &str, name: &str) -> String {
+    match folder {
+        "" => name.to_owned(),
+        _ => format!("{folder}/{name}"),
+    }
 }
 
 impl Reader for Beside {
+    fn home(&self) -> &str {
+        &self.home
+    }
+
     fn read(&self, path: &str) -> Result<String, ReadFault> {
-        let full = if self.folder.is_empty() {
-            path.to_owned()
-        } else {
-            format!("{}/{path}", self.folder)
-        };
-        self.repository.read(&self.tree, &full)
+        self.repository.read(&self.tree, &below(&self.root, path))
     }
 }
 

@@ -121,3 +121,88 @@ fn what_cannot_be_read_is_told_and_not_shown() {
         assert!(said.err.contains(why), "{path}: {}", said.err);
     }
 }
+
+/// A house: blocks and styles side by side below a marked folder, and something beside the house.
+fn house() -> Folder {
+    let folder = Folder::new();
+    folder.put("house/oaktag.root", "");
+    folder.put("house/blocks/block.draft", SQUARE);
+    folder.put(
+        "house/styles/style.draft",
+        "import \"../blocks/block.draft\" as block\npoint p = origin\n",
+    );
+    folder.put("secret.draft", format!("panel {SECRET} {{ rigth }}\n"));
+    symlink("../../secret.draft", folder.at("house/styles/out.draft")).unwrap();
+    folder
+}
+
+#[test]
+fn a_marked_folder_is_the_root_wherever_a_draft_is_checked_from() {
+    let folder = house();
+    let outside = |text: &str| text.contains("import-outside-folder");
+    for (at, draft) in [
+        ("", "house/styles/style.draft"),
+        ("house", "styles/style.draft"),
+        ("house/styles", "style.draft"),
+        ("house/blocks", "../styles/style.draft"),
+    ] {
+        let mut command = folder.command(&["check", "--quiet", draft]);
+        let said = super::Said::of(command.current_dir(folder.at(at)).output().unwrap());
+        assert!(!said.err.contains("Error"), "{at}: {}", said.err);
+    }
+    for path in ["../../secret.draft", "out.draft"] {
+        let text = format!("import \"{path}\" as other\npoint p = origin\n");
+        folder.put("house/styles/wrong.draft", text);
+        let said = folder.oaktag(&["check", "house/styles/wrong.draft"]);
+        assert!(outside(&said.err), "{path}: {}", said.err);
+        assert!(!said.err.contains(SECRET), "{path}");
+    }
+    // A root that is asked for is the root, in place of the mark.
+    let narrow = folder.oaktag(&[
+        "check",
+        "--root",
+        "house/styles",
+        "house/styles/style.draft",
+    ]);
+    assert!(outside(&narrow.err), "{}", narrow.err);
+    let wide = folder.oaktag(&["check", "--root", ".", "house/styles/wrong.draft"]);
+    assert!(!outside(&wide.err), "{}", wide.err);
+    let beside = folder.oaktag(&[
+        "check",
+        "--root",
+        "house/blocks",
+        "house/styles/style.draft",
+    ]);
+    assert_eq!(beside.status, Some(2), "{}", beside.err);
+    assert!(beside.err.contains("does not lie below"), "{}", beside.err);
+}
+
+/// What a draft brings in from the other hook is not drawn over, and nothing but drafts is read.
+#[test]
+fn what_lies_below_the_root_is_kept_and_only_drafts_are_read() {
+    let folder = house();
+    let said = folder.oaktag(&[
+        "draw",
+        "house/styles/style.draft",
+        "-o",
+        "house/blocks/block.draft",
+    ]);
+    assert_ne!(said.status, Some(0));
+    fs_link(&folder);
+    let said = folder.oaktag(&["draw", "house/styles/style.draft", "-o", "alias.svg"]);
+    assert_eq!(said.status, Some(2), "{}", said.err);
+    assert_eq!(
+        std::fs::read_to_string(folder.at("house/blocks/block.draft")).unwrap(),
+        SQUARE
+    );
+    folder.put("house/styles/notes.txt", SQUARE);
+    let text = "import \"notes.txt\" as notes\npoint p = origin\n";
+    folder.put("house/styles/wrong.draft", text);
+    let said = folder.oaktag(&["check", "house/styles/wrong.draft"]);
+    assert!(said.err.contains("ends in `.draft`"), "{}", said.err);
+}
+
+/// The block under the name of a drawing.
+fn fs_link(folder: &Folder) {
+    symlink("house/blocks/block.draft", folder.at("alias.svg")).unwrap();
+}

@@ -124,6 +124,13 @@ pub(super) struct Checker<'a> {
     pub offering: Vec<Vec<OfferSentence<'a>>>,
     /// The sentence whose offers are being taken.
     pub taking: Option<Span>,
+    /// What the sentences that are taking now leave behind, the outermost first.
+    pub(super) left_there: Vec<super::offers::LeftThere<'a>>,
+    /// The imports that are being taken from now, the innermost last.
+    pub(super) renamed: Vec<super::offers::Renamed>,
+    /// The import that each piece and each seam was taken from.
+    pub(super) piece_homes: BTreeMap<String, String>,
+    pub(super) seam_homes: BTreeMap<String, String>,
     /// Full names of pieces and seams so far.
     pub piece_names: BTreeMap<String, Span>,
     pub seam_names: BTreeMap<String, Span>,
@@ -216,6 +223,10 @@ impl<'a> Checker<'a> {
             modules: BTreeMap::new(),
             offering: Vec::new(),
             taking: None,
+            left_there: Vec::new(),
+            renamed: Vec::new(),
+            piece_homes: BTreeMap::new(),
+            seam_homes: BTreeMap::new(),
             piece_names: BTreeMap::new(),
             seam_names: BTreeMap::new(),
             ordered: Vec::new(),

@@ -19,7 +19,7 @@ pub(super) enum OfferSentence<'a> {
     /// A seam.
     Seam(&'a tree::Seam, Span),
     /// Offers on what was offered.
-    Take(&'a tree::Name),
+    Take(&'a tree::Take),
 }
 
 /// Where the names of an offer come from, after those of the taker.
@@ -43,6 +43,59 @@ pub(super) struct Offer<'a> {
 pub(super) struct Offered<'a> {
     pub sentence: OfferSentence<'a>,
     pub passed: Option<Rc<Passed>>,
+}
+
+/// An import that is being taken from, and what of it is called otherwise here.
+#[derive(Clone, Default)]
+pub(super) struct Renamed {
+    home: String,
+    pieces: BTreeMap<Arc<str>, String>,
+    seams: BTreeMap<Arc<str>, String>,
+}
+
+/// What sentences that take what is offered leave where it is, and what they met there.
+#[derive(Default)]
+pub(super) struct LeftThere<'a> {
+    without: &'a [tree::Word],
+    seams_alone: bool,
+    met: Vec<Arc<str>>,
+}
+
+impl<'a> LeftThere<'a> {
+    fn of(take: &'a tree::Take) -> Self {
+        Self {
+            without: &take.without,
+            seams_alone: take.what == tree::Taken::Seams,
+            met: Vec::new(),
+        }
+    }
+
+    /// Whether a sentence stays: a piece or seam that is named, a seam that sews such a piece, or any piece where seams
+    /// alone are taken.
+    fn keeps(&mut self, sentence: &OfferSentence<'_>) -> bool {
+        let named = |word: &tree::Word| self.without.iter().any(|left| left.text == word.text);
+        let (name, stays) = match sentence {
+            OfferSentence::Piece(piece, _) => (&piece.name, self.seams_alone || named(&piece.name)),
+            OfferSentence::Seam(seam, _) => {
+                let mut pieces = seam
+                    .edges()
+                    .filter_map(|edge| match edge.name.words.as_slice() {
+                        [piece, _, ..] => Some(piece),
+                        _ => None,
+                    });
+                (&seam.name, named(&seam.name) || pieces.any(named))
+            }
+            OfferSentence::Take(_) => return false,
+        };
+        self.met.push(Arc::clone(&name.text));
+        stays
+    }
+
+    /// Words that name nothing which is offered.
+    fn unknown(&self) -> impl Iterator<Item = &'a tree::Word> {
+        let is_met = |word: &&tree::Word| !self.met.contains(&word.text);
+        self.without.iter().filter(is_met)
+    }
 }
 
 /// What an operation was given by name. A seam that it offers is walked against those very panels and lines, on the
@@ -129,7 +182,9 @@ impl<'a> Offered<'a> {
         match (&self.sentence, &other.sentence) {
             (OfferSentence::Piece(a, _), OfferSentence::Piece(b, _)) => a.name.text == b.name.text,
             (OfferSentence::Seam(a, _), OfferSentence::Seam(b, _)) => a.name.text == b.name.text,
-            (OfferSentence::Take(a), OfferSentence::Take(b)) => a.words == b.words,
+            (OfferSentence::Take(a), OfferSentence::Take(b)) => {
+                a.what == b.what && a.of.words == b.of.words
+            }
             _ => false,
         }
     }
@@ -167,18 +222,39 @@ impl<'a> Checker<'a> {
     }
 
     /// `pieces of arm`
-    pub fn take_pieces(&mut self, name: &'a tree::Name) -> Vec<Op> {
+    pub fn take(&mut self, take: &'a tree::Take) -> Vec<Op> {
+        let name = &take.of;
         let outer = self.taking;
         if !self.project.sources.is_library(name.span.file) {
             self.taking = Some(name.span);
         }
-        let ops = self.take_offered(name);
+        self.left_there.push(LeftThere::of(take));
+        let ops = self.take_offered(take);
+        let left = self.left_there.pop();
+        for word in left.iter().flat_map(LeftThere::unknown) {
+            let message = format!(
+                "`{}` offers no piece and no seam `{}`.",
+                self.said(name.span),
+                word.text
+            );
+            let offered = left.iter().flat_map(|left| left.met.iter());
+            let near = nearest_word(&word.text, offered.map(|met| met.as_ref()));
+            let mut told = Diagnostic::error(Code::UnknownEdge, word.span, message);
+            if let Some(near) = near {
+                told = told.help(format!("Did you mean `{near}`?"));
+            }
+            self.fail(told);
+        }
         self.taking = outer;
         ops
     }
 
-    fn take_offered(&mut self, name: &'a tree::Name) -> Vec<Op> {
-        if self.offer(OfferSentence::Take(name)) {
+    fn take_offered(&mut self, take: &'a tree::Take) -> Vec<Op> {
+        let name = &take.of;
+        if self.offer(OfferSentence::Take(take)) {
+            if let Some(left) = self.left_there.last_mut() {
+                left.without = &[];
+            }
             return Vec::new();
         }
         let Some(binding) = self.resolve(name) else {
@@ -194,6 +270,9 @@ impl<'a> Checker<'a> {
         };
         let sheet = Rc::clone(sheet);
         if sheet.is_open {
+            if let Some(left) = self.left_there.last_mut() {
+                left.without = &[];
+            }
             return Vec::new();
         }
         let Some(offer) = sheet
@@ -205,13 +284,18 @@ impl<'a> Checker<'a> {
             self.fail(Diagnostic::error(Code::UnknownEdge, name.span, message));
             return Vec::new();
         };
-        self.take(&offer, &sheet)
+        self.take_all(&offer, &sheet)
     }
 
-    fn take(&mut self, offer: &Offer<'a>, sheet: &Rc<Sheet>) -> Vec<Op> {
+    fn take_all(&mut self, offer: &Offer<'a>, sheet: &Rc<Sheet>) -> Vec<Op> {
         let mut ops = Vec::new();
         let own = self.own_declarations();
+        let renamed = self.renamed(offer);
+        self.renamed.push(renamed);
         for sentence in &offer.sentences {
+            if self.is_left_there(&sentence.sentence) {
+                continue;
+            }
             let passed = self.passed_panels(sentence.passed.as_deref(), sheet);
             ops.extend(
                 self.at_home(&offer.home, sheet, passed, |c| match &sentence.sentence {
@@ -227,15 +311,25 @@ impl<'a> Checker<'a> {
                         c.unbroken(|c| c.lower_piece(piece, *span, Some(sheet))).0
                     }
                     OfferSentence::Seam(seam, span) => c.unbroken(|c| c.lower_seam(seam, *span)).0,
-                    OfferSentence::Take(name) => c.take_pieces(name),
+                    OfferSentence::Take(take) => c.take(take),
                 }),
             );
         }
+        self.renamed.pop();
         ops
     }
 
-    /// Runs `f` where the names of the offer's home can be seen: a file's behind those of the taker, who may have laid
-    /// sheets of their own over them; an operation's results, and what it was given, before them.
+    /// Whether a sentence that is taken with these stays where it is offered.
+    fn is_left_there(&mut self, sentence: &OfferSentence<'_>) -> bool {
+        let mut stays = false;
+        for left in &mut self.left_there {
+            stays |= left.keeps(sentence);
+        }
+        stays
+    }
+
+    /// Runs `f` where the names of the offer's home can be seen before those of the taker: a file's, each of its panels as
+    /// the taker's sheet that was made from it where there is one; an operation's results, and what it was given.
     pub fn at_home<T>(
         &mut self,
         home: &Home,
@@ -247,8 +341,8 @@ impl<'a> Checker<'a> {
         match home {
             Home::File(prefix, names) => {
                 let mut layer = Layer::new(LayerKind::File, "", prefix.clone());
-                layer.names = Rc::clone(names);
-                self.here.layers.insert(0, layer);
+                layer.names = self.as_taken(names);
+                self.here.layers.push(layer);
             }
             Home::Panel => {
                 let mut given = Layer::new(LayerKind::File, "", String::new());
@@ -261,13 +355,95 @@ impl<'a> Checker<'a> {
             }
         }
         let result = f(self);
-        match home {
-            Home::File(..) if !self.here.layers.is_empty() => {
-                self.here.layers.remove(0);
-            }
-            _ => self.here.layers.truncate(before),
-        }
+        self.here.layers.truncate(before);
         result
+    }
+
+    /// The names of an import as the taker has them: a panel of the taker's takes the place of the one it was made from,
+    /// if it bears its name or is the only one.
+    fn as_taken(&self, names: &Rc<Names>) -> Rc<Names> {
+        let own = self.here.layers.first();
+        let own = own.into_iter().flat_map(|layer| layer.names.iter());
+        let made: Vec<(&Arc<str>, &Binding, &Rc<Sheet>)> = own
+            .filter_map(|(name, binding)| match &binding.bound {
+                Bound::Sheet(sheet) if !sheet.origins.is_empty() => Some((name, binding, sheet)),
+                _ => None,
+            })
+            .collect();
+        if made.is_empty() {
+            return Rc::clone(names);
+        }
+        let mut taken = Rc::clone(names);
+        for (name, binding) in names.iter() {
+            let Bound::Sheet(old) = &binding.bound else {
+                continue;
+            };
+            let is_from = |(_, _, sheet): &&(&Arc<str>, &Binding, &Rc<Sheet>)| {
+                sheet.origins.contains(&old.full_name)
+            };
+            let fresh: Vec<_> = made.iter().filter(is_from).collect();
+            let namesake = fresh.iter().find(|(own, ..)| *own == name);
+            let only = || {
+                if let [one] = fresh.as_slice() {
+                    Some(one)
+                } else {
+                    None
+                }
+            };
+            if let Some((_, binding, _)) = namesake.or_else(only) {
+                Rc::make_mut(&mut taken).insert(Arc::clone(name), (*binding).clone());
+            }
+        }
+        taken
+    }
+
+    /// What pieces or seams of an import are called where others of these names stand already, taken from another: the
+    /// import's name goes before theirs.
+    fn renamed(&self, offer: &Offer<'a>) -> Renamed {
+        let mut renamed = self.renamed.last().cloned().unwrap_or_default();
+        if let Home::File(prefix, _) = &offer.home {
+            renamed.home = prefix.trim_end_matches('.').replace('.', "_");
+        }
+        if renamed.home.is_empty() {
+            return renamed;
+        }
+        let home = renamed.home.clone();
+        let fresh = |name: &tree::Word, homes: &BTreeMap<String, String>| {
+            let taken = homes.get(name.text.as_ref());
+            let is_another = taken.is_some_and(|taken| !taken.is_empty() && *taken != home);
+            is_another.then(|| (Arc::clone(&name.text), format!("{home}_{}", name.text)))
+        };
+        for offered in &offer.sentences {
+            match &offered.sentence {
+                OfferSentence::Piece(piece, _) => {
+                    renamed.pieces.extend(fresh(&piece.name, &self.piece_homes));
+                }
+                OfferSentence::Seam(seam, _) => {
+                    renamed.seams.extend(fresh(&seam.name, &self.seam_homes));
+                }
+                OfferSentence::Take(_) => {}
+            }
+        }
+        renamed
+    }
+
+    /// What a piece that is taken now is called.
+    pub(super) fn piece_called(&self, name: &tree::Word) -> String {
+        let renamed = self.renamed.last();
+        let called = renamed.and_then(|renamed| renamed.pieces.get(&name.text));
+        called.map_or_else(|| name.text.to_string(), String::clone)
+    }
+
+    /// What a seam that is taken now is called.
+    pub(super) fn seam_called(&self, name: &tree::Word) -> String {
+        let renamed = self.renamed.last();
+        let called = renamed.and_then(|renamed| renamed.seams.get(&name.text));
+        called.map_or_else(|| name.text.to_string(), String::clone)
+    }
+
+    /// The import that is taken from now; empty where a sentence is the draft's own.
+    pub(super) fn taken_from(&self) -> &str {
+        self.renamed.last().map_or("", |renamed| &renamed.home)
     }
 
     /// The panels and lists of lines that an operation was given, under its own names for them, as they are now.

@@ -74,7 +74,7 @@ impl<'a> Checker<'a> {
         let mut nodes = Vec::new();
         let mut panels = Vec::new();
         let mut shown = Vec::new();
-        let mut from = Vec::new();
+        let mut from = (Vec::new(), Vec::new());
         let mut passed = Passed::default();
         let mut options: Vec<Option<Typed>> = (0..form.options.len())
             .map(|at| {
@@ -124,7 +124,8 @@ impl<'a> Checker<'a> {
                     let shape = item.shape.clone();
                     if let Some(shape) = &shape {
                         nodes.extend(members_with_nodes(shape).into_iter().map(|(_, node)| node));
-                        from.extend(shape.from.iter().cloned());
+                        from.0.extend(shape.from.iter().cloned());
+                        from.1.extend(shape.origins.iter().cloned());
                     }
                     panels.push(shape);
                 }

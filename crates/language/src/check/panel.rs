@@ -31,6 +31,8 @@ pub(super) struct Shape {
     pub offers: Option<usize>,
     /// Full names of the panels it comes from: over one of these it may be laid as a fresh sheet.
     pub from: Vec<String>,
+    /// Full names of the panels those were traced or made from.
+    pub origins: Vec<String>,
     /// What is on it is not known, since the sentence that drew it is wrong.
     pub is_open: bool,
 }
@@ -53,6 +55,7 @@ impl Shape {
             cloth: sheet.cloth.clone(),
             offers: sheet.offers,
             from: vec![sheet.full_name.clone()],
+            origins: sheet.origins.to_vec(),
             is_open: sheet.is_open,
             ..Self::default()
         };
@@ -61,11 +64,16 @@ impl Shape {
     }
 
     /// What an operation gives.
-    pub fn of_results(given: Vec<Member>, offers: Option<usize>, from: Vec<String>) -> Self {
+    pub fn of_results(
+        given: Vec<Member>,
+        offers: Option<usize>,
+        (from, origins): (Vec<String>, Vec<String>),
+    ) -> Self {
         Self {
             given,
             offers,
             from,
+            origins,
             ..Self::default()
         }
     }
@@ -126,9 +134,11 @@ impl<'a> Checker<'a> {
         let prefix = format!("{}{}.", self.prefix(), panel.name.text);
         let mut layer = Layer::new(LayerKind::Panel, &panel.name.text, prefix);
         let mut offers = None;
+        let mut origins = Rc::default();
         if let Some(from) = &panel.traced_from {
             match self.sheet_named(from) {
                 Some(sheet) => {
+                    origins = sheet.lineage();
                     layer.names = Rc::new(traced(&sheet.members));
                     layer.cloth = sheet.cloth.clone();
                     layer.is_open = sheet.is_open;
@@ -149,6 +159,7 @@ impl<'a> Checker<'a> {
             cloth: layer.cloth,
             is_open: layer.is_open,
             offers,
+            origins,
             ..Sheet::default()
         };
         let drawn = sheet
@@ -348,6 +359,7 @@ impl<'a> Checker<'a> {
         let mut sheet = nest(members, &full);
         sheet.cloth = cloth;
         sheet.is_open = shape.is_open;
+        sheet.origins = shape.from.iter().chain(&shape.origins).cloned().collect();
         sheet.offers = match &over {
             _ if shape.is_open => None,
             Some(old) => self.offers_together(old.offers, shape.offers),

@@ -2,7 +2,7 @@
 
 use super::checker::Checker;
 use super::offers::OfferSentence;
-use super::program::{DartCode, EdgeRef, Node, Op, PieceCode, PieceSay};
+use super::program::{DartCode, EdgeRef, Node, Op, PieceCode, PieceSay, TextNode};
 use super::scope::{Bound, Layer, LayerKind, Sheet, nearest_word};
 use crate::kind::Kind;
 use crate::pattern::WearerSide;
@@ -72,7 +72,9 @@ impl<'a> Checker<'a> {
         span: Span,
         given: Option<&Rc<Sheet>>,
     ) -> Vec<Op> {
-        let name = piece.name.text.to_string();
+        let name = self.piece_called(&piece.name);
+        let home = self.taken_from().to_owned();
+        self.piece_homes.entry(name.clone()).or_insert(home);
         if let Some(&first) = self.piece_names.get(&name) {
             let diagnostic = Diagnostic::error(
                 Code::NameDrawnTwice,
@@ -151,6 +153,12 @@ impl<'a> Checker<'a> {
         sentences: Vec<PieceSay>,
     ) -> Vec<Op> {
         let label = match label {
+            // Two imports of one file have pieces of one label; paper tells them apart.
+            Some(text) if name != *piece.name.text => {
+                let whose = format!(" ({})", voice::letters(self.taken_from()));
+                let label = TextNode::Value(self.text(text).node, Kind::Text);
+                Node::Text([label, TextNode::Letters(whose.into())].into())
+            }
             Some(text) => self.text(text).node,
             None => Node::Known(crate::phrase::Value::Text(
                 voice::capital(&voice::letters(&name)).into(),

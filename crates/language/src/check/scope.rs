@@ -101,6 +101,16 @@ pub struct Sheet {
     pub offers: Option<usize>,
     /// How many names it holds, those of panels on it counted.
     pub size: usize,
+    /// Full names of the panels it was traced or made from, and of those that they were.
+    pub origins: Rc<[String]>,
+}
+
+impl Sheet {
+    /// What a panel made from this one comes from.
+    pub fn lineage(&self) -> Rc<[String]> {
+        let own = std::iter::once(&self.full_name);
+        own.chain(self.origins.iter()).cloned().collect()
+    }
 }
 
 /// How many names there are, those of panels among them counted.

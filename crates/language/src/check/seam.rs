@@ -36,7 +36,9 @@ impl<'a> Checker<'a> {
 
     /// Checks a seam here and now.
     pub fn lower_seam(&mut self, seam: &'a tree::Seam, span: Span) -> Vec<Op> {
-        let name = seam.name.text.to_string();
+        let name = self.seam_called(&seam.name);
+        let home = self.taken_from().to_owned();
+        self.seam_homes.entry(name.clone()).or_insert(home);
         if let Some(&first) = self.seam_names.get(&name) {
             let diagnostic = Diagnostic::error(
                 Code::NameDrawnTwice,
@@ -172,15 +174,15 @@ impl<'a> Checker<'a> {
             let Some((last, owners)) = line.words.split_last() else {
                 continue;
             };
-            let owner = owners.last().map(|word| word.text.to_string());
+            let owner = owners.last().map(|word| self.piece_called(word));
             let code = |line: String| EdgeNameCode {
                 owner: owner.clone(),
                 edge: last.text.to_string(),
                 line,
                 span: name.span,
             };
-            if let [owner] = owners
-                && self.is_piece(&owner.text)
+            if owners.len() == 1
+                && owner.as_deref().is_some_and(|owner| self.is_piece(owner))
                 && !self.is_panel_line(&line)
             {
                 found.push((code(String::new()), None));

@@ -130,7 +130,7 @@ impl<'a> Checker<'a> {
             }
             SentenceKind::Give(values) => self.give(values, span),
             SentenceKind::Piece(piece) => self.piece_sentence(piece, span),
-            SentenceKind::TakePieces(name) => self.take_pieces(name),
+            SentenceKind::Take(take) => self.take(take),
             SentenceKind::Seam(seam) => self.seam_sentence(seam, span),
             SentenceKind::Order(names) => {
                 self.order(names, span);

@@ -19,7 +19,7 @@ pub const LARGEST_TEXT: usize = 8 * 1024 * 1024;
 /// Why an imported file cannot be had.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum ReadFault {
-    /// It leads outside the main draft's folder, by `..`, by an absolute path or by a link.
+    /// It leads outside the root, by `..`, by an absolute path or by a link.
     OutsideFolder,
     /// There is no such file, or it cannot be read; the system's reason.
     Unreadable(String),
@@ -31,7 +31,12 @@ pub enum ReadFault {
 
 /// Reads imported drafts.
 pub trait Reader {
-    /// The text of `path`, which is relative to the main draft's folder and uses `/`.
+    /// The main draft's folder, as the names that it reads are counted from: below the root of all that it may import.
+    fn home(&self) -> &str {
+        ""
+    }
+
+    /// The text of `path`, which is relative to the root and uses `/`.
     ///
     /// # Errors
     /// As [`ReadFault`] says.
@@ -95,9 +100,10 @@ impl Project {
             by_path: BTreeMap::new(),
             used: Vec::new(),
         };
-        let folder = String::new();
-        let file_name = name.rsplit('/').next().unwrap_or(name).to_owned();
-        loading.add(name, text, &folder, &mut vec![(file_name, None)]);
+        let home = reader.home();
+        let file_name = name.rsplit('/').next().unwrap_or(name);
+        let full = within_root(home, file_name).unwrap_or_default();
+        loading.add(name, text, home, &mut vec![(full, None)]);
         loading.modules();
         loading.project
     }
@@ -233,10 +239,16 @@ impl Loading<'_> {
                 .push(Diagnostic::error(Code::FileUnreadable, span, words));
             return;
         };
-        let Some(full) = within_folder(folder, &path) else {
+        let Some(full) = within_root(folder, &path) else {
             self.refuse(span, &path, ReadFault::OutsideFolder);
             return;
         };
+        if !full.ends_with(".draft") {
+            let words = format!("`{path}` is no draft: the name of one ends in `.draft`.");
+            let told = Diagnostic::error(Code::FileUnreadable, span, words);
+            self.project.diagnostics.push(told);
+            return;
+        }
         if trail.iter().any(|(name, _)| *name == full) {
             let circle: Vec<&str> = trail
                 .iter()
@@ -286,9 +298,9 @@ impl Loading<'_> {
             ReadFault::OutsideFolder => Diagnostic::error(
                 Code::ImportOutsideFolder,
                 span,
-                format!("`{path}` lies outside the folder of the draft."),
+                format!("`{path}` lies outside the folder that this draft may import from."),
             )
-            .help("Put the file into the draft's folder or below it; an import never leaves that folder, by `..` or by a link."),
+            .help("Put the file into the draft's folder or below it, or a file `oaktag.root` into the folder that holds both; an import never leaves that folder, by `..` or by a link."),
             ReadFault::Unreadable(why) => {
                 Diagnostic::error(Code::FileUnreadable, span, format!("`{path}` cannot be read: {why}."))
             }
@@ -348,8 +360,8 @@ pub fn plain(text: &tree::Text) -> Option<String> {
     text.parts.iter().map(letters).collect()
 }
 
-/// `path` taken from `folder`, both below the main draft's folder; none where it leaves that folder.
-fn within_folder(folder: &str, path: &str) -> Option<String> {
+/// `path` taken from `folder`, both below the root; none where it leaves the root.
+fn within_root(folder: &str, path: &str) -> Option<String> {
     if path.starts_with('/') || path.contains('\\') || path.contains(':') || path.contains('\0') {
         return None;
     }
@@ -368,18 +380,18 @@ fn within_folder(folder: &str, path: &str) -> Option<String> {
 
 #[cfg(test)]
 mod tests {
-    use super::within_folder;
+    use super::within_root;
 
     #[test]
     fn an_import_stays_below_the_draft() {
-        assert_eq!(within_folder("", "a.draft").as_deref(), Some("a.draft"));
+        assert_eq!(within_root("", "a.draft").as_deref(), Some("a.draft"));
         assert_eq!(
-            within_folder("parts", "../a.draft").as_deref(),
+            within_root("parts", "../a.draft").as_deref(),
             Some("a.draft")
         );
-        assert_eq!(within_folder("", "../a.draft"), None);
-        assert_eq!(within_folder("", "/etc/passwd"), None);
-        assert_eq!(within_folder("parts", "x/../../../a"), None);
-        assert_eq!(within_folder("", r"C:\a"), None);
+        assert_eq!(within_root("", "../a.draft"), None);
+        assert_eq!(within_root("", "/etc/passwd"), None);
+        assert_eq!(within_root("parts", "x/../../../a"), None);
+        assert_eq!(within_root("", r"C:\a"), None);
     }
 }

@@ -46,6 +46,7 @@ pub const SENTENCES: &[&str] = &[
     "piece",
     "pieces",
     "seam",
+    "seams",
     "order",
 ];
 
@@ -107,7 +108,7 @@ pub fn begins_sentence(text: &str, tokens: &[Placed], at: usize) -> bool {
             next == Some(Tok::Name) && matches!(kind(2), None | Some(Tok::Newline | Tok::Comma))
         }
         "sewn" => next == Some(Tok::Name),
-        "pieces" => next == Some(Tok::Link(Link::Of)),
+        "pieces" | "seams" => next == Some(Tok::Link(Link::Of)),
         "slip" | "give" | "terms" => next.is_some_and(Tok::begins_operand),
         "outline" => matches!(next, Some(Tok::Name | Tok::Dotted)),
         "grain" => next == Some(Tok::Link(Link::Along)),

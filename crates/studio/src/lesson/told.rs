@@ -38,7 +38,7 @@ pub fn of(kind: &SentenceKind) -> Told {
         K::Panel(_) | K::Step(_) => Told::AsHeading,
         K::Note(_) | K::Why(_) | K::Caution(_) | K::Slip(..) | K::Terms(_) => Told::InAuthorsWords,
         K::If(_) | K::Operation(_) | K::Give(_) => Told::ByItsParts,
-        K::Piece(_) | K::TakePieces(_) | K::Cloth(_) | K::ClothAt(_) => Told::WithPieces,
+        K::Piece(_) | K::Take(_) | K::Cloth(_) | K::ClothAt(_) => Told::WithPieces,
         K::Seam(_) | K::Order(_) => Told::WithSeams,
         K::Broken => Told::Nowhere,
     }

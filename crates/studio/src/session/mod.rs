@@ -209,7 +209,7 @@ impl Session {
         &self.looked_at
     }
 
-    /// The files that the draft brings in, the library's aside, as it names them: below the draft's folder.
+    /// The files that the draft brings in, the library's aside: below the root of its imports.
     pub fn imports(&self) -> impl Iterator<Item = &str> {
         let files = self.sources().files().skip(1);
         let own = files.filter(|(_, file)| !file.is_library);

@@ -4,7 +4,7 @@
 use super::cursor::{
     along_next, as_next, astray, at_word, bump, comma_next, expect, first_word, from_next, link,
     listed, name, next_letters, of_next, on_next, onto_next, optional, path, read_list, read_name,
-    read_word, second, text_next, with_next,
+    read_word, second, text_next, with_next, word,
 };
 use super::expression::{Rules, expression};
 use super::fault::Want;
@@ -16,7 +16,7 @@ use crate::syntax::starts::PIECE_SENTENCES;
 use crate::syntax::tokens::Tok;
 use crate::syntax::tree::{
     Cloth, Dart, DirectionWord, Link, Name, Notch, NotchPlace, OutlineEdge, Piece, PieceSentence,
-    PieceSentenceKind, SentenceKind, Word,
+    PieceSentenceKind, SentenceKind, Take, Taken, Word,
 };
 use chumsky::prelude::*;
 
@@ -69,13 +69,26 @@ fn of_panel<'s>() -> Rule<'s, Name> {
         .boxed()
 }
 
-/// `pieces of arm`
-pub fn take_pieces<'s>() -> Rule<'s, SentenceKind> {
+/// `pieces of house without band`, `seams of house`
+pub fn take<'s>(what: Taken) -> Rule<'s, SentenceKind> {
+    let without = word("without", Want::a("`without`"))
+        .ignore_then(listed(name(Want::a("the name of a piece or a seam"))))
+        .boxed();
     first_word()
         .ignore_then(link(Link::Of, Want::word("`of` and a name", &["of"])))
         .ignore_then(path(Want::a("the name of an import or a panel")))
-        .map(SentenceKind::TakePieces)
-        .labelled(Model::TakePieces)
+        .then(optional(|inp| at_word(inp, "without"), without))
+        .map(move |(of, without)| {
+            SentenceKind::Take(Take {
+                what,
+                of,
+                without: without.unwrap_or_default(),
+            })
+        })
+        .labelled(match what {
+            Taken::Pieces => Model::TakePieces,
+            Taken::Seams => Model::TakeSeams,
+        })
         .as_context()
         .boxed()
 }

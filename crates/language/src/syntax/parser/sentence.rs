@@ -8,7 +8,7 @@ use crate::report::Span;
 use crate::syntax::starts;
 use crate::syntax::tokens::Tok;
 use crate::syntax::tree::{
-    Block, Expr, ExprKind, Panel, Sentence, SentenceKind, Step, Text, Try, Word,
+    Block, Expr, ExprKind, Panel, Sentence, SentenceKind, Step, Taken, Text, Try, Word,
 };
 use chumsky::prelude::*;
 
@@ -120,6 +120,7 @@ struct Sentences<'s> {
     give: Rule<'s, SentenceKind>,
     piece: Rule<'s, SentenceKind>,
     pieces: Rule<'s, SentenceKind>,
+    seams: Rule<'s, SentenceKind>,
     seam: Rule<'s, SentenceKind>,
     order: Rule<'s, SentenceKind>,
 }
@@ -153,7 +154,8 @@ impl<'s> Sentences<'s> {
             operation: operation::operation(rules),
             give: operation::give(rules),
             piece: piece::piece(rules),
-            pieces: piece::take_pieces(),
+            pieces: piece::take(Taken::Pieces),
+            seams: piece::take(Taken::Seams),
             seam: seam::seam(rules),
             order: seam::order(),
         }
@@ -179,6 +181,7 @@ impl<'s> Sentences<'s> {
             "terms" => &self.terms,
             "piece" => &self.piece,
             "pieces" => &self.pieces,
+            "seams" => &self.seams,
             "seam" => &self.seam,
             "order" => &self.order,
             "check" => &self.check,

@@ -104,8 +104,8 @@ pub enum SentenceKind {
     Give(Vec<Expr>),
     /// `piece back "Back" { … }`
     Piece(Piece),
-    /// `pieces of arm`: takes what another file or an operation offers.
-    TakePieces(Name),
+    /// `pieces of arm without cuff`, `seams of arm`: takes what another file or an operation offers.
+    Take(Take),
     /// `seam side joins … to … { … }`
     Seam(Seam),
     /// `order shoulder, side, facing`: seams as they are made up.

@@ -3,6 +3,26 @@
 use super::{DirectionWord, Expr, Name, Setting, Text, Word};
 use crate::report::Span;
 
+/// `pieces of house without band`
+#[derive(Clone, Debug, PartialEq)]
+pub struct Take {
+    /// Pieces with the seams that sew them, or seams alone.
+    pub what: Taken,
+    /// The import, or the panel that an operation gave.
+    pub of: Name,
+    /// Pieces and seams that are left there; with a piece every seam that sews it.
+    pub without: Vec<Word>,
+}
+
+/// What is taken of what is offered.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Taken {
+    /// All of it.
+    Pieces,
+    /// Its seams, for pieces that the taker makes.
+    Seams,
+}
+
 /// `piece NAME "LABEL" of PANEL { … }` or `piece NAME traced from PIECE { … }`
 #[derive(Clone, Debug, PartialEq)]
 pub struct Piece {

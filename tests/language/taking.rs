@@ -1,0 +1,180 @@
+//! What is taken of an import: its own panels and no namesake of the taker's, pieces and seams left there, one file twice.
+
+use crate::drawing::Run;
+use oaktag_language::draft::Outcome;
+use oaktag_language::pattern::Piece;
+
+/// A skirt of plain rectangles, 20 cm a quarter, and its band.
+const HOUSE: &str = r#"draft "House skirt"
+unit cm
+choose long = 40cm between 20cm and 90cm "length"
+panel back {
+  line upper = from origin toward right for 20cm
+  line side = from end of upper toward down for long
+  line hem = from end of side toward left for 20cm
+  line centre = from end of hem to origin
+}
+panel front {
+  line upper = from origin toward right for 20cm
+  line side = from end of upper toward down for long
+  line hem = from end of side toward left for 20cm
+  line centre = from end of hem to origin
+}
+panel band {
+  line lower = from origin toward right for 40cm
+  line lap = from end of lower toward up for 4cm
+  line upper = from end of lap toward left for 40cm
+  line turn_end = from end of upper to origin
+}
+piece back "Back" { outline upper, side, hem, centre
+  cut 1 on fold at centre
+  grain along centre
+  allow 1cm
+  finish hem "turned twice" }
+piece front "Front" { outline upper, side, hem, centre
+  cut 1 on fold at centre
+  grain along centre
+  allow 1cm
+  finish hem "turned twice" }
+piece band "Band" { outline lower, lap, upper, turn_end
+  cut 1
+  grain along lap
+  allow 1cm
+  finish lap, upper, turn_end "faced" }
+seam side joins front.side to back.side
+seam waist joins band.lower to front.upper, back.upper from (start of band.lower), (start of front.upper)
+"#;
+
+fn drawn(text: &str) -> Outcome {
+    let text = format!("draft \"Taker\"\nunit cm\n{text}");
+    Run::of(&text).beside("house.draft", HOUSE).drawn().1
+}
+
+fn names(outcome: &Outcome) -> Vec<&str> {
+    outcome
+        .pattern
+        .pieces
+        .iter()
+        .map(|piece| piece.name.as_str())
+        .collect()
+}
+
+fn piece<'o>(outcome: &'o Outcome, name: &str) -> &'o Piece {
+    let mut pieces = outcome.pattern.pieces.iter();
+    pieces.find(|piece| piece.name == name).unwrap()
+}
+
+/// Of half the piece: each lies on the fold, and its area is the whole's.
+fn square_cm(piece: &Piece) -> f64 {
+    piece.area().unwrap() / 200.0
+}
+
+/// Areas are those of rectangles.
+#[test]
+fn a_panel_of_the_takers_is_no_panel_of_the_imports() {
+    let wide = "import \"house.draft\" as house\npanel front {\n  line upper = from origin toward right for 99cm\n  line side = from end of upper toward down for 40cm\n  line hem = from end of side toward left for 99cm\n  line centre = from end of hem to origin\n}\n";
+    let outcome = drawn(&format!("{wide}pieces of house without band\n"));
+    assert!((square_cm(piece(&outcome, "front")) - 20.0 * 40.0).abs() < 1e-6);
+}
+
+#[test]
+fn a_panel_traced_from_the_imports_takes_its_place() {
+    let traced = |name: &str| {
+        format!(
+            "panel {name} traced from house.front {{\n  line flare = from origin toward right for 25cm\n  redraw upper = flare\n  redraw side = from end of upper to end of (from origin toward down for 40cm)\n  redraw hem = from end of side toward left for 1mm\n  redraw centre = from end of hem to origin\n}}\n"
+        )
+    };
+    for (name, other, taken) in [
+        ("front", None, true),
+        ("wide", None, true),
+        ("one", Some("two"), false),
+        ("front", Some("two"), true),
+    ] {
+        let mut text = format!("import \"house.draft\" as house\n{}", traced(name));
+        text.extend(other.map(traced));
+        text.push_str("pieces of house without band, side\n");
+        let outcome = drawn(&text);
+        let is_taken = square_cm(piece(&outcome, "front")) < 600.0;
+        assert_eq!(is_taken, taken, "{name} {other:?}");
+    }
+}
+
+#[test]
+fn one_file_gives_its_pieces_under_two_names() {
+    let outcome = drawn(
+        "import \"house.draft\" as short\nimport \"house.draft\" as full with long 70cm\npieces of short\npieces of full without band\n",
+    );
+    assert_eq!(
+        names(&outcome),
+        ["back", "front", "band", "full_back", "full_front"]
+    );
+    assert!((square_cm(piece(&outcome, "front")) - 800.0).abs() < 1e-6);
+    assert!((square_cm(piece(&outcome, "full_front")) - 1400.0).abs() < 1e-6);
+    assert_eq!(piece(&outcome, "full_front").label, "Front (full)");
+    let seams: Vec<(&str, f64)> = outcome
+        .pattern
+        .seams
+        .iter()
+        .map(|seam| (seam.name.as_str(), seam.first.length))
+        .collect();
+    assert_eq!(
+        seams,
+        [("side", 400.0), ("waist", 400.0), ("full_side", 700.0)]
+    );
+    // Taken twice from one import a piece is still drawn twice.
+    let twice = drawn("import \"house.draft\" as house\npieces of house\npieces of house\n");
+    assert!(
+        twice
+            .diagnostics
+            .iter()
+            .any(|told| told.message.contains("There is a piece `back` already"))
+    );
+}
+
+#[test]
+fn with_a_piece_its_seams_are_left() {
+    let whole = drawn("import \"house.draft\" as house\npieces of house\n");
+    assert_eq!(whole.pattern.seams.len(), 2);
+    let without = drawn("import \"house.draft\" as house\npieces of house without band\n");
+    assert_eq!(names(&without), ["back", "front"]);
+    assert_eq!(without.pattern.seams.len(), 1);
+    let unknown = drawn("import \"house.draft\" as house\npieces of house without bnad\n");
+    let told = unknown
+        .diagnostics
+        .iter()
+        .find(|told| told.is_error())
+        .unwrap();
+    assert!(
+        told.message.contains("offers no piece and no seam `bnad`"),
+        "{}",
+        told.message
+    );
+    assert!(told.help.as_deref().unwrap().contains("`band`"));
+}
+
+#[test]
+fn seams_alone_are_taken_for_pieces_of_the_takers_own() {
+    let outcome = drawn(
+        "import \"house.draft\" as house\npiece front traced from house.front { allow 2cm on hem }\npiece back traced from house.back { allow 2cm on hem }\nseams of house without band\n",
+    );
+    assert_eq!(names(&outcome), ["front", "back"]);
+    assert_eq!(outcome.pattern.seams.len(), 1);
+    assert!(
+        !outcome.diagnostics.iter().any(|told| told.is_error()),
+        "{:?}",
+        outcome.diagnostics
+    );
+}
+
+/// What an import leaves behind of its own is left behind by whoever takes it.
+#[test]
+fn what_is_left_is_left_of_what_an_import_takes_itself() {
+    let style = "draft \"Style\"\nunit cm\nimport \"house.draft\" as block\npieces of block\n";
+    let text =
+        "draft \"Taker\"\nunit cm\nimport \"style.draft\" as style\npieces of style without band\n";
+    let text = Run::of(text)
+        .beside("house.draft", HOUSE)
+        .beside("style.draft", style);
+    let outcome = text.drawn().1;
+    assert_eq!(names(&outcome), ["back", "front"]);
+}
