@@ -26,6 +26,7 @@ mod piece;
 pub mod program;
 mod range;
 mod relation;
+mod says;
 mod scope;
 mod seam;
 mod sentence;

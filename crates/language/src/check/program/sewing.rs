@@ -2,9 +2,9 @@
 
 use super::{Node, Slot};
 use crate::kind::Kind;
-use crate::pattern::WearerSide;
-use crate::pattern::spec::{CornerTreatment, EaseHow, NotchForm, SeamKind};
+use crate::pattern::spec::{CornerTreatment, NotchForm, SeamKind};
 use crate::report::Span;
+use crate::sewing::{EdgeRef, Held, OwnNotch, PieceSays, SeamNotchPlace, SeamSays, SewnAs, Stage};
 
 /// A piece.
 #[derive(Clone, Debug)]
@@ -20,60 +20,103 @@ pub struct PieceCode {
     /// The sentence without its block, for messages.
     pub head: Span,
     /// What it says, in order; later sentences of the same word and edge stand in place of earlier ones.
-    pub sentences: Vec<PieceSay>,
+    pub sentences: Vec<PieceOp>,
     /// The draft's own sentence that takes it, where the library offers it.
     pub taken: Option<Span>,
 }
 
-/// A sentence of a piece.
+/// A sentence of a piece, or some for one case.
 #[derive(Clone, Debug)]
-pub enum PieceSay {
-    /// The outline.
-    Outline(Vec<EdgeCode>),
-    /// How it is cut.
-    Cut {
-        /// How many.
-        count: Node,
-        /// Not mirrored.
-        alike: bool,
-        /// The edge on the fold, by its name in the piece.
-        fold: Option<EdgeRef>,
-        /// From which cloth.
-        cloth: Option<String>,
-        /// Where.
+pub enum PieceOp {
+    /// Something that is said of the piece.
+    Says {
+        /// What.
+        says: PieceSays<AsChecked>,
+        /// The sentence.
         span: Span,
+        /// Said of the piece that this one is traced from.
+        of_base: bool,
     },
-    /// The grain's line, and how the draft calls it.
-    Grain(Node, String),
-    /// A width, and the edges it is for.
-    Allow(Node, Vec<EdgeRef>),
-    /// A corner.
-    Corner((EdgeRef, EdgeRef), CornerTreatment, Span),
-    /// Edges no seam joins.
-    Finish(Vec<EdgeRef>, Node),
-    /// Fold lines, and the one they are laid onto.
-    Fold(Vec<FoldCode>, Option<FoldCode>),
-    /// An interlining: how many, not mirrored, from which cloth, how far inside; and where.
-    Interline(Node, bool, Option<String>, Node, Span),
-    /// Notches of its own: each place, and the point from which the draft measures along a line to get there.
-    Notch(NotchForm, Vec<(PlaceCode, Option<PointCode>)>, Span),
-    /// A dart.
-    Dart(Box<DartCode>, Span),
-    /// Marks (full name, kind, value), what they are for, the side that alone has them, and the button's diameter and
-    /// thickness.
-    Mark(
-        Vec<(String, Kind, Node)>,
-        Node,
-        Option<WearerSide>,
-        Option<(Node, Node)>,
-        Span,
-    ),
-    /// Sentences for one case.
-    If(Vec<(Node, Vec<PieceSay>)>, Vec<PieceSay>),
+    /// The first case whose condition holds, or else the rest.
+    If(Vec<(Node, Vec<PieceOp>)>, Vec<PieceOp>),
 }
 
-/// A fold line: its name, its value, and where the name stands.
-pub type FoldCode = (String, Node, Span);
+/// The stage of sentences as they are checked: names are looked up, figures not yet worked out.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AsChecked;
+
+impl Stage for AsChecked {
+    type Length = Node;
+    type Point = PointCode;
+    type Text = Node;
+    type NotchForm = NotchForm;
+    type Count = CountCode;
+    type Cloth = String;
+    type Outlined = EdgeCode;
+    type Edge = EdgeRef;
+    type Corner = (EdgeRef, EdgeRef);
+    type Treatment = CornerTreatment;
+    type Grain = GrainCode;
+    type Line = LineCode;
+    type Notches = Vec<OwnNotch<Self>>;
+    type Marked = MarkCode;
+    type Button = Option<ButtonCode>;
+    type Held = Held<AmountCode>;
+    type SeamEdge = EdgeNameCode;
+    type SeamNotch = SeamNotchPlace<Self>;
+    type Sewn = SewnAs<SeamKind, Node>;
+}
+
+/// How many are cut.
+#[derive(Clone, Debug)]
+pub struct CountCode {
+    /// A plain number; a whole one is wanted.
+    pub value: Node,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// The line that the grain runs along.
+#[derive(Clone, Debug)]
+pub struct GrainCode {
+    /// A line or curve.
+    pub line: Node,
+    /// As the draft calls it: "along the centre".
+    pub words: String,
+}
+
+/// A line of a panel.
+#[derive(Clone, Debug)]
+pub struct LineCode {
+    /// The last word of its name.
+    pub name: String,
+    /// A line or curve.
+    pub value: Node,
+    /// Where the name stands.
+    pub span: Span,
+}
+
+/// What is copied onto the cloth.
+#[derive(Clone, Debug)]
+pub struct MarkCode {
+    /// Its full name.
+    pub name: String,
+    /// A point, line or curve, or a list of them.
+    pub kind: Kind,
+    /// Its value.
+    pub value: Node,
+}
+
+/// A button's size.
+#[derive(Clone, Debug)]
+pub struct ButtonCode {
+    /// A length.
+    pub diameter: Node,
+    /// A length.
+    pub thickness: Node,
+    /// The sentence.
+    pub span: Span,
+}
 
 /// An edge of an outline.
 #[derive(Clone, Debug)]
@@ -86,38 +129,6 @@ pub struct EdgeCode {
     pub value: Node,
     /// Where the name stands.
     pub span: Span,
-}
-
-/// One of a piece's edges, as a sentence of the piece names it.
-#[derive(Clone, Debug, PartialEq)]
-pub struct EdgeRef {
-    /// Its name in the piece.
-    pub name: String,
-    /// The panel line's full name.
-    pub line: String,
-    /// Where it is named.
-    pub span: Span,
-}
-
-/// A dart.
-#[derive(Clone, Debug)]
-pub struct DartCode {
-    /// The ends of its mouth.
-    pub mouth: (Node, Node),
-    /// Where it ends.
-    pub apex: Node,
-    /// The other end of one that lies inside the piece.
-    pub other_apex: Option<Node>,
-    /// Its legs, where they are not straight.
-    pub legs: Option<(Node, Node)>,
-    /// It is pressed toward this point.
-    pub pressed: Option<Node>,
-    /// Drill marks so far inside.
-    pub drill: Option<Node>,
-    /// Sewn so far.
-    pub sewn: Option<Node>,
-    /// Said of the piece that this one is traced from.
-    pub of_base: bool,
 }
 
 /// A seam.
@@ -135,8 +146,8 @@ pub struct SeamCode {
     pub from: Vec<PointCode>,
     /// Which way each side of a closed edge goes first.
     pub toward: Vec<PointCode>,
-    /// What its block says.
-    pub sentences: Vec<SeamSay>,
+    /// What its block says, and where.
+    pub sentences: Vec<(SeamSays<AsChecked>, Span)>,
     /// The draft's own sentence that takes it, where the library offers it.
     pub taken: Option<Span>,
     /// A sentence of its block could not be read.
@@ -196,63 +207,7 @@ pub enum AmountCode {
     Number(Node),
 }
 
-/// A sentence of a seam.
-#[derive(Clone, Debug)]
-pub enum SeamSay {
-    /// What is done, least and most, to which edges, between which places.
-    Ease {
-        /// What is done.
-        how: EaseHow,
-        /// Least.
-        low: AmountCode,
-        /// Most; the same where it is exact.
-        high: Option<AmountCode>,
-        /// The edges.
-        on: Vec<EdgeNameCode>,
-        /// From where to where.
-        between: Option<(PlaceCode, PlaceCode)>,
-        /// Where.
-        span: Span,
-    },
-    /// A notch.
-    Notch(NotchForm, NotchPlaceCode, Span),
-    /// Points that meet.
-    Meets(PointCode, PointCode, Span),
-    /// A part that is not sewn, and what it is for.
-    Open((PlaceCode, PlaceCode), Node, Span),
-    /// An end where a corner is meant, and why.
-    Corner(PointCode, Node, Span),
-    /// A width for both sides, or for the named edges.
-    Allow(Node, Vec<EdgeNameCode>),
-    /// How it is sewn, and its widths: none, or one for each side.
-    Sewn(SeamKind, Vec<Node>, Span),
-    /// What may pass.
-    Tolerance(Node),
-}
-
-/// A place along a seam.
-#[derive(Clone, Debug)]
-pub enum PlaceCode {
-    /// A point.
-    At(PointCode),
-    /// So far from one.
-    Measured(Node, PointCode),
-}
-
-/// Where a seam's notch stands.
-#[derive(Clone, Debug)]
-pub enum NotchPlaceCode {
-    /// So far from a point.
-    Measured(Node, PointCode),
-    /// A point and its fellow.
-    Pair(PointCode, PointCode),
-    /// A point carried over in proportion.
-    One(PointCode),
-    /// Where edges meet.
-    Joints,
-}
-
-/// A point a seam names.
+/// A point by its name, where it has one.
 #[derive(Clone, Debug)]
 pub struct PointCode {
     /// Its value.
