@@ -350,11 +350,7 @@ impl<'a> Checker<'a> {
         if self.diagnostics.len() >= MOST_KEPT {
             return;
         }
-        if let Some(step) = self
-            .here
-            .step
-            .and_then(|id| self.program.steps.get(id.0 as usize))
-        {
+        if let Some(step) = self.here.step.and_then(|id| self.program.step(id)) {
             message = message.in_step(step.number, step.name.clone());
         }
         self.diagnostics.push(message);

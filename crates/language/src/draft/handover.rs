@@ -105,12 +105,12 @@ impl<'a> Machine<'a> {
                 .entry_of(name.slot)
                 .and_then(|id| self.record.get(id))
                 .map_or(name.site, |entry| entry.site);
-            let Some(site) = self.program.sites.get(site.0 as usize) else {
+            let Some(site) = self.program.site(site) else {
                 continue;
             };
             let step = site
                 .step
-                .and_then(|id| self.program.steps.get(id.0 as usize))
+                .and_then(|id| self.program.step(id))
                 .map(|step| step.number);
             let value = spec_value(&value, &name.kind);
             let named = |name: String, value: spec::Value| NamedValue {

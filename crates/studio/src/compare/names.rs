@@ -316,7 +316,7 @@ fn panels(
 fn formulas(side: Side<'_>) -> BTreeMap<&str, String> {
     let program: &Program = &side.outcome.program;
     let names = program.names.iter().filter_map(|name| {
-        let site = program.sites.get(name.site.0 as usize)?;
+        let site = program.site(name.site)?;
         let text = side.project.sources.slice(site.value);
         let formula: Vec<&str> = text.split_whitespace().collect();
         (!formula.is_empty()).then(|| (name.name.as_str(), formula.join(" ")))

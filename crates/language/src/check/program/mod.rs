@@ -85,6 +85,21 @@ impl Program {
         self.names_by_slot = order.into_iter().map(|(_, at)| at).collect();
     }
 
+    /// A sentence that draws, requires, checks or offers something.
+    pub fn site(&self, id: SiteId) -> Option<&Site> {
+        self.sites.get(id.0 as usize)
+    }
+
+    /// The same, to be added to while the draft is checked.
+    pub(crate) fn site_mut(&mut self, id: SiteId) -> Option<&mut Site> {
+        self.sites.get_mut(id.0 as usize)
+    }
+
+    /// A step of the draft, its imports or its operations.
+    pub fn step(&self, id: StepId) -> Option<&StepInfo> {
+        self.steps.get(id.0 as usize)
+    }
+
     /// The names that a value has at the end of the draft.
     pub fn names_of(&self, slot: Slot) -> impl Iterator<Item = &str> {
         let named = |at: &u32| self.names.get(*at as usize);

@@ -107,10 +107,8 @@ impl<'a> Machine<'a> {
     fn last_drawn(&mut self, edge: &SeamEdgeCode) -> Option<(Tag, String)> {
         let entry = self.entry_of(edge.slot?)?;
         let site = self.record.get(entry)?.site;
-        let site = self.program.sites.get(site.0 as usize)?;
-        let step = site
-            .step
-            .and_then(|id| self.program.steps.get(id.0 as usize));
+        let site = self.program.site(site)?;
+        let step = site.step.and_then(|id| self.program.step(id));
         let words = match step {
             Some(step) => format!(
                 "`{}` was last drawn in step {}, \"{}\"",
