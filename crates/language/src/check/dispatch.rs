@@ -47,7 +47,6 @@ pub(super) struct Argument {
 }
 
 impl<'a> Checker<'a> {
-    /// Types a phrase.
     pub fn phrase(&mut self, phrase: &'a Phrase, span: Span) -> Typed {
         let mut clauses: Vec<_> = phrase.clauses.iter().map(clause_parts).collect();
         if let Some(message) = self.minus_after_head(phrase, span) {
@@ -329,6 +328,9 @@ impl<'a> Checker<'a> {
             set(&mut args, form.places.len() + at, Some(typed.node));
         }
         let kind = result_kind(form, &first, &list_kinds);
+        if self.here.operation.is_none() {
+            self.program.rows.insert(row);
+        }
         let call = CallNode {
             form: row,
             args: args.into(),

@@ -282,7 +282,7 @@ fn outline_edges(sentences: &[PieceOp]) -> Vec<&EdgeCode> {
 
 impl PieceCode {
     /// Every edge any of its outlines names.
-    pub fn outline(&self) -> Vec<&EdgeCode> {
+    pub(crate) fn outline(&self) -> Vec<&EdgeCode> {
         outline_edges(&self.sentences)
     }
 }

@@ -41,7 +41,7 @@ use crate::syntax::project::Project;
 use program::Program;
 use std::sync::Arc;
 
-/// A checked draft.
+/// What the check makes of a project, to be drawn for any body.
 #[derive(Clone, Debug)]
 pub struct Checked {
     /// What can be drawn; sentences that are wrong are left out, and their names are missing.

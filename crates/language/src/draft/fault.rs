@@ -18,13 +18,11 @@ pub enum Stop {
 /// A fault with its places.
 #[derive(Clone, Debug)]
 pub struct Faulted {
-    /// What is wrong.
     pub fault: Fault,
     /// The sentence's own place for it.
     pub primary: Span,
     /// Words on the main place.
     pub at: String,
-    /// Other places.
     pub labels: Vec<(Span, String)>,
 }
 
@@ -79,7 +77,6 @@ impl Stop {
         self
     }
 
-    /// A second place.
     pub fn seen(mut self, label: Option<(Span, String)>) -> Self {
         if let Stop::Fault(faulted) = &mut self {
             faulted.labels.extend(label);

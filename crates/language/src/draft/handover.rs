@@ -169,7 +169,6 @@ impl<'a> Machine<'a> {
         Ok(spec)
     }
 
-    /// Declares a piece.
     pub fn piece(&mut self, number: usize) -> Result<(), Stop> {
         let Some(code) = self.program.pieces.get(number) else {
             return Ok(());

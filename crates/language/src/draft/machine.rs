@@ -66,7 +66,6 @@ impl Frame {
     }
 }
 
-/// The drawing hand.
 pub struct Machine<'a> {
     pub program: &'a Program,
     pub sources: &'a SourceMap,

@@ -58,7 +58,6 @@ impl<'a> Machine<'a> {
         }
     }
 
-    /// A figure.
     pub fn figure(&mut self, node: &'a Node) -> Result<f64, Stop> {
         match self.eval(node)? {
             Value::Quantity(figure) | Value::Turn(figure) => Ok(figure),
@@ -69,7 +68,6 @@ impl<'a> Machine<'a> {
         }
     }
 
-    /// A point.
     pub fn point(&mut self, node: &'a Node) -> Result<Point, Stop> {
         match self.eval(node)? {
             Value::Point(point) => Ok(point),

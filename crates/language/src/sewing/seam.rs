@@ -59,7 +59,7 @@ pub enum SeamNotchPlace<S: Stage> {
 /// What is done with the cloth of a side, and how much of it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Held<A> {
-    /// What is done.
+    /// Held in, drawn up or pulled.
     pub how: EaseHow,
     /// Least, or exact.
     pub low: A,
@@ -70,7 +70,7 @@ pub struct Held<A> {
 /// How a seam is sewn, and the widths this takes.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SewnAs<K, W> {
-    /// How.
+    /// The way to sew it.
     pub how: K,
     /// None, one for both sides, or one for each.
     pub widths: Vec<W>,

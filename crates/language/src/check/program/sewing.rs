@@ -3,36 +3,43 @@
 use super::{Node, Slot};
 use crate::kind::Kind;
 use crate::pattern::spec::{CornerTreatment, NotchForm, SeamKind};
+use crate::phrase::Value;
 use crate::report::Span;
 use crate::sewing::{EdgeRef, Held, OwnNotch, PieceSays, SeamNotchPlace, SeamSays, SewnAs, Stage};
 
-/// A piece.
+/// A piece as declared, or as taken from the library.
 #[derive(Clone, Debug)]
 pub struct PieceCode {
     /// Its name, by which seams and the drawing know it.
     pub name: String,
-    /// Its label.
-    pub label: Node,
+    pub(crate) label: Node,
     /// Its panel's full name.
-    pub panel: String,
-    /// Its sentence.
-    pub span: Span,
+    pub(crate) panel: String,
+    pub(crate) span: Span,
     /// The sentence without its block, for messages.
     pub head: Span,
     /// What it says, in order; later sentences of the same word and edge stand in place of earlier ones.
-    pub sentences: Vec<PieceOp>,
+    pub(crate) sentences: Vec<PieceOp>,
     /// The draft's own sentence that takes it, where the library offers it.
     pub taken: Option<Span>,
 }
 
+impl PieceCode {
+    /// What is printed on it; none where figures stand in it, which are known only once it is drawn.
+    pub fn known_label(&self) -> Option<&str> {
+        match &self.label {
+            Node::Known(Value::Text(text)) => Some(text),
+            _ => None,
+        }
+    }
+}
+
 /// A sentence of a piece, or some for one case.
 #[derive(Clone, Debug)]
-pub enum PieceOp {
+pub(crate) enum PieceOp {
     /// Something that is said of the piece.
     Says {
-        /// What.
         says: PieceSays<AsChecked>,
-        /// The sentence.
         span: Span,
         /// Said of the piece that this one is traced from.
         of_base: bool,
@@ -43,7 +50,7 @@ pub enum PieceOp {
 
 /// The stage of sentences as they are checked: names are looked up, figures not yet worked out.
 #[derive(Clone, Debug, PartialEq)]
-pub struct AsChecked;
+pub(crate) struct AsChecked;
 
 impl Stage for AsChecked {
     type Length = Node;
@@ -69,16 +76,15 @@ impl Stage for AsChecked {
 
 /// How many are cut.
 #[derive(Clone, Debug)]
-pub struct CountCode {
+pub(crate) struct CountCode {
     /// A plain number; a whole one is wanted.
     pub value: Node,
-    /// Where it stands.
     pub span: Span,
 }
 
 /// The line that the grain runs along.
 #[derive(Clone, Debug)]
-pub struct GrainCode {
+pub(crate) struct GrainCode {
     /// A line or curve.
     pub line: Node,
     /// As the draft calls it: "along the centre".
@@ -87,7 +93,7 @@ pub struct GrainCode {
 
 /// A line of a panel.
 #[derive(Clone, Debug)]
-pub struct LineCode {
+pub(crate) struct LineCode {
     /// The last word of its name.
     pub name: String,
     /// A line or curve.
@@ -98,73 +104,64 @@ pub struct LineCode {
 
 /// What is copied onto the cloth.
 #[derive(Clone, Debug)]
-pub struct MarkCode {
+pub(crate) struct MarkCode {
     /// Its full name.
     pub name: String,
     /// A point, line or curve, or a list of them.
     pub kind: Kind,
-    /// Its value.
     pub value: Node,
 }
 
-/// A button's size.
 #[derive(Clone, Debug)]
-pub struct ButtonCode {
-    /// A length.
+pub(crate) struct ButtonCode {
     pub diameter: Node,
-    /// A length.
     pub thickness: Node,
-    /// The sentence.
     pub span: Span,
 }
 
 /// An edge of an outline.
 #[derive(Clone, Debug)]
-pub struct EdgeCode {
+pub(crate) struct EdgeCode {
     /// Its name in the piece.
     pub name: String,
     /// The panel line's full name.
     pub line: String,
-    /// Its value.
     pub value: Node,
     /// Where the name stands.
     pub span: Span,
 }
 
-/// A seam.
+/// A seam as declared, or as taken from the library.
 #[derive(Clone, Debug)]
 pub struct SeamCode {
-    /// Its name.
+    /// By which the order of making up and the drawing know it.
     pub name: String,
     /// The sentence without its block, for messages.
     pub head: Span,
-    /// First side.
-    pub first: SideCode,
-    /// Second side.
-    pub second: SideCode,
+    pub(crate) first: SideCode,
+    pub(crate) second: SideCode,
     /// Where the walk starts.
-    pub from: Vec<PointCode>,
+    pub(crate) from: Vec<PointCode>,
     /// Which way each side of a closed edge goes first.
-    pub toward: Vec<PointCode>,
+    pub(crate) toward: Vec<PointCode>,
     /// What its block says, and where.
-    pub sentences: Vec<(SeamSays<AsChecked>, Span)>,
+    pub(crate) sentences: Vec<(SeamSays<AsChecked>, Span)>,
     /// The draft's own sentence that takes it, where the library offers it.
     pub taken: Option<Span>,
     /// A sentence of its block could not be read.
-    pub is_broken: bool,
+    pub(crate) is_broken: bool,
 }
 
 impl SeamCode {
     /// The edges of both sides.
-    pub fn edges(&self) -> impl Iterator<Item = &SeamEdgeCode> {
+    pub(crate) fn edges(&self) -> impl Iterator<Item = &SeamEdgeCode> {
         self.first.edges.iter().chain(&self.second.edges)
     }
 }
 
 /// A side of a seam.
 #[derive(Clone, Debug)]
-pub struct SideCode {
-    /// Its edges.
+pub(crate) struct SideCode {
     pub edges: Vec<SeamEdgeCode>,
     /// Where it stops within an edge.
     pub until: Option<PointCode>,
@@ -172,10 +169,9 @@ pub struct SideCode {
 
 /// An edge as a seam names it: a panel line that a piece outlines, or a piece's own edge.
 #[derive(Clone, Debug)]
-pub struct EdgeNameCode {
+pub(crate) struct EdgeNameCode {
     /// The word before the last.
     pub owner: Option<String>,
-    /// The last word.
     pub edge: String,
     /// The panel line's full name; empty where it is none.
     pub line: String,
@@ -185,7 +181,7 @@ pub struct EdgeNameCode {
 
 /// An edge of a seam.
 #[derive(Clone, Debug)]
-pub struct SeamEdgeCode {
+pub(crate) struct SeamEdgeCode {
     /// As it is named.
     pub name: EdgeNameCode,
     /// The twin's.
@@ -200,8 +196,7 @@ pub struct SeamEdgeCode {
 
 /// How much cloth is held in or pulled.
 #[derive(Clone, Debug)]
-pub enum AmountCode {
-    /// A length.
+pub(crate) enum AmountCode {
     Length(Node),
     /// A plain number: of a gather the ratio, else a share of the partner.
     Number(Node),
@@ -209,8 +204,7 @@ pub enum AmountCode {
 
 /// A point by its name, where it has one.
 #[derive(Clone, Debug)]
-pub struct PointCode {
-    /// Its value.
+pub(crate) struct PointCode {
     pub value: Node,
     /// Its full name, which tells the side it lies on; empty where it has none.
     pub name: String,
@@ -218,12 +212,9 @@ pub struct PointCode {
     pub panel: Option<String>,
 }
 
-/// A cloth.
 #[derive(Clone, Debug)]
-pub struct ClothCode {
-    /// Its name.
+pub(crate) struct ClothCode {
     pub name: String,
-    /// Its words.
     pub label: Node,
     /// What is said of it: width, thickness, warp, weft, stripe, nap.
     pub settings: Vec<(String, Node)>,

@@ -13,7 +13,6 @@ use crate::sewing::{SeamSays, Step};
 use crate::voice;
 
 impl<'a> Machine<'a> {
-    /// Declares a seam.
     pub fn seam(&mut self, number: usize) -> Result<(), Stop> {
         let Some(code) = self.program.seams.get(number) else {
             return Ok(());

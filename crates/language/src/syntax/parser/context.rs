@@ -70,7 +70,6 @@ impl<'s> Context<'s> {
         }
     }
 
-    /// Gives a message.
     pub fn tell(&mut self, message: Diagnostic) {
         self.messages.push(message);
     }

@@ -7,7 +7,6 @@ use crate::sewing::{Held, PieceSays, SeamSays, SewnAs, Stage};
 /// `piece NAME "LABEL" of PANEL { … }` or `piece NAME traced from PIECE { … }`
 #[derive(Clone, Debug, PartialEq)]
 pub struct Piece {
-    /// Its name.
     pub name: Word,
     /// As printed on it.
     pub label: Option<Text>,
@@ -15,7 +14,6 @@ pub struct Piece {
     pub of: Option<Name>,
     /// The offered piece it alters.
     pub traced_from: Option<Name>,
-    /// What it says.
     pub sentences: Vec<PieceSentence>,
     /// With both braces.
     pub body: Span,
@@ -70,7 +68,6 @@ impl Stage for AsWritten {
 /// One edge of an outline.
 #[derive(Clone, Debug, PartialEq)]
 pub struct OutlineEdge {
-    /// The panel's line.
     pub name: Name,
     /// `as` another name.
     pub as_name: Option<Word>,
@@ -80,12 +77,7 @@ pub struct OutlineEdge {
 #[derive(Clone, Debug, PartialEq)]
 pub enum NotchPlace {
     /// `at 85mm from back.underarm`
-    Measured {
-        /// How far.
-        distance: Expr,
-        /// From which end.
-        from: Expr,
-    },
+    Measured { distance: Expr, from: Expr },
     /// `at arm.crown, body.shoulder_point`: the same notch on both sides. One point in a piece.
     Points(Vec<Expr>),
     /// `at joints`
@@ -106,7 +98,6 @@ pub struct SeamEdge {
 /// `a, b until P`
 #[derive(Clone, Debug, PartialEq)]
 pub struct SeamSide {
-    /// Its edges.
     pub edges: Vec<SeamEdge>,
     /// Where it stops within an edge.
     pub until: Option<Expr>,
@@ -115,11 +106,8 @@ pub struct SeamSide {
 /// `seam NAME joins … to … from P, Q toward R, S { … }`
 #[derive(Clone, Debug, PartialEq)]
 pub struct Seam {
-    /// Its name.
     pub name: Word,
-    /// The first side.
     pub first: SeamSide,
-    /// The second side.
     pub second: SeamSide,
     /// Where the walk starts: an end of either side, or one of each.
     pub from: Vec<Expr>,
@@ -139,7 +127,6 @@ impl Seam {
 /// A sentence of a seam.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SeamSentence {
-    /// What it says.
     pub kind: SeamSentenceKind,
     /// From its first word to its last.
     pub span: Span,
@@ -157,9 +144,7 @@ pub enum SeamSentenceKind {
 /// `cloth NAME "…" width 150cm, …`
 #[derive(Clone, Debug, PartialEq)]
 pub struct Cloth {
-    /// Its name.
     pub name: Word,
-    /// What it is.
     pub label: Option<Text>,
     /// `width 150cm, thickness 0.4mm`
     pub settings: Vec<Setting>,
