@@ -12,6 +12,7 @@ mod draw;
 mod edge;
 mod expression;
 mod give;
+mod import;
 mod is_drawn;
 mod kind_mismatch;
 mod list;
