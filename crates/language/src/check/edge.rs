@@ -291,7 +291,7 @@ impl PieceOp {
     /// The edges it names, where it says the outline.
     pub(super) fn outline(&self) -> Option<&Vec<EdgeCode>> {
         match self {
-            PieceOp::Says { says, .. } => match says {
+            PieceOp::Says { says, .. } => match says.as_ref() {
                 PieceSays::Outline { edges } => Some(edges),
                 _ => None,
             },

@@ -293,7 +293,7 @@ impl<'a> Checker<'a> {
         let (op, fine) = self.unbroken(|c| match &sentence.kind {
             PieceSentenceKind::Says(says) => {
                 let (span, of_base) = (sentence.span, making.is_base);
-                let says = says.carry(&mut Saying::new(c, making, span)).ok()?;
+                let says = Box::new(says.carry(&mut Saying::new(c, making, span)).ok()?);
                 Some(PieceOp::Says {
                     says,
                     span,

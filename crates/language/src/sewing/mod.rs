@@ -38,7 +38,7 @@ pub mod side;
 pub(crate) use piece::PieceStep;
 pub use piece::{EdgeRef, OwnNotch, PieceSays};
 pub(crate) use seam::SeamStep;
-pub use seam::{EaseHow, Held, Place, SeamNotchPlace, SeamSays, SewnAs};
+pub use seam::{Between, EaseHow, Held, Place, SeamNotchPlace, SeamSays, SewnAs};
 pub use side::WearerSide;
 
 use std::fmt::Debug;

@@ -38,6 +38,9 @@ pub enum Place<S: Stage> {
     },
 }
 
+/// A stretch of a seam, from one place to another.
+pub type Between<S> = (Place<S>, Place<S>);
+
 /// Where a seam's notch stands.
 #[derive(Clone, Debug, PartialEq)]
 pub enum SeamNotchPlace<S: Stage> {
@@ -82,7 +85,7 @@ says! {
         /// `ease 4mm to 12mm on a, b between P and Q`, and `gather` and `stretch` alike; between none is anywhere.
         Ease {
             held: S::Held = held,
-            between: Option<(Place<S>, Place<S>)> = maybe_between,
+            between: Option<Between<S>> = maybe_between,
             on: Vec<S::SeamEdge> = seam_edges
         },
         /// `notch double at …`, on both sides.
@@ -90,7 +93,7 @@ says! {
         /// `P meets Q`: a point of either side, without a notch.
         Meets { one: S::Point = point, other: S::Point = point },
         /// `open between P and Q "zip"`: not sewn there.
-        Open { between: (Place<S>, Place<S>) = between, words: S::Text = text },
+        Open { between: Between<S> = between, words: S::Text = text },
         /// `corner at P "…"`: an end where the lines beside the seam are meant to turn, and why.
         Corner { at: S::Point = point, words: S::Text = text },
         /// `allow W on a`; on none, it is for both sides.
@@ -110,10 +113,7 @@ pub(crate) trait SeamStep<'a, F: Stage, T: Stage>: Step<'a, F, T> {
     fn seam_notch(&mut self, at: &'a F::SeamNotch) -> Result<T::SeamNotch, Self::Stop>;
     fn sewn(&mut self, sewn: &'a F::Sewn) -> Result<T::Sewn, Self::Stop>;
 
-    fn between(
-        &mut self,
-        (one, other): &'a (Place<F>, Place<F>),
-    ) -> Result<(Place<T>, Place<T>), Self::Stop>
+    fn between(&mut self, (one, other): &'a Between<F>) -> Result<Between<T>, Self::Stop>
     where
         Self: Sized,
     {
@@ -122,8 +122,8 @@ pub(crate) trait SeamStep<'a, F: Stage, T: Stage>: Step<'a, F, T> {
 
     fn maybe_between(
         &mut self,
-        between: &'a Option<(Place<F>, Place<F>)>,
-    ) -> Result<Option<(Place<T>, Place<T>)>, Self::Stop>
+        between: &'a Option<Between<F>>,
+    ) -> Result<Option<Between<T>>, Self::Stop>
     where
         Self: Sized,
     {

@@ -39,7 +39,7 @@ impl PieceCode {
 pub(crate) enum PieceOp {
     /// Something that is said of the piece.
     Says {
-        says: PieceSays<AsChecked>,
+        says: Box<PieceSays<AsChecked>>,
         span: Span,
         /// Said of the piece that this one is traced from.
         of_base: bool,

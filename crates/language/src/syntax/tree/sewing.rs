@@ -30,6 +30,10 @@ pub struct PieceSentence {
 
 /// A sentence of a piece, or an `if` around some.
 #[derive(Clone, Debug, PartialEq)]
+#[allow(
+    clippy::large_enum_variant,
+    reason = "nearly every sentence says something"
+)]
 pub enum PieceSentenceKind {
     /// Something that is said of the piece.
     Says(PieceSays<AsWritten>),
@@ -134,6 +138,10 @@ pub struct SeamSentence {
 
 /// A sentence of a seam.
 #[derive(Clone, Debug, PartialEq)]
+#[allow(
+    clippy::large_enum_variant,
+    reason = "nearly every sentence says something"
+)]
 pub enum SeamSentenceKind {
     /// Something that is said of the seam.
     Says(SeamSays<AsWritten>),
