@@ -25,7 +25,7 @@ const FINEST: f64 = 1e-13;
 /// One trial: the value and by how much the quantity missed there, signed.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Trial {
-    /// The value tried.
+    /// What was put in for the unknown, in its own unit.
     pub value: f64,
     /// By how much the quantity was too large there.
     pub miss: f64,
@@ -34,7 +34,7 @@ pub struct Trial {
 /// A value at which nothing could be worked out.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Gap<E> {
-    /// The value tried.
+    /// What was put in for the unknown, in its own unit.
     pub value: f64,
     /// What the work failed with there.
     pub fault: E,

@@ -4,7 +4,6 @@ use super::{MISS, Place, Search, Trial};
 
 /// Where a change of sign leads.
 pub(super) enum End {
-    /// To an answer.
     Answer(Trial),
     /// To a jump past it, between these.
     Jump(Trial, Trial),

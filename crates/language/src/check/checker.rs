@@ -30,7 +30,6 @@ pub(super) struct FileContext {
     pub said_once: BTreeMap<&'static str, Span>,
     /// Prefix of full names drawn in it: `""` in the main draft, `house.` in an import.
     pub prefix: String,
-    /// Its title.
     pub title: String,
     /// Where each name is first drawn, to tell "drawn further down" from "unknown".
     pub drawn: Rc<BTreeMap<Arc<str>, Span>>,
@@ -49,7 +48,6 @@ pub(super) struct FileContext {
 pub(super) struct Given {
     /// Its name in a panel; empty otherwise.
     pub name: Arc<str>,
-    /// Its kind.
     pub kind: Kind,
     /// The lines of a list.
     pub lines: Option<Lines>,
@@ -144,13 +142,11 @@ pub(super) struct Checker<'a> {
     pub told_copied: bool,
 }
 
-/// A typed expression.
 #[derive(Clone)]
 pub(super) struct Typed {
     pub node: Node,
     pub kind: Kind,
     pub span: Span,
-    /// Its outermost form.
     pub form: Option<super::program::FormRef>,
     /// The name, where it is a plain one.
     pub name: Option<Arc<str>>,
@@ -178,11 +174,7 @@ impl Typed {
 
     /// Stands for something already reported.
     pub fn unknown(span: Span) -> Self {
-        Self::new(
-            Node::Known(crate::phrase::Value::Absent),
-            Kind::Unknown,
-            span,
-        )
+        Self::new(Node::TOLD, Kind::Unknown, span)
     }
 }
 
@@ -363,11 +355,7 @@ impl<'a> Checker<'a> {
         if self.diagnostics.len() >= MOST_KEPT {
             return;
         }
-        if let Some(step) = self
-            .here
-            .step
-            .and_then(|id| self.program.steps.get(id.0 as usize))
-        {
+        if let Some(step) = self.here.step.and_then(|id| self.program.step(id)) {
             message = message.in_step(step.number, step.name.clone());
         }
         self.diagnostics.push(message);
@@ -380,7 +368,6 @@ impl<'a> Checker<'a> {
         slot
     }
 
-    /// The innermost layer.
     pub fn layer(&mut self) -> Option<&mut Layer> {
         self.here.layers.last_mut()
     }
@@ -410,7 +397,6 @@ impl<'a> Checker<'a> {
             .map_or_else(|| "".into(), |layer| Arc::clone(&layer.full_name))
     }
 
-    /// Records a sentence.
     pub fn site(&mut self, site: Site) -> SiteId {
         let id = SiteId(u32::try_from(self.program.sites.len()).unwrap_or(u32::MAX));
         self.program.sites.push(site);
@@ -432,7 +418,6 @@ impl<'a> Checker<'a> {
         })
     }
 
-    /// Opens a step.
     pub fn open_step(&mut self, name: String) -> Option<StepId> {
         self.here.steps_here += 1;
         let id = StepId(u32::try_from(self.program.steps.len()).unwrap_or(u32::MAX));

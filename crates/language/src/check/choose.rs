@@ -2,8 +2,9 @@
 
 use super::checker::Checker;
 use super::panel::MOST_COPIED;
-use super::program::{Branches, Op, Slot};
+use super::program::{Branches, Op, SiteId, Slot};
 use super::scope::{Binding, Bound, Layer, Names, Sheet};
+use crate::kind::Kind;
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::{self, ExprKind, Relation};
 use std::collections::BTreeSet;
@@ -204,21 +205,18 @@ impl<'a> Checker<'a> {
     fn merge_values(
         &mut self,
         name: &str,
-        values: &[(Slot, crate::kind::Kind, Option<super::program::SiteId>)],
+        values: &[ValueBound],
         bindings: &[Option<Binding>],
         branches: &mut [Branch],
     ) -> Bound {
-        let Some((slot, kind, site)) = values.first().cloned() else {
+        let Some(ValueBound { slot, kind, site }) = values.first().cloned() else {
             return Bound::OnOneBranch(Span::default(), Vec::new());
         };
-        if values.iter().all(|(other, ..)| *other == slot) {
+        if values.iter().all(|other| other.slot == slot) {
             return Bound::Value { slot, kind, site };
         }
-        let joined = values
-            .iter()
-            .try_fold(crate::kind::Kind::Unknown, |all, (_, kind, _)| {
-                all.joined(kind)
-            });
+        let mut kinds = values.iter().map(|value| &value.kind);
+        let joined = kinds.try_fold(Kind::Unknown, |all, kind| all.joined(kind));
         let Some(joined) = joined else {
             let places: Vec<Span> = bindings.iter().flatten().map(|b| b.span).collect();
             let (first, last) = (
@@ -227,7 +225,7 @@ impl<'a> Checker<'a> {
             );
             let other = values
                 .last()
-                .map_or(String::new(), |(_, kind, _)| kind.with_article());
+                .map_or(String::new(), |value| value.kind.with_article());
             let message = format!(
                 "`{name}` is {} in one branch and {other} in another.",
                 kind.with_article()
@@ -239,13 +237,14 @@ impl<'a> Checker<'a> {
             );
             return Bound::Value {
                 slot,
-                kind: crate::kind::Kind::Unknown,
+                kind: Kind::Unknown,
                 site,
             };
         };
         let to = self.slot();
-        for ((from, ..), branch) in values.iter().zip(branches) {
-            branch.ops.push(Op::Carry { from: *from, to });
+        for (value, branch) in values.iter().zip(branches) {
+            let from = value.slot;
+            branch.ops.push(Op::Carry { from, to });
         }
         Bound::Value {
             slot: to,
@@ -284,11 +283,21 @@ fn on_one_branch(bindings: &[Option<Binding>], span: Span) -> Bound {
     Bound::OnOneBranch(span, drawn)
 }
 
-type ValueBound = (Slot, crate::kind::Kind, Option<super::program::SiteId>);
+/// What a name stands for in a branch where it is a value.
+#[derive(Clone)]
+struct ValueBound {
+    slot: Slot,
+    kind: Kind,
+    site: Option<SiteId>,
+}
 
 fn all_values(bounds: &[&Bound]) -> Option<Vec<ValueBound>> {
     let value = |bound: &&Bound| match bound {
-        Bound::Value { slot, kind, site } => Some((*slot, kind.clone(), *site)),
+        Bound::Value { slot, kind, site } => Some(ValueBound {
+            slot: *slot,
+            kind: kind.clone(),
+            site: *site,
+        }),
         _ => None,
     };
     bounds.iter().map(value).collect()

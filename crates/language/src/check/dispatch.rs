@@ -47,7 +47,6 @@ pub(super) struct Argument {
 }
 
 impl<'a> Checker<'a> {
-    /// Types a phrase.
     pub fn phrase(&mut self, phrase: &'a Phrase, span: Span) -> Typed {
         let mut clauses: Vec<_> = phrase.clauses.iter().map(clause_parts).collect();
         if let Some(message) = self.minus_after_head(phrase, span) {

@@ -2,10 +2,11 @@
 
 use super::checker::Checker;
 use super::piece::{MadeEdge, Making};
-use super::program::{EdgeCode, EdgeRef, Node, PieceCode, PieceSay, Slot};
+use super::program::{EdgeCode, Node, PieceCode, PieceOp, Slot};
 use super::scope::{Bound, nearest_word};
 use crate::kind::Kind;
 use crate::report::{Code, Diagnostic, Span};
+use crate::sewing::{EdgeRef, PieceSays};
 use crate::syntax::tree;
 use crate::voice;
 
@@ -267,26 +268,34 @@ fn from_panel<'n>(line: &'n str, panel: &str) -> &'n str {
         .unwrap_or(line)
 }
 
-fn outline_edges(sentences: &[PieceSay]) -> Vec<&EdgeCode> {
-    let mut edges = Vec::new();
-    for say in sentences {
-        match say {
-            PieceSay::Outline(list) => edges.extend(list),
-            PieceSay::If(branches, otherwise) => {
-                branches
-                    .iter()
-                    .for_each(|(_, says)| edges.extend(outline_edges(says)));
-                edges.extend(outline_edges(otherwise));
-            }
-            _ => {}
+fn outline_edges(sentences: &[PieceOp]) -> Vec<&EdgeCode> {
+    let mut found = Vec::new();
+    for op in sentences {
+        found.extend(op.outline().into_iter().flatten());
+        if let PieceOp::If(branches, otherwise) = op {
+            let cases = branches.iter().map(|(_, ops)| ops);
+            found.extend(cases.chain([otherwise]).flat_map(|ops| outline_edges(ops)));
         }
     }
-    edges
+    found
 }
 
 impl PieceCode {
     /// Every edge any of its outlines names.
-    pub fn outline(&self) -> Vec<&EdgeCode> {
+    pub(crate) fn outline(&self) -> Vec<&EdgeCode> {
         outline_edges(&self.sentences)
+    }
+}
+
+impl PieceOp {
+    /// The edges it names, where it says the outline.
+    pub(super) fn outline(&self) -> Option<&Vec<EdgeCode>> {
+        match self {
+            PieceOp::Says { says, .. } => match says.as_ref() {
+                PieceSays::Outline { edges } => Some(edges),
+                _ => None,
+            },
+            PieceOp::If(..) => None,
+        }
     }
 }

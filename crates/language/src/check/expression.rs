@@ -27,7 +27,6 @@ impl DirectionWord {
 }
 
 impl<'a> Checker<'a> {
-    /// Types any expression.
     pub fn expression(&mut self, expr: &'a Expr) -> Typed {
         let span = expr.span;
         match &expr.kind {
@@ -150,7 +149,7 @@ impl<'a> Checker<'a> {
             }
             Bound::Sheet(sheet) => {
                 let shape = Shape::of_sheet(sheet);
-                let mut typed = Typed::new(Node::Known(Value::Absent), Kind::Panel, name.span);
+                let mut typed = Typed::new(Node::PANEL, Kind::Panel, name.span);
                 typed.name = Some(spoken);
                 typed.shape = Some(Rc::new(shape));
                 typed

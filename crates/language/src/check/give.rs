@@ -59,11 +59,7 @@ impl<'a> Checker<'a> {
                     .help("To collect several, give a list: `give [a, b]`."),
                 );
                 GiveFrame::Each {
-                    value: Some((
-                        super::program::Node::Known(crate::phrase::Value::Absent),
-                        Kind::Unknown,
-                        span,
-                    )),
+                    value: Some((super::program::Node::TOLD, Kind::Unknown, span)),
                 }
             }
         }

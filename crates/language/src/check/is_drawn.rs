@@ -114,7 +114,7 @@ impl<'a> Checker<'a> {
             self.fail(
                 told.help("Write `body.back.hem is drawn`, with the name of what may be there."),
             );
-            return Node::Known(Value::Absent);
+            return Node::TOLD;
         };
         if let [panels @ .., _] = name.words.as_slice()
             && let (Some(first), Some(last)) = (panels.first(), panels.last())
@@ -125,7 +125,7 @@ impl<'a> Checker<'a> {
             };
             if self.sheet_named(&owner).is_none() {
                 self.here.broken = true;
-                return Node::Known(Value::Absent);
+                return Node::TOLD;
             }
         }
         match self.is_drawn(name) {
@@ -140,7 +140,7 @@ impl<'a> Checker<'a> {
             // What panel this will be is known only where the operation is called.
             None => {
                 self.here.broken = true;
-                Node::Known(Value::Absent)
+                Node::TOLD
             }
         }
     }

@@ -12,6 +12,7 @@ mod draw;
 mod edge;
 mod expression;
 mod give;
+mod import;
 mod is_drawn;
 mod kind_mismatch;
 mod list;
@@ -26,6 +27,7 @@ mod piece;
 pub mod program;
 mod range;
 mod relation;
+mod says;
 mod scope;
 mod seam;
 mod sentence;
@@ -40,7 +42,7 @@ use crate::syntax::project::Project;
 use program::Program;
 use std::sync::Arc;
 
-/// A checked draft.
+/// What the check makes of a project, to be drawn for any body.
 #[derive(Clone, Debug)]
 pub struct Checked {
     /// What can be drawn; sentences that are wrong are left out, and their names are missing.

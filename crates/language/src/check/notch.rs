@@ -1,12 +1,13 @@
 //! Notches: their forms, and where a piece's own stand.
 
 use super::checker::Checker;
-use super::program::{PlaceCode, PointCode};
+use super::program::AsChecked;
 use super::scope::nearest_word;
 use crate::kind::Kind;
 use crate::pattern::spec::NotchForm;
 use crate::report::{Code, Diagnostic, Span};
 use crate::say;
+use crate::sewing::{OwnNotch, Place};
 use crate::syntax::tree::{self, Link, NotchPlace};
 
 impl<'a> Checker<'a> {
@@ -15,18 +16,22 @@ impl<'a> Checker<'a> {
         &mut self,
         place: &'a NotchPlace,
         span: Span,
-    ) -> Option<Vec<(PlaceCode, Option<PointCode>)>> {
+    ) -> Option<Vec<OwnNotch<AsChecked>>> {
         Some(match place {
             NotchPlace::Points(points) => points
                 .iter()
-                .map(|point| {
-                    let along_from = measured_from(point).map(|from| self.seam_point(from));
-                    (PlaceCode::At(self.seam_point(point)), along_from)
+                .map(|point| OwnNotch {
+                    along_from: measured_from(point).map(|from| self.seam_point(from)),
+                    place: Place::At(self.seam_point(point)),
                 })
                 .collect(),
             NotchPlace::Measured { distance, from } => {
-                let distance = self.wanted(distance, &Kind::LENGTH).node;
-                vec![(PlaceCode::Measured(distance, self.seam_point(from)), None)]
+                let far = self.wanted(distance, &Kind::LENGTH).node;
+                let from = self.seam_point(from);
+                vec![OwnNotch {
+                    place: Place::Measured { far, from },
+                    along_from: None,
+                }]
             }
             NotchPlace::Joints => {
                 let message = "A notch at joints belongs to a seam: a piece has its corners.";

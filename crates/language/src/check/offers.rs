@@ -14,9 +14,7 @@ use std::sync::Arc;
 /// A sentence that is offered.
 #[derive(Clone, Copy)]
 pub(super) enum OfferSentence<'a> {
-    /// A piece.
     Piece(&'a tree::Piece, Span),
-    /// A seam.
     Seam(&'a tree::Seam, Span),
     /// Offers on what was offered.
     Take(&'a tree::Take),
@@ -31,7 +29,6 @@ pub(super) enum Home {
     Panel,
 }
 
-/// An offer.
 #[derive(Clone)]
 pub(super) struct Offer<'a> {
     pub sentences: Vec<Offered<'a>>,
@@ -470,7 +467,7 @@ impl<'a> Checker<'a> {
         }
         for (parameter, lines) in &passed.lines {
             let bound = Bound::Value {
-                slot: super::program::Slot::Local(u32::MAX),
+                slot: super::program::Slot::NONE,
                 kind: Kind::List(Box::new(Kind::Curve)),
                 site: None,
             };

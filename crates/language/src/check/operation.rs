@@ -56,8 +56,65 @@ pub(super) struct Made {
     refused: bool,
 }
 
+/// What a call is given, in the order in which the operation asks for it.
+#[derive(Default)]
+struct Arguments {
+    /// In the order of the routine's slots: a panel's members follow one another.
+    nodes: Vec<Node>,
+    /// The panels; none where the call gives none.
+    panels: Vec<Option<Rc<Shape>>>,
+    /// Names with kind, place and slot, for messages.
+    shown: Vec<(String, Kind, Span, usize)>,
+    /// Full names of the panels that these come from.
+    from: Vec<String>,
+    /// Full names of the panels those were traced or made from.
+    origins: Vec<String>,
+    /// What is given by name, for what the operation offers.
+    passed: Passed,
+}
+
+impl Arguments {
+    fn leave_out(&mut self, asked: &Asked<'_>, default: Node) {
+        self.nodes.push(default);
+        if asked.kind == Kind::Panel {
+            self.panels.push(None);
+        }
+    }
+
+    fn take(&mut self, asked: &Asked<'_>, items: Vec<Typed>, call: Span) {
+        let name = &asked.parameter.name.text;
+        let place = items.iter().map(|item| item.span).reduce(Span::to);
+        self.passed.note(name, &items);
+        self.shown.push((
+            name.to_string(),
+            asked.kind.clone(),
+            place.unwrap_or(call),
+            self.nodes.len(),
+        ));
+        match (&asked.kind, items.as_slice()) {
+            (Kind::Panel, [item]) => {
+                if let Some(shape) = &item.shape {
+                    let members = members_with_nodes(shape).into_iter();
+                    self.nodes.extend(members.map(|(_, node)| node));
+                    self.from.extend(shape.from.iter().cloned());
+                    self.origins.extend(shape.origins.iter().cloned());
+                }
+                self.panels.push(item.shape.clone());
+            }
+            (kind, [item])
+                if !matches!(kind, Kind::List(_)) || matches!(item.kind, Kind::List(_)) =>
+            {
+                self.nodes.push(item.node.clone());
+            }
+            _ => {
+                let items = items.into_iter().map(|item| item.node);
+                self.nodes.push(Node::List(items.collect()));
+            }
+        }
+    }
+}
+
 impl<'a> Checker<'a> {
-    /// Types a call.
     pub fn call_operation(
         &mut self,
         number: usize,
@@ -69,76 +126,37 @@ impl<'a> Checker<'a> {
         let Some(operation) = self.operations.get(number) else {
             return Typed::unknown(span);
         };
-        let tree = operation.tree;
-        let asked = self.asked(tree);
-        let mut nodes = Vec::new();
-        let mut panels = Vec::new();
-        let mut shown = Vec::new();
-        let mut from = (Vec::new(), Vec::new());
-        let mut passed = Passed::default();
-        let mut options: Vec<Option<Typed>> = (0..form.options.len())
-            .map(|at| {
-                options
-                    .iter()
-                    .find(|(o, _)| *o == at)
-                    .map(|(_, t)| t.clone())
-            })
-            .collect();
-        let mut option_at = 0;
+        let asked = self.asked(operation.tree);
+        let mut given = Arguments::default();
+        let mut numbers = 0..form.options.len();
         for one in &asked {
-            let given = if one.is_option {
-                option_at += 1;
-                options
-                    .get_mut(option_at - 1)
-                    .and_then(Option::take)
-                    .map(|typed| vec![typed])
+            let items = if one.is_option {
+                let number = numbers.next();
+                let set = options.iter().find(|(at, _)| Some(*at) == number);
+                set.map(|(_, typed)| vec![typed.clone()])
             } else {
-                arguments
-                    .iter()
-                    .find(|(link, _)| *link == one.link)
-                    .map(|(_, items)| items.clone())
+                let place = arguments.iter().find(|(link, _)| *link == one.link);
+                place.map(|(_, items)| items.clone())
             };
-            let Some(items) = given else {
-                let default = self.default_of(number, one);
-                nodes.push(default);
-                if one.kind == Kind::Panel {
-                    panels.push(None);
-                }
+            let Some(items) = items else {
+                given.leave_out(one, self.default_of(number, one));
                 continue;
             };
-            let place = items
-                .iter()
-                .map(|t| t.span)
-                .reduce(Span::to)
-                .unwrap_or(span);
-            passed.note(&one.parameter.name.text, &items);
             if let (Some(texts), [item]) = (Texts::of_parameter(one.parameter), items.as_slice())
                 && let Some(message) = self.none_of(&one.parameter.name.text, &texts, item)
             {
                 self.fail(message);
             }
-            let name = one.parameter.name.text.to_string();
-            shown.push((name, one.kind.clone(), place, nodes.len()));
-            match (&one.kind, items.as_slice()) {
-                (Kind::Panel, [item]) => {
-                    let shape = item.shape.clone();
-                    if let Some(shape) = &shape {
-                        nodes.extend(members_with_nodes(shape).into_iter().map(|(_, node)| node));
-                        from.0.extend(shape.from.iter().cloned());
-                        from.1.extend(shape.origins.iter().cloned());
-                    }
-                    panels.push(shape);
-                }
-                (_, [item])
-                    if !matches!(one.kind, Kind::List(_)) || matches!(item.kind, Kind::List(_)) =>
-                {
-                    nodes.push(item.node.clone())
-                }
-                _ => nodes.push(Node::List(
-                    items.into_iter().map(|item| item.node).collect(),
-                )),
-            }
+            given.take(one, items, span);
         }
+        let Arguments {
+            nodes,
+            panels,
+            shown,
+            from,
+            origins,
+            passed,
+        } = given;
         if panels.iter().flatten().any(|shape| shape.is_open) {
             // The sentence that should have drawn the panel is wrong, and told.
             self.here.broken = true;
@@ -177,7 +195,7 @@ impl<'a> Checker<'a> {
                 })
                 .collect();
             let offers = self.offers_of_call(made.offers, passed);
-            let mut shape = Shape::of_results(given, offers, from);
+            let mut shape = Shape::of_results(given, offers, (from, origins));
             shape.is_open = made.refused;
             typed.shape = Some(Rc::new(shape));
         }
@@ -187,14 +205,14 @@ impl<'a> Checker<'a> {
     /// A default reads the measures of the operation's own file.
     fn default_of(&mut self, number: usize, asked: &Asked<'a>) -> Node {
         let Some(default) = &asked.parameter.default else {
-            return Node::Known(crate::phrase::Value::Absent);
+            return Node::LEFT_OUT;
         };
         let Some(home) = self
             .operations
             .get(number)
             .map(|operation| operation.home.clone())
         else {
-            return Node::Known(crate::phrase::Value::Absent);
+            return Node::LEFT_OUT;
         };
         let mut layer = Layer::new(LayerKind::Operation, "", String::new());
         layer.names = Rc::clone(&home.globals);

@@ -27,7 +27,6 @@ pub(super) struct Shape {
     nodes: Vec<Node>,
     /// Where its cloth is, as a member's number among the given.
     pub cloth: Option<Node>,
-    /// What it offers.
     pub offers: Option<usize>,
     /// Full names of the panels it comes from: over one of these it may be laid as a fresh sheet.
     pub from: Vec<String>,
@@ -42,7 +41,6 @@ pub(super) struct Shape {
 pub(super) struct Member {
     /// Dotted path on the panel.
     pub path: Arc<str>,
-    /// Its kind.
     pub kind: Kind,
     /// The lines of a list.
     pub lines: Option<Lines>,

@@ -2,12 +2,13 @@
 
 use super::checker::Checker;
 use super::offers::OfferSentence;
-use super::program::{DartCode, EdgeRef, Node, Op, PieceCode, PieceSay, TextNode};
+use super::program::{ButtonCode, LineCode, MarkCode, Node, Op, PieceCode, PieceOp, TextNode};
+use super::says::Saying;
 use super::scope::{Bound, Layer, LayerKind, Sheet, nearest_word};
 use crate::kind::Kind;
-use crate::pattern::WearerSide;
 use crate::pattern::spec::CornerTreatment;
 use crate::report::{Code, Diagnostic, Span};
+use crate::sewing::{EdgeRef, PieceSays};
 use crate::syntax::tree::{self, PieceSentence, PieceSentenceKind};
 use crate::voice;
 use std::rc::Rc;
@@ -100,7 +101,7 @@ impl<'a> Checker<'a> {
         piece: &'a tree::Piece,
         given: Option<&Rc<Sheet>>,
         making: &mut Making,
-        sentences: &mut Vec<PieceSay>,
+        sentences: &mut Vec<PieceOp>,
         depth: usize,
     ) -> Option<&'a tree::Text> {
         let mut label = piece.label.as_ref();
@@ -150,7 +151,7 @@ impl<'a> Checker<'a> {
         label: Option<&'a tree::Text>,
         span: Span,
         making: Making,
-        sentences: Vec<PieceSay>,
+        sentences: Vec<PieceOp>,
     ) -> Vec<Op> {
         let label = match label {
             // Two imports of one file have pieces of one label; paper tells them apart.
@@ -196,7 +197,7 @@ impl<'a> Checker<'a> {
         piece: &'a tree::Piece,
         panel: &str,
         making: &mut Making,
-        sentences: &mut Vec<PieceSay>,
+        sentences: &mut Vec<PieceOp>,
     ) {
         let mut layer = Layer::new(LayerKind::Panel, panel, format!("{panel}."));
         for edge in &making.edges {
@@ -214,13 +215,13 @@ impl<'a> Checker<'a> {
         }
         self.here.layers.push(layer);
         for sentence in &piece.sentences {
-            match self.piece_say(sentence, making) {
+            match self.piece_op(sentence, making) {
                 // A new outline stands where the old one stood, so that what was said of its edges still holds.
-                Some(say @ PieceSay::Outline(_)) => {
-                    sentences.retain(|old| !matches!(old, PieceSay::Outline(_)));
-                    sentences.insert(0, say);
+                Some(op) if op.outline().is_some() => {
+                    sentences.retain(|old| old.outline().is_none());
+                    sentences.insert(0, op);
                 }
-                Some(say) => sentences.push(say),
+                Some(op) => sentences.push(op),
                 None => {}
             }
         }
@@ -275,7 +276,7 @@ impl<'a> Checker<'a> {
         piece: &'a tree::Piece,
         panel: &Rc<Sheet>,
         making: &mut Making,
-    ) -> Vec<PieceSay> {
+    ) -> Vec<PieceOp> {
         making.panel = panel.full_name.clone();
         let mut layer = Layer::new(
             LayerKind::Panel,
@@ -285,27 +286,53 @@ impl<'a> Checker<'a> {
         layer.names = panel.members.clone();
         layer.cloth = panel.cloth.clone();
         self.here.layers.push(layer);
-        let says = piece
-            .sentences
-            .iter()
-            .filter_map(|sentence| self.piece_say(sentence, making))
-            .collect();
+        let ops = self.piece_ops(&piece.sentences, making);
         self.here.layers.pop();
-        says
+        ops
     }
 
-    fn piece_say(&mut self, sentence: &'a PieceSentence, making: &mut Making) -> Option<PieceSay> {
-        let span = sentence.span;
-        let (say, fine) = self.unbroken(|c| c.piece_say_inner(&sentence.kind, span, making));
+    fn piece_ops(&mut self, sentences: &'a [PieceSentence], making: &mut Making) -> Vec<PieceOp> {
+        let ops = sentences.iter();
+        ops.filter_map(|sentence| self.piece_op(sentence, making))
+            .collect()
+    }
+
+    fn piece_op(&mut self, sentence: &'a PieceSentence, making: &mut Making) -> Option<PieceOp> {
+        let (op, fine) = self.unbroken(|c| match &sentence.kind {
+            PieceSentenceKind::Says(says) => {
+                let (span, of_base) = (sentence.span, making.is_base);
+                let says = Box::new(says.carry(&mut Saying::new(c, making, span)).ok()?);
+                Some(PieceOp::Says {
+                    says,
+                    span,
+                    of_base,
+                })
+            }
+            PieceSentenceKind::If(branches, otherwise) => {
+                let (open, otherwise) = c.open_branches(branches, Some(otherwise));
+                let branches = open.into_iter().map(|(condition, sentences)| {
+                    (c.condition(condition), c.piece_ops(sentences, making))
+                });
+                let branches = branches.collect();
+                let otherwise = otherwise.map(|sentences| c.piece_ops(sentences, making));
+                Some(PieceOp::If(branches, otherwise.unwrap_or_default()))
+            }
+            PieceSentenceKind::Broken => None,
+        });
         // One wrong sentence does not take the piece away from the seams that need it.
-        if !fine && matches!(sentence.kind, PieceSentenceKind::Outline(_)) {
+        if !fine
+            && matches!(
+                sentence.kind,
+                PieceSentenceKind::Says(PieceSays::Outline { .. })
+            )
+        {
             self.here.broken = true;
         }
-        say.filter(|_| fine)
+        op.filter(|_| fine)
     }
 
     /// Where a draft declares its cloths, a piece is cut from one of them.
-    fn known_cloth(&mut self, word: &tree::Word) {
+    pub(super) fn known_cloth(&mut self, word: &tree::Word) {
         let names = self.program.cloths.iter().map(|cloth| cloth.name.as_str());
         let names: Vec<String> = names.map(str::to_owned).collect();
         if names.is_empty() || names.iter().any(|name| *name == *word.text) {
@@ -323,122 +350,8 @@ impl<'a> Checker<'a> {
         self.fail(Diagnostic::error(Code::UnknownName, word.span, message).help(help));
     }
 
-    fn piece_say_inner(
-        &mut self,
-        kind: &'a PieceSentenceKind,
-        span: Span,
-        making: &mut Making,
-    ) -> Option<PieceSay> {
-        Some(match kind {
-            PieceSentenceKind::Outline(edges) => PieceSay::Outline(self.outline(edges, making)),
-            PieceSentenceKind::Cut {
-                count,
-                alike,
-                fold,
-                cloth,
-            } => {
-                let count_span = count.span;
-                let count = self.wanted(count, &Kind::NUMBER).node;
-                let fold = fold.as_ref().and_then(|name| self.edge_name(name, making));
-                if let Some(word) = cloth {
-                    self.known_cloth(word);
-                }
-                PieceSay::Cut {
-                    count,
-                    alike: *alike,
-                    fold,
-                    cloth: cloth.as_ref().map(|word| word.text.to_string()),
-                    span: count_span,
-                }
-            }
-            PieceSentenceKind::Grain(line) => {
-                let node = self.wanted(line, &Kind::Curve).node;
-                PieceSay::Grain(node, self.line_words(line))
-            }
-            PieceSentenceKind::Allow(width, edges) => {
-                let width = self.wanted(width, &Kind::LENGTH).node;
-                let edges = self.edge_names(edges, making);
-                PieceSay::Allow(width, edges)
-            }
-            PieceSentenceKind::Corner { edges, treatment } => {
-                self.corner(edges, treatment, span, making)?
-            }
-            PieceSentenceKind::Finish(edges, text) => {
-                let edges = self.edge_names(edges, making);
-                PieceSay::Finish(edges, self.maybe_text(text.as_ref()))
-            }
-            PieceSentenceKind::Fold(lines, onto) => {
-                let found = lines.iter().filter_map(|name| self.fold_line(name));
-                let found = found.collect();
-                let onto = onto.as_ref().and_then(|name| self.fold_line(name));
-                PieceSay::Fold(found, onto)
-            }
-            PieceSentenceKind::Interline {
-                count,
-                alike,
-                cloth,
-                inside,
-            } => {
-                let count = self.wanted(count, &Kind::NUMBER).node;
-                let inside = self.wanted(inside, &Kind::LENGTH).node;
-                if let Some(word) = cloth {
-                    self.known_cloth(word);
-                }
-                let cloth = cloth.as_ref().map(|word| word.text.to_string());
-                PieceSay::Interline(count, *alike, cloth, inside, span)
-            }
-            PieceSentenceKind::Notch(notch) => {
-                let form = self.notch_form(notch.form.as_ref());
-                PieceSay::Notch(form, self.own_notches(&notch.place, span)?, span)
-            }
-            PieceSentenceKind::Dart(dart) => {
-                PieceSay::Dart(Box::new(self.dart(dart, making.is_base)), span)
-            }
-            PieceSentenceKind::Mark {
-                what,
-                text,
-                side,
-                settings,
-            } => {
-                let shapes = what.iter();
-                let shapes = shapes
-                    .filter_map(|shape| self.marked(shape, making))
-                    .collect();
-                let text = self.maybe_text(text.as_ref());
-                let side = side.map(|side| match side == tree::DirectionWord::Left {
-                    true => WearerSide::Left,
-                    false => WearerSide::Right,
-                });
-                PieceSay::Mark(shapes, text, side, self.button(settings, span), span)
-            }
-            PieceSentenceKind::If(branches, otherwise) => {
-                let (open, otherwise) = self.open_branches(branches, Some(otherwise));
-                let branches = open
-                    .into_iter()
-                    .map(|(condition, says)| {
-                        (
-                            self.condition(condition),
-                            says.iter()
-                                .filter_map(|s| self.piece_say(s, making))
-                                .collect(),
-                        )
-                    })
-                    .collect();
-                PieceSay::If(
-                    branches,
-                    otherwise
-                        .into_iter()
-                        .flatten()
-                        .filter_map(|s| self.piece_say(s, making))
-                        .collect(),
-                )
-            }
-            PieceSentenceKind::Broken => return None,
-        })
-    }
-
     /// A line as the draft calls it: "along the centre".
-    fn line_words(&self, line: &tree::Expr) -> String {
+    pub(super) fn line_words(&self, line: &tree::Expr) -> String {
         let (name, is_name) = match &line.kind {
             tree::ExprKind::Name(name) => (name.words.last().map_or("", |word| &word.text), true),
             _ => (self.said(line.span), false),
@@ -452,38 +365,16 @@ impl<'a> Checker<'a> {
         }
     }
 
-    fn dart(&mut self, dart: &'a tree::Dart, of_base: bool) -> DartCode {
-        let mut point = |expr: &'a tree::Expr| self.wanted(expr, &Kind::Point).node;
-        let mouth = (point(&dart.mouth.0), point(&dart.mouth.1));
-        let apex = point(&dart.apex);
-        let other_apex = dart.other_apex.as_ref().map(&mut point);
-        let pressed = dart.pressed.as_ref().map(&mut point);
-        let mut length = |expr: &'a tree::Expr| self.wanted(expr, &Kind::LENGTH).node;
-        let drill = dart.drill.as_ref().map(&mut length);
-        let sewn = dart.sewn.as_ref().map(&mut length);
-        let legs = dart.legs.as_ref().and_then(|(one, other)| {
-            let one = self.panel_line(one).map(|(_, node)| node);
-            let other = self.panel_line(other).map(|(_, node)| node);
-            one.zip(other)
-        });
-        DartCode {
-            mouth,
-            apex,
-            other_apex,
-            legs,
-            pressed,
-            drill,
-            sewn,
-            of_base,
-        }
+    pub(super) fn named_line(&mut self, name: &tree::Name) -> Option<LineCode> {
+        let (_, value) = self.panel_line(name)?;
+        Some(LineCode {
+            name: name.words.last()?.text.to_string(),
+            value,
+            span: name.span,
+        })
     }
 
-    fn fold_line(&mut self, name: &'a tree::Name) -> Option<(String, Node, Span)> {
-        let (_, node) = self.panel_line(name)?;
-        Some((name.words.last()?.text.to_string(), node, name.span))
-    }
-
-    fn marked(&mut self, expr: &'a tree::Expr, making: &Making) -> Option<(String, Kind, Node)> {
+    pub(super) fn marked(&mut self, expr: &'a tree::Expr, making: &Making) -> Option<MarkCode> {
         let typed = self.expression(expr);
         let fine = match &typed.kind {
             Kind::Point | Kind::Line | Kind::Curve => true,
@@ -500,11 +391,19 @@ impl<'a> Checker<'a> {
             .name
             .as_ref()
             .map_or_else(|| "mark".into(), |name| format!("{}.{name}", making.panel));
-        Some((name, typed.kind, typed.node))
+        Some(MarkCode {
+            name,
+            kind: typed.kind,
+            value: typed.node,
+        })
     }
 
     /// `with diameter D, thickness T`
-    fn button(&mut self, settings: &'a [tree::Setting], span: Span) -> Option<(Node, Node)> {
+    pub(super) fn button(
+        &mut self,
+        settings: &'a [tree::Setting],
+        span: Span,
+    ) -> Option<ButtonCode> {
         let (mut diameter, mut thickness) = (None, None);
         for setting in settings {
             let name = setting.name.text.as_ref();
@@ -526,7 +425,11 @@ impl<'a> Checker<'a> {
             *place = Some(self.wanted(&setting.value, &Kind::LENGTH).node);
         }
         match (diameter, thickness) {
-            (Some(diameter), Some(thickness)) => Some((diameter, thickness)),
+            (Some(diameter), Some(thickness)) => Some(ButtonCode {
+                diameter,
+                thickness,
+                span,
+            }),
             (None, None) => None,
             (diameter, _) => {
                 let lacks = if diameter.is_none() {
@@ -543,19 +446,17 @@ impl<'a> Checker<'a> {
         }
     }
 
-    fn corner(
+    pub(super) fn corner_treatment(
         &mut self,
-        edges: &'a [tree::Name],
         treatment: &[tree::Word],
         span: Span,
-        making: &Making,
-    ) -> Option<PieceSay> {
+    ) -> Option<CornerTreatment> {
         let words: Vec<&str> = treatment.iter().map(|w| w.text.as_ref()).collect();
-        let what = match words.as_slice() {
-            ["turned", "back"] => CornerTreatment::TurnedBack,
-            ["squared"] => CornerTreatment::Squared,
-            ["stepped"] => CornerTreatment::Stepped,
-            ["mitred"] => CornerTreatment::Mitred,
+        match words.as_slice() {
+            ["turned", "back"] => Some(CornerTreatment::TurnedBack),
+            ["squared"] => Some(CornerTreatment::Squared),
+            ["stepped"] => Some(CornerTreatment::Stepped),
+            ["mitred"] => Some(CornerTreatment::Mitred),
             _ => {
                 let message = "A corner is mitred, squared, turned back or stepped.";
                 let place = treatment.iter().map(|word| word.span).reduce(Span::to);
@@ -563,15 +464,23 @@ impl<'a> Checker<'a> {
                     Diagnostic::error(Code::WordsDoNotFit, place.unwrap_or(span), message)
                         .help("Write it after the two edges: `corner hem, side turned back`."),
                 );
-                return None;
+                None
             }
-        };
-        let names: Vec<EdgeRef> = edges
-            .iter()
+        }
+    }
+
+    pub(super) fn corner_edges(
+        &mut self,
+        edges: &[tree::Name],
+        span: Span,
+        making: &Making,
+    ) -> Option<(EdgeRef, EdgeRef)> {
+        let edges = edges.iter();
+        let found: Vec<EdgeRef> = edges
             .filter_map(|name| self.edge_name(name, making))
             .collect();
-        match names.as_slice() {
-            [a, b] => Some(PieceSay::Corner((a.clone(), b.clone()), what, span)),
+        match <[EdgeRef; 2]>::try_from(found) {
+            Ok([a, b]) => Some((a, b)),
             _ => {
                 if !self.here.broken {
                     self.fail(Diagnostic::error(

@@ -3,7 +3,6 @@
 use super::checker::{Checker, Typed};
 use super::program::{CompareNode, Node, RelationNode, SumNode};
 use crate::kind::{Dimension, Kind};
-use crate::phrase::Value;
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::{Comparison, Expr, ExprKind, Operator, Relation};
 use crate::voice;
@@ -19,7 +18,6 @@ pub(super) struct Equality {
 }
 
 impl<'a> Checker<'a> {
-    /// Types a condition.
     pub fn condition(&mut self, expr: &'a Expr) -> Node {
         match &expr.kind {
             ExprKind::Not(inner) => Node::Not(Box::new(self.condition(inner))),
@@ -60,11 +58,11 @@ impl<'a> Checker<'a> {
         if !comparable {
             let message = self.not_comparable(&a, &b);
             self.fail(message);
-            return Node::Known(Value::Absent);
+            return Node::TOLD;
         }
         if let Some(message) = self.never_alike(&a, &b) {
             self.fail(message);
-            return Node::Known(Value::Absent);
+            return Node::TOLD;
         }
         let relation = RelationNode::Plain(comparison, b.node);
         compare(a, relation, kind.unwrap_or(Kind::Unknown), span)
@@ -138,7 +136,7 @@ impl<'a> Checker<'a> {
             let message =
                 self.kind_mismatch(&subject, "a length, an angle, an area or a number", &[]);
             self.fail(message);
-            return Node::Known(Value::Absent);
+            return Node::TOLD;
         }
         let kind = subject.kind.clone();
         let node = match relation {
@@ -182,7 +180,7 @@ impl<'a> Checker<'a> {
                 }
             }
             // Asked above.
-            Relation::Drawn => return Node::Known(Value::Absent),
+            Relation::Drawn => return Node::TOLD,
         };
         compare(subject, node, kind, span)
     }

@@ -12,7 +12,6 @@ use std::sync::Arc;
 /// Names in a layer or on a sheet.
 pub type Names = BTreeMap<Arc<str>, Binding>;
 
-/// A name's meaning.
 #[derive(Clone, Debug)]
 pub struct Binding {
     /// What it stands for.
@@ -33,11 +32,8 @@ pub type Lines = Rc<[Vec<Arc<str>>]>;
 /// What a name stands for.
 #[derive(Clone, Debug)]
 pub enum Bound {
-    /// A value.
     Value {
-        /// Where.
         slot: Slot,
-        /// Its kind.
         kind: Kind,
         /// The sentence that drew it.
         site: Option<SiteId>,
@@ -49,7 +45,6 @@ pub enum Bound {
 }
 
 impl Binding {
-    /// A fresh name.
     pub fn new(bound: Bound, span: Span) -> Self {
         Self {
             bound,
@@ -138,7 +133,6 @@ pub enum LayerKind {
 /// A place where names are being drawn.
 #[derive(Clone, Debug)]
 pub struct Layer {
-    /// What it is.
     pub kind: LayerKind,
     /// The panel's own name; empty elsewhere.
     pub name: Arc<str>,
@@ -155,7 +149,6 @@ pub struct Layer {
 }
 
 impl Layer {
-    /// An empty layer.
     pub fn new(kind: LayerKind, name: &str, prefix: String) -> Self {
         Self {
             kind,

@@ -3,15 +3,16 @@
 use super::checker::Checker;
 use super::offers::OfferSentence;
 use super::program::{
-    AmountCode, EdgeNameCode, Node, NotchPlaceCode, Op, PlaceCode, PointCode, SeamCode,
-    SeamEdgeCode, SeamSay, SideCode,
+    AmountCode, AsChecked, EdgeNameCode, Node, Op, PointCode, SeamCode, SeamEdgeCode, SideCode,
 };
+use super::says::Saying;
 use super::scope::{Bound, nearest_word};
 use crate::kind::Kind;
-use crate::pattern::spec::{EaseHow, SeamKind};
+use crate::pattern::spec::SeamKind;
 use crate::report::{Code, Diagnostic, Span};
 use crate::say;
-use crate::syntax::tree::{self, NotchPlace, SeamSentence, SeamSentenceKind};
+use crate::sewing::{EaseHow, SeamNotchPlace, SeamSays};
+use crate::syntax::tree::{self, NotchPlace, SeamSentenceKind};
 use crate::voice;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -73,10 +74,15 @@ impl<'a> Checker<'a> {
             is_broken: false,
         };
         for sentence in &seam.sentences {
-            let (say, fine) = self.unbroken(|c| c.seam_say(sentence, &code));
-            code.is_broken |= !fine || matches!(sentence.kind, SeamSentenceKind::Broken);
+            let span = sentence.span;
+            let SeamSentenceKind::Says(says) = &sentence.kind else {
+                code.is_broken = true;
+                continue;
+            };
+            let (says, fine) = self.unbroken(|c| says.carry(&mut Saying::new(c, &code, span)).ok());
+            code.is_broken |= !fine;
             if fine {
-                code.sentences.extend(say);
+                code.sentences.extend(says.map(|says| (says, span)));
             }
         }
         if self.here.broken {
@@ -128,7 +134,7 @@ impl<'a> Checker<'a> {
                 .help("It is walked in the draft that takes it with `pieces of …`."),
         );
         let mut widths = seam.sentences.iter().filter_map(|s| match &s.kind {
-            SeamSentenceKind::Allow(width, on) if on.is_empty() => Some(width),
+            SeamSentenceKind::Says(SeamSays::Allow { width, on }) if on.is_empty() => Some(width),
             _ => None,
         });
         let width = widths
@@ -262,73 +268,8 @@ impl<'a> Checker<'a> {
             .collect()
     }
 
-    fn seam_say(&mut self, sentence: &'a SeamSentence, seam: &SeamCode) -> Option<SeamSay> {
-        let span = sentence.span;
-        Some(match &sentence.kind {
-            SeamSentenceKind::Ease {
-                how,
-                low,
-                high,
-                on,
-                between,
-            } => {
-                let how = match how {
-                    tree::EaseHow::Ease => EaseHow::Ease,
-                    tree::EaseHow::Gather => EaseHow::Gather,
-                    tree::EaseHow::Stretch => EaseHow::Stretch,
-                };
-                let low = self.ease_amount(low, how)?;
-                let high = match high {
-                    Some(high) => Some(self.ease_amount(high, how)?),
-                    None => None,
-                };
-                let on = self.seam_lines(on, seam);
-                let between = between
-                    .as_ref()
-                    .map(|(a, b)| (self.seam_place(a), self.seam_place(b)));
-                SeamSay::Ease {
-                    how,
-                    low,
-                    high,
-                    on,
-                    between,
-                    span,
-                }
-            }
-            SeamSentenceKind::Meets(one, other) => {
-                SeamSay::Meets(self.seam_point(one), self.seam_point(other), span)
-            }
-            SeamSentenceKind::Open((a, b), words) => {
-                let between = (self.seam_place(a), self.seam_place(b));
-                SeamSay::Open(between, self.maybe_text(words.as_ref()), span)
-            }
-            SeamSentenceKind::Corner(at, words) => {
-                let at = self.seam_point(at);
-                SeamSay::Corner(at, self.maybe_text(words.as_ref()), span)
-            }
-            SeamSentenceKind::Notch(notch) => {
-                let form = self.notch_form(notch.form.as_ref());
-                SeamSay::Notch(form, self.notch_place(&notch.place, span)?, span)
-            }
-            SeamSentenceKind::Allow(width, on) => {
-                let width = self.wanted(width, &Kind::LENGTH).node;
-                SeamSay::Allow(width, self.seam_lines(on, seam))
-            }
-            SeamSentenceKind::Sewn(how, widths) => {
-                let kind = self.seam_kind(how, widths.len())?;
-                let widths = widths.iter();
-                let widths = widths.map(|width| self.wanted(width, &Kind::LENGTH).node);
-                SeamSay::Sewn(kind, widths.collect(), span)
-            }
-            SeamSentenceKind::Tolerance(width) => {
-                SeamSay::Tolerance(self.wanted(width, &Kind::LENGTH).node)
-            }
-            SeamSentenceKind::Broken => return None,
-        })
-    }
-
     /// A length, or a plain number: a share of the partner, of a gather the ratio.
-    fn ease_amount(&mut self, expr: &'a tree::Expr, how: EaseHow) -> Option<AmountCode> {
+    pub(super) fn ease_amount(&mut self, expr: &'a tree::Expr, how: EaseHow) -> Option<AmountCode> {
         let typed = self.expression(expr);
         if typed.kind == Kind::LENGTH || typed.kind == Kind::Unknown {
             return Some(AmountCode::Length(typed.node));
@@ -345,17 +286,8 @@ impl<'a> Checker<'a> {
         None
     }
 
-    fn seam_place(&mut self, place: &'a tree::SeamPlace) -> PlaceCode {
-        match place {
-            tree::SeamPlace::At(point) => PlaceCode::At(self.seam_point(point)),
-            tree::SeamPlace::Measured(far, from) => {
-                PlaceCode::Measured(self.wanted(far, &Kind::LENGTH).node, self.seam_point(from))
-            }
-        }
-    }
-
     /// How a seam is sewn, where it takes so many widths.
-    fn seam_kind(&mut self, how: &tree::Word, widths: usize) -> Option<SeamKind> {
+    pub(super) fn seam_kind(&mut self, how: &tree::Word, widths: usize) -> Option<SeamKind> {
         let known = SEWN.iter().find(|row| row.0 == how.text.as_ref());
         let Some((word, kind, wanted, sample)) = known else {
             let words = SEWN.map(|row| row.0);
@@ -436,12 +368,16 @@ impl<'a> Checker<'a> {
         }
     }
 
-    fn notch_place(&mut self, place: &'a NotchPlace, span: Span) -> Option<NotchPlaceCode> {
+    pub(super) fn notch_place(
+        &mut self,
+        place: &'a NotchPlace,
+        span: Span,
+    ) -> Option<SeamNotchPlace<AsChecked>> {
         Some(match place {
-            NotchPlace::Measured { distance, from } => NotchPlaceCode::Measured(
-                self.wanted(distance, &Kind::LENGTH).node,
-                self.seam_point(from),
-            ),
+            NotchPlace::Measured { distance, from } => SeamNotchPlace::Measured {
+                distance: self.wanted(distance, &Kind::LENGTH).node,
+                from: self.seam_point(from),
+            },
             NotchPlace::Points(points) => {
                 let mut nodes = points
                     .iter()
@@ -449,8 +385,8 @@ impl<'a> Checker<'a> {
                     .collect::<Vec<_>>()
                     .into_iter();
                 match (nodes.next(), nodes.next(), nodes.next()) {
-                    (Some(one), None, None) => NotchPlaceCode::One(one),
-                    (Some(one), Some(other), None) => NotchPlaceCode::Pair(one, other),
+                    (Some(one), None, None) => SeamNotchPlace::One(one),
+                    (Some(one), Some(other), None) => SeamNotchPlace::Pair(one, other),
                     _ => {
                         let message = "A seam's notch stands at one point, or at a point and its fellow on the other side.";
                         self.fail(Diagnostic::error(Code::WordsDoNotFit, span, message));
@@ -458,7 +394,7 @@ impl<'a> Checker<'a> {
                     }
                 }
             }
-            NotchPlace::Joints => NotchPlaceCode::Joints,
+            NotchPlace::Joints => SeamNotchPlace::Joints,
         })
     }
 
@@ -500,7 +436,11 @@ impl<'a> Checker<'a> {
     }
 
     /// Some of the seam's own edges.
-    fn seam_lines(&mut self, names: &'a [tree::Name], seam: &SeamCode) -> Vec<EdgeNameCode> {
+    pub(super) fn seam_lines(
+        &mut self,
+        names: &[tree::Name],
+        seam: &SeamCode,
+    ) -> Vec<EdgeNameCode> {
         let mut lines = Vec::new();
         for name in names {
             for (line, _) in self.edges_meant(name) {

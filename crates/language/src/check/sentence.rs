@@ -216,7 +216,7 @@ impl<'a> Checker<'a> {
             return None;
         }
         let site = self.plain_site(span);
-        if let Some(info) = self.program.sites.get_mut(site.0 as usize) {
+        if let Some(info) = self.program.site_mut(site) {
             info.value = claim.condition.span;
         }
         let import = self.here.file.prefix.trim_end_matches('.');
@@ -334,7 +334,7 @@ impl<'a> Checker<'a> {
             (Slot::Local(read), Slot::Local(own)) => *read < own,
             _ => true,
         });
-        if let Some(site) = self.program.sites.get_mut(site.0 as usize) {
+        if let Some(site) = self.program.site_mut(site) {
             site.reads.extend(earlier);
         }
         let Some(equality) = equality.filter(|_| bounds_fine && !self.here.broken) else {

@@ -7,7 +7,6 @@ use crate::phrase::Value;
 use crate::syntax::tree::{Text, TextPart};
 
 impl<'a> Checker<'a> {
-    /// Types a text.
     pub fn text(&mut self, text: &'a Text) -> Typed {
         let node = match text.parts.as_slice() {
             [] => Node::Known(Value::Text("".into())),

@@ -50,7 +50,7 @@ impl<'a> Checker<'a> {
                 .program
                 .measures
                 .get(number)
-                .and_then(|code| self.program.sites.get(code.site.0 as usize))
+                .and_then(|code| self.program.site(code.site))
                 .map(|site| site.reads.clone())
                 .unwrap_or_default();
             for read in reads {
@@ -123,7 +123,7 @@ impl<'a> Checker<'a> {
         else {
             return false;
         };
-        let site = self.program.sites.get(site.0 as usize);
+        let site = self.program.site(*site);
         let step = site.and_then(|site| site.step);
         matches!(kind, Kind::Point | Kind::Line | Kind::Curve)
             && step.is_some_and(|step| self.noted.contains(&step))

@@ -233,7 +233,7 @@ impl<'a> Machine<'a> {
             Node::Operation(_) => std::mem::take(&mut self.lines.given),
             _ => Vec::new(),
         };
-        let Some(site) = self.program.sites.get(drawing.site.0 as usize) else {
+        let Some(site) = self.program.site(drawing.site) else {
             return;
         };
         if self.quiet > 0 {
@@ -304,7 +304,7 @@ impl<'a> Machine<'a> {
 
     /// What the draft calls the act a sentence belongs to: the operation it called, else the step, else the panel.
     fn act_of(&self, site: SiteId, called: Option<usize>) -> String {
-        let Some(info) = self.program.sites.get(site.0 as usize) else {
+        let Some(info) = self.program.site(site) else {
             return String::new();
         };
         let outermost = self.frames.get(1).and_then(|frame| frame.routine);
@@ -312,9 +312,7 @@ impl<'a> Machine<'a> {
         if let Some(routine) = routine.and_then(|number| self.program.routines.get(number)) {
             return format!("`{}`", routine.head);
         }
-        let step = info
-            .step
-            .and_then(|id| self.program.steps.get(id.0 as usize));
+        let step = info.step.and_then(|id| self.program.step(id));
         match step {
             Some(step) if step.file.is_empty() => {
                 format!("step {}, \"{}\"", step.number, step.name)
@@ -332,7 +330,7 @@ impl<'a> Machine<'a> {
         message: Option<Words>,
         found: Vec<Finding>,
     ) {
-        let site = self.program.sites.get(claim.site.0 as usize);
+        let site = self.program.site(claim.site);
         let reads: BTreeSet<Slot> = site
             .into_iter()
             .flat_map(|site| &site.reads)

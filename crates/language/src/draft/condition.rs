@@ -279,23 +279,21 @@ impl<'a> Machine<'a> {
 
     fn claim_span(&self, site: SiteId) -> Span {
         self.program
-            .sites
-            .get(site.0 as usize)
+            .site(site)
             .map(|site| site.span)
             .unwrap_or_default()
     }
 
     fn condition_span(&self, site: SiteId) -> Span {
         self.program
-            .sites
-            .get(site.0 as usize)
+            .site(site)
             .map(|site| site.value)
             .unwrap_or_default()
     }
 
     /// The names at the end of the draft of what a sentence reads.
     fn final_names(&self, site: SiteId) -> Vec<String> {
-        let Some(site) = self.program.sites.get(site.0 as usize) else {
+        let Some(site) = self.program.site(site) else {
             return Vec::new();
         };
         let names = site.reads.iter();
@@ -305,18 +303,16 @@ impl<'a> Machine<'a> {
 
     /// The sentence that last drew one of the lines a check reads.
     fn last_change(&self, site: SiteId) -> Option<(Span, Words)> {
-        let info = self.program.sites.get(site.0 as usize)?;
+        let info = self.program.site(site)?;
         let latest = info
             .reads
             .iter()
             .filter_map(|slot| self.entry_of(*slot))
             .max()?;
         let drawn = self.record.get(latest)?.site;
-        let drawn = self.program.sites.get(drawn.0 as usize)?;
+        let drawn = self.program.site(drawn)?;
         let name = drawn.targets.first().map(|t| t.name.to_string())?;
-        let step = drawn
-            .step
-            .and_then(|id| self.program.steps.get(id.0 as usize));
+        let step = drawn.step.and_then(|id| self.program.step(id));
         let words = match step {
             Some(step) => say!(
                 "`{}` was last drawn here, in step {}, \"{}\"",

@@ -75,9 +75,9 @@ pub fn in_phrase(
 /// Names the step a sentence stands in.
 pub fn with_step(diagnostic: Diagnostic, program: &Program, site: Option<SiteId>) -> Diagnostic {
     let step = site
-        .and_then(|id| program.sites.get(id.0 as usize))
+        .and_then(|id| program.site(id))
         .and_then(|site| site.step);
-    match step.and_then(|id| program.steps.get(id.0 as usize)) {
+    match step.and_then(|id| program.step(id)) {
         Some(step) => diagnostic.in_step(step.number, step.name.clone()),
         None => diagnostic,
     }

@@ -1,19 +1,20 @@
 //! What is handed over to be cut and sewn: pieces and seams with every figure worked out, and every value by name.
 
+mod says;
 mod seam;
 
 use super::fault::Stop;
 use super::machine::Machine;
-use crate::check::program::{DartCode, EdgeCode, EdgeRef, Node, PieceCode, PieceSay, Slot};
+use crate::check::program::{ButtonCode, Node, PieceCode, PieceOp, Slot};
 use crate::kind::{Dimension, Kind};
-use crate::pattern::WearerSide;
 use crate::pattern::spec::{
-    self, ClothSpec, CornerSpec, DartSpec, EdgeSpec, MarkSpec, NamedValue, PieceNotchSpec,
+    self, AsDrawn, ClothSpec, CornerSpec, DartSpec, EdgeSpec, MarkSpec, NamedValue, PieceNotchSpec,
     PieceSpec, Tag,
 };
 use crate::phrase::Value;
 use crate::report::{Code, Diagnostic, Span};
 use crate::say;
+use crate::sewing::{EdgeRef, PieceSays};
 use crate::voice::{self, figure};
 use oaktag_geometry::path::Path;
 use std::collections::BTreeMap;
@@ -47,16 +48,6 @@ impl Tags {
 
 /// The largest button that is taken for one, in millimetres.
 const LARGEST_BUTTON: f64 = 100.0;
-
-/// What a sentence says of all that it marks.
-#[derive(Clone, Copy)]
-struct Said<'w> {
-    words: &'w str,
-    side: Option<WearerSide>,
-    button: Option<spec::Button>,
-    of_list: bool,
-    span: Span,
-}
 
 /// Most pieces of line in one outline, since each is held against every other.
 const MOST_IN_OUTLINE: usize = 1_000;
@@ -115,12 +106,12 @@ impl<'a> Machine<'a> {
                 .entry_of(name.slot)
                 .and_then(|id| self.record.get(id))
                 .map_or(name.site, |entry| entry.site);
-            let Some(site) = self.program.sites.get(site.0 as usize) else {
+            let Some(site) = self.program.site(site) else {
                 continue;
             };
             let step = site
                 .step
-                .and_then(|id| self.program.steps.get(id.0 as usize))
+                .and_then(|id| self.program.step(id))
                 .map(|step| step.number);
             let value = spec_value(&value, &name.kind);
             let named = |name: String, value: spec::Value| NamedValue {
@@ -179,7 +170,6 @@ impl<'a> Machine<'a> {
         Ok(spec)
     }
 
-    /// Declares a piece.
     pub fn piece(&mut self, number: usize) -> Result<(), Stop> {
         let Some(code) = self.program.pieces.get(number) else {
             return Ok(());
@@ -203,7 +193,7 @@ impl<'a> Machine<'a> {
             darts: Vec::new(),
             marks: Vec::new(),
         };
-        self.piece_says(&code.sentences, &mut spec, code)?;
+        self.piece_ops(&code.sentences, &mut spec, code)?;
         for (line, seam, width) in &self.program.offered_edges {
             let width = width.as_ref().map(|node| self.figure(node)).transpose()?;
             for edge in spec.edges.iter_mut().filter(|edge| edge.line == *line) {
@@ -216,32 +206,50 @@ impl<'a> Machine<'a> {
         Ok(())
     }
 
-    fn piece_says(
+    fn piece_ops(
         &mut self,
-        says: &'a [PieceSay],
+        ops: &'a [PieceOp],
         spec: &mut PieceSpec,
         code: &PieceCode,
     ) -> Result<(), Stop> {
-        for say in says {
-            self.piece_say(say, spec, code)?;
+        for op in ops {
+            match op {
+                PieceOp::Says {
+                    says,
+                    span,
+                    of_base,
+                } => {
+                    let says = says.carry(self)?;
+                    let tag = self.tags.tag(*span);
+                    self.lay(says, (tag, *of_base), spec, code)?;
+                }
+                PieceOp::If(branches, otherwise) => {
+                    let mut ops = otherwise;
+                    for (condition, case) in branches {
+                        if self.holds(condition)? {
+                            ops = case;
+                            break;
+                        }
+                    }
+                    self.piece_ops(ops, spec, code)?;
+                }
+            }
         }
         Ok(())
     }
 
-    fn piece_say(
+    /// Lays what a sentence says on the piece; with its tag, and whether it is said of the piece this one is traced from.
+    fn lay(
         &mut self,
-        say: &'a PieceSay,
+        says: PieceSays<AsDrawn>,
+        (tag, of_base): (Tag, bool),
         spec: &mut PieceSpec,
         code: &PieceCode,
     ) -> Result<(), Stop> {
-        match say {
-            PieceSay::Outline(edges) => {
-                // An edge of no length is passed over.
-                spec.edges = edges
-                    .iter()
-                    .filter_map(|edge| self.edge(edge).transpose())
-                    .collect::<Result<_, _>>()?;
-                let parts: usize = spec.edges.iter().map(|edge| edge.path.segs().len()).sum();
+        match says {
+            PieceSays::Outline { edges } => {
+                let parts: usize = edges.iter().map(|edge| edge.path.segs().len()).sum();
+                spec.edges = edges;
                 // Every edge is held against every other to see whether they cross.
                 let pairs = (parts as u64).saturating_mul(parts as u64);
                 if parts > MOST_IN_OUTLINE {
@@ -254,17 +262,15 @@ impl<'a> Machine<'a> {
                 }
                 self.charge(pairs / 8)?;
             }
-            PieceSay::Cut {
+            PieceSays::Cut {
                 count,
                 alike,
                 fold,
                 cloth,
-                span,
             } => {
-                let count = self.whole_count(count, *span)?;
                 let fold_edge = match fold {
                     Some(fold) => {
-                        let at = position(spec, fold);
+                        let at = position(spec, &fold);
                         if at.is_none() {
                             let message = format!(
                                 "`{}` has no length here, so nothing lies on a fold.",
@@ -280,124 +286,115 @@ impl<'a> Machine<'a> {
                 };
                 spec.cut = spec::CutSpec {
                     count,
-                    alike: *alike,
+                    alike,
                     fold_edge,
-                    cloth: cloth.clone(),
+                    cloth,
                 };
             }
-            PieceSay::Grain(line, words) => {
-                spec.grain = Some(Path::clone(self.path(line)?.as_ref()));
-                spec.grain_words.clone_from(words);
+            PieceSays::Grain {
+                along: (path, words),
+            } => {
+                spec.grain = Some(path);
+                spec.grain_words = words;
             }
-            PieceSay::Allow(width, edges) => {
-                let width = self.figure(width)?;
-                if edges.is_empty() {
+            PieceSays::Allow { width, on } => {
+                if on.is_empty() {
                     spec.default_allowance = Some(width);
                 }
-                for edge in edges {
-                    if let Some(edge) = position(spec, edge).and_then(|at| spec.edges.get_mut(at)) {
-                        edge.allowance = Some(width);
-                    }
-                }
+                on_edges(spec, &on, |edge| edge.allowance = Some(width));
             }
-            PieceSay::Corner((a, b), treatment, span) => {
-                let name = |edge: &EdgeRef, spec: &PieceSpec| {
-                    let found = position(spec, edge).and_then(|at| spec.edges.get(at));
-                    found.map_or_else(|| edge.name.clone(), |edge| edge.name.clone())
+            PieceSays::Corner {
+                edges: (a, b),
+                treatment,
+            } => {
+                let name = |edge: EdgeRef| {
+                    let found = position(spec, &edge).and_then(|at| spec.edges.get(at));
+                    found.map_or(edge.name, |edge| edge.name.clone())
                 };
-                let edges = (name(a, spec), name(b, spec));
-                let same = |corner: &CornerSpec| {
-                    corner.edges == edges
-                        || (corner.edges.1.clone(), corner.edges.0.clone()) == edges
+                let (a, b) = (name(a), name(b));
+                let same = |(one, other): &(String, String)| {
+                    (*one == a && *other == b) || (*one == b && *other == a)
                 };
-                spec.corners.retain(|corner| !same(corner));
+                spec.corners.retain(|corner| !same(&corner.edges));
                 spec.corners.push(CornerSpec {
-                    tag: self.tags.tag(*span),
-                    edges,
-                    treatment: *treatment,
+                    tag,
+                    edges: (a, b),
+                    treatment,
                 });
             }
-            PieceSay::Finish(edges, text) => {
-                let text = self.letters(text)?;
-                for edge in edges {
-                    if let Some(edge) = position(spec, edge).and_then(|at| spec.edges.get_mut(at)) {
-                        edge.finish = Some(text.clone());
-                    }
-                }
+            PieceSays::Finish { edges, words } => {
+                on_edges(spec, &edges, |edge| edge.finish = Some(words.clone()));
             }
-            PieceSay::Fold(lines, onto) => {
-                let target = match onto {
-                    Some((_, node, _)) => Some(Path::clone(self.path(node)?.as_ref())),
-                    None => None,
-                };
-                for (at, (name, node, span)) in lines.iter().chain(onto).enumerate() {
-                    let path = Path::clone(self.path_or_nothing(node)?.as_ref());
-                    // A fold of no length folds nothing.
-                    if path.is_nothing() {
-                        continue;
-                    }
-                    if let Some(target) = target.clone().filter(|_| at < lines.len()) {
-                        spec.folded_onto.push((path.clone(), target));
-                    }
-                    // The piece's own fold is no line inside it.
-                    let own = spec.cut.fold_edge.and_then(|at| spec.edges.get(at));
-                    if own.is_some_and(|edge| edge.path == path) {
-                        continue;
-                    }
-                    spec.fold_lines
-                        .push((self.tags.tag(*span), name.clone(), path));
+            PieceSays::Fold { lines, onto } => {
+                if let Some((_, _, target)) = &onto {
+                    let laid = lines.iter();
+                    spec.folded_onto
+                        .extend(laid.map(|(_, _, path)| (path.clone(), target.clone())));
                 }
+                // The piece's own fold is no line inside it.
+                let own = spec.cut.fold_edge.and_then(|at| spec.edges.get(at));
+                let inside =
+                    |line: &(Tag, String, Path)| own.is_none_or(|edge| edge.path != line.2);
+                spec.fold_lines
+                    .extend(lines.into_iter().chain(onto).filter(inside));
             }
-            PieceSay::Interline(count, alike, cloth, inside, span) => {
+            PieceSays::Interline {
+                count,
+                alike,
+                cloth,
+                inside,
+            } => {
                 spec.interlining = Some(spec::InterliningSpec {
-                    tag: self.tags.tag(*span),
-                    count: self.whole_count(count, *span)?,
-                    alike: *alike,
-                    cloth: cloth.clone(),
-                    inside: self.figure(inside)?,
+                    tag,
+                    count,
+                    alike,
+                    cloth,
+                    inside,
                 });
             }
-            PieceSay::Notch(form, places, span) => {
-                for (place, along_from) in places {
-                    let place = self.seam_place(place)?;
-                    let from = along_from.as_ref();
-                    spec.notches.push(PieceNotchSpec {
-                        tag: self.tags.tag(*span),
-                        form: *form,
-                        place,
-                        along_from: from.map(|point| self.seam_point(point)).transpose()?,
-                    });
-                }
+            PieceSays::Notch { form, at } => {
+                spec.notches
+                    .extend(at.into_iter().map(|own| PieceNotchSpec {
+                        tag,
+                        form,
+                        place: own.place,
+                        along_from: own.along_from,
+                    }));
             }
-            PieceSay::Dart(dart, span) => {
-                let dart = self.dart(dart, *span)?;
-                spec.darts.push(dart);
-            }
-            PieceSay::Mark(shapes, text, side, button, span) => {
-                let words = self.letters(text)?;
-                let button = match button {
-                    Some((diameter, thickness)) => Some(self.button(diameter, thickness, *span)?),
-                    None => None,
-                };
-                let said = Said {
-                    words: &words,
-                    side: *side,
+            PieceSays::Dart {
+                mouth: (one, other),
+                apex,
+                other_apex,
+                legs,
+                pressed,
+                drill,
+                sewn,
+            } => spec.darts.push(DartSpec {
+                tag,
+                mouth: (one.point, other.point),
+                apex: apex.point,
+                other_apex: other_apex.map(|apex| apex.point),
+                legs: legs.map(|(one, other)| (one.2, other.2)),
+                pressed: pressed.map(|toward| toward.point),
+                drill,
+                sewn,
+                of_base,
+            }),
+            PieceSays::Mark {
+                what,
+                words,
+                side,
+                button,
+            } => {
+                spec.marks.extend(what.into_iter().map(|marked| MarkSpec {
+                    tag,
+                    name: marked.name,
+                    shape: marked.shape,
+                    text: words.clone(),
+                    of_list: marked.of_list,
+                    side,
                     button,
-                    of_list: false,
-                    span: *span,
-                };
-                for (name, kind, node) in shapes {
-                    let value = self.eval(node)?;
-                    self.mark(spec, name, kind, value, said);
-                }
-            }
-            PieceSay::If(branches, otherwise) => {
-                for (condition, says) in branches {
-                    if self.holds(condition)? {
-                        return self.piece_says(says, spec, code);
-                    }
-                }
-                self.piece_says(otherwise, spec, code)?;
+                }));
             }
         }
         Ok(())
@@ -416,46 +413,11 @@ impl<'a> Machine<'a> {
         Ok(count.round() as u32)
     }
 
-    fn mark(
-        &mut self,
-        spec: &mut PieceSpec,
-        name: &str,
-        kind: &Kind,
-        value: Value,
-        said: Said<'_>,
-    ) {
-        if let (Value::List(items), Kind::List(item)) = (&value, kind) {
-            for (at, one) in items.iter().enumerate() {
-                let said = Said {
-                    of_list: true,
-                    ..said
-                };
-                self.mark(spec, &format!("{name}_{}", at + 1), item, one.clone(), said);
-            }
-            return;
-        }
-        let shape = spec_value(&value, kind);
-        spec.marks.push(MarkSpec {
-            tag: self.tags.tag(said.span),
-            name: name.to_owned(),
-            shape,
-            text: said.words.to_owned(),
-            of_list: said.of_list,
-            side: said.side,
-            button: said.button,
-        });
-    }
-
     /// A button's size, as far as there are such buttons.
-    fn button(
-        &mut self,
-        diameter: &'a Node,
-        thickness: &'a Node,
-        span: Span,
-    ) -> Result<spec::Button, Stop> {
+    fn likely_button(&mut self, code: &'a ButtonCode) -> Result<spec::Button, Stop> {
         let button = spec::Button {
-            diameter: self.figure(diameter)?,
-            thickness: self.figure(thickness)?,
+            diameter: self.figure(&code.diameter)?,
+            thickness: self.figure(&code.thickness)?,
         };
         let likely = button.diameter > 0.0
             && button.diameter <= LARGEST_BUTTON
@@ -470,46 +432,16 @@ impl<'a> Machine<'a> {
             figure::spoken(button.diameter),
             figure::spoken(button.thickness)
         );
-        Err(Diagnostic::error(Code::OutOfRange, span, message).into())
+        Err(Diagnostic::error(Code::OutOfRange, code.span, message).into())
     }
+}
 
-    fn dart(&mut self, code: &'a DartCode, span: Span) -> Result<DartSpec, Stop> {
-        let mut maybe = |node: &'a Option<Node>| node.as_ref().map(|n| self.figure(n)).transpose();
-        let (drill, sewn) = (maybe(&code.drill)?, maybe(&code.sewn)?);
-        let mut point = |node: &'a Option<Node>| node.as_ref().map(|n| self.point(n)).transpose();
-        let (other_apex, pressed) = (point(&code.other_apex)?, point(&code.pressed)?);
-        let legs = match &code.legs {
-            Some((one, other)) => Some((
-                Path::clone(self.path(one)?.as_ref()),
-                Path::clone(self.path(other)?.as_ref()),
-            )),
-            None => None,
-        };
-        Ok(DartSpec {
-            tag: self.tags.tag(span),
-            mouth: (self.point(&code.mouth.0)?, self.point(&code.mouth.1)?),
-            apex: self.point(&code.apex)?,
-            other_apex,
-            legs,
-            pressed,
-            drill,
-            sewn,
-            of_base: code.of_base,
-        })
-    }
-
-    /// None for an edge of no length.
-    fn edge(&mut self, edge: &'a EdgeCode) -> Result<Option<EdgeSpec>, Stop> {
-        let path = Path::clone(self.path_or_nothing(&edge.value)?.as_ref());
-        Ok((!path.is_nothing()).then(|| EdgeSpec {
-            tag: self.tags.tag(edge.span),
-            name: edge.name.clone(),
-            line: edge.line.clone(),
-            path,
-            allowance: None,
-            finish: None,
-            mouth: None,
-        }))
+/// Changes those of a piece's edges that a sentence names; what is said of an edge the outline has lost is passed over.
+fn on_edges(spec: &mut PieceSpec, edges: &[EdgeRef], mut change: impl FnMut(&mut EdgeSpec)) {
+    for edge in edges {
+        if let Some(edge) = position(spec, edge).and_then(|at| spec.edges.get_mut(at)) {
+            change(edge);
+        }
     }
 }
 

@@ -15,7 +15,7 @@ use std::collections::BTreeMap;
 pub enum Given {
     /// A figure: millimetres, degrees or a number.
     Figure(f64, Dimension),
-    /// Letters.
+    /// One of the words that the draft lists.
     Text(String),
     /// Yes or no.
     Answer(bool),
@@ -26,18 +26,18 @@ pub enum Given {
 pub struct Setting {
     /// `bust_ease` or `house.bust_ease`; for one side of the wearer, `shoulder_slope.left`.
     pub name: String,
-    /// The value.
+    /// Before it is held against the kind and range that the draft declares.
     pub value: Given,
     /// Where it stands, for messages.
     pub span: Span,
 }
 
-/// One body.
+/// One wearer: a name, and values by the names of measures.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Body {
     /// What it is called: a size or a person.
     pub name: String,
-    /// Its measures.
+    /// By full name, as in a table's heading.
     pub measures: BTreeMap<String, Setting>,
 }
 

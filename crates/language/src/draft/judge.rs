@@ -80,7 +80,7 @@ impl Redrawn {
     fn of(program: &Program) -> Self {
         let mut sites: BTreeMap<Slot, (Span, Words)> = BTreeMap::new();
         for site in &program.sites {
-            let step = site.step.and_then(|id| program.steps.get(id.0 as usize));
+            let step = site.step.and_then(|id| program.step(id));
             let step = step.map_or(String::new(), |step| {
                 format!(", in step {}, \"{}\"", step.number, step.name)
             });

@@ -67,7 +67,6 @@ impl Frame {
     }
 }
 
-/// The drawing hand.
 pub struct Machine<'a> {
     pub program: &'a Program,
     pub sources: &'a SourceMap,
@@ -185,9 +184,7 @@ impl<'a> Machine<'a> {
 
     fn exhaust(&mut self) {
         self.exhausted = true;
-        let site = self
-            .site
-            .and_then(|id| self.program.sites.get(id.0 as usize));
+        let site = self.site.and_then(|id| self.program.site(id));
         let span = site.map(|site| site.span).unwrap_or_default();
         let message = format!(
             "This draft is more work than any pattern: after {} sentences, trials counted, it is left here.",
@@ -336,8 +333,7 @@ impl<'a> Machine<'a> {
     fn values_for(&mut self, drawing: &Drawing, value: Value) -> Result<Vec<Value>, Stop> {
         let span = self
             .program
-            .sites
-            .get(drawing.site.0 as usize)
+            .site(drawing.site)
             .map(|site| site.value)
             .unwrap_or_default();
         let values = match value {
@@ -377,7 +373,7 @@ impl<'a> Machine<'a> {
         if !self.records() {
             return None;
         }
-        let info = self.program.sites.get(site.0 as usize)?;
+        let info = self.program.site(site)?;
         let read = info
             .reads
             .iter()
@@ -486,7 +482,7 @@ impl<'a> Machine<'a> {
 
     /// Warns, at the draft's own sentence where an operation says it, and puts it among what is printed.
     fn caution(&mut self, site: SiteId, text: Words, letters: &str) {
-        let span_of = |id: SiteId| self.program.sites.get(id.0 as usize).map(|s| s.span);
+        let span_of = |id: SiteId| self.program.site(id).map(|s| s.span);
         let called = self.frames.get(1).and_then(|frame| frame.call);
         let caller = called.and_then(|entry| self.record.entries.get(entry.0 as usize));
         let place = caller.map_or(site, |entry| entry.site);

@@ -36,11 +36,11 @@ pub const MOST_SHOWN: usize = 100;
 /// A draft drawn for one body.
 #[derive(Clone, Debug)]
 pub struct Outcome {
-    /// The checked draft.
+    /// What was drawn from: the sentences that the record counts.
     pub program: Arc<Program>,
     /// What was drawn, before it was made into pieces.
     pub drawn: Drawn,
-    /// Pieces, seams, checks.
+    /// What is cut and sewn: pieces closed, seams walked, checks judged.
     pub pattern: Pattern,
     /// What each sentence did.
     pub record: Record,

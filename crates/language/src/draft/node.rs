@@ -61,7 +61,6 @@ impl<'a> Machine<'a> {
         }
     }
 
-    /// A figure.
     pub fn figure(&mut self, node: &'a Node) -> Result<f64, Stop> {
         match self.eval(node)? {
             Value::Quantity(figure) | Value::Turn(figure) => Ok(figure),
@@ -69,7 +68,6 @@ impl<'a> Machine<'a> {
         }
     }
 
-    /// A point.
     pub fn point(&mut self, node: &'a Node) -> Result<Point, Stop> {
         match self.eval(node)? {
             Value::Point(point) => Ok(point),
@@ -85,7 +83,7 @@ impl<'a> Machine<'a> {
     /// The place of the sentence being carried out.
     pub fn here(&self) -> Span {
         self.site
-            .and_then(|id| self.program.sites.get(id.0 as usize))
+            .and_then(|id| self.program.site(id))
             .map(|site| site.value)
             .unwrap_or_default()
     }
@@ -182,7 +180,7 @@ impl<'a> Machine<'a> {
     fn origin(&self, node: &Node) -> Option<(Span, Words)> {
         let Node::Slot(slot) = node else { return None };
         let entry = self.record.get(self.entry_of(*slot)?)?;
-        let site = self.program.sites.get(entry.site.0 as usize)?;
+        let site = self.program.site(entry.site)?;
         let at = entry.values.iter().zip(&site.targets);
         let value = self.value(*slot)?;
         let (_, target) = at.into_iter().find(|(drawn, _)| *drawn == value)?;
@@ -261,9 +259,9 @@ impl<'a> Machine<'a> {
         self.worked = worked;
         if let Err(stop) = done {
             let step = inner_site
-                .and_then(|id| self.program.sites.get(id.0 as usize))
+                .and_then(|id| self.program.site(id))
                 .and_then(|site| site.step);
-            let step = step.and_then(|id| self.program.steps.get(id.0 as usize));
+            let step = step.and_then(|id| self.program.step(id));
             let inside = match step {
                 Some(step) => say!("in `{}`, step \"{}\"", routine.head, step.name),
                 None => say!("in `{}`", routine.head),

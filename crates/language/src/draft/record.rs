@@ -12,7 +12,7 @@ use crate::voice;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct EntryId(pub u32);
 
-/// One executed sentence.
+/// What a sentence did one time that it was carried out.
 #[derive(Clone, Debug)]
 pub struct Entry {
     /// The sentence: its place, names, step and form.
@@ -49,7 +49,7 @@ pub struct Worked {
 /// How `try` found its value.
 #[derive(Clone, Debug, PartialEq)]
 pub struct TrialSummary {
-    /// The value found.
+    /// The value that makes both sides equal: millimetres, degrees or a number.
     pub found: f64,
     /// What was wanted on the right side there.
     pub wanted: f64,
@@ -64,11 +64,11 @@ pub struct TrialSummary {
 /// Words of a step, figures filled in.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Said {
-    /// The sentence.
+    /// The sentence that says them.
     pub site: SiteId,
     /// Note, why, slip or terms.
     pub kind: SayingKind,
-    /// The words.
+    /// With the figures that stand in them.
     pub text: String,
     /// The figure a slip gives, for people.
     pub slip: Option<String>,
@@ -81,7 +81,7 @@ pub struct Said {
 pub struct Record {
     /// In order.
     pub entries: Vec<Entry>,
-    /// Words in order.
+    /// Notes, reasons, cautions, slips and terms, in order.
     pub said: Vec<Said>,
     /// How far each check is from failing, in millimetres, degrees or its own measure.
     pub margins: Vec<(SiteId, f64)>,
@@ -102,12 +102,12 @@ pub struct NotJudged {
     pub is_seam: bool,
     /// The seam's name, or the check's words.
     pub name: String,
-    /// Why.
+    /// What is missing, in words.
     pub why: String,
 }
 
 impl NotJudged {
-    /// A check.
+    /// A check, by its words.
     pub fn check(name: String, why: &str) -> Self {
         Self {
             is_seam: false,
@@ -116,7 +116,7 @@ impl NotJudged {
         }
     }
 
-    /// A seam.
+    /// A seam, by its name.
     pub fn seam(name: String, why: &str) -> Self {
         Self {
             is_seam: true,

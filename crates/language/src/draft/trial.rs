@@ -148,7 +148,7 @@ impl<'a> Machine<'a> {
 
     /// The name of the value that is looked for, and its place.
     fn looked_for(&self, trial: &Trial) -> (String, Span) {
-        let site = self.program.sites.get(trial.site.0 as usize);
+        let site = self.program.site(trial.site);
         let target = site.and_then(|site| site.targets.first());
         let span = target.map(|target| target.span).unwrap_or_default();
         (voice::name(&quoted(self.sources, span)), span)

@@ -8,7 +8,6 @@ pub mod piece;
 pub mod said;
 pub mod seam;
 pub mod shown;
-pub mod side;
 pub mod spec;
 pub mod spec_sheet;
 
@@ -35,6 +34,7 @@ mod seam_kind;
 mod select;
 mod unfold;
 
+pub use crate::sewing::side::{self, WearerSide};
 pub use build::build;
 pub use buttons::Sewn as SewnButton;
 pub use dart::Dart;
@@ -46,7 +46,6 @@ pub use place_said::PlaceSaid;
 pub use seam::{
     After, Decided, Ease, Interval, Opening, Place, Seam, SeamEnd, Section, Side, SideEdge,
 };
-pub use side::WearerSide;
 
 use crate::voice::LengthUnit;
 use spec::{Check, ClothSpec, MeasureUsed, NamedValue};

@@ -209,7 +209,7 @@ fn carried(sewing: Point, outward: Vec2, expected: f64, cutting: Option<&Path>) 
 pub(crate) fn own(spec: &PieceNotchSpec, piece: &mut Piece, faults: &mut Vec<Fault>) {
     let found = match &spec.place {
         SeamPlace::At(point) => by_point(spec, point, piece),
-        SeamPlace::Measured(far, from) => off_corner(spec, *far, from, piece),
+        SeamPlace::Measured { far, from } => off_corner(spec, *far, from, piece),
     };
     let (index, along, ahead) = match found {
         Ok(found) => found,
@@ -267,7 +267,7 @@ pub(crate) fn own(spec: &PieceNotchSpec, piece: &mut Piece, faults: &mut Vec<Fau
 /// How the draft calls the place of a piece's own notch on an edge.
 fn called(spec: &PieceNotchSpec, edge: &Edge) -> PlaceSaid {
     let from = match (&spec.place, &spec.along_from) {
-        (SeamPlace::Measured(_, from), _) | (SeamPlace::At(_), Some(from)) => from,
+        (SeamPlace::Measured { from, .. }, _) | (SeamPlace::At(_), Some(from)) => from,
         (SeamPlace::At(point), None) => return PlaceSaid::at(point),
     };
     let near = edge.path.nearest(from.point);

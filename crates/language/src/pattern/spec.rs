@@ -3,6 +3,8 @@
 //! while building can be told at its place by those who know the text.
 
 use super::WearerSide;
+pub use crate::sewing::EaseHow;
+use crate::sewing::{self, EdgeRef, Held, OwnNotch, Place, SewnAs, Stage};
 use crate::voice::LengthUnit;
 use kurbo::{Point, Vec2};
 use oaktag_geometry::path::Path;
@@ -10,6 +12,38 @@ use oaktag_geometry::path::Path;
 /// Stands for the sentence (or the name in it) that said so; only evaluation knows where that is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub struct Tag(pub u32);
+
+/// The stage of sentences as they are drawn: every figure worked out, in millimetres.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AsDrawn;
+
+impl Stage for AsDrawn {
+    type Length = f64;
+    type Point = SeamPoint;
+    type Text = String;
+    type NotchForm = NotchForm;
+    type Count = u32;
+    type Cloth = String;
+    type Outlined = EdgeSpec;
+    type Edge = EdgeRef;
+    type Corner = (EdgeRef, EdgeRef);
+    type Treatment = CornerTreatment;
+    type Grain = (Path, String);
+    type Line = (Tag, String, Path);
+    type Notches = Vec<OwnNotch<Self>>;
+    type Marked = Marked;
+    type Button = Option<Button>;
+    type Held = Held<Amount>;
+    type SeamEdge = EdgeName;
+    type SeamNotch = SeamNotchPlace;
+    type Sewn = SewnAs<SeamKind, f64>;
+}
+
+/// A place along a seam: at a point, or so many millimetres from one.
+pub type SeamPlace = Place<AsDrawn>;
+
+/// Where a seam's notch stands, distances in millimetres.
+pub type SeamNotchPlace = sewing::SeamNotchPlace<AsDrawn>;
 
 /// Everything a draft says about what is to be cut and sewn.
 #[derive(Clone, Debug, Default)]
@@ -267,6 +301,17 @@ pub struct PieceNotchSpec {
     pub along_from: Option<SeamPoint>,
 }
 
+/// A point, line or curve that is marked.
+#[derive(Clone, Debug)]
+pub struct Marked {
+    /// Its full name.
+    pub name: String,
+    /// A point, line or curve.
+    pub shape: Value,
+    /// One of a list: its number ends the name.
+    pub of_list: bool,
+}
+
 /// Something to copy onto the cloth.
 #[derive(Clone, Debug)]
 pub struct MarkSpec {
@@ -399,14 +444,6 @@ impl SeamSpec {
     }
 }
 
-impl SeamPlace {
-    fn point_mut(&mut self) -> &mut SeamPoint {
-        match self {
-            SeamPlace::At(point) | SeamPlace::Measured(_, point) => point,
-        }
-    }
-}
-
 /// One side of a seam as declared.
 #[derive(Clone, Debug, Default)]
 pub struct SideSpec {
@@ -425,28 +462,6 @@ pub struct SeamEdgeSpec {
     pub mirrored: bool,
     /// Passed by, and not sewn.
     pub over: bool,
-}
-
-/// What is done with the cloth of a side that is not as long as its partner.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum EaseHow {
-    /// Longer, and held in.
-    Ease,
-    /// Longer, and drawn up.
-    Gather,
-    /// Shorter, and pulled.
-    Stretch,
-}
-
-impl EaseHow {
-    /// As a draft writes it.
-    pub fn word(self) -> &'static str {
-        match self {
-            EaseHow::Ease => "ease",
-            EaseHow::Gather => "gather",
-            EaseHow::Stretch => "stretch",
-        }
-    }
 }
 
 /// How much longer (of a stretch, shorter) an edge is than its partner.
@@ -499,15 +514,6 @@ pub struct CornerSaid {
     pub words: String,
 }
 
-/// A place along a seam.
-#[derive(Clone, Debug, PartialEq)]
-pub enum SeamPlace {
-    /// A point.
-    At(SeamPoint),
-    /// So far from an end of the side, in millimetres.
-    Measured(f64, SeamPoint),
-}
-
 /// A notch carried by a seam to both sides.
 #[derive(Clone, Debug)]
 pub struct SeamNotchSpec {
@@ -529,24 +535,6 @@ pub struct SeamPoint {
     pub name: String,
     /// The panel it is drawn on; none where it is drawn on several, or beside them.
     pub panel: Option<String>,
-}
-
-/// Where a seam's notch stands.
-#[derive(Clone, Debug, PartialEq)]
-pub enum SeamNotchPlace {
-    /// So far from an end of the seam (a point at an end of either side), the same on both sides.
-    Measured {
-        /// Millimetres.
-        distance: f64,
-        /// Which end.
-        from: SeamPoint,
-    },
-    /// A point of one side and its fellow on the other.
-    Pair(SeamPoint, SeamPoint),
-    /// A point on one side, carried to the other in proportion between neighbouring notches.
-    One(SeamPoint),
-    /// Wherever edges of one side meet, carried to the other in proportion between neighbouring notches.
-    Joints,
 }
 
 /// A check, judged.

@@ -19,7 +19,7 @@ pub struct Messages {
 }
 
 impl Messages {
-    /// Adds a message.
+    /// Keeps a message, up to the most that are kept.
     pub fn push(&mut self, mut message: Diagnostic) {
         // Messages quote the text, and a text may hold a word of megabytes.
         message.message.cut(LONGEST);

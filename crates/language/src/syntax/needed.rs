@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 pub struct Module {
     /// What a draft calls it.
     pub name: &'static str,
-    /// Its whole text.
+    /// The module as it stands in the library.
     pub text: &'static str,
     /// The modules it uses itself.
     pub uses: &'static [&'static str],
@@ -19,11 +19,11 @@ pub struct Module {
 /// An operation of a module.
 #[derive(Debug)]
 pub struct Operation {
-    /// Its head.
+    /// The word that a call begins with.
     pub head: &'static str,
     /// Where it begins in the text, in bytes.
     pub start: usize,
-    /// Where it ends.
+    /// The byte after its last.
     pub end: usize,
     /// Heads of operations of the library that its body names.
     pub names: &'static [&'static str],

@@ -29,7 +29,7 @@ pub enum ReadFault {
     TooLarge(u64),
 }
 
-/// Reads imported drafts.
+/// The one way in which a project comes by the drafts that it imports.
 pub trait Reader {
     /// The main draft's folder, as the names that it reads are counted from: below the root of all that it may import.
     fn home(&self) -> &str {
@@ -60,7 +60,7 @@ impl Reader for NoFiles {
 pub struct ProjectFile {
     /// Where its text is.
     pub id: FileId,
-    /// Its tree.
+    /// What its text says.
     pub tree: tree::File,
     /// Its comments and blank lines.
     pub trivia: Trivia,
@@ -71,7 +71,7 @@ pub struct ProjectFile {
 /// A draft with everything it reads.
 #[derive(Clone, Debug, Default)]
 pub struct Project {
-    /// Every text.
+    /// The text of each file, for messages.
     pub sources: SourceMap,
     /// Every file, the main draft first.
     pub files: Vec<ProjectFile>,

@@ -3,7 +3,7 @@
 use super::tokens::Tok;
 use logos::Logos;
 
-/// The linking words.
+/// Words that link the parts of a phrase, and name nothing.
 pub const LINKS: &[&str] = &[
     "from", "to", "through", "around", "toward", "at", "on", "onto", "by", "for", "about", "over",
     "along", "until", "near", "with", "leaving", "arriving", "hollow", "into", "meets", "of",
@@ -11,7 +11,7 @@ pub const LINKS: &[&str] = &[
     "gives",
 ];
 
-/// The direction words.
+/// Words for a direction, which name nothing.
 pub const DIRECTIONS: &[&str] = &[
     "up",
     "down",
@@ -27,7 +27,7 @@ pub const DIRECTIONS: &[&str] = &[
 pub const OTHERS: &[&str] = &["if", "else", "each", "yes", "no", "origin"];
 
 /// What a reserved word is; none for other words.
-pub fn what_it_is(word: &str) -> Option<&'static str> {
+pub(crate) fn what_it_is(word: &str) -> Option<&'static str> {
     // The longest is `anticlockwise`; most names need no look-up.
     if word.len() > 13 || !word.is_ascii() {
         return None;

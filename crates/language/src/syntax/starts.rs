@@ -79,7 +79,7 @@ pub const SEAM_SENTENCES: &[&str] = &[
 ];
 
 /// Whether the tokens from `at` begin as a sentence.
-pub fn begins_sentence(text: &str, tokens: &[Placed], at: usize) -> bool {
+pub(crate) fn begins_sentence(text: &str, tokens: &[Placed], at: usize) -> bool {
     let Some(&(first, span)) = tokens.get(at) else {
         return false;
     };
@@ -124,7 +124,12 @@ pub fn begins_sentence(text: &str, tokens: &[Placed], at: usize) -> bool {
 
 /// Whether the tokens from `at` begin as a sentence even after a line that asks for more: then that line was cut short.
 /// After a comma or `with` an option may look like a sentence (`ease 4mm`), so fewer shapes will do.
-pub fn begins_surely(text: &str, tokens: &[Placed], at: usize, options_possible: bool) -> bool {
+pub(crate) fn begins_surely(
+    text: &str,
+    tokens: &[Placed],
+    at: usize,
+    options_possible: bool,
+) -> bool {
     let kind = |n: usize| tokens.get(at + n).map(|(tok, _)| *tok);
     let drawn = kind(1) == Some(Tok::Name) && matches!(kind(2), Some(Tok::Equal | Tok::Comma));
     let sought = kind(2) == Some(Tok::Link(Link::Between));
@@ -142,7 +147,7 @@ pub fn begins_surely(text: &str, tokens: &[Placed], at: usize, options_possible:
 }
 
 /// Whether the sentence that begins at `at` cannot do without a block.
-pub fn takes_block(text: &str, tokens: &[Placed], at: usize) -> bool {
+pub(crate) fn takes_block(text: &str, tokens: &[Placed], at: usize) -> bool {
     let Some(&(first, span)) = tokens.get(at) else {
         return false;
     };

@@ -175,7 +175,7 @@ impl Tok {
     }
 
     /// Whether a value may begin with it, direction words and signs left aside.
-    pub fn begins_operand(self) -> bool {
+    pub(crate) fn begins_operand(self) -> bool {
         matches!(
             self,
             Tok::Name
@@ -192,7 +192,7 @@ impl Tok {
     }
 
     /// Whether a text begins with it.
-    pub fn begins_text(self) -> bool {
+    pub(crate) fn begins_text(self) -> bool {
         matches!(self, Tok::Text | Tok::TextHead)
     }
 }
@@ -209,7 +209,7 @@ pub struct Trivia {
     pub blank_lines: Vec<u32>,
 }
 
-/// One comment.
+/// A remark, which the layout keeps and the draft does not read.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Comment {
     /// From `#` to the last letter.

@@ -3,7 +3,7 @@
 use super::tree::{DirectionWord, KindWord, Link};
 
 impl Link {
-    /// Every linking word.
+    /// In the order in which they are declared.
     pub const ALL: [Link; 35] = [
         Link::From,
         Link::To,
@@ -85,7 +85,7 @@ impl Link {
 }
 
 impl DirectionWord {
-    /// Every direction word.
+    /// In the order in which they are declared.
     pub const ALL: [DirectionWord; 8] = [
         DirectionWord::Up,
         DirectionWord::Down,

@@ -92,7 +92,6 @@ pub(super) fn of_own(edge: &Edge, notch: &Notch) -> Option<(bool, String)> {
 pub(super) struct Measured {
     /// From the start of both sides, as they are walked.
     pub from_start: bool,
-    /// The end's name.
     pub name: String,
 }
 

@@ -45,7 +45,7 @@ pub struct Side<'a> {
     pub label: &'a str,
     /// The texts; none where the draft is not there on this side.
     pub project: &'a Project,
-    /// The drawing.
+    /// What was drawn of it, for the one body.
     pub outcome: &'a Outcome,
 }
 
@@ -87,15 +87,15 @@ impl Change {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Edit {
-    /// Says something else.
+    /// Says something else under the same name.
     Changed,
     /// Says the same under another name.
     Renamed,
     /// Says the same in another place.
     Moved,
-    /// Is new.
+    /// Stands on the new side alone.
     Added,
-    /// Is gone.
+    /// Stood on the old side alone.
     TakenOut,
 }
 
@@ -110,11 +110,11 @@ pub struct SentenceChange {
     pub place: String,
     /// Its line before, from 1.
     pub old_line: Option<usize>,
-    /// Its line after.
+    /// Its line now, from 1.
     pub new_line: Option<usize>,
-    /// Its words before.
+    /// As it was written; none where it was not there.
     pub old: Option<String>,
-    /// Its words after.
+    /// As it is written; none where it is gone.
     pub new: Option<String>,
 }
 
@@ -143,9 +143,9 @@ pub struct ValueChange {
 pub struct Rename {
     /// `piece`, `panel`, `measure`, `seam`, or a value's kind.
     pub kind: &'static str,
-    /// The name before.
+    /// As it was called.
     pub old: String,
-    /// The name after.
+    /// As it is called now.
     pub new: String,
 }
 
@@ -173,7 +173,7 @@ pub struct PanelMove {
     pub right_mm: f64,
     /// How far it moved up the sheet, in millimetres.
     pub up_mm: f64,
-    /// How many points.
+    /// How many of its points moved so.
     pub points: usize,
 }
 
@@ -194,9 +194,9 @@ pub struct SeamChange {
     /// Its name before, where it had another.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub was_named: Option<String>,
-    /// It is new.
+    /// Only the new side sews it.
     pub added: bool,
-    /// It went.
+    /// Only the old side sewed it.
     pub gone: bool,
     /// Length of the first side, where on both sides.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -218,7 +218,7 @@ pub struct SeamChange {
     pub said: Option<SaidChange>,
     /// Whether it fitted before.
     pub was_ok: bool,
-    /// Whether it fits.
+    /// Whether it fits now.
     pub is_ok: bool,
 }
 
@@ -231,9 +231,9 @@ pub struct CheckChange {
     pub was: Option<String>,
     /// What is measured now; none where it is gone.
     pub is: Option<String>,
-    /// Whether it held.
+    /// Whether it held before; none where it was not there.
     pub was_ok: Option<bool>,
-    /// Whether it holds.
+    /// Whether it holds now; none where it is gone.
     pub is_ok: Option<bool>,
     /// Where it did not stand in the finished draft: what was drawn anew, and where.
     pub was_overtaken: Option<String>,
@@ -244,17 +244,17 @@ pub struct CheckChange {
 /// What is the same on both sides.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
 pub struct Stayed {
-    /// Measures and choices.
+    /// Measures and choices with one value on both sides.
     pub measures: usize,
-    /// Named points.
+    /// Named points in one place on both sides.
     pub points: usize,
     /// Named lines and curves.
     pub lines: usize,
-    /// Named figures.
+    /// Named figures that come out alike.
     pub figures: usize,
     /// Seams, by name.
     pub seams: Vec<String>,
-    /// Checks.
+    /// Checks that found the same.
     pub checks: usize,
 }
 
@@ -277,36 +277,36 @@ pub struct Comparison {
     pub faults: Vec<String>,
     /// Measures and choices that were given another value.
     pub values: Vec<ValueChange>,
-    /// Sentences.
+    /// What the author wrote otherwise, file by file.
     pub sentences: Vec<SentenceChange>,
-    /// Renamed things.
+    /// What has another name and is otherwise the same.
     pub renamed: Vec<Rename>,
     /// Measures that the draft works out, and came out otherwise.
     pub worked_out: Vec<ValueChange>,
     /// Pieces, in the order of the new side, then those that are gone.
     pub pieces: Vec<PieceChange>,
-    /// Points that moved.
+    /// Named points that lie elsewhere on their sheet.
     pub points: Vec<PointMove>,
     /// Panels that moved as a whole.
     pub panels: Vec<PanelMove>,
     /// Named figures of the drawing that changed.
     pub figures: Vec<ValueChange>,
-    /// Names that came.
+    /// Full names on the new side alone.
     pub names_added: Vec<String>,
-    /// Names that went.
+    /// Full names on the old side alone.
     pub names_gone: Vec<String>,
-    /// Seams that changed.
+    /// Seams that came, went, or are walked otherwise.
     pub seams: Vec<SeamChange>,
     /// In which order the seams are made up before and after, where that changed.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub order: Option<(Vec<String>, Vec<String>)>,
-    /// Checks that changed.
+    /// Checks that came, went, or found something else.
     pub checks: Vec<CheckChange>,
-    /// Cautions that came.
+    /// What has to be known before cutting now, and had not before.
     pub cautions_added: Vec<String>,
-    /// Cautions that went.
+    /// What had to be known before cutting, and has not now.
     pub cautions_gone: Vec<String>,
-    /// What stayed.
+    /// How much is the same.
     pub stayed: Stayed,
     /// Pieces of the new side that are declared and cannot be drawn, by their labels.
     pub not_drawn: Vec<String>,
@@ -315,7 +315,7 @@ pub struct Comparison {
 }
 
 impl Comparison {
-    /// Whether nothing differs.
+    /// Whether both sides say and draw the same.
     pub fn is_empty(&self) -> bool {
         self.values.is_empty() && self.sentences.is_empty() && self.is_same_pattern()
     }

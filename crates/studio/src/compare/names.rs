@@ -12,7 +12,6 @@ const MOSTLY: f64 = 0.75;
 /// Beyond so many pairs nobody looks for renames: names then came and went.
 const MOST_PAIRS: usize = 1_000_000;
 
-/// Names paired.
 pub(super) struct Names<'a> {
     /// Values of both sides.
     pub values: Vec<(&'a NamedValue, &'a NamedValue)>,
@@ -20,9 +19,7 @@ pub(super) struct Names<'a> {
     pub measures: Vec<(&'a MeasureUsed, &'a MeasureUsed)>,
     /// What was renamed: measures, panels, then values outside renamed panels.
     pub renames: Vec<Rename>,
-    /// Values that came.
     pub added: Vec<String>,
-    /// Values that went.
     pub gone: Vec<String>,
     /// Old panel names to new ones, where they differ.
     panels: BTreeMap<String, String>,
@@ -316,7 +313,7 @@ fn panels(
 fn formulas(side: Side<'_>) -> BTreeMap<&str, String> {
     let program: &Program = &side.outcome.program;
     let names = program.names.iter().filter_map(|name| {
-        let site = program.sites.get(name.site.0 as usize)?;
+        let site = program.site(name.site)?;
         let text = side.project.sources.slice(site.value);
         let formula: Vec<&str> = text.split_whitespace().collect();
         (!formula.is_empty()).then(|| (name.name.as_str(), formula.join(" ")))

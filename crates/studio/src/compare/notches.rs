@@ -16,9 +16,7 @@ use std::collections::BTreeMap;
 
 /// A piece on both sides, laid over itself.
 pub(super) struct Pair<'a> {
-    /// Before.
     pub old: &'a Piece,
-    /// Now.
     pub new: &'a Piece,
     /// The old edge of each new one.
     pub edges: Vec<Option<usize>>,
@@ -54,9 +52,7 @@ impl<'a> Pair<'a> {
 
 /// Both sides, for those who look across a seam.
 pub(super) struct Ground<'a> {
-    /// Before.
     pub old: Side<'a>,
-    /// Now.
     pub new: Side<'a>,
     /// The pieces that are on both.
     pub pairs: Vec<Pair<'a>>,

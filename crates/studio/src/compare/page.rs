@@ -59,7 +59,7 @@ document.addEventListener('keydown',function(e){if(e.key==='Escape'){off();butto
 })();
 ";
 
-/// Writes the page.
+/// The comparison as one page of HTML, its pictures included.
 pub fn html(comparison: &Comparison, report: &Report, old: Side<'_>, new: Side<'_>) -> String {
     let plate = overlay::fitted(comparison, (old, new), WIDEST);
     let body = html! {

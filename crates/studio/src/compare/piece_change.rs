@@ -73,7 +73,7 @@ pub struct EdgeChange {
     pub was_named: Option<String>,
     /// Length on the sewing line.
     pub length_mm: Change,
-    /// Where it lies.
+    /// How far the edge lies from where it lay, in millimetres.
     #[serde(flatten)]
     pub lies: Lies,
     /// The end that lies elsewhere, in words, where the other stayed.
@@ -142,9 +142,9 @@ impl NotchChange {
 pub enum Inside {
     /// A mark for the cloth.
     Mark,
-    /// A fold line.
+    /// A fold line inside the piece.
     Fold,
-    /// The grain line.
+    /// The line that the grain runs along.
     Grain,
 }
 
@@ -169,7 +169,7 @@ pub enum InsideEdit {
 /// A mark, a fold line or the grain before and after.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct InsideChange {
-    /// Which of them.
+    /// A mark, a fold line or the grain.
     pub kind: Inside,
     /// Its name in the piece's panel.
     pub name: String,
@@ -193,7 +193,7 @@ pub enum Verdict {
     Notch,
     /// The same outline, other notches and other marks.
     NotchAndMark,
-    /// Cut it again.
+    /// Another outline: a piece cut before cannot be used.
     Recut,
     /// Was not there before.
     New,
@@ -256,7 +256,7 @@ pub struct PieceChange {
     /// Area of the whole piece inside the sewing line, square millimetres.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub area_mm2: Option<Change>,
-    /// Edges that changed.
+    /// Edges of another length, shape or allowance, and those that came or went.
     pub edges: Vec<EdgeChange>,
     /// Edges that are as they were.
     pub edges_kept: Vec<String>,

@@ -69,7 +69,6 @@ fn share_of_edges(names: &Names<'_>, old: &Piece, new: &Piece) -> f64 {
     common.count() as f64 / old.edges.len().max(new.edges.len()).max(1) as f64
 }
 
-/// Compares the pieces.
 pub(super) fn compare(names: &Names<'_>, old: Side<'_>, new: Side<'_>, held: &Held) -> Pieces {
     let seams = seams::pairs(names, old, new)
         .into_iter()

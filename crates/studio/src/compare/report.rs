@@ -8,10 +8,10 @@ use super::{Comparison, Edit, PointMove, SentenceChange, ValueChange, Verdict};
 use oaktag_language::voice;
 use oaktag_language::voice::LengthUnit;
 
-/// One thing said.
+/// A sentence of the report, with what it is about.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Line {
-    /// In words.
+    /// The sentence, figures in the unit of the draft.
     pub words: String,
     /// The author's text before.
     pub old: Option<String>,
@@ -28,25 +28,25 @@ pub struct Line {
 pub struct Group {
     /// Empty where the section's own is enough.
     pub heading: String,
-    /// What is said.
+    /// At least one.
     pub lines: Vec<Line>,
 }
 
 /// A part of the report.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Section {
-    /// Its heading.
+    /// Over all of its groups.
     pub heading: &'static str,
     /// Its groups; none that is empty.
     pub groups: Vec<Group>,
 }
 
-/// The whole report.
+/// A comparison in words.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Report {
-    /// The draft's title.
+    /// Of the draft as it is now.
     pub title: String,
-    /// Which sides.
+    /// `old → new`, as the sides are called.
     pub sides: String,
     /// Sections in order; none that is empty.
     pub sections: Vec<Section>,
@@ -60,11 +60,11 @@ pub enum Detail {
     /// What is on an outline; the rest is counted.
     #[default]
     Outline,
-    /// Every point.
+    /// Each point, on an outline or not.
     All,
 }
 
-/// Makes the report.
+/// A comparison in words, as much of the points as is asked for.
 pub fn report(comparison: &Comparison, detail: Detail) -> Report {
     let sections = [
         ("What cannot be drawn", told(&comparison.troubles)),

@@ -95,7 +95,6 @@ impl Now<'_> {
     }
 }
 
-/// Compares the seams.
 pub(super) fn compare(
     names: &Names<'_>,
     old: Side<'_>,

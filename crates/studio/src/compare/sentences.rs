@@ -7,7 +7,9 @@ use oaktag_language::syntax::messages::Messages;
 use oaktag_language::syntax::prepare;
 use oaktag_language::syntax::project::ProjectFile;
 use oaktag_language::syntax::tokens::{Placed, Tok};
-use oaktag_language::syntax::tree::{PieceSentence, PieceSentenceKind, Sentence, SentenceKind};
+use oaktag_language::syntax::tree::{
+    Block, If, PieceSentence, PieceSentenceKind, Seam, Sentence, SentenceKind, Word,
+};
 use oaktag_language::voice;
 use similar::{Algorithm, DiffOp};
 use std::collections::BTreeSet;
@@ -64,163 +66,98 @@ impl Found<'_> {
     fn one(&mut self, sentence: &Sentence) {
         use SentenceKind as K;
         let span = sentence.span;
-        let head = |block: Span| Span {
-            end: block.start,
-            ..span
-        };
         match &sentence.kind {
             K::Panel(panel) => {
-                self.keep(
-                    head(panel.body.span),
-                    format!("panel {}", panel.name.text),
-                    None,
-                );
-                self.within(voice::name(&panel.name.text), |all| {
-                    all.all(&panel.body.sentences)
-                });
+                let place = voice::name(&panel.name.text);
+                let about = format!("panel {}", panel.name.text);
+                self.block(before(span, panel.body.span), about, place, &panel.body);
             }
             K::Step(step) => {
-                let name = self
-                    .sources
-                    .slice(step.name.span)
-                    .trim_matches('"')
-                    .to_owned();
-                self.keep(head(step.body.span), format!("step {name}"), None);
-                self.within(format!("step “{name}”"), |all| {
-                    all.all(&step.body.sentences)
-                });
-            }
-            K::Try(tried) => {
-                self.keep(
-                    head(tried.body.span),
-                    format!("try {}", tried.name.text),
-                    None,
-                );
-                self.all(&tried.body.sentences);
-                let until = Span {
-                    start: tried.body.span.end,
-                    ..span
-                };
-                self.keep(until, format!("until {}", tried.name.text), None);
-            }
-            K::If(choice) => {
-                let mut from = span.start;
-                for (_, block) in &choice.branches {
-                    self.keep(
-                        Span {
-                            start: from,
-                            end: block.span.start,
-                            ..span
-                        },
-                        "if".into(),
-                        None,
-                    );
-                    self.all(&block.sentences);
-                    from = block.span.end;
-                }
-                if let Some(block) = &choice.otherwise {
-                    self.keep(
-                        Span {
-                            start: from,
-                            end: block.span.start,
-                            ..span
-                        },
-                        "else".into(),
-                        None,
-                    );
-                    self.all(&block.sentences);
-                }
+                let name = self.sources.slice(step.name.span);
+                let name = name.trim_matches('"');
+                let (about, place) = (format!("step {name}"), format!("step “{name}”"));
+                self.block(before(span, step.body.span), about, place, &step.body);
             }
             K::Operation(operation) => {
-                let head_word = &operation.head.text;
-                self.keep(
-                    head(operation.body.span),
-                    format!("operation {head_word}"),
-                    None,
-                );
-                self.within(format!("operation {head_word}"), |all| {
-                    all.all(&operation.body.sentences)
-                });
+                let about = format!("operation {}", operation.head.text);
+                let head = before(span, operation.body.span);
+                self.block(head, about.clone(), about, &operation.body);
             }
+            K::Try(tried) => {
+                let name = &tried.name.text;
+                let body = tried.body.span;
+                self.keep(before(span, body), format!("try {name}"));
+                self.all(&tried.body.sentences);
+                self.keep(after(span, body), format!("until {name}"));
+            }
+            K::If(choice) => self.choice(span, choice),
             K::Piece(piece) => {
-                self.keep(head(piece.body), format!("piece {}", piece.name.text), None);
-                self.within(format!("piece {}", piece.name.text), |all| {
-                    all.piece(&piece.sentences)
-                });
+                let about = format!("piece {}", piece.name.text);
+                self.keep(before(span, piece.body), about.clone());
+                self.within(about, |all| all.piece(&piece.sentences));
             }
-            K::Seam(seam) => {
-                let first = seam
-                    .sentences
-                    .first()
-                    .map_or(span.end, |first| first.span.start);
-                self.keep(
-                    Span { end: first, ..span },
-                    format!("seam {}", seam.name.text),
-                    None,
-                );
-                let sentences: Vec<Span> = seam.sentences.iter().map(|one| one.span).collect();
-                self.within(format!("seam {}", seam.name.text), |all| {
-                    for span in sentences {
-                        all.keep(
-                            span,
-                            format!("seam {} {}", seam.name.text, all.word(span)),
-                            None,
-                        );
-                    }
-                });
-            }
+            K::Seam(seam) => self.seam(span, seam),
             K::Draw(draw) => {
-                let names: Vec<&str> = draw.names.iter().map(|name| name.text.as_ref()).collect();
-                self.keep(
-                    span,
-                    format!("draw {}", names.join(" ")),
-                    Some(draw.value.span),
-                );
+                self.said_of(span, "draw", &draw.names, draw.value.span);
             }
             K::Redraw(draw) => {
-                let names: Vec<&str> = draw.names.iter().map(|name| name.text.as_ref()).collect();
-                self.keep(
-                    span,
-                    format!("redraw {}", names.join(" ")),
-                    Some(draw.value.span),
-                );
+                self.said_of(span, "redraw", &draw.names, draw.value.span);
             }
             K::Measure(measure) => {
-                self.keep(
-                    span,
-                    format!("measure {}", measure.name.text),
-                    Some(measure.default.span),
-                );
+                let name = std::slice::from_ref(&measure.name);
+                self.said_of(span, "measure", name, measure.default.span);
             }
-            K::Import(import) => self.keep(span, format!("import {}", import.name.text), None),
-            K::Cloth(cloth) => self.keep(span, format!("cloth {}", cloth.name.text), None),
-            _ => {
-                let word = self.word(span);
-                self.keep(span, word, None);
-            }
+            K::Import(import) => self.keep(span, format!("import {}", import.name.text)),
+            K::Cloth(cloth) => self.keep(span, format!("cloth {}", cloth.name.text)),
+            _ => self.keep(span, self.word(span)),
         }
+    }
+
+    /// A sentence with a block, which is a place of its own.
+    fn block(&mut self, head: Span, about: String, place: String, block: &Block) {
+        self.keep(head, about);
+        self.within(place, |all| all.all(&block.sentences));
+    }
+
+    fn choice(&mut self, span: Span, choice: &If) {
+        let mut rest = span;
+        for (_, block) in &choice.branches {
+            self.keep(before(rest, block.span), "if");
+            self.all(&block.sentences);
+            rest = after(span, block.span);
+        }
+        if let Some(block) = &choice.otherwise {
+            self.keep(before(rest, block.span), "else");
+            self.all(&block.sentences);
+        }
+    }
+
+    fn seam(&mut self, span: Span, seam: &Seam) {
+        let about = format!("seam {}", seam.name.text);
+        let first = seam.sentences.first();
+        let head = first.map_or(span, |first| before(span, first.span));
+        self.keep(head, about.clone());
+        self.within(about.clone(), |all| {
+            for sentence in &seam.sentences {
+                let word = all.word(sentence.span);
+                all.keep(sentence.span, format!("{about} {word}"));
+            }
+        });
     }
 
     fn piece(&mut self, sentences: &[PieceSentence]) {
         for sentence in sentences {
             if let PieceSentenceKind::If(branches, otherwise) = &sentence.kind {
                 let first = branches.first().and_then(|(_, says)| says.first());
-                let head = first.map_or(sentence.span.end, |first| first.span.start);
-                self.keep(
-                    Span {
-                        end: head,
-                        ..sentence.span
-                    },
-                    "if".into(),
-                    None,
-                );
+                let head = first.map_or(sentence.span, |first| before(sentence.span, first.span));
+                self.keep(head, "if");
                 for (_, says) in branches {
                     self.piece(says);
                 }
                 self.piece(otherwise);
             } else {
                 let word = self.word(sentence.span);
-                self.keep(sentence.span, format!("piece {word}"), None);
+                self.keep(sentence.span, format!("piece {word}"));
             }
         }
     }
@@ -240,7 +177,7 @@ impl Found<'_> {
             .to_owned()
     }
 
-    fn keep(&mut self, span: Span, about: String, value: Option<Span>) {
+    fn keep(&mut self, span: Span, about: impl Into<String>) {
         let (meaning, words) = self.written(span);
         if meaning.is_empty() {
             return;
@@ -248,11 +185,22 @@ impl Found<'_> {
         self.said.push(Said {
             meaning,
             words,
-            about,
-            value: value.map(|span| self.written(span).0),
+            about: about.into(),
+            value: None,
             place: self.places.join(", "),
             line: self.sources.line_column(self.file, span.start).line,
         });
+    }
+
+    /// A sentence that gives names a value.
+    fn said_of(&mut self, span: Span, word: &str, names: &[Word], value: Span) {
+        let names: Vec<&str> = names.iter().map(|name| name.text.as_ref()).collect();
+        let at = self.said.len();
+        self.keep(span, format!("{word} {}", names.join(" ")));
+        let value = self.written(value).0;
+        if let Some(said) = self.said.get_mut(at) {
+            said.value = Some(value);
+        }
     }
 
     /// The tokens of a stretch with one space between, and the same as written, on one line and without remarks. The
@@ -288,6 +236,22 @@ impl Found<'_> {
             end = Some(at.end);
         }
         (meaning, words)
+    }
+}
+
+/// What of a sentence stands before a part of it.
+fn before(span: Span, part: Span) -> Span {
+    Span {
+        end: part.start,
+        ..span
+    }
+}
+
+/// What of a sentence stands after a part of it.
+fn after(span: Span, part: Span) -> Span {
+    Span {
+        start: part.end,
+        ..span
     }
 }
 

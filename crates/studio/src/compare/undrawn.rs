@@ -1,14 +1,11 @@
 //! Pieces that a draft declares and that could not be drawn.
 
 use super::Side;
-use oaktag_language::check::program::Node;
-use oaktag_language::phrase::Value;
 use oaktag_language::syntax::tree::SentenceKind;
 use oaktag_language::voice;
 
 /// A piece that is wanted and is not there.
 pub(super) struct Undrawn {
-    /// Its name.
     pub name: String,
     /// What would be printed on it.
     pub label: String,
@@ -39,10 +36,11 @@ pub(super) fn labels(side: Side<'_>) -> Vec<Undrawn> {
     }
     for code in &side.outcome.program.pieces {
         if !drawn(&code.name) && !found.iter().any(|one| one.name == code.name) {
-            let label = match &code.label {
-                Node::Known(Value::Text(text)) if !text.is_empty() => text.to_string(),
-                _ => voice::capital(&voice::letters(&code.name)),
-            };
+            let label = code.known_label().filter(|label| !label.is_empty());
+            let label = label.map_or_else(
+                || voice::capital(&voice::letters(&code.name)),
+                str::to_owned,
+            );
             found.push(Undrawn {
                 name: code.name.clone(),
                 label,

@@ -1,5 +1,6 @@
 //! Where in a lesson each kind of sentence is told. A kind that the language gains has to be named here before it builds.
 
+use oaktag_language::sewing::{PieceSays, SeamSays};
 use oaktag_language::syntax::tree::{PieceSentenceKind, SeamSentenceKind, SentenceKind};
 
 /// Where a sentence is told.
@@ -46,19 +47,22 @@ pub fn of(kind: &SentenceKind) -> Told {
 
 /// Where a sentence of a piece is told.
 pub fn of_piece(kind: &PieceSentenceKind) -> Told {
+    use PieceSays as S;
     use PieceSentenceKind as K;
     match kind {
-        K::Outline(_)
-        | K::Cut { .. }
-        | K::Grain(_)
-        | K::Allow(..)
-        | K::Corner { .. }
-        | K::Finish(..)
-        | K::Fold(..)
-        | K::Notch(_)
-        | K::Dart(_)
-        | K::Mark { .. }
-        | K::Interline { .. } => Told::WithPieces,
+        K::Says(
+            S::Outline { .. }
+            | S::Cut { .. }
+            | S::Grain { .. }
+            | S::Allow { .. }
+            | S::Corner { .. }
+            | S::Finish { .. }
+            | S::Fold { .. }
+            | S::Notch { .. }
+            | S::Dart { .. }
+            | S::Mark { .. }
+            | S::Interline { .. },
+        ) => Told::WithPieces,
         K::If(..) => Told::ByItsParts,
         K::Broken => Told::Nowhere,
     }
@@ -66,16 +70,19 @@ pub fn of_piece(kind: &PieceSentenceKind) -> Told {
 
 /// Where a sentence of a seam is told.
 pub fn of_seam(kind: &SeamSentenceKind) -> Told {
+    use SeamSays as S;
     use SeamSentenceKind as K;
     match kind {
-        K::Ease { .. }
-        | K::Notch(_)
-        | K::Meets(..)
-        | K::Open(..)
-        | K::Corner(..)
-        | K::Sewn(..)
-        | K::Tolerance(_) => Told::WithSeams,
-        K::Allow(..) => Told::WithPieces,
+        K::Says(
+            S::Ease { .. }
+            | S::Notch { .. }
+            | S::Meets { .. }
+            | S::Open { .. }
+            | S::Corner { .. }
+            | S::Sewn { .. }
+            | S::Tolerance { .. },
+        ) => Told::WithSeams,
+        K::Says(S::Allow { .. }) => Told::WithPieces,
         K::Broken => Told::Nowhere,
     }
 }

@@ -15,7 +15,7 @@ pub struct Order {
     pub part: Part,
     /// For whom and as what.
     pub issue: Issue,
-    /// In which form.
+    /// The kind of file, with what it needs.
     pub form: Form,
 }
 
@@ -33,7 +33,7 @@ pub struct Part {
 /// A form to write in.
 #[derive(Clone, Debug)]
 pub enum Form {
-    /// Pages to print.
+    /// Pages to print, tiled where the drawing is larger than the sheet.
     Pdf(Picture, Sheet),
     /// One sheet at true size.
     Svg(Picture),
@@ -54,9 +54,9 @@ pub enum Form {
 /// How a picture is drawn.
 #[derive(Clone, Debug, Default)]
 pub struct Picture {
-    /// What it shows.
+    /// The pieces, the walk of one seam, or how the pieces lie on their cloth.
     pub subject: Subject,
-    /// How large.
+    /// True size, or a half or a quarter of it.
     pub scale: Scale,
     /// These layers alone, with what no drawing does without; none says all.
     pub layers: Option<Vec<Layer>>,

@@ -18,7 +18,7 @@ use oaktag_language::voice::LengthUnit;
 use std::num::NonZeroUsize;
 
 impl Session {
-    /// The checked draft.
+    /// The draft as it was checked last, to be drawn for any body.
     pub fn program(&self) -> &Program {
         &self.read.checked.program
     }

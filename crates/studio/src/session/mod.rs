@@ -34,7 +34,7 @@ pub(crate) type Library = &'static [Module];
 /// What can be changed of a draft at hand.
 #[derive(Clone, Debug)]
 pub enum Change {
-    /// The whole text.
+    /// A text in place of the whole one.
     Text(String),
     /// Letters in place of a range of the text's bytes.
     Edit(Range<usize>, String),
@@ -53,7 +53,7 @@ pub enum Change {
 pub struct BodyOf {
     /// What messages call the table.
     pub table: String,
-    /// The table's bytes.
+    /// The table as it was read, CSV.
     pub bytes: Vec<u8>,
     /// Which of its bodies.
     pub name: String,
@@ -194,7 +194,7 @@ impl Session {
         &self.name
     }
 
-    /// The draft's text.
+    /// The draft as it is written now.
     pub fn text(&self) -> &str {
         &self.text
     }

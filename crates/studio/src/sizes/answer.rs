@@ -29,7 +29,7 @@ pub enum Verdict {
 /// Why a body is not well.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct Reason {
-    /// The message's code.
+    /// Of the message: `seam-differs`.
     pub code: String,
     /// `shirt.draft line 40`; empty for what is wrong with a table.
     pub place: String,
@@ -38,9 +38,9 @@ pub struct Reason {
 /// What is said of one body.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Answer {
-    /// Its name.
+    /// As the table calls the body.
     pub name: String,
-    /// How it fared.
+    /// Well, refused, failing, or with a row that cannot be read.
     pub verdict: Verdict,
     /// Why it is not well.
     pub reason: Option<Reason>,

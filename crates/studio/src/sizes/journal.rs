@@ -33,7 +33,7 @@ pub fn mark_of(sources: &SourceMap, settings: &[String]) -> String {
     format!("{hash:016x}")
 }
 
-/// The heading's line.
+/// The first line of a journal, with the mark of the batch that it belongs to.
 pub fn heading(mark: &str) -> String {
     let heading = Heading {
         batch: mark.to_owned(),

@@ -19,7 +19,7 @@ const STACK: usize = 64 << 20;
 /// A piece of work on which the program itself failed.
 #[derive(Debug)]
 pub struct Crashed {
-    /// What it said.
+    /// The words of the panic.
     pub words: String,
 }
 

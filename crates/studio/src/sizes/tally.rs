@@ -21,7 +21,7 @@ struct Group {
 }
 
 impl Tally {
-    /// Counts an answer.
+    /// Counts the verdict on a body, and its reason.
     pub fn add(&mut self, answer: &Answer) {
         *self.counts.entry(answer.verdict).or_default() += 1;
         let Some(reason) = &answer.reason else { return };

@@ -35,7 +35,7 @@ pub struct Mover {
     pub of_body: bool,
     /// Worked out here from other measures; this is what it does by itself.
     pub worked_out: bool,
-    /// What it does.
+    /// How the figure moves with it.
     pub effect: Effect,
 }
 

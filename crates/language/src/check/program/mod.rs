@@ -6,8 +6,9 @@ mod node;
 mod sewing;
 
 pub use bound::Bound;
-pub use node::*;
-pub use sewing::*;
+pub(crate) use node::*;
+pub(crate) use sewing::*;
+pub use sewing::{PieceCode, SeamCode};
 
 use crate::kind::{Dimension, Kind};
 use crate::report::Span;
@@ -22,6 +23,11 @@ pub enum Slot {
     Local(u32),
     /// A measure or choice, from within an operation.
     Global(u32),
+}
+
+impl Slot {
+    /// Of lines that are known by their names alone: no value of theirs is kept.
+    pub(crate) const NONE: Slot = Slot::Local(u32::MAX);
 }
 
 /// The number of a [`Site`].
@@ -44,16 +50,16 @@ pub enum FormRef {
 /// The whole checked draft.
 #[derive(Clone, Debug, Default)]
 pub struct Program {
-    /// The title.
+    /// As the draft says it; empty where it says none.
     pub title: String,
     /// The unit for people.
     pub unit: LengthUnit,
     /// Values kept by the draft itself.
-    pub slots: u32,
+    pub(crate) slots: u32,
     /// What is done, in order.
-    pub body: Vec<Op>,
+    pub(crate) body: Vec<Op>,
     /// Operations as called: one for each set of panels they were given.
-    pub routines: Vec<Routine>,
+    pub(crate) routines: Vec<Routine>,
     /// Every sentence that draws.
     pub sites: Vec<Site>,
     /// Every step in order.
@@ -63,7 +69,7 @@ pub struct Program {
     /// Every name at the end of the draft, by full name; of a panel drawn more than once, the last sheet.
     pub names: Vec<FinalName>,
     /// Numbers of these names, by the slots of their values.
-    pub names_by_slot: Vec<u32>,
+    pub(crate) names_by_slot: Vec<u32>,
     /// Pieces as declared or taken.
     pub pieces: Vec<PieceCode>,
     /// Seams as declared or taken.
@@ -71,24 +77,38 @@ pub struct Program {
     /// Seams by name in the order they are made up.
     pub order: Vec<String>,
     /// Edges of seams that only another draft can walk: the line, the seam, its allowance.
-    pub offered_edges: Vec<(String, String, Option<Node>)>,
-    /// Cloths.
-    pub cloths: Vec<ClothCode>,
+    pub(crate) offered_edges: Vec<(String, String, Option<Node>)>,
+    pub(crate) cloths: Vec<ClothCode>,
     /// Operations declared in the draft, its imports and the library modules it uses, with their rows.
     pub operations: Vec<OperationInfo>,
 }
 
 impl Program {
     /// Settles by which slots the names at the end of the draft are found.
-    pub fn sort_names_by_slot(&mut self) {
+    pub(crate) fn sort_names_by_slot(&mut self) {
         let mut order: Vec<(Slot, u32)> =
             self.names.iter().map(|name| name.slot).zip(0..).collect();
         order.sort_unstable();
         self.names_by_slot = order.into_iter().map(|(_, at)| at).collect();
     }
 
+    /// A sentence that draws, requires, checks or offers something.
+    pub fn site(&self, id: SiteId) -> Option<&Site> {
+        self.sites.get(id.0 as usize)
+    }
+
+    /// The same, to be added to while the draft is checked.
+    pub(crate) fn site_mut(&mut self, id: SiteId) -> Option<&mut Site> {
+        self.sites.get_mut(id.0 as usize)
+    }
+
+    /// A step of the draft, its imports or its operations.
+    pub fn step(&self, id: StepId) -> Option<&StepInfo> {
+        self.steps.get(id.0 as usize)
+    }
+
     /// The names that a value has at the end of the draft.
-    pub fn names_of(&self, slot: Slot) -> impl Iterator<Item = &str> {
+    pub(crate) fn names_of(&self, slot: Slot) -> impl Iterator<Item = &str> {
         let named = |at: &u32| self.names.get(*at as usize);
         let before = |at: &u32| named(at).is_some_and(|name| name.slot < slot);
         let first = self.names_by_slot.partition_point(before);
@@ -102,9 +122,9 @@ impl Program {
 /// What tools may know of an operation.
 #[derive(Clone)]
 pub struct OperationInfo {
-    /// Its row.
+    /// Head, places, options, kinds and documentation, as of a phrase of the table.
     pub form: crate::phrase::Form,
-    /// Its sentence.
+    /// The whole declaration.
     pub span: Span,
 }
 
@@ -119,9 +139,9 @@ impl std::fmt::Debug for OperationInfo {
 pub struct FinalName {
     /// `back.cb_hip`
     pub name: String,
-    /// Where.
+    /// Where its last value is kept.
     pub slot: Slot,
-    /// Its kind.
+    /// Of the value at the end of the draft.
     pub kind: Kind,
     /// The sentence that drew it.
     pub site: SiteId,
@@ -132,7 +152,7 @@ pub struct FinalName {
 /// A sentence that draws, requires, checks or offers something.
 #[derive(Clone, Debug)]
 pub struct Site {
-    /// The sentence.
+    /// From its first word to its last.
     pub span: Span,
     /// The names it draws.
     pub targets: Vec<Target>,
@@ -142,7 +162,7 @@ pub struct Site {
     pub form: Option<FormRef>,
     /// The step it stands in.
     pub step: Option<StepId>,
-    /// What it reads.
+    /// Values that it reads, its block included.
     pub reads: Vec<Slot>,
     /// The panel it stands in, by full name; empty at the file's level.
     pub panel: Arc<str>,
@@ -153,7 +173,7 @@ pub struct Site {
 pub struct Target {
     /// Its full name.
     pub name: Arc<str>,
-    /// Its kind.
+    /// Of the value drawn here.
     pub kind: Kind,
     /// Where its value goes.
     pub slot: Slot,
@@ -165,7 +185,7 @@ pub struct Target {
     pub lies_over: Option<Slot>,
 }
 
-/// A step.
+/// A heading that sentences stand under.
 #[derive(Clone, Debug)]
 pub struct StepInfo {
     /// From 1; steps of imports and operations are numbered within them.
@@ -176,27 +196,20 @@ pub struct StepInfo {
     pub file: String,
 }
 
-/// Something done.
 #[derive(Clone, Debug)]
-pub enum Op {
+pub(crate) enum Op {
     /// Settles a measure or choice.
     Measure(usize),
-    /// Draws.
     Draw(Box<Drawing>),
     /// After a branch: the value goes by this slot from here on.
     Carry {
-        /// From the branch.
         from: Slot,
-        /// For what follows.
         to: Slot,
     },
     /// Looks for a value.
     Try(Box<Trial>),
-    /// Chooses.
     If(Box<Branches>),
-    /// Refuses to draw.
     Require(Box<ClaimCode>),
-    /// Judges the drawing.
     Check(Box<ClaimCode>),
     /// Words for the lesson.
     Say(Box<Saying>),
@@ -210,21 +223,16 @@ pub enum Op {
 
 /// One value given, and where the caller finds it.
 #[derive(Clone, Debug)]
-pub struct Giving {
-    /// The value.
+pub(crate) struct Giving {
     pub value: Node,
-    /// The result's number.
     pub result: usize,
 }
 
-/// A drawing sentence.
 #[derive(Clone, Debug)]
-pub struct Drawing {
-    /// The sentence.
+pub(crate) struct Drawing {
     pub site: SiteId,
     /// Where the values go, in order.
     pub targets: Box<[Slot]>,
-    /// The value.
     pub value: Node,
     /// The value is a list, one item for each target.
     pub apart: bool,
@@ -234,16 +242,12 @@ pub struct Drawing {
 
 /// `try`
 #[derive(Clone, Debug)]
-pub struct Trial {
-    /// The sentence.
+pub(crate) struct Trial {
     pub site: SiteId,
     /// The value looked for.
     pub slot: Slot,
-    /// Its dimension.
     pub dimension: Dimension,
-    /// First bound.
     pub low: Node,
-    /// Second bound.
     pub high: Node,
     /// Drawn in each trial.
     pub body: Vec<Op>,
@@ -265,7 +269,7 @@ pub struct Trial {
 
 /// `if`
 #[derive(Clone, Debug)]
-pub struct Branches {
+pub(crate) struct Branches {
     /// Conditions and what is done.
     pub branches: Vec<(Node, Vec<Op>)>,
     /// What is done otherwise.
@@ -274,27 +278,25 @@ pub struct Branches {
 
 /// `require` and `check`
 #[derive(Clone, Debug)]
-pub struct ClaimCode {
-    /// The sentence.
+pub(crate) struct ClaimCode {
     pub site: SiteId,
     /// The title of the import it stands in; empty elsewhere.
     pub import: String,
     /// The author's words.
     pub text: Node,
-    /// What must hold.
     pub condition: Node,
 }
 
 /// What kind of words.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum SayingKind {
-    /// What to do.
+    /// `note`: what to do.
     Note,
-    /// Why.
+    /// `why`: the reason for it.
     Why,
     /// What must be known before cutting.
     Caution,
-    /// A usual slip.
+    /// `slip`: a usual mistake, with the figure it gives.
     Slip,
     /// Terms of the step.
     Terms,
@@ -302,12 +304,9 @@ pub enum SayingKind {
 
 /// `note`, `why`, `caution`, `slip`, `terms`
 #[derive(Clone, Debug)]
-pub struct Saying {
-    /// Which.
+pub(crate) struct Saying {
     pub kind: SayingKind,
-    /// The sentence.
     pub site: SiteId,
-    /// The words.
     pub text: Node,
     /// The figure a slip gives, with its kind.
     pub slip: Option<(Node, Kind)>,
@@ -315,18 +314,15 @@ pub struct Saying {
 
 /// An operation as called.
 #[derive(Clone, Debug, Default)]
-pub struct Routine {
-    /// Its head.
+pub(crate) struct Routine {
     pub head: String,
-    /// Its sentence.
+    /// The sentence that declares it.
     pub span: Span,
     /// Values kept in one call.
     pub slots: u32,
-    /// What is done.
     pub body: Vec<Op>,
     /// Where each argument goes, in the order of the form's places, then options; a panel's members follow one another.
     pub arguments: Vec<Slot>,
-    /// How many results.
     pub results: usize,
     /// Its results are the members of a panel.
     pub gives_panel: bool,
@@ -340,10 +336,9 @@ pub struct Routine {
 
 /// The texts that an operation's argument may be.
 #[derive(Clone, Debug)]
-pub struct ArgumentTexts {
+pub(crate) struct ArgumentTexts {
     /// Which argument, in the order of [`Routine::arguments`].
     pub argument: usize,
-    /// Its name.
     pub name: String,
     /// What it may be.
     pub texts: Vec<String>,
@@ -353,12 +348,10 @@ pub struct ArgumentTexts {
 
 /// The values that an operation's argument may take.
 #[derive(Clone, Debug)]
-pub struct ArgumentRange {
+pub(crate) struct ArgumentRange {
     /// Which argument, in the order of [`Routine::arguments`].
     pub argument: usize,
-    /// Its name.
     pub name: String,
-    /// Its kind.
     pub kind: Kind,
     /// Least and most, and where that is said.
     pub range: (f64, f64, Span),
@@ -369,30 +362,37 @@ pub struct ArgumentRange {
 pub struct MeasureCode {
     /// `hip_girth`, `block.bust_ease`
     pub name: String,
-    /// Whose.
+    /// A measure of the body, or a choice.
     pub of: MeasureOf,
     /// Where its value goes.
-    pub slot: Slot,
-    /// Its kind.
+    pub(crate) slot: Slot,
+    /// A length, an angle, a number, an answer or a text.
     pub kind: Kind,
     /// Where nothing else is given.
-    pub default: Node,
+    pub(crate) default: Node,
     /// The default reads other measures.
     pub worked_out: bool,
     /// Set on the import line.
-    pub set_by_import: Option<Node>,
+    pub(crate) set_by_import: Option<Node>,
     /// Every declared range, with where.
     pub ranges: Vec<(f64, f64, Span)>,
     /// The texts it may take.
     pub choices: Vec<String>,
     /// How to take it.
     pub text: String,
-    /// Its sentence.
+    /// The sentence that declares it.
     pub span: Span,
     /// Where its name stands.
     pub name_span: Span,
-    /// Its sentence's site.
+    /// The sentence that settles it.
     pub site: SiteId,
     /// Declared by the library alone, and read by nothing in this draft.
     pub is_idle: bool,
+}
+
+impl MeasureCode {
+    /// Whether the import line sets it, so that nothing else can.
+    pub fn is_set_by_import(&self) -> bool {
+        self.set_by_import.is_some()
+    }
 }

@@ -8,10 +8,8 @@ use crate::syntax::tree::{Comparison, Operator};
 use kurbo::Vec2;
 use std::sync::Arc;
 
-/// An expression.
 #[derive(Clone, Debug)]
-pub enum Node {
-    /// Known beforehand.
+pub(crate) enum Node {
     Known(Value),
     /// A value drawn before.
     Slot(Slot),
@@ -19,17 +17,14 @@ pub enum Node {
     Sum(Box<SumNode>),
     /// A figure with the other sign.
     Negative(Box<Node>),
-    /// A phrase.
     Call(Box<CallNode>),
     /// A call of an operation; several results make a list.
     Operation(Box<OperationCall>),
-    /// A displaced point.
     Displaced(Box<DisplacedNode>),
     /// An angle with its sense.
     Turn(Box<Node>, bool),
     /// A direction settled where it is used.
     Bearing(Box<BearingNode>),
-    /// A comparison.
     Compare(Box<CompareNode>),
     /// `not`
     Not(Box<Node>),
@@ -37,7 +32,6 @@ pub enum Node {
     Both(Box<Node>, Box<Node>),
     /// `or`
     Either(Box<Node>, Box<Node>),
-    /// Several values.
     List(Vec<Node>),
     /// A list among the items of another: its items stand there.
     Spread(Box<Node>),
@@ -47,16 +41,21 @@ pub enum Node {
     Text(Box<[TextNode]>),
 }
 
+impl Node {
+    /// Of what is wrong, and told; the sentence that it stands in is left out.
+    pub const TOLD: Node = Node::Known(Value::Absent);
+    /// What a call leaves to the operation, which has no default for it.
+    pub const LEFT_OUT: Node = Node::Known(Value::Absent);
+    /// A panel, which is no value: its lines and points are.
+    pub const PANEL: Node = Node::Known(Value::Absent);
+}
+
 /// A sum or product.
 #[derive(Clone, Debug)]
-pub struct SumNode {
-    /// Which.
+pub(crate) struct SumNode {
     pub operator: Operator,
-    /// Left.
     pub left: Node,
-    /// Right.
     pub right: Node,
-    /// Where.
     pub span: Span,
     /// Where the right side stands, for a division by nothing.
     pub right_span: Span,
@@ -64,8 +63,7 @@ pub struct SumNode {
 
 /// A phrase bound to a form of the table.
 #[derive(Clone, Debug)]
-pub struct CallNode {
-    /// The row.
+pub(crate) struct CallNode {
     pub form: usize,
     /// By place, then by option.
     pub args: Box<[Option<Node>]>,
@@ -75,35 +73,29 @@ pub struct CallNode {
     pub names: Box<[Option<Arc<str>>]>,
     /// Where each argument stands.
     pub spans: Box<[Span]>,
-    /// The phrase.
     pub span: Span,
 }
 
 /// A call of an operation.
 #[derive(Clone, Debug)]
-pub struct OperationCall {
-    /// Which routine.
+pub(crate) struct OperationCall {
     pub routine: usize,
     /// Arguments in the order of its slots.
     pub args: Box<[Node]>,
-    /// The user's phrase.
     pub span: Span,
     /// Names of arguments, with their kinds and places, for messages.
     pub shown: Box<[(String, Kind, Span, usize)]>,
 }
 
-/// A displaced point.
 #[derive(Clone, Debug)]
-pub struct DisplacedNode {
-    /// From where.
+pub(crate) struct DisplacedNode {
     pub from: Node,
     /// Legs in order: which way and how far.
     pub legs: Box<[(Vec2, FarNode)]>,
 }
 
-/// How far.
 #[derive(Clone, Debug)]
-pub enum FarNode {
+pub(crate) enum FarNode {
     /// A length, and its place.
     By(Node, Span),
     /// Until a path, or level with a point; its name and place.
@@ -112,12 +104,10 @@ pub enum FarNode {
 
 /// A direction settled where it is used.
 #[derive(Clone, Debug)]
-pub enum BearingNode {
-    /// Toward a point.
+pub(crate) enum BearingNode {
     At(Node),
     /// Away from a point.
     AwayFrom(Node),
-    /// Along a path.
     Along(Node),
     /// Square to a path.
     SquareTo(Node, Option<Node>),
@@ -136,43 +126,35 @@ pub enum BearingNode {
 
 /// A comparison of two figures, or of two answers or texts.
 #[derive(Clone, Debug)]
-pub struct CompareNode {
-    /// Left side.
+pub(crate) struct CompareNode {
     pub left: Node,
-    /// What must hold.
     pub relation: RelationNode,
     /// What both sides are.
     pub kind: Kind,
-    /// Where.
     pub span: Span,
 }
 
 /// What must hold between two sides.
 #[derive(Clone, Debug)]
-pub enum RelationNode {
-    /// A plain comparison.
+pub(crate) enum RelationNode {
     Plain(Comparison, Node),
     /// Within a tolerance of a figure.
     Within(Node, Node),
-    /// Between two figures.
     Between(Node, Node),
     /// Longer than a figure by at least the first, at most the second; `false`: shorter.
     Than {
-        /// At least.
         by: Node,
         /// At most; the same figure where none is given.
         up_to: Option<Node>,
         /// Longer rather than shorter.
         more: bool,
-        /// Than what.
         than: Node,
     },
 }
 
 /// `each`
 #[derive(Clone, Debug)]
-pub struct EachNode {
-    /// The running value.
+pub(crate) struct EachNode {
     pub slot: Slot,
     /// First and last whole number, or a list.
     pub over: EachOverNode,
@@ -180,23 +162,20 @@ pub struct EachNode {
     pub body: Vec<Op>,
     /// What it gives each time.
     pub give: Node,
-    /// Where.
     pub span: Span,
 }
 
 /// What `each` runs over.
 #[derive(Clone, Debug)]
-pub enum EachOverNode {
+pub(crate) enum EachOverNode {
     /// Whole numbers.
     Count(Node, Node),
-    /// A list.
     Items(Node),
 }
 
 /// A part of a text.
 #[derive(Clone, Debug)]
-pub enum TextNode {
-    /// Letters.
+pub(crate) enum TextNode {
     Letters(Arc<str>),
     /// A value, printed for people.
     Value(Node, Kind),

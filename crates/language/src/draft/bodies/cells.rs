@@ -37,7 +37,6 @@ pub(super) struct Grid {
 }
 
 impl Grid {
-    /// Parts a text.
     pub(super) fn of(text: &str) -> Self {
         let (separator, body) = separator(text);
         let mut grid = Self {

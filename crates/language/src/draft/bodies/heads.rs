@@ -14,7 +14,6 @@ pub(super) enum Lie {
     Columns,
 }
 
-/// A heading.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Heading {
     /// As the table writes it, without its unit.
@@ -30,7 +29,6 @@ pub(super) struct Heading {
 }
 
 impl Heading {
-    /// Reads a heading.
     pub(super) fn of(cell: &str, known: &[Known]) -> Self {
         let one_line = cell.split_whitespace().collect::<Vec<_>>().join(" ");
         let (measure, side) = found(&one_line, known);

@@ -196,7 +196,7 @@ impl Table {
         }
     }
 
-    /// Reads a body.
+    /// The body in that row, from 0, or what is wrong with its cells.
     pub fn body(&self, number: usize) -> Row {
         let Some(at) = self.bodies.get(number).copied() else {
             return Err(Vec::new());

@@ -2,19 +2,17 @@
 
 use super::super::fault::Stop;
 use super::super::machine::Machine;
-use crate::check::program::{
-    AmountCode, EdgeNameCode, NotchPlaceCode, PlaceCode, PointCode, SeamEdgeCode, SeamSay, SideCode,
-};
+use crate::check::program::{EdgeNameCode, PointCode, SeamEdgeCode, SideCode};
 use crate::pattern::spec::{
-    self, Amount, CornerSaid, EaseHow, EaseSpec, EdgeName, OpeningSpec, SeamEdgeSpec,
-    SeamNotchPlace, SeamNotchSpec, SeamPlace, SeamPoint, SeamSpec, SideSpec, Tag,
+    self, AsDrawn, CornerSaid, EaseSpec, EdgeName, OpeningSpec, SeamEdgeSpec, SeamNotchSpec,
+    SeamPoint, SeamSpec, SideSpec, Tag,
 };
 use crate::phrase::Value;
 use crate::report::{Code, Diagnostic};
+use crate::sewing::{SeamSays, Step};
 use crate::voice;
 
 impl<'a> Machine<'a> {
-    /// Declares a seam.
     pub fn seam(&mut self, number: usize) -> Result<(), Stop> {
         let Some(code) = self.program.seams.get(number) else {
             return Ok(());
@@ -50,8 +48,9 @@ impl<'a> Machine<'a> {
             );
             return Err(Diagnostic::error(Code::NoLength, code.head, message).into());
         }
-        for say in &code.sentences {
-            self.seam_say(say, &mut spec)?;
+        for (says, span) in &code.sentences {
+            let says = says.carry(self)?;
+            lay(says, self.tags.tag(*span), &mut spec);
         }
         let mut parts = 0;
         for edge in code.edges() {
@@ -84,13 +83,13 @@ impl<'a> Machine<'a> {
             });
         }
         let until = match &side.until {
-            Some(point) => Some(self.seam_point(point)?),
+            Some(point) => Some(Step::point(self, point)?),
             None => None,
         };
         Ok(SideSpec { edges, until })
     }
 
-    fn edge_name(&mut self, name: &EdgeNameCode) -> EdgeName {
+    pub(super) fn edge_name(&mut self, name: &EdgeNameCode) -> EdgeName {
         EdgeName {
             tag: self.tags.tag(name.span),
             owner: name.owner.clone(),
@@ -99,139 +98,16 @@ impl<'a> Machine<'a> {
         }
     }
 
-    fn seam_say(&mut self, say: &'a SeamSay, spec: &mut SeamSpec) -> Result<(), Stop> {
-        match say {
-            SeamSay::Ease {
-                how,
-                low,
-                high,
-                on,
-                between,
-                span,
-            } => {
-                let low = self.amount(*how, low)?;
-                let high = match high {
-                    Some(high) => self.amount(*how, high)?,
-                    None => low,
-                };
-                let between = match between {
-                    Some((a, b)) => Some((self.seam_place(a)?, self.seam_place(b)?)),
-                    None => None,
-                };
-                spec.eases.push(EaseSpec {
-                    tag: self.tags.tag(*span),
-                    how: *how,
-                    low,
-                    high,
-                    on: on.iter().map(|name| self.edge_name(name)).collect(),
-                    between,
-                });
-            }
-            SeamSay::Meets(one, other, span) => {
-                let (one, other) = (self.seam_point(one)?, self.seam_point(other)?);
-                spec.meets.push((self.tags.tag(*span), one, other));
-            }
-            SeamSay::Open((a, b), words, span) => {
-                let between = (self.seam_place(a)?, self.seam_place(b)?);
-                spec.openings.push(OpeningSpec {
-                    tag: self.tags.tag(*span),
-                    between,
-                    words: self.letters(words)?,
-                });
-            }
-            SeamSay::Corner(at, words, span) => {
-                let at = self.seam_point(at)?;
-                spec.corners.push(CornerSaid {
-                    tag: self.tags.tag(*span),
-                    at,
-                    words: self.letters(words)?,
-                });
-            }
-            SeamSay::Notch(form, place, span) => {
-                let place = match place {
-                    NotchPlaceCode::Measured(distance, from) => SeamNotchPlace::Measured {
-                        distance: self.figure(distance)?,
-                        from: self.seam_point(from)?,
-                    },
-                    NotchPlaceCode::Pair(one, other) => {
-                        SeamNotchPlace::Pair(self.seam_point(one)?, self.seam_point(other)?)
-                    }
-                    NotchPlaceCode::One(point) => SeamNotchPlace::One(self.seam_point(point)?),
-                    NotchPlaceCode::Joints => SeamNotchPlace::Joints,
-                };
-                spec.notches.push(SeamNotchSpec {
-                    tag: self.tags.tag(*span),
-                    form: *form,
-                    place,
-                });
-            }
-            SeamSay::Allow(width, lines) => {
-                let width = self.figure(width)?;
-                if lines.is_empty() {
-                    spec.allowance = Some(width);
-                }
-                for line in lines {
-                    let name = self.edge_name(line);
-                    spec.allowance_on.push((name, width));
-                }
-            }
-            SeamSay::Sewn(kind, widths, span) => {
-                let widths = widths
-                    .iter()
-                    .map(|width| self.figure(width))
-                    .collect::<Result<Vec<f64>, Stop>>()?;
-                spec.sewn = Some(spec::Sewn {
-                    tag: self.tags.tag(*span),
-                    kind: *kind,
-                    widths: match widths.as_slice() {
-                        [] => kind.usual_widths(),
-                        [both] => (*both, *both),
-                        [first, second, ..] => (*first, *second),
-                    },
-                });
-            }
-            SeamSay::Tolerance(width) => spec.tolerance = Some(self.figure(width)?),
-        }
-        Ok(())
-    }
-
-    fn amount(&mut self, how: EaseHow, code: &'a AmountCode) -> Result<Amount, Stop> {
-        Ok(match code {
-            AmountCode::Length(node) => Amount::Length(self.figure(node)?),
-            AmountCode::Number(node) if how == EaseHow::Gather => Amount::Ratio(self.figure(node)?),
-            AmountCode::Number(node) => Amount::Share(self.figure(node)?),
-        })
-    }
-
-    pub(super) fn seam_place(&mut self, code: &'a PlaceCode) -> Result<SeamPlace, Stop> {
-        Ok(match code {
-            PlaceCode::At(point) => SeamPlace::At(self.seam_point(point)?),
-            PlaceCode::Measured(far, from) => {
-                SeamPlace::Measured(self.figure(far)?, self.seam_point(from)?)
-            }
-        })
-    }
-
     fn seam_points(&mut self, codes: &'a [PointCode]) -> Result<Vec<SeamPoint>, Stop> {
-        codes.iter().map(|code| self.seam_point(code)).collect()
-    }
-
-    pub(super) fn seam_point(&mut self, code: &'a PointCode) -> Result<SeamPoint, Stop> {
-        Ok(SeamPoint {
-            point: self.point(&code.value)?,
-            name: code.name.clone(),
-            panel: code.panel.clone(),
-        })
+        codes.iter().map(|code| Step::point(self, code)).collect()
     }
 
     /// The sentence that last drew an edge, for the message where the seam does not fit.
     fn last_drawn(&mut self, edge: &SeamEdgeCode) -> Option<(Tag, String)> {
         let entry = self.entry_of(edge.slot?)?;
         let site = self.record.get(entry)?.site;
-        let site = self.program.sites.get(site.0 as usize)?;
-        let step = site
-            .step
-            .and_then(|id| self.program.steps.get(id.0 as usize));
+        let site = self.program.site(site)?;
+        let step = site.step.and_then(|id| self.program.step(id));
         let words = match step {
             Some(step) => format!(
                 "`{}` was last drawn in step {}, \"{}\"",
@@ -241,6 +117,51 @@ impl<'a> Machine<'a> {
         };
         let span = site.span;
         Some((self.tags.tag(span), words))
+    }
+}
+
+/// Lays what a sentence says on the seam.
+fn lay(says: SeamSays<AsDrawn>, tag: Tag, spec: &mut SeamSpec) {
+    match says {
+        SeamSays::Ease { held, on, between } => spec.eases.push(EaseSpec {
+            tag,
+            how: held.how,
+            low: held.low,
+            high: held.high.unwrap_or(held.low),
+            on,
+            between,
+        }),
+        SeamSays::Meets { one, other } => spec.meets.push((tag, one, other)),
+        SeamSays::Open { between, words } => spec.openings.push(OpeningSpec {
+            tag,
+            between,
+            words,
+        }),
+        SeamSays::Corner { at, words } => spec.corners.push(CornerSaid { tag, at, words }),
+        SeamSays::Notch { form, at } => spec.notches.push(SeamNotchSpec {
+            tag,
+            form,
+            place: at,
+        }),
+        SeamSays::Allow { width, on } => {
+            if on.is_empty() {
+                spec.allowance = Some(width);
+            }
+            let each = on.into_iter().map(|name| (name, width));
+            spec.allowance_on.extend(each);
+        }
+        SeamSays::Sewn { sewn } => {
+            spec.sewn = Some(spec::Sewn {
+                tag,
+                kind: sewn.how,
+                widths: match sewn.widths.as_slice() {
+                    [] => sewn.how.usual_widths(),
+                    [both] => (*both, *both),
+                    [first, second, ..] => (*first, *second),
+                },
+            });
+        }
+        SeamSays::Tolerance { width } => spec.tolerance = Some(width),
     }
 }
 

@@ -136,7 +136,7 @@ fn ease(walked: &Walked<'_>, spec: &EaseSpec) -> Result<Ease, Box<Fault>> {
         let place = |place: &SeamPlace| {
             let at = match place {
                 SeamPlace::At(point) => laid.side.find(walked.ground, point),
-                SeamPlace::Measured(far, from) => {
+                SeamPlace::Measured { far, from } => {
                     let end = laid.side.find(walked.ground, from);
                     let of_edge = end.and_then(|end| measured(&whole, end, *far));
                     of_edge.or_else(|| walked.off_end(laid, *far, from))

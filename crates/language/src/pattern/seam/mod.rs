@@ -20,7 +20,7 @@ pub(crate) use side::{Meant, meant};
 pub(crate) use walk::walk_all;
 
 use super::PlaceSaid;
-use super::spec::{EaseHow, NotchForm, SeamPlace, SeamPoint, Sewn, Tag};
+use super::spec::{EaseHow, NotchForm, SeamPoint, Sewn, Tag};
 use oaktag_geometry::path::Path;
 use side::Ground;
 
@@ -545,14 +545,5 @@ impl Opening {
     /// Whether an edge lies whole in it.
     pub(super) fn holds_edge(&self, edge: &SideEdge, of_first: bool) -> bool {
         self.holds(edge.from, edge.from + edge.length, of_first)
-    }
-}
-
-impl SeamPlace {
-    /// The point it names, or is measured from.
-    pub(super) fn point(&self) -> &SeamPoint {
-        match self {
-            SeamPlace::At(point) | SeamPlace::Measured(_, point) => point,
-        }
     }
 }

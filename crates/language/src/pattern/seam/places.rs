@@ -160,7 +160,7 @@ impl Walked<'_> {
     fn place(&self, place: &SeamPlace, carry: &Carry<'_>) -> Option<(f64, f64)> {
         match place {
             SeamPlace::At(point) => self.one(point, carry),
-            SeamPlace::Measured(far, from) => {
+            SeamPlace::Measured { far, from } => {
                 let found = |laid: &Laid| self.off_end(laid, *far, from);
                 match (found(self.first), found(self.second)) {
                     (Some(at), _) => Some((at, carry.over(at, false))),

@@ -71,7 +71,6 @@ impl<'s> Context<'s> {
         }
     }
 
-    /// Gives a message.
     pub fn tell(&mut self, message: Diagnostic) {
         self.messages.push(message);
     }

@@ -134,12 +134,10 @@ pub fn first_word<'s>() -> Rule<'s, Span> {
     rule(|inp| Ok(bump(inp))).boxed()
 }
 
-/// One token.
 pub fn token<'s>(tok: Tok, want: Want) -> Rule<'s, Span> {
     rule(move |inp| expect(inp, tok, want)).boxed()
 }
 
-/// A linking word.
 pub fn link<'s>(link: Link, want: Want) -> Rule<'s, Span> {
     token(Tok::Link(link), want)
 }

@@ -39,7 +39,6 @@ impl<'s> Rules<'s> {
 /// What a value may begin with.
 pub const A_VALUE: Want = Want::a("a name, a figure or a bracket");
 
-/// Makes an expression.
 pub fn made(kind: ExprKind, span: Span) -> Expr {
     Expr { kind, span }
 }

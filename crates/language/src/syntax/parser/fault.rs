@@ -39,7 +39,6 @@ pub struct Fault {
     pub found: Option<Tok>,
     /// What it waited for.
     pub want: Want,
-    /// The innermost rule.
     pub model: Option<Model>,
     /// A message has been given already.
     pub told: bool,

@@ -36,7 +36,7 @@ use fault::Fault;
 /// A file that was read.
 #[derive(Debug)]
 pub struct Parsed {
-    /// Its sentences.
+    /// What could be read; sentences that could not are marked as broken.
     pub tree: tree::File,
     /// Its comments and blank lines.
     pub trivia: Trivia,
@@ -96,7 +96,6 @@ type Tokens<'s> = MappedInput<'s, Tok, Span, &'s [Placed]>;
 type Extra<'s> = extra::Full<Fault, SimpleState<Context<'s>>, ()>;
 /// The place in the tokens.
 type In<'s, 'p> = InputRef<'s, 'p, Tokens<'s>, Extra<'s>>;
-/// A named rule.
 type Rule<'s, O> = Boxed<'s, 's, Tokens<'s>, O, Extra<'s>>;
 /// What a rule gives, or where it went astray.
 type Read<O> = Result<O, Fault>;

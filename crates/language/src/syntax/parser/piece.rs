@@ -12,10 +12,11 @@ use super::model::Model;
 use super::sentence::{braced, finish, leave_blindly};
 use super::text::quoted;
 use super::{In, Read, Rule, file, message, panel, rule, values};
+use crate::sewing::{PieceSays, WearerSide};
 use crate::syntax::starts::PIECE_SENTENCES;
 use crate::syntax::tokens::Tok;
 use crate::syntax::tree::{
-    Cloth, Dart, DirectionWord, Link, Name, Notch, NotchPlace, OutlineEdge, Piece, PieceSentence,
+    AsWritten, Cloth, DirectionWord, Link, Name, NotchPlace, OutlineEdge, Piece, PieceSentence,
     PieceSentenceKind, SentenceKind, Take, Taken, Word,
 };
 use chumsky::prelude::*;
@@ -119,77 +120,55 @@ pub fn cloth<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
         .boxed()
 }
 
-/// The rules of a piece's sentences.
-struct PieceRules<'s> {
-    outline: Rule<'s, PieceSentenceKind>,
-    cut: Rule<'s, PieceSentenceKind>,
-    grain: Rule<'s, PieceSentenceKind>,
-    allow: Rule<'s, PieceSentenceKind>,
-    corner: Rule<'s, PieceSentenceKind>,
-    finish: Rule<'s, PieceSentenceKind>,
-    fold: Rule<'s, PieceSentenceKind>,
-    interline: Rule<'s, PieceSentenceKind>,
-    notch: Rule<'s, PieceSentenceKind>,
-    dart: Rule<'s, PieceSentenceKind>,
-    mark: Rule<'s, PieceSentenceKind>,
-    branches: Rule<'s, PieceSentenceKind>,
-}
-
-impl<'s> PieceRules<'s> {
-    fn read(&self, inp: &mut In<'s, '_>) -> Read<PieceSentenceKind> {
-        if inp.peek() == Some(Tok::If) {
-            return inp.parse(&self.branches);
-        }
-        if inp.peek() != Some(Tok::Name) {
-            return Err(message::not_a_part(inp, "piece", PIECE_SENTENCES));
-        }
-        let rule = match next_letters(inp) {
-            "outline" => &self.outline,
-            "cut" => &self.cut,
-            "grain" => &self.grain,
-            "allow" => &self.allow,
-            "corner" => &self.corner,
-            "finish" => &self.finish,
-            "fold" => &self.fold,
-            "interline" => &self.interline,
-            "notch" => &self.notch,
-            "dart" => &self.dart,
-            "mark" => &self.mark,
-            _ => return Err(message::not_a_part(inp, "piece", PIECE_SENTENCES)),
-        };
-        inp.parse(rule)
-    }
-}
+/// What a piece's sentence says, as it is written.
+type Says = PieceSays<AsWritten>;
 
 fn piece_sentence<'s>(
     rules: &Rules<'s>,
     block: Rule<'s, Vec<PieceSentence>>,
 ) -> Rule<'s, PieceSentence> {
-    let parts = PieceRules {
-        outline: outline(),
-        cut: cut(rules),
-        grain: grain(rules),
-        allow: allow(rules)
-            .map(|(width, edges)| PieceSentenceKind::Allow(width, edges))
-            .boxed(),
-        corner: corner(),
-        finish: finished(rules),
-        fold: fold(),
-        interline: interline(rules),
-        notch: notch(rules).map(PieceSentenceKind::Notch).boxed(),
-        dart: dart(rules),
-        mark: mark(rules),
-        branches: panel::branches(rules, block)
-            .map(|(branches, otherwise)| {
-                PieceSentenceKind::If(branches, otherwise.unwrap_or_default())
-            })
-            .labelled(Model::If)
-            .as_context()
-            .boxed(),
+    let by_word: [(&str, Rule<'s, Says>); PIECE_SENTENCES.len()] = [
+        ("outline", outline()),
+        ("cut", cut(rules)),
+        ("grain", grain(rules)),
+        (
+            "allow",
+            allow(rules)
+                .map(|(width, on)| PieceSays::Allow { width, on })
+                .boxed(),
+        ),
+        ("corner", corner()),
+        ("finish", finished(rules)),
+        ("fold", fold()),
+        ("interline", interline(rules)),
+        (
+            "notch",
+            notch(rules)
+                .map(|(form, at)| PieceSays::Notch { form, at })
+                .boxed(),
+        ),
+        ("dart", dart(rules)),
+        ("mark", mark(rules)),
+    ];
+    let branches = panel::branches(rules, block)
+        .map(|(branches, otherwise)| PieceSentenceKind::If(branches, otherwise.unwrap_or_default()))
+        .labelled(Model::If)
+        .as_context()
+        .boxed();
+    let read = move |inp: &mut In<'s, '_>| match inp.peek() {
+        Some(Tok::If) => inp.parse(&branches),
+        Some(Tok::Name) => {
+            let word = next_letters(inp);
+            match by_word.iter().find(|row| row.0 == word) {
+                Some((_, rule)) => inp.parse(rule).map(PieceSentenceKind::Says),
+                None => Err(message::not_a_part(inp, "piece", PIECE_SENTENCES)),
+            }
+        }
+        _ => Err(message::not_a_part(inp, "piece", PIECE_SENTENCES)),
     };
     rule(move |inp| {
         let before = inp.cursor();
-        let kind = parts.read(inp).unwrap_or_else(|fault| {
+        let kind = read(inp).unwrap_or_else(|fault| {
             message::tell(inp, &fault);
             leave_blindly(inp);
             PieceSentenceKind::Broken
@@ -202,7 +181,7 @@ fn piece_sentence<'s>(
 }
 
 /// `outline a, b as c, d`
-fn outline<'s>() -> Rule<'s, PieceSentenceKind> {
+fn outline<'s>() -> Rule<'s, Says> {
     let as_name =
         link(Link::As, Want::a("`as`")).ignore_then(name(Want::a("the edge's other name")));
     let edge = path(EDGE)
@@ -210,14 +189,14 @@ fn outline<'s>() -> Rule<'s, PieceSentenceKind> {
         .map(|(name, as_name)| OutlineEdge { name, as_name });
     first_word()
         .ignore_then(listed(edge.boxed()))
-        .map(PieceSentenceKind::Outline)
+        .map(|edges| PieceSays::Outline { edges })
         .labelled(Model::Outline)
         .as_context()
         .boxed()
 }
 
 /// `cut N [alike] [on fold at L] [from CLOTH]`
-fn cut<'s>(rules: &Rules<'s>) -> Rule<'s, PieceSentenceKind> {
+fn cut<'s>(rules: &Rules<'s>) -> Rule<'s, Says> {
     let from =
         link(Link::From, Want::a("`from`")).ignore_then(name(Want::a("the name of a cloth")));
     first_word()
@@ -225,7 +204,7 @@ fn cut<'s>(rules: &Rules<'s>) -> Rule<'s, PieceSentenceKind> {
         .then(optional(|inp| at_word(inp, "alike"), first_word()))
         .then(optional(on_next, on_fold()))
         .then(optional(from_next, from.boxed()))
-        .map(|(((count, alike), fold), cloth)| PieceSentenceKind::Cut {
+        .map(|(((count, alike), fold), cloth)| PieceSays::Cut {
             count,
             alike: alike.is_some(),
             fold,
@@ -252,14 +231,14 @@ fn on_fold<'s>() -> Rule<'s, Name> {
 }
 
 /// `grain along L`
-fn grain<'s>(rules: &Rules<'s>) -> Rule<'s, PieceSentenceKind> {
+fn grain<'s>(rules: &Rules<'s>) -> Rule<'s, Says> {
     first_word()
         .ignore_then(link(
             Link::Along,
             Want::word("`along` and a line", &["along"]),
         ))
         .ignore_then(rules.operand())
-        .map(PieceSentenceKind::Grain)
+        .map(|along| PieceSays::Grain { along })
         .labelled(Model::Grain)
         .as_context()
         .boxed()
@@ -283,7 +262,7 @@ pub fn on_edges<'s>() -> Rule<'s, Vec<Name>> {
 }
 
 /// `corner a, b turned back`
-fn corner<'s>() -> Rule<'s, PieceSentenceKind> {
+fn corner<'s>() -> Rule<'s, Says> {
     let treatment = rule(|inp| -> Read<Vec<Word>> {
         const HOW: Want = Want::word(
             "how the corner is made, such as `turned back`,",
@@ -298,38 +277,38 @@ fn corner<'s>() -> Rule<'s, PieceSentenceKind> {
     first_word()
         .ignore_then(listed(path(EDGE)))
         .then(treatment)
-        .map(|(edges, treatment)| PieceSentenceKind::Corner { edges, treatment })
+        .map(|(edges, treatment)| PieceSays::Corner { edges, treatment })
         .labelled(Model::Corner)
         .as_context()
         .boxed()
 }
 
 /// `finish a, b ["how"]`
-fn finished<'s>(rules: &Rules<'s>) -> Rule<'s, PieceSentenceKind> {
+fn finished<'s>(rules: &Rules<'s>) -> Rule<'s, Says> {
     first_word()
         .ignore_then(listed(path(EDGE)))
         .then(optional(text_next, quoted(rules)))
-        .map(|(edges, how)| PieceSentenceKind::Finish(edges, how))
+        .map(|(edges, words)| PieceSays::Finish { edges, words })
         .labelled(Model::Finish)
         .as_context()
         .boxed()
 }
 
 /// `fold a, b [onto c]`
-fn fold<'s>() -> Rule<'s, PieceSentenceKind> {
+fn fold<'s>() -> Rule<'s, Says> {
     const LINE: Want = Want::a("the name of a fold line");
     let onto = link(Link::Onto, Want::a("`onto`")).ignore_then(path(LINE));
     first_word()
         .ignore_then(listed(path(LINE)))
         .then(optional(onto_next, onto.boxed()))
-        .map(|(lines, onto)| PieceSentenceKind::Fold(lines, onto))
+        .map(|(lines, onto)| PieceSays::Fold { lines, onto })
         .labelled(Model::Fold)
         .as_context()
         .boxed()
 }
 
 /// `interline N [alike] [from CLOTH] by D`
-fn interline<'s>(rules: &Rules<'s>) -> Rule<'s, PieceSentenceKind> {
+fn interline<'s>(rules: &Rules<'s>) -> Rule<'s, Says> {
     let from =
         link(Link::From, Want::a("`from`")).ignore_then(name(Want::a("the name of a cloth")));
     let by = link(
@@ -341,21 +320,19 @@ fn interline<'s>(rules: &Rules<'s>) -> Rule<'s, PieceSentenceKind> {
         .then(optional(|inp| at_word(inp, "alike"), first_word()))
         .then(optional(from_next, from.boxed()))
         .then(by.ignore_then(rules.expression()))
-        .map(
-            |(((count, alike), cloth), inside)| PieceSentenceKind::Interline {
-                count,
-                alike: alike.is_some(),
-                cloth,
-                inside,
-            },
-        )
+        .map(|(((count, alike), cloth), inside)| PieceSays::Interline {
+            count,
+            alike: alike.is_some(),
+            cloth,
+            inside,
+        })
         .labelled(Model::Interline)
         .as_context()
         .boxed()
 }
 
 /// `dart A to B at T [, U] [along L, M] [pressed toward P] [drill D] [sewn D]`
-fn dart<'s>(rules: &Rules<'s>) -> Rule<'s, PieceSentenceKind> {
+fn dart<'s>(rules: &Rules<'s>) -> Rule<'s, Says> {
     const LEG: Want = Want::a("the name of a leg");
     let legs = link(Link::Along, Want::a("`along`"))
         .ignore_then(path(LEG))
@@ -387,16 +364,14 @@ fn dart<'s>(rules: &Rules<'s>) -> Rule<'s, PieceSentenceKind> {
         .then(optional(|inp| at_word(inp, "drill"), far(rules)))
         .then(optional(|inp| at_word(inp, "sewn"), far(rules)))
         .map(
-            |(((((((a, b), apex), other_apex), legs), pressed), drill), sewn)| {
-                PieceSentenceKind::Dart(Box::new(Dart {
-                    mouth: (a, b),
-                    apex,
-                    other_apex,
-                    legs,
-                    pressed,
-                    drill,
-                    sewn,
-                }))
+            |(((((((a, b), apex), other_apex), legs), pressed), drill), sewn)| PieceSays::Dart {
+                mouth: (a, b),
+                apex,
+                other_apex,
+                legs,
+                pressed,
+                drill,
+                sewn,
             },
         )
         .labelled(Model::Dart)
@@ -409,7 +384,7 @@ fn expect_comma<'s>(what: &'static str) -> Rule<'s, crate::report::Span> {
 }
 
 /// `mark P, L ["text" [on left]] [with diameter D, thickness T]`
-fn mark<'s>(rules: &Rules<'s>) -> Rule<'s, PieceSentenceKind> {
+fn mark<'s>(rules: &Rules<'s>) -> Rule<'s, Says> {
     let settings = file::with_settings(rules);
     first_word()
         .ignore_then(listed(rules.expression()))
@@ -418,13 +393,13 @@ fn mark<'s>(rules: &Rules<'s>) -> Rule<'s, PieceSentenceKind> {
             quoted(rules).then(optional(on_next, side())).boxed(),
         ))
         .then(optional(with_next, settings).map(Option::unwrap_or_default))
-        .map(|((what, said), settings)| {
-            let (text, side) = said.map_or((None, None), |(text, side)| (Some(text), side));
-            PieceSentenceKind::Mark {
+        .map(|((what, said), button)| {
+            let (words, side) = said.map_or((None, None), |(words, side)| (Some(words), side));
+            PieceSays::Mark {
                 what,
-                text,
+                words,
                 side,
-                settings,
+                button,
             }
         })
         .labelled(Model::Mark)
@@ -433,25 +408,25 @@ fn mark<'s>(rules: &Rules<'s>) -> Rule<'s, PieceSentenceKind> {
 }
 
 /// `on left`, `on right`: the wearer's.
-fn side<'s>() -> Rule<'s, DirectionWord> {
+fn side<'s>() -> Rule<'s, WearerSide> {
     rule(|inp| {
         inp.skip();
-        match inp.peek() {
-            Some(Tok::Direction(side @ (DirectionWord::Left | DirectionWord::Right))) => {
-                inp.skip();
-                Ok(side)
+        let side = match inp.peek() {
+            Some(Tok::Direction(DirectionWord::Left)) => WearerSide::Left,
+            Some(Tok::Direction(DirectionWord::Right)) => WearerSide::Right,
+            _ => {
+                let what = "the wearer's side, `left` or `right`,";
+                return Err(astray(inp, Want::word(what, &["left", "right"])));
             }
-            _ => Err(astray(
-                inp,
-                Want::word("the wearer's side, `left` or `right`,", &["left", "right"]),
-            )),
-        }
+        };
+        inp.skip();
+        Ok(side)
     })
     .boxed()
 }
 
 /// `notch [FORM] at D from P`, `notch [FORM] at P, Q`, `notch [FORM] at joints`
-pub fn notch<'s>(rules: &Rules<'s>) -> Rule<'s, Notch> {
+pub fn notch<'s>(rules: &Rules<'s>) -> Rule<'s, (Option<Word>, NotchPlace)> {
     let rules = rules.clone();
     let place = rule(move |inp| notch_place(inp, &rules));
     first_word()
@@ -464,7 +439,6 @@ pub fn notch<'s>(rules: &Rules<'s>) -> Rule<'s, Notch> {
             Want::word("`at` and a place", &["at", "single", "double"]),
         ))
         .then(place)
-        .map(|(form, place)| Notch { form, place })
         .labelled(Model::Notch)
         .as_context()
         .boxed()

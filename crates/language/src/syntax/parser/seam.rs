@@ -9,12 +9,12 @@ use super::fault::Want;
 use super::model::Model;
 use super::sentence::{braced, finish, leave_blindly};
 use super::text::quoted;
-use super::{In, Read, Rule, message, piece, rule};
+use super::{In, Rule, message, piece, rule};
+use crate::sewing::{EaseHow, Held, Place, SeamSays, SewnAs};
 use crate::syntax::starts::SEAM_SENTENCES;
 use crate::syntax::tokens::Tok;
 use crate::syntax::tree::{
-    EaseHow, Link, Seam, SeamEdge, SeamPlace, SeamSentence, SeamSentenceKind, SeamSide,
-    SentenceKind,
+    AsWritten, Link, Seam, SeamEdge, SeamSentence, SeamSentenceKind, SeamSide, SentenceKind,
 };
 use chumsky::prelude::*;
 
@@ -91,70 +91,58 @@ fn edge<'s>() -> Rule<'s, SeamEdge> {
     .boxed()
 }
 
-/// The rules of a seam's sentences.
-struct SeamRules<'s> {
-    ease: Rule<'s, SeamSentenceKind>,
-    gather: Rule<'s, SeamSentenceKind>,
-    stretch: Rule<'s, SeamSentenceKind>,
-    notch: Rule<'s, SeamSentenceKind>,
-    meets: Rule<'s, SeamSentenceKind>,
-    open: Rule<'s, SeamSentenceKind>,
-    corner: Rule<'s, SeamSentenceKind>,
-    allow: Rule<'s, SeamSentenceKind>,
-    sewn: Rule<'s, SeamSentenceKind>,
-    tolerance: Rule<'s, SeamSentenceKind>,
-}
+/// What a seam's sentence says, as it is written.
+type Says = SeamSays<AsWritten>;
 
-impl<'s> SeamRules<'s> {
-    fn read(&self, inp: &mut In<'s, '_>) -> Read<SeamSentenceKind> {
+fn seam_sentence<'s>(rules: &Rules<'s>) -> Rule<'s, SeamSentence> {
+    let by_word: [(&str, Rule<'s, Says>); SEAM_SENTENCES.len()] = [
+        ("ease", ease(rules, EaseHow::Ease, Model::Ease)),
+        ("gather", ease(rules, EaseHow::Gather, Model::Gather)),
+        ("stretch", ease(rules, EaseHow::Stretch, Model::Stretch)),
+        (
+            "notch",
+            piece::notch(rules)
+                .map(|(form, at)| SeamSays::Notch { form, at })
+                .boxed(),
+        ),
+        ("open", open(rules)),
+        ("corner", corner(rules)),
+        (
+            "allow",
+            piece::allow(rules)
+                .map(|(width, on)| SeamSays::Allow { width, on })
+                .boxed(),
+        ),
+        ("sewn", sewn(rules)),
+        ("tolerance", tolerance(rules)),
+    ];
+    let meets = meets(rules);
+    let read = move |inp: &mut In<'s, '_>| {
         let then = super::cursor::second(inp);
         let letters = match inp.peek() {
-            Some(Tok::Dotted | Tok::OpenRound) => return inp.parse(&self.meets),
-            Some(Tok::Name) if then == Some(Tok::Link(Link::Meets)) => {
-                return inp.parse(&self.meets);
-            }
+            Some(Tok::Dotted | Tok::OpenRound) => return inp.parse(&meets),
+            Some(Tok::Name) if then == Some(Tok::Link(Link::Meets)) => return inp.parse(&meets),
             Some(Tok::Name) => next_letters(inp),
             _ => "",
         };
-        let rule = match letters {
-            "ease" => &self.ease,
-            "gather" => &self.gather,
-            "stretch" => &self.stretch,
-            "notch" => &self.notch,
-            "open" => &self.open,
-            "corner" => &self.corner,
-            "allow" => &self.allow,
-            "sewn" => &self.sewn,
-            "tolerance" => &self.tolerance,
-            "start" | "end" if then == Some(Tok::Link(Link::Of)) => &self.meets,
-            _ => return Err(message::not_a_part(inp, "seam", SEAM_SENTENCES)),
-        };
-        inp.parse(rule)
-    }
-}
-
-fn seam_sentence<'s>(rules: &Rules<'s>) -> Rule<'s, SeamSentence> {
-    let parts = SeamRules {
-        ease: ease(rules, EaseHow::Ease, Model::Ease),
-        gather: ease(rules, EaseHow::Gather, Model::Gather),
-        stretch: ease(rules, EaseHow::Stretch, Model::Stretch),
-        notch: piece::notch(rules).map(SeamSentenceKind::Notch).boxed(),
-        meets: meets(rules),
-        open: open(rules),
-        corner: corner(rules),
-        allow: piece::allow(rules)
-            .map(|(width, edges)| SeamSentenceKind::Allow(width, edges))
-            .boxed(),
-        sewn: sewn(rules),
-        tolerance: tolerance(rules),
+        match by_word.iter().find(|row| row.0 == letters) {
+            Some((_, rule)) => inp.parse(rule),
+            None if matches!(letters, "start" | "end") && then == Some(Tok::Link(Link::Of)) => {
+                inp.parse(&meets)
+            }
+            None => Err(message::not_a_part(inp, "seam", SEAM_SENTENCES)),
+        }
     };
     rule(move |inp| {
         let before = inp.cursor();
-        let kind = parts.read(inp).unwrap_or_else(|fault| {
-            message::tell(inp, &fault);
-            leave_blindly(inp);
-            SeamSentenceKind::Broken
-        });
+        let kind = match read(inp) {
+            Ok(says) => SeamSentenceKind::Says(says),
+            Err(fault) => {
+                message::tell(inp, &fault);
+                leave_blindly(inp);
+                SeamSentenceKind::Broken
+            }
+        };
         finish(inp, leave_blindly);
         let span = inp.span_since(&before);
         Ok(SeamSentence { kind, span })
@@ -163,7 +151,7 @@ fn seam_sentence<'s>(rules: &Rules<'s>) -> Rule<'s, SeamSentence> {
 }
 
 /// `ease A [to B] on a, b [between P and Q]`
-fn ease<'s>(rules: &Rules<'s>, how: EaseHow, model: Model) -> Rule<'s, SeamSentenceKind> {
+fn ease<'s>(rules: &Rules<'s>, how: EaseHow, model: Model) -> Rule<'s, Says> {
     let most = link(Link::To, Want::a("`to`")).ignore_then(rules.expression());
     let on = piece::on_edges();
     let which = match how {
@@ -183,10 +171,8 @@ fn ease<'s>(rules: &Rules<'s>, how: EaseHow, model: Model) -> Rule<'s, SeamSente
         .then(optional(to_next, most.boxed()))
         .then(on)
         .then(optional(between_next, between(rules)))
-        .map(move |(((low, high), on), between)| SeamSentenceKind::Ease {
-            how,
-            low,
-            high,
+        .map(move |(((low, high), on), between)| SeamSays::Ease {
+            held: Held { how, low, high },
             on,
             between,
         })
@@ -196,7 +182,7 @@ fn ease<'s>(rules: &Rules<'s>, how: EaseHow, model: Model) -> Rule<'s, SeamSente
 }
 
 /// `between P and Q`
-fn between<'s>(rules: &Rules<'s>) -> Rule<'s, (SeamPlace, SeamPlace)> {
+fn between<'s>(rules: &Rules<'s>) -> Rule<'s, (Place<AsWritten>, Place<AsWritten>)> {
     link(Link::Between, Want::a("`between`"))
         .ignore_then(place(rules))
         .then_ignore(link(
@@ -208,20 +194,20 @@ fn between<'s>(rules: &Rules<'s>) -> Rule<'s, (SeamPlace, SeamPlace)> {
 }
 
 /// `P` or `85mm from P`
-fn place<'s>(rules: &Rules<'s>) -> Rule<'s, SeamPlace> {
+fn place<'s>(rules: &Rules<'s>) -> Rule<'s, Place<AsWritten>> {
     let from = link(Link::From, Want::a("`from`")).ignore_then(rules.expression());
     rules
         .expression()
         .then(optional(from_next, from.boxed()))
         .map(|(first, from)| match from {
-            Some(from) => SeamPlace::Measured(first, from),
-            None => SeamPlace::At(first),
+            Some(from) => Place::Measured { far: first, from },
+            None => Place::At(first),
         })
         .boxed()
 }
 
 /// `P meets Q`
-fn meets<'s>(rules: &Rules<'s>) -> Rule<'s, SeamSentenceKind> {
+fn meets<'s>(rules: &Rules<'s>) -> Rule<'s, Says> {
     rules
         .expression()
         .then_ignore(link(
@@ -229,25 +215,25 @@ fn meets<'s>(rules: &Rules<'s>) -> Rule<'s, SeamSentenceKind> {
             Want::word("`meets` and the point of the other side", &["meets"]),
         ))
         .then(rules.expression())
-        .map(|(one, other)| SeamSentenceKind::Meets(one, other))
+        .map(|(one, other)| SeamSays::Meets { one, other })
         .labelled(Model::Meets)
         .as_context()
         .boxed()
 }
 
 /// `open between P and Q ["words"]`
-fn open<'s>(rules: &Rules<'s>) -> Rule<'s, SeamSentenceKind> {
+fn open<'s>(rules: &Rules<'s>) -> Rule<'s, Says> {
     first_word()
         .ignore_then(between(rules))
         .then(optional(text_next, quoted(rules)))
-        .map(|(between, words)| SeamSentenceKind::Open(between, words))
+        .map(|(between, words)| SeamSays::Open { between, words })
         .labelled(Model::Open)
         .as_context()
         .boxed()
 }
 
 /// `corner at P ["words"]`
-fn corner<'s>(rules: &Rules<'s>) -> Rule<'s, SeamSentenceKind> {
+fn corner<'s>(rules: &Rules<'s>) -> Rule<'s, Says> {
     first_word()
         .ignore_then(link(
             Link::At,
@@ -255,14 +241,14 @@ fn corner<'s>(rules: &Rules<'s>) -> Rule<'s, SeamSentenceKind> {
         ))
         .ignore_then(rules.expression())
         .then(optional(text_next, quoted(rules)))
-        .map(|(at, words)| SeamSentenceKind::Corner(at, words))
+        .map(|(at, words)| SeamSays::Corner { at, words })
         .labelled(Model::SeamCorner)
         .as_context()
         .boxed()
 }
 
 /// `sewn HOW [W, W]`
-fn sewn<'s>(rules: &Rules<'s>) -> Rule<'s, SeamSentenceKind> {
+fn sewn<'s>(rules: &Rules<'s>) -> Rule<'s, Says> {
     let how = name(Want::word(
         "how it is sewn, such as `plain` or `felled`,",
         &["plain", "felled", "french", "bound", "faced"],
@@ -273,7 +259,12 @@ fn sewn<'s>(rules: &Rules<'s>) -> Rule<'s, SeamSentenceKind> {
             |inp| !super::sentence::ends_here(inp),
             listed(rules.expression()),
         ))
-        .map(|(how, widths)| SeamSentenceKind::Sewn(how, widths.unwrap_or_default()))
+        .map(|(how, widths)| {
+            let widths = widths.unwrap_or_default();
+            SeamSays::Sewn {
+                sewn: SewnAs { how, widths },
+            }
+        })
         .labelled(Model::Sewn)
         .as_context()
         .boxed()
@@ -290,10 +281,10 @@ pub fn order<'s>() -> Rule<'s, SentenceKind> {
 }
 
 /// `tolerance 1mm`
-fn tolerance<'s>(rules: &Rules<'s>) -> Rule<'s, SeamSentenceKind> {
+fn tolerance<'s>(rules: &Rules<'s>) -> Rule<'s, Says> {
     first_word()
         .ignore_then(rules.expression())
-        .map(SeamSentenceKind::Tolerance)
+        .map(|width| SeamSays::Tolerance { width })
         .labelled(Model::Tolerance)
         .as_context()
         .boxed()

@@ -3,7 +3,6 @@
 use super::{Block, Name, Setting, Text, Word};
 use crate::report::Span;
 
-/// The linking words.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 #[allow(missing_docs, reason = "each is the word it names")]
 pub enum Link {
@@ -44,7 +43,6 @@ pub enum Link {
     Gives,
 }
 
-/// The direction words.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 #[allow(missing_docs, reason = "each is the word it names")]
 pub enum DirectionWord {
@@ -70,16 +68,12 @@ pub enum Unit {
     Percent,
 }
 
-/// An expression.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Expr {
-    /// What it is.
     pub kind: ExprKind,
-    /// Where.
     pub span: Span,
 }
 
-/// Sums and products.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 #[allow(missing_docs, reason = "each is the sign it names")]
 pub enum Operator {
@@ -100,7 +94,6 @@ pub enum Comparison {
     More,
 }
 
-/// Every expression.
 #[derive(Clone, Debug, PartialEq)]
 pub enum ExprKind {
     /// `94cm`, `15 3/4in`, `0.5`, `3%`: the figure as written in that unit.
@@ -126,32 +119,22 @@ pub enum ExprKind {
     Negative(Box<Expr>),
     /// `a + b`
     Sum {
-        /// Which.
         operator: Operator,
         /// Where the sign stands.
         sign: Span,
-        /// Left operand.
         left: Box<Expr>,
-        /// Right operand.
         right: Box<Expr>,
     },
     /// `HEAD of X` with one complete operand. Whether HEAD is tight is not known here.
-    Of {
-        /// The head.
-        head: Word,
-        /// The operand.
-        operand: Box<Expr>,
-    },
+    Of { head: Word, operand: Box<Expr> },
     /// `p right 3cm up 2cm`, `p down until hem`
     Displaced {
-        /// From where.
         from: Box<Expr>,
         /// In order.
         moves: Vec<Displacement>,
     },
     /// `X clockwise`, `X anticlockwise`
     Turn {
-        /// The angle.
         angle: Box<Expr>,
         /// Whether it is clockwise.
         clockwise: bool,
@@ -162,11 +145,8 @@ pub enum ExprKind {
     Bearing(Bearing),
     /// `a < b`
     Compare {
-        /// Which.
         comparison: Comparison,
-        /// Left side.
         left: Box<Expr>,
-        /// Right side.
         right: Box<Expr>,
     },
     /// `a is …`
@@ -195,18 +175,15 @@ pub enum ExprKind {
 /// One leg of a displacement.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Displacement {
-    /// Which way.
     pub direction: DirectionWord,
     /// Where the direction stands.
     pub span: Span,
-    /// How far.
     pub far: Far,
 }
 
 /// How far a displacement goes.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Far {
-    /// A length.
     By(Expr),
     /// `until X`: to a path, or level with a point.
     Until(Expr),
@@ -221,7 +198,6 @@ pub enum Bearing {
     SquareTo(Box<Expr>, Option<Box<Expr>>),
     /// `ANGLE below right`
     Leaning {
-        /// How much.
         angle: Box<Expr>,
         /// `below` rather than `above`.
         below: bool,
@@ -236,37 +212,24 @@ pub enum Bearing {
 #[derive(Clone, Debug, PartialEq)]
 pub enum Relation {
     /// `is within T of B`
-    Within {
-        /// The tolerance.
-        tolerance: Expr,
-        /// The figure wanted.
-        of: Expr,
-    },
+    Within { tolerance: Expr, of: Expr },
     /// `is between A and B`
-    Between {
-        /// Lower end.
-        low: Expr,
-        /// Upper end.
-        high: Expr,
-    },
+    Between { low: Expr, high: Expr },
     /// `is 4mm longer than B`, `is between 0mm and 15mm longer than B`, `is longer than B`
     Than {
         /// How much, or the lower end; none for plain `longer than`.
         by: Option<Expr>,
-        /// The upper end.
         up_to: Option<Expr>,
         /// `longer` or `more`, rather than `shorter` or `less`.
         more: bool,
         /// Where that word stands.
         word: Word,
-        /// Than what.
         than: Expr,
     },
     /// `is drawn`: whether the name is there, settled before any figure is known.
     Drawn,
 }
 
-/// A phrase.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Phrase {
     /// What stands before the first linking word.
@@ -283,12 +246,7 @@ pub enum Lead {
     /// Nothing: `from a to b`.
     Nothing,
     /// A word followed by an operand is a head: `pivot a, b about c …`.
-    Head {
-        /// The head.
-        word: Word,
-        /// The direct argument.
-        direct: Vec<Expr>,
-    },
+    Head { word: Word, direct: Vec<Expr> },
     /// A word or value followed by a linking word: `parallel to …` or `depth along hem`, `part of x from …` or
     /// `length of x along hem`: whether it is a head is decided where heads are known.
     Value(Expr),
@@ -297,9 +255,7 @@ pub enum Lead {
 /// One linking word and its arguments.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Clause {
-    /// The word.
     pub link: Link,
-    /// Where it stands.
     pub link_span: Span,
     /// One or more, separated by commas.
     pub arguments: Vec<Expr>,
@@ -310,7 +266,6 @@ pub struct Clause {
 pub struct Each {
     /// The name that runs.
     pub name: Word,
-    /// Over what.
     pub over: EachOver,
     /// Its sentences, one of them `give`.
     pub body: Block,
@@ -321,11 +276,9 @@ pub struct Each {
 pub enum EachOver {
     /// Whole numbers.
     Count {
-        /// First.
         from: Expr,
         /// Last, included.
         to: Expr,
     },
-    /// A list's items.
     Items(Expr),
 }

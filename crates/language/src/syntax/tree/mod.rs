@@ -3,6 +3,11 @@
 //! Where the text alone cannot tell (is `depth along hem` a phrase with the head `depth`, or a value `depth` placed along
 //! the hem?), the tree keeps what was written and the check of kinds decides.
 
+#![allow(
+    missing_docs,
+    reason = "a part is named as in the sentence or phrase that stands above its type"
+)]
+
 mod expression;
 mod sewing;
 
@@ -15,9 +20,7 @@ use std::sync::Arc;
 /// One word as written, in normal form C.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Word {
-    /// The letters.
     pub text: Arc<str>,
-    /// Where.
     pub span: Span,
 }
 
@@ -30,17 +33,14 @@ pub struct Name {
     pub span: Span,
 }
 
-/// One file.
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct File {
     /// The sentences at the left margin, in order.
     pub sentences: Vec<Sentence>,
 }
 
-/// One sentence.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Sentence {
-    /// What it says.
     pub kind: SentenceKind,
     /// From its first word to its last, a block's closing brace included.
     pub span: Span,
@@ -168,9 +168,7 @@ pub enum MeasureOf {
 /// `body NAME = DEFAULT between A and B "how to take it"`
 #[derive(Clone, Debug, PartialEq)]
 pub struct Measure {
-    /// Measure or choice.
     pub of: MeasureOf,
-    /// Its name.
     pub name: Word,
     /// The default: a figure or a formula over measures above.
     pub default: Expr,
@@ -187,7 +185,6 @@ pub struct Measure {
 pub struct Claim {
     /// The author's words.
     pub text: Text,
-    /// What must hold.
     pub condition: Expr,
 }
 
@@ -227,25 +224,20 @@ pub struct Draw {
     pub kind: KindWord,
     /// Where the kind word stands.
     pub kind_span: Span,
-    /// The fresh names.
     pub names: Vec<Word>,
-    /// What is drawn.
     pub value: Expr,
 }
 
 /// `redraw a, b = VALUE`
 #[derive(Clone, Debug, PartialEq)]
 pub struct Redraw {
-    /// Names already drawn.
     pub names: Vec<Word>,
-    /// What they become.
     pub value: Expr,
 }
 
 /// `panel NAME traced from OTHER { … }`
 #[derive(Clone, Debug, PartialEq)]
 pub struct Panel {
-    /// Its name.
     pub name: Word,
     /// The panel it is traced from.
     pub traced_from: Option<Name>,
@@ -256,7 +248,6 @@ pub struct Panel {
 /// `step "NAME" { … }`
 #[derive(Clone, Debug, PartialEq)]
 pub struct Step {
-    /// Its name.
     pub name: Text,
     /// What is done in it.
     pub body: Block,
@@ -267,13 +258,10 @@ pub struct Step {
 pub struct Try {
     /// The value that is looked for.
     pub name: Word,
-    /// The first bound.
     pub low: Expr,
-    /// The second bound.
     pub high: Expr,
     /// Drawn afresh in each trial.
     pub body: Block,
-    /// An equality.
     pub until: Expr,
     /// `else "…"`: the author's words where no value will do.
     pub otherwise: Option<Text>,
@@ -295,14 +283,12 @@ pub struct KindPhrase {
     pub kind: KindWord,
     /// `list of KIND`
     pub is_list: bool,
-    /// Where.
     pub span: Span,
 }
 
 /// One parameter `(KIND NAME = DEFAULT "what it is")`.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Parameter {
-    /// Its kind.
     pub kind: KindPhrase,
     /// Its name inside the operation; of an option, outside too.
     pub name: Word,
@@ -312,22 +298,18 @@ pub struct Parameter {
     pub range: Option<(Expr, Expr)>,
     /// `of "left", "right"`: the texts it may be.
     pub choices: Vec<Text>,
-    /// What it is.
     pub doc: Option<Text>,
 }
 
 /// `operation HEAD (DIRECT) from (…) to (…) with (…), (…) gives KIND "…" { … }`
 #[derive(Clone, Debug, PartialEq)]
 pub struct Operation {
-    /// The head word.
     pub head: Word,
-    /// The direct argument.
     pub direct: Option<Parameter>,
     /// Each linking word with its parameter.
     pub places: Vec<(Link, Span, Parameter)>,
     /// The options after `with`.
     pub options: Vec<Parameter>,
-    /// What it gives.
     pub gives: KindPhrase,
     /// Two lines on what it does.
     pub doc: Option<Text>,

@@ -23,7 +23,7 @@ pub struct Axis {
 /// What a measure or choice may be.
 #[derive(Clone, Debug)]
 pub enum Range {
-    /// A figure.
+    /// A length, an angle or a plain number within a range.
     Figure {
         /// Least, in millimetres, degrees or as a number.
         low: f64,
@@ -89,7 +89,7 @@ fn axis(
     if worked_out {
         return Err("worked out");
     }
-    if code.set_by_import.is_some() {
+    if code.is_set_by_import() {
         return Err("set by an import");
     }
     let base = given_of(used).ok_or("of a kind that cannot be set")?;

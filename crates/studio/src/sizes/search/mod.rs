@@ -22,7 +22,7 @@ use std::collections::BTreeMap;
 use std::num::NonZeroUsize;
 use std::ops::ControlFlow;
 
-/// How to search.
+/// How far a search goes, where it starts, and by how many threads.
 #[derive(Clone, Copy, Debug)]
 pub struct Plan {
     /// Where the sweep starts.
@@ -49,7 +49,7 @@ pub struct Found {
 /// How much of a measure's or choice's range was drawn and held.
 #[derive(Clone, Debug)]
 pub struct Covered {
-    /// What was varied.
+    /// The measure or choice, with the range that it was varied over.
     pub axis: Axis,
     /// Least and most of it on a body that was not refused; none for words.
     pub drawn: Option<(f64, f64)>,
@@ -66,11 +66,11 @@ pub struct Report {
     pub refused: BTreeMap<Failure, usize>,
     /// Bodies on which something fails.
     pub failed: usize,
-    /// The different failures.
+    /// The different failures, each with the plainest body on which it happens.
     pub found: Vec<Found>,
-    /// What was varied.
+    /// How far each measure and choice was varied.
     pub covered: Vec<Covered>,
-    /// What was not.
+    /// Measures and choices that were not varied.
     pub fixed: Vec<Fixed>,
 }
 

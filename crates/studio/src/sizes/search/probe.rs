@@ -15,7 +15,7 @@ pub type Point = Vec<Given>;
 /// Which failure it is: a code at a place. Two bodies on which the same sentence fails the same way fail alike.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Failure {
-    /// The code.
+    /// Of the message that tells it.
     pub code: Code,
     /// The place in the draft that it is told at.
     pub span: Span,
@@ -29,25 +29,25 @@ pub enum Fate {
     Holds(Vec<f64>),
     /// The draft says that it is not for this body: by which sentence.
     Refused(Failure),
-    /// It fails.
+    /// A sentence, a seam or a check fails: which, and its message.
     Fails(Failure, Box<Diagnostic>),
 }
 
 /// What is searched: a draft and the values that are not varied.
 #[derive(Clone, Copy)]
 pub struct Subject<'a> {
-    /// The draft.
+    /// The draft, with what it imports.
     pub project: &'a Project,
     /// The same draft, checked.
     pub checked: &'a Checked,
     /// Settings and body for every drawing.
     pub inputs: &'a Inputs,
-    /// What is varied.
+    /// Measures and choices that are varied; a point has a value for each.
     pub axes: &'a [Axis],
 }
 
 impl Subject<'_> {
-    /// Draws a point.
+    /// Draws the draft with these values on its axes, in their order.
     pub fn draw(&self, point: &[Given]) -> Outcome {
         let mut inputs = self.inputs.clone();
         let varied = self.axes.iter().zip(point);
@@ -64,7 +64,7 @@ impl Subject<'_> {
     }
 }
 
-/// Judges a drawing.
+/// What became of a drawing, from its messages alone.
 pub fn judge(outcome: &Outcome) -> Fate {
     let errors = || outcome.diagnostics.iter().filter(|d| d.is_error());
     let failure = |diagnostic: &Diagnostic| Failure {

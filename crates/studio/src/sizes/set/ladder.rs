@@ -11,7 +11,7 @@ const OFF: f64 = 2.0;
 /// One notch of a seam through the sizes.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Ladder {
-    /// The seam.
+    /// As the draft names it.
     pub seam: String,
     /// Its number on the seam, from 1.
     pub number: usize,
@@ -31,7 +31,7 @@ pub enum LadderFault {
 }
 
 impl LadderFault {
-    /// In words.
+    /// A sentence for people, figures in their unit.
     pub fn words(&self, unit: LengthUnit) -> String {
         match self {
             Self::Count(seam, size, found, wanted) => format!(

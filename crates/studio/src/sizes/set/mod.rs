@@ -27,12 +27,12 @@ use std::ops::ControlFlow;
 /// Most sizes of a set: more are a batch, and nobody reads their nest.
 pub const MOST: usize = 40;
 
-/// One size.
+/// A body of the set and what was drawn for it.
 #[derive(Clone, Debug)]
 pub struct Size {
-    /// Its name.
+    /// As the table calls it.
     pub name: String,
-    /// Drawn.
+    /// Drawn for this body.
     pub pattern: Pattern,
     /// Everything told of it.
     pub told: Vec<Diagnostic>,

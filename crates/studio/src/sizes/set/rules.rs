@@ -17,7 +17,7 @@ const JUMP: f64 = 8.0;
 /// How one corner moves.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Rule {
-    /// The piece.
+    /// The name of the piece that has the corner.
     pub piece: String,
     /// The corner: a point's name, or the edges that meet in it.
     pub corner: String,
@@ -30,7 +30,7 @@ pub struct Rule {
 pub enum Steadiness {
     /// The same step all through.
     Constant(Vec2),
-    /// Steps differ.
+    /// Steps differ from size to size, none of them much.
     Varies,
     /// One step, to the size of that number, is far from the others.
     Jumps(usize),

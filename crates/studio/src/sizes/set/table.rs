@@ -43,7 +43,7 @@ pub enum Group {
 }
 
 impl Group {
-    /// Its heading.
+    /// Over its rows, for people.
     pub fn heading(self) -> &'static str {
         match self {
             Group::Measures => "Measures",
@@ -59,7 +59,7 @@ impl Group {
     }
 }
 
-/// One row.
+/// A figure through all sizes.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Row {
     /// What it is of.
@@ -75,7 +75,7 @@ pub struct Row {
 /// How a row runs through the sizes.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Growth {
-    /// Does not change.
+    /// The same in all sizes.
     Constant,
     /// By the same step, from size to size.
     Even(f64),

@@ -9,7 +9,6 @@ use oaktag_language::pattern::{Piece, WearerSide};
 /// What becomes of a piece.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Fate {
-    /// Both drawings agree.
     Same,
     /// Cut as a left and a right piece.
     Parted,

@@ -96,7 +96,7 @@ pub(in super::super) fn off(walked: &Walked<'_>, tag: Tag, point: &SeamPoint) ->
 
 /// A place of an opening that is not on the seam.
 pub(in super::super) fn place_off(walked: &Walked<'_>, tag: Tag, place: &SeamPlace) -> Fault {
-    let SeamPlace::Measured(far, from) = place else {
+    let SeamPlace::Measured { far, from } = place else {
         return off(walked, tag, place.point());
     };
     let ended = [walked.first, walked.second]

@@ -16,7 +16,7 @@ pub enum WearerSide {
 }
 
 impl WearerSide {
-    /// Both.
+    /// Left first.
     pub const BOTH: [WearerSide; 2] = [WearerSide::Left, WearerSide::Right];
 
     /// As it stands behind a name.
