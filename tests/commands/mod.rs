@@ -8,7 +8,6 @@ use super::{drafts, run};
 use oaktag::cli::{Said, run_within};
 use oaktag_language::pattern::spec::Value;
 use oaktag_language::report::Severity;
-use oaktag_language::voice::LengthUnit::Millimetre as MM;
 use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -139,7 +138,7 @@ impl Case {
                     let is_error = told.severity == Severity::Error;
                     (
                         told.code.name().to_owned(),
-                        told.message.in_unit(MM).into_owned(),
+                        told.message.in_unit(outcome.program.unit).into_owned(),
                         is_error,
                     )
                 })

@@ -111,9 +111,10 @@ fn what_a_message_offers_makes_it_go() {
             assert!(draft.contains(&old), "{name}: {old}");
             if let Some((_, rest)) = new.split_once('<') {
                 let offered = rest.split_once('>').unwrap().0.trim();
-                let help: Vec<_> = run(&name, &draft).told();
-                let mut help = help.iter().flat_map(|message| &message.help);
-                assert!(help.any(|help| help.mentions(offered)), "{name}: {offered}");
+                let (_, outcome) = run(&name, &draft).drawn();
+                let help = outcome.diagnostics.iter().flat_map(|message| &message.help);
+                let mut help = help.map(|words| words.in_unit(outcome.program.unit));
+                assert!(help.any(|help| help.contains(offered)), "{name}: {offered}");
                 offers += 1;
             }
             let mended = run(

@@ -2,7 +2,8 @@
 
 use crate::honest::drawing::Run;
 use oaktag_language::report::Code;
-use oaktag_language::voice::LengthUnit::Millimetre as MM;
+use oaktag_language::syntax::tree::Unit;
+use oaktag_language::voice::LengthUnit::{self, Millimetre as MM};
 use std::ffi::OsString;
 
 /// The message of a check that fails.
@@ -64,6 +65,10 @@ fn seamed(unit: &str, first: f64, second: f64, more: &str) -> String {
     )
 }
 
+fn unit_named(name: &str) -> LengthUnit {
+    LengthUnit::for_figures_in(Unit::named(name).unwrap()).unwrap()
+}
+
 /// What `check` says of it.
 fn checked(unit: &str, first: f64, second: f64, more: &str) -> String {
     let folder = tempfile::tempdir().unwrap();
@@ -93,7 +98,8 @@ fn seam_lengths(
         .iter()
         .find(|told| told.code == Code::SeamDiffers)
         .map(|told| {
-            let (_, lengths) = told.message.in_unit(MM).split_once("a top is ").unwrap();
+            let said = told.message.in_unit(unit_named(unit));
+            let (_, lengths) = said.split_once("a top is ").unwrap();
             let (one, two) = lengths.split_once(", b top is ").unwrap();
             [one.to_owned(), two.trim_end_matches('.').to_owned()]
         });
@@ -202,10 +208,10 @@ fn a_piece_wider_than_its_cloth_is_a_warning() {
     assert!(
         told[0]
             .message
-            .in_unit(MM)
+            .in_unit(unit_named("cm"))
             .contains("150 cm across the grain, and main is 147 cm wide"),
         "{}",
-        told[0].message.in_unit(MM)
+        told[0].message.in_unit(unit_named("cm"))
     );
     let wide_enough = text.replace(", weft 2%", "");
     assert!(Run::of(&wide_enough).told().is_empty());

@@ -1,7 +1,7 @@
 //! `try`: no value that does not hold, no later one in silence, none denied that is there; and few trials for it.
 
 use crate::honest::drawing::Run;
-use oaktag_language::report::Code;
+use oaktag_language::report::{Code, Diagnostic};
 use oaktag_language::voice::LengthUnit::Millimetre as MM;
 use std::path::Path;
 

@@ -127,7 +127,7 @@ fn a_bracket_too_few_or_too_many_is_told_where_it_is() {
 fn told_lines(text: &str) -> Vec<usize> {
     let line = |byte: u32| text[..byte as usize].matches('\n').count();
     let labels = |d: oaktag_language::report::Diagnostic| {
-        let others: Vec<Span> = d.see.iter().map(|(span, _)| *span).collect();
+        let others: Vec<_> = d.see.iter().map(|(span, _)| *span).collect();
         let places = std::iter::once(d.place).chain(others);
         places.map(|span| line(span.start)).collect::<Vec<_>>()
     };

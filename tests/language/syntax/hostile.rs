@@ -161,7 +161,7 @@ fn many_messages_are_counted_and_not_all_shown() {
     assert_eq!(messages.len(), MOST_SHOWN);
     assert_eq!(
         messages[MOST_SHOWN - 1].notes,
-        ["4950 more messages are not shown; mend these first."]
+        ["4950 more messages are not shown; mend these first.".into()]
     );
 }
 

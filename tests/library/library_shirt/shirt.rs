@@ -82,7 +82,7 @@ impl Shirt {
         self
     }
 
-    pub fn errors(&self) -> Vec<&str> {
+    pub fn errors(&self) -> Vec<std::borrow::Cow<'_, str>> {
         let told = self.outcome.diagnostics.iter();
         told.filter(|d| d.is_error())
             .map(|d| d.message.in_unit(MM))

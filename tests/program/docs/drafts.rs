@@ -66,7 +66,7 @@ fn every_draft_on_the_pages_does_what_its_page_says() {
         let outcome = draw(&block);
         let errors = codes(&outcome, true);
         if errors != block.codes("error") {
-            let messages: Vec<&str> = outcome
+            let messages: Vec<_> = outcome
                 .diagnostics
                 .iter()
                 .filter(|said| said.is_error())

@@ -10,7 +10,7 @@ use oaktag_language::draft::inputs::{Inputs, setting};
 use oaktag_language::draft::{self, Outcome};
 use oaktag_language::pattern::{Pattern, Piece};
 use oaktag_language::syntax::project::{NoFiles, Project};
-use oaktag_language::voice::LengthUnit::Millimetre as MM;
+use oaktag_language::voice::LengthUnit::Centimetre as CM;
 use oaktag_studio::sizes::sides;
 
 const SHIRT: &str = "examples/womens-crew-shirt.draft";
@@ -301,10 +301,10 @@ piece front { outline centre, hem, side, upper
 seam side joins back.side to front.side
 ";
     let outcome = drawn(failing, &["long.right=31cm"], true);
-    let said: Vec<&str> = outcome
+    let said: Vec<_> = outcome
         .diagnostics
         .iter()
-        .map(|d| d.message.in_unit(MM))
+        .map(|d| d.message.in_unit(CM))
         .collect();
     assert!(
         said.iter()
@@ -581,7 +581,7 @@ seam middle joins back.centre to mirrored back.centre
         .find(|d| d.is_error())
         .unwrap()
         .message
-        .in_unit(MM);
+        .in_unit(CM);
     assert!(
         said.contains("31 cm on the wearer's left and 30 cm on the right"),
         "{said}"

@@ -10,7 +10,7 @@ use nouns::{Sheet, Sheets};
 use oaktag_language::draft::Outcome;
 use oaktag_language::kind::Kind;
 use oaktag_language::phrase::Value;
-use oaktag_language::voice::LengthUnit;
+use oaktag_language::voice::{Figure, LengthUnit, Words};
 use oaktag_studio::lesson::Lesson;
 use regex::Regex;
 use strokes::Stroke;
@@ -277,11 +277,12 @@ fn off(sheets: &mut Sheets, said: &str, name: &str, kind: &Kind, value: &Value) 
             .enumerate()
             .find_map(|(at, item)| off(sheets, said, &format!("{name} {}", at + 1), kind, item)),
         Value::Quantity(figure) | Value::Turn(figure) => {
-            let printed = match kind {
-                Kind::Turn => LengthUnit::Centimetre.of_kind(&Kind::ANGLE, figure.abs()),
-                kind => LengthUnit::Centimetre.of_kind(kind, *figure),
-            };
-            (!said.contains(&printed)).then(|| format!("{printed} does not stand in: {said}"))
+            let printed = Words::from(match kind {
+                Kind::Turn => Figure::of_kind(&Kind::ANGLE, figure.abs()),
+                kind => Figure::of_kind(kind, *figure),
+            });
+            let printed = printed.in_unit(LengthUnit::Centimetre);
+            (!said.contains(&*printed)).then(|| format!("{printed} does not stand in: {said}"))
         }
         Value::Answer(answer) => {
             let word = if *answer { "yes" } else { "no" };

@@ -162,7 +162,7 @@ pub(super) fn not_had(seam: &str, name: &EdgeName, meant: &Meant, pieces: &[Piec
 pub(super) fn pleated(spec: &SeamSpec, edge: &SeamEdgeSpec) -> Fault {
     let message = seam(
         spec,
-        &format!(
+        format!(
             "{} lies in a pleat, folded away before the seam is sewn",
             voice::name(&edge.name.line)
         ),
@@ -187,7 +187,7 @@ pub(super) fn apart(spec: &SeamSpec, sorting: &Sorting<'_>, one: Node, other: No
         );
     };
     let (x, y) = (voice::name(&first.name), voice::name(&second.name));
-    let message = seam(spec, &format!("between {x} and {y} the side leaves a gap"));
+    let message = seam(spec, format!("between {x} and {y} the side leaves a gap"));
     let mut fault = Fault::error(Code::EdgesApart, b.tag, message)
         .at("begins beyond the gap")
         .see(a.tag, "ends before the gap");
@@ -237,7 +237,7 @@ pub(super) fn start(walk: &Walk<'_>, from: &SeamPoint, sides: [&Laid; 2]) -> Fau
     let place = said(from);
     let message = seam(
         walk.spec,
-        &format!("the walk is to start from {place}, where neither side ends"),
+        format!("the walk is to start from {place}, where neither side ends"),
     );
     let mut fault = Fault::error(Code::SeamBroken, walk.spec.tag, message);
     let mut ends = Vec::new();
@@ -344,7 +344,7 @@ pub(super) fn unsure(walk: &Walk<'_>, first: &Laid, second: &Laid, contradiction
 pub(super) fn stops_off(spec: &SeamSpec, side: &Side, until: &SeamPoint) -> Fault {
     let message = seam(
         spec,
-        &format!("{} does not pass {}", side.spoken(), said(until)),
+        format!("{} does not pass {}", side.spoken(), said(until)),
     );
     let mut fault = Fault::error(Code::SeamBroken, spec.tag, message);
     if let Some((edge, far)) = nearest(side, until) {
@@ -356,7 +356,7 @@ pub(super) fn stops_off(spec: &SeamSpec, side: &Side, until: &SeamPoint) -> Faul
 pub(super) fn no_corner(walked: &Walked<'_>, corner: &CornerSaid) -> Fault {
     let message = seam(
         walked.spec,
-        &format!(
+        format!(
             "a corner is said at {}, where it does not end",
             said(&corner.at)
         ),

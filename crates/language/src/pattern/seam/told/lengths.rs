@@ -13,7 +13,7 @@ use crate::voice::{self, Words, figure};
 pub(in super::super) fn ease_astray(walked: &Walked<'_>, spec: &EaseSpec) -> Fault {
     let message = seam(
         walked.spec,
-        &format!(
+        format!(
             "{} lies on one side of a seam, and these edges are not of one side",
             match spec.how {
                 EaseHow::Ease => "ease",
@@ -36,7 +36,7 @@ pub(in super::super) fn between_astray(
 ) -> Fault {
     let message = seam(
         walked.spec,
-        &format!(
+        format!(
             "{} is not a place on the edges that the {} is said of",
             said(point),
             spec.how.word()

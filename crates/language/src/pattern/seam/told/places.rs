@@ -72,7 +72,7 @@ pub(in super::super) fn no_end(
 ) -> Fault {
     let message = seam(
         walked.spec,
-        &format!(
+        format!(
             "a notch is measured from {}, where the seam neither begins nor ends",
             said(from)
         ),
@@ -83,10 +83,7 @@ pub(in super::super) fn no_end(
 }
 
 pub(in super::super) fn off(walked: &Walked<'_>, tag: Tag, point: &SeamPoint) -> Fault {
-    let message = seam(
-        walked.spec,
-        &format!("{} lies on neither side", said(point)),
-    );
+    let message = seam(walked.spec, format!("{} lies on neither side", said(point)));
     how_far(
         walked,
         point,
@@ -127,7 +124,7 @@ pub(in super::super) fn same_side(
 ) -> Fault {
     let message = seam(
         spec,
-        &format!(
+        format!(
             "{} and {} lie on the same side, where a pair has one on each",
             said(a),
             said(b)
