@@ -4,6 +4,7 @@ use super::frame::TextFrame;
 use super::ink::{Hand, Pen};
 use super::labels::{Labels, Placed};
 use super::manner::Manner;
+use super::raster::Weight;
 use super::{Anchor, Drawing, Layer, Shape, Text};
 use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape as _};
 
@@ -21,7 +22,7 @@ impl Canvas {
     pub(super) fn new(title: &str, manner: Manner) -> Self {
         Self {
             drawing: Drawing::new(title),
-            labels: Labels::new(),
+            labels: Labels::default(),
             manner,
         }
     }
@@ -45,13 +46,7 @@ impl Canvas {
         ink: super::ink::Ink,
     ) {
         let circle = kurbo::Circle::new(at, radius).to_path(0.01);
-        self.labels.avoid(
-            &[
-                Point::new(at.x - radius, at.y),
-                Point::new(at.x + radius, at.y),
-            ],
-            4.0,
-        );
+        self.labels.avoid_dot(at, radius);
         self.drawing
             .add(layer, of.piece, of.name, Shape::Fill(circle, ink));
     }
@@ -138,8 +133,8 @@ impl<'a> Of<'a> {
     }
 }
 
-/// What a millimetre of line costs a text that lies on it, beside a millimetre of distance at 0.45.
-pub(super) fn weight(pen: Pen) -> f64 {
+/// How much a line is in the way of a name.
+pub(super) fn weight(pen: Pen) -> Weight {
     match pen {
         Pen::Cut
         | Pen::Sew
@@ -148,12 +143,17 @@ pub(super) fn weight(pen: Pen) -> f64 {
         | Pen::Notch
         | Pen::Draft
         | Pen::Nested(_)
-        | Pen::Plate(_) => 2.5,
-        Pen::Fold => 2.6,
-        Pen::Mark | Pen::Match | Pen::Held => 2.0,
-        Pen::Construction => 0.35,
-        Pen::NotchGuide | Pen::Leader => 0.8,
-        Pen::Frame | Pen::Square | Pen::Caution | Pen::Join => 3.0,
+        | Pen::Plate(_)
+        | Pen::Fold
+        | Pen::Mark
+        | Pen::Match
+        | Pen::Held
+        | Pen::Frame
+        | Pen::Square
+        | Pen::Caution
+        | Pen::Join => Weight::Firm,
+        Pen::NotchGuide | Pen::Leader => Weight::Light,
+        Pen::Construction => Weight::Faint,
     }
 }
 

@@ -5,6 +5,7 @@ use super::canvas::{Canvas, Of, on_sheet};
 use super::compose::{BEYOND, extent, laid};
 use super::frame::TextFrame;
 use super::ink::{self, Hand, Pen};
+use super::labels::Keep;
 use super::piece_lines::of_panel;
 use super::piece_names::{heading, readable};
 use super::{Layer, labels, point_names, text};
@@ -169,7 +170,7 @@ fn line_names(canvas: &mut Canvas, pattern: &Pattern, panel: &str, place: Affine
                 }
             }
         }
-        if let Some(found) = canvas.labels.place_in(&letters, Hand::EdgeName, boxes) {
+        if let Some(found) = canvas.labels.place_in(&letters, Hand::EdgeName, boxes, Keep::default()) {
             canvas.placed(Layer::Text, Of::piece(panel).named(member), found);
         }
     }

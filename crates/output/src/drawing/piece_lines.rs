@@ -3,6 +3,7 @@
 use super::canvas::{Canvas, Of, on_sheet};
 use super::compose::Placed;
 use super::ink::{self, Pen};
+use super::labels::Keep;
 use super::{Anchor, Layer, Shape, Text, text};
 use crate::path_data::bez;
 use kurbo::{BezPath, Point, Shape as _, Vec2};
@@ -54,7 +55,9 @@ pub(super) fn draw(canvas: &mut Canvas, placed: &Placed<'_>) {
         self::notch(canvas, placed, notch);
     }
     marks(canvas, placed);
-    fold_bracket(canvas, placed);
+    if let Some(bracket) = FoldBracket::of(placed) {
+        canvas.stroke(Layer::Fold, bracket.of, bracket.path(), Pen::Grain);
+    }
     grain(canvas, placed);
 }
 
@@ -388,66 +391,86 @@ fn button(canvas: &mut Canvas, placed: &Placed<'_>, of: Of<'_>, mark: &MarkSpec)
 /// Half the length of the bar at the end of a buttonhole.
 const BAR: f64 = 1.5;
 
-/// The bracket with two arrows that says "place on the fold".
-fn fold_bracket(canvas: &mut Canvas, placed: &Placed<'_>) {
-    let Some(edge) = placed
-        .piece
-        .cut
-        .fold_edge
-        .and_then(|index| placed.piece.edges.get(index))
-    else {
+/// The bracket with two arrows that says "place on the fold": its ends on the sheet, along the edge.
+struct FoldBracket<'a> {
+    edge: &'a Edge,
+    of: Of<'a>,
+    from: Point,
+    to: Point,
+}
+
+impl<'a> FoldBracket<'a> {
+    fn of(placed: &Placed<'a>) -> Option<Self> {
+        let piece = placed.piece;
+        let edge = piece.edges.get(piece.cut.fold_edge?)?;
+        let drawn = edge.length * placed.scale();
+        if drawn < 25.0 {
+            return None;
+        }
+        let share = if drawn > 240.0 { 0.25 } else { 0.12 };
+        let at = |share: f64| Some(placed.place * edge.path.point_at(edge.length * share).ok()?);
+        Some(Self {
+            edge,
+            of: Of::piece(&piece.name).named(&edge.name),
+            from: at(share)?,
+            to: at(1.0 - share)?,
+        })
+    }
+
+    fn along(&self) -> Vec2 {
+        (self.to - self.from).normalize()
+    }
+
+    /// On the sheet (y down) the cloth of an anticlockwise outline lies to the turned left of the way.
+    fn inward(&self) -> Vec2 {
+        let along = self.along();
+        Vec2::new(along.y, -along.x)
+    }
+
+    fn path(&self) -> BezPath {
+        let (from, to, along, inward) = (self.from, self.to, self.along(), self.inward());
+        let mut path = BezPath::new();
+        path.move_to(from + inward * 0.8);
+        path.line_to(from + inward * BRACKET);
+        path.line_to(to + inward * BRACKET);
+        path.line_to(to + inward * 0.8);
+        for (end, along) in [(from, along), (to, -along)] {
+            path.move_to(end + inward * 4.0 + along * 1.5);
+            path.line_to(end + inward * 0.8);
+            path.line_to(end + inward * 4.0 - along * 1.5);
+        }
+        path
+    }
+}
+
+/// The words of the bracket on the fold; when all lines are drawn.
+pub(super) fn fold_words(canvas: &mut Canvas, placed: &Placed<'_>) {
+    let Some(bracket) = FoldBracket::of(placed) else {
         return;
     };
-    let drawn = edge.length * placed.scale();
-    if drawn < 25.0 {
-        return;
-    }
-    let of = Of::piece(&placed.piece.name).named(&edge.name);
-    let share = if drawn > 240.0 { 0.25 } else { 0.12 };
-    let (Ok(from), Ok(to)) = (
-        edge.path.point_at(edge.length * share),
-        edge.path.point_at(edge.length * (1.0 - share)),
-    ) else {
-        return;
-    };
-    let (from, to) = (placed.place * from, placed.place * to);
-    let along = (to - from).normalize();
-    // On the sheet (y down) the cloth of an anticlockwise outline lies to the turned left of the way.
-    let inward = Vec2::new(along.y, -along.x);
-    let bracket_ends = [(from, along), (to, -along)];
-    let mut path = BezPath::new();
-    path.move_to(from + inward * 0.8);
-    path.line_to(from + inward * BRACKET);
-    path.line_to(to + inward * BRACKET);
-    path.line_to(to + inward * 0.8);
-    for (end, along) in bracket_ends {
-        path.move_to(end + inward * 4.0 + along * 1.5);
-        path.line_to(end + inward * 0.8);
-        path.line_to(end + inward * 4.0 - along * 1.5);
-    }
-    canvas.stroke(Layer::Fold, of, path, Pen::Grain);
-    let hand = super::ink::Hand::EdgeName;
+    let (edge, hand) = (bracket.edge, super::ink::Hand::EdgeName);
+    let (from, to) = (bracket.from, bracket.to);
+    let long = (to - from).hypot();
     let length = placed.unit().bare(edge.length);
     let said = [
         format!("place on fold · {} {length}", text::label(&edge.name)),
         format!("on fold · {length}"),
         "on fold".to_owned(),
     ];
-    let fits =
-        |letters: &&String| super::labels::size_of(letters, hand).0 + 4.0 < (to - from).hypot();
+    let fits = |letters: &&String| super::labels::size_of(letters, hand).0 + 4.0 < long;
     let Some(letters) = said.iter().find(fits) else {
         return;
     };
     let (width, height) = super::labels::size_of(letters, hand);
     let frame = |off: f64, share: f64| super::frame::TextFrame {
-        centre: from.lerp(to, share) + inward * (off + height / 2.0),
-        along: super::piece_names::readable(along),
+        centre: from.lerp(to, share) + bracket.inward() * (off + height / 2.0),
+        along: super::piece_names::readable(bracket.along()),
         half_width: width / 2.0,
         half_height: height / 2.0,
     };
     // Beside the bracket; where a joint of tiles or a line lies there, between it and the edge, or further along.
     let usual = frame(BRACKET + 1.5, 0.5);
-    let reach = 0.5 - (width / 2.0 + 2.0) / (to - from).hypot();
+    let reach = 0.5 - (width / 2.0 + 2.0) / long;
     let mut boxes = Vec::new();
     for share in [0.0, 0.5, -0.5, 1.0, -1.0].map(|part: f64| part * reach) {
         for (off, own) in [
@@ -458,13 +481,11 @@ fn fold_bracket(canvas: &mut Canvas, placed: &Placed<'_>) {
             boxes.push((frame(off, 0.5 + share), own + 20.0 * share.abs()));
         }
     }
-    let frame = canvas
-        .labels
-        .cheapest(boxes, f64::INFINITY, |_| true)
-        .unwrap_or(usual);
+    let found = canvas.labels.cheapest(boxes, Keep::default());
+    let frame = found.unwrap_or(usual);
     canvas.text(
         Layer::Fold,
-        of,
+        bracket.of,
         Text::inside(letters, frame, Anchor::Middle, hand),
     );
 }

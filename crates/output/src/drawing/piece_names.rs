@@ -4,6 +4,7 @@ use super::canvas::{Canvas, Of};
 use super::compose::Placed;
 use super::frame::TextFrame;
 use super::ink::Hand;
+use super::labels::Keep;
 use super::{Anchor, Layer, Text, labels, text};
 use kurbo::{Point, Vec2};
 use oaktag_language::pattern::Edge;
@@ -40,24 +41,16 @@ pub(super) fn edges(canvas: &mut Canvas, placed: &Placed<'_>) {
         let letters = letters.trim_end().to_owned();
         let of = Of::piece(&placed.piece.name).named(&edge.name);
         let boxes = along_edge(placed, edge, &letters, Hand::EdgeName);
-        let cheap = canvas.labels.cheapest(boxes, 9.0, |_| true);
-        let found = match cheap {
-            Some(frame) => canvas
-                .labels
-                .place_in(&letters, Hand::EdgeName, [(frame, 0.0)]),
-            None => edge
-                .path
-                .point_at(edge.length / 2.0)
-                .ok()
-                .and_then(|middle| {
-                    canvas.labels.place_at_point(
-                        &letters,
-                        Hand::EdgeName,
-                        placed.place * middle,
-                        |_| 0.0,
-                    )
-                }),
+        let (hand, labels) = (Hand::EdgeName, &mut canvas.labels);
+        let keep = Keep {
+            lines: 9.0,
+            ..Keep::default()
         };
+        let along = labels.place_in(&letters, hand, boxes, keep);
+        let found = along.or_else(|| {
+            let middle = placed.place * edge.path.point_at(edge.length / 2.0).ok()?;
+            labels.place_at_point(&letters, hand, middle, Keep::default())
+        });
         if let Some(found) = found {
             canvas.placed(Layer::Text, of, found);
         }

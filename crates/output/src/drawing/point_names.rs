@@ -4,6 +4,7 @@
 use super::canvas::{Canvas, Of};
 use super::compose::Placed;
 use super::ink::{self, Hand};
+use super::labels::Keep;
 use super::piece_lines::{construction_lines, of_panel};
 use super::{Layer, line_names, text};
 use kurbo::Point;
@@ -54,7 +55,7 @@ pub(super) fn draw(canvas: &mut Canvas, panel: &str, points: &[(&str, Point)], h
     order.sort_by_key(|(_, at)| std::cmp::Reverse(crowd(*at)));
     for (member, at) in order {
         let name = text::label(member);
-        if let Some(found) = canvas.labels.place_at_point(&name, hand, *at, |_| 0.0) {
+        if let Some(found) = canvas.labels.place_at_point(&name, hand, *at, Keep::default()) {
             canvas.placed(layer, of.named(member), found);
         }
     }

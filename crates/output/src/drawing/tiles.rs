@@ -5,7 +5,7 @@
 use super::canvas::{chords, cut};
 use super::frame::TextFrame;
 use super::ink::{Hand, Pen};
-use super::labels::{Labels, size_of};
+use super::labels::{Keep, Labels, size_of};
 use super::manner::Scale;
 use super::{Anchor, Drawing, Item, Layer, Shape, Text};
 use crate::sheet::OVERLAP;
@@ -319,13 +319,16 @@ fn name(joins: &mut Drawing, labels: &mut Labels, tile: &Tile, scale: Scale) {
         let boxes = boxes
             .into_iter()
             .map(|(frame, cost): (TextFrame, f64)| (frame.grown(CLEAR), cost));
-        let most = if hand == Hand::Foot {
-            f64::INFINITY
-        } else {
-            8.0
+        let keep = Keep {
+            lines: if hand == Hand::Foot {
+                f64::INFINITY
+            } else {
+                8.0
+            },
+            ..Keep::default()
         };
         if let Some(frame) = labels
-            .cheapest(boxes, most, |_| true)
+            .cheapest(boxes, keep)
             .map(|frame| frame.grown(-CLEAR))
         {
             labels.take(frame);

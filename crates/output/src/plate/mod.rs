@@ -6,9 +6,10 @@ pub mod svg;
 
 use super::drawing::frame::TextFrame;
 use super::drawing::ink::Hand;
-use super::drawing::labels::Labels;
+use super::drawing::labels::{Keep, Labels};
+use super::drawing::raster::Weight;
 use super::drawing::{Anchor, Text, text};
-use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape as _, Vec2};
+use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape as _, Size};
 use oaktag_geometry::path::Path;
 
 /// Chords this near to a curve stand for it where names keep off it.
@@ -71,6 +72,7 @@ impl Plate {
             height,
             title: text::printable(title),
             words: text::printable(words),
+            labels: Labels::on_figure(Size::new(width, height)),
             ..Self::default()
         }
     }
@@ -79,6 +81,11 @@ impl Plate {
     /// of distance at 0.45.
     pub fn stroke(&mut self, class: &'static str, of: Of<'_>, path: BezPath, weight: f64) {
         if weight > 0.0 {
+            let weight = match weight {
+                w if w < 0.7 => Weight::Faint,
+                w if w < 2.0 => Weight::Light,
+                _ => Weight::Firm,
+            };
             for row in chords(&path) {
                 self.labels.avoid(&row, weight);
             }
@@ -94,24 +101,14 @@ impl Plate {
     /// A ring round a point.
     pub fn ring(&mut self, class: &'static str, of: Of<'_>, at: Point, radius: f64) {
         let circle = kurbo::Circle::new(at, radius).to_path(0.01);
-        self.labels.avoid(
-            &[at - Vec2::new(radius, 0.0), at + Vec2::new(radius, 0.0)],
-            4.0,
-        );
-        self.labels.avoid(
-            &[at - Vec2::new(0.0, radius), at + Vec2::new(0.0, radius)],
-            4.0,
-        );
+        self.labels.avoid_dot(at, radius);
         self.push(class, of, Shape::Stroke(circle));
     }
 
     /// A dot.
     pub fn dot(&mut self, class: &'static str, of: Of<'_>, at: Point, radius: f64) {
         let circle = kurbo::Circle::new(at, radius).to_path(0.01);
-        self.labels.avoid(
-            &[at - Vec2::new(radius, 0.0), at + Vec2::new(radius, 0.0)],
-            4.0,
-        );
+        self.labels.avoid_dot(at, radius);
         self.push(class, of, Shape::Fill(circle));
     }
 
@@ -151,27 +148,14 @@ impl Plate {
         hand: Hand,
         most: f64,
     ) -> bool {
-        let sheet = Rect::new(0.0, 0.0, self.width, self.height);
-        let prefer = |frame: &TextFrame| {
-            let bounds = frame.bounds();
-            let out = (sheet.x0 - bounds.x0)
-                .max(bounds.x1 - sheet.x1)
-                .max(sheet.y0 - bounds.y0)
-                .max(bounds.y1 - sheet.y1);
-            if out > 0.0 || away(&bounds, at) > most {
-                1e6
-            } else {
-                0.0
-            }
-        };
-        let Some(placed) = self.labels.place_at_point(letters, hand, at, prefer) else {
-            return false;
-        };
         // Where every place on the plate is taken, a name is left out rather than written beside it.
-        let bounds = placed.text.frame().bounds();
-        if bounds.union(sheet) != sheet || away(&bounds, at) > most {
+        let keep = Keep {
+            within: most,
+            ..Keep::default()
+        };
+        let Some(placed) = self.labels.place_at_point(letters, hand, at, keep) else {
             return false;
-        }
+        };
         if let Some((from, to)) = placed.leader {
             self.push(
                 "leader",
@@ -199,13 +183,6 @@ impl Plate {
             name: of.name.map(text::printable),
         });
     }
-}
-
-/// How far a point lies outside a box.
-fn away(bounds: &Rect, at: Point) -> f64 {
-    let x = (bounds.x0 - at.x).max(at.x - bounds.x1).max(0.0);
-    let y = (bounds.y0 - at.y).max(at.y - bounds.y1).max(0.0);
-    x.hypot(y)
 }
 
 /// A path as rows of points, one for each of its parts.

@@ -1,0 +1,337 @@
+//! A sheet in small square cells, so that what a box lies on is read off in a few words of bits, however much is drawn:
+//! through which cells lines run, by their weight, and which of them texts and leaders have taken. Cells are bits, a tile of
+//! 64 by 64 of them is there where something is; sums are of whole numbers, the same on every machine.
+
+use super::frame::TextFrame;
+use kurbo::{Point, Size, Vec2};
+use std::collections::HashMap;
+
+/// Cells to a side of a tile: a row of it is a word.
+const SIDE: i32 = 64;
+/// Side of a cell in millimetres on a sheet.
+const CELL: f64 = 1.0;
+/// On a larger sheet cells grow, so that no side has more of them than this.
+const MOST_CELLS: f64 = 8192.0;
+/// Cells begin off the round millimetres, so that no line or box of round figures runs through their very middles, where a
+/// last bit would decide.
+pub(super) const MIDDLE: Vec2 = Vec2::new(0.317, 0.431);
+/// Cells farther from the corner than this are none.
+const FARTHEST: f64 = 1e8;
+
+/// How much a line is in the way of a name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Weight {
+    /// Hardly: a name may stand on it.
+    Faint,
+    /// A name on it can still be read.
+    Light,
+    /// It is cut, sewn or measured.
+    Firm,
+    /// A point, which a name must not hide.
+    Heavy,
+}
+
+/// What a millimetre of line under a text costs, in hundredths, beside a millimetre of distance at 45.
+const COSTS: [u32; 4] = [35, 130, 250, 400];
+/// Taken by a text, and by a leader.
+const TAKEN: usize = 4;
+const LED: usize = 5;
+
+/// A leader over so many taken cells runs through a text; over fewer, through the air beside it.
+const THROUGH: u32 = 3;
+
+/// A word for each row of cells, of each weight, of texts and of leaders.
+type Tile = [[u64; SIDE as usize]; 6];
+type Cell = (i32, i32);
+
+/// The cells of a sheet.
+pub(super) struct Raster {
+    /// Cells to a millimetre.
+    per: f64,
+    tiles: HashMap<Cell, Box<Tile>, foldhash::fast::FixedState>,
+    /// The lowest and the highest tile there is: a name may be far longer than the drawing is wide.
+    filled: Option<(Cell, Cell)>,
+}
+
+impl Default for Raster {
+    fn default() -> Self {
+        Self::with_cells(CELL)
+    }
+}
+
+impl Raster {
+    /// With cells of so many millimetres.
+    pub(super) fn with_cells(side: f64) -> Self {
+        Self {
+            per: 1.0 / side,
+            tiles: HashMap::default(),
+            filled: None,
+        }
+    }
+
+    /// For a sheet of a size.
+    pub(super) fn of_size(size: Size) -> Self {
+        let longest = size.width.max(size.height);
+        Self::with_cells(CELL.max(longest / MOST_CELLS))
+    }
+
+    /// Side of a cell in millimetres.
+    pub(super) fn cell(&self) -> f64 {
+        1.0 / self.per
+    }
+
+    /// Draws a straight line of a weight.
+    pub(super) fn draw(&mut self, from: Point, to: Point, weight: Weight) {
+        self.line(weight as usize, from, to);
+    }
+
+    /// A leader from here to there; as broad as two cells, so that none crosses it between two of them.
+    pub(super) fn lead(&mut self, from: Point, to: Point) {
+        self.line(LED, from, to);
+        let beside = Vec2::new(1.0 / self.per, 0.0);
+        self.line(LED, from + beside, to + beside);
+    }
+
+    /// A text takes a box.
+    pub(super) fn take(&mut self, frame: &TextFrame) {
+        let rows = Rows::of(frame, self.per);
+        for row in rows.first..=rows.last {
+            let Some((first, last)) = rows.span(row) else {
+                continue;
+            };
+            for column in first.div_euclid(SIDE)..=last.div_euclid(SIDE) {
+                let bits = bits(first, last, column);
+                let (down, at) = (row.div_euclid(SIDE), row.rem_euclid(SIDE));
+                let tile = self.tile((column, down));
+                if let Some(word) = tile[TAKEN].get_mut(at as usize) {
+                    *word |= bits;
+                }
+            }
+        }
+    }
+
+    /// Whether neither a text nor a leader has any of a box.
+    pub(super) fn is_free(&self, frame: &TextFrame) -> bool {
+        self.sweep(frame, |tile, row, bits| {
+            (word(tile, TAKEN, row) | word(tile, LED, row)) & bits == 0
+        })
+    }
+
+    /// What the lines under a box cost, where that is less than `most`.
+    pub(super) fn cost_below(&self, frame: &TextFrame, most: f64) -> Option<f64> {
+        let side = 1.0 / self.per;
+        let (mut cost, limit) = (0u32, most / side * 100.0);
+        let within = self.sweep(frame, |tile, row, bits| {
+            for (plane, costs) in COSTS.iter().enumerate() {
+                let under = word(tile, plane, row) & bits;
+                if under != 0 {
+                    cost = cost.saturating_add(costs * under.count_ones());
+                }
+            }
+            f64::from(cost) < limit
+        });
+        (within && f64::from(cost) < limit).then(|| f64::from(cost) * side / 100.0)
+    }
+
+    /// What a leader from here to there runs over: what it costs to hide lines, and how many leaders it crosses. None where
+    /// it runs through a text.
+    pub(super) fn under_leader(&self, from: Point, to: Point) -> Option<(f64, u32)> {
+        let (mut cost, mut crossed, mut on_leader, mut taken) = (0u32, 0, false, 0);
+        let mut known: Option<(Cell, Option<&Tile>)> = None;
+        for cell in self.way(from, to) {
+            let (at, column, row) = place(cell);
+            let tile = match known {
+                Some((same, tile)) if same == at => tile,
+                _ => self.tiles.get(&at).map(Box::as_ref),
+            };
+            known = Some((at, tile));
+            let Some(tile) = tile else {
+                on_leader = false;
+                continue;
+            };
+            let has = |plane: usize| word(tile, plane, row) >> column & 1 == 1;
+            taken += u32::from(has(TAKEN));
+            if taken >= THROUGH {
+                return None;
+            }
+            for (plane, costs) in COSTS.iter().enumerate() {
+                cost += if has(plane) { *costs } else { 0 };
+            }
+            crossed += u32::from(has(LED) && !on_leader);
+            on_leader = has(LED);
+        }
+        Some((f64::from(cost) / self.per / 100.0, crossed))
+    }
+
+    /// Looks at the rows of a box where there is anything, until one is refused; whether none was.
+    fn sweep(&self, frame: &TextFrame, mut accepts: impl FnMut(&Tile, usize, u64) -> bool) -> bool {
+        let Some((low, high)) = self.filled else {
+            return true;
+        };
+        let rows = Rows::of(frame, self.per);
+        let (left, right) = rows.columns();
+        for down in rows.first.div_euclid(SIDE).max(low.1)..=rows.last.div_euclid(SIDE).min(high.1) {
+            let top = down * SIDE;
+            let (from, to) = (rows.first.max(top), rows.last.min(top + SIDE - 1));
+            for column in left.div_euclid(SIDE).max(low.0)..=right.div_euclid(SIDE).min(high.0) {
+                let Some(tile) = self.tiles.get(&(column, down)) else {
+                    continue;
+                };
+                for row in from..=to {
+                    if let Some((first, last)) = rows.span(row)
+                        && !accepts(tile, (row - top) as usize, bits(first, last, column))
+                    {
+                        return false;
+                    }
+                }
+            }
+        }
+        true
+    }
+
+    fn line(&mut self, plane: usize, from: Point, to: Point) {
+        let mut way = self.way(from, to).peekable();
+        while let Some(cell) = way.next() {
+            let (at, column, row) = place(cell);
+            let tile = self.tile(at);
+            let mut set = |column: i32, row: usize| {
+                let rows = tile.get_mut(plane);
+                if let Some(word) = rows.and_then(|rows| rows.get_mut(row)) {
+                    *word |= 1 << column;
+                }
+            };
+            set(column, row);
+            // The cells that follow are mostly of the same tile.
+            while let Some((_, column, row)) = way
+                .peek()
+                .map(|cell| place(*cell))
+                .filter(|(next, ..)| *next == at)
+            {
+                set(column, row);
+                way.next();
+            }
+        }
+    }
+
+    fn tile(&mut self, at: Cell) -> &mut Tile {
+        let (low, high) = self.filled.unwrap_or((at, at));
+        self.filled = Some((
+            (low.0.min(at.0), low.1.min(at.1)),
+            (high.0.max(at.0), high.1.max(at.1)),
+        ));
+        self.tiles
+            .entry(at)
+            .or_insert_with(|| Box::new([[0; SIDE as usize]; 6]))
+    }
+
+    /// The cells that a straight line runs through, one for each cell's length of it.
+    fn way(&self, from: Point, to: Point) -> impl Iterator<Item = Cell> + use<> {
+        let (from, to) = (cells(from, self.per), cells(to, self.per));
+        let steps = (to - from).hypot().ceil().clamp(1.0, 2.0 * MOST_CELLS);
+        let step = (to - from) / steps;
+        (0..=steps as u32).map(move |n| {
+            let at = from + step * f64::from(n);
+            (nearest(at.x), nearest(at.y))
+        })
+    }
+}
+
+/// A point in cells; their middles are whole numbers.
+fn cells(p: Point, per: f64) -> Point {
+    let at = |v: f64| (v * per).clamp(-FARTHEST, FARTHEST);
+    Point::new(at(p.x) + MIDDLE.x, at(p.y) + MIDDLE.y)
+}
+
+fn nearest(v: f64) -> i32 {
+    // Rounded toward nought where all are above it: quicker than asking for the floor.
+    (v + 0.5 + FARTHEST) as i32 - FARTHEST as i32
+}
+
+/// The tile of a cell, and its column and row there.
+fn place((x, y): Cell) -> (Cell, i32, usize) {
+    let tile = (x.div_euclid(SIDE), y.div_euclid(SIDE));
+    (tile, x.rem_euclid(SIDE), y.rem_euclid(SIDE) as usize)
+}
+
+fn word(tile: &Tile, plane: usize, row: usize) -> u64 {
+    tile.get(plane)
+        .and_then(|rows| rows.get(row))
+        .copied()
+        .unwrap_or_default()
+}
+
+/// The bits of a column of tiles from one cell to another.
+fn bits(first: i32, last: i32, column: i32) -> u64 {
+    let left = column * SIDE;
+    let (from, to) = ((first - left).max(0), (last - left).min(SIDE - 1));
+    if from > to {
+        return 0;
+    }
+    (u64::MAX >> (SIDE - 1 - (to - from))) << from
+}
+
+/// The rows of cells whose middles a box holds, and from where to where.
+pub(super) struct Rows {
+    /// The first row.
+    pub(super) first: i32,
+    /// The last row.
+    pub(super) last: i32,
+    centre: Point,
+    /// Half of what the box reaches across.
+    half: f64,
+    /// Of a slanted box, for each pair of its sides: how far they run across for a row down, and half of what lies between
+    /// them on a row.
+    sides: Option<[(f64, f64); 2]>,
+}
+
+impl Rows {
+    /// With so many cells to a millimetre.
+    pub(super) fn of(frame: &TextFrame, per: f64) -> Self {
+        let centre = cells(frame.centre, per);
+        let half = (frame.reach(Vec2::new(1.0, 0.0)) * per).min(FARTHEST);
+        let down = (frame.reach(Vec2::new(0.0, 1.0)) * per).min(FARTHEST);
+        let Vec2 { x, y } = frame.along;
+        let slanted = x.abs() > 1e-9 && y.abs() > 1e-9;
+        let sides = slanted.then(|| {
+            [
+                (-y / x, frame.half_width * per / x.abs()),
+                (x / y, frame.half_height * per / y.abs()),
+            ]
+        });
+        let (first, last) = middles(centre.y - down, centre.y + down);
+        Self {
+            first,
+            last,
+            centre,
+            half,
+            sides,
+        }
+    }
+
+    /// From where to where a row lies in the box, in cells.
+    pub(super) fn reach(&self, row: i32) -> Option<(f64, f64)> {
+        let down = f64::from(row) - self.centre.y;
+        let (mut low, mut high) = (-self.half, self.half);
+        for (run, half) in self.sides.iter().flatten() {
+            low = low.max(run * down - half);
+            high = high.min(run * down + half);
+        }
+        (low <= high).then_some((self.centre.x + low, self.centre.x + high))
+    }
+
+    /// The first and the last column of a row.
+    fn span(&self, row: i32) -> Option<(i32, i32)> {
+        let (first, last) = self.reach(row).map(|(low, high)| middles(low, high))?;
+        (first <= last).then_some((first, last))
+    }
+
+    /// The first and the last column of any row.
+    fn columns(&self) -> (i32, i32) {
+        middles(self.centre.x - self.half, self.centre.x + self.half)
+    }
+}
+
+/// The first and the last cell whose middle lies between two places.
+fn middles(low: f64, high: f64) -> (i32, i32) {
+    (nearest(low + 0.5), nearest(high - 0.5))
+}
