@@ -2,20 +2,21 @@
 //! that has no pieces yet is drawn panel by panel, so that its author sees something from the first line on.
 
 use super::canvas::Canvas;
-use super::manner::{Head, Manner, Width};
 use super::labels::Labels;
+use super::manner::{Head, Manner, Width};
 use super::region::Region;
+use super::scale_marks;
+use super::style::Fill;
 use super::{Drawing, Layer, Shape};
-use super::{ink, scale_marks};
 use super::{line_names, panels, piece_label, piece_lines, piece_names, point_names, title};
 use crate::layout;
 use crate::path_data::bez;
 use crate::tile_layout::{self, Laid};
-use std::cell::OnceCell;
 use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Size, Vec2};
 use oaktag_geometry::path::Path;
 use oaktag_language::pattern::{Pattern, Piece};
 use oaktag_language::voice::LengthUnit;
+use std::cell::OnceCell;
 
 /// Room between pieces: enough for the names that stand outside them.
 const GAP: f64 = 45.0;
@@ -264,5 +265,5 @@ fn paper(canvas: &mut Canvas, wanted: Size) {
     let sheet = Rect::new(0.0, 0.0, canvas.drawing.width, canvas.drawing.height).to_path(0.1);
     canvas
         .drawing
-        .add(Layer::Paper, None, None, Shape::Fill(sheet, ink::SHEET));
+        .add(Layer::Paper, None, None, Shape::Fill(sheet, Fill::Sheet));
 }

@@ -3,11 +3,11 @@
 //! cheapest, so the same drawing always comes out the same. A label that has to stand off gets a thin leader. Where no place
 //! keeps to what was asked for there is none.
 
-use super::canvas::{chords, weight};
+use super::canvas::chords;
 use super::frame::TextFrame;
-use super::ink::Hand;
 use super::raster::{Raster, Weight};
 use super::region::Region;
+use super::style::Hand;
 use super::{Anchor, Drawing, Layer, Shape, Text, text};
 use kurbo::{Point, Rect, Size, Vec2};
 
@@ -131,7 +131,7 @@ impl Labels {
                 match &item.shape {
                     Shape::Stroke(path, pen) => {
                         for row in chords(path) {
-                            labels.avoid(&row, weight(*pen));
+                            labels.avoid(&row, pen.look().weight);
                         }
                     }
                     Shape::Text(text) => labels.take(text.frame()),
@@ -420,7 +420,12 @@ mod tests {
             labels.avoid(&[Point::new(0.0, y), Point::new(80.0, y)], Weight::Firm);
         }
         let placed = labels
-            .place_at_point("seam edge", Hand::EdgeName, Point::new(40.0, 0.0), Keep::default())
+            .place_at_point(
+                "seam edge",
+                Hand::EdgeName,
+                Point::new(40.0, 0.0),
+                Keep::default(),
+            )
             .unwrap();
         let (from, to) = placed.leader.unwrap();
         assert!(
@@ -432,9 +437,17 @@ mod tests {
     #[test]
     fn a_name_keeps_off_a_line_where_it_can() {
         let mut labels = Labels::default();
-        labels.avoid(&[Point::new(0.0, 0.0), Point::new(100.0, 0.0)], Weight::Firm);
+        labels.avoid(
+            &[Point::new(0.0, 0.0), Point::new(100.0, 0.0)],
+            Weight::Firm,
+        );
         let placed = labels
-            .place_at_point("neck", Hand::PointName, Point::new(0.0, 0.0), Keep::default())
+            .place_at_point(
+                "neck",
+                Hand::PointName,
+                Point::new(0.0, 0.0),
+                Keep::default(),
+            )
             .unwrap();
         assert_eq!(
             placed

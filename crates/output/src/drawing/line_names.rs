@@ -3,9 +3,9 @@
 use super::canvas::{Canvas, Of, chords, on_sheet};
 use super::compose::Placed;
 use super::frame::TextFrame;
-use super::ink::Hand;
 use super::labels::Keep;
 use super::piece_names::readable;
+use super::style::Hand;
 use super::{Layer, labels, text};
 use kurbo::{Point, Shape as _, Vec2};
 use oaktag_geometry::path::Path;
@@ -87,7 +87,10 @@ fn words(placed: &Placed<'_>, mark: &MarkSpec) -> Vec<String> {
 /// Words beside a point, where there is room.
 fn at_point(canvas: &mut Canvas, of: Of<'_>, words: &str, at: Point) {
     let hand = Hand::PointName;
-    if let Some(found) = canvas.labels.place_at_point(words, hand, at, Keep::default()) {
+    if let Some(found) = canvas
+        .labels
+        .place_at_point(words, hand, at, Keep::default())
+    {
         canvas.placed(Layer::Text, of, found);
     }
 }

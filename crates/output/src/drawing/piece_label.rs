@@ -3,9 +3,9 @@
 use super::canvas::{Canvas, Of, block_size};
 use super::compose::Placed;
 use super::frame::TextFrame;
-use super::ink::{Hand, Pen};
 use super::labels::Keep;
 use super::region::Region;
+use super::style::{Hand, Pen};
 use super::{Anchor, Layer, Shape, text};
 use kurbo::{Point, Rect, Vec2};
 use oaktag_language::voice;
@@ -138,7 +138,8 @@ fn cautions(canvas: &mut Canvas, placed: &Placed<'_>) {
         lines.extend(wrapped.into_iter().map(|line| (line, Hand::Caution)));
     }
     let of = Of::piece(&piece.name);
-    let frame = room(canvas, placed.sewn(), &lines).unwrap_or_else(|| below(canvas, placed, &lines));
+    let frame =
+        room(canvas, placed.sewn(), &lines).unwrap_or_else(|| below(canvas, placed, &lines));
     canvas.block(Layer::Cautions, of, frame, &lines, Anchor::Start);
     canvas.labels.take(frame.grown(2.0));
     let corners = frame.grown(1.6).corners();

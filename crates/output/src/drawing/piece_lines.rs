@@ -2,14 +2,15 @@
 
 use super::canvas::{Canvas, Of, on_sheet};
 use super::compose::Placed;
-use super::ink::{self, Pen};
 use super::labels::Keep;
+use super::style::{Fill, Hand, Pen};
 use super::{Anchor, Layer, Shape, Text, text};
 use crate::path_data::bez;
 use kurbo::{BezPath, Point, Shape as _, Vec2};
 use oaktag_geometry::path::Path;
 use oaktag_language::pattern::spec::{EaseHow, MarkSpec, NamedValue, NotchForm, Value};
 use oaktag_language::pattern::{Edge, Notch, NotchMark};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// How far inside the fold edge its bracket runs.
 const BRACKET: f64 = 9.0;
@@ -23,7 +24,7 @@ pub(super) fn draw(canvas: &mut Canvas, placed: &Placed<'_>) {
             Layer::Pieces,
             of.piece,
             None,
-            Shape::Fill(placed.outer.clone(), ink::PIECE),
+            Shape::Fill(placed.outer.clone(), Fill::Piece),
         );
     }
     construction(canvas, placed);
@@ -86,43 +87,65 @@ pub(super) fn construction_lines<'a>(
         Value::Line(path) | Value::Curve(path) => Some(path),
         _ => None,
     };
-    let mut seen: Vec<&Path> = piece.fold_lines.iter().map(|(_, path)| path).collect();
-    seen.extend(piece.marks.iter().filter_map(|mark| match &mark.shape {
-        Value::Line(path) | Value::Curve(path) => Some(path),
-        _ => None,
-    }));
+    let mut seen = Paths::default();
+    piece.fold_lines.iter().for_each(|(_, path)| seen.add(path));
+    for mark in &piece.marks {
+        if let Value::Line(path) | Value::Curve(path) = &mark.shape {
+            seen.add(path);
+        }
+    }
+    let edges: BTreeSet<&str> = piece.edges.iter().map(|edge| edge.line.as_str()).collect();
     let edges = values
         .iter()
-        .filter(|value| piece.edges.iter().any(|edge| edge.line == value.name));
-    seen.extend(edges.filter_map(path_of));
-    let named = |path: &Path| {
-        values
-            .iter()
-            .any(|other| path_of(other) == Some(path) && !is_item(values, other))
+        .filter(|value| edges.contains(value.name.as_str()));
+    edges.filter_map(path_of).for_each(|path| seen.add(path));
+    let lists = values
+        .iter()
+        .filter(|value| matches!(value.value, Value::List(_)));
+    let lists: BTreeSet<&str> = lists.map(|list| list.name.as_str()).collect();
+    // An item of a list that is known by the list's name and its own number.
+    let is_item = |value: &NamedValue| {
+        let parts = value.name.rsplit_once('_');
+        parts.is_some_and(|(list, number)| {
+            number.chars().all(|c| c.is_ascii_digit()) && lists.contains(list)
+        })
     };
+    let mut named = Paths::default();
+    let others = values.iter().filter(|value| !is_item(value));
+    others.filter_map(path_of).for_each(|path| named.add(path));
     let mut found: Vec<(&str, &Path)> = Vec::new();
     for (member, value) in of_panel(values, &piece.panel) {
-        let Some(path) = path_of(value).filter(|path| !seen.contains(path)) else {
+        let Some(path) = path_of(value).filter(|path| !seen.has(path)) else {
             continue;
         };
-        if is_item(values, value) && named(path) {
+        if is_item(value) && named.has(path) {
             continue;
         }
-        seen.push(path);
+        seen.add(path);
         found.push((member, path));
     }
     found.into_iter()
 }
 
-/// Whether a value is an item of a list that is known by the list's name and its own number.
-fn is_item(values: &[NamedValue], value: &NamedValue) -> bool {
-    let Some((list, number)) = value.name.rsplit_once('_') else {
-        return false;
-    };
-    number.chars().all(|c| c.is_ascii_digit())
-        && values
-            .iter()
-            .any(|other| other.name == list && matches!(other.value, Value::List(_)))
+/// Paths found again by where they start.
+#[derive(Default)]
+struct Paths<'a>(BTreeMap<Option<(u64, u64)>, Vec<&'a Path>>);
+
+impl<'a> Paths<'a> {
+    fn start(path: &Path) -> Option<(u64, u64)> {
+        let start = path.start().ok()?;
+        // Nought and minus nought are one place.
+        Some(((start.x + 0.0).to_bits(), (start.y + 0.0).to_bits()))
+    }
+
+    fn add(&mut self, path: &'a Path) {
+        self.0.entry(Self::start(path)).or_default().push(path);
+    }
+
+    fn has(&self, path: &Path) -> bool {
+        let there = self.0.get(&Self::start(path));
+        there.is_some_and(|paths| paths.contains(&path))
+    }
 }
 
 fn construction(canvas: &mut Canvas, placed: &Placed<'_>) {
@@ -448,7 +471,7 @@ pub(super) fn fold_words(canvas: &mut Canvas, placed: &Placed<'_>) {
     let Some(bracket) = FoldBracket::of(placed) else {
         return;
     };
-    let (edge, hand) = (bracket.edge, super::ink::Hand::EdgeName);
+    let (edge, hand) = (bracket.edge, Hand::EdgeName);
     let (from, to) = (bracket.from, bracket.to);
     let long = (to - from).hypot();
     let length = placed.unit().bare(edge.length);

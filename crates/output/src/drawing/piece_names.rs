@@ -3,8 +3,8 @@
 use super::canvas::{Canvas, Of};
 use super::compose::Placed;
 use super::frame::TextFrame;
-use super::ink::Hand;
 use super::labels::Keep;
+use super::style::Hand;
 use super::{Anchor, Layer, Text, labels, text};
 use kurbo::{Point, Vec2};
 use oaktag_language::pattern::Edge;

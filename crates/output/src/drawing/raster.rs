@@ -170,7 +170,8 @@ impl Raster {
         };
         let rows = Rows::of(frame, self.per);
         let (left, right) = rows.columns();
-        for down in rows.first.div_euclid(SIDE).max(low.1)..=rows.last.div_euclid(SIDE).min(high.1) {
+        for down in rows.first.div_euclid(SIDE).max(low.1)..=rows.last.div_euclid(SIDE).min(high.1)
+        {
             let top = down * SIDE;
             let (from, to) = (rows.first.max(top), rows.last.min(top + SIDE - 1));
             for column in left.div_euclid(SIDE).max(low.0)..=right.div_euclid(SIDE).min(high.0) {
@@ -272,9 +273,7 @@ fn bits(first: i32, last: i32, column: i32) -> u64 {
 
 /// The rows of cells whose middles a box holds, and from where to where.
 pub(super) struct Rows {
-    /// The first row.
     pub(super) first: i32,
-    /// The last row.
     pub(super) last: i32,
     centre: Point,
     /// Half of what the box reaches across.

@@ -32,7 +32,11 @@ impl Region {
         let count = (rows.last - rows.first + 1).clamp(0, MOST_ROWS as i32 + 1) as usize;
         let mut crossings: Vec<Vec<(f64, i32)>> = vec![Vec::new(); count];
         let mut add = |from: Point, to: Point| {
-            let (upper, lower, turn) = if from.y < to.y { (from, to, 1) } else { (to, from, -1) };
+            let (upper, lower, turn) = if from.y < to.y {
+                (from, to, 1)
+            } else {
+                (to, from, -1)
+            };
             let (first, last) = (level(upper.y, per), level(lower.y, per) - 1);
             for row in first.max(rows.first)..=last.min(rows.last) {
                 let y = (f64::from(row) - MIDDLE.y) / per;
