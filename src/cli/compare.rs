@@ -248,11 +248,7 @@ fn written(
             let bytes = overlaid(arguments, comparison, old, new)?;
             return saved(&bytes, path, &report.verdict, old, new);
         }
-        Ending::Svg => oaktag_output::svg::of_drawing(&compare::overlay::drawing(
-            comparison,
-            old.side(),
-            new.side(),
-        )),
+        Ending::Svg => compare::overlay::svg(comparison, old.side(), new.side()),
         Ending::Html => compare::page::html(comparison, &report, old.side(), new.side()),
     };
     saved(bytes.as_bytes(), path, &report.verdict, old, new)

@@ -33,7 +33,9 @@ impl Canvas {
         let mut canvas = Self::new(title, Manner::default());
         canvas.drawing.words = text::printable(words);
         (canvas.drawing.width, canvas.drawing.height) = (size.width, size.height);
-        canvas.labels = Labels::on_figure(size);
+        canvas.labels = Labels::on(size);
+        let area = Rect::from_origin_size(Point::ORIGIN, size);
+        canvas.labels.keep_within(area);
         canvas
     }
 

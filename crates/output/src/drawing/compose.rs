@@ -63,6 +63,7 @@ pub(super) struct Placed<'a> {
     pub(super) bounds: Rect,
     /// What the outermost line and the sewing line go round, when first asked for.
     inside: (OnceCell<Region>, OnceCell<Region>),
+    construction: OnceCell<Vec<(&'a str, &'a Path)>>,
 }
 
 impl<'a> Placed<'a> {
@@ -79,6 +80,7 @@ impl<'a> Placed<'a> {
             sewing: None,
             bounds: Rect::ZERO,
             inside: Default::default(),
+            construction: OnceCell::new(),
         };
         placed.read();
         (!placed.outer.elements().is_empty()).then_some(placed)
@@ -105,6 +107,13 @@ impl<'a> Placed<'a> {
         };
         self.bounds = self.outer.bounding_box();
         self.inside = Default::default();
+    }
+
+    /// Lines that its own do not show already, with their names.
+    pub(super) fn construction(&self) -> impl Iterator<Item = (&'a str, &'a Path)> {
+        let lines = &self.construction;
+        let lines = lines.get_or_init(|| piece_lines::construction_lines(self));
+        lines.iter().copied()
     }
 
     /// What lies inside the outermost line.

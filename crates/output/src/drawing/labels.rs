@@ -38,13 +38,12 @@ const COSINES: [f64; 7] = [
 const ALIKE: f64 = 1e-6;
 /// From this distance on every direction is tried.
 const ALL_ROUND: f64 = 5.0;
-/// What a leader costs that hides a line, beside a text on it, and what one that crosses another.
-const HIDING: f64 = 0.5;
+/// What a millimetre of leader costs that runs along a line, where nobody would see it or everybody take it for that line, and
+/// what a leader that crosses another.
+const ALONG: f64 = 4.0;
 const CROSSING: f64 = 15.0;
 /// What a millimetre of a joint of tiles costs a name that lies on it.
 const JOINT: f64 = 1.6;
-/// Cells of figures, which are small, in millimetres.
-const FINE: f64 = 0.5;
 
 /// A text that has found its place.
 #[derive(Clone, Debug, PartialEq)]
@@ -97,15 +96,6 @@ impl Labels {
         Self {
             raster: Raster::of_size(sheet),
             ..Self::default()
-        }
-    }
-
-    /// An empty figure, which no text leaves.
-    pub(crate) fn on_figure(size: Size) -> Self {
-        Self {
-            raster: Raster::with_cells(FINE),
-            area: Some(Rect::from_origin_size(Point::ORIGIN, size)),
-            tiles: None,
         }
     }
 
@@ -294,15 +284,15 @@ impl Labels {
         Placed { text, leader }
     }
 
-    /// What the leader to a box costs: nothing close by, more for each leader it crosses and each line it hides; none where
+    /// What the leader to a box costs: nothing close by, more for each leader it crosses and where it runs along a line; none where
     /// it would run through a text.
     fn leader_cost(&self, point: Point, frame: &TextFrame, ring: f64) -> Option<f64> {
         if ring <= LEADER_FROM {
             return Some(0.0);
         }
         let (from, to) = leader(point, frame);
-        let (lines, crossed) = self.raster.under_leader(from, to)?;
-        Some(CROSSING * f64::from(crossed) + HIDING * lines)
+        let (along, crossed) = self.raster.under_leader(from, to)?;
+        Some(CROSSING * f64::from(crossed) + ALONG * along)
     }
 }
 

@@ -211,10 +211,19 @@ fn room_for(canvas: &Canvas, inside: &Region, frame: TextFrame, clear: f64) -> O
         ..Keep::default()
     };
     let mut best: Option<(f64, TextFrame)> = None;
-    for (down, y) in rows {
-        for (across, x) in &columns {
+    for (off, y) in rows {
+        if best.is_some_and(|(least, _)| FROM_MIDDLE * off >= least) {
+            break;
+        }
+        let stretches = inside.common(y - down - BORDER, y + down + BORDER);
+        let half = across + BORDER;
+        let holds = |x: f64| {
+            let mut stretches = stretches.iter();
+            stretches.any(|(from, to)| *from <= x - half && x + half <= *to)
+        };
+        for (aside, x) in columns.iter().filter(|(_, x)| holds(*x)) {
             let least = best.map_or(f64::INFINITY, |(least, _)| least);
-            let own = FROM_MIDDLE * down.hypot(*across);
+            let own = FROM_MIDDLE * off.hypot(*aside);
             if own >= least {
                 break;
             }
@@ -222,9 +231,6 @@ fn room_for(canvas: &Canvas, inside: &Region, frame: TextFrame, clear: f64) -> O
                 centre: Point::new(*x, y),
                 ..frame
             };
-            if !inside.holds(&frame.grown(BORDER)) {
-                continue;
-            }
             // The lines are asked of a larger box, so that the label stands clear of them.
             if let Some(cost) = labels.cost(&frame.grown(clear), own, keep, least) {
                 best = Some((cost, frame));

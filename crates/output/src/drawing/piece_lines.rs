@@ -10,7 +10,8 @@ use kurbo::{BezPath, Point, Shape as _, Vec2};
 use oaktag_geometry::path::Path;
 use oaktag_language::pattern::spec::{EaseHow, MarkSpec, NamedValue, NotchForm, Value};
 use oaktag_language::pattern::{Edge, Notch, NotchMark};
-use std::collections::{BTreeMap, BTreeSet};
+use std::cell::OnceCell;
+use std::collections::{HashMap, HashSet};
 
 /// How far inside the fold edge its bracket runs.
 const BRACKET: f64 = 9.0;
@@ -79,9 +80,7 @@ pub(super) fn of_panel<'a>(
 
 /// Lines of the panel that the piece's own lines do not show already: neither an edge, a fold nor a mark of it, nor the item of a
 /// list that stands under a name of its own.
-pub(super) fn construction_lines<'a>(
-    placed: &Placed<'a>,
-) -> impl Iterator<Item = (&'a str, &'a Path)> {
+pub(super) fn construction_lines<'a>(placed: &Placed<'a>) -> Vec<(&'a str, &'a Path)> {
     let (piece, values) = (placed.piece, &placed.pattern.values);
     let path_of = |value: &'a NamedValue| match &value.value {
         Value::Line(path) | Value::Curve(path) => Some(path),
@@ -94,7 +93,7 @@ pub(super) fn construction_lines<'a>(
             seen.add(path);
         }
     }
-    let edges: BTreeSet<&str> = piece.edges.iter().map(|edge| edge.line.as_str()).collect();
+    let edges: Names<'_> = piece.edges.iter().map(|edge| edge.line.as_str()).collect();
     let edges = values
         .iter()
         .filter(|value| edges.contains(value.name.as_str()));
@@ -102,7 +101,7 @@ pub(super) fn construction_lines<'a>(
     let lists = values
         .iter()
         .filter(|value| matches!(value.value, Value::List(_)));
-    let lists: BTreeSet<&str> = lists.map(|list| list.name.as_str()).collect();
+    let lists: Names<'_> = lists.map(|list| list.name.as_str()).collect();
     // An item of a list that is known by the list's name and its own number.
     let is_item = |value: &NamedValue| {
         let parts = value.name.rsplit_once('_');
@@ -110,26 +109,33 @@ pub(super) fn construction_lines<'a>(
             number.chars().all(|c| c.is_ascii_digit()) && lists.contains(list)
         })
     };
-    let mut named = Paths::default();
-    let others = values.iter().filter(|value| !is_item(value));
-    others.filter_map(path_of).for_each(|path| named.add(path));
+    // Asked of few lines.
+    let named = OnceCell::new();
+    let all_named = || {
+        let mut named = Paths::default();
+        let others = values.iter().filter(|value| !is_item(value));
+        others.filter_map(path_of).for_each(|path| named.add(path));
+        named
+    };
     let mut found: Vec<(&str, &Path)> = Vec::new();
     for (member, value) in of_panel(values, &piece.panel) {
         let Some(path) = path_of(value).filter(|path| !seen.has(path)) else {
             continue;
         };
-        if is_item(value) && named.has(path) {
+        if is_item(value) && named.get_or_init(all_named).has(path) {
             continue;
         }
         seen.add(path);
         found.push((member, path));
     }
-    found.into_iter()
+    found
 }
+
+type Names<'a> = HashSet<&'a str, foldhash::fast::FixedState>;
 
 /// Paths found again by where they start.
 #[derive(Default)]
-struct Paths<'a>(BTreeMap<Option<(u64, u64)>, Vec<&'a Path>>);
+struct Paths<'a>(HashMap<Option<(u64, u64)>, Vec<&'a Path>, foldhash::fast::FixedState>);
 
 impl<'a> Paths<'a> {
     fn start(path: &Path) -> Option<(u64, u64)> {
@@ -150,7 +156,7 @@ impl<'a> Paths<'a> {
 
 fn construction(canvas: &mut Canvas, placed: &Placed<'_>) {
     let piece = placed.piece;
-    for (member, path) in construction_lines(placed) {
+    for (member, path) in placed.construction() {
         if let Some(path) = on_sheet(path, placed.place, placed.shown()) {
             canvas.stroke(
                 Layer::Construction,

@@ -40,13 +40,16 @@ pub(super) fn edges(canvas: &mut Canvas, placed: &Placed<'_>) {
         }
         let letters = letters.trim_end().to_owned();
         let of = Of::piece(&placed.piece.name).named(&edge.name);
-        let boxes = along_edge(placed, edge, &letters, Hand::EdgeName);
         let (hand, labels) = (Hand::EdgeName, &mut canvas.labels);
         let keep = Keep {
             lines: 9.0,
             ..Keep::default()
         };
-        let along = labels.place_in(&letters, hand, boxes, keep);
+        let mut along = |shares: &[f64]| {
+            let boxes = along_edge(placed, edge, &letters, hand, shares);
+            labels.place_in(&letters, hand, boxes, keep)
+        };
+        let along = along(&SHARES).or_else(|| along(&BETWEEN));
         let found = along.or_else(|| {
             let middle = placed.place * edge.path.point_at(edge.length / 2.0).ok()?;
             labels.place_at_point(&letters, hand, middle, Keep::default())
@@ -57,12 +60,17 @@ pub(super) fn edges(canvas: &mut Canvas, placed: &Placed<'_>) {
     }
 }
 
+/// Where along an edge its name is tried, and where else in a narrow piece.
+const SHARES: [f64; 9] = [0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82];
+const BETWEEN: [f64; 8] = [0.46, 0.54, 0.38, 0.62, 0.3, 0.7, 0.22, 0.78];
+
 /// Boxes along an edge at several places and distances on its inner side.
 fn along_edge(
     placed: &Placed<'_>,
     edge: &Edge,
     letters: &str,
     hand: Hand,
+    shares: &[f64],
 ) -> Vec<(TextFrame, f64)> {
     let (width, height) = labels::size_of(letters, hand);
     let mut boxes = Vec::new();
@@ -71,7 +79,7 @@ fn along_edge(
     if edge.length < width_there + 1.0 {
         return boxes;
     }
-    for share in [0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82] {
+    for share in shares.iter().copied() {
         let middle = edge.length * share;
         let (from, to) = (
             (middle - width_there / 2.0).max(0.0),

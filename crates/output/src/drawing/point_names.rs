@@ -4,7 +4,7 @@
 use super::canvas::{Canvas, Of};
 use super::compose::Placed;
 use super::labels::Keep;
-use super::piece_lines::{construction_lines, of_panel};
+use super::piece_lines::of_panel;
 use super::style::{Fill, Hand};
 use super::{Layer, line_names, text};
 use kurbo::{Point, Rect};
@@ -136,7 +136,7 @@ pub(super) fn construction(canvas: &mut Canvas, placed: &Placed<'_>) {
 fn lines(canvas: &mut Canvas, placed: &Placed<'_>) {
     let piece = placed.piece;
     let mut named = 0;
-    for (member, path) in construction_lines(placed) {
+    for (member, path) in placed.construction() {
         if named >= MOST_LINES {
             break;
         }

@@ -8,9 +8,10 @@ use std::collections::HashMap;
 
 /// Cells to a side of a tile: a row of it is a word.
 const SIDE: i32 = 64;
-/// Side of a cell in millimetres on a sheet.
-const CELL: f64 = 1.0;
-/// On a larger sheet cells grow, so that no side has more of them than this.
+/// Side of a cell in millimetres: of a small figure, and of a sheet.
+const CELL: (f64, f64) = (0.5, 1.0);
+/// So many cells to a side between the two; and the most, for which cells grow on a very large sheet.
+const CELLS: f64 = 400.0;
 const MOST_CELLS: f64 = 8192.0;
 /// Cells begin off the round millimetres, so that no line or box of round figures runs through their very middles, where a
 /// last bit would decide.
@@ -37,6 +38,8 @@ const COSTS: [u32; 4] = [35, 130, 250, 400];
 const TAKEN: usize = 4;
 const LED: usize = 5;
 
+/// A leader that is near a line for no longer than this, in millimetres, crosses it.
+const CROSSED: f64 = 4.0;
 /// A leader over so many taken cells runs through a text; over fewer, through the air beside it.
 const THROUGH: u32 = 3;
 
@@ -55,13 +58,13 @@ pub(super) struct Raster {
 
 impl Default for Raster {
     fn default() -> Self {
-        Self::with_cells(CELL)
+        Self::with_cells(CELL.1)
     }
 }
 
 impl Raster {
     /// With cells of so many millimetres.
-    pub(super) fn with_cells(side: f64) -> Self {
+    fn with_cells(side: f64) -> Self {
         Self {
             per: 1.0 / side,
             tiles: HashMap::default(),
@@ -72,7 +75,8 @@ impl Raster {
     /// For a sheet of a size.
     pub(super) fn of_size(size: Size) -> Self {
         let longest = size.width.max(size.height);
-        Self::with_cells(CELL.max(longest / MOST_CELLS))
+        let side = (longest / CELLS).clamp(CELL.0, CELL.1);
+        Self::with_cells(side.max(longest / MOST_CELLS))
     }
 
     /// Side of a cell in millimetres.
@@ -133,10 +137,11 @@ impl Raster {
         (within && f64::from(cost) < limit).then(|| f64::from(cost) * side / 100.0)
     }
 
-    /// What a leader from here to there runs over: what it costs to hide lines, and how many leaders it crosses. None where
-    /// it runs through a text.
+    /// For how many millimetres a leader from here to there runs along lines, and how many leaders it crosses. None where it
+    /// runs through a text.
     pub(super) fn under_leader(&self, from: Point, to: Point) -> Option<(f64, u32)> {
-        let (mut cost, mut crossed, mut on_leader, mut taken) = (0u32, 0, false, 0);
+        let most = (CROSSED * self.per) as u32;
+        let (mut along, mut run, mut crossed, mut on_leader, mut taken) = (0, 0, 0, false, 0);
         let mut known: Option<(Cell, Option<&Tile>)> = None;
         for cell in self.way(from, to) {
             let (at, column, row) = place(cell);
@@ -146,7 +151,7 @@ impl Raster {
             };
             known = Some((at, tile));
             let Some(tile) = tile else {
-                on_leader = false;
+                (on_leader, run) = (false, 0);
                 continue;
             };
             let has = |plane: usize| word(tile, plane, row) >> column & 1 == 1;
@@ -154,13 +159,18 @@ impl Raster {
             if taken >= THROUGH {
                 return None;
             }
-            for (plane, costs) in COSTS.iter().enumerate() {
-                cost += if has(plane) { *costs } else { 0 };
-            }
+            let here = 1u64 << column;
+            let beside = here | here << 1 | here >> 1;
+            let near = (0..COSTS.len()).any(|plane| {
+                let above = row.saturating_sub(1);
+                (above..=row + 1).any(|row| word(tile, plane, row) & beside != 0)
+            });
+            run = if near { run + 1 } else { 0 };
+            along += u32::from(run > most);
             crossed += u32::from(has(LED) && !on_leader);
             on_leader = has(LED);
         }
-        Some((f64::from(cost) / self.per / 100.0, crossed))
+        Some((f64::from(along) / self.per, crossed))
     }
 
     /// Looks at the rows of a box where there is anything, until one is refused; whether none was.
@@ -178,10 +188,16 @@ impl Raster {
                 let Some(tile) = self.tiles.get(&(column, down)) else {
                     continue;
                 };
+                let whole = bits(left, right, column);
                 for row in from..=to {
-                    if let Some((first, last)) = rows.span(row)
-                        && !accepts(tile, (row - top) as usize, bits(first, last, column))
-                    {
+                    // Only a slanted box reaches differently far on each row.
+                    let bits = match rows.sides {
+                        None => whole,
+                        Some(_) => rows
+                            .span(row)
+                            .map_or(0, |(first, last)| bits(first, last, column)),
+                    };
+                    if !accepts(tile, (row - top) as usize, bits) {
                         return false;
                     }
                 }
@@ -333,4 +349,54 @@ impl Rows {
 /// The first and the last cell whose middle lies between two places.
 fn middles(low: f64, high: f64) -> (i32, i32) {
     (nearest(low + 0.5), nearest(high - 0.5))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn frame(x: f64, y: f64, turn: f64, (half_width, half_height): (f64, f64)) -> TextFrame {
+        TextFrame {
+            centre: Point::new(x, y),
+            along: Vec2::from_angle(turn),
+            half_width,
+            half_height,
+        }
+    }
+
+    proptest! {
+        /// Against the lengths that the box itself works out: a line costs as much as it runs in the box, to a cell at either
+        /// end and the slant of cells.
+        #[test]
+        fn a_line_costs_what_it_runs_under_a_box(
+            x in -90.0..90.0, y in -90.0..90.0, turn in 0.0..std::f64::consts::TAU,
+            w in 4.0..60.0, h in 2.0..6.0, away in -40.0..40.0, way in 0.0..std::f64::consts::TAU,
+        ) {
+            let frame = frame(x, y, turn, (w, h));
+            let middle = Point::new(x + away, y);
+            let along = Vec2::from_angle(way);
+            let (a, b) = (middle - along * 70.0, middle + along * 70.0);
+            let mut raster = Raster::default();
+            raster.draw(a, b, Weight::Firm);
+            let cost = raster.cost_below(&frame, f64::INFINITY).unwrap() / 2.5;
+            let (least, most) = (frame.grown(-1.0).covers(a, b), frame.grown(1.0).covers(a, b));
+            prop_assert!(cost >= 0.7 * least - 2.0 && cost <= 1.5 * most + 2.0, "{least} {cost} {most}");
+        }
+
+        /// Boxes that share anything share a cell once both are grown by what a cell rounds off.
+        #[test]
+        fn no_box_that_touches_a_taken_one_is_free(
+            x in -70.0..70.0, y in -30.0..30.0, turn in 0.0..std::f64::consts::TAU, other in 0.0..std::f64::consts::TAU,
+            w in 2.0..60.0, h in 1.0..6.0,
+        ) {
+            let (taken, asked) = (frame(0.0, 0.0, other, (30.0, 2.0)), frame(x, y, turn, (w, h)));
+            let mut raster = Raster::default();
+            raster.take(&taken.grown(0.72));
+            let free = raster.is_free(&asked.grown(0.72));
+            prop_assert!(!(free && taken.overlaps(&asked)));
+            // Nor is one refused that lies two millimetres off.
+            prop_assert!(free || taken.grown(1.6).overlaps(&asked.grown(1.6)));
+        }
+    }
 }

@@ -106,6 +106,29 @@ impl Region {
         row.iter().any(|(from, to)| *from <= p.x && p.x <= *to)
     }
 
+    /// The stretches that lie inside on every row from a height to another, to half a row.
+    pub(crate) fn common(&self, top: f64, bottom: f64) -> Vec<(f64, f64)> {
+        let (first, last) = (level(top, self.per), level(bottom, self.per) - 1);
+        let mut common = self.row(first).to_vec();
+        for row in first + 1..=last {
+            if common.is_empty() {
+                break;
+            }
+            let row = self.row(row);
+            if let ([one], [other]) = (common.as_mut_slice(), row) {
+                *one = (one.0.max(other.0), one.1.min(other.1));
+            } else {
+                let both = common.iter().flat_map(|one| {
+                    row.iter()
+                        .map(move |other| (one.0.max(other.0), one.1.min(other.1)))
+                });
+                common = both.collect();
+            }
+            common.retain(|(from, to)| from < to);
+        }
+        common
+    }
+
     /// Whether the line goes round the whole of a box, to half a row.
     pub(crate) fn holds(&self, frame: &TextFrame) -> bool {
         let bounds = frame.bounds();
@@ -128,4 +151,63 @@ impl Region {
 /// The first row whose middle lies at or below a height.
 fn level(y: f64, per: f64) -> i32 {
     (y * per + MIDDLE.y).ceil().clamp(-1e8, 1e8) as i32
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Against kurbo's own winding, away from the line by more than half a row.
+    #[test]
+    fn the_inside_is_where_kurbo_winds() {
+        let mut line = BezPath::new();
+        line.move_to((10.0, 0.0));
+        line.curve_to((120.0, -40.0), (60.0, 90.0), (100.0, 140.0));
+        line.line_to((30.0, 150.0));
+        line.curve_to((80.0, 100.0), (-70.0, 60.0), (10.0, 0.0));
+        line.close_path();
+        let hole = [(30.0, 20.0), (30.0, 60.0), (50.0, 60.0), (50.0, 20.0)];
+        line.move_to(hole[0]);
+        hole.iter().skip(1).for_each(|p| line.line_to(*p));
+        line.close_path();
+        let region = Region::of(&line);
+        let mut inside = 0;
+        for x in -40..130 {
+            for y in -40..160 {
+                let p = Point::new(f64::from(x) + 0.37, f64::from(y) + 0.61);
+                let near = line
+                    .segments()
+                    .any(|seg| kurbo::ParamCurveNearest::nearest(&seg, p, 1e-6).distance_sq < 0.6);
+                if !near {
+                    assert_eq!(region.contains(p), line.contains(p), "{p}");
+                    inside += usize::from(region.contains(p));
+                }
+            }
+        }
+        assert!(inside > 5_000, "{inside}");
+    }
+
+    /// A ring holds what lies beside its hole and not what lies over it, though all corners are inside.
+    #[test]
+    fn a_box_over_a_hole_is_not_inside() {
+        let mut line = Rect::new(0.0, 0.0, 200.0, 100.0).to_path(0.1);
+        line.extend(
+            Rect::new(90.0, 40.0, 110.0, 60.0)
+                .to_path(0.1)
+                .reverse_subpaths(),
+        );
+        let region = Region::of(&line);
+        let held = |rect| region.holds(&TextFrame::upright(rect));
+        assert!(held(Rect::new(5.0, 5.0, 85.0, 95.0)));
+        assert!(!held(Rect::new(5.0, 30.0, 195.0, 70.0)));
+        assert!(!held(Rect::new(150.0, 10.0, 202.0, 20.0)));
+        let slanted = TextFrame {
+            centre: Point::new(40.0, 50.0),
+            along: kurbo::Vec2::new(0.6, 0.8),
+            half_width: 40.0,
+            half_height: 4.0,
+        };
+        assert!(region.holds(&slanted));
+        assert!(!region.holds(&slanted.grown(30.0)));
+    }
 }

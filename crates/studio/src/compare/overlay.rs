@@ -14,8 +14,8 @@ use oaktag_output::drawing::frame::TextFrame;
 use oaktag_output::drawing::labels::size_of;
 use oaktag_output::drawing::style::{Fill, Hand, Pen};
 use oaktag_output::drawing::{Drawing, Layer};
-use oaktag_output::layout;
 use oaktag_output::path_data::bez;
+use oaktag_output::{layout, svg};
 
 /// The layer of its lines.
 const LINES: Layer = Layer::Construction;
@@ -40,6 +40,11 @@ struct Laid<'a> {
 /// Draws the overlay at true size.
 pub fn drawing(comparison: &Comparison, old: Side<'_>, new: Side<'_>) -> Drawing {
     drawn(comparison, (old, new), f64::INFINITY)
+}
+
+/// Writes the overlay as an SVG file at true size.
+pub fn svg(comparison: &Comparison, old: Side<'_>, new: Side<'_>) -> String {
+    svg::of_drawing(&drawing(comparison, old, new))
 }
 
 /// Draws the overlay no wider and no higher than so many millimetres, its letters as large as ever.
