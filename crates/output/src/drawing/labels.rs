@@ -269,11 +269,12 @@ impl Labels {
         least: f64,
     ) -> Option<f64> {
         let limit = least - ALIKE - own;
-        if limit <= 0.0 || !self.is_free(frame) || !keep.holds(frame) {
+        if limit <= 0.0 {
             return None;
         }
+        // Most boxes are given up at their first lines.
         let lines = self.line_cost_below(frame, keep.lines.min(limit))?;
-        Some(own + lines)
+        (self.is_free(frame) && keep.holds(frame)).then_some(own + lines)
     }
 
     fn settle(&mut self, text: Text, frame: TextFrame, leader: Option<(Point, Point)>) -> Placed {

@@ -57,22 +57,19 @@ impl Form {
 pub(super) fn draw(canvas: &mut Canvas, placed: &Placed<'_>) {
     let of = Of::piece(&placed.piece.name);
     let facts = facts(placed);
-    let forms = FORMS.map(|form| form.lines(&placed.piece.label, &facts));
     let run_on = [facts.join(" · ")];
-    let rows = ROWS.map(|form| form.lines(&placed.piece.label, &run_on));
-    let found = forms
-        .iter()
-        .chain(&rows)
-        .find_map(|lines| Some((room(canvas, placed.sewn(), lines)?, lines)));
-    let (frame, lines) = match found {
-        Some((frame, lines)) => (frame, lines.clone()),
-        None => {
-            let widest = placed.bounds.width().clamp(50.0, WIDEST);
-            let lines = Form::of(Hand::PieceText, Hand::PieceSmall, widest)
-                .lines(&placed.piece.label, &facts);
-            (below(canvas, placed, &lines), lines)
-        }
-    };
+    let forms = FORMS.iter().map(|form| (form, facts.as_slice()));
+    let rows = ROWS.iter().map(|form| (form, run_on.as_slice()));
+    let found = forms.chain(rows).find_map(|(form, facts)| {
+        let lines = form.lines(&placed.piece.label, facts);
+        Some((room(canvas, placed.sewn(), &lines)?, lines))
+    });
+    let (frame, lines) = found.unwrap_or_else(|| {
+        let widest = placed.bounds.width().clamp(50.0, WIDEST);
+        let form = Form::of(Hand::PieceText, Hand::PieceSmall, widest);
+        let lines = form.lines(&placed.piece.label, &facts);
+        (below(canvas, placed, &lines), lines)
+    });
     canvas.block(Layer::Text, of, frame, &lines, Anchor::Start);
     cautions(canvas, placed);
 }

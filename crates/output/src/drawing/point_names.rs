@@ -7,10 +7,11 @@ use super::labels::Keep;
 use super::piece_lines::of_panel;
 use super::style::{Fill, Hand};
 use super::{Layer, line_names, text};
+use foldhash::fast::FixedState;
 use kurbo::{Point, Rect};
 use oaktag_geometry::path::Path;
 use oaktag_language::pattern::spec::Value;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{HashMap, HashSet};
 
 /// A named point this near to another is that point.
 const SAME: f64 = 0.01;
@@ -24,9 +25,12 @@ const FEWEST: usize = 4;
 /// Construction lines named on a piece, at most.
 const MOST_LINES: usize = 8;
 
+/// Column and row of a grid.
+type Square = (i64, i64);
+
 /// Places already named, to a hundredth of a millimetre.
 #[derive(Default)]
-pub(super) struct Seen(BTreeSet<(i64, i64)>);
+pub(super) struct Seen(HashSet<Square, FixedState>);
 
 impl Seen {
     fn of(places: impl Iterator<Item = Point>) -> Self {
@@ -44,13 +48,13 @@ impl Seen {
 }
 
 /// The square of a side that a place lies in.
-fn square(p: Point, side: f64) -> (i64, i64) {
+fn square(p: Point, side: f64) -> Square {
     let round = |v: f64| (v / side).round() as i64;
     (round(p.x), round(p.y))
 }
 
 /// A square and its neighbours.
-fn around((x, y): (i64, i64)) -> impl Iterator<Item = (i64, i64)> {
+fn around((x, y): Square) -> impl Iterator<Item = Square> {
     (-1..=1).flat_map(move |right| (-1..=1).map(move |down| (x + right, y + down)))
 }
 
@@ -64,7 +68,7 @@ pub(super) fn draw(canvas: &mut Canvas, panel: &str, points: &[(&str, Point)], h
     for (member, at) in points {
         canvas.dot(layer, of.named(member), *at, radius, fill);
     }
-    let mut squares: BTreeMap<(i64, i64), usize> = BTreeMap::new();
+    let mut squares: HashMap<Square, usize, FixedState> = HashMap::default();
     for (_, at) in points {
         *squares.entry(square(*at, CROWD)).or_default() += 1;
     }
@@ -89,7 +93,7 @@ pub(super) fn draw(canvas: &mut Canvas, panel: &str, points: &[(&str, Point)], h
 pub(super) fn outline(canvas: &mut Canvas, placed: &Placed<'_>) {
     let corners = Seen::of(self::corners(placed));
     let mut found: Vec<(String, Point)> = Vec::new();
-    let mut places: BTreeMap<(i64, i64), usize> = BTreeMap::new();
+    let mut places: HashMap<Square, usize, FixedState> = HashMap::default();
     for (member, p) in named(placed).filter(|(_, p)| corners.has(*p)) {
         let known = around(square(p, SAME)).find_map(|place| places.get(&place).copied());
         match known.and_then(|known| found.get_mut(known)) {

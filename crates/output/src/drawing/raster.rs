@@ -43,8 +43,32 @@ const CROSSED: f64 = 4.0;
 /// A leader over so many taken cells runs through a text; over fewer, through the air beside it.
 const THROUGH: u32 = 3;
 
-/// A word for each row of cells, of each weight, of texts and of leaders.
-type Tile = [[u64; SIDE as usize]; 6];
+/// So many cells each way.
+struct Tile {
+    /// A word for each row of cells, of each weight, of texts and of leaders.
+    words: [[u64; SIDE as usize]; 6],
+    /// The rows with any line, and with any text or leader.
+    marked: [u64; 2],
+}
+
+/// Which rows of a tile are looked at.
+#[derive(Clone, Copy)]
+enum Marked {
+    Lines,
+    Taken,
+}
+
+impl Tile {
+    fn set(&mut self, plane: usize, row: usize, bits: u64) {
+        let rows = self.words.get_mut(plane);
+        if let Some(word) = rows.and_then(|rows| rows.get_mut(row)) {
+            *word |= bits;
+        }
+        let [lines, taken] = &mut self.marked;
+        let marked = if plane < TAKEN { lines } else { taken };
+        *marked |= 1 << row;
+    }
+}
 type Cell = (i32, i32);
 
 /// The cells of a sheet.
@@ -106,17 +130,14 @@ impl Raster {
             for column in first.div_euclid(SIDE)..=last.div_euclid(SIDE) {
                 let bits = bits(first, last, column);
                 let (down, at) = (row.div_euclid(SIDE), row.rem_euclid(SIDE));
-                let tile = self.tile((column, down));
-                if let Some(word) = tile[TAKEN].get_mut(at as usize) {
-                    *word |= bits;
-                }
+                self.tile((column, down)).set(TAKEN, at as usize, bits);
             }
         }
     }
 
     /// Whether neither a text nor a leader has any of a box.
     pub(super) fn is_free(&self, frame: &TextFrame) -> bool {
-        self.sweep(frame, |tile, row, bits| {
+        self.sweep(frame, Marked::Taken, |tile, row, bits| {
             (word(tile, TAKEN, row) | word(tile, LED, row)) & bits == 0
         })
     }
@@ -125,7 +146,7 @@ impl Raster {
     pub(super) fn cost_below(&self, frame: &TextFrame, most: f64) -> Option<f64> {
         let side = 1.0 / self.per;
         let (mut cost, limit) = (0u32, most / side * 100.0);
-        let within = self.sweep(frame, |tile, row, bits| {
+        let within = self.sweep(frame, Marked::Lines, |tile, row, bits| {
             for (plane, costs) in COSTS.iter().enumerate() {
                 let under = word(tile, plane, row) & bits;
                 if under != 0 {
@@ -173,8 +194,13 @@ impl Raster {
         Some((f64::from(along) / self.per, crossed))
     }
 
-    /// Looks at the rows of a box where there is anything, until one is refused; whether none was.
-    fn sweep(&self, frame: &TextFrame, mut accepts: impl FnMut(&Tile, usize, u64) -> bool) -> bool {
+    /// Looks at the rows of a box where there is anything of that kind, until one is refused; whether none was.
+    fn sweep(
+        &self,
+        frame: &TextFrame,
+        which: Marked,
+        mut accepts: impl FnMut(&Tile, usize, u64) -> bool,
+    ) -> bool {
         let Some((low, high)) = self.filled else {
             return true;
         };
@@ -189,7 +215,10 @@ impl Raster {
                     continue;
                 };
                 let whole = bits(left, right, column);
-                for row in from..=to {
+                let mut left = tile.marked[which as usize] & bits(from, to, down);
+                while left != 0 {
+                    let row = top + left.trailing_zeros() as i32;
+                    left &= left - 1;
                     // Only a slanted box reaches differently far on each row.
                     let bits = match rows.sides {
                         None => whole,
@@ -211,20 +240,14 @@ impl Raster {
         while let Some(cell) = way.next() {
             let (at, column, row) = place(cell);
             let tile = self.tile(at);
-            let mut set = |column: i32, row: usize| {
-                let rows = tile.get_mut(plane);
-                if let Some(word) = rows.and_then(|rows| rows.get_mut(row)) {
-                    *word |= 1 << column;
-                }
-            };
-            set(column, row);
+            tile.set(plane, row, 1 << column);
             // The cells that follow are mostly of the same tile.
             while let Some((_, column, row)) = way
                 .peek()
                 .map(|cell| place(*cell))
                 .filter(|(next, ..)| *next == at)
             {
-                set(column, row);
+                tile.set(plane, row, 1 << column);
                 way.next();
             }
         }
@@ -236,9 +259,12 @@ impl Raster {
             (low.0.min(at.0), low.1.min(at.1)),
             (high.0.max(at.0), high.1.max(at.1)),
         ));
-        self.tiles
-            .entry(at)
-            .or_insert_with(|| Box::new([[0; SIDE as usize]; 6]))
+        self.tiles.entry(at).or_insert_with(|| {
+            Box::new(Tile {
+                words: [[0; SIDE as usize]; 6],
+                marked: [0; 2],
+            })
+        })
     }
 
     /// The cells that a straight line runs through, one for each cell's length of it.
@@ -271,7 +297,8 @@ fn place((x, y): Cell) -> (Cell, i32, usize) {
 }
 
 fn word(tile: &Tile, plane: usize, row: usize) -> u64 {
-    tile.get(plane)
+    tile.words
+        .get(plane)
         .and_then(|rows| rows.get(row))
         .copied()
         .unwrap_or_default()
