@@ -12,7 +12,7 @@ const SIDE: i32 = 64;
 const CELL: (f64, f64) = (0.5, 1.0);
 /// So many cells to a side between the two; and the most, for which cells grow on a very large sheet.
 const CELLS: f64 = 400.0;
-const MOST_CELLS: f64 = 8192.0;
+const MOST_CELLS: f64 = 16_384.0;
 /// Cells begin off the round millimetres, so that no line or box of round figures runs through their very middles, where a
 /// last bit would decide.
 pub(super) const MIDDLE: Vec2 = Vec2::new(0.317, 0.431);
