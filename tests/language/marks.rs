@@ -9,7 +9,7 @@ use kurbo::{PathEl, Point, Shape as _};
 use oaktag_language::pattern::Pattern;
 use oaktag_language::pattern::spec::NotchForm;
 use oaktag_output::drawing::compose::compose;
-use oaktag_output::drawing::ink::Pen;
+use oaktag_output::drawing::style::Pen;
 use oaktag_output::drawing::{Layer, Shape};
 use oaktag_output::{dxf as cutting_room, json};
 

@@ -219,7 +219,7 @@ fn layers_have_ids_and_lines_differ_by_more_than_colour() {
     for layer in Layer::ALL {
         group(&document, layer.id());
     }
-    use oaktag_output::drawing::ink::Pen;
+    use oaktag_output::drawing::style::Pen;
     assert!(Pen::Cut.dashes().is_empty() && !Pen::Sew.dashes().is_empty());
     assert!(Pen::Cut.width() > 1.4 * Pen::Sew.width());
     assert!(Pen::Construction.width() < 0.6 * Pen::Sew.width());

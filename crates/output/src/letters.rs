@@ -10,7 +10,7 @@ use unicode_normalization::UnicodeNormalization;
 /// One of the two faces.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Weight {
-    /// For reading.
+    /// Of words that are read.
     Regular,
     /// For names and cautions.
     Bold,
@@ -25,7 +25,7 @@ static REGULAR_FACE: LazyLock<Option<Face<'static>>> =
 static BOLD_FACE: LazyLock<Option<Face<'static>>> = LazyLock::new(|| Face::parse(BOLD, 0).ok());
 
 impl Weight {
-    /// Both faces.
+    /// Both faces, in the order in which documents carry them.
     pub const ALL: [Weight; 2] = [Weight::Regular, Weight::Bold];
 
     /// The face for a hand.
@@ -104,7 +104,7 @@ pub struct Measures {
     pub ascent: f64,
     /// Depth below it, negative.
     pub descent: f64,
-    /// Height of capitals.
+    /// From the baseline to the top of capitals, in thousandths of an em.
     pub capitals: f64,
 }
 
@@ -124,7 +124,7 @@ pub struct Letter {
 /// A line of text: letters in the order they are read, each with its place.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Line {
-    /// The letters.
+    /// Each with its glyph and how far from the start it stands.
     pub letters: Vec<Letter>,
     /// Width of the line in em.
     pub width: f64,

@@ -11,7 +11,6 @@ pub mod letters;
 pub mod number;
 pub mod pages;
 pub mod pdf;
-pub mod plate;
 pub mod png;
 pub mod sheet;
 pub mod spec_sheet;

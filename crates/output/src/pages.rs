@@ -2,9 +2,9 @@
 //! drawing moved and cut to a window; nothing is scaled, so a millimetre of the drawing is one of the paper.
 
 use super::drawing::compose::compose_as;
-use super::drawing::ink::{Hand, Pen};
 use super::drawing::labels::size_of;
 use super::drawing::manner::{Head, Manner, Scale, Width};
+use super::drawing::style::{Hand, Pen};
 use super::drawing::tiles::{self, Tiling};
 use super::drawing::{Anchor, Drawing, Layer, Shape, Text, cover, text};
 use super::sheet::{FOOT, LONGEST_PAGE, MARGIN, PageSize, ROLLS, Sheet};
@@ -14,7 +14,7 @@ use oaktag_language::pattern::Pattern;
 /// A document ready to be written.
 #[derive(Clone, Debug)]
 pub struct Document {
-    /// The draft's title.
+    /// The draft's title, which readers show above the pages.
     pub title: String,
     /// What its pages show.
     pub drawings: Vec<Drawing>,
@@ -22,7 +22,7 @@ pub struct Document {
     pub pages: Vec<Page>,
 }
 
-/// A page.
+/// One sheet of a document, as its reader turns to it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Page {
     /// The tile's name, or what else it is.

@@ -1,7 +1,7 @@
 //! Draws a preview as PNG at a stated resolution, which the file states too (pHYs). One sheet, seen through the same pens,
 //! inks and letters as paper; for the eye, not for cutting.
 
-use super::drawing::ink::{Ink, Pen};
+use super::drawing::style::{Ink, Pen};
 use super::drawing::{Anchor, Drawing, Layer, Shape, Text};
 use super::letters::{self, Weight};
 use kurbo::{Affine, BezPath, PathEl};
@@ -146,7 +146,7 @@ struct Brush {
 impl Brush {
     fn shape(&mut self, shape: &Shape) {
         match shape {
-            Shape::Fill(path, ink) => self.fill(path, Affine::IDENTITY, *ink),
+            Shape::Fill(path, fill) => self.fill(path, Affine::IDENTITY, fill.ink()),
             Shape::Stroke(path, pen) => self.stroke(path, *pen),
             Shape::Text(text) => self.text(text),
         }
@@ -167,10 +167,11 @@ impl Brush {
         let Some(path) = outline(path, Affine::IDENTITY) else {
             return;
         };
-        let dashes: Vec<f32> = pen.dashes().iter().map(|dash| *dash as f32).collect();
+        let look = pen.look();
+        let dashes: Vec<f32> = look.dashes.iter().map(|dash| *dash as f32).collect();
         let stroke = Stroke {
             // Never thinner than a dot: a line that fades away is not seen.
-            width: pen.width().max(1.0 / self.scale) as f32,
+            width: look.width.max(1.0 / self.scale) as f32,
             line_cap: if dashes.is_empty() {
                 LineCap::Round
             } else {
@@ -181,7 +182,7 @@ impl Brush {
             ..Stroke::default()
         };
         self.sheet
-            .stroke_path(&path, &paint(pen.ink()), &stroke, self.place(), None);
+            .stroke_path(&path, &paint(look.tone.ink()), &stroke, self.place(), None);
     }
 
     fn text(&mut self, text: &Text) {

@@ -44,7 +44,7 @@ pub(crate) const OVERLAP: f64 = 10.0;
 pub(crate) const FOOT: f64 = 7.0;
 
 impl PageSize {
-    /// Every size.
+    /// Every size, as help and completions list them.
     pub const ALL: [PageSize; 5] = [Self::A4, Self::A3, Self::A0, Self::Letter, Self::Tabloid];
 
     /// Width and height, upright.

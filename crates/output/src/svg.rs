@@ -2,7 +2,7 @@
 //! and texts styled by class so that a reader can restyle or hide them. Letters from a draft are data: they are escaped,
 //! and nothing a draft says becomes markup, style or a comment.
 
-use super::drawing::ink::{Hand, Ink, Pen};
+use super::drawing::style::{self, Colours};
 use super::drawing::{Anchor, Drawing, Item, Layer, Shape, Text, compose};
 use super::number::{self, DRAWING_DECIMALS};
 use super::path_data;
@@ -17,21 +17,53 @@ pub fn write(pattern: &Pattern) -> String {
 
 /// Writes a drawing as an SVG document.
 pub fn of_drawing(drawing: &Drawing) -> String {
-    let (width, height) = (mm(drawing.width), mm(drawing.height));
-    let mut document = Document::new()
-        .set("width", format!("{width}mm"))
-        .set("height", format!("{height}mm"))
-        .set("viewBox", format!("0 0 {width} {height}"))
-        .set("font-family", "sans-serif")
-        .add(el::Title::new(drawing.title.as_str()))
-        .add(el::Style::new(style(drawing)));
+    let mut document = at_true_size(drawing).set("font-family", "sans-serif");
+    if !drawing.words.is_empty() {
+        document = document.add(described(drawing));
+    }
+    document = document.add(el::Style::new(style::css([drawing], Colours::Fixed)));
     for layer in Layer::ALL {
         let mut group = el::Group::new().set("id", layer.id());
-        for item in drawing.layer(layer) {
-            add(&mut group, item);
-        }
+        drawing.layer(layer).for_each(|item| add(&mut group, item));
         document = document.add(group);
     }
+    file(&document)
+}
+
+/// A drawing as a part of a page, which has its style. `id` is unique in the page.
+pub fn inline(drawing: &Drawing, id: &str) -> String {
+    let (title, words) = (format!("{id}-title"), format!("{id}-words"));
+    let document = boxed(drawing)
+        .set("id", id)
+        .set("role", "img")
+        .set("aria-labelledby", title.as_str())
+        .set("aria-describedby", words.as_str())
+        .add(el::Title::new(drawing.title.as_str()).set("id", title))
+        .add(described(drawing).set("id", words));
+    let mut all = el::Group::new();
+    for layer in Layer::ALL {
+        drawing.layer(layer).for_each(|item| add(&mut all, item));
+    }
+    document.add(all).to_string()
+}
+
+fn boxed(drawing: &Drawing) -> Document {
+    let (width, height) = (mm(drawing.width), mm(drawing.height));
+    Document::new().set("viewBox", format!("0 0 {width} {height}"))
+}
+
+fn at_true_size(drawing: &Drawing) -> Document {
+    boxed(drawing)
+        .set("width", format!("{}mm", mm(drawing.width)))
+        .set("height", format!("{}mm", mm(drawing.height)))
+        .add(el::Title::new(drawing.title.as_str()))
+}
+
+fn described(drawing: &Drawing) -> el::Description {
+    el::Description::new().add(svg::node::Text::new(drawing.words.as_str()))
+}
+
+fn file(document: &Document) -> String {
     format!("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n{document}\n")
 }
 
@@ -53,12 +85,7 @@ const TOOLS: [(Layer, &str); 8] = [
 /// Writes the lines of a drawing for a cutting machine: unbroken hairlines without fills, styled where they stand, a group
 /// and a colour for each layer. Of its words only the cautions are left.
 pub fn hairlines(drawing: &Drawing) -> String {
-    let (width, height) = (mm(drawing.width), mm(drawing.height));
-    let mut document = Document::new()
-        .set("width", format!("{width}mm"))
-        .set("height", format!("{height}mm"))
-        .set("viewBox", format!("0 0 {width} {height}"))
-        .add(el::Title::new(drawing.title.as_str()));
+    let mut document = at_true_size(drawing);
     for (layer, colour) in TOOLS {
         let mut group = el::Group::new()
             .set("id", layer.id())
@@ -84,29 +111,19 @@ pub fn hairlines(drawing: &Drawing) -> String {
         }
         document = document.add(group);
     }
-    format!("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n{document}\n")
+    file(&document)
 }
 
 fn add(group: &mut el::Group, item: &Item) {
+    let style = item.shape.style();
     match &item.shape {
-        Shape::Stroke(path, pen) => {
-            let node = el::Path::new()
-                .set("class", pen.name())
-                .set("d", path_data::of_bez(path, DRAWING_DECIMALS));
+        Shape::Stroke(path, _) | Shape::Fill(path, _) => {
+            let data = path_data::of_bez(path, DRAWING_DECIMALS);
+            let node = el::Path::new().set("class", style).set("d", data);
             group.append(about(node, item));
         }
-        Shape::Fill(path, ink) => {
-            let node = el::Path::new()
-                .set("fill", colour(*ink))
-                .set("d", path_data::of_bez(path, DRAWING_DECIMALS));
-            group.append(about(node, item));
-        }
-        Shape::Text(text) => group.append(about(written(text), item)),
+        Shape::Text(text) => group.append(about(placed(text).set("class", style), item)),
     }
-}
-
-fn written(text: &Text) -> el::Text {
-    placed(text).set("class", text.hand.name())
 }
 
 /// A text where it stands, not styled.
@@ -139,53 +156,6 @@ fn about<N: Node>(mut node: N, item: &Item) -> N {
         node.assign("data-name", name.as_str());
     }
     node
-}
-
-/// The style sheet: pens and hands by class.
-fn style(drawing: &Drawing) -> String {
-    let mut css = String::from("\npath{fill-rule:nonzero}\n");
-    // Those that few drawings have are named where they are drawn.
-    let nested = (0..Pen::NESTED_STYLES).map(Pen::Nested);
-    let nested = nested.chain([Pen::Match]);
-    let nested = nested.filter(|pen| drawing.has(*pen));
-    for pen in Pen::ALL.into_iter().chain(nested) {
-        css.push_str(&format!(
-            ".{}{{fill:none;stroke:{};stroke-width:{};stroke-linecap:{};stroke-linejoin:round",
-            pen.name(),
-            colour(pen.ink()),
-            number::short(pen.width(), 2),
-            if pen.dashes().is_empty() {
-                "round"
-            } else {
-                "butt"
-            },
-        ));
-        if !pen.dashes().is_empty() {
-            let dashes: Vec<String> = pen
-                .dashes()
-                .iter()
-                .map(|dash| number::short(*dash, 2))
-                .collect();
-            css.push_str(&format!(";stroke-dasharray:{}", dashes.join(" ")));
-        }
-        css.push_str("}\n");
-    }
-    let written = |hand: &Hand| drawing.texts().any(|text| text.hand == *hand);
-    let others = Hand::OTHERS.into_iter().filter(written);
-    for hand in Hand::ALL.into_iter().chain(others) {
-        css.push_str(&format!(
-            ".{}{{fill:{};font-size:{}px;font-weight:{}}}\n",
-            hand.name(),
-            colour(hand.ink()),
-            number::short(hand.size(), 2),
-            if hand.bold() { "bold" } else { "normal" },
-        ));
-    }
-    css
-}
-
-fn colour(ink: Ink) -> String {
-    format!("#{:02x}{:02x}{:02x}", ink.0, ink.1, ink.2)
 }
 
 fn mm(value: f64) -> String {

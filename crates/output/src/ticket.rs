@@ -7,7 +7,7 @@ use oaktag_language::pattern::{Pattern, said};
 use oaktag_language::voice;
 use std::fmt::Write;
 
-/// Writes the ticket.
+/// Writes all that the cutting table must know, in lines of plain text.
 pub fn text(pattern: &Pattern) -> String {
     let mut text = String::new();
     let title = pattern.title.trim();

@@ -1,8 +1,8 @@
 //! The walk of a seam as a picture: both sides laid straight along each other from their starts, at true size, with the
 //! places that meet, the sections between them, what is held in, darts, pleats and openings. On paper it is the proof.
 
-use super::drawing::ink::{Hand, Pen};
 use super::drawing::manner::Scale;
+use super::drawing::style::{Hand, Pen};
 use super::drawing::{Anchor, Drawing, Layer, Shape, Text, text};
 use kurbo::{BezPath, Point, Vec2};
 use oaktag_language::pattern::spec::EaseHow;

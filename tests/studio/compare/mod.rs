@@ -479,11 +479,11 @@ fn the_same_two_drafts_give_the_same_bytes_and_no_two_labels_touch() {
     let (old, new) = (drawn(&shirt()), drawn(&lower));
     let comparison = compared(&old, &new);
     let (old, new) = (old.side("old"), new.side("new"));
-    for plate in [
-        overlay::plate(&comparison, old, new),
+    for overlay in [
+        overlay::drawing(&comparison, old, new),
         overlay::fitted(&comparison, (old, new), 340.0),
     ] {
-        let frames: Vec<_> = plate
+        let frames: Vec<_> = overlay
             .texts()
             .map(|text| (text.letters.clone(), text.frame()))
             .collect();

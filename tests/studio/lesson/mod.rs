@@ -15,8 +15,8 @@ use oaktag_language::draft::{self, Inputs, Outcome};
 use oaktag_language::library;
 use oaktag_language::syntax::project::{Project, ReadFault, Reader};
 use oaktag_language::voice::LengthUnit;
+use oaktag_output::drawing::{Drawing, Shape};
 use oaktag_output::json;
-use oaktag_output::plate::Plate;
 use oaktag_studio::lesson::{self, Lesson, Options, Step};
 use serde_json::Value as Json;
 use std::fs;
@@ -163,20 +163,15 @@ fn hold_names_told(step: &Step) {
         );
     }
     let drawn: std::collections::BTreeSet<&String> = plate
-        .items
-        .iter()
-        .filter(|item| ["new", "guide", "dot", "ring"].contains(&item.class))
+        .items()
+        .filter(|item| ["new", "guide", "new-dot", "ring"].contains(&item.shape.style()))
         .filter_map(|item| item.name.as_ref())
         .collect();
     let said = |name: &str| {
         plate
-            .items
-            .iter()
-            .filter(|item| ["new", "used"].contains(&item.class))
-            .any(|item| {
-                item.name.as_deref() == Some(name)
-                    && matches!(item.shape, oaktag_output::plate::Shape::Text(_))
-            })
+            .items()
+            .filter(|item| ["fresh", "used"].contains(&item.shape.style()))
+            .any(|item| item.name.as_deref() == Some(name))
     };
     let silent = drawn.iter().filter(|name| !said(name)).count();
     let in_key = step
@@ -187,7 +182,7 @@ fn hold_names_told(step: &Step) {
     assert!(silent <= in_key, "{}: {silent} without a name", step.number);
 }
 
-fn hold_labels_apart(plate: &Plate) {
+fn hold_labels_apart(plate: &Drawing) {
     let frames: Vec<_> = plate
         .texts()
         .map(|text| (text.letters.clone(), text.frame()))
@@ -260,12 +255,11 @@ fn a_figure_at_half_scale_measures_half() {
     let plate = lesson.steps[0].plate.as_ref().unwrap();
     let length = |name: &str| {
         let item = plate
-            .items
-            .iter()
-            .find(|item| item.name.as_deref() == Some(name) && item.class == "new")
+            .items()
+            .find(|item| item.name.as_deref() == Some(name) && item.shape.style() == "new")
             .unwrap();
         match &item.shape {
-            oaktag_output::plate::Shape::Stroke(path) => path
+            Shape::Stroke(path, _) => path
                 .segments()
                 .map(|seg| kurbo::ParamCurveArclen::arclen(&seg, 1e-6))
                 .sum::<f64>(),

@@ -274,14 +274,16 @@ fn pages_have_the_size_asked_for_and_nothing_leaves_them() {
         for page in &pdf.pages {
             assert!((page.size.0 - points.0).abs() < 0.01 && (page.size.1 - points.1).abs() < 0.01);
         }
-        for drawing in &document.drawings {
-            let Some(bounds) = drawing.bounds() else {
+        let pages = document.pages.iter();
+        for (page, view) in pages.flat_map(|page| page.views.iter().map(move |view| (page, view))) {
+            let Some(bounds) = document.drawings[view.drawing].bounds() else {
                 continue;
             };
+            let bounds = bounds + view.shift;
             assert!(bounds.x0 >= 5.0 && bounds.y0 >= 5.0, "{bounds:?}");
             // Boxes of texts are made wider than their letters; white paper round them takes that.
             assert!(
-                bounds.x1 <= drawing.width + 25.0 && bounds.y1 <= drawing.height - 5.0,
+                bounds.x1 <= page.size.width + 25.0 && bounds.y1 <= page.size.height - 5.0,
                 "{bounds:?}"
             );
         }

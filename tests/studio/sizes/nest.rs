@@ -1,7 +1,7 @@
 //! The nested drawing and the rules, on a box whose corners move by known figures.
 
 use crate::sizes::{BOX, set_of};
-use oaktag_output::drawing::ink::Pen;
+use oaktag_output::drawing::style::Pen;
 use oaktag_output::drawing::{Layer, Shape};
 use oaktag_output::svg;
 use oaktag_studio::sizes::set::rules::{Steadiness, rules};

@@ -1,59 +1,119 @@
 //! The drawing under way: what is drawn goes on the sheet and, at once, in the way of the names still to be placed.
 
 use super::frame::TextFrame;
-use super::ink::{Hand, Pen};
-use super::labels::{Labels, Placed};
+use super::labels::{Keep, Labels, Placed};
 use super::manner::Manner;
-use super::{Anchor, Drawing, Layer, Shape, Text};
-use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape as _};
+use super::style::{Fill, Hand, Pen};
+use super::{Anchor, Drawing, Layer, Shape, Text, text};
+use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape as _, Size};
 
 /// Chords this near to a curve stand for it when names keep off it.
 const CHORD: f64 = 0.1;
 
-/// A sheet being drawn.
-pub(super) struct Canvas {
+/// A sheet or a figure being drawn.
+pub struct Canvas {
     pub(super) drawing: Drawing,
     pub(super) labels: Labels,
     pub(super) manner: Manner,
 }
 
 impl Canvas {
+    /// A sheet of a pattern; its size is found when the pieces are laid out.
     pub(super) fn new(title: &str, manner: Manner) -> Self {
         Self {
             drawing: Drawing::new(title),
-            labels: Labels::new(),
+            labels: Labels::default(),
             manner,
         }
     }
 
+    /// A small picture in a page or on paper: what it shows in a few words, and in more for those who cannot see it. No name
+    /// leaves it.
+    pub fn figure(size: Size, title: &str, words: &str) -> Self {
+        let mut canvas = Self::new(title, Manner::default());
+        canvas.drawing.words = text::printable(words);
+        (canvas.drawing.width, canvas.drawing.height) = (size.width, size.height);
+        canvas.labels = Labels::on(size);
+        let area = Rect::from_origin_size(Point::ORIGIN, size);
+        canvas.labels.keep_within(area);
+        canvas
+    }
+
+    /// Its width and height in millimetres.
+    pub fn size(&self) -> Size {
+        Size::new(self.drawing.width, self.drawing.height)
+    }
+
+    /// Hands the drawing on; what its names kept off is forgotten.
+    pub fn finish(self) -> Drawing {
+        self.drawing
+    }
+
     /// Draws a line that names keep off.
-    pub(super) fn stroke(&mut self, layer: Layer, of: Of<'_>, path: BezPath, pen: Pen) {
+    pub fn stroke(&mut self, layer: Layer, of: Of<'_>, path: BezPath, pen: Pen) {
         for row in chords(&path) {
-            self.labels.avoid(&row, weight(pen));
+            self.labels.avoid(&row, pen.look().weight);
         }
         self.drawing
             .add(layer, of.piece, of.name, Shape::Stroke(path, pen));
     }
 
-    /// Draws a small filled shape that names keep off.
-    pub(super) fn dot(
+    /// Draws a surface, under everything that follows on its layer; names may stand on it.
+    pub fn fill(&mut self, layer: Layer, of: Of<'_>, path: BezPath, fill: Fill) {
+        self.drawing
+            .add(layer, of.piece, of.name, Shape::Fill(path, fill));
+    }
+
+    /// Draws a dot that names keep off.
+    pub fn dot(&mut self, layer: Layer, of: Of<'_>, at: Point, radius: f64, fill: Fill) {
+        self.labels.avoid_dot(at, radius);
+        let circle = kurbo::Circle::new(at, radius).to_path(0.01);
+        self.fill(layer, of, circle, fill);
+    }
+
+    /// Draws a ring round a point, inside of which no name stands.
+    pub fn ring(&mut self, layer: Layer, of: Of<'_>, at: Point, radius: f64, pen: Pen) {
+        self.labels.avoid_dot(at, radius);
+        let circle = kurbo::Circle::new(at, radius).to_path(0.01);
+        self.stroke(layer, of, circle, pen);
+    }
+
+    /// Writes a text in the middle of a box, which it fills; others keep off it.
+    pub fn written(
         &mut self,
         layer: Layer,
         of: Of<'_>,
-        at: Point,
-        radius: f64,
-        ink: super::ink::Ink,
+        letters: &str,
+        frame: TextFrame,
+        hand: Hand,
     ) {
-        let circle = kurbo::Circle::new(at, radius).to_path(0.01);
-        self.labels.avoid(
-            &[
-                Point::new(at.x - radius, at.y),
-                Point::new(at.x + radius, at.y),
-            ],
-            4.0,
-        );
+        let text = Text::inside(letters, frame, Anchor::Middle, hand);
+        self.labels.take(frame);
         self.drawing
-            .add(layer, of.piece, of.name, Shape::Fill(circle, ink));
+            .add(layer, of.piece, of.name, Shape::Text(text));
+    }
+
+    /// Writes a name beside a point, no farther than so many millimetres from it, where there is room; whether there was. A
+    /// name without room is left out: a leader across the picture is taken for a line of it.
+    pub fn name(
+        &mut self,
+        layer: Layer,
+        of: Of<'_>,
+        letters: &str,
+        at: Point,
+        hand: Hand,
+        within: f64,
+    ) -> bool {
+        let keep = Keep {
+            within,
+            ..Keep::default()
+        };
+        let found = self.labels.place_at_point(letters, hand, at, keep);
+        let done = found.is_some();
+        if let Some(found) = found {
+            self.placed(layer, of, found);
+        }
+        done
     }
 
     /// Draws a text that has its place, and keeps others off it.
@@ -114,15 +174,17 @@ pub(super) fn block_size(lines: &[(String, Hand)]) -> (f64, f64) {
 }
 
 /// What a shape belongs to.
-#[derive(Clone, Copy, Default)]
-pub(super) struct Of<'a> {
-    pub(super) piece: Option<&'a str>,
-    pub(super) name: Option<&'a str>,
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Of<'a> {
+    /// The piece or panel.
+    pub piece: Option<&'a str>,
+    /// The edge, point or line.
+    pub name: Option<&'a str>,
 }
 
 impl<'a> Of<'a> {
     /// Of a piece or panel as a whole.
-    pub(super) fn piece(piece: &'a str) -> Self {
+    pub fn piece(piece: &'a str) -> Self {
         Self {
             piece: Some(piece),
             name: None,
@@ -130,30 +192,11 @@ impl<'a> Of<'a> {
     }
 
     /// Of something named in it.
-    pub(super) fn named(self, name: &'a str) -> Self {
+    pub fn named(self, name: &'a str) -> Self {
         Self {
             name: Some(name),
             ..self
         }
-    }
-}
-
-/// What a millimetre of line costs a text that lies on it, beside a millimetre of distance at 0.45.
-pub(super) fn weight(pen: Pen) -> f64 {
-    match pen {
-        Pen::Cut
-        | Pen::Sew
-        | Pen::FoldEdge
-        | Pen::Grain
-        | Pen::Notch
-        | Pen::Draft
-        | Pen::Nested(_)
-        | Pen::Plate(_) => 2.5,
-        Pen::Fold => 2.6,
-        Pen::Mark | Pen::Match | Pen::Held => 2.0,
-        Pen::Construction => 0.35,
-        Pen::NotchGuide | Pen::Leader => 0.8,
-        Pen::Frame | Pen::Square | Pen::Caution | Pen::Join => 3.0,
     }
 }
 
@@ -226,12 +269,9 @@ pub(super) fn cut(a: Point, b: Point, to: Rect) -> Option<(Point, Point)> {
     })
 }
 
-/// A pattern path moved onto the sheet; an endless one as far as a box of the sheet shows it.
-pub(crate) fn on_sheet(
-    path: &oaktag_geometry::path::Path,
-    place: Affine,
-    shown: Rect,
-) -> Option<BezPath> {
+/// A pattern path moved onto the sheet; an endless one as far as a box of the sheet shows it. None where nothing of it lies
+/// there.
+pub fn on_sheet(path: &oaktag_geometry::path::Path, place: Affine, shown: Rect) -> Option<BezPath> {
     if let Some((through, direction)) = path.endless_line() {
         let reach = shown.width() + shown.height() + (shown.center() - place * through).hypot();
         let line = kurbo::Line::new(through - direction * reach, through + direction * reach);

@@ -2,10 +2,12 @@
 //! that has no pieces yet is drawn panel by panel, so that its author sees something from the first line on.
 
 use super::canvas::Canvas;
-use super::frame::TextFrame;
+use super::labels::Labels;
 use super::manner::{Head, Manner, Width};
+use super::region::Region;
+use super::scale_marks;
+use super::style::Fill;
 use super::{Drawing, Layer, Shape};
-use super::{ink, scale_marks};
 use super::{line_names, panels, piece_label, piece_lines, piece_names, point_names, title};
 use crate::layout;
 use crate::path_data::bez;
@@ -14,6 +16,7 @@ use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Size, Vec2};
 use oaktag_geometry::path::Path;
 use oaktag_language::pattern::{Pattern, Piece};
 use oaktag_language::voice::LengthUnit;
+use std::cell::OnceCell;
 
 /// Room between pieces: enough for the names that stand outside them.
 const GAP: f64 = 45.0;
@@ -28,9 +31,6 @@ pub fn compose(pattern: &Pattern) -> Drawing {
 /// Draws a pattern in a manner of the caller's.
 pub fn compose_as(pattern: &Pattern, manner: Manner) -> Drawing {
     let mut canvas = Canvas::new(&pattern.title, manner);
-    if let Some(area) = scale_marks::free_area(&manner) {
-        canvas.labels.keep_within(area);
-    }
     let drawn: Vec<Placed<'_>> = pattern
         .pieces
         .iter()
@@ -61,6 +61,9 @@ pub(super) struct Placed<'a> {
     pub(super) sewing: Option<BezPath>,
     /// The box of the outermost line.
     pub(super) bounds: Rect,
+    /// What the outermost line and the sewing line go round, when first asked for.
+    inside: (OnceCell<Region>, OnceCell<Region>),
+    construction: OnceCell<Vec<(&'a str, &'a Path)>>,
 }
 
 impl<'a> Placed<'a> {
@@ -76,6 +79,8 @@ impl<'a> Placed<'a> {
             outer: BezPath::new(),
             sewing: None,
             bounds: Rect::ZERO,
+            inside: Default::default(),
+            construction: OnceCell::new(),
         };
         placed.read();
         (!placed.outer.elements().is_empty()).then_some(placed)
@@ -101,6 +106,27 @@ impl<'a> Placed<'a> {
             }
         };
         self.bounds = self.outer.bounding_box();
+        self.inside = Default::default();
+    }
+
+    /// Lines that its own do not show already, with their names.
+    pub(super) fn construction(&self) -> impl Iterator<Item = (&'a str, &'a Path)> {
+        let lines = &self.construction;
+        let lines = lines.get_or_init(|| piece_lines::construction_lines(self));
+        lines.iter().copied()
+    }
+
+    /// What lies inside the outermost line.
+    pub(super) fn cut(&self) -> &Region {
+        self.inside.0.get_or_init(|| Region::of(&self.outer))
+    }
+
+    /// What lies inside the sewing line; where there is none, inside the outermost.
+    pub(super) fn sewn(&self) -> &Region {
+        match &self.sewing {
+            Some(sewing) => self.inside.1.get_or_init(|| Region::of(sewing)),
+            None => self.cut(),
+        }
     }
 
     /// Millimetres of paper for one of the garment.
@@ -144,13 +170,16 @@ fn pieces(canvas: &mut Canvas, pattern: &Pattern, mut placed: Vec<Placed<'_>>) -
         .map(|piece| Laid::outlined(&piece.outer))
         .collect();
     let (corner, layout) = laid(canvas, pattern, &shapes, GAP);
-    joints(canvas, corner, layout.size);
     for (piece, at) in placed.iter_mut().zip(&layout.places) {
         piece.move_to(*at + corner);
     }
-    bare_tiles(canvas, extent(canvas, corner, layout.size), &placed);
+    let sheet = extent(canvas, corner, layout.size);
+    tiles(canvas, sheet, &placed);
     for piece in &placed {
         piece_lines::draw(canvas, piece);
+    }
+    for piece in &placed {
+        piece_lines::fold_words(canvas, piece);
     }
     for piece in &placed {
         piece_label::draw(canvas, piece);
@@ -163,12 +192,12 @@ fn pieces(canvas: &mut Canvas, pattern: &Pattern, mut placed: Vec<Placed<'_>>) -
     for piece in &placed {
         point_names::construction(canvas, piece);
     }
-    extent(canvas, corner, layout.size)
+    sheet
 }
 
-/// Where boxes lie on the sheet: the corner they start from, and the layout below it.
+/// Where boxes lie on the sheet: the corner they start from, and the layout below it. Names have a sheet of that size.
 pub(super) fn laid(
-    canvas: &Canvas,
+    canvas: &mut Canvas,
     pattern: &Pattern,
     shapes: &[Laid],
     gap: f64,
@@ -188,50 +217,36 @@ pub(super) fn laid(
         Width::Within(width) => layout::lay_within(&sizes, gap, width - 2.0 * side),
         Width::Tiles(tile) => tile_layout::lay_on_tiles(shapes, gap, corner, tile),
     };
+    canvas.labels = Labels::on(extent(canvas, corner, layout.size));
+    if let Some(area) = scale_marks::free_area(&manner) {
+        canvas.labels.keep_within(area);
+    }
     (corner, layout)
 }
 
-/// What a millimetre of a joint of tiles costs a name that lies on it.
-const JOINT: f64 = 1.6;
-
-/// Names keep off the joints of tiles where they can: half a name on either tile is hard to read until they are joined.
-pub(super) fn joints(canvas: &mut Canvas, corner: Vec2, content: Size) {
-    let Width::Tiles(tile) = canvas.manner.width else {
-        return;
-    };
-    let far = content + Size::new(2.0 * corner.x, 2.0 * corner.y);
-    let count = |length: f64, step: f64| (length / step).clamp(0.0, 500.0) as u32;
-    for column in 1..=count(far.width, tile.width) {
-        let x = f64::from(column) * tile.width;
-        let line = [Point::new(x, 0.0), Point::new(x, far.height)];
-        canvas.labels.avoid(&line, JOINT);
-    }
-    for row in 1..=count(far.height, tile.height) {
-        let y = f64::from(row) * tile.height;
-        let line = [Point::new(0.0, y), Point::new(far.width, y)];
-        canvas.labels.avoid(&line, JOINT);
-    }
-}
-
-/// No name goes where it alone would ask for a tile: on a tile that no piece lies on.
-fn bare_tiles(canvas: &mut Canvas, sheet: Size, placed: &[Placed<'_>]) {
+/// The drawing is cut into tiles: no name goes where it alone would ask for one, on a tile that no piece lies on.
+fn tiles(canvas: &mut Canvas, sheet: Size, placed: &[Placed<'_>]) {
     let Width::Tiles(tile) = canvas.manner.width else {
         return;
     };
     let count = |length: f64, step: f64| (length / step).ceil().clamp(1.0, 500.0) as u32 + 1;
-    for column in 0..count(sheet.width, tile.width) {
-        for row in 0..count(sheet.height, tile.height) {
+    let (columns, rows) = (
+        count(sheet.width, tile.width),
+        count(sheet.height, tile.height),
+    );
+    let mut bare = Vec::new();
+    for row in 0..rows {
+        for column in 0..columns {
             let corner = Point::new(f64::from(column) * tile.width, f64::from(row) * tile.height);
             let cell = Rect::from_origin_size(corner, tile);
             let has_piece = |piece: &Placed<'_>| {
                 let near = !piece.bounds.intersect(cell).is_zero_area();
                 near && touches(&piece.outer, cell)
             };
-            if !placed.iter().any(has_piece) {
-                canvas.labels.take(TextFrame::upright(cell));
-            }
+            bare.push(!placed.iter().any(has_piece));
         }
     }
+    canvas.labels.keep_on_tiles(tile, columns, bare);
 }
 
 /// Whether an outline passes through a cell, or encloses it.
@@ -259,5 +274,5 @@ fn paper(canvas: &mut Canvas, wanted: Size) {
     let sheet = Rect::new(0.0, 0.0, canvas.drawing.width, canvas.drawing.height).to_path(0.1);
     canvas
         .drawing
-        .add(Layer::Paper, None, None, Shape::Fill(sheet, ink::SHEET));
+        .add(Layer::Paper, None, None, Shape::Fill(sheet, Fill::Sheet));
 }

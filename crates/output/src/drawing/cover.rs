@@ -2,9 +2,9 @@
 //! tiles are joined, and the tables. One page where all of it fits, more where it does not.
 
 use super::canvas::{Canvas, Of};
-use super::ink::{Hand, Pen};
 use super::manner::{Head, Manner, Width};
 use super::scale_marks::{INCH_SQUARE, SQUARE, inch_square, square};
+use super::style::{Hand, Pen};
 use super::tables::{CARE, Column, ROW, columns, heading_row, key, key_height, rows};
 use super::tiles::Tiling;
 use super::{Anchor, Drawing, Layer, Shape, Text, text};

@@ -6,18 +6,18 @@ use kurbo::{Point, Rect, Vec2};
 /// A rectangle turned about its middle. Sheet coordinates: millimetres, y down.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct TextFrame {
-    /// Middle.
+    /// Where its diagonals cross, in millimetres.
     pub centre: Point,
     /// Unit direction of writing.
     pub along: Vec2,
-    /// Half the width.
+    /// Half its width along the writing, in millimetres.
     pub half_width: f64,
-    /// Half the height.
+    /// Half its height across the writing, in millimetres.
     pub half_height: f64,
 }
 
 impl TextFrame {
-    /// An upright box.
+    /// The box of a level text.
     pub fn upright(rect: Rect) -> Self {
         Self {
             centre: rect.center(),

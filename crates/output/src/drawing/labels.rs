@@ -1,18 +1,20 @@
 //! Finds a place for each name: near what it names, on no other name, on as little line as can be. Labels are placed one
-//! after another, the weightiest first; each tries a fixed list of places and takes the cheapest, so the same drawing
-//! always comes out the same. A label that has to stand off gets a thin leader.
+//! after another, the weightiest first; each tries a fixed list of places, asks the [`Raster`] what lies there and takes the
+//! cheapest, so the same drawing always comes out the same. A label that has to stand off gets a thin leader. Where no place
+//! keeps to what was asked for there is none.
 
-use super::canvas::{chords, weight};
+use super::canvas::chords;
 use super::frame::TextFrame;
-use super::ink::Hand;
+use super::raster::{Raster, Weight};
+use super::region::Region;
+use super::style::Hand;
 use super::{Anchor, Drawing, Layer, Shape, Text, text};
-use kurbo::{Point, Rect, Vec2};
-use std::collections::HashMap;
+use kurbo::{Point, Rect, Size, Vec2};
 
-/// Side of a cell of the grid that finds lines near a box, in millimetres.
-const CELL: f64 = 12.0;
-/// Air kept around each text.
-const AIR: f64 = 0.8;
+/// Air between two texts at least, beside what the cells of the raster round off.
+const AIR: f64 = 0.4;
+/// Air between a text and a line that costs nothing.
+const LINE_AIR: f64 = 0.4;
 /// What a millimetre of distance from the point costs a name, beside a millimetre of line under it.
 const NEAR: f64 = 0.45;
 /// A label farther than this from its point gets a leader.
@@ -21,134 +23,105 @@ const LEADER_FROM: f64 = 3.0;
 const RINGS: [f64; 10] = [1.6, 3.0, 5.5, 9.0, 13.0, 18.0, 25.0, 34.0, 45.0, 60.0];
 /// Directions tried for a point's name close by, the reader's favourite first, in twenty-fourths of a turn from the right
 /// (y down); farther out all of them.
-const CLOSE: [u32; 8] = [0, 21, 3, 12, 15, 9, 18, 6];
+const CLOSE: [usize; 8] = [0, 21, 3, 12, 15, 9, 18, 6];
+/// Cosines of the twenty-fourths of a quarter turn and of its end: in figures, since functions differ by machine.
+const COSINES: [f64; 7] = [
+    1.0,
+    0.965_925_826_289_068_3,
+    0.866_025_403_784_438_6,
+    0.707_106_781_186_547_5,
+    0.5,
+    0.258_819_045_102_520_76,
+    0.0,
+];
 /// A place is better than another by more than this: two alike differ by a last bit, not the same one on every machine.
 const ALIKE: f64 = 1e-6;
 /// From this distance on every direction is tried.
 const ALL_ROUND: f64 = 5.0;
-/// A leader within this of a line, in millimetres, and at less than the angle of this sine to it, would be taken for it.
-const ON_LINE: f64 = 0.7;
-const SAME_WAY: f64 = 0.2;
-/// What a millimetre of that costs.
-const HIDDEN: f64 = 4.0;
+/// What a millimetre of leader costs that runs along a line, where nobody would see it or everybody take it for that line, and
+/// what a leader that crosses another.
+const ALONG: f64 = 4.0;
+const CROSSING: f64 = 15.0;
+/// What a millimetre of a joint of tiles costs a name that lies on it.
+const JOINT: f64 = 1.6;
 
 /// A text that has found its place.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Placed {
-    /// The text.
-    pub text: Text,
+pub(crate) struct Placed {
+    pub(crate) text: Text,
     /// From what it names to the text, where it stands off.
-    pub leader: Option<(Point, Point)>,
+    pub(crate) leader: Option<(Point, Point)>,
 }
 
-/// A bit of line no longer than a cell, and what a millimetre of it costs a text.
-type Bit = (Point, Point, f64);
-/// Column and row of the grid that finds lines near a box.
-type Cell = (i32, i32);
+/// What the place of a name must keep to.
+#[derive(Clone, Copy)]
+pub(crate) struct Keep<'a> {
+    /// It stays inside of it.
+    pub(crate) inside: Option<&'a Region>,
+    /// No farther than so many millimetres from what it names.
+    pub(crate) within: f64,
+    /// On lines that cost less than this.
+    pub(crate) lines: f64,
+}
+
+impl Default for Keep<'_> {
+    fn default() -> Self {
+        Self {
+            inside: None,
+            within: f64::INFINITY,
+            lines: f64::INFINITY,
+        }
+    }
+}
+
+/// The sheets of paper that a drawing is cut into.
+struct Tiles {
+    size: Size,
+    columns: u32,
+    /// Those that no name may ask for, row by row.
+    bare: Vec<bool>,
+}
 
 /// What is already on the sheet.
 #[derive(Default)]
 pub struct Labels {
-    /// Each at the cell of its middle.
-    lines: HashMap<Cell, Vec<Bit>, foldhash::fast::FixedState>,
-    /// The lowest and the highest cell that has any: a name may be far longer than the drawing is wide.
-    filled: Option<(Cell, Cell)>,
-    taken: Strewn<TextFrame>,
-    leaders: Vec<(Point, Point)>,
-    strewn_leaders: Strewn<(Point, Point)>,
+    raster: Raster,
     area: Option<Rect>,
-}
-
-/// Things at every cell that they reach into.
-struct Strewn<T> {
-    cells: HashMap<Cell, Vec<T>, foldhash::fast::FixedState>,
-    /// Those that reach into very many.
-    wide: Vec<T>,
-}
-
-impl<T> Default for Strewn<T> {
-    fn default() -> Self {
-        Self {
-            cells: HashMap::default(),
-            wide: Vec::new(),
-        }
-    }
-}
-
-/// A thing of more cells than this is kept apart.
-const WIDE: i64 = 64;
-
-impl<T: Copy> Strewn<T> {
-    fn put(&mut self, bounds: Rect, thing: T) {
-        match cells_of(bounds) {
-            Some(cells) => {
-                for cell in cells {
-                    self.cells.entry(cell).or_default().push(thing);
-                }
-            }
-            None => self.wide.push(thing),
-        }
-    }
-
-    /// Whether any that may reach into a box is such; some are asked twice.
-    fn any_near(&self, bounds: Rect, is_such: impl Fn(&T) -> bool) -> bool {
-        if self.wide.iter().any(&is_such) {
-            return true;
-        }
-        match cells_of(bounds) {
-            Some(mut cells) => cells.any(|cell| {
-                self.cells
-                    .get(&cell)
-                    .is_some_and(|all| all.iter().any(&is_such))
-            }),
-            None => self.cells.values().flatten().any(is_such),
-        }
-    }
-}
-
-/// The cells that a box reaches into; none where they are very many.
-fn cells_of(bounds: Rect) -> Option<impl Iterator<Item = Cell>> {
-    let (low, high) = (
-        cell_of(bounds.origin()),
-        cell_of(Point::new(bounds.x1, bounds.y1)),
-    );
-    let count = |low: i32, high: i32| i64::from(high) - i64::from(low) + 1;
-    let few = count(low.0, high.0).saturating_mul(count(low.1, high.1)) <= WIDE;
-    few.then(|| (low.0..=high.0).flat_map(move |x| (low.1..=high.1).map(move |y| (x, y))))
+    tiles: Option<Tiles>,
 }
 
 impl Labels {
-    /// An empty sheet.
-    pub fn new() -> Self {
-        Self::default()
+    /// An empty sheet of a size.
+    pub(crate) fn on(sheet: Size) -> Self {
+        Self {
+            raster: Raster::of_size(sheet),
+            ..Self::default()
+        }
     }
 
-    /// A drawn line that names should keep off, as a row of points; `weight` is the cost of a millimetre under a text.
-    pub(crate) fn avoid(&mut self, points: &[Point], weight: f64) {
+    /// A drawn line that names should keep off, as a row of points.
+    pub(crate) fn avoid(&mut self, points: &[Point], weight: Weight) {
         for (a, b) in points.iter().zip(points.iter().skip(1)) {
-            let parts = ((*b - *a).hypot() / CELL).ceil().clamp(1.0, 4096.0) as usize;
-            for part in 0..parts {
-                let at = |n: usize| a.lerp(*b, n as f64 / parts as f64);
-                let (from, to) = (at(part), at(part + 1));
-                let cell = cell_of(from.midpoint(to));
-                let (low, high) = self.filled.unwrap_or((cell, cell));
-                let low = (low.0.min(cell.0), low.1.min(cell.1));
-                let high = (high.0.max(cell.0), high.1.max(cell.1));
-                self.filled = Some((low, high));
-                self.lines.entry(cell).or_default().push((from, to, weight));
-            }
+            self.raster.draw(*a, *b, weight);
+        }
+    }
+
+    /// A drawn dot that no name should hide.
+    pub(crate) fn avoid_dot(&mut self, at: Point, radius: f64) {
+        for way in [Vec2::new(radius, 0.0), Vec2::new(0.0, radius)] {
+            self.raster.draw(at - way, at + way, Weight::Heavy);
         }
     }
 
     /// A sheet with a drawing on it.
     pub fn over(drawing: &Drawing) -> Self {
-        let mut labels = Self::default();
+        let mut labels = Self::on(Size::new(drawing.width, drawing.height));
         for layer in Layer::ALL {
             for item in drawing.layer(layer) {
                 match &item.shape {
                     Shape::Stroke(path, pen) => {
                         for row in chords(path) {
-                            labels.avoid(&row, weight(*pen));
+                            labels.avoid(&row, pen.look().weight);
                         }
                     }
                     Shape::Text(text) => labels.take(text.frame()),
@@ -164,21 +137,33 @@ impl Labels {
         self.area = Some(area);
     }
 
+    /// The drawing is cut into tiles: texts keep off their joints where they can, since half a name on either tile is hard to
+    /// read until they are joined, and go where a tile is wanted anyway.
+    pub(crate) fn keep_on_tiles(&mut self, size: Size, columns: u32, bare: Vec<bool>) {
+        self.tiles = Some(Tiles {
+            size,
+            columns,
+            bare,
+        });
+    }
+
     /// A box that no text may enter.
-    pub fn take(&mut self, frame: TextFrame) {
-        self.taken.put(frame.bounds(), frame);
+    pub(crate) fn take(&mut self, frame: TextFrame) {
+        self.raster.take(&frame.grown(self.air()));
+    }
+
+    /// Of two boxes that share no cell after this has been put round both, the nearest sides are apart by [`AIR`] or more.
+    fn air(&self) -> f64 {
+        AIR / 2.0 + std::f64::consts::FRAC_1_SQRT_2 * self.raster.cell()
     }
 
     /// Whether a box is free of texts and of their leaders.
-    pub fn is_free(&self, frame: &TextFrame) -> bool {
-        let air = frame.grown(AIR);
-        let bounds = air.bounds();
-        if self.area.is_some_and(|area| area.union(bounds) != area) {
-            return false;
-        }
-        let is_led_over = |(a, b): &(Point, Point)| frame.covers(*a, *b) > 0.0;
-        !self.taken.any_near(bounds, |other| other.overlaps(&air))
-            && !self.strewn_leaders.any_near(bounds, is_led_over)
+    pub(crate) fn is_free(&self, frame: &TextFrame) -> bool {
+        let bounds = frame.bounds();
+        let within = self.area.is_none_or(|area| area.union(bounds) == area);
+        within
+            && self.tiles.as_ref().is_none_or(|tiles| !tiles.bare(bounds))
+            && self.raster.is_free(&frame.grown(self.air()))
     }
 
     /// The cost of the lines under a box.
@@ -187,98 +172,57 @@ impl Labels {
             .unwrap_or(f64::INFINITY)
     }
 
-    /// The cost of the lines under a box, where it is less than `limit`; most boxes are given up at their second line.
+    /// The cost of the lines under a box, where it is less than `limit`.
     fn line_cost_below(&self, frame: &TextFrame, limit: f64) -> Option<f64> {
-        let frame = frame.grown(AIR / 2.0);
-        let mut cost = 0.0;
-        for (a, b, weight) in self.near(frame.bounds()) {
-            let covered = frame.covers(*a, *b);
-            if covered > 0.0 {
-                cost += weight * (1.0 + covered);
-                if cost >= limit {
-                    return None;
-                }
-            }
-        }
-        Some(cost)
-    }
-
-    /// Bits of line that may reach into a box.
-    fn near(&self, bounds: Rect) -> impl Iterator<Item = &Bit> {
-        // No bit is longer than a cell, so none reaches farther than half of one from its middle.
-        let bounds = bounds.inflate(CELL / 2.0, CELL / 2.0);
-        let (low, high) = (
-            cell_of(bounds.origin()),
-            cell_of(Point::new(bounds.x1, bounds.y1)),
-        );
-        let (first, last) = self.filled.unwrap_or(((0, 0), (-1, -1)));
-        let columns = low.0.max(first.0)..=high.0.min(last.0);
-        let rows = low.1.max(first.1)..=high.1.min(last.1);
-        columns
-            .flat_map(move |x| rows.clone().map(move |y| (x, y)))
-            .filter_map(|cell| self.lines.get(&cell))
-            .flatten()
-    }
-
-    /// The cost of a leader that runs along a line, where nobody would see it or everybody take it for that line.
-    fn hidden_cost(&self, from: Point, to: Point) -> f64 {
-        let way = to - from;
-        if way.hypot() < 1e-9 {
-            return 0.0;
-        }
-        let along = way / way.hypot();
-        let strip = TextFrame {
-            centre: from.midpoint(to),
-            along,
-            half_width: way.hypot() / 2.0,
-            half_height: ON_LINE,
+        let joints = match &self.tiles {
+            Some(tiles) => tiles.joints(frame.bounds()),
+            None => 0.0,
         };
-        let same_way = |a: Point, b: Point| along.cross(b - a).abs() < SAME_WAY * (b - a).hypot();
-        self.near(strip.bounds())
-            .filter(|(a, b, _)| same_way(*a, *b))
-            .map(|(a, b, _)| HIDDEN * strip.covers(*a, *b))
-            .sum()
+        let frame = frame.grown(LINE_AIR + 0.2 * self.raster.cell());
+        let lines = self.raster.cost_below(&frame, limit - joints)?;
+        Some(lines + joints)
     }
 
-    /// Puts a name beside a point. `prefer` adds a cost of the caller's to a box; none is returned where every place
-    /// tried is taken by another text.
+    /// Puts a name beside a point.
     pub(crate) fn place_at_point(
         &mut self,
         letters: &str,
         hand: Hand,
         point: Point,
-        prefer: impl Fn(&TextFrame) -> f64,
+        keep: Keep<'_>,
     ) -> Option<Placed> {
         let (width, height) = size_of(letters, hand);
-        let mut best: Option<(f64, TextFrame, Anchor, f64)> = None;
+        let mut best: Option<(TextFrame, Anchor, f64)> = None;
+        let mut least = f64::INFINITY;
         for ring in RINGS {
-            if best.is_some_and(|(least, ..)| NEAR * ring >= least) {
+            if NEAR * ring >= least {
                 break;
             }
             let rest = (0..24).filter(|part| ring >= ALL_ROUND && !CLOSE.contains(part));
             for (rank, part) in CLOSE.into_iter().chain(rest).enumerate() {
-                let toward = Vec2::from_angle(f64::from(part) * std::f64::consts::TAU / 24.0);
-                let (frame, anchor) = beside(point, toward, ring, width, height);
                 let near = NEAR * ring + 0.08 * rank as f64;
-                let least = best.map_or(f64::INFINITY, |(least, ..)| least);
-                let least = least - ALIKE;
-                if near >= least || !self.is_free(&frame) {
+                let limit = least - ALIKE - near;
+                if limit <= 0.0 {
+                    break;
+                }
+                let (frame, anchor) = beside(point, toward(part), ring, width, height);
+                if away(&frame, point) > keep.within || !self.is_free(&frame) || !keep.holds(&frame)
+                {
                     continue;
                 }
-                let preferred = prefer(&frame);
-                let Some(lines) = self.line_cost_below(&frame, least - near - preferred) else {
+                let Some(lines) = self.line_cost_below(&frame, limit.min(keep.lines)) else {
                     continue;
                 };
                 let Some(led) = self.leader_cost(point, &frame, ring) else {
                     continue;
                 };
-                let cost = lines + near + led + preferred;
-                if cost < least {
-                    best = Some((cost, frame, anchor, ring));
+                if lines + led < limit {
+                    least = lines + led + near;
+                    best = Some((frame, anchor, ring));
                 }
             }
         }
-        let (_, frame, anchor, ring) = best?;
+        let (frame, anchor, ring) = best?;
         let leader = (ring > LEADER_FROM).then(|| leader(point, &frame));
         Some(self.settle(Text::inside(letters, frame, anchor, hand), frame, leader))
     }
@@ -289,8 +233,9 @@ impl Labels {
         letters: &str,
         hand: Hand,
         boxes: impl IntoIterator<Item = (TextFrame, f64)>,
+        keep: Keep<'_>,
     ) -> Option<Placed> {
-        let frame = self.cheapest(boxes, f64::INFINITY, |_| true)?;
+        let frame = self.cheapest(boxes, keep)?;
         Some(self.settle(
             Text::inside(letters, frame, Anchor::Middle, hand),
             frame,
@@ -298,56 +243,99 @@ impl Labels {
         ))
     }
 
-    /// The cheapest free box of those offered, each with a cost of its own, that lies on lines of less than `most` and
-    /// `fits`.
+    /// The cheapest free box of those offered, each with a cost of its own.
     pub(crate) fn cheapest(
         &self,
         boxes: impl IntoIterator<Item = (TextFrame, f64)>,
-        most: f64,
-        fits: impl Fn(&TextFrame) -> bool,
+        keep: Keep<'_>,
     ) -> Option<TextFrame> {
         let mut best: Option<TextFrame> = None;
         let mut least = f64::INFINITY;
         for (frame, own) in boxes {
-            let limit = least - ALIKE - own;
-            if limit <= 0.0 || !fits(&frame) || !self.is_free(&frame) {
-                continue;
-            }
-            if let Some(lines) = self.line_cost_below(&frame, most.min(limit)) {
-                least = own + lines;
+            if let Some(cost) = self.cost(&frame, own, keep, least) {
+                least = cost;
                 best = Some(frame);
             }
         }
         best
     }
 
+    /// What a box costs that has a cost of its own, where it is free and that is less than `least`.
+    pub(crate) fn cost(
+        &self,
+        frame: &TextFrame,
+        own: f64,
+        keep: Keep<'_>,
+        least: f64,
+    ) -> Option<f64> {
+        let limit = least - ALIKE - own;
+        if limit <= 0.0 {
+            return None;
+        }
+        // Most boxes are given up at their first lines.
+        let lines = self.line_cost_below(frame, keep.lines.min(limit))?;
+        (self.is_free(frame) && keep.holds(frame)).then_some(own + lines)
+    }
+
     fn settle(&mut self, text: Text, frame: TextFrame, leader: Option<(Point, Point)>) -> Placed {
         self.take(frame);
         if let Some((from, to)) = leader {
-            self.leaders.push((from, to));
-            self.strewn_leaders
-                .put(Rect::from_points(from, to), (from, to));
+            self.raster.lead(from, to);
         }
         Placed { text, leader }
     }
 
-    /// What the leader to a box costs: nothing close by, more for each leader it crosses; none where it would run
-    /// through a text.
+    /// What the leader to a box costs: nothing close by, more for each leader it crosses and where it runs along a line; none where
+    /// it would run through a text.
     fn leader_cost(&self, point: Point, frame: &TextFrame, ring: f64) -> Option<f64> {
         if ring <= LEADER_FROM {
             return Some(0.0);
         }
         let (from, to) = leader(point, frame);
-        let covers = |other: &TextFrame| other.covers(from, to) > 0.2;
-        if self.taken.any_near(Rect::from_points(from, to), covers) {
-            return None;
-        }
-        let crossed = self
-            .leaders
-            .iter()
-            .filter(|(a, b)| crosses(*a, *b, from, to))
-            .count();
-        Some(15.0 * crossed as f64 + self.hidden_cost(from, to))
+        let (along, crossed) = self.raster.under_leader(from, to)?;
+        Some(CROSSING * f64::from(crossed) + ALONG * along)
+    }
+}
+
+impl Keep<'_> {
+    fn holds(&self, frame: &TextFrame) -> bool {
+        self.inside.is_none_or(|region| region.holds(frame))
+    }
+}
+
+impl Tiles {
+    /// The first and the last column and row that a box lies on.
+    fn under(&self, bounds: Rect) -> ((u32, u32), (u32, u32)) {
+        let place = |at: f64, size: f64| (at / size).max(0.0) as u32;
+        (
+            (
+                place(bounds.x0, self.size.width),
+                place(bounds.x1, self.size.width),
+            ),
+            (
+                place(bounds.y0, self.size.height),
+                place(bounds.y1, self.size.height),
+            ),
+        )
+    }
+
+    /// Whether a box lies on a tile that nothing else asks for.
+    fn bare(&self, bounds: Rect) -> bool {
+        let ((left, right), (top, bottom)) = self.under(bounds);
+        (left..=right.min(self.columns)).any(|column| {
+            (top..=bottom).any(|row| {
+                let at = row as usize * self.columns as usize + column as usize;
+                column < self.columns && self.bare.get(at).copied().unwrap_or_default()
+            })
+        })
+    }
+
+    /// What the joints under a box cost.
+    fn joints(&self, bounds: Rect) -> f64 {
+        let ((left, right), (top, bottom)) = self.under(bounds);
+        JOINT
+            * (f64::from(right - left) * (1.0 + bounds.height())
+                + f64::from(bottom - top) * (1.0 + bounds.width()))
     }
 }
 
@@ -356,6 +344,22 @@ pub fn size_of(letters: &str, hand: Hand) -> (f64, f64) {
     let size = hand.size();
     let width = text::width(&text::printable(letters), size, hand.bold());
     (width, (text::ASCENT + text::DESCENT) * size)
+}
+
+/// The direction of a twenty-fourth of a turn.
+fn toward(part: usize) -> Vec2 {
+    let cosine = |part: usize| match part % 24 {
+        near @ 0..=6 => COSINES.get(near).copied().unwrap_or_default(),
+        left @ 7..=12 => -COSINES.get(12 - left).copied().unwrap_or_default(),
+        left @ 13..=18 => -COSINES.get(left - 12).copied().unwrap_or_default(),
+        near => COSINES.get(24 - near).copied().unwrap_or_default(),
+    };
+    Vec2::new(cosine(part), cosine(part + 18))
+}
+
+/// How far a point lies outside a box.
+fn away(frame: &TextFrame, point: Point) -> f64 {
+    (frame.nearest(point) - point).hypot()
 }
 
 /// The box that stands off a point in a direction, and which end of the text turns to the point.
@@ -393,17 +397,6 @@ fn leader(point: Point, frame: &TextFrame) -> (Point, Point) {
     (start, to)
 }
 
-fn cell_of(p: Point) -> Cell {
-    let cell = |v: f64| (v / CELL).floor().clamp(-1e6, 1e6) as i32;
-    (cell(p.x), cell(p.y))
-}
-
-/// Whether two straight lines cross.
-fn crosses(a: Point, b: Point, c: Point, d: Point) -> bool {
-    let side = |p: Point, q: Point, r: Point| (q - p).cross(r - p);
-    side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -411,14 +404,19 @@ mod tests {
     /// Beside a line that is hemmed in, the name stands across it and not along it.
     #[test]
     fn a_leader_does_not_run_along_a_line() {
-        let mut labels = Labels::new();
+        let mut labels = Labels::default();
         let line = [Point::new(0.0, 0.0), Point::new(80.0, 0.0)];
-        labels.avoid(&line, 2.5);
+        labels.avoid(&line, Weight::Firm);
         for y in [-2.0, 2.0, -6.0, 6.0] {
-            labels.avoid(&[Point::new(0.0, y), Point::new(80.0, y)], 2.5);
+            labels.avoid(&[Point::new(0.0, y), Point::new(80.0, y)], Weight::Firm);
         }
         let placed = labels
-            .place_at_point("seam edge", Hand::EdgeName, Point::new(40.0, 0.0), |_| 0.0)
+            .place_at_point(
+                "seam edge",
+                Hand::EdgeName,
+                Point::new(40.0, 0.0),
+                Keep::default(),
+            )
             .unwrap();
         let (from, to) = placed.leader.unwrap();
         assert!(
@@ -429,10 +427,18 @@ mod tests {
 
     #[test]
     fn a_name_keeps_off_a_line_where_it_can() {
-        let mut labels = Labels::new();
-        labels.avoid(&[Point::new(0.0, 0.0), Point::new(100.0, 0.0)], 5.0);
+        let mut labels = Labels::default();
+        labels.avoid(
+            &[Point::new(0.0, 0.0), Point::new(100.0, 0.0)],
+            Weight::Firm,
+        );
         let placed = labels
-            .place_at_point("neck", Hand::PointName, Point::new(0.0, 0.0), |_| 0.0)
+            .place_at_point(
+                "neck",
+                Hand::PointName,
+                Point::new(0.0, 0.0),
+                Keep::default(),
+            )
             .unwrap();
         assert_eq!(
             placed

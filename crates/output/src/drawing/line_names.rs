@@ -3,8 +3,9 @@
 use super::canvas::{Canvas, Of, chords, on_sheet};
 use super::compose::Placed;
 use super::frame::TextFrame;
-use super::ink::Hand;
+use super::labels::Keep;
 use super::piece_names::readable;
+use super::style::Hand;
 use super::{Layer, labels, text};
 use kurbo::{Point, Shape as _, Vec2};
 use oaktag_geometry::path::Path;
@@ -86,7 +87,10 @@ fn words(placed: &Placed<'_>, mark: &MarkSpec) -> Vec<String> {
 /// Words beside a point, where there is room.
 fn at_point(canvas: &mut Canvas, of: Of<'_>, words: &str, at: Point) {
     let hand = Hand::PointName;
-    if let Some(found) = canvas.labels.place_at_point(words, hand, at, |_| 0.0) {
+    if let Some(found) = canvas
+        .labels
+        .place_at_point(words, hand, at, Keep::default())
+    {
         canvas.placed(Layer::Text, of, found);
     }
 }
@@ -121,11 +125,13 @@ pub(super) fn along_line(
         return false;
     };
     // A line in the allowance, such as the fold of a hem, has its name there.
-    let within_sewing = placed.sewing.as_ref().filter(|sewing| {
-        let middle = shown.bounding_box().center();
-        sewing.contains(middle) || !placed.outer.contains(middle)
-    });
-    let outline = within_sewing.unwrap_or(&placed.outer);
+    let middle = shown.bounding_box().center();
+    let within_sewing = placed.sewn().contains(middle) || !placed.cut().contains(middle);
+    let inside = if within_sewing {
+        placed.sewn()
+    } else {
+        placed.cut()
+    };
     let mut boxes = Vec::new();
     for row in chords(&shown) {
         for (a, b) in row.iter().zip(row.iter().skip(1)) {
@@ -150,15 +156,15 @@ pub(super) fn along_line(
             }
         }
     }
-    let inside = |frame: &TextFrame| {
-        let corners = frame.corners();
-        corners.iter().all(|corner| outline.contains(*corner))
+    let keep = Keep {
+        inside: Some(inside),
+        lines: 3.0,
+        ..Keep::default()
     };
-    let found = canvas.labels.cheapest(boxes, 3.0, inside);
-    let placed = found.and_then(|frame| canvas.labels.place_in(&letters, hand, [(frame, 0.0)]));
-    let done = placed.is_some();
-    if let Some(placed) = placed {
-        canvas.placed(layer, of, placed);
+    let found = canvas.labels.place_in(&letters, hand, boxes, keep);
+    let done = found.is_some();
+    if let Some(found) = found {
+        canvas.placed(layer, of, found);
     }
     done
 }

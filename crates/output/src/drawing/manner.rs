@@ -6,12 +6,12 @@ use kurbo::Size;
 /// The size of the drawing beside the garment.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Scale {
-    /// True size.
+    /// As large as the garment, to be cut.
     #[default]
     Full,
-    /// For teaching.
+    /// Half as long, to be drafted by hand on small paper.
     Half,
-    /// For teaching.
+    /// A quarter as long, for a notebook.
     Quarter,
 }
 
@@ -50,7 +50,7 @@ pub enum Width {
     /// As wide as wastes least.
     #[default]
     Free,
-    /// So many millimetres.
+    /// No more than so many millimetres: the width of a roll or page.
     Within(f64),
     /// Any, cut into tiles of this size: as few as can be.
     Tiles(Size),

@@ -5,18 +5,19 @@
 //! once, by the layout.
 
 pub mod compose;
-pub mod cover;
+pub(crate) mod cover;
 pub mod frame;
-pub mod ink;
-mod interior;
 pub mod labels;
 pub mod manner;
+mod raster;
+mod region;
 pub(crate) mod scale_marks;
+pub mod style;
 pub mod text;
-pub mod tiles;
-pub mod title;
+pub(crate) mod tiles;
+pub(crate) mod title;
 
-mod canvas;
+pub mod canvas;
 mod grain;
 mod line_names;
 mod panels;
@@ -28,38 +29,36 @@ pub(super) mod tables;
 
 pub use grain::{grain_line, stretches_inside};
 
-pub(crate) use canvas::on_sheet as placed_within;
-
 use frame::TextFrame;
-use ink::{Hand, Ink, Pen};
 use kurbo::{BezPath, Point, Rect, Vec2};
+use style::{Fill, Hand, Pen};
 
 /// The layers of a drawing, bottom first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Layer {
-    /// The sheet itself.
+    /// The sheet itself, which tints the screen and is not printed.
     Paper,
     /// The surface of each piece.
     Pieces,
     /// Construction lines and points.
     Construction,
-    /// Sewing lines.
+    /// Sewing lines; of a draft without pieces, its lines.
     Sew,
-    /// Cutting lines.
+    /// Cutting lines, and those of holes cut out.
     Cut,
     /// Fold lines, fold marks.
     Fold,
-    /// Notches.
+    /// Notches, and their ways from the sewing line to the cut edge.
     Notches,
     /// Marks to copy onto the cloth.
     Marks,
-    /// Grain arrows.
+    /// Grain arrows; of a nest its zero point as well.
     Grain,
     /// Names, lengths and labels.
     Text,
     /// What must not be overlooked.
     Cautions,
-    /// Title, measures, key.
+    /// The title block, with measures, choices and the key to lines.
     Title,
     /// The squares and lines that prove the scale.
     TestSquare,
@@ -114,11 +113,11 @@ impl Layer {
 /// Which point of a text stands at its place.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Anchor {
-    /// Its beginning.
+    /// Where its first letter begins.
     Start,
-    /// Its middle.
+    /// Half way along its width.
     Middle,
-    /// Its end.
+    /// Where its last letter ends.
     End,
 }
 
@@ -138,7 +137,7 @@ pub struct Text {
 }
 
 impl Text {
-    /// Upright text.
+    /// Text on a level baseline, without letters that cannot be printed.
     pub fn new(letters: &str, at: Point, anchor: Anchor, hand: Hand) -> Self {
         Self {
             letters: text::printable(letters),
@@ -187,15 +186,26 @@ impl Text {
     }
 }
 
-/// What is drawn.
+/// A line, a surface or a text, in the style that its pen, fill or hand stands for.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Shape {
     /// A line along a path, y down the sheet, drawn with a pen.
     Stroke(BezPath, Pen),
-    /// A surface filled with a colour, y down the sheet.
-    Fill(BezPath, Ink),
+    /// A surface, y down the sheet.
+    Fill(BezPath, Fill),
     /// Letters in one line.
     Text(Text),
+}
+
+impl Shape {
+    /// The id of its style: its class in a page and in an SVG.
+    pub fn style(&self) -> &'static str {
+        match self {
+            Self::Stroke(_, pen) => pen.name(),
+            Self::Fill(_, fill) => fill.name(),
+            Self::Text(text) => text.hand.name(),
+        }
+    }
 }
 
 /// One thing drawn, and what it belongs to.
@@ -207,15 +217,17 @@ pub struct Item {
     pub name: Option<String>,
     /// The size it belongs to, by its place in [`Drawing::sizes`]; none where it belongs to all.
     pub size: Option<usize>,
-    /// What is drawn.
+    /// The line, surface or text itself.
     pub shape: Shape,
 }
 
 /// A drawing on one sheet.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Drawing {
-    /// The draft's title.
+    /// The draft's title, or what it shows in a few words.
     pub title: String,
+    /// What it shows, for those who cannot see it.
+    pub words: String,
     /// Width and height in millimetres.
     pub width: f64,
     /// Height of the sheet in millimetres.
@@ -226,10 +238,11 @@ pub struct Drawing {
 }
 
 impl Drawing {
-    /// An empty sheet.
+    /// A sheet with nothing on it, of no size yet.
     pub fn new(title: &str) -> Self {
         Self {
             title: text::printable(title),
+            words: String::new(),
             width: 0.0,
             height: 0.0,
             sizes: Vec::new(),
@@ -270,17 +283,19 @@ impl Drawing {
             .map(|(_, item)| item)
     }
 
-    /// Whether a line of that pen is drawn.
-    pub fn has(&self, pen: Pen) -> bool {
-        let shapes = self.items.iter().map(|(_, item)| &item.shape);
-        shapes
-            .into_iter()
-            .any(|shape| matches!(shape, Shape::Stroke(_, of) if *of == pen))
+    /// Everything drawn, in the order in which it was.
+    pub fn items(&self) -> impl Iterator<Item = &Item> {
+        self.items.iter().map(|(_, item)| item)
+    }
+
+    /// The shapes of everything drawn.
+    pub fn shapes(&self) -> impl Iterator<Item = &Shape> {
+        self.items().map(|item| &item.shape)
     }
 
     /// Every text of the drawing.
     pub fn texts(&self) -> impl Iterator<Item = &Text> {
-        self.items.iter().filter_map(|(_, item)| match &item.shape {
+        self.shapes().filter_map(|shape| match shape {
             Shape::Text(text) => Some(text),
             Shape::Stroke(..) | Shape::Fill(..) => None,
         })
@@ -288,7 +303,7 @@ impl Drawing {
 
     /// The box around everything drawn.
     pub fn bounds(&self) -> Option<Rect> {
-        let boxes = self.items.iter().map(|(_, item)| match &item.shape {
+        let boxes = self.shapes().map(|shape| match shape {
             Shape::Stroke(path, _) | Shape::Fill(path, _) => kurbo::Shape::bounding_box(path),
             Shape::Text(text) => text.frame().bounds(),
         });

@@ -4,9 +4,10 @@
 use super::canvas::{Canvas, Of, on_sheet};
 use super::compose::{BEYOND, extent, laid};
 use super::frame::TextFrame;
-use super::ink::{self, Hand, Pen};
+use super::labels::Keep;
 use super::piece_lines::of_panel;
 use super::piece_names::{heading, readable};
+use super::style::{Fill, Hand, Pen};
 use super::{Layer, labels, point_names, text};
 use crate::tile_layout::Laid;
 use kurbo::{Affine, Point, Rect, Size, Vec2};
@@ -130,7 +131,7 @@ fn points(canvas: &mut Canvas, pattern: &Pattern, panel: &str, place: Affine, sh
             Of::piece(panel).named(member),
             *at,
             0.8,
-            ink::BLACK,
+            Fill::Dot,
         );
     }
     point_names::draw(canvas, panel, named, Hand::PointName);
@@ -169,7 +170,11 @@ fn line_names(canvas: &mut Canvas, pattern: &Pattern, panel: &str, place: Affine
                 }
             }
         }
-        if let Some(found) = canvas.labels.place_in(&letters, Hand::EdgeName, boxes) {
+        if let Some(found) =
+            canvas
+                .labels
+                .place_in(&letters, Hand::EdgeName, boxes, Keep::default())
+        {
             canvas.placed(Layer::Text, Of::piece(panel).named(member), found);
         }
     }

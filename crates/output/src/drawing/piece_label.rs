@@ -3,8 +3,9 @@
 use super::canvas::{Canvas, Of, block_size};
 use super::compose::Placed;
 use super::frame::TextFrame;
-use super::ink::{Hand, Pen};
-use super::interior::Interior;
+use super::labels::Keep;
+use super::region::Region;
+use super::style::{Hand, Pen};
 use super::{Anchor, Layer, Shape, text};
 use kurbo::{Point, Rect, Vec2};
 use oaktag_language::voice;
@@ -55,26 +56,22 @@ impl Form {
 /// The label of a piece, with its cautions below it.
 pub(super) fn draw(canvas: &mut Canvas, placed: &Placed<'_>) {
     let of = Of::piece(&placed.piece.name);
-    let interior = Interior::of(placed.sewing.as_ref().unwrap_or(&placed.outer));
     let facts = facts(placed);
-    let forms = FORMS.map(|form| form.lines(&placed.piece.label, &facts));
     let run_on = [facts.join(" · ")];
-    let rows = ROWS.map(|form| form.lines(&placed.piece.label, &run_on));
-    let found = forms
-        .iter()
-        .chain(&rows)
-        .find_map(|lines| Some((room(canvas, &interior, lines)?, lines)));
-    let (frame, lines) = match found {
-        Some((frame, lines)) => (frame, lines.clone()),
-        None => {
-            let widest = placed.bounds.width().clamp(50.0, WIDEST);
-            let lines = Form::of(Hand::PieceText, Hand::PieceSmall, widest)
-                .lines(&placed.piece.label, &facts);
-            (below(canvas, placed, &lines), lines)
-        }
-    };
+    let forms = FORMS.iter().map(|form| (form, facts.as_slice()));
+    let rows = ROWS.iter().map(|form| (form, run_on.as_slice()));
+    let found = forms.chain(rows).find_map(|(form, facts)| {
+        let lines = form.lines(&placed.piece.label, facts);
+        Some((room(canvas, placed.sewn(), &lines)?, lines))
+    });
+    let (frame, lines) = found.unwrap_or_else(|| {
+        let widest = placed.bounds.width().clamp(50.0, WIDEST);
+        let form = Form::of(Hand::PieceText, Hand::PieceSmall, widest);
+        let lines = form.lines(&placed.piece.label, &facts);
+        (below(canvas, placed, &lines), lines)
+    });
     canvas.block(Layer::Text, of, frame, &lines, Anchor::Start);
-    cautions(canvas, placed, &interior);
+    cautions(canvas, placed);
 }
 
 fn facts(placed: &Placed<'_>) -> Vec<String> {
@@ -121,7 +118,7 @@ fn facts(placed: &Placed<'_>) -> Vec<String> {
 }
 
 /// What must be read before cutting, in a frame.
-fn cautions(canvas: &mut Canvas, placed: &Placed<'_>, interior: &Interior) {
+fn cautions(canvas: &mut Canvas, placed: &Placed<'_>) {
     let piece = placed.piece;
     if piece.cautions.is_empty() {
         return;
@@ -138,7 +135,8 @@ fn cautions(canvas: &mut Canvas, placed: &Placed<'_>, interior: &Interior) {
         lines.extend(wrapped.into_iter().map(|line| (line, Hand::Caution)));
     }
     let of = Of::piece(&piece.name);
-    let frame = room(canvas, interior, &lines).unwrap_or_else(|| below(canvas, placed, &lines));
+    let frame =
+        room(canvas, placed.sewn(), &lines).unwrap_or_else(|| below(canvas, placed, &lines));
     canvas.block(Layer::Cautions, of, frame, &lines, Anchor::Start);
     canvas.labels.take(frame.grown(2.0));
     let corners = frame.grown(1.6).corners();
@@ -167,33 +165,32 @@ const CLEAR: [f64; 2] = [5.0, 1.0];
 const BORDER: f64 = 3.0;
 /// What the lines under a label may cost.
 const MOST_LINES: f64 = 12.0;
+/// What a millimetre from the middle of the piece costs it.
+const FROM_MIDDLE: f64 = 0.04;
 
 /// The best free box inside the piece for a block of lines: upright or, in a narrow piece, along it.
-fn room(canvas: &Canvas, interior: &Interior, lines: &[(String, Hand)]) -> Option<TextFrame> {
+fn room(canvas: &Canvas, inside: &Region, lines: &[(String, Hand)]) -> Option<TextFrame> {
     let (width, height) = block_size(lines);
     let ways = [Vec2::new(1.0, 0.0), Vec2::new(0.0, -1.0)];
-    let tries = ways
+    let mut tries = ways
         .into_iter()
         .flat_map(|along| CLEAR.map(|clear| (along, clear)));
-    let frame = TextFrame {
-        centre: Point::ZERO,
-        along: Vec2::ZERO,
-        half_width: width / 2.0,
-        half_height: height / 2.0,
-    };
-    let mut found = tries.filter_map(|(along, clear)| {
-        room_for(canvas, interior, TextFrame { along, ..frame }, clear)
-    });
-    found.next()
+    tries.find_map(|(along, clear)| {
+        let frame = TextFrame {
+            centre: Point::ZERO,
+            along,
+            half_width: width / 2.0,
+            half_height: height / 2.0,
+        };
+        room_for(canvas, inside, frame, clear)
+    })
 }
 
-fn room_for(
-    canvas: &Canvas,
-    interior: &Interior,
-    frame: TextFrame,
-    clear: f64,
-) -> Option<TextFrame> {
-    let bounds = interior.bounds();
+/// Places tried for a label, across a piece and down.
+const PLACES: (u32, u32) = (16, 24);
+
+fn room_for(canvas: &Canvas, inside: &Region, frame: TextFrame, clear: f64) -> Option<TextFrame> {
+    let bounds = inside.bounds();
     let (across, down) = (
         frame.reach(Vec2::new(1.0, 0.0)),
         frame.reach(Vec2::new(0.0, 1.0)),
@@ -203,31 +200,50 @@ fn room_for(
         return None;
     }
     let middle = bounds.center() - Vec2::new(0.0, 0.12 * bounds.height());
-    let mut boxes = Vec::with_capacity(17 * 25);
-    for column in 0..=16 {
-        for row in 0..=24 {
-            let share = Vec2::new(f64::from(column) / 16.0, f64::from(row) / 24.0);
-            let centre =
-                places.origin() + Vec2::new(places.width() * share.x, places.height() * share.y);
-            let cost = 0.04 * (centre - middle).hypot();
-            // In millionths: mirror places are alike, and of two alike the first stays first.
-            boxes.push(((cost * 1e6) as u64, boxes.len(), centre));
+    let columns = from_middle(places.x0, places.x1, PLACES.0, middle.x);
+    let rows = from_middle(places.y0, places.y1, PLACES.1, middle.y);
+    let labels = &canvas.labels;
+    let keep = Keep {
+        lines: MOST_LINES,
+        ..Keep::default()
+    };
+    let mut best: Option<(f64, TextFrame)> = None;
+    for (off, y) in rows {
+        if best.is_some_and(|(least, _)| FROM_MIDDLE * off >= least) {
+            break;
+        }
+        let stretches = inside.common(y - down - BORDER, y + down + BORDER);
+        let half = across + BORDER;
+        let holds = |x: f64| {
+            let mut stretches = stretches.iter();
+            stretches.any(|(from, to)| *from <= x - half && x + half <= *to)
+        };
+        for (aside, x) in columns.iter().filter(|(_, x)| holds(*x)) {
+            let least = best.map_or(f64::INFINITY, |(least, _)| least);
+            let own = FROM_MIDDLE * off.hypot(*aside);
+            if own >= least {
+                break;
+            }
+            let frame = TextFrame {
+                centre: Point::new(*x, y),
+                ..frame
+            };
+            // The lines are asked of a larger box, so that the label stands clear of them.
+            if let Some(cost) = labels.cost(&frame.grown(clear), own, keep, least) {
+                best = Some((cost, frame));
+            }
         }
     }
-    boxes.sort_unstable_by_key(|(cost, at, _)| (*cost, *at));
-    let inside = |frame: &TextFrame| {
-        let corners = frame.grown(BORDER - clear).corners();
-        corners.iter().all(|corner| interior.contains(*corner))
-    };
-    // The lines are asked of a larger box, so that the label stands clear of them.
-    let boxes = boxes.into_iter().map(|(cost, _, centre)| {
-        let frame = TextFrame { centre, ..frame };
-        (frame.grown(clear), cost as f64 / 1e6)
-    });
-    canvas
-        .labels
-        .cheapest(boxes, MOST_LINES, inside)
-        .map(|frame| frame.grown(-clear))
+    best.map(|(_, frame)| frame)
+}
+
+/// Places from one end to another, those nearest to the middle first, with how far off they are.
+fn from_middle(from: f64, to: f64, count: u32, middle: f64) -> Vec<(f64, f64)> {
+    let places = (0..=count).map(|n| from + (to - from) * f64::from(n) / f64::from(count));
+    let mut places: Vec<(f64, f64)> = places.map(|at| ((at - middle).abs(), at)).collect();
+    // In millionths: mirror places are alike, and of two alike the first stays first.
+    places.sort_by_key(|(off, _)| (off * 1e6) as u64);
+    places
 }
 
 /// A box below the piece, for one too small to hold its label.

@@ -2,13 +2,16 @@
 
 use super::canvas::{Canvas, Of, on_sheet};
 use super::compose::Placed;
-use super::ink::{self, Pen};
+use super::labels::Keep;
+use super::style::{Fill, Hand, Pen};
 use super::{Anchor, Layer, Shape, Text, text};
 use crate::path_data::bez;
 use kurbo::{BezPath, Point, Shape as _, Vec2};
 use oaktag_geometry::path::Path;
 use oaktag_language::pattern::spec::{EaseHow, MarkSpec, NamedValue, NotchForm, Value};
 use oaktag_language::pattern::{Edge, Notch, NotchMark};
+use std::cell::OnceCell;
+use std::collections::{HashMap, HashSet};
 
 /// How far inside the fold edge its bracket runs.
 const BRACKET: f64 = 9.0;
@@ -22,7 +25,7 @@ pub(super) fn draw(canvas: &mut Canvas, placed: &Placed<'_>) {
             Layer::Pieces,
             of.piece,
             None,
-            Shape::Fill(placed.outer.clone(), ink::PIECE),
+            Shape::Fill(placed.outer.clone(), Fill::Piece),
         );
     }
     construction(canvas, placed);
@@ -54,7 +57,9 @@ pub(super) fn draw(canvas: &mut Canvas, placed: &Placed<'_>) {
         self::notch(canvas, placed, notch);
     }
     marks(canvas, placed);
-    fold_bracket(canvas, placed);
+    if let Some(bracket) = FoldBracket::of(placed) {
+        canvas.stroke(Layer::Fold, bracket.of, bracket.path(), Pen::Grain);
+    }
     grain(canvas, placed);
 }
 
@@ -75,56 +80,83 @@ pub(super) fn of_panel<'a>(
 
 /// Lines of the panel that the piece's own lines do not show already: neither an edge, a fold nor a mark of it, nor the item of a
 /// list that stands under a name of its own.
-pub(super) fn construction_lines<'a>(
-    placed: &Placed<'a>,
-) -> impl Iterator<Item = (&'a str, &'a Path)> {
+pub(super) fn construction_lines<'a>(placed: &Placed<'a>) -> Vec<(&'a str, &'a Path)> {
     let (piece, values) = (placed.piece, &placed.pattern.values);
     let path_of = |value: &'a NamedValue| match &value.value {
         Value::Line(path) | Value::Curve(path) => Some(path),
         _ => None,
     };
-    let mut seen: Vec<&Path> = piece.fold_lines.iter().map(|(_, path)| path).collect();
-    seen.extend(piece.marks.iter().filter_map(|mark| match &mark.shape {
-        Value::Line(path) | Value::Curve(path) => Some(path),
-        _ => None,
-    }));
+    let mut seen = Paths::default();
+    piece.fold_lines.iter().for_each(|(_, path)| seen.add(path));
+    for mark in &piece.marks {
+        if let Value::Line(path) | Value::Curve(path) = &mark.shape {
+            seen.add(path);
+        }
+    }
+    let edges: Names<'_> = piece.edges.iter().map(|edge| edge.line.as_str()).collect();
     let edges = values
         .iter()
-        .filter(|value| piece.edges.iter().any(|edge| edge.line == value.name));
-    seen.extend(edges.filter_map(path_of));
-    let named = |path: &Path| {
-        values
-            .iter()
-            .any(|other| path_of(other) == Some(path) && !is_item(values, other))
+        .filter(|value| edges.contains(value.name.as_str()));
+    edges.filter_map(path_of).for_each(|path| seen.add(path));
+    let lists = values
+        .iter()
+        .filter(|value| matches!(value.value, Value::List(_)));
+    let lists: Names<'_> = lists.map(|list| list.name.as_str()).collect();
+    // An item of a list that is known by the list's name and its own number.
+    let is_item = |value: &NamedValue| {
+        let parts = value.name.rsplit_once('_');
+        parts.is_some_and(|(list, number)| {
+            number.chars().all(|c| c.is_ascii_digit()) && lists.contains(list)
+        })
+    };
+    // Asked of few lines.
+    let named = OnceCell::new();
+    let all_named = || {
+        let mut named = Paths::default();
+        let others = values.iter().filter(|value| !is_item(value));
+        others.filter_map(path_of).for_each(|path| named.add(path));
+        named
     };
     let mut found: Vec<(&str, &Path)> = Vec::new();
     for (member, value) in of_panel(values, &piece.panel) {
-        let Some(path) = path_of(value).filter(|path| !seen.contains(path)) else {
+        let Some(path) = path_of(value).filter(|path| !seen.has(path)) else {
             continue;
         };
-        if is_item(values, value) && named(path) {
+        if is_item(value) && named.get_or_init(all_named).has(path) {
             continue;
         }
-        seen.push(path);
+        seen.add(path);
         found.push((member, path));
     }
-    found.into_iter()
+    found
 }
 
-/// Whether a value is an item of a list that is known by the list's name and its own number.
-fn is_item(values: &[NamedValue], value: &NamedValue) -> bool {
-    let Some((list, number)) = value.name.rsplit_once('_') else {
-        return false;
-    };
-    number.chars().all(|c| c.is_ascii_digit())
-        && values
-            .iter()
-            .any(|other| other.name == list && matches!(other.value, Value::List(_)))
+type Names<'a> = HashSet<&'a str, foldhash::fast::FixedState>;
+
+/// Paths found again by where they start.
+#[derive(Default)]
+struct Paths<'a>(HashMap<Option<(u64, u64)>, Vec<&'a Path>, foldhash::fast::FixedState>);
+
+impl<'a> Paths<'a> {
+    fn start(path: &Path) -> Option<(u64, u64)> {
+        let start = path.start().ok()?;
+        // Nought and minus nought are one place.
+        Some(((start.x + 0.0).to_bits(), (start.y + 0.0).to_bits()))
+    }
+
+    fn add(&mut self, path: &'a Path) {
+        self.0.entry(Self::start(path)).or_default().push(path);
+    }
+
+    fn has(&self, path: &Path) -> bool {
+        let there = self.0.get(&Self::start(path));
+        there.is_some_and(|paths| paths.contains(&path))
+    }
 }
 
 fn construction(canvas: &mut Canvas, placed: &Placed<'_>) {
     let piece = placed.piece;
-    for (member, path) in construction_lines(placed) {
+    for (member, path) in placed.construction() {
         if let Some(path) = on_sheet(path, placed.place, placed.shown()) {
             canvas.stroke(
                 Layer::Construction,
@@ -388,66 +420,86 @@ fn button(canvas: &mut Canvas, placed: &Placed<'_>, of: Of<'_>, mark: &MarkSpec)
 /// Half the length of the bar at the end of a buttonhole.
 const BAR: f64 = 1.5;
 
-/// The bracket with two arrows that says "place on the fold".
-fn fold_bracket(canvas: &mut Canvas, placed: &Placed<'_>) {
-    let Some(edge) = placed
-        .piece
-        .cut
-        .fold_edge
-        .and_then(|index| placed.piece.edges.get(index))
-    else {
+/// The bracket with two arrows that says "place on the fold": its ends on the sheet, along the edge.
+struct FoldBracket<'a> {
+    edge: &'a Edge,
+    of: Of<'a>,
+    from: Point,
+    to: Point,
+}
+
+impl<'a> FoldBracket<'a> {
+    fn of(placed: &Placed<'a>) -> Option<Self> {
+        let piece = placed.piece;
+        let edge = piece.edges.get(piece.cut.fold_edge?)?;
+        let drawn = edge.length * placed.scale();
+        if drawn < 25.0 {
+            return None;
+        }
+        let share = if drawn > 240.0 { 0.25 } else { 0.12 };
+        let at = |share: f64| Some(placed.place * edge.path.point_at(edge.length * share).ok()?);
+        Some(Self {
+            edge,
+            of: Of::piece(&piece.name).named(&edge.name),
+            from: at(share)?,
+            to: at(1.0 - share)?,
+        })
+    }
+
+    fn along(&self) -> Vec2 {
+        (self.to - self.from).normalize()
+    }
+
+    /// On the sheet (y down) the cloth of an anticlockwise outline lies to the turned left of the way.
+    fn inward(&self) -> Vec2 {
+        let along = self.along();
+        Vec2::new(along.y, -along.x)
+    }
+
+    fn path(&self) -> BezPath {
+        let (from, to, along, inward) = (self.from, self.to, self.along(), self.inward());
+        let mut path = BezPath::new();
+        path.move_to(from + inward * 0.8);
+        path.line_to(from + inward * BRACKET);
+        path.line_to(to + inward * BRACKET);
+        path.line_to(to + inward * 0.8);
+        for (end, along) in [(from, along), (to, -along)] {
+            path.move_to(end + inward * 4.0 + along * 1.5);
+            path.line_to(end + inward * 0.8);
+            path.line_to(end + inward * 4.0 - along * 1.5);
+        }
+        path
+    }
+}
+
+/// The words of the bracket on the fold; when all lines are drawn.
+pub(super) fn fold_words(canvas: &mut Canvas, placed: &Placed<'_>) {
+    let Some(bracket) = FoldBracket::of(placed) else {
         return;
     };
-    let drawn = edge.length * placed.scale();
-    if drawn < 25.0 {
-        return;
-    }
-    let of = Of::piece(&placed.piece.name).named(&edge.name);
-    let share = if drawn > 240.0 { 0.25 } else { 0.12 };
-    let (Ok(from), Ok(to)) = (
-        edge.path.point_at(edge.length * share),
-        edge.path.point_at(edge.length * (1.0 - share)),
-    ) else {
-        return;
-    };
-    let (from, to) = (placed.place * from, placed.place * to);
-    let along = (to - from).normalize();
-    // On the sheet (y down) the cloth of an anticlockwise outline lies to the turned left of the way.
-    let inward = Vec2::new(along.y, -along.x);
-    let bracket_ends = [(from, along), (to, -along)];
-    let mut path = BezPath::new();
-    path.move_to(from + inward * 0.8);
-    path.line_to(from + inward * BRACKET);
-    path.line_to(to + inward * BRACKET);
-    path.line_to(to + inward * 0.8);
-    for (end, along) in bracket_ends {
-        path.move_to(end + inward * 4.0 + along * 1.5);
-        path.line_to(end + inward * 0.8);
-        path.line_to(end + inward * 4.0 - along * 1.5);
-    }
-    canvas.stroke(Layer::Fold, of, path, Pen::Grain);
-    let hand = super::ink::Hand::EdgeName;
+    let (edge, hand) = (bracket.edge, Hand::EdgeName);
+    let (from, to) = (bracket.from, bracket.to);
+    let long = (to - from).hypot();
     let length = placed.unit().bare(edge.length);
     let said = [
         format!("place on fold · {} {length}", text::label(&edge.name)),
         format!("on fold · {length}"),
         "on fold".to_owned(),
     ];
-    let fits =
-        |letters: &&String| super::labels::size_of(letters, hand).0 + 4.0 < (to - from).hypot();
+    let fits = |letters: &&String| super::labels::size_of(letters, hand).0 + 4.0 < long;
     let Some(letters) = said.iter().find(fits) else {
         return;
     };
     let (width, height) = super::labels::size_of(letters, hand);
     let frame = |off: f64, share: f64| super::frame::TextFrame {
-        centre: from.lerp(to, share) + inward * (off + height / 2.0),
-        along: super::piece_names::readable(along),
+        centre: from.lerp(to, share) + bracket.inward() * (off + height / 2.0),
+        along: super::piece_names::readable(bracket.along()),
         half_width: width / 2.0,
         half_height: height / 2.0,
     };
     // Beside the bracket; where a joint of tiles or a line lies there, between it and the edge, or further along.
     let usual = frame(BRACKET + 1.5, 0.5);
-    let reach = 0.5 - (width / 2.0 + 2.0) / (to - from).hypot();
+    let reach = 0.5 - (width / 2.0 + 2.0) / long;
     let mut boxes = Vec::new();
     for share in [0.0, 0.5, -0.5, 1.0, -1.0].map(|part: f64| part * reach) {
         for (off, own) in [
@@ -458,13 +510,11 @@ fn fold_bracket(canvas: &mut Canvas, placed: &Placed<'_>) {
             boxes.push((frame(off, 0.5 + share), own + 20.0 * share.abs()));
         }
     }
-    let frame = canvas
-        .labels
-        .cheapest(boxes, f64::INFINITY, |_| true)
-        .unwrap_or(usual);
+    let found = canvas.labels.cheapest(boxes, Keep::default());
+    let frame = found.unwrap_or(usual);
     canvas.text(
         Layer::Fold,
-        of,
+        bracket.of,
         Text::inside(letters, frame, Anchor::Middle, hand),
     );
 }

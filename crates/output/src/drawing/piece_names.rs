@@ -3,7 +3,8 @@
 use super::canvas::{Canvas, Of};
 use super::compose::Placed;
 use super::frame::TextFrame;
-use super::ink::Hand;
+use super::labels::Keep;
+use super::style::Hand;
 use super::{Anchor, Layer, Text, labels, text};
 use kurbo::{Point, Vec2};
 use oaktag_language::pattern::Edge;
@@ -39,30 +40,29 @@ pub(super) fn edges(canvas: &mut Canvas, placed: &Placed<'_>) {
         }
         let letters = letters.trim_end().to_owned();
         let of = Of::piece(&placed.piece.name).named(&edge.name);
-        let boxes = along_edge(placed, edge, &letters, Hand::EdgeName);
-        let cheap = canvas.labels.cheapest(boxes, 9.0, |_| true);
-        let found = match cheap {
-            Some(frame) => canvas
-                .labels
-                .place_in(&letters, Hand::EdgeName, [(frame, 0.0)]),
-            None => edge
-                .path
-                .point_at(edge.length / 2.0)
-                .ok()
-                .and_then(|middle| {
-                    canvas.labels.place_at_point(
-                        &letters,
-                        Hand::EdgeName,
-                        placed.place * middle,
-                        |_| 0.0,
-                    )
-                }),
+        let (hand, labels) = (Hand::EdgeName, &mut canvas.labels);
+        let keep = Keep {
+            lines: 9.0,
+            ..Keep::default()
         };
+        let mut along = |shares: &[f64]| {
+            let boxes = along_edge(placed, edge, &letters, hand, shares);
+            labels.place_in(&letters, hand, boxes, keep)
+        };
+        let along = along(&SHARES).or_else(|| along(&BETWEEN));
+        let found = along.or_else(|| {
+            let middle = placed.place * edge.path.point_at(edge.length / 2.0).ok()?;
+            labels.place_at_point(&letters, hand, middle, Keep::default())
+        });
         if let Some(found) = found {
             canvas.placed(Layer::Text, of, found);
         }
     }
 }
+
+/// Where along an edge its name is tried, and where else in a narrow piece.
+const SHARES: [f64; 9] = [0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82];
+const BETWEEN: [f64; 8] = [0.46, 0.54, 0.38, 0.62, 0.3, 0.7, 0.22, 0.78];
 
 /// Boxes along an edge at several places and distances on its inner side.
 fn along_edge(
@@ -70,6 +70,7 @@ fn along_edge(
     edge: &Edge,
     letters: &str,
     hand: Hand,
+    shares: &[f64],
 ) -> Vec<(TextFrame, f64)> {
     let (width, height) = labels::size_of(letters, hand);
     let mut boxes = Vec::new();
@@ -78,7 +79,7 @@ fn along_edge(
     if edge.length < width_there + 1.0 {
         return boxes;
     }
-    for share in [0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82] {
+    for share in shares.iter().copied() {
         let middle = edge.length * share;
         let (from, to) = (
             (middle - width_there / 2.0).max(0.0),

@@ -3,17 +3,20 @@
 
 use super::canvas::{Canvas, Of};
 use super::compose::Placed;
-use super::ink::{self, Hand};
-use super::piece_lines::{construction_lines, of_panel};
+use super::labels::Keep;
+use super::piece_lines::of_panel;
+use super::style::{Fill, Hand};
 use super::{Layer, line_names, text};
-use kurbo::Point;
+use foldhash::fast::FixedState;
+use kurbo::{Point, Rect};
+use oaktag_geometry::path::Path;
 use oaktag_language::pattern::spec::Value;
-use std::collections::BTreeSet;
+use std::collections::{HashMap, HashSet};
 
 /// A named point this near to another is that point.
 const SAME: f64 = 0.01;
-/// Names this near to each other are in each other's way.
-const CROWD: f64 = 30.0;
+/// Names in neighbouring squares of this side are in each other's way.
+const CROWD: f64 = 20.0;
 /// One construction point is named for so many square millimetres of the piece, …
 const ROOM: f64 = 6000.0;
 /// … but never more than this, nor fewer than [`FEWEST`].
@@ -22,39 +25,65 @@ const FEWEST: usize = 4;
 /// Construction lines named on a piece, at most.
 const MOST_LINES: usize = 8;
 
+/// Column and row of a grid.
+type Square = (i64, i64);
+
 /// Places already named, to a hundredth of a millimetre.
 #[derive(Default)]
-pub(super) struct Seen(BTreeSet<(i64, i64)>);
+pub(super) struct Seen(HashSet<Square, FixedState>);
 
 impl Seen {
+    fn of(places: impl Iterator<Item = Point>) -> Self {
+        Self(places.map(|p| square(p, SAME)).collect())
+    }
+
     /// Whether a place was not seen before; now it is.
     pub(super) fn is_new(&mut self, p: Point) -> bool {
-        let round = |v: f64| (v / SAME).round() as i64;
-        self.0.insert((round(p.x), round(p.y)))
+        self.0.insert(square(p, SAME))
     }
+
+    fn has(&self, p: Point) -> bool {
+        around(square(p, SAME)).any(|place| self.0.contains(&place))
+    }
+}
+
+/// The square of a side that a place lies in.
+fn square(p: Point, side: f64) -> Square {
+    let round = |v: f64| (v / side).round() as i64;
+    (round(p.x), round(p.y))
+}
+
+/// A square and its neighbours.
+fn around((x, y): Square) -> impl Iterator<Item = Square> {
+    (-1..=1).flat_map(move |right| (-1..=1).map(move |down| (x + right, y + down)))
 }
 
 /// Draws dots and puts a name beside each; both points and places are on the sheet.
 pub(super) fn draw(canvas: &mut Canvas, panel: &str, points: &[(&str, Point)], hand: Hand) {
     let of = Of::piece(panel);
-    let (layer, ink, radius) = match hand {
-        Hand::ConstructionName => (Layer::Construction, ink::SLATE, 0.6),
-        _ => (Layer::Text, ink::BLACK, 0.8),
+    let (layer, fill, radius) = match hand {
+        Hand::ConstructionName => (Layer::Construction, Fill::ConstructionDot, 0.6),
+        _ => (Layer::Text, Fill::Dot, 0.8),
     };
     for (member, at) in points {
-        canvas.dot(layer, of.named(member), *at, radius, ink);
+        canvas.dot(layer, of.named(member), *at, radius, fill);
     }
-    let crowd = |at: Point| {
-        points
-            .iter()
-            .filter(|(_, other)| (*other - at).hypot() < CROWD)
-            .count()
+    let mut squares: HashMap<Square, usize, FixedState> = HashMap::default();
+    for (_, at) in points {
+        *squares.entry(square(*at, CROWD)).or_default() += 1;
+    }
+    let crowd = |at: Point| -> usize {
+        let near = around(square(at, CROWD)).filter_map(|place| squares.get(&place));
+        near.sum()
     };
     let mut order: Vec<&(&str, Point)> = points.iter().collect();
-    order.sort_by_key(|(_, at)| std::cmp::Reverse(crowd(*at)));
+    order.sort_by_cached_key(|(_, at)| std::cmp::Reverse(crowd(*at)));
     for (member, at) in order {
         let name = text::label(member);
-        if let Some(found) = canvas.labels.place_at_point(&name, hand, *at, |_| 0.0) {
+        if let Some(found) = canvas
+            .labels
+            .place_at_point(&name, hand, *at, Keep::default())
+        {
             canvas.placed(layer, of.named(member), found);
         }
     }
@@ -62,15 +91,18 @@ pub(super) fn draw(canvas: &mut Canvas, panel: &str, points: &[(&str, Point)], h
 
 /// Points that are corners of the outline. Where the draft gives one place two names, both stand beside it.
 pub(super) fn outline(canvas: &mut Canvas, placed: &Placed<'_>) {
-    let corners = corners(placed);
+    let corners = Seen::of(self::corners(placed));
     let mut found: Vec<(String, Point)> = Vec::new();
-    for (member, p) in named(placed).filter(|(_, p)| corners.iter().any(|corner| same(*corner, *p)))
-    {
-        let at = placed.place * p;
-        match found.iter_mut().find(|(_, other)| same(*other, at)) {
+    let mut places: HashMap<Square, usize, FixedState> = HashMap::default();
+    for (member, p) in named(placed).filter(|(_, p)| corners.has(*p)) {
+        let known = around(square(p, SAME)).find_map(|place| places.get(&place).copied());
+        match known.and_then(|known| found.get_mut(known)) {
             Some((names, _)) if !names.contains('/') => *names = format!("{names} / {member}"),
             Some(_) => {}
-            None => found.push((member.to_owned(), at)),
+            None => {
+                places.insert(square(p, SAME), found.len());
+                found.push((member.to_owned(), placed.place * p));
+            }
         }
     }
     let found: Vec<(&str, Point)> = found
@@ -83,20 +115,18 @@ pub(super) fn outline(canvas: &mut Canvas, placed: &Placed<'_>) {
 /// Points and guide lines of the construction that fall on the piece: those on its edges first, then the first drawn.
 pub(super) fn construction(canvas: &mut Canvas, placed: &Placed<'_>) {
     let shown = placed.shown();
-    let mut seen = Seen::default();
-    corners(placed).into_iter().for_each(|corner| {
-        seen.is_new(corner);
-    });
+    let mut seen = Seen::of(corners(placed));
+    let edges = placed.piece.edges.iter().map(|edge| &edge.path);
+    let edges: Vec<(Rect, &Path)> = edges
+        .filter_map(|path| Some((path.bounds().ok()?.inflate(SAME, SAME), path)))
+        .collect();
     let mut found: Vec<(bool, &str, Point)> = Vec::new();
     for (member, p) in named(placed) {
         if !shown.contains(placed.place * p) || !seen.is_new(p) {
             continue;
         }
-        let on_edge = placed
-            .piece
-            .edges
-            .iter()
-            .any(|edge| edge.path.passes(p, SAME));
+        let near = edges.iter().filter(|(bounds, _)| bounds.contains(p));
+        let on_edge = near.into_iter().any(|(_, path)| path.passes(p, SAME));
         found.push((!on_edge, member, placed.place * p));
     }
     found.sort_by_key(|(inside, ..)| *inside);
@@ -110,7 +140,7 @@ pub(super) fn construction(canvas: &mut Canvas, placed: &Placed<'_>) {
 fn lines(canvas: &mut Canvas, placed: &Placed<'_>) {
     let piece = placed.piece;
     let mut named = 0;
-    for (member, path) in construction_lines(placed) {
+    for (member, path) in placed.construction() {
         if named >= MOST_LINES {
             break;
         }
@@ -130,17 +160,10 @@ fn named<'a>(placed: &Placed<'a>) -> impl Iterator<Item = (&'a str, Point)> {
     })
 }
 
-fn corners(placed: &Placed<'_>) -> Vec<Point> {
-    let ends = placed
-        .piece
-        .edges
-        .iter()
-        .flat_map(|edge| [edge.path.start(), edge.path.end()]);
-    ends.flatten().collect()
-}
-
-fn same(a: Point, b: Point) -> bool {
-    (a - b).hypot() <= SAME
+fn corners<'a>(placed: &Placed<'a>) -> impl Iterator<Item = Point> + use<'a> {
+    let edges = placed.piece.edges.iter();
+    let ends = edges.flat_map(|edge| [edge.path.start(), edge.path.end()]);
+    ends.flatten()
 }
 
 #[cfg(test)]

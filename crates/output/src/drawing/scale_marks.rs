@@ -3,9 +3,9 @@
 
 use super::canvas::{Canvas, Of};
 use super::frame::TextFrame;
-use super::ink::{Hand, Pen};
 use super::labels::size_of;
 use super::manner::{Head, Manner, Width};
+use super::style::{Hand, Pen};
 use super::{Anchor, Layer, Shape, Text};
 use kurbo::{BezPath, Point, Rect, Shape as _, Size, Vec2};
 
@@ -21,77 +21,53 @@ const SHORTEST: f64 = 200.0;
 
 /// The square of a hundred millimetres, with a tick for every ten.
 pub(super) fn square(canvas: &mut Canvas, corner: Point) {
-    let rect = Rect::from_origin_size(corner, Size::new(SQUARE, SQUARE));
-    let of = Of::default().named("100 mm");
-    canvas.drawing.add(
-        Layer::TestSquare,
-        None,
-        of.name,
-        Shape::Stroke(rect.to_path(0.1), Pen::Square),
-    );
     let lines = [
         ("100 mm", Hand::PieceName, 34.0),
         ("Print at 100 %,", Hand::PieceText, 52.0),
         ("measure the square", Hand::PieceText, 59.5),
         ("before cutting.", Hand::PieceText, 67.0),
     ];
-    for (letters, hand, down) in lines {
-        let at = corner + Vec2::new(SQUARE / 2.0, down);
-        let text = Text::new(letters, at, Anchor::Middle, hand);
-        canvas
-            .drawing
-            .add(Layer::TestSquare, None, None, Shape::Text(text));
-    }
-    let mut ticks = BezPath::new();
-    for tenth in 1..10 {
-        let along = f64::from(tenth) * 10.0;
-        let long = if tenth == 5 { 4.0 } else { 2.0 };
-        ticks.move_to(corner + Vec2::new(along, SQUARE));
-        ticks.line_to(corner + Vec2::new(along, SQUARE - long));
-        ticks.move_to(corner + Vec2::new(0.0, along));
-        ticks.line_to(corner + Vec2::new(long, along));
-    }
-    canvas.drawing.add(
-        Layer::TestSquare,
-        None,
-        None,
-        Shape::Stroke(ticks, Pen::Frame),
-    );
-    canvas.labels.take(TextFrame::upright(rect));
+    ruled(canvas, corner, SQUARE, &lines, (10, 5));
 }
 
 /// The square of four inches, with a tick for every half inch.
 pub(super) fn inch_square(canvas: &mut Canvas, corner: Point) {
-    let rect = Rect::from_origin_size(corner, Size::new(INCH_SQUARE, INCH_SQUARE));
-    let outline = Shape::Stroke(rect.to_path(0.1), Pen::Square);
-    canvas
-        .drawing
-        .add(Layer::TestSquare, None, Some("4 in"), outline);
-    for (letters, hand, down) in [
+    let lines = [
         ("4 in", Hand::PieceName, 34.0),
         ("for inch rulers", Hand::PieceText, 52.0),
-    ] {
-        let at = corner + Vec2::new(INCH_SQUARE / 2.0, down);
-        let text = Text::new(letters, at, Anchor::Middle, hand);
-        canvas
-            .drawing
-            .add(Layer::TestSquare, None, None, Shape::Text(text));
+    ];
+    ruled(canvas, corner, INCH_SQUARE, &lines, (8, 2));
+}
+
+/// A square of a side with words in it, the first its name, and ticks along two sides: so many parts, each so many a longer one.
+fn ruled(
+    canvas: &mut Canvas,
+    corner: Point,
+    side: f64,
+    lines: &[(&str, Hand, f64)],
+    (parts, longer): (u32, u32),
+) {
+    let layer = Layer::TestSquare;
+    let rect = Rect::from_origin_size(corner, Size::new(side, side));
+    let outline = Shape::Stroke(rect.to_path(0.1), Pen::Square);
+    let name = lines.first().map(|(name, ..)| *name);
+    canvas.drawing.add(layer, None, name, outline);
+    for (letters, hand, down) in lines {
+        let at = corner + Vec2::new(side / 2.0, *down);
+        let text = Text::new(letters, at, Anchor::Middle, *hand);
+        canvas.drawing.add(layer, None, None, Shape::Text(text));
     }
     let mut ticks = BezPath::new();
-    for half in 1..8 {
-        let along = f64::from(half) * 12.7;
-        let long = if half % 2 == 0 { 4.0 } else { 2.0 };
-        ticks.move_to(corner + Vec2::new(along, INCH_SQUARE));
-        ticks.line_to(corner + Vec2::new(along, INCH_SQUARE - long));
+    for part in 1..parts {
+        let along = side * f64::from(part) / f64::from(parts);
+        let long = if part % longer == 0 { 4.0 } else { 2.0 };
+        ticks.move_to(corner + Vec2::new(along, side));
+        ticks.line_to(corner + Vec2::new(along, side - long));
         ticks.move_to(corner + Vec2::new(0.0, along));
         ticks.line_to(corner + Vec2::new(long, along));
     }
-    canvas.drawing.add(
-        Layer::TestSquare,
-        None,
-        None,
-        Shape::Stroke(ticks, Pen::Frame),
-    );
+    let ticks = Shape::Stroke(ticks, Pen::Frame);
+    canvas.drawing.add(layer, None, None, ticks);
     canvas.labels.take(TextFrame::upright(rect));
 }
 

@@ -2,9 +2,9 @@
 //! title block sets them side by side; a document of several pages sets them on a page of their own.
 
 use super::canvas::{Canvas, Of};
-use super::ink::{Hand, Pen};
 use super::labels::size_of;
 use super::manner::Head;
+use super::style::{Hand, Pen};
 use super::{Anchor, Layer, Shape, Text, text};
 use kurbo::{Line, Point, Shape as _, Vec2};
 use oaktag_language::pattern::Pattern;

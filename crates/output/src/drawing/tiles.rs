@@ -4,9 +4,9 @@
 
 use super::canvas::{chords, cut};
 use super::frame::TextFrame;
-use super::ink::{Hand, Pen};
-use super::labels::{Labels, size_of};
+use super::labels::{Keep, Labels, size_of};
 use super::manner::Scale;
+use super::style::{Hand, Pen};
 use super::{Anchor, Drawing, Item, Layer, Shape, Text};
 use crate::sheet::OVERLAP;
 use kurbo::{BezPath, Line, Point, Rect, Shape as _, Size, Vec2};
@@ -23,10 +23,10 @@ const CLEAR: f64 = 4.0;
 /// A column and a row, from the top left.
 pub type Place = (u32, u32);
 
-/// One tile.
+/// One sheet of paper out of the whole.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Tile {
-    /// Column and row.
+    /// Its column and row, both from 0.
     pub place: Place,
     /// What it contributes to the whole: from trimming line to trimming line.
     pub cell: Rect,
@@ -319,13 +319,16 @@ fn name(joins: &mut Drawing, labels: &mut Labels, tile: &Tile, scale: Scale) {
         let boxes = boxes
             .into_iter()
             .map(|(frame, cost): (TextFrame, f64)| (frame.grown(CLEAR), cost));
-        let most = if hand == Hand::Foot {
-            f64::INFINITY
-        } else {
-            8.0
+        let keep = Keep {
+            lines: if hand == Hand::Foot {
+                f64::INFINITY
+            } else {
+                8.0
+            },
+            ..Keep::default()
         };
         if let Some(frame) = labels
-            .cheapest(boxes, most, |_| true)
+            .cheapest(boxes, keep)
             .map(|frame| frame.grown(-CLEAR))
         {
             labels.take(frame);
@@ -354,7 +357,7 @@ mod tests {
             Layer::Pieces,
             None,
             None,
-            Shape::Fill(path, super::super::ink::PIECE),
+            Shape::Fill(path, super::super::style::Fill::Piece),
         );
         drawing
     }

@@ -2,10 +2,10 @@
 //! the scale. It stands above the pieces.
 
 use super::canvas::{Canvas, Of};
-use super::ink::{Hand, Pen};
 use super::labels::size_of;
 use super::manner::{Head, Manner};
 use super::scale_marks::{INCH_SQUARE, SQUARE, inch_square, square};
+use super::style::{Hand, Pen};
 use super::tables::{Column, ROW, care, column_width, columns, key, key_width, rows};
 use super::{Anchor, Layer, Shape, Text, text};
 use kurbo::{Line, Point, Shape as _, Size, Vec2};

@@ -9,7 +9,7 @@ use oaktag_language::pattern::{Pattern, Piece};
 /// A piece of one size, and where it lies.
 #[derive(Clone, Copy, Debug)]
 pub struct Placed<'a> {
-    /// The size's pattern.
+    /// What was drawn for the measures of that size.
     pub pattern: &'a Pattern,
     /// One of its pieces.
     pub piece: &'a Piece,

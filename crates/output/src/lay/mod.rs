@@ -42,7 +42,7 @@ impl Way {
 /// A piece on the cloth.
 #[derive(Clone, Debug)]
 pub struct Placed<'a> {
-    /// The piece.
+    /// The piece as it was drafted, before it was turned or laid on the fold.
     pub piece: &'a Piece,
     /// Which of its kind, from 1.
     pub copy: u32,
@@ -69,7 +69,7 @@ pub struct Lay<'a> {
     pub to_buy: f64,
     /// Area inside the cutting lines of all that is cut, as a share of the cloth in use.
     pub usage: f64,
-    /// The pieces.
+    /// The pieces, where they lie on the cloth.
     pub placed: Vec<Placed<'a>>,
 }
 
@@ -93,7 +93,7 @@ pub struct Lays<'a> {
     pub left_out: Vec<(&'a Piece, f64)>,
     /// On one open layer.
     pub open: Result<Lay<'a>, LayFault>,
-    /// On folded cloth.
+    /// On cloth folded lengthwise; why not, where it cannot be.
     pub folded: Result<Lay<'a>, LayFault>,
 }
 

@@ -3,8 +3,8 @@
 
 use super::tables::{NOTE, left_out, taken};
 use super::{Lay, Lays, Placed, Way, lays};
-use crate::drawing::ink::{self, Hand, Pen};
 use crate::drawing::labels::size_of;
+use crate::drawing::style::{Fill, Hand, Pen};
 use crate::drawing::{Anchor, Drawing, Layer, Shape, Text, text};
 use kurbo::{Affine, BezPath, Line, Point, Rect, Shape as _, Vec2};
 use oaktag_language::pattern::{Pattern, WearerSide};
@@ -57,7 +57,7 @@ pub fn draw(pattern: &Pattern) -> Drawing {
     drawing.width = x.max(right + MARGIN).ceil();
     drawing.height = (bottom + MARGIN).ceil();
     let sheet = Rect::new(0.0, 0.0, drawing.width, drawing.height).to_path(0.1);
-    drawing.add(Layer::Paper, None, None, Shape::Fill(sheet, ink::SHEET));
+    drawing.add(Layer::Paper, None, None, Shape::Fill(sheet, Fill::Sheet));
     drawing
 }
 
@@ -174,7 +174,7 @@ fn piece(drawing: &mut Drawing, placed: &Placed<'_>, place: Affine) {
         Layer::Pieces,
         Some(name),
         None,
-        Shape::Fill(outline.clone(), ink::PIECE),
+        Shape::Fill(outline.clone(), Fill::Piece),
     );
     drawing.add(
         Layer::Cut,

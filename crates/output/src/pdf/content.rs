@@ -2,7 +2,7 @@
 
 use super::font::Alphabet;
 use super::{POINT, Sizes, is_printed};
-use crate::drawing::ink::{Ink, Pen};
+use crate::drawing::style::{Ink, Pen};
 use crate::drawing::{Anchor, Item, Layer, Shape, Text};
 use crate::letters::{self, Weight};
 use crate::number::rounded;
@@ -143,8 +143,8 @@ impl<'a> Writer<'a> {
                 self.path(path);
                 self.content.stroke();
             }
-            Shape::Fill(path, ink) => {
-                self.take_ink(*ink);
+            Shape::Fill(path, fill) => {
+                self.take_ink(fill.ink());
                 self.path(path);
                 self.content.fill_nonzero();
             }
@@ -156,11 +156,12 @@ impl<'a> Writer<'a> {
         if self.pen == Some(pen) {
             return;
         }
-        let Ink(r, g, b) = pen.ink();
+        let look = pen.look();
+        let Ink(r, g, b) = look.tone.ink();
         let share = |part: u8| number(f64::from(part) / 255.0);
         self.content.set_stroke_rgb(share(r), share(g), share(b));
-        self.content.set_line_width(number(pen.width()));
-        let dashes = pen.dashes();
+        self.content.set_line_width(number(look.width));
+        let dashes = look.dashes;
         self.content
             .set_dash_pattern(dashes.iter().map(|dash| number(*dash)), 0.0);
         let cap = if dashes.is_empty() {

@@ -7,7 +7,7 @@ use pdf_writer::{Finish, Pdf, Ref, TextStr};
 /// A heading in the outline.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Bookmark {
-    /// Its words.
+    /// The words that the reader lists.
     pub title: String,
     /// The page it is on, from 0.
     pub page: usize,

@@ -9,15 +9,16 @@ use oaktag_geometry::path::Path;
 use oaktag_language::pattern::spec::Value;
 use oaktag_language::pattern::{Edge, NotchMark, Piece};
 use oaktag_language::voice;
-use oaktag_output::drawing::Drawing;
+use oaktag_output::drawing::canvas::{Canvas, Of};
 use oaktag_output::drawing::frame::TextFrame;
-use oaktag_output::drawing::ink::{Broken, Hand, PlateLine, Tone};
 use oaktag_output::drawing::labels::size_of;
-use oaktag_output::layout;
+use oaktag_output::drawing::style::{Fill, Hand, Pen};
+use oaktag_output::drawing::{Drawing, Layer};
 use oaktag_output::path_data::bez;
-use oaktag_output::plate::paper::{self, Surface};
-use oaktag_output::plate::{Of, Plate, svg};
+use oaktag_output::{layout, svg};
 
+/// The layer of its lines.
+const LINES: Layer = Layer::Construction;
 /// Room between pieces, for the names outside them.
 const GAP: f64 = 40.0;
 /// Room round the sheet.
@@ -26,61 +27,6 @@ const MARGIN: f64 = 30.0;
 const SMALLEST: f64 = 0.05;
 /// Arrows are drawn for moves longer than this.
 const ARROW_FROM: f64 = 2.0;
-
-/// Lines of an overlay, in a page and on paper.
-const LINES: [PlateLine; 8] = [
-    line("was", Tone::Old, 50, Broken::Long),
-    line("was-other", Tone::Slate, 90, Broken::Long),
-    line("is", Tone::Ink, 60, Broken::No),
-    line("is-other", Tone::New, 130, Broken::No),
-    line("cut", Tone::Old, 25, Broken::No),
-    line("leader", Tone::Old, 20, Broken::No),
-    line("arrow", Tone::New, 50, Broken::No),
-    line("notch", Tone::Ink, 50, Broken::No),
-];
-
-/// Surfaces of an overlay.
-const SURFACES: [Surface; 1] = [("face", Tone::Mark)];
-
-const fn line(class: &'static str, tone: Tone, hundredths: u16, broken: Broken) -> PlateLine {
-    PlateLine {
-        class,
-        tone,
-        hundredths,
-        broken,
-    }
-}
-
-/// Lines and letters of an overlay. In a page the colours are its own and change with the light.
-pub fn style() -> String {
-    format!(
-        "{}text.change{{fill:var(--new,#a33a2a)}}\ntext.piece{{font-weight:bold}}\n",
-        paper::css(&LINES, &SURFACES)
-    )
-}
-
-/// The overlay at true size, as a drawing for paper.
-pub fn drawing(comparison: &Comparison, old: Side<'_>, new: Side<'_>) -> Drawing {
-    let plate = plate(comparison, old, new);
-    let mut drawing = Drawing::new(&plate.title);
-    (drawing.width, drawing.height) = (plate.width, plate.height);
-    plate.draw_on(&mut drawing, Vec2::ZERO, &LINES, &SURFACES);
-    drawing
-}
-
-const STANDALONE: &str = "
-svg{background:#fff}
-path{fill:none;stroke-linejoin:round;stroke-linecap:round}
-text{fill:#1d1c1a}
-";
-
-/// Writes the overlay as an SVG file at true size.
-pub fn svg(comparison: &Comparison, old: Side<'_>, new: Side<'_>) -> String {
-    svg::whole(
-        &plate(comparison, old, new),
-        &format!("{STANDALONE}{}", style()),
-    )
-}
 
 /// A piece of either side, or of both, before it has its place.
 struct Laid<'a> {
@@ -92,16 +38,21 @@ struct Laid<'a> {
 }
 
 /// Draws the overlay at true size.
-pub fn plate(comparison: &Comparison, old: Side<'_>, new: Side<'_>) -> Plate {
+pub fn drawing(comparison: &Comparison, old: Side<'_>, new: Side<'_>) -> Drawing {
     drawn(comparison, (old, new), f64::INFINITY)
 }
 
+/// Writes the overlay as an SVG file at true size.
+pub fn svg(comparison: &Comparison, old: Side<'_>, new: Side<'_>) -> String {
+    svg::of_drawing(&drawing(comparison, old, new))
+}
+
 /// Draws the overlay no wider and no higher than so many millimetres, its letters as large as ever.
-pub fn fitted(comparison: &Comparison, sides: (Side<'_>, Side<'_>), most: f64) -> Plate {
+pub fn fitted(comparison: &Comparison, sides: (Side<'_>, Side<'_>), most: f64) -> Drawing {
     drawn(comparison, sides, most)
 }
 
-fn drawn(comparison: &Comparison, (old, new): (Side<'_>, Side<'_>), most: f64) -> Plate {
+fn drawn(comparison: &Comparison, (old, new): (Side<'_>, Side<'_>), most: f64) -> Drawing {
     let names = names::pair(old, new);
     let before = &old.outcome.pattern.pieces;
     let pairs = pieces::pairs(&names, before, &new.outcome.pattern.pieces);
@@ -130,12 +81,13 @@ fn drawn(comparison: &Comparison, (old, new): (Side<'_>, Side<'_>), most: f64) -
     };
     let line = size_of("Ag", Hand::EdgeName).1 * 1.5;
     let top = height.max(60.0);
-    let mut plate = Plate::new(width, top + foot.len() as f64 * line, &title, &said);
+    let size = Size::new(width, top + foot.len() as f64 * line);
+    let mut canvas = Canvas::figure(size, &title, &said);
     for (number, letters) in foot.iter().enumerate() {
         let at = Point::new(width / 2.0, top - MARGIN / 2.0 + number as f64 * line);
         let size = Size::from(size_of(letters, Hand::EdgeName));
         let frame = TextFrame::upright(Rect::from_center_size(at, size));
-        plate.written("piece", Of::default(), letters, frame, Hand::EdgeName);
+        canvas.written(Layer::Text, Of::default(), letters, frame, Hand::EdgeName);
     }
     let place = |one: &Laid<'_>, corner: &Point| {
         let to = *corner + Vec2::new(MARGIN, MARGIN)
@@ -143,12 +95,12 @@ fn drawn(comparison: &Comparison, (old, new): (Side<'_>, Side<'_>), most: f64) -
         Affine::translate(to) * Affine::scale(by) * Affine::FLIP_Y
     };
     for (one, corner) in laid.iter().zip(&layout.places) {
-        draw(&mut plate, comparison, one, place(one, corner));
+        draw(&mut canvas, comparison, one, place(one, corner));
     }
     for (one, corner) in laid.iter().zip(&layout.places) {
-        letter(&mut plate, comparison, &names, one, place(one, corner));
+        letter(&mut canvas, comparison, &names, one, place(one, corner));
     }
-    plate
+    canvas.finish()
 }
 
 /// What stands at the foot of a sheet, in lines no wider than so much: which sides, how to read it, what to do.
@@ -225,49 +177,39 @@ fn lay<'a>(
     })
 }
 
-fn draw(plate: &mut Plate, comparison: &Comparison, laid: &Laid<'_>, place: Affine) {
+fn draw(canvas: &mut Canvas, comparison: &Comparison, laid: &Laid<'_>, place: Affine) {
     let piece = laid.change.name.as_str();
-    let of = Of {
-        piece: Some(piece),
-        name: None,
-    };
+    let of = Of::piece(piece);
     let is_same = laid.change.verdict.keeps_outline();
     if let Some(outer) = laid.new.and_then(Piece::outer).filter(|_| !is_same) {
-        plate.fill("face", of, place * bez(outer));
+        canvas.fill(LINES, of, place * bez(outer), Fill::Changed);
     }
     if let Some(cutting) = laid.new.and_then(|new| new.cutting.as_ref()) {
-        plate.stroke("cut", of, place * bez(cutting), 0.6);
+        canvas.stroke(LINES, of, place * bez(cutting), Pen::Allowance);
     }
     if let Some((old, moved)) = laid.old.filter(|_| !is_same) {
         for edge in &old.edges {
-            let class = if was_changed(laid.change, edge) {
-                "was-other"
+            let pen = if was_changed(laid.change, edge) {
+                Pen::WasOther
             } else {
-                "was"
+                Pen::Was
             };
-            let of = Of {
-                name: Some(&edge.name),
-                ..of
-            };
-            plate.stroke(class, of, place * moved * bez(&edge.path), 1.0);
+            let path = place * moved * bez(&edge.path);
+            canvas.stroke(LINES, of.named(&edge.name), path, pen);
         }
     }
     let Some(new) = laid.new else { return };
     for edge in &new.edges {
-        let class = if is_changed(laid.change, edge) {
-            "is-other"
+        let pen = if is_changed(laid.change, edge) {
+            Pen::IsOther
         } else {
-            "is"
+            Pen::Is
         };
-        let of = Of {
-            name: Some(&edge.name),
-            ..of
-        };
-        plate.stroke(class, of, place * bez(&edge.path), 2.5);
+        canvas.stroke(LINES, of.named(&edge.name), place * bez(&edge.path), pen);
     }
-    let mut notch = |class, place: Affine, mark: &NotchMark| {
+    let mut notch = |pen, place: Affine, mark: &NotchMark| {
         let line = kurbo::Line::new(mark.sewing, mark.sewing + mark.outward * 5.0);
-        plate.stroke(class, of, place * line.to_path(0.1), 1.5);
+        canvas.stroke(LINES, of, place * line.to_path(0.1), pen);
     };
     let now: Vec<&NotchMark> = new.notches.iter().flat_map(|one| &one.marks).collect();
     for (old, moved) in laid.old.iter().filter(|_| !laid.change.notches.is_empty()) {
@@ -277,12 +219,12 @@ fn draw(plate: &mut Plate, comparison: &Comparison, laid: &Laid<'_>, place: Affi
                 .iter()
                 .all(|new| (new.sewing - at).hypot() > super::SAME)
             {
-                notch("was-other", place * *moved, mark);
+                notch(Pen::WasOther, place * *moved, mark);
             }
         }
     }
     for mark in now {
-        notch("notch", place, mark);
+        notch(Pen::Notch, place, mark);
     }
     for point in comparison
         .points
@@ -290,14 +232,8 @@ fn draw(plate: &mut Plate, comparison: &Comparison, laid: &Laid<'_>, place: Affi
         .filter(|point| panel_of(&point.name) == new.panel)
     {
         if point.on_outline && point.distance_mm > ARROW_FROM && !is_same {
-            arrow(
-                plate,
-                comparison,
-                laid,
-                place,
-                &point.name,
-                Vec2::new(point.right_mm, point.up_mm),
-            );
+            let by = Vec2::new(point.right_mm, point.up_mm);
+            arrow(canvas, laid, place, &point.name, by);
         }
     }
 }
@@ -329,7 +265,7 @@ fn corner(laid: &Laid<'_>, at: Point) -> bool {
         .any(|start| (start - at).hypot() <= super::SAME)
 }
 
-fn arrow(plate: &mut Plate, _: &Comparison, laid: &Laid<'_>, place: Affine, name: &str, by: Vec2) {
+fn arrow(canvas: &mut Canvas, laid: &Laid<'_>, place: Affine, name: &str, by: Vec2) {
     let Some(to) = laid.new.and_then(|piece| corner_named(piece, laid, by)) else {
         return;
     };
@@ -341,15 +277,8 @@ fn arrow(plate: &mut Plate, _: &Comparison, laid: &Laid<'_>, place: Affine, name
     path.move_to(b - along * head + across * head * 0.5);
     path.line_to(b);
     path.line_to(b - along * head - across * head * 0.5);
-    plate.stroke(
-        "arrow",
-        Of {
-            piece: Some(&laid.change.name),
-            name: Some(name),
-        },
-        path,
-        1.0,
-    );
+    let of = Of::piece(&laid.change.name).named(name);
+    canvas.stroke(LINES, of, path, Pen::Arrow);
 }
 
 /// The corner that moved by so much: the old outline has one where it came from.
@@ -366,7 +295,7 @@ fn corner_named(piece: &Piece, laid: &Laid<'_>, by: Vec2) -> Option<Point> {
 }
 
 fn letter(
-    plate: &mut Plate,
+    canvas: &mut Canvas,
     comparison: &Comparison,
     names: &Names<'_>,
     laid: &Laid<'_>,
@@ -374,12 +303,9 @@ fn letter(
 ) {
     let unit = comparison.print_unit();
     let piece = laid.change.name.as_str();
-    let of = Of {
-        piece: Some(piece),
-        name: None,
-    };
+    let of = Of::piece(piece);
     let centre = Point::new(laid.bounds.center().x, -laid.bounds.center().y);
-    heading(plate, laid, place * centre);
+    heading(canvas, laid, place * centre);
     let edges = laid.new.iter().flat_map(|new| &new.edges);
     for edge in edges.filter(|edge| is_changed(laid.change, edge)) {
         let change = laid.change.edges.iter().find(|one| one.name == edge.name);
@@ -393,16 +319,8 @@ fn letter(
             None => format!("{name} {}", unit.length(edge.length)),
         };
         if let Ok(middle) = edge.path.point_at(edge.length / 2.0) {
-            plate.name(
-                "change",
-                Of {
-                    name: Some(&edge.name),
-                    ..of
-                },
-                &said,
-                place * middle,
-                Hand::EdgeName,
-            );
+            let (of, hand) = (of.named(&edge.name), Hand::Change);
+            canvas.name(Layer::Text, of, &said, place * middle, hand, f64::INFINITY);
         }
     }
     let Some(new) = laid.new else { return };
@@ -428,34 +346,23 @@ fn letter(
             voice::name(member),
             words::way(point.right_mm, point.up_mm, unit)
         );
-        plate.name(
-            "change",
-            Of {
-                name: Some(&point.name),
-                ..of
-            },
-            &said,
-            place * *at,
-            Hand::Fresh,
-        );
+        let (of, hand) = (of.named(&point.name), Hand::Fresh);
+        canvas.name(Layer::Text, of, &said, place * *at, hand, f64::INFINITY);
     }
 }
 
 /// The piece's label and what to do with its paper, in its middle.
-fn heading(plate: &mut Plate, laid: &Laid<'_>, centre: Point) {
-    let of = Of {
-        piece: Some(&laid.change.name),
-        name: None,
-    };
+fn heading(canvas: &mut Canvas, laid: &Laid<'_>, centre: Point) {
+    let of = Of::piece(&laid.change.name);
     let verdict = verdict_words(laid.change.verdict);
     let mut at = centre;
-    for (letters, hand, class) in [
-        (laid.change.label.as_str(), Hand::PieceText, "piece"),
-        (verdict, Hand::EdgeName, "change"),
+    for (letters, hand) in [
+        (laid.change.label.as_str(), Hand::Changed),
+        (verdict, Hand::Change),
     ] {
         let (width, height) = size_of(letters, hand);
-        let frame = TextFrame::upright(Rect::from_center_size(at, Size::new(width * 1.1, height)));
-        plate.written(class, of, letters, frame, hand);
+        let frame = TextFrame::upright(Rect::from_center_size(at, Size::new(width, height)));
+        canvas.written(Layer::Text, of, letters, frame, hand);
         at.y += height * 1.4;
     }
 }

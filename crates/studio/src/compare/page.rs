@@ -6,8 +6,8 @@ use super::overlay;
 use super::report::{Group, Line, Report};
 use super::{Comparison, Side};
 use maud::{Markup, PreEscaped, html};
-use oaktag_output::plate::svg;
-use oaktag_output::web;
+use oaktag_output::drawing::style::{Colours, css};
+use oaktag_output::{svg, web};
 
 /// The overlay in a page is no wider than this, in millimetres, so that its letters can be read beside the list.
 const WIDEST: f64 = 340.0;
@@ -61,7 +61,7 @@ document.addEventListener('keydown',function(e){if(e.key==='Escape'){off();butto
 
 /// The comparison as one page of HTML, its pictures included.
 pub fn html(comparison: &Comparison, report: &Report, old: Side<'_>, new: Side<'_>) -> String {
-    let plate = overlay::fitted(comparison, (old, new), WIDEST);
+    let overlay = overlay::fitted(comparison, (old, new), WIDEST);
     let body = html! {
         a.skip href="#changes" { "To the changes" }
         header.top {
@@ -83,7 +83,7 @@ pub fn html(comparison: &Comparison, report: &Report, old: Side<'_>, new: Side<'
                     label for="shade" { "As it was – as it is" }
                     input id="shade" type="range" min="0" max="100" value="50" step="10";
                 }
-                (PreEscaped(svg::inline(&plate, "overlay")))
+                (PreEscaped(svg::inline(&overlay, "overlay")))
                 p.soft { "Dashed: as it was. Unbroken: as it is. Heavy: an edge that changed." }
             }
         }
@@ -92,7 +92,7 @@ pub fn html(comparison: &Comparison, report: &Report, old: Side<'_>, new: Side<'
     let title = format!("{}: what changed", report.title);
     web::page(
         &title,
-        &format!("{STYLE}{}", overlay::style()),
+        &format!("{STYLE}{}", css([&overlay], Colours::OfPage)),
         SCRIPT,
         &body,
     )

@@ -6,7 +6,7 @@ use oaktag_language::pattern::said;
 use oaktag_language::pattern::{Seam, spec};
 use oaktag_language::voice;
 use oaktag_language::voice::LengthUnit;
-use oaktag_output::plate::Plate;
+use oaktag_output::drawing::Drawing;
 
 impl Maker<'_> {
     /// Each check at the last step that draws something it reads.
@@ -29,7 +29,7 @@ impl Maker<'_> {
         }
     }
 
-    pub fn finished(&self, steps: Vec<Step>, midway: Option<(String, Plate)>) -> Lesson {
+    pub fn finished(&self, steps: Vec<Step>, midway: Option<(String, Drawing)>) -> Lesson {
         let pattern = &self.outcome.pattern;
         let used = |of_body: bool| -> Vec<Figure> {
             let measures = pattern

@@ -29,7 +29,7 @@ use kurbo::Size;
 use oaktag_language::draft::Outcome;
 use oaktag_language::syntax::project::Project;
 use oaktag_language::voice::LengthUnit;
-use oaktag_output::plate::Plate;
+use oaktag_output::drawing::Drawing;
 
 /// How a lesson is made.
 #[derive(Clone, Debug, Default)]
@@ -106,9 +106,9 @@ pub struct Step {
     /// Figures it uses and did not work out itself.
     pub figures: Vec<Figure>,
     /// The picture; none where nothing is drawn.
-    pub plate: Option<Plate>,
+    pub plate: Option<Drawing>,
     /// The whole sheet, small, with a frame where the picture lies.
-    pub locator: Option<Plate>,
+    pub locator: Option<Drawing>,
     /// Numbers in the picture, each with what it stands for; what found no room there has none.
     pub key: Vec<(String, String)>,
     /// So many millimetres of the sheet to one of the picture, where a scale was asked for.
@@ -161,9 +161,9 @@ pub struct Lesson {
     /// Its steps, in the order they are done.
     pub steps: Vec<Step>,
     /// The whole after half of the steps: the number of the step, and the picture.
-    pub midway: Option<(String, Plate)>,
+    pub midway: Option<(String, Drawing)>,
     /// The picture of the pieces as they are cut.
-    pub last: Option<Plate>,
+    pub last: Option<Drawing>,
     /// What is done with each piece.
     pub pieces: Vec<Work>,
     /// Checks that stand in the finished draft.
@@ -182,6 +182,21 @@ pub struct Lesson {
     pub terms: Vec<(&'static str, &'static str)>,
     /// The scale of the figures, where it is fixed.
     pub scale: Option<f64>,
+}
+
+impl Lesson {
+    /// Every picture of it.
+    pub fn pictures(&self) -> Vec<&Drawing> {
+        let mut found: Vec<&Drawing> = Vec::new();
+        let mut steps: Vec<&Step> = self.steps.iter().collect();
+        while let Some(step) = steps.pop() {
+            found.extend(step.plate.iter().chain(&step.locator));
+            steps.extend(&step.inside);
+        }
+        let midway = self.midway.iter().map(|(_, picture)| picture);
+        found.extend(midway.chain(&self.last));
+        found
+    }
 }
 
 /// Makes the lesson of a drawn draft, its figures in `unit`.

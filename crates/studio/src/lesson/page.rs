@@ -1,10 +1,11 @@
 //! A lesson as one page: start, steps, half way, the end, glossary. One file that needs no network, reads well on a phone
 //! and on paper, in light and in dark, by eye and by ear.
 
-use super::{Check, Figure, Lesson, Step, plates, preface};
+use super::{Check, Figure, Lesson, Step, preface};
 use maud::{Markup, PreEscaped, html};
-use oaktag_output::plate::{Plate, svg};
-use oaktag_output::web;
+use oaktag_output::drawing::Drawing;
+use oaktag_output::drawing::style::{Colours, css};
+use oaktag_output::{svg, web};
 
 const STYLE: &str = "
 .step{border-top:2px solid var(--rule);padding:1.4rem 0}
@@ -64,7 +65,12 @@ pub fn html(lesson: &Lesson) -> String {
         }
     };
     let title = format!("{}: a lesson", lesson.title);
-    web::page(&title, &format!("{STYLE}{}", plates::style()), "", &body)
+    web::page(
+        &title,
+        &format!("{STYLE}{}", css(lesson.pictures(), Colours::OfPage)),
+        "",
+        &body,
+    )
 }
 
 fn start(lesson: &Lesson) -> Markup {
@@ -231,7 +237,7 @@ fn key(step: &Step) -> Markup {
     }
 }
 
-fn picture(plate: &Plate, id: &str, caption: &str, true_size: bool) -> Markup {
+fn picture(plate: &Drawing, id: &str, caption: &str, true_size: bool) -> Markup {
     let size =
         true_size.then(|| format!("width:{}mm", oaktag_output::number::short(plate.width, 2)));
     html! {

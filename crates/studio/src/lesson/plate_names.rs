@@ -8,8 +8,9 @@ use super::speech::Told;
 use kurbo::{Affine, Point};
 use oaktag_geometry::path::Path;
 use oaktag_language::voice::LengthUnit;
-use oaktag_output::drawing::ink::Hand;
-use oaktag_output::plate::{Of, Plate};
+use oaktag_output::drawing::Layer;
+use oaktag_output::drawing::canvas::{Canvas, Of};
+use oaktag_output::drawing::style::Hand;
 
 /// More new things than this are numbered: their names would hide the drawing.
 const CROWD: usize = 16;
@@ -20,7 +21,7 @@ const SHARES: [f64; 5] = [0.5, 0.35, 0.65, 0.2, 0.8];
 
 /// Names under way.
 struct Names<'a> {
-    plate: &'a mut Plate,
+    canvas: &'a mut Canvas,
     place: Affine,
     numbers_only: bool,
     numbered: usize,
@@ -29,13 +30,13 @@ struct Names<'a> {
 
 /// Writes all names; numbers and what they stand for.
 pub(super) fn name_all(
-    plate: &mut Plate,
+    canvas: &mut Canvas,
     place: Affine,
     shown: &Shown,
     unit: LengthUnit,
 ) -> Vec<(String, String)> {
     let mut names = Names {
-        plate,
+        canvas,
         place,
         numbers_only: shown.new.len() > CROWD,
         numbered: 0,
@@ -44,7 +45,7 @@ pub(super) fn name_all(
     let told = Told::among(&shown.new);
     for (name, mark) in &shown.new {
         if let Mark::Point(at) = mark {
-            names.write("new", Hand::Fresh, name, &told.name(name), &[*at]);
+            names.write(Hand::Fresh, name, &told.name(name), &[*at]);
         }
     }
     for (name, mark) in &shown.new {
@@ -53,13 +54,13 @@ pub(super) fn name_all(
             Ok(length) => format!("{} {}", told.name(name), unit.length(length)),
             Err(_) => told.name(name),
         };
-        names.write("new", Hand::Fresh, name, &letters, &spots(line, place));
+        names.write(Hand::Fresh, name, &letters, &spots(line, place));
     }
     let told = Told::among(&shown.used);
     for (name, mark) in &shown.used {
         if let Mark::Point(at) = mark {
             let letters = told.name(name);
-            names.write("used", Hand::ConstructionName, name, &letters, &[*at]);
+            names.write(Hand::Used, name, &letters, &[*at]);
         }
     }
     names.key
@@ -82,23 +83,13 @@ fn spots(line: &Path, place: Affine) -> Vec<Point> {
 }
 
 impl Names<'_> {
-    fn write(
-        &mut self,
-        class: &'static str,
-        hand: Hand,
-        name: &str,
-        letters: &str,
-        spots: &[Point],
-    ) {
-        let of = Of {
-            name: Some(name),
-            ..Of::default()
-        };
-        if !self.numbers_only && self.placed(class, of, letters, spots, hand) {
+    fn write(&mut self, hand: Hand, name: &str, letters: &str, spots: &[Point]) {
+        let of = Of::default().named(name);
+        if !self.numbers_only && self.placed(of, letters, spots, hand) {
             return;
         }
         let number = (self.numbered + 1).to_string();
-        if self.placed(class, of, &number, spots, hand) {
+        if self.placed(of, &number, spots, hand) {
             self.numbered += 1;
             self.key.push((number, letters.to_owned()));
         } else {
@@ -106,20 +97,12 @@ impl Names<'_> {
         }
     }
 
-    fn placed(
-        &mut self,
-        class: &'static str,
-        of: Of<'_>,
-        letters: &str,
-        spots: &[Point],
-        hand: Hand,
-    ) -> bool {
+    fn placed(&mut self, of: Of<'_>, letters: &str, spots: &[Point], hand: Hand) -> bool {
         let place = self.place;
-        let mut spots = spots.iter();
-        spots.any(|at| {
-            let at = place * *at;
-            self.plate
-                .name_within(class, of, letters, at, hand, LONGEST_LEADER)
+        spots.iter().any(|at| {
+            let (layer, at) = (Layer::Text, place * *at);
+            self.canvas
+                .name(layer, of, letters, at, hand, LONGEST_LEADER)
         })
     }
 }

@@ -6,12 +6,12 @@ use super::sheets::Mark;
 use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Size, Vec2};
 use oaktag_language::phrase::aid::Aid;
 use oaktag_language::voice::LengthUnit;
+use oaktag_output::drawing::canvas::{Canvas, Of, on_sheet};
 use oaktag_output::drawing::frame::TextFrame;
-use oaktag_output::drawing::ink::{Broken, Hand, PlateLine, Tone};
 use oaktag_output::drawing::labels::size_of;
+use oaktag_output::drawing::style::{Fill, Hand, Pen};
+use oaktag_output::drawing::{Drawing, Layer};
 use oaktag_output::path_data::bez;
-use oaktag_output::plate::paper::{self, Surface};
-use oaktag_output::plate::{Of, Plate, placed};
 
 /// Width and greatest height of a figure that is drawn to fit, in millimetres.
 pub(super) const FIGURE: Size = Size::new(160.0, 150.0);
@@ -25,8 +25,8 @@ const MARGIN: f64 = 17.0;
 const NARROW: f64 = 10.0;
 /// The strip along the foot that holds the bar, within either margin; no line of the drawing enters it.
 const FOOT: f64 = 7.0;
-/// What a name costs that an earlier line strikes through, by the millimetre: more than standing as far off.
-const STRUCK: f64 = 1.5;
+/// The layer of its lines.
+const LINES: Layer = Layer::Construction;
 /// A step that shows less than this share of the sheet's width gets a small picture of the whole.
 const LOCATE: f64 = 0.6;
 /// Smallest stretch shown, so that a step of one point is not blown up beyond sense.
@@ -47,48 +47,12 @@ pub(super) struct Shown {
     pub aids: Vec<Aid>,
 }
 
-/// Lines of figures, in a page and on paper.
-pub(super) const LINES: [PlateLine; 12] = [
-    line("early", Tone::Old, 28, Broken::No),
-    line("gone", Tone::Old, 28, Broken::Fine),
-    line("guide", Tone::New, 40, Broken::No),
-    line("new", Tone::New, 85, Broken::No),
-    line("aid", Tone::Slate, 28, Broken::Fine),
-    line("square", Tone::New, 30, Broken::No),
-    line("ring", Tone::Slate, 40, Broken::No),
-    line("bar", Tone::Ink, 35, Broken::No),
-    line("leader", Tone::Old, 16, Broken::No),
-    line("piece", Tone::Ink, 50, Broken::No),
-    line("cut", Tone::Old, 25, Broken::No),
-    line("frame", Tone::New, 80, Broken::No),
-];
-
-/// Surfaces of figures.
-pub(super) const SURFACES: [Surface; 1] = [("dot", Tone::New)];
-
-const fn line(class: &'static str, tone: Tone, hundredths: u16, broken: Broken) -> PlateLine {
-    PlateLine {
-        class,
-        tone,
-        hundredths,
-        broken,
-    }
-}
-
-/// Lines and letters of figures in a page.
-pub(super) fn style() -> String {
-    format!(
-        "{}text.new{{fill:var(--new)}}\ntext.used{{fill:var(--slate)}}\ntext.scale,text.piece{{fill:var(--ink)}}\n",
-        paper::css(&LINES, &SURFACES)
-    )
-}
-
 /// The picture of a step.
 pub(super) struct Picture {
     /// What is new, large.
-    pub plate: Plate,
+    pub plate: Drawing,
     /// The whole sheet small, where the figure shows but a part of it.
-    pub locator: Option<Plate>,
+    pub locator: Option<Drawing>,
     /// Numbers that stand for names in the figure; names for which it has no room at all have none.
     pub key: Vec<(String, String)>,
     /// So many millimetres of the sheet to one of the figure, where that was asked for.
@@ -105,8 +69,8 @@ pub(super) fn step(
 ) -> Option<Picture> {
     let view = view(shown)?;
     let scale = scale.map(|scale| scale_that_fits(view, scale, room));
-    let (plate, place) = opened(title, words, view, (scale, room));
-    let (plate, key) = draw(plate, place, shown, unit);
+    let (mut canvas, place) = opened(title, words, view, (scale, room));
+    let key = draw(&mut canvas, place, shown, unit);
     let whole = bounds(
         shown
             .earlier
@@ -118,7 +82,7 @@ pub(super) fn step(
     });
     let locator = locator.map(|whole| small(title, whole.union(view), view, shown));
     Some(Picture {
-        plate,
+        plate: canvas.finish(),
         locator,
         key,
         scale,
@@ -168,7 +132,7 @@ fn opened(
     words: &str,
     view: Rect,
     (scale, room): (Option<f64>, Size),
-) -> (Plate, Affine) {
+) -> (Canvas, Affine) {
     let free = (
         FIGURE.width - 2.0 * MARGIN,
         room.height.min(FIGURE.height) - 2.0 * MARGIN,
@@ -181,118 +145,90 @@ fn opened(
         view.height() * by + 2.0 * margin,
     );
     let width = if scale.is_some() { width } else { FIGURE.width };
-    let plate = Plate::new(width.max(60.0), height, title, words);
-    let middle = Point::new(plate.width / 2.0, plate.height / 2.0);
+    let size = Size::new(width.max(60.0), height);
+    let middle = Point::new(size.width / 2.0, size.height / 2.0);
     let place = Affine::translate(middle.to_vec2())
         * Affine::FLIP_Y
         * Affine::scale(by)
         * Affine::translate(-view.center().to_vec2());
-    (plate, place)
+    (Canvas::figure(size, title, words), place)
 }
 
 fn draw(
-    mut plate: Plate,
+    canvas: &mut Canvas,
     place: Affine,
     shown: &Shown,
     unit: LengthUnit,
-) -> (Plate, Vec<(String, String)>) {
-    let sheet = Rect::new(0.0, 0.0, plate.width, plate.height - FOOT).inflate(-1.0, -1.0);
-    let none = Of::default();
-    scale_bar(&mut plate, place, unit);
-    for (class, marks) in [("early", &shown.earlier), ("gone", &shown.replaced)] {
+) -> Vec<(String, String)> {
+    let Size { width, height } = canvas.size();
+    let sheet = Rect::new(0.0, 0.0, width, height - FOOT).inflate(-1.0, -1.0);
+    let of = Of::default();
+    scale_bar(canvas, place, unit);
+    for (pen, marks) in [(Pen::Early, &shown.earlier), (Pen::Gone, &shown.replaced)] {
         for mark in marks {
             if let Mark::Line(path) = mark
-                && let Some(path) = placed(path, place, sheet)
+                && let Some(path) = on_sheet(path, place, sheet)
             {
-                plate.stroke(class, none, path, STRUCK);
+                canvas.stroke(LINES, of, path, pen);
             }
         }
     }
     for aid in &shown.aids {
-        for (class, path) in aid_paths(aid, place) {
-            plate.stroke(class, none, path, 0.5);
+        for (pen, path) in aid_paths(aid, place) {
+            canvas.stroke(LINES, of, path, pen);
         }
     }
     for (name, mark) in &shown.new {
-        let of = Of {
-            name: Some(name),
-            ..none
-        };
         if let Mark::Line(line) = mark
-            && let Some(path) = placed(line, place, sheet)
+            && let Some(path) = on_sheet(line, place, sheet)
         {
-            plate.stroke(
-                if line.is_endless() { "guide" } else { "new" },
-                of,
-                path,
-                3.5,
-            );
+            let pen = if line.is_endless() {
+                Pen::Guide
+            } else {
+                Pen::New
+            };
+            canvas.stroke(LINES, of.named(name), path, pen);
         }
     }
     for (name, mark) in &shown.used {
         if let Mark::Point(at) = mark {
-            plate.ring(
-                "ring",
-                Of {
-                    name: Some(name),
-                    ..none
-                },
-                place * *at,
-                1.5,
-            );
+            canvas.ring(LINES, of.named(name), place * *at, 1.5, Pen::Ring);
         }
     }
     for (name, mark) in &shown.new {
         if let Mark::Point(at) = mark {
-            plate.dot(
-                "dot",
-                Of {
-                    name: Some(name),
-                    ..none
-                },
-                place * *at,
-                0.8,
-            );
+            canvas.dot(LINES, of.named(name), place * *at, 0.8, Fill::NewDot);
         }
     }
-    let key = plate_names::name_all(&mut plate, place, shown, unit);
-    (plate, key)
+    plate_names::name_all(canvas, place, shown, unit)
 }
 
 /// A bar of 10 cm, or 4 in, that shows how large the figure is.
-fn scale_bar(plate: &mut Plate, place: Affine, unit: LengthUnit) {
+fn scale_bar(canvas: &mut Canvas, place: Affine, unit: LengthUnit) {
     let (long, letters) = match unit {
         LengthUnit::Inch => (101.6, "4 in"),
         LengthUnit::Millimetre => (100.0, "100 mm"),
         LengthUnit::Centimetre => (100.0, "10 cm"),
     };
     let width = (place * Point::new(long, 0.0) - place * Point::ORIGIN).hypot();
-    let (from, to) = (
-        Point::new(4.0, plate.height - 4.0),
-        Point::new(4.0 + width, plate.height - 4.0),
-    );
+    let down = canvas.size().height - 4.0;
+    let (from, to) = (Point::new(4.0, down), Point::new(4.0 + width, down));
     let mut path = kurbo::Line::new(from, to).to_path(0.1);
     for end in [from, to] {
         path.move_to(end - Vec2::new(0.0, 1.2));
         path.line_to(end + Vec2::new(0.0, 1.2));
     }
-    plate.stroke("bar", Of::default(), path, 3.0);
-    let (text_width, height) = size_of(letters, Hand::ConstructionName);
+    canvas.stroke(LINES, Of::default(), path, Pen::Bar);
+    let (text_width, height) = size_of(letters, Hand::Scale);
     let centre = Point::new(from.x + text_width / 2.0 + 1.0, from.y - 1.8 - height / 2.0);
     let frame = TextFrame::upright(Rect::from_center_size(
         centre,
         Size::new(text_width, height),
     ));
-    plate.written(
-        "scale",
-        Of::default(),
-        letters,
-        frame,
-        Hand::ConstructionName,
-    );
+    canvas.written(Layer::Text, Of::default(), letters, frame, Hand::Scale);
 }
 
-fn aid_paths(aid: &Aid, place: Affine) -> Vec<(&'static str, BezPath)> {
+fn aid_paths(aid: &Aid, place: Affine) -> Vec<(Pen, BezPath)> {
     let straight = |a: Point, b: Point| (place * kurbo::Line::new(a, b)).to_path(0.1);
     match aid {
         Aid::Arc { centre, to } => {
@@ -300,14 +236,17 @@ fn aid_paths(aid: &Aid, place: Affine) -> Vec<(&'static str, BezPath)> {
             let start = (*to - *centre).atan2();
             let arc =
                 kurbo::Arc::new(*centre, (radius, radius), start - 0.2, 0.4, 0.0).to_path(0.05);
-            vec![("aid", straight(*centre, *to)), ("aid", place * arc)]
+            vec![(Pen::Aid, straight(*centre, *to)), (Pen::Aid, place * arc)]
         }
         Aid::Corner { at, from, to } => {
-            vec![("aid", straight(*from, *at)), ("aid", straight(*at, *to))]
+            vec![
+                (Pen::Aid, straight(*from, *at)),
+                (Pen::Aid, straight(*at, *to)),
+            ]
         }
         Aid::Turn { centre, .. } => {
             let ring = kurbo::Circle::new(place * *centre, 2.4).to_path(0.05);
-            vec![("aid", ring)]
+            vec![(Pen::Aid, ring)]
         }
         Aid::Square { at, along, up } => {
             let corner = place * *at;
@@ -317,21 +256,18 @@ fn aid_paths(aid: &Aid, place: Affine) -> Vec<(&'static str, BezPath)> {
             path.move_to(corner + along);
             path.line_to(corner + along + up);
             path.line_to(corner + up);
-            vec![("square", path)]
+            vec![(Pen::Corner, path)]
         }
     }
 }
 
 /// The whole sheet, small, with a frame round what the figure shows.
-fn small(title: &str, whole: Rect, view: Rect, shown: &Shown) -> Plate {
+fn small(title: &str, whole: Rect, view: Rect, shown: &Shown) -> Drawing {
     let by = (44.0 / whole.width()).min(44.0 / whole.height());
     let (width, height) = (whole.width() * by + 6.0, whole.height() * by + 6.0);
-    let mut plate = Plate::new(
-        width,
-        height,
-        &format!("{title}: where on the sheet"),
-        "The whole sheet, with a frame round the part that is shown large.",
-    );
+    let title = format!("{title}: where on the sheet");
+    let words = "The whole sheet, with a frame round the part that is shown large.";
+    let mut canvas = Canvas::figure(Size::new(width, height), &title, words);
     let place = Affine::translate((width / 2.0, height / 2.0))
         * Affine::FLIP_Y
         * Affine::scale(by)
@@ -344,12 +280,12 @@ fn small(title: &str, whole: Rect, view: Rect, shown: &Shown) -> Plate {
     for mark in lines {
         if let Mark::Line(path) = mark
             && !path.is_endless()
-            && let Some(path) = placed(path, place, sheet)
+            && let Some(path) = on_sheet(path, place, sheet)
         {
-            plate.stroke("early", Of::default(), path, 0.0);
+            canvas.stroke(LINES, Of::default(), path, Pen::Early);
         }
     }
     let frame = (place * view.to_path(0.1)).bounding_box();
-    plate.stroke("frame", Of::default(), frame.to_path(0.1), 0.0);
-    plate
+    canvas.stroke(LINES, Of::default(), frame.to_path(0.1), Pen::Part);
+    canvas.finish()
 }

@@ -2,15 +2,16 @@
 
 use super::plates::{FIGURE, bounds};
 use super::sheets::{Mark, Sheets};
-use kurbo::{Affine, Rect, Shape as _, Size, Vec2};
+use kurbo::{Affine, Point, Rect, Shape as _, Size, Vec2};
 use oaktag_language::pattern::Pattern;
-use oaktag_output::drawing::ink::Hand;
+use oaktag_output::drawing::canvas::{Canvas, Of};
+use oaktag_output::drawing::style::{Hand, Pen};
+use oaktag_output::drawing::{Drawing, Layer};
 use oaktag_output::layout;
 use oaktag_output::path_data::bez;
-use oaktag_output::plate::{Of, Plate};
 
 /// All sheets side by side as they are by now.
-pub(super) fn sheets(title: &str, words: &str, sheets: &Sheets) -> Option<Plate> {
+pub(super) fn sheets(title: &str, words: &str, sheets: &Sheets) -> Option<Drawing> {
     let drawn: Vec<(&String, Vec<&Mark>, Rect)> = sheets
         .0
         .iter()
@@ -27,13 +28,14 @@ pub(super) fn sheets(title: &str, words: &str, sheets: &Sheets) -> Option<Plate>
         .iter()
         .map(|(name, _, bounds)| ((*name).clone(), *bounds))
         .collect();
-    let (mut plate, places) = side_by_side(title, words, &boxes)?;
+    let (mut canvas, places) = side_by_side(title, words, &boxes)?;
     for ((_, marks, _), place) in drawn.iter().zip(&places) {
         for mark in marks {
             if let Mark::Line(path) = mark
                 && !path.is_endless()
             {
-                plate.stroke("piece", Of::default(), *place * bez(path), 1.5);
+                let path = *place * bez(path);
+                canvas.stroke(Layer::Construction, Of::default(), path, Pen::Edge);
             }
         }
     }
@@ -43,67 +45,51 @@ pub(super) fn sheets(title: &str, words: &str, sheets: &Sheets) -> Option<Plate>
         } else {
             oaktag_language::voice::name(name)
         };
-        plate.name(
-            "piece",
-            Of::default(),
-            &letters,
-            *place * bounds.center(),
-            Hand::PointName,
-        );
+        whole(&mut canvas, &letters, *place * bounds.center());
     }
-    Some(plate)
+    Some(canvas.finish())
 }
 
 /// The pieces as they are cut.
-pub(super) fn pieces(title: &str, words: &str, pattern: &Pattern) -> Option<Plate> {
+pub(super) fn pieces(title: &str, words: &str, pattern: &Pattern) -> Option<Drawing> {
     let boxes: Vec<(String, Rect)> = pattern
         .pieces
         .iter()
         .filter_map(|piece| Some((piece.label.clone(), bez(piece.outer()?).bounding_box())))
         .collect();
-    let (mut plate, places) = side_by_side(title, words, &boxes)?;
+    let (mut canvas, places) = side_by_side(title, words, &boxes)?;
     let drawn = pattern
         .pieces
         .iter()
         .filter(|piece| piece.outer().is_some());
     for (piece, place) in drawn.zip(&places) {
-        let of = Of {
-            piece: Some(&piece.name),
-            name: None,
-        };
+        let (layer, of) = (Layer::Construction, Of::piece(&piece.name));
         if let Some(cutting) = &piece.cutting {
-            plate.stroke("cut", of, *place * bez(cutting), 1.0);
+            canvas.stroke(layer, of, *place * bez(cutting), Pen::Allowance);
         }
         for edge in &piece.edges {
-            plate.stroke(
-                "piece",
-                Of {
-                    name: Some(&edge.name),
-                    ..of
-                },
-                *place * bez(&edge.path),
-                1.5,
-            );
+            let path = *place * bez(&edge.path);
+            canvas.stroke(layer, of.named(&edge.name), path, Pen::Edge);
         }
     }
     for ((label, bounds), place) in boxes.iter().zip(&places) {
-        plate.name(
-            "piece",
-            Of::default(),
-            label,
-            *place * bounds.center(),
-            Hand::PointName,
-        );
+        whole(&mut canvas, label, *place * bounds.center());
     }
-    Some(plate)
+    Some(canvas.finish())
 }
 
-/// Boxes of the sheet laid side by side on a page: the plate, and how each lies on it.
+/// The name of a whole sheet or piece.
+fn whole(canvas: &mut Canvas, letters: &str, at: Point) {
+    let (of, hand) = (Of::default(), Hand::Whole);
+    canvas.name(Layer::Text, of, letters, at, hand, f64::INFINITY);
+}
+
+/// Boxes of the sheet laid side by side on a page: the figure, and how each lies on it.
 fn side_by_side(
     title: &str,
     words: &str,
     boxes: &[(String, Rect)],
-) -> Option<(Plate, Vec<Affine>)> {
+) -> Option<(Canvas, Vec<Affine>)> {
     if boxes.is_empty() {
         return None;
     }
@@ -112,7 +98,7 @@ fn side_by_side(
     let by = ((FIGURE.width - 12.0) / layout.size.width.max(1.0))
         .min(230.0 / layout.size.height.max(1.0))
         .min(1.0);
-    let plate = Plate::new(FIGURE.width, layout.size.height * by + 12.0, title, words);
+    let size = Size::new(FIGURE.width, layout.size.height * by + 12.0);
     let places = boxes
         .iter()
         .zip(&layout.places)
@@ -123,5 +109,5 @@ fn side_by_side(
                 * Affine::translate((-bounds.x0, bounds.y1))
                 * Affine::FLIP_Y
         });
-    Some((plate, places.collect()))
+    Some((Canvas::figure(size, title, words), places.collect()))
 }

@@ -7,10 +7,10 @@ mod sheets;
 use super::{Check, Figure, Lesson, Step, preface};
 use kurbo::Size;
 use oaktag_language::voice;
-use oaktag_output::drawing::ink::Hand;
+use oaktag_output::drawing::Drawing;
+use oaktag_output::drawing::style::Hand;
 use oaktag_output::pages::Document;
 use oaktag_output::pdf::Bookmark;
-use oaktag_output::plate::Plate;
 use set::{Block, Frame, Words};
 use sheets::Sheets;
 
@@ -61,7 +61,8 @@ pub fn booklet(lesson: &Lesson, size: Size) -> Booklet {
 /// page, and its words go on overleaf. `fitted` figures are no higher than a page of two steps allows.
 pub(super) fn room_for_figure(step: &Step, page: Size, fitted: bool) -> Size {
     let free = sheets::free(page);
-    let locator = Plate::new(LOCATOR, LOCATOR, "", "");
+    let mut locator = Drawing::new("");
+    (locator.width, locator.height) = (LOCATOR, LOCATOR);
     let mut blocks = vec![Block::Beside(&locator)];
     blocks.extend(of_step(step, true));
     let left = free.height - set::height(&set::set(&blocks, free.width)) - CAPTION;

@@ -2,10 +2,10 @@
 //! from the face itself, so that what is set here fits on paper.
 
 use kurbo::{Affine, BezPath, Line, Point, Rect, Shape as _, Vec2};
-use oaktag_output::drawing::ink::{Hand, Pen};
+use oaktag_output::drawing::Drawing;
+use oaktag_output::drawing::style::{Hand, Pen};
 use oaktag_output::drawing::{Anchor, Shape, Text, text};
 use oaktag_output::letters::{self, Weight};
-use oaktag_output::plate::Plate;
 
 /// Between two lines, in em.
 const LEADING: f64 = 1.36;
@@ -23,9 +23,9 @@ pub(super) enum Block<'a> {
     /// A table without a heading row.
     List(Vec<Vec<String>>, &'static [f64]),
     /// A figure.
-    Figure(&'a Plate),
+    Figure(&'a Drawing),
     /// A figure at the right side; what follows runs beside it.
-    Beside(&'a Plate),
+    Beside(&'a Drawing),
     /// Empty room.
     Gap(f64),
 }
@@ -72,7 +72,7 @@ pub(super) struct Part<'a> {
     /// What is drawn, from its own top left corner.
     pub shapes: Vec<Shape>,
     /// A figure, and how far from the left.
-    pub plate: Option<(f64, &'a Plate)>,
+    pub plate: Option<(f64, &'a Drawing)>,
     /// The next part stands on the same page.
     pub with_next: bool,
 }
@@ -118,7 +118,7 @@ struct Setting<'a> {
 }
 
 impl<'a> Setting<'a> {
-    fn part(&mut self, height: f64, shapes: Vec<Shape>, plate: Option<(f64, &'a Plate)>) {
+    fn part(&mut self, height: f64, shapes: Vec<Shape>, plate: Option<(f64, &'a Drawing)>) {
         self.parts.push(Part {
             top: self.down,
             height,
@@ -135,7 +135,7 @@ impl<'a> Setting<'a> {
         self.beside = (0.0, 0.0);
     }
 
-    fn beside(&mut self, plate: &'a Plate) {
+    fn beside(&mut self, plate: &'a Drawing) {
         self.clear();
         self.parts.push(Part {
             top: self.down,

@@ -2,9 +2,8 @@
 //! number and a bar to lay a ruler on.
 
 use super::set::{Part, height, moved, wide};
-use crate::lesson::plates::{LINES, SURFACES};
 use kurbo::{Point, Rect, Size, Vec2};
-use oaktag_output::drawing::ink::{Hand, Pen};
+use oaktag_output::drawing::style::{Hand, Pen};
 use oaktag_output::drawing::{Anchor, Drawing, Layer, Shape, Text, text};
 use oaktag_output::pages::{self, BAR, Document, Page, View};
 use oaktag_output::pdf::Bookmark;
@@ -25,8 +24,8 @@ pub(super) struct Sheets {
     size: Size,
     /// How far the last page is filled.
     down: f64,
-    /// The drawings of each page, in reading order.
-    pages: Vec<Vec<Drawing>>,
+    /// The drawings of each page, in reading order, and where the corner of each lies.
+    pages: Vec<Vec<(Drawing, Vec2)>>,
     /// Headings.
     pub bookmarks: Vec<Bookmark>,
 }
@@ -109,27 +108,18 @@ impl Sheets {
     fn draw(&mut self, part: Part<'_>, down: f64) {
         let corner = Vec2::new(MARGIN, MARGIN + down);
         if let Some((left, plate)) = part.plate {
-            let mut drawing = self.fresh();
-            plate.draw_on(
-                &mut drawing,
-                corner + Vec2::new(left, 0.0),
-                &LINES,
-                &SURFACES,
-            );
-            self.add(drawing);
+            self.add(plate.clone(), corner + Vec2::new(left, 0.0));
             // Words that follow are a drawing of their own, so that they are read after the figure.
-            let fresh = self.fresh();
-            self.add(fresh);
+            self.add(self.fresh(), Vec2::ZERO);
         }
         if part.shapes.is_empty() {
             return;
         }
         if self.pages.last().is_none_or(Vec::is_empty) {
-            let fresh = self.fresh();
-            self.add(fresh);
+            self.add(self.fresh(), Vec2::ZERO);
         }
         let words = self.pages.last_mut().and_then(|page| page.last_mut());
-        if let Some(words) = words {
+        if let Some((words, _)) = words {
             for shape in part.shapes {
                 words.add(Layer::Text, None, None, moved(shape, corner));
             }
@@ -142,9 +132,9 @@ impl Sheets {
         drawing
     }
 
-    fn add(&mut self, drawing: Drawing) {
+    fn add(&mut self, drawing: Drawing, corner: Vec2) {
         if let Some(page) = self.pages.last_mut() {
-            page.push(drawing);
+            page.push((drawing, corner));
         }
     }
 
@@ -156,15 +146,15 @@ impl Sheets {
             drawings: Vec::new(),
             pages: Vec::new(),
         };
-        let shown = Rect::from_origin_size(Point::ORIGIN, self.size);
         for (at, mut drawings) in std::mem::take(&mut self.pages).into_iter().enumerate() {
-            drawings.push(self.foot(at + 1, count, scale));
+            drawings.push((self.foot(at + 1, count, scale), Vec2::ZERO));
             let mut views = Vec::new();
-            for drawing in drawings {
+            for (drawing, shift) in drawings {
+                let size = Size::new(drawing.width, drawing.height);
                 views.push(View {
                     drawing: document.drawings.len(),
-                    shift: Vec2::ZERO,
-                    shown,
+                    shift,
+                    shown: Rect::from_origin_size(Point::ORIGIN, size),
                 });
                 document.drawings.push(drawing);
             }

@@ -5,7 +5,7 @@ use kurbo::{Affine, BezPath, Circle, Line, Shape as _, Vec2};
 use oaktag_geometry::path::Path;
 use oaktag_language::pattern::Piece;
 use oaktag_language::pattern::spec::{MarkSpec, Value};
-use oaktag_output::drawing::ink::Pen;
+use oaktag_output::drawing::style::Pen;
 use oaktag_output::drawing::{Drawing, Layer, Shape, stretches_inside};
 
 /// Half a cross, and the ring round it, of a point that is marked.

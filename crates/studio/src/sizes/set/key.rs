@@ -3,7 +3,7 @@
 use super::nest::{MARGIN, line, pen};
 use super::{Set, Size};
 use kurbo::{Point, Rect, Shape as _};
-use oaktag_output::drawing::ink::{Hand, Pen};
+use oaktag_output::drawing::style::{Hand, Pen};
 use oaktag_output::drawing::{Anchor, Drawing, Layer, Shape, Text};
 
 /// Side of the test square.

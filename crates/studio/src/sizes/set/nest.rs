@@ -10,8 +10,8 @@ use super::stack::Stack;
 use kurbo::{Affine, BezPath, Circle, Point, Rect, Shape as _, Vec2};
 use oaktag_geometry::path::Path;
 use oaktag_language::pattern::Piece;
-use oaktag_output::drawing::ink::{self, Hand, Pen};
 use oaktag_output::drawing::labels::Labels;
+use oaktag_output::drawing::style::{Fill, Hand, Pen};
 use oaktag_output::drawing::{Anchor, Drawing, Layer, Shape, Text};
 use oaktag_output::layout;
 
@@ -76,7 +76,7 @@ fn drawn(set: &Set, stacks: &[Stack], pieces: &[String], for_print: bool) -> Dra
     drawing.width = (used.x1 + MARGIN).max(head.width).ceil();
     drawing.height = (used.y1 + MARGIN).ceil();
     let sheet = Rect::new(0.0, 0.0, drawing.width, drawing.height).to_path(0.1);
-    drawing.add(Layer::Paper, None, None, Shape::Fill(sheet, ink::SHEET));
+    drawing.add(Layer::Paper, None, None, Shape::Fill(sheet, Fill::Sheet));
     drawing
 }
 
