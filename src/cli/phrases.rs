@@ -68,6 +68,7 @@ fn list(forms: &[Form]) -> String {
 const HINT: &str = "\n`oaktag phrases WORD` tells all about one of them.\n";
 
 fn about(forms: &[Form], library: &[library_page::Entry], word: &str) -> End {
+    let word = Table::built_in().head_also(word).unwrap_or(word);
     let head = |form: &&Form| form.head.as_deref() == Some(word);
     let of_library = library
         .iter()
@@ -161,6 +162,9 @@ pub fn page(form: &Form) -> String {
         );
     }
     let _ = writeln!(text, "  gives {}", gives(form));
+    if !form.also.is_empty() {
+        let _ = writeln!(text, "  others say {}", voice::either(form.also));
+    }
     for line in form.example.lines() {
         let _ = writeln!(text, "      {line}");
     }
@@ -214,7 +218,11 @@ fn markdown(forms: &[Form]) -> String {
 /// One form of that page.
 fn entry(form: &Form) -> String {
     let mut text = format!("\n**`{}`** gives {}.\n", form.signature(), gives(form));
-    let _ = writeln!(text, "{}\n", form.doc);
+    let _ = write!(text, "{}", form.doc);
+    if !form.also.is_empty() {
+        let _ = write!(text, " Others say {}.", voice::either(form.also));
+    }
+    text.push_str("\n\n");
     for place in &form.places {
         let link = place
             .link

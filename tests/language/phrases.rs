@@ -4,12 +4,11 @@
 use crate::drawing;
 
 use drawing::Run;
-use oaktag_language::check::program::{
-    EachOverNode, FarNode, Node, Op, Program, RelationNode, TextNode,
-};
-use oaktag_language::phrase::form::overlap;
+use oaktag_language::phrase::argument::{Arg, LineOrNothing};
+use oaktag_language::phrase::form::{form, overlap};
 use oaktag_language::phrase::table::SCENE;
-use oaktag_language::phrase::{Form, Table};
+use oaktag_language::phrase::{Form, Table, Takes, Value};
+use oaktag_language::syntax::tree::Link;
 use std::fmt::Write;
 
 fn forms() -> &'static [Form] {
@@ -19,15 +18,83 @@ fn forms() -> &'static [Form] {
 #[test]
 fn every_example_runs_and_uses_its_own_form() {
     let mut wrong = String::new();
-    for (row, form) in forms().iter().enumerate() {
+    for form in forms() {
         let run = Run::of(&format!("{SCENE}{}\n", form.example));
         let (_, outcome) = run.drawn();
-        if form.example.is_empty() || outcome.has_errors() || !uses(&outcome.program, row) {
+        let mut bound = outcome.program.bound().into_values();
+        let is_used = bound.any(|used| std::ptr::eq(used, form));
+        if form.example.is_empty() || outcome.has_errors() || !is_used {
             let signature = form.signature();
             writeln!(wrong, "{signature}\n{}\n{}", form.example, run.shown()).unwrap();
         }
     }
     assert!(wrong.is_empty(), "{wrong}");
+}
+
+/// The function takes what the row lets through, and what a lesson says of it names its own places.
+#[test]
+fn no_row_is_at_odds_with_itself() {
+    for form in forms() {
+        assert_eq!(form.disagreement(), None, "{}", form.signature());
+    }
+}
+
+#[test]
+fn a_row_at_odds_with_itself_is_found() {
+    let row = || form("middle").at(Link::Of, Takes::PATH, "line", "which line");
+    let kept = |line: Arg<LineOrNothing>| Ok(Value::Path(line.clone()));
+    assert_eq!(
+        row().means(kept).thing("the middle of {of}").disagreement(),
+        None
+    );
+    let wrong = [
+        (row(), "it has no function"),
+        (
+            form("middle").means(kept),
+            "it has 0 places and options, and its function 1 parameters",
+        ),
+        (
+            form("middle")
+                .at(Link::Of, Takes::POINT, "point", "")
+                .means(kept),
+            "parameter 1 is not what its place takes",
+        ),
+        (
+            row().optional().means(kept),
+            "parameter 1 is not what its place takes",
+        ),
+        (
+            row().many().means(kept),
+            "parameter 1 is not what its place takes",
+        ),
+        (
+            row().means(kept).act("halve {line}"),
+            "it is taught by a place `line` that it has not got",
+        ),
+        (
+            row().means(kept).act("halve [{of}"),
+            "`]` is missing in \"halve [{of}\"",
+        ),
+        (
+            row().means(kept).act("halve {of:twice}"),
+            "nothing is said \"twice\"",
+        ),
+    ];
+    for (row, why) in wrong {
+        assert_eq!(row.disagreement().as_deref(), Some(why));
+    }
+}
+
+/// What people may try for a head is no head itself, and leads to one.
+#[test]
+fn other_words_for_a_head_begin_no_phrase() {
+    let table = Table::built_in();
+    for form in forms() {
+        for word in form.also {
+            assert!(!table.is_head(word), "{word}");
+            assert_eq!(table.head_also(word), form.head.as_deref(), "{word}");
+        }
+    }
 }
 
 #[test]
@@ -82,72 +149,4 @@ fn every_signature_names_all_that_its_form_takes() {
         writeln!(all, "{signature}").unwrap();
     }
     expect_test::expect_file!["../phrases.txt"].assert_eq(&all);
-}
-
-/// Whether a draft uses a row of the table.
-fn uses(program: &Program, row: usize) -> bool {
-    in_ops(&program.body, row)
-}
-
-fn in_ops(ops: &[Op], row: usize) -> bool {
-    ops.iter().any(|op| match op {
-        Op::Draw(drawing) => in_node(&drawing.value, row),
-        Op::Try(trial) => {
-            in_ops(&trial.body, row) || in_node(&trial.left, row) || in_node(&trial.right, row)
-        }
-        Op::If(choice) => {
-            choice
-                .branches
-                .iter()
-                .any(|(condition, body)| in_node(condition, row) || in_ops(body, row))
-                || in_ops(&choice.otherwise, row)
-        }
-        Op::Require(claim) | Op::Check(claim) => in_node(&claim.condition, row),
-        _ => false,
-    })
-}
-
-fn in_node(node: &Node, row: usize) -> bool {
-    let any = |nodes: &[Node]| nodes.iter().any(|node| in_node(node, row));
-    match node {
-        Node::Known(_) | Node::Slot(_) => false,
-        Node::Sum(sum) => in_node(&sum.left, row) || in_node(&sum.right, row),
-        Node::Negative(inner) | Node::Not(inner) | Node::Turn(inner, _) | Node::Spread(inner) => {
-            in_node(inner, row)
-        }
-        Node::Call(call) => {
-            call.form == row || call.args.iter().flatten().any(|arg| in_node(arg, row))
-        }
-        Node::Operation(call) => any(&call.args),
-        Node::Displaced(displaced) => {
-            let far = |far: &FarNode| match far {
-                FarNode::By(node, _) | FarNode::Until(node, ..) => in_node(node, row),
-            };
-            in_node(&displaced.from, row) || displaced.legs.iter().any(|(_, leg)| far(leg))
-        }
-        Node::Bearing(_) => false,
-        Node::Compare(compare) => {
-            let right = match &compare.relation {
-                RelationNode::Plain(_, node) => in_node(node, row),
-                RelationNode::Within(a, b) | RelationNode::Between(a, b) => {
-                    in_node(a, row) || in_node(b, row)
-                }
-                RelationNode::Than { by, than, .. } => in_node(by, row) || in_node(than, row),
-            };
-            right || in_node(&compare.left, row)
-        }
-        Node::Both(a, b) | Node::Either(a, b) => in_node(a, row) || in_node(b, row),
-        Node::List(nodes) => any(nodes),
-        Node::Each(each) => {
-            let over = match &each.over {
-                EachOverNode::Count(from, to) => in_node(from, row) || in_node(to, row),
-                EachOverNode::Items(list) => in_node(list, row),
-            };
-            over || in_ops(&each.body, row) || in_node(&each.give, row)
-        }
-        Node::Text(parts) => parts.iter().any(|part| match part {
-            TextNode::Value(node, _) => in_node(node, row),
-            TextNode::Letters(_) => false,
-        }),
-    }
 }

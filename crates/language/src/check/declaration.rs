@@ -7,6 +7,7 @@ use super::program::OperationInfo;
 use super::texts::Texts;
 use crate::kind::Kind;
 use crate::phrase::form::overlap;
+use crate::phrase::wording::Taught;
 use crate::phrase::{Form, Gives, Meaning, Option_, Place, Takes};
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::{self, KindPhrase, KindWord, Link, Parameter, SentenceKind};
@@ -122,6 +123,8 @@ impl<'a> Checker<'a> {
                 .unwrap_or_default()
                 .into(),
             example: "".into(),
+            also: &[],
+            taught: Taught::AS_WRITTEN,
             weight: 1,
             meaning: Meaning::Operation,
         };

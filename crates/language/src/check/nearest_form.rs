@@ -10,18 +10,6 @@ use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::{ExprKind, Lead, Link, Operator, Phrase, Word};
 use crate::voice;
 
-/// Words a cutter may try for a head, and the head that does it.
-const OTHER_WORDS: &[(&str, &str)] = &[
-    ("rotate", "pivot"),
-    ("reflect", "mirror"),
-    ("flip", "mirror"),
-    ("offset", "parallel"),
-    ("perpendicular", "square"),
-    ("intersection", "where"),
-    ("intersect", "where"),
-    ("connect", "join"),
-    ("lengthen", "extend"),
-];
 impl<'a> Checker<'a> {
     /// `pivot -3cm about p`: the minus subtracts from a head, which no value is.
     pub(super) fn minus_after_head(&self, phrase: &'a Phrase, span: Span) -> Option<Diagnostic> {
@@ -90,8 +78,7 @@ impl<'a> Checker<'a> {
                 .chain(self.project.heads_unread.iter().copied());
             let most = if self.is_flooded() { 0 } else { 5_000 };
             let words: Vec<&str> = heads.chain(self.visible()).take(most).collect();
-            let trade = OTHER_WORDS.iter().find(|(other, _)| *other == text);
-            if let Some((_, own)) = trade {
+            if let Some(own) = self.table.head_also(text) {
                 diagnostic = diagnostic.help(format!("Write `{own}`: `oaktag phrases {own}`."));
             } else if let Some(near) = nearest_word(text, words) {
                 diagnostic = diagnostic.help(format!("Did you mean `{near}`?"));

@@ -8,8 +8,7 @@ use crate::check::program::{
     Routine, Slot, SumNode, TextNode,
 };
 use crate::kind::Kind;
-use crate::phrase::family::{Reach, first_meeting};
-use crate::phrase::{Bearing, Call, Fault, Meaning, Table, Value};
+use crate::phrase::{Bearing, Call, Fault, Meaning, Reach, Table, Value, first_meeting};
 use crate::report::{Code, Diagnostic, Span};
 use crate::say;
 use crate::syntax::tree::Operator;
@@ -140,9 +139,9 @@ impl<'a> Machine<'a> {
                 None => None,
             });
         }
-        let Some((form, Meaning::Built(meaning))) = Table::built_in()
+        let Some((form, Meaning::Built(function))) = Table::built_in()
             .get(call.form)
-            .map(|form| (form, form.meaning))
+            .map(|form| (form, &form.meaning))
         else {
             let message = "This phrase has no meaning of its own.";
             return Err(Diagnostic::error(Code::UnknownPhrase, call.span, message).into());
@@ -157,14 +156,12 @@ impl<'a> Machine<'a> {
         }
         let aids = self.records().then_some(&mut self.aids);
         let mut said = Call {
-            args: &args,
             names: &call.names,
             lengths: &call.lengths,
-            unit: self.program.unit,
             aids,
             more_work: 0,
         };
-        let meant = meaning(&mut said);
+        let meant = function.carry_out(&mut said, &mut args);
         let more_work = said.more_work;
         // What is refused has cost as much, and says why before the draft is left for its work.
         let charged = self.charge(more_work);

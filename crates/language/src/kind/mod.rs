@@ -28,9 +28,9 @@ pub enum Kind {
     LengthRound,
     /// A point with the sense in which it is gone to round a circle.
     PointRound,
-    /// Letters.
+    /// Letters, as in a label; they are never worked with.
     Text,
-    /// Yes or no.
+    /// Yes or no, as a draft decides it.
     Answer,
     /// Items of one kind.
     List(Box<Kind>),
@@ -41,13 +41,13 @@ pub enum Kind {
 }
 
 impl Kind {
-    /// A length.
+    /// A length, whose figures are millimetres.
     pub const LENGTH: Kind = Kind::Quantity(Dimension::LENGTH);
-    /// An angle.
+    /// An angle without a sense, whose figures are degrees.
     pub const ANGLE: Kind = Kind::Quantity(Dimension::ANGLE);
-    /// An area.
+    /// An area, whose figures are square millimetres.
     pub const AREA: Kind = Kind::Quantity(Dimension::AREA);
-    /// A plain number.
+    /// A figure without a unit: a share, a count.
     pub const NUMBER: Kind = Kind::Quantity(Dimension::NUMBER);
 
     /// Whether it is a line or a curve.

@@ -5,14 +5,14 @@ use std::fmt;
 /// Powers of length and of angle.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct Dimension {
-    /// Power of length.
+    /// How often lengths are multiplied in it: 2 for an area, less than nothing where they are divided by.
     pub length: i8,
-    /// Power of angle.
+    /// How often angles are multiplied in it.
     pub angle: i8,
 }
 
 impl Dimension {
-    /// A plain number.
+    /// Neither length nor angle: a share, a count.
     pub const NUMBER: Self = Self {
         length: 0,
         angle: 0,
@@ -33,7 +33,7 @@ impl Dimension {
         angle: 1,
     };
 
-    /// Of a product.
+    /// The dimension of a product of figures of these two.
     pub fn times(self, other: Self) -> Self {
         Self {
             length: self.length.saturating_add(other.length),
@@ -41,7 +41,7 @@ impl Dimension {
         }
     }
 
-    /// Of a quotient.
+    /// The dimension of a figure of this one divided by one of the other.
     pub fn over(self, other: Self) -> Self {
         Self {
             length: self.length.saturating_sub(other.length),

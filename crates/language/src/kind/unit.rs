@@ -17,7 +17,7 @@ impl Unit {
         }
     }
 
-    /// As written.
+    /// The letters that stand after a figure: `cm`.
     pub fn name(self) -> &'static str {
         match self {
             Unit::Millimetre => "mm",

@@ -7,14 +7,14 @@ use kurbo::{Point, Vec2};
 pub enum Aid {
     /// The arc of a ruler or compass set to a length.
     Arc {
-        /// Where it is held.
+        /// Where the ruler or compass is held.
         centre: Point,
-        /// Where it arrives.
+        /// Where its other end arrives.
         to: Point,
     },
-    /// A right angle.
+    /// The mark of a right angle.
     Square {
-        /// At the corner.
+        /// The corner that both arms leave.
         at: Point,
         /// One arm, a unit vector.
         along: Vec2,
@@ -23,18 +23,18 @@ pub enum Aid {
     },
     /// A turn about a point.
     Turn {
-        /// About where.
+        /// The point held still.
         centre: Point,
-        /// Degrees, clockwise positive.
+        /// Degrees as seen on the paper, clockwise positive.
         degrees: f64,
     },
     /// The corner a hollow curve fills.
     Corner {
-        /// The corner.
+        /// The corner, which the curve does not reach.
         at: Point,
         /// Where the curve leaves.
         from: Point,
-        /// Where it arrives.
+        /// The point at which the curve arrives.
         to: Point,
     },
 }

@@ -1,7 +1,7 @@
 //! One form of a phrase: its words, what stands behind each of them, and what comes out.
 
-use super::call::{Call, Fault};
-use super::value::Value;
+use super::argument::{Asked, CarriesOut, Function};
+use super::wording::{ByHand, Taught};
 use crate::kind::{Dimension, Kind};
 use crate::syntax::tree::Link;
 use std::borrow::Cow;
@@ -11,29 +11,29 @@ use std::borrow::Cow;
 pub struct Takes(u32);
 
 impl Takes {
-    /// A point.
+    /// A point of the sheet.
     pub const POINT: Takes = Takes(1);
-    /// A straight line.
+    /// A straight line, endless or bounded.
     pub const LINE: Takes = Takes(1 << 1);
     /// A line or a curve.
     pub const PATH: Takes = Takes(1 << 1 | 1 << 2);
-    /// A length.
+    /// A length, in whatever unit it is written.
     pub const LENGTH: Takes = Takes(1 << 3);
-    /// An angle.
+    /// An angle without a sense.
     pub const ANGLE: Takes = Takes(1 << 4);
-    /// An area.
+    /// An area, as a product of lengths.
     pub const AREA: Takes = Takes(1 << 5);
-    /// A plain number.
+    /// A figure without a unit.
     pub const NUMBER: Takes = Takes(1 << 6);
-    /// A fixed direction.
+    /// A direction that is the same wherever it is used.
     pub const DIRECTION: Takes = Takes(1 << 7);
     /// A direction, fixed or settled on the spot.
     pub const BEARING: Takes = Takes(1 << 7 | 1 << 8);
     /// An angle with its sense.
     pub const TURN: Takes = Takes(1 << 9);
-    /// Letters.
+    /// Letters in quotation marks.
     pub const TEXT: Takes = Takes(1 << 10);
-    /// Yes or no.
+    /// Yes or no, as a kind.
     pub const ANSWER: Takes = Takes(1 << 11);
     /// A list, as one value.
     pub const LIST: Takes = Takes(1 << 12);
@@ -50,7 +50,7 @@ impl Takes {
     /// Any figure: length, angle, area or number.
     pub const FIGURE: Takes = Takes(1 << 3 | 1 << 4 | 1 << 5 | 1 << 6);
 
-    /// Both sets.
+    /// The kinds of both sets together.
     pub const fn or(self, other: Takes) -> Takes {
         Takes(self.0 | other.0)
     }
@@ -78,6 +78,11 @@ impl Takes {
             Kind::PointRound => 1 << 16,
         };
         self.0 & bit != 0
+    }
+
+    /// Whether every kind of the set is in the other.
+    pub const fn within(self, other: Takes) -> bool {
+        self.0 & !other.0 == 0
     }
 
     /// Whether no kind is in both sets.
@@ -158,7 +163,7 @@ pub struct Place {
     pub optional: bool,
     /// What to call it in a signature.
     pub name: Cow<'static, str>,
-    /// What it is.
+    /// What stands in it, for the reference.
     pub doc: Cow<'static, str>,
     /// Exact kind, for an operation's parameters; the built-in forms look at `takes` alone.
     pub kind: Option<Kind>,
@@ -167,7 +172,7 @@ pub struct Place {
 /// An option after `with`.
 #[derive(Clone, Debug)]
 pub struct Option_ {
-    /// Its name.
+    /// The name that is written after `with`.
     pub name: Cow<'static, str>,
     /// The kinds it takes.
     pub takes: Takes,
@@ -182,7 +187,7 @@ pub struct Option_ {
 /// The kind of the result.
 #[derive(Clone, Debug)]
 pub enum Gives {
-    /// Always this.
+    /// The same kind whatever it is given.
     Kind(Kind),
     /// The kind of the first place's argument; several give as many.
     SameAsFirst,
@@ -193,15 +198,15 @@ pub enum Gives {
 }
 
 /// What a form does.
-#[derive(Clone, Copy)]
+#[derive(Clone)]
 pub enum Meaning {
-    /// Computed here.
-    Built(fn(&mut Call) -> Result<Value, Fault>),
+    /// Computed by a function of the program.
+    Built(Function),
     /// An operation in the language.
     Operation,
 }
 
-/// One form.
+/// One form of a phrase: a row of the table, or an operation of a draft.
 #[derive(Clone)]
 pub struct Form {
     /// The head word; none for a phrase that begins with its argument or linking word.
@@ -210,17 +215,21 @@ pub struct Form {
     pub tight: bool,
     /// The direct argument first, then the linking words in the order they are usually said.
     pub places: Vec<Place>,
-    /// After `with`.
+    /// Options after `with`, in the order of the reference.
     pub options: Vec<Option_>,
-    /// What comes out.
+    /// The kind of its value.
     pub gives: Gives,
     /// Two lines at most, in the trade's words.
     pub doc: Cow<'static, str>,
     /// A sentence or two in the scene of [`super::table::SCENE`].
     pub example: Cow<'static, str>,
+    /// Words that people may try for the head.
+    pub also: &'static [&'static str],
+    /// How a lesson says it.
+    pub taught: Taught,
     /// How many plain sentences it is worth, in work, for each part it is given.
     pub weight: u64,
-    /// What it does.
+    /// By what it is carried out.
     pub meaning: Meaning,
 }
 
@@ -234,8 +243,10 @@ pub fn form(head: &'static str) -> Form {
         gives: Gives::Kind(Kind::Unknown),
         doc: Cow::Borrowed(""),
         example: Cow::Borrowed(""),
+        also: &[],
+        taught: Taught::AS_WRITTEN,
         weight: 1,
-        meaning: Meaning::Built(|_| Ok(Value::Absent)),
+        meaning: Meaning::Operation,
     }
 }
 
@@ -259,7 +270,7 @@ impl Form {
         self
     }
 
-    /// The direct argument.
+    /// The direct argument, right after the head.
     #[inline(never)]
     pub fn direct(self, takes: Takes, name: &'static str, doc: &'static str) -> Self {
         self.place(None, takes, name, doc)
@@ -316,7 +327,7 @@ impl Form {
         self
     }
 
-    /// What comes out.
+    /// What comes out is always of this kind.
     #[inline(never)]
     pub fn gives(mut self, kind: Kind) -> Self {
         self.gives = Gives::Kind(kind);
@@ -338,11 +349,79 @@ impl Form {
         self
     }
 
-    /// The function.
+    /// Words that people may try for the head.
     #[inline(never)]
-    pub fn means(mut self, meaning: fn(&mut Call) -> Result<Value, Fault>) -> Self {
-        self.meaning = Meaning::Built(meaning);
+    pub fn also(mut self, words: &'static [&'static str]) -> Self {
+        self.also = words;
         self
+    }
+
+    /// How a lesson names it, as something that is there: a template, see [`super::wording`].
+    #[inline(never)]
+    pub fn thing(mut self, template: &'static str) -> Self {
+        self.taught.thing = Some(template);
+        self
+    }
+
+    /// How a lesson tells to do it, where it is not enough to name the thing.
+    #[inline(never)]
+    pub fn act(mut self, template: &'static str) -> Self {
+        self.taught.act = Some(template);
+        self
+    }
+
+    /// A lesson tells to draw it, and names it by the same words.
+    #[inline(never)]
+    pub fn drawn(mut self, template: &'static str) -> Self {
+        self.taught.drawn = Some(template);
+        self
+    }
+
+    /// What a lesson tells beside the sentence, so that a hand can draw what no ruler gives.
+    #[inline(never)]
+    pub fn by_hand(mut self, by_hand: ByHand) -> Self {
+        self.taught.by_hand = by_hand;
+        self
+    }
+
+    /// The function, whose parameters are the places in their order, then the options.
+    #[inline(never)]
+    pub fn means<P>(mut self, function: impl CarriesOut<P>) -> Self {
+        self.meaning = Meaning::Built(Function::of(function));
+        self
+    }
+
+    /// Where the row is at odds with itself: with the parameters of its function, or with a place that its wording names.
+    pub fn disagreement(&self) -> Option<String> {
+        let Meaning::Built(function) = &self.meaning else {
+            return Some("it has no function".into());
+        };
+        let places = self.places.iter().map(|place| Asked {
+            takes: place.takes,
+            many: place.many,
+            optional: place.optional,
+        });
+        let options = self.options.iter().map(|option| Asked {
+            takes: option.takes,
+            many: false,
+            optional: !option.required,
+        });
+        let row: Vec<Asked> = places.chain(options).collect();
+        if row.len() != function.asked.len() {
+            return Some(format!(
+                "it has {} places and options, and its function {} parameters",
+                row.len(),
+                function.asked.len()
+            ));
+        }
+        let fits = |(own, asked): (&Asked, &Asked)| {
+            let alike = (own.many, own.optional) == (asked.many, asked.optional);
+            alike && own.takes.within(asked.takes)
+        };
+        if let Some(at) = row.iter().zip(function.asked).position(|pair| !fits(pair)) {
+            return Some(format!("parameter {} is not what its place takes", at + 1));
+        }
+        self.taught.disagreement(self)
     }
 
     /// Whether the given linking words are exactly ones it can take: all required, none foreign.

@@ -11,7 +11,7 @@ pub const SCENE: &str = include_str!("scene.draft");
 
 static TABLE: LazyLock<Table> = LazyLock::new(|| Table::new(family::all()));
 
-/// Rows by head.
+/// The rows that the program knows by itself, found by their heads.
 pub struct Table {
     forms: Vec<Form>,
     by_head: BTreeMap<String, Vec<usize>>,
@@ -24,6 +24,7 @@ impl Table {
     }
 
     fn new(forms: Vec<Form>) -> Self {
+        debug_assert_eq!(forms.iter().find_map(Form::disagreement), None);
         let mut by_head: BTreeMap<String, Vec<usize>> = BTreeMap::new();
         for (at, form) in forms.iter().enumerate() {
             let head = form.head.as_deref().unwrap_or_default();
@@ -52,6 +53,12 @@ impl Table {
         numbers
             .iter()
             .filter_map(|&at| Some((at, self.forms.get(at)?)))
+    }
+
+    /// The head that does what people may call otherwise.
+    pub fn head_also(&self, word: &str) -> Option<&str> {
+        let form = self.forms.iter().find(|form| form.also.contains(&word))?;
+        form.head.as_deref()
     }
 
     /// Whether a word begins a phrase.

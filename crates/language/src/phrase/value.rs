@@ -8,23 +8,23 @@ use std::sync::Arc;
 /// (clockwise positive), square millimetres or plain numbers.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Value {
-    /// A place.
+    /// A place on the sheet, in millimetres, y up.
     Point(Point),
     /// A line or curve.
     Path(Arc<Path>),
-    /// A figure.
+    /// A figure; the check knows of which kind.
     Quantity(f64),
-    /// A unit vector.
+    /// A fixed direction, as a unit vector.
     Direction(Vec2),
     /// A direction settled where it is used.
     Bearing(Box<Bearing>),
-    /// Degrees, clockwise positive.
+    /// An angle with its sense: degrees, clockwise positive.
     Turn(f64),
-    /// Letters.
+    /// Letters, with their figures filled in.
     Text(Arc<str>),
-    /// Yes or no.
+    /// Yes or no, decided.
     Answer(bool),
-    /// Items in order.
+    /// Items in the order of the draft.
     List(Arc<[Value]>),
     /// Nothing of this lies where it was asked for (a cut leaves some lines wholly on the other side).
     Absent,
@@ -33,9 +33,9 @@ pub enum Value {
 /// A direction as written, settled by the place it is used at.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Bearing {
-    /// Always this way.
+    /// The same way wherever it is used, as a unit vector.
     Fixed(Vec2),
-    /// Toward a point.
+    /// Toward this point from wherever it is used.
     At(Point),
     /// Away from a point.
     AwayFrom(Point),

@@ -6,8 +6,8 @@ use super::told::{self, Told};
 use oaktag_language::check::program::Site;
 use oaktag_language::draft::record::Entry;
 use oaktag_language::kind::Kind;
-use oaktag_language::phrase::Value;
 use oaktag_language::phrase::form::{Form, Takes};
+use oaktag_language::phrase::{Meaning, Value};
 use oaktag_language::syntax::tree::{Expr, ExprKind, KindWord, SentenceKind, TextPart, Try};
 use oaktag_language::voice;
 
@@ -28,7 +28,7 @@ impl Maker<'_> {
             SentenceKind::Draw(draw) if draw.kind == KindWord::Panel => {
                 let names = draw.names.iter().map(|name| the(&name.text));
                 let names = voice::list(&names.collect::<Vec<_>>());
-                vec![self.call(&speech, site, &names, &draw.value)]
+                vec![Self::call(&speech, &names, &draw.value)]
             }
             SentenceKind::Draw(draw) => self.drawn(&speech, site, &names, &draw.value, false),
             SentenceKind::Redraw(draw) => self.drawn(&speech, site, &names, &draw.value, true),
@@ -41,18 +41,11 @@ impl Maker<'_> {
     }
 
     /// A panel that an operation or a move of a whole panel gives.
-    fn call(&self, speech: &Speech<'_>, site: &Site, names: &str, value: &Expr) -> String {
-        let operations = &self.outcome.program.operations;
-        let text = self.project.sources.slice(site.value);
-        let head = text
-            .split(|c: char| !c.is_alphanumeric() && c != '_')
-            .next()
-            .unwrap_or("");
-        let called = operations
-            .iter()
-            .find(|one| one.form.head.as_deref() == Some(head));
-        let doc = called.map_or(String::new(), |one| format!(" {}", one.form.doc));
-        let handed = called.map_or(String::new(), |one| handed(speech, &one.form, value));
+    fn call(speech: &Speech<'_>, names: &str, value: &Expr) -> String {
+        let form = speech.form(value);
+        let called = form.filter(|form| matches!(form.meaning, Meaning::Operation));
+        let doc = called.map_or(String::new(), |one| format!(" {}", one.doc));
+        let handed = called.map_or(String::new(), |one| handed(speech, one, value));
         if called.is_none() {
             return format!("Draw {names}: {}.", speech.act(value));
         }

@@ -8,8 +8,9 @@ use kurbo::{ParamCurve, PathSeg, Point, Vec2};
 use oaktag_geometry::path::Path;
 use oaktag_language::check::program::Site;
 use oaktag_language::draft::record::Entry;
-use oaktag_language::phrase::Value;
 use oaktag_language::phrase::aid::Aid;
+use oaktag_language::phrase::wording::ByHand;
+use oaktag_language::phrase::{Call, Meaning, Value};
 use oaktag_language::syntax::tree::{Expr, ExprKind, Far, Link, SentenceKind};
 use oaktag_language::voice;
 
@@ -30,19 +31,21 @@ impl Maker<'_> {
         site: &Site,
         expr: &Expr,
     ) -> Vec<String> {
-        let head = speech.head_of(expr);
+        let by_hand = speech.form(expr).map(|form| form.taught.by_hand);
         let mut told = Vec::new();
         for (target, value) in site.targets.iter().zip(&speech.entry.values) {
             let Value::Path(path) = value else { continue };
-            match head.as_str() {
+            match by_hand {
                 // The length of a straight line, or of one that was moved, stands among the checks.
-                "" | "parallel" | "blend" if !path.is_straight() && is_phrase(expr) => {
+                Some(ByHand::ItsPlaces) if !path.is_straight() => {
                     let name = voice::capital(&the(target.name.rsplit('.').next().unwrap_or("")));
                     let corner = self.passes(speech.entry, path);
                     told.extend(self.by_hand(&format!("{name} measures"), path, &corner));
                 }
-                "join" => told.extend(self.told_of_joined(speech, path, expr)),
-                _ => {}
+                Some(ByHand::PlacesOfParts) => {
+                    told.extend(self.told_of_joined(speech, path, expr));
+                }
+                Some(ByHand::ItsPlaces | ByHand::Nothing) | None => {}
             }
         }
         told
@@ -51,7 +54,8 @@ impl Maker<'_> {
     /// Of a joined line, the curves that have no name of their own.
     fn told_of_joined(&self, speech: &Speech<'_>, path: &Path, expr: &Expr) -> Vec<String> {
         let mut told = Vec::new();
-        for part in speech.direct_of(expr) {
+        let parts = speech.said(expr).map(|said| said.direct);
+        for part in parts.unwrap_or_default() {
             let Some((from, to)) = speech.ends_of(part) else {
                 continue;
             };
@@ -181,11 +185,6 @@ impl Maker<'_> {
     }
 }
 
-/// Whether it is more than another name for a line.
-fn is_phrase(expr: &Expr) -> bool {
-    matches!(unbracketed(expr).kind, ExprKind::Phrase(_))
-}
-
 /// From where the points of an `each` are measured.
 fn given_from(expr: &Expr) -> Option<&Expr> {
     let ExprKind::Each(each) = &unbracketed(expr).kind else {
@@ -215,7 +214,7 @@ fn mostly(way: Vec2) -> &'static str {
     }
 }
 
-impl Speech<'_> {
+impl<'a> Speech<'a> {
     /// A point that is drawn already.
     fn point(&self, expr: &Expr) -> Option<Point> {
         match &unbracketed(expr).kind {
@@ -224,16 +223,17 @@ impl Speech<'_> {
                 (Value::Point(at), _) => Some(*at),
                 _ => None,
             },
-            ExprKind::Of { head, operand } => {
+            ExprKind::Of { operand, .. } => {
                 let ExprKind::Name(name) = &unbracketed(operand).kind else {
                     return None;
                 };
-                let (Value::Path(path), _) = self.read(&super::speech::dotted(name))? else {
+                let (of, _) = self.read(&super::speech::dotted(name))?;
+                let Meaning::Built(function) = &self.form(expr)?.meaning else {
                     return None;
                 };
-                match head.text.as_ref() {
-                    "start" => path.start().ok(),
-                    "end" => path.end().ok(),
+                let given = function.carry_out(&mut Call::aside(), &mut [Some(of.clone())]);
+                match given {
+                    Ok(Value::Point(at)) => Some(at),
                     _ => None,
                 }
             }
@@ -242,11 +242,11 @@ impl Speech<'_> {
     }
 
     /// What a call of an operation puts into one of its places.
-    pub(super) fn argument<'e>(&self, call: &'e Expr, link: Option<Link>) -> Option<&'e Expr> {
-        let ExprKind::Phrase(phrase) = &unbracketed(call).kind else {
-            return None;
-        };
-        let said = self.settled(phrase);
+    pub(super) fn argument<'e>(&self, call: &'e Expr, link: Option<Link>) -> Option<&'e Expr>
+    where
+        'a: 'e,
+    {
+        let said = self.said(call)?;
         match link {
             None => said.direct.first().copied(),
             Some(link) => said.one(link),
@@ -254,32 +254,21 @@ impl Speech<'_> {
     }
 
     /// What a call of an operation gives one of its options.
-    pub(super) fn option<'e>(&self, call: &'e Expr, name: &str) -> Option<&'e Expr> {
-        let ExprKind::Phrase(phrase) = &unbracketed(call).kind else {
-            return None;
-        };
-        let mut options = phrase.options.iter();
+    pub(super) fn option<'e>(&self, call: &'e Expr, name: &str) -> Option<&'e Expr>
+    where
+        'a: 'e,
+    {
+        let mut options = self.said(call)?.options.iter();
         let option = options.find(|option| option.name.text.as_ref() == name);
         option.map(|option| &option.value)
     }
 
-    /// What stands directly after the head of a phrase.
-    fn direct_of<'e>(&self, expr: &'e Expr) -> Vec<&'e Expr> {
-        match &unbracketed(expr).kind {
-            ExprKind::Phrase(phrase) => self.settled(phrase).direct,
-            _ => Vec::new(),
-        }
-    }
-
     /// From where to where a line without a name goes.
-    fn ends_of<'e>(&self, expr: &'e Expr) -> Option<(&'e Expr, &'e Expr)> {
-        let ExprKind::Phrase(phrase) = &unbracketed(expr).kind else {
-            return None;
-        };
-        let said = self.settled(phrase);
-        if !said.head.is_empty() {
-            return None;
-        }
+    fn ends_of<'e>(&self, expr: &'e Expr) -> Option<(&'e Expr, &'e Expr)>
+    where
+        'a: 'e,
+    {
+        let said = self.said(expr).filter(|said| said.form.head.is_none())?;
         Some((said.one(Link::From)?, said.one(Link::To)?))
     }
 }

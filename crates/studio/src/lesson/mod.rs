@@ -3,7 +3,6 @@
 //! [`page`] and
 //! [`booklet`] write it.
 
-mod acts;
 mod conditions;
 mod does;
 mod hand_drawn;
@@ -18,7 +17,6 @@ mod sheets;
 mod speech;
 mod steps;
 mod terms;
-mod things;
 mod trees;
 mod ways;
 mod wholes;
@@ -49,7 +47,7 @@ pub struct Options {
 pub struct Figure {
     /// As it is spoken.
     pub name: String,
-    /// This body's value.
+    /// This body's value, with its unit.
     pub value: String,
     /// How it is worked out; empty for what is measured or chosen.
     pub formula: String,
@@ -62,7 +60,7 @@ pub struct Figure {
 pub struct Slip {
     /// The figure a student would have.
     pub figure: String,
-    /// What went wrong.
+    /// What was done to get it, and what to do.
     pub text: String,
 }
 
@@ -73,9 +71,9 @@ pub struct Check {
     pub text: String,
     /// What was measured on the drawing.
     pub measured: String,
-    /// What is wanted.
+    /// What is wanted of it, in words.
     pub wanted: String,
-    /// Whether it holds.
+    /// Whether it held when it was judged.
     pub ok: bool,
     /// What was drawn anew since it was judged, and where; none where it stands.
     pub overtaken: Option<String>,
@@ -93,11 +91,11 @@ impl Check {
     }
 }
 
-/// One step.
+/// One section of a lesson.
 pub struct Step {
     /// Counted through the lesson: `7`, and `7.2` inside an operation.
     pub number: String,
-    /// Its aim.
+    /// What it is for, as the author says it.
     pub title: String,
     /// The panel it is drawn on, as spoken; empty at the file's level.
     pub panel: String,
@@ -105,7 +103,7 @@ pub struct Step {
     pub notes: Vec<String>,
     /// What to do, one action a sentence.
     pub does: Vec<String>,
-    /// Figures used.
+    /// Figures it uses and did not work out itself.
     pub figures: Vec<Figure>,
     /// The picture; none where nothing is drawn.
     pub plate: Option<Plate>,
@@ -119,9 +117,9 @@ pub struct Step {
     pub measures: Vec<(String, String)>,
     /// Checks that what is drawn here decides.
     pub checks: Vec<Check>,
-    /// Usual slips.
+    /// Usual slips, in the author's words.
     pub slips: Vec<Slip>,
-    /// Reasons.
+    /// Reasons, in the author's words.
     pub whys: Vec<String>,
     /// What must not be overlooked.
     pub cautions: Vec<String>,
@@ -144,27 +142,27 @@ impl Step {
 /// What is done with a piece after it is drawn.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Work {
-    /// The piece's label.
+    /// The label that is printed on the piece.
     pub title: String,
     /// A sentence an act.
     pub does: Vec<String>,
 }
 
-/// A whole lesson.
+/// A draft as a lesson for one body.
 pub struct Lesson {
-    /// The draft's title.
+    /// What the draft is called.
     pub title: String,
-    /// In words: "centimetres".
+    /// The unit of its figures, in words: "centimetres".
     pub unit: &'static str,
     /// Measures of the body.
     pub body: Vec<Figure>,
-    /// Choices.
+    /// What was chosen for this body.
     pub choices: Vec<Figure>,
-    /// Steps in order.
+    /// Its steps, in the order they are done.
     pub steps: Vec<Step>,
     /// The whole after half of the steps: the number of the step, and the picture.
     pub midway: Option<(String, Plate)>,
-    /// The pieces.
+    /// The picture of the pieces as they are cut.
     pub last: Option<Plate>,
     /// What is done with each piece.
     pub pieces: Vec<Work>,

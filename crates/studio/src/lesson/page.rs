@@ -34,7 +34,7 @@ dd{margin:0 0 0 1rem}
 @media print{.step{break-inside:avoid}#start>.step:first-child{break-inside:auto}.work{display:grid}.scroll>svg{min-width:0}nav.steps,.turn{display:none}main{max-width:none}}
 ";
 
-/// Writes the page.
+/// The lesson as one page for a browser, its figures and its style inside it.
 pub fn html(lesson: &Lesson) -> String {
     let body = html! {
         a.skip href="#start" { "To the lesson" }

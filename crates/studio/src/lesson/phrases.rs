@@ -1,22 +1,23 @@
-//! Phrases of the language as a teacher says them. A form that reads well as it is written is said so, word by word; the
-//! others have a wording of their own here, one as a thing ("the point half way from a to b") and one as an act ("from a,
-//! go half of the way to b").
+//! Phrases of the language as a teacher says them: by the templates of the row that each was bound to, one as a thing ("the
+//! point half way from a to b") and one as an act ("from a, go half of the way to b"). A form that reads well as it is
+//! written has none, and is said so, word by word.
 
 use super::speech::{Speech, dotted, the, unbracketed};
-use oaktag_language::phrase::Table;
-use oaktag_language::syntax::tree::{Expr, ExprKind, Far, Lead, Link, Phrase, Setting};
+use oaktag_language::phrase::Form;
+use oaktag_language::phrase::wording::{Manner, Part};
+use oaktag_language::syntax::tree::{Expr, ExprKind, Far, Lead, Link, Setting};
 use oaktag_language::voice;
 
-/// A phrase with its head settled.
+/// A phrase with the form it was bound to.
 pub(super) struct Said<'e> {
-    pub head: String,
+    pub form: &'e Form,
     pub direct: Vec<&'e Expr>,
-    pub clauses: Vec<(Link, Vec<&'e Expr>)>,
+    clauses: Vec<(Link, Vec<&'e Expr>)>,
     pub options: &'e [Setting],
 }
 
 impl<'e> Said<'e> {
-    pub fn all(&self, link: Link) -> Option<&[&'e Expr]> {
+    fn all(&self, link: Link) -> Option<&[&'e Expr]> {
         self.clauses
             .iter()
             .find(|(of, _)| *of == link)
@@ -26,9 +27,17 @@ impl<'e> Said<'e> {
     pub fn one(&self, link: Link) -> Option<&'e Expr> {
         self.all(link)?.first().copied()
     }
+
+    /// What stands in a place of the form.
+    fn place(&self, at: usize) -> Option<&[&'e Expr]> {
+        match self.form.places.get(at)?.link {
+            Some(link) => self.all(link),
+            None => Some(&self.direct),
+        }
+    }
 }
 
-impl Speech<'_> {
+impl<'a> Speech<'a> {
     /// What a value is, as a thing.
     pub fn noun(&self, expr: &Expr) -> String {
         match &expr.kind {
@@ -56,10 +65,10 @@ impl Speech<'_> {
             ExprKind::List(items) => {
                 voice::list(&items.iter().map(|item| self.noun(item)).collect::<Vec<_>>())
             }
-            ExprKind::Phrase(phrase) => {
-                let said = self.settled(phrase);
-                self.thing(&said).unwrap_or_else(|| self.as_written(&said))
-            }
+            ExprKind::Phrase(_) => match self.said(expr) {
+                Some(said) => self.thing(&said).unwrap_or_else(|| self.as_written(&said)),
+                None => self.sources.slice(expr.span).replace('_', " "),
+            },
             ExprKind::Each(_) => "one for each".to_owned(),
             ExprKind::Text(_) | ExprKind::Answer(_) => self.sources.slice(expr.span).to_owned(),
             ExprKind::Turn { .. }
@@ -78,79 +87,156 @@ impl Speech<'_> {
                 legs if legs.is_empty() => self.noun(from),
                 legs => format!("from {}, {legs}", self.noun(from)),
             },
-            ExprKind::Phrase(phrase) => {
-                let said = self.settled(phrase);
-                self.doing(&said)
-                    .or_else(|| self.thing(&said))
-                    .unwrap_or_else(|| self.as_written(&said))
-            }
+            ExprKind::Phrase(_) => match self.said(expr) {
+                Some(said) => self.doing(&said),
+                None => self.noun(expr),
+            },
             _ => self.noun(expr),
         }
     }
 
-    /// The head of a phrase, or none: `pivot`.
-    pub(crate) fn head_of(&self, expr: &Expr) -> String {
-        match &unbracketed(expr).kind {
-            ExprKind::Phrase(phrase) => self.settled(phrase).head,
-            ExprKind::Of { head, .. } => head.text.to_string(),
-            _ => String::new(),
-        }
+    /// The form that a phrase was bound to.
+    pub(super) fn form(&self, expr: &Expr) -> Option<&'a Form> {
+        let span = unbracketed(expr).span;
+        self.bound.get(&(self.entry.site, span)).copied()
     }
 
-    pub(super) fn settled<'e>(&self, phrase: &'e Phrase) -> Said<'e> {
-        let mut clauses: Vec<(Link, Vec<&Expr>)> = phrase
-            .clauses
-            .iter()
+    /// A phrase with its form; none of anything else.
+    pub(super) fn said<'e>(&self, expr: &'e Expr) -> Option<Said<'e>>
+    where
+        'a: 'e,
+    {
+        let ExprKind::Phrase(phrase) = &unbracketed(expr).kind else {
+            return None;
+        };
+        let form = self.form(expr)?;
+        let head = form.head.as_deref();
+        let clauses = phrase.clauses.iter();
+        let mut clauses: Vec<(Link, Vec<&Expr>)> = clauses
             .map(|clause| (clause.link, clause.arguments.iter().collect()))
             .collect();
-        let (head, direct) = match &phrase.lead {
-            Lead::Nothing => (String::new(), Vec::new()),
-            Lead::Head { word, direct } => (word.text.to_string(), direct.iter().collect()),
+        let direct = match &phrase.lead {
+            Lead::Nothing => Vec::new(),
+            Lead::Head { direct, .. } => direct.iter().collect(),
             Lead::Value(value) => match &value.kind {
-                ExprKind::Name(name) if name.words.len() == 1 && self.is_head(&dotted(name)) => {
-                    (dotted(name), Vec::new())
-                }
-                ExprKind::Of { head, operand } if self.is_loose(&head.text) => {
+                ExprKind::Name(name) if head == Some(&dotted(name)) => Vec::new(),
+                ExprKind::Of { head: of, operand } if head == Some(&*of.text) => {
                     clauses.insert(0, (Link::Of, vec![operand]));
-                    (head.text.to_string(), Vec::new())
+                    Vec::new()
                 }
-                _ => (String::new(), vec![value]),
+                _ => vec![value],
             },
         };
-        Said {
-            head,
+        Some(Said {
+            form,
             direct,
             clauses,
             options: &phrase.options,
+        })
+    }
+
+    /// A phrase as a thing, where its own words do not read well.
+    fn thing(&self, said: &Said<'_>) -> Option<String> {
+        self.worded(&said.form.taught.thing(said.form)?, said)
+    }
+
+    fn doing(&self, said: &Said<'_>) -> String {
+        let act = said.form.taught.act(said.form);
+        act.and_then(|act| self.worded(&act, said))
+            .or_else(|| self.thing(said))
+            .unwrap_or_else(|| self.as_written(said))
+    }
+
+    /// A template filled in, and what is set with it.
+    fn worded(&self, template: &[Part], said: &Said<'_>) -> Option<String> {
+        let words = self.filled(template, said, true)?;
+        Some(format!("{words}{}", self.options(said)))
+    }
+
+    /// A template filled in; none where a place was not given. A figure that comes to nothing is one too, unless `even_nothing`
+    /// is said.
+    fn filled(&self, template: &[Part], said: &Said<'_>, even_nothing: bool) -> Option<String> {
+        let mut words = String::new();
+        for part in template {
+            match part {
+                Part::Letters(letters) => words.push_str(letters),
+                Part::Place(at, manner) => {
+                    let all = said.place(*at)?;
+                    let one = all.first()?;
+                    if *manner == Manner::Figure && !even_nothing && self.is_nothing(one) {
+                        return None;
+                    }
+                    words.push_str(&self.in_manner(*manner, one, all, said)?);
+                }
+                Part::Where(this, that) => {
+                    let this = self.filled(this, said, false);
+                    let words_or = this.or_else(|| self.filled(that, said, true));
+                    words.push_str(&words_or?);
+                }
+            }
+        }
+        Some(words)
+    }
+
+    fn in_manner(
+        &self,
+        manner: Manner,
+        one: &Expr,
+        all: &[&Expr],
+        said: &Said<'_>,
+    ) -> Option<String> {
+        Some(match manner {
+            Manner::Thing => self.noun(one),
+            Manner::Figure => self.figure(one),
+            Manner::Way => self.toward(one),
+            Manner::Course => self.arriving(one),
+            Manner::WithSense => self.with_sense(one),
+            Manner::List => self.arguments(all),
+            Manner::EndToEnd => self.end_to_end(all),
+            Manner::FoldAfterFold => self.fold_after_fold(all, said)?,
+        })
+    }
+
+    /// How far round a circle, and which way.
+    fn with_sense(&self, far: &Expr) -> String {
+        match &unbracketed(far).kind {
+            ExprKind::Turn {
+                angle, clockwise, ..
+            } => format!("{}, {}", self.noun(angle), super::ways::sense(*clockwise)),
+            _ => self.noun(far),
         }
     }
 
-    fn is_head(&self, word: &str) -> bool {
-        Table::built_in().is_head(word)
-            || self
-                .program
-                .operations
-                .iter()
-                .any(|one| one.form.head.as_deref() == Some(word))
+    /// Lines end to end; those without a name are phrases with commas of their own.
+    fn end_to_end(&self, lines: &[&Expr]) -> String {
+        let lines: Vec<String> = lines.iter().map(|line| self.noun(line)).collect();
+        if lines.iter().any(|line| line.contains(',')) {
+            return format!("end to end {}", lines.join("; then "));
+        }
+        format!("{} into one line", voice::list(&lines))
     }
 
-    fn is_loose(&self, head: &str) -> bool {
-        Table::built_in()
-            .with_head(head)
-            .any(|(_, form)| !form.tight)
-            || self
-                .program
-                .operations
-                .iter()
-                .any(|one| one.form.head.as_deref() == Some(head))
+    /// Fold after fold, the edge traced through each as far as the next.
+    fn fold_after_fold(&self, folds: &[&Expr], said: &Said<'_>) -> Option<String> {
+        let until = said.one(Link::Until)?;
+        let next = folds.iter().skip(1).chain(std::iter::once(&until));
+        let mut traced = self.arguments(&said.direct);
+        let mut acts = Vec::new();
+        for (fold, next) in folds.iter().zip(next) {
+            acts.push(format!(
+                "fold the paper on {} and trace {traced} through as far as {}",
+                self.noun(fold),
+                self.noun(next)
+            ));
+            "that".clone_into(&mut traced);
+        }
+        Some(acts.join(", then "))
     }
 
     /// Word by word as the draft has it, names and figures spoken.
-    pub(super) fn as_written(&self, said: &Said<'_>) -> String {
+    fn as_written(&self, said: &Said<'_>) -> String {
         let mut words = Vec::new();
-        if !said.head.is_empty() {
-            words.push(voice::own_name(&said.head));
-        }
+        words.extend(said.form.head.as_deref().map(voice::own_name));
         if !said.direct.is_empty() {
             words.push(self.arguments(&said.direct));
         }
@@ -171,7 +257,7 @@ impl Speech<'_> {
         format!("{}{}", words.join(" "), self.options(said))
     }
 
-    pub(super) fn arguments(&self, arguments: &[&Expr]) -> String {
+    fn arguments(&self, arguments: &[&Expr]) -> String {
         let said: Vec<String> = arguments
             .iter()
             .map(|one| {
@@ -185,7 +271,7 @@ impl Speech<'_> {
         voice::list(&said)
     }
 
-    pub(super) fn options(&self, said: &Said<'_>) -> String {
+    fn options(&self, said: &Said<'_>) -> String {
         let options: Vec<String> = said
             .options
             .iter()

@@ -3,7 +3,7 @@
 use super::Lesson;
 use oaktag_language::voice;
 
-/// Tools.
+/// What has to lie ready before the first step.
 pub(super) const TOOLS: &str = "Paper larger than the garment's half, a sharp pencil and a coloured one, a long ruler, a \
     set square, a tape measure, a curve, tracing paper and scissors for paper.";
 /// Blades, and what else is sharp or hot.

@@ -9,7 +9,7 @@ use oaktag_language::phrase::Value;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-/// Something drawn.
+/// Something drawn that a figure can show.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) enum Mark {
     Point(Point),

@@ -1,7 +1,7 @@
 //! Names, figures and formulas as they are said: `hip_girth / 4` is "25 cm (hip girth ÷ 4)".
 
 use super::sheets::Mark;
-use oaktag_language::check::program::Program;
+use oaktag_language::check::program::{Bound, Program};
 use oaktag_language::draft::record::{Entry, Record, Worked};
 use oaktag_language::kind::{Dimension, Kind};
 use oaktag_language::phrase::Value;
@@ -17,6 +17,7 @@ pub(super) struct Speech<'a> {
     pub sources: &'a SourceMap,
     pub program: &'a Program,
     pub record: &'a Record,
+    pub bound: &'a Bound<'a>,
     pub unit: LengthUnit,
     pub entry: &'a Entry,
 }
@@ -169,11 +170,7 @@ impl<'a> Speech<'a> {
             angle, clockwise, ..
         } = &unbracketed(expr).kind
         {
-            let sense = if *clockwise {
-                "clockwise"
-            } else {
-                "anticlockwise"
-            };
+            let sense = super::ways::sense(*clockwise);
             return match self.value(expr) {
                 Some((figure, kind)) if !is_plain(angle) => {
                     format!(
@@ -279,7 +276,7 @@ pub(super) fn is_plain(expr: &Expr) -> bool {
     }
 }
 
-/// `1/2`
+/// Whether it is one plain number over another: `1/2`.
 fn is_fraction(expr: &Expr) -> bool {
     let bare = |expr: &Expr| matches!(expr.kind, ExprKind::Figure { unit: None, .. });
     matches!(&unbracketed(expr).kind, ExprKind::Sum { operator: Operator::Divide, left, right, .. } if bare(left) && bare(right))

@@ -9,7 +9,7 @@ use super::speech::{Speech, Told, drawn_by, the};
 use super::trees::Trees;
 use super::wholes;
 use super::{Figure, Lesson, Options, Slip, Step};
-use oaktag_language::check::program::{FormRef, SayingKind, Site, StepId};
+use oaktag_language::check::program::{Bound, FormRef, SayingKind, Site, StepId};
 use oaktag_language::draft::Outcome;
 use oaktag_language::draft::record::{Entry, EntryId};
 use oaktag_language::kind::Kind;
@@ -22,7 +22,7 @@ use oaktag_language::voice::LengthUnit;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-/// Makes the lesson.
+/// The lesson of a drawn draft, every figure in `unit`.
 pub(super) fn lesson(
     project: &Project,
     outcome: &Outcome,
@@ -74,6 +74,8 @@ pub(super) struct Maker<'a> {
     pub unit: LengthUnit,
     pub options: &'a Options,
     pub trees: Trees<'a>,
+    /// The form of each phrase.
+    bound: Bound<'a>,
     /// Entries by the entry that called, in order.
     called: BTreeMap<Option<EntryId>, Vec<usize>>,
 }
@@ -102,6 +104,7 @@ impl<'a> Maker<'a> {
             unit,
             options,
             trees: Trees::of(project),
+            bound: outcome.program.bound(),
             called,
         }
     }
@@ -529,6 +532,7 @@ impl<'a> Maker<'a> {
             sources: &self.project.sources,
             program: &self.outcome.program,
             record: &self.outcome.record,
+            bound: &self.bound,
             unit: self.unit,
             entry,
         }

@@ -13,7 +13,7 @@ pub enum Told {
     AmongChecks,
     /// As something to do.
     AsDeed,
-    /// As a heading.
+    /// As a heading above what is done in it.
     AsHeading,
     /// In the author's own words.
     InAuthorsWords,
@@ -21,7 +21,7 @@ pub enum Told {
     ByItsParts,
     /// With the finished pieces.
     WithPieces,
-    /// With the seams.
+    /// With the seams, where they are walked and sewn.
     WithSeams,
     /// Not at all: it could not be read, and that is told before any lesson.
     Nowhere,

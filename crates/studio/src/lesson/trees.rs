@@ -85,7 +85,7 @@ impl<'a> Trees<'a> {
         }
     }
 
-    /// Sentences inside `each`.
+    /// The sentences inside the `each` of a value.
     fn expression(&mut self, value: &'a Expr) {
         match &value.kind {
             ExprKind::Each(each) => {

@@ -57,7 +57,7 @@ impl Speech<'_> {
         figure.is_some_and(|(figure, _)| figure.abs() < super::places::SAME)
     }
 
-    /// A direction.
+    /// A way by itself: "the right", "square to the hem".
     pub fn way(&self, expr: &Expr) -> String {
         match &unbracketed(expr).kind {
             ExprKind::Direction(word) => format!("the {}", side(*word)),
@@ -108,6 +108,14 @@ impl Speech<'_> {
             ExprKind::Bearing(_) => self.way(way),
             _ => format!("toward {}", self.way(way)).replace("toward the way", "the way"),
         }
+    }
+}
+
+pub(super) fn sense(clockwise: bool) -> &'static str {
+    if clockwise {
+        "clockwise"
+    } else {
+        "anticlockwise"
     }
 }
 

@@ -1,9 +1,11 @@
 //! The checked draft: every name looked up, every phrase bound to its form, every kind known. Evaluation runs it without
 //! looking anything up by name.
 
+mod bound;
 mod node;
 mod sewing;
 
+pub use bound::Bound;
 pub use node::*;
 pub use sewing::*;
 

@@ -1,13 +1,15 @@
 //! The arc that a pair of compasses strikes.
 
-use super::fault::Say;
 use crate::kind::Kind;
 use crate::phrase::aid::Aid;
+use crate::phrase::argument::{Arg, Dot, DotRound, LengthRound, Placed, Turn};
 use crate::phrase::call::{Call, Fault};
 use crate::phrase::form::{Form, Takes, form};
 use crate::phrase::value::Value;
 use crate::report::Code;
+use crate::say;
 use crate::syntax::tree::Link;
+use crate::voice::{Measured, figure};
 use kurbo::Point;
 use oaktag_geometry::MEETING;
 use oaktag_geometry::angle::Angle;
@@ -43,6 +45,8 @@ pub fn rows() -> Vec<Form> {
             "An arc struck about a point: a part of a circle, by its angle.",
             "curve round_it = arc about low from top by 30deg clockwise",
         )
+        .thing("the arc about {about} from {from} by {by}")
+        .act("set the point of the compasses on {about}, open them to {from}, and strike an arc by {by}")
         .means(arc_by),
         struck(
             Link::To,
@@ -54,6 +58,8 @@ pub fn rows() -> Vec<Form> {
             "An arc struck about a point, to another that lies on the circle.",
             "curve round_it = arc about spot from (spot up 3cm) to (spot right 3cm) clockwise",
         )
+        .thing("the arc about {about} from {from} to {to}")
+        .act("set the point of the compasses on {about}, open them to {from}, and strike an arc to {to}")
         .means(arc_to),
         struck(
             Link::For,
@@ -65,22 +71,28 @@ pub fn rows() -> Vec<Form> {
             "An arc struck about a point, by its length.",
             "curve round_it = arc about low from top for 16cm clockwise",
         )
+        .thing("the arc about {about} from {from} for {for}")
+        .act("set the point of the compasses on {about}, open them to {from}, and strike an arc for {for}")
         .means(arc_for),
     ]
 }
 
-/// Centre, start and radius.
-fn circle(c: &Call) -> Result<(Point, Point, f64), Fault> {
-    let (centre, start) = (c.point(0)?, c.point(1)?);
-    let radius = (start - centre).hypot();
+/// The radius from the centre to where the arc begins.
+fn radius(centre: &Arg<Dot>, start: &Arg<Dot>) -> Result<f64, Fault> {
+    let radius = (**start - **centre).hypot();
     if radius < MEETING {
         let message = "The arc begins at its own centre, so it has no radius.";
-        return Err(Fault::new(Code::NoLength, message).label(1, "the centre itself"));
+        return Err(Fault::new(Code::NoLength, message).label(start, "the centre itself"));
     }
-    Ok((centre, start, radius))
+    Ok(radius)
 }
 
-fn strike(c: &mut Call, centre: Point, start: Point, degrees: f64) -> Result<Value, Fault> {
+fn strike(
+    c: &mut Call,
+    (centre, start): (Point, Point),
+    degrees: f64,
+    far: impl Placed,
+) -> Result<Value, Fault> {
     if degrees.abs() > 360.0 + 1e-9 {
         let message = format!(
             "This arc would go round more than once: by {}°.",
@@ -88,52 +100,57 @@ fn strike(c: &mut Call, centre: Point, start: Point, degrees: f64) -> Result<Val
         );
         return Err(Fault::new(Code::CannotBeDrawn, message)
             .help("A whole circle is 360°.")
-            .label(2, "more than a circle"));
+            .label(far, "more than a circle"));
     }
     c.leave(Aid::Turn { centre, degrees });
-    arc(centre, start, Angle::from_degrees(degrees))
-        .map(Value::from)
-        .map_err(|f| f.say(c))
+    Ok(arc(centre, start, Angle::from_degrees(degrees))?.into())
 }
 
-fn arc_by(c: &mut Call) -> Result<Value, Fault> {
-    let ((centre, start, _), degrees) = (circle(c)?, c.figure(2)?);
-    strike(c, centre, start, degrees)
+fn arc_by(c: &mut Call, centre: Arg<Dot>, start: Arg<Dot>, by: Arg<Turn>) -> Result<Value, Fault> {
+    radius(&centre, &start)?;
+    strike(c, (*centre, *start), *by, &by)
 }
 
-fn arc_to(c: &mut Call) -> Result<Value, Fault> {
-    let (centre, start, radius) = circle(c)?;
-    let (end, clockwise) = c.point_round(2)?;
-    let off = (end - centre).hypot() - radius;
+fn arc_to(
+    c: &mut Call,
+    centre: Arg<Dot>,
+    start: Arg<Dot>,
+    to: Arg<DotRound>,
+) -> Result<Value, Fault> {
+    let (radius, end) = (radius(&centre, &start)?, to.far);
+    let off = (end - *centre).hypot() - radius;
     if off.abs() > MEETING * 10.0 {
-        let unit = c.unit;
-        let by = unit.not_nothing(crate::kind::Dimension::LENGTH, off.abs());
         let side = if off > 0.0 { "outside" } else { "inside" };
-        let message = format!(
-            "The end does not lie on the circle: it is {by} {side} it, whose radius is {}.",
-            c.length(radius)
+        let message = say!(
+            "The end does not lie on the circle: it is {} {} it, whose radius is {}.",
+            figure::not_nothing(Measured::Length, off.abs()),
+            side,
+            figure::length(radius)
         );
         return Err(Fault::new(Code::CannotBeDrawn, message)
             .help("Take a point as far from the centre, or say how far the arc goes: `by` an angle or `for` a length.")
-            .label(2, "not on the circle"));
+            .label(&to, "not on the circle"));
     }
-    let turned = Angle::between(start - centre, end - centre)
+    let turned = Angle::between(*start - *centre, end - *centre)
         .radians()
         .to_degrees();
-    let degrees = match (clockwise, (end - start).hypot() <= MEETING) {
+    let degrees = match (to.clockwise, (end - *start).hypot() <= MEETING) {
         // Back to where it began: all round.
         (true, true) => 360.0,
         (false, true) => -360.0,
         (true, false) => turned.rem_euclid(360.0),
         (false, false) => -(-turned).rem_euclid(360.0),
     };
-    strike(c, centre, start, degrees)
+    strike(c, (*centre, *start), degrees, &to)
 }
 
-fn arc_for(c: &mut Call) -> Result<Value, Fault> {
-    let (centre, start, radius) = circle(c)?;
-    let (length, clockwise) = c.length_round(2)?;
-    let degrees = (length / radius).to_degrees();
-    let degrees = if clockwise { degrees } else { -degrees };
-    strike(c, centre, start, degrees)
+fn arc_for(
+    c: &mut Call,
+    centre: Arg<Dot>,
+    start: Arg<Dot>,
+    long: Arg<LengthRound>,
+) -> Result<Value, Fault> {
+    let degrees = (long.far / radius(&centre, &start)?).to_degrees();
+    let degrees = if long.clockwise { degrees } else { -degrees };
+    strike(c, (*centre, *start), degrees, &long)
 }

@@ -1,13 +1,16 @@
 //! Curves: the hollow in a corner, the sweep with end directions, smooth through points, and the blend of an end.
 
-use super::fault::Say;
 use crate::kind::Kind;
 use crate::phrase::aid::Aid;
+use crate::phrase::argument::{Arg, Dot, Dots, Length, Line, Number, ShareOrLength, Way};
 use crate::phrase::call::{Call, Fault};
 use crate::phrase::form::{Form, Takes, form};
 use crate::phrase::value::Value;
+use crate::phrase::wording::ByHand;
 use crate::report::Code;
+use crate::say;
 use crate::syntax::tree::Link;
+use crate::voice::figure;
 use kurbo::{Point, Vec2};
 use oaktag_geometry::curves::{
     CurveFault, Handle, depth_for_fullness, hollow, hollow_by_depth, sweep, sweep_arriving,
@@ -15,7 +18,6 @@ use oaktag_geometry::curves::{
 };
 use oaktag_geometry::edit::End;
 use oaktag_geometry::fair::{blend, smooth};
-use oaktag_geometry::path::Path;
 
 const WAY: Takes = Takes::BEARING.or(Takes::POINT);
 const HANDLE: Takes = Takes::NUMBER.or(Takes::LENGTH);
@@ -30,6 +32,8 @@ pub fn rows() -> Vec<Form> {
             .with("fullness", Takes::NUMBER, "0 is straight, 1 runs into the corner; 0.55 is near an ellipse, 2/3 a parabola (the default)")
             .gives(Kind::Curve)
             .says("The hollow curve in a corner, by fullness: it leaves toward the corner and arrives from it.", "curve scye = from tip to low around corner_point with fullness 0.6")
+            .drawn("hollow curve from {from} to {to}, around {around}")
+            .by_hand(ByHand::ItsPlaces)
             .means(hollow_full),
         form("")
             .at(Link::From, Takes::POINT, "point", "one end")
@@ -38,6 +42,8 @@ pub fn rows() -> Vec<Form> {
             .at(Link::Hollow, Takes::LENGTH, "depth", "how near it passes the corner, measured toward the middle of its chord")
             .gives(Kind::Curve)
             .says("The hollow curve in a corner, by the depth at which it passes the corner.", "curve scye = from tip to low around corner_point hollow 5cm")
+            .drawn("hollow curve from {from} to {to}, around {around}, passing {hollow} from the corner")
+            .by_hand(ByHand::ItsPlaces)
             .means(hollow_deep),
         form("")
             .at(Link::From, Takes::POINT, "point", "one end")
@@ -52,6 +58,8 @@ pub fn rows() -> Vec<Form> {
             .with("handle_in", HANDLE, "the handle at the end alone")
             .gives(Kind::Curve)
             .says("The sweep: a curve with a direction at each end; with `through`, a smooth one through points. Opposite directions make an S.", "curve hip = from tip to low leaving down arriving down\ncurve side = from tip through spot to low leaving down arriving down")
+            .drawn("smooth curve from {from}[ through {through}] to {to}, leaving {leaving}, arriving {arriving}")
+            .by_hand(ByHand::ItsPlaces)
             .means(swept),
         form("")
             .at(Link::From, Takes::POINT, "point", "one end")
@@ -62,6 +70,8 @@ pub fn rows() -> Vec<Form> {
             .at(Link::Leaving, WAY, "direction", "which way it leaves")
             .gives(Kind::Curve)
             .says("A curve with a direction at its start alone; without `through` it bends evenly, up to a quarter circle as an arc does (within 0.03 %); beyond that strike an `arc`.", "curve neckline = from tip to low leaving down")
+            .drawn("smooth curve from {from}[ through {through}] to {to}, leaving {leaving}")
+            .by_hand(ByHand::ItsPlaces)
             .means(leaving),
         form("")
             .at(Link::From, Takes::POINT, "point", "one end")
@@ -72,6 +82,8 @@ pub fn rows() -> Vec<Form> {
             .at(Link::Arriving, WAY, "direction", "which way it is going where it arrives")
             .gives(Kind::Curve)
             .says("A curve with a direction at its end alone; without `through` it bends evenly, up to a quarter circle as an arc does (within 0.03 %); beyond that strike an `arc`.", "curve neckline = from tip to low arriving left")
+            .drawn("smooth curve from {from}[ through {through}] to {to}, arriving {arriving}")
+            .by_hand(ByHand::ItsPlaces)
             .means(arriving),
         form("")
             .at(Link::From, Takes::POINT, "point", "one end")
@@ -80,7 +92,9 @@ pub fn rows() -> Vec<Form> {
             .at(Link::To, Takes::POINT, "point", "the other end")
             .gives(Kind::Curve)
             .says("A smooth, fair curve through points (J. D. Hobby, Smooth, easy to compute interpolating splines, 1986).", "curve tail = from tip through spot to low")
-            .means(|c| smooth_curve(c, None, None)),
+            .drawn("smooth curve from {from} through {through} to {to}")
+            .by_hand(ByHand::ItsPlaces)
+            .means(through),
         form("blend")
             .costs(50)
             .direct(Takes::PATH, "line", "which line")
@@ -89,146 +103,170 @@ pub fn rows() -> Vec<Form> {
             .at(Link::Within, Takes::LENGTH, "length", "how much of the line may change")
             .gives(Kind::Curve)
             .says("A line redrawn at one end: square or otherwise there, then run into the old line within a stated length.", "curve eased = blend neck from top leaving square to centre toward right within 3cm")
+            .by_hand(ByHand::ItsPlaces)
             .means(blended),
     ]
 }
 
-fn corner_aid(c: &mut Call) -> Result<(Point, Point, Point), Fault> {
-    let (from, to, corner) = (c.point(0)?, c.point(1)?, c.point(2)?);
-    c.leave(Aid::Corner {
-        at: corner,
-        from,
-        to,
-    });
-    Ok((from, to, corner))
+fn leave_corner(c: &mut Call, from: Point, at: Point, to: Point) {
+    c.leave(Aid::Corner { at, from, to });
 }
 
-fn hollow_full(c: &mut Call) -> Result<Value, Fault> {
-    let (from, to, corner) = corner_aid(c)?;
-    let fullness = if c.has(3) { c.figure(3)? } else { 2.0 / 3.0 };
-    hollow(from, corner, to, fullness)
+fn hollow_full(
+    c: &mut Call,
+    from: Arg<Dot>,
+    to: Arg<Dot>,
+    corner: Arg<Dot>,
+    fullness: Option<Arg<Number>>,
+) -> Result<Value, Fault> {
+    leave_corner(c, *from, *corner, *to);
+    let full = fullness.as_deref().copied().unwrap_or(2.0 / 3.0);
+    hollow(*from, *corner, *to, full)
         .map(Value::from)
-        .map_err(|f| f.say(c).label(3, ""))
+        .map_err(|f| match &fullness {
+            Some(fullness) => Fault::from(f).label(fullness, ""),
+            None => Fault::from(f),
+        })
 }
 
-fn hollow_deep(c: &mut Call) -> Result<Value, Fault> {
-    let (from, to, corner) = corner_aid(c)?;
-    let depth = c.figure(3)?;
-    hollow_by_depth(from, corner, to, depth)
+fn hollow_deep(
+    c: &mut Call,
+    from: Arg<Dot>,
+    to: Arg<Dot>,
+    corner: Arg<Dot>,
+    depth: Arg<Length>,
+) -> Result<Value, Fault> {
+    leave_corner(c, *from, *corner, *to);
+    hollow_by_depth(*from, *corner, *to, *depth)
         .map(Value::from)
         .map_err(|fault| {
-            let mut said = fault.clone().say(c).label(3, "");
+            let mut said = Fault::from(fault.clone()).label(&depth, "");
             if let CurveFault::Depth { .. } = fault {
-                let usual = depth_for_fullness(from, corner, to, 0.6);
-                said = said.note(format!(
+                let usual = depth_for_fullness(*from, *corner, *to, 0.6);
+                said = said.note(say!(
                     "A fullness of 0.6 would be {} deep.",
-                    c.length(usual)
+                    figure::length(usual)
                 ));
             }
             said
         })
 }
 
-/// Directions at the ends, each settled by the way to the next point.
-fn ends(
-    c: &Call,
-    leaving: Option<usize>,
-    arriving: Option<usize>,
-) -> Result<(Option<Vec2>, Option<Vec2>), Fault> {
-    let (from, to) = (c.point(0)?, c.point(2)?);
-    let through = if c.has(1) { c.points(1)? } else { Vec::new() };
-    let next = through.first().copied().unwrap_or(to);
-    let last = through.last().copied().unwrap_or(from);
-    let at_start = leaving
-        .map(|place| c.direction(place, from, Some(next - from)))
-        .transpose()?;
-    let at_end = arriving
-        .map(|place| arriving_direction(c, place, to, to - last))
-        .transpose()?;
-    Ok((at_start, at_end))
+/// Which way it leaves, settled by the way to its next point.
+fn leave(
+    way: &Arg<Way>,
+    from: Point,
+    through: Option<&Arg<Dots>>,
+    to: Point,
+) -> Result<Vec2, Fault> {
+    let next = through.and_then(|points| points.first()).unwrap_or(&to);
+    way.settled(from, Some(*next - from))
 }
 
-/// A point to arrive at from is not the end itself: `arriving` a point means going on toward it.
-fn arriving_direction(c: &Call, place: usize, to: Point, way_on: Vec2) -> Result<Vec2, Fault> {
-    c.direction(place, to, Some(way_on))
+/// Which way it is going at its end, settled by the way from its last point; `arriving` a point means going on toward it.
+fn arrive(
+    way: &Arg<Way>,
+    from: Point,
+    through: Option<&Arg<Dots>>,
+    to: Point,
+) -> Result<Vec2, Fault> {
+    let last = through.and_then(|points| points.last()).unwrap_or(&from);
+    way.settled(to, Some(to - *last))
 }
 
-fn handle(c: &Call, own: usize, both: usize) -> Result<Handle, Fault> {
-    let place = if c.has(own) { own } else { both };
-    if !c.has(place) {
-        return Ok(Handle::default());
+fn handle(own: Option<&Arg<ShareOrLength>>, both: Option<&Arg<ShareOrLength>>) -> Handle {
+    match own.or(both).map(|handle| &**handle) {
+        Some(ShareOrLength::Length(mm)) => Handle::Length(*mm),
+        Some(ShareOrLength::Share(share)) => Handle::Share(*share),
+        None => Handle::default(),
     }
-    let figure = c.figure(place)?;
-    Ok(if c.is_length(place) {
-        Handle::Length(figure)
-    } else {
-        Handle::Share(figure)
-    })
 }
 
-fn swept(c: &mut Call) -> Result<Value, Fault> {
-    let (Some(leave), Some(arrive)) = ends(c, Some(3), Some(4))? else {
-        return Err(Fault::new(
-            Code::NoLength,
-            "A sweep has a direction at either end.",
-        ));
-    };
-    if c.has(1) {
-        if c.has(5) || c.has(6) || c.has(7) {
+#[allow(clippy::too_many_arguments, reason = "as many as its row has places")]
+fn swept(
+    from: Arg<Dot>,
+    through: Option<Arg<Dots>>,
+    to: Arg<Dot>,
+    leaving: Arg<Way>,
+    arriving: Arg<Way>,
+    handles: Option<Arg<ShareOrLength>>,
+    handle_out: Option<Arg<ShareOrLength>>,
+    handle_in: Option<Arg<ShareOrLength>>,
+) -> Result<Value, Fault> {
+    let way_out = leave(&leaving, *from, through.as_ref(), *to)?;
+    let way_in = arrive(&arriving, *from, through.as_ref(), *to)?;
+    if let Some(through) = &through {
+        if handles.is_some() || handle_out.is_some() || handle_in.is_some() {
             return Err(Fault::new(
                 Code::UnknownOption,
                 "Handles are for a curve of one sweep; a curve through points finds its own.",
             ));
         }
-        return smooth_curve(c, Some(leave), Some(arrive));
+        return smooth_curve(*from, through, *to, (Some(way_out), Some(way_in)));
     }
-    let (out, into) = (handle(c, 6, 5)?, handle(c, 7, 5)?);
-    sweep(c.point(0)?, leave, c.point(2)?, arrive, out, into)
-        .map(Value::from)
-        .map_err(|f| f.say(c))
+    let out = handle(handle_out.as_ref(), handles.as_ref());
+    let into = handle(handle_in.as_ref(), handles.as_ref());
+    Ok(sweep(*from, way_out, *to, way_in, out, into)?.into())
 }
 
-fn leaving(c: &mut Call) -> Result<Value, Fault> {
-    let (leave, _) = ends(c, Some(3), None)?;
-    match leave {
-        Some(leave) if !c.has(1) => sweep_leaving(c.point(0)?, leave, c.point(2)?)
-            .map(Value::from)
-            .map_err(|f| f.say(c)),
-        leave => smooth_curve(c, leave, None),
-    }
-}
-
-fn arriving(c: &mut Call) -> Result<Value, Fault> {
-    let (_, arrive) = ends(c, None, Some(3))?;
-    match arrive {
-        Some(arrive) if !c.has(1) => sweep_arriving(c.point(0)?, c.point(2)?, arrive)
-            .map(Value::from)
-            .map_err(|f| f.say(c)),
-        arrive => smooth_curve(c, None, arrive),
+fn leaving(
+    from: Arg<Dot>,
+    through: Option<Arg<Dots>>,
+    to: Arg<Dot>,
+    leaving: Arg<Way>,
+) -> Result<Value, Fault> {
+    let way_out = leave(&leaving, *from, through.as_ref(), *to)?;
+    match &through {
+        Some(through) => smooth_curve(*from, through, *to, (Some(way_out), None)),
+        None => Ok(sweep_leaving(*from, way_out, *to)?.into()),
     }
 }
 
-fn smooth_curve(c: &Call, leave: Option<Vec2>, arrive: Option<Vec2>) -> Result<Value, Fault> {
-    let mut points = vec![c.point(0)?];
-    points.extend(c.points(1)?);
-    points.push(c.point(2)?);
-    smooth(&points, leave, arrive)
-        .map(Value::from)
-        .map_err(|f| f.say(c))
+fn arriving(
+    from: Arg<Dot>,
+    through: Option<Arg<Dots>>,
+    to: Arg<Dot>,
+    arriving: Arg<Way>,
+) -> Result<Value, Fault> {
+    let way_in = arrive(&arriving, *from, through.as_ref(), *to)?;
+    match &through {
+        Some(through) => smooth_curve(*from, through, *to, (None, Some(way_in))),
+        None => Ok(sweep_arriving(*from, *to, way_in)?.into()),
+    }
 }
 
-fn blended(c: &mut Call) -> Result<Value, Fault> {
-    let (path, at, within) = (c.path(0)?, c.point(1)?, c.figure(3)?);
-    let end = path
-        .end_near(at)
-        .map_err(|f| f.say(c).label(0, "endless"))?;
+fn through(from: Arg<Dot>, through: Arg<Dots>, to: Arg<Dot>) -> Result<Value, Fault> {
+    smooth_curve(*from, &through, *to, (None, None))
+}
+
+/// A curve through points, with the ways it goes at its ends where they are known.
+fn smooth_curve(
+    from: Point,
+    through: &Arg<Dots>,
+    to: Point,
+    (way_out, way_in): (Option<Vec2>, Option<Vec2>),
+) -> Result<Value, Fault> {
+    let points = [&[from], through.as_slice(), &[to]].concat();
+    Ok(smooth(&points, way_out, way_in)?.into())
+}
+
+fn blended(
+    line: Arg<Line>,
+    from: Arg<Dot>,
+    leaving: Arg<Way>,
+    within: Arg<Length>,
+) -> Result<Value, Fault> {
+    let end = line
+        .end_near(*from)
+        .map_err(|f| Fault::from(f).label(&line, "endless"))?;
     let (place, inward) = match end {
-        End::Start => (path.start().map_err(|f| f.say(c))?, path.start_tangent()),
-        End::End => (path.end().map_err(|f| f.say(c))?, -path.end_tangent()),
+        End::Start => (line.start()?, line.start_tangent()),
+        End::End => (line.end()?, -line.end_tangent()),
     };
-    let leave = c.direction(2, place, Some(inward))?;
+    let leave = leaving.settled(place, Some(inward))?;
     // Geometry wants the direction along the path as it is walked.
     let along = if end == End::Start { leave } else { -leave };
-    let drawn: Result<Path, CurveFault> = blend(&path, end, along, within);
-    drawn.map(Value::from).map_err(|f| f.say(c).label(3, ""))
+    blend(&line, end, along, *within)
+        .map(Value::from)
+        .map_err(|f| Fault::from(f).label(&within, ""))
 }

@@ -1,8 +1,9 @@
-//! Faults of geometry in the trade's words and the draft's unit.
+//! Faults of geometry in the trade's words.
 
-use crate::phrase::{Call, Fault};
+use crate::phrase::Fault;
 use crate::report::Code;
-use crate::voice::decimals;
+use crate::say;
+use crate::voice::{Words, decimals, figure};
 use oaktag_geometry::curves::CurveFault;
 use oaktag_geometry::meet::MeetFault;
 use oaktag_geometry::moves::MoveFault;
@@ -10,15 +11,9 @@ use oaktag_geometry::parallel::{MOST_PAIRS, ParallelFault};
 use oaktag_geometry::path::PathFault;
 use oaktag_geometry::swing::SwingFault;
 
-/// Turns a fault of geometry into one with words.
-pub trait Say {
-    /// In the words and unit of this call.
-    fn say(self, call: &Call) -> Fault;
-}
-
-impl Say for PathFault {
-    fn say(self, call: &Call) -> Fault {
-        match self {
+impl From<PathFault> for Fault {
+    fn from(fault: PathFault) -> Self {
+        match fault {
             PathFault::NoLength { .. } => Fault::new(
                 Code::NoLength,
                 "Both ends fall on the same point, so there is no line between them.",
@@ -29,9 +24,9 @@ impl Say for PathFault {
             ),
             PathFault::Gap { gap, .. } => Fault::new(
                 Code::CannotBeDrawn,
-                format!(
+                say!(
                     "The parts do not join: between two of them is a gap of {}.",
-                    call.length(gap)
+                    figure::length(gap)
                 ),
             )
             .help("Join parts that share an end; draw a line across the gap first."),
@@ -40,21 +35,21 @@ impl Say for PathFault {
             }
             PathFault::PastTheEnd { wanted, length } => Fault::new(
                 Code::PastTheEnd,
-                format!(
+                say!(
                     "{} were to be measured along a line that is {} long.",
-                    apart(call, wanted, length).0,
-                    apart(call, wanted, length).1
+                    figure::length(wanted),
+                    figure::length(length)
                 ),
             )
-            .note(format!(
+            .note(say!(
                 "That is {} past its end.",
-                small(call, wanted - length)
+                figure::small(wanted - length)
             )),
             PathFault::BeforeTheStart { wanted } => Fault::new(
                 Code::PastTheEnd,
-                format!(
+                say!(
                     "The place lies {} before the start of the line.",
-                    call.length(-wanted)
+                    figure::length(-wanted)
                 ),
             ),
             PathFault::NothingLeft { .. } => {
@@ -64,63 +59,48 @@ impl Say for PathFault {
     }
 }
 
-/// A distance between things that do not touch, which is never nothing.
-pub fn small(call: &Call, gap: f64) -> String {
-    if gap < 0.1 {
-        "less than 0.1 mm".into()
-    } else {
-        call.length(gap)
-    }
-}
-
-/// Two lengths that differ, in as many places as part them.
-fn apart(call: &Call, a: f64, b: f64) -> (String, String) {
-    let [a, b] = call.unit.apart(crate::kind::Dimension::LENGTH, [a, b]);
-    (a, b)
-}
-
 /// A line without ends where they are wanted.
-pub fn endless(message: &str) -> Fault {
-    Fault::new(Code::LineIsEndless, message.to_owned())
+pub fn endless(message: impl Into<Words>) -> Fault {
+    Fault::new(Code::LineIsEndless, message)
         .help("Draw the line with an end: `to` a point, `for` a length, or `until` another line.")
 }
 
-impl Say for MeetFault {
-    fn say(self, call: &Call) -> Fault {
-        match self {
+impl From<MeetFault> for Fault {
+    fn from(fault: MeetFault) -> Self {
+        match fault {
             MeetFault::NeverMeet { gap, .. } => Fault::new(
                 Code::NeverMeet,
-                format!(
+                say!(
                     "These two never meet: they pass {} apart.",
-                    small(call, gap)
+                    figure::small(gap)
                 ),
             ),
             MeetFault::SeveralAnswers { points } => Fault::new(
                 Code::SeveralAnswers,
-                format!("These two meet {} times.", points.len()),
+                say!("These two meet {} times.", points.len()),
             )
             .help("Say which meeting is meant: `near` a point."),
             MeetFault::RunTogether { from, to } => Fault::new(
                 Code::SeveralAnswers,
-                format!(
+                say!(
                     "These two run along each other for {}, so there is no one meeting.",
-                    call.length((to - from).hypot())
+                    figure::length((to - from).hypot())
                 ),
             ),
         }
     }
 }
 
-impl Say for ParallelFault {
-    fn say(self, call: &Call) -> Fault {
-        match self {
+impl From<ParallelFault> for Fault {
+    fn from(fault: ParallelFault) -> Self {
+        match fault {
             ParallelFault::TooTight { radius, distance, .. } => Fault::new(
                 Code::CannotBeDrawn,
-                format!("A parallel {} away cannot follow this curve: its tightest bend has a radius of {}.", call.length(distance.abs()), call.length(radius)),
+                say!("A parallel {} away cannot follow this curve: its tightest bend has a radius of {}.", figure::length(distance.abs()), figure::length(radius)),
             )
             .help("Take a smaller distance, or a gentler curve."),
             ParallelFault::NoRoom { distance, .. } => {
-                Fault::new(Code::CannotBeDrawn, format!("There is no room for a parallel {} away.", call.length(distance.abs())))
+                Fault::new(Code::CannotBeDrawn, say!("There is no room for a parallel {} away.", figure::length(distance.abs())))
             }
             ParallelFault::NoSide { .. } => {
                 Fault::new(Code::WhichSense, "What it is drawn toward lies on the line itself, so it does not tell a side.")
@@ -128,53 +108,53 @@ impl Say for ParallelFault {
             }
             ParallelFault::Wound => Fault::new(
                 Code::TooLarge,
-                format!("This line winds through itself so often that its parallel would take more than {MOST_PAIRS} pairs of its pieces to be looked at."),
+                say!("This line winds through itself so often that its parallel would take more than {} pairs of its pieces to be looked at.", MOST_PAIRS),
             )
             .help("Take the parallel of a part of it, or draw it without so many loops."),
-            ParallelFault::Path(fault) => fault.say(call),
+            ParallelFault::Path(fault) => fault.into(),
         }
     }
 }
 
-impl Say for SwingFault {
-    fn say(self, call: &Call) -> Fault {
-        match self {
+impl From<SwingFault> for Fault {
+    fn from(fault: SwingFault) -> Self {
+        match fault {
             SwingFault::TooShort {
                 length, nearest, ..
             } => Fault::new(
                 Code::NeverMeet,
-                format!(
+                say!(
                     "{} do not reach the line: its nearest point is {} away.",
-                    apart(call, length, nearest).0,
-                    apart(call, length, nearest).1
+                    figure::length(length),
+                    figure::length(nearest)
                 ),
             )
-            .note(format!("It falls {} short.", small(call, nearest - length))),
+            .note(say!("It falls {} short.", figure::small(nearest - length))),
             SwingFault::TooLong {
                 length, farthest, ..
             } => Fault::new(
                 Code::NeverMeet,
-                format!(
+                say!(
                     "{} pass beyond the line: its farthest point is {} away.",
-                    apart(call, length, farthest).0,
-                    apart(call, length, farthest).1
+                    figure::length(length),
+                    figure::length(farthest)
                 ),
             )
-            .note(format!(
+            .note(say!(
                 "They are {} too long.",
-                small(call, length - farthest)
+                figure::small(length - farthest)
             )),
             SwingFault::NoLength { length } => Fault::new(
                 Code::NoLength,
-                format!("A length of {} reaches nothing.", call.length(length)),
+                say!("A length of {} reaches nothing.", figure::length(length)),
             ),
         }
     }
 }
 
-impl Say for MoveFault {
-    fn say(self, call: &Call) -> Fault {
-        match self {
+impl From<MoveFault> for Fault {
+    fn from(fault: MoveFault) -> Self {
+        match fault {
             MoveFault::NotStraight => Fault::new(
                 Code::CannotBeDrawn,
                 "Paper folds along a straight line, and this one is curved.",
@@ -185,27 +165,30 @@ impl Say for MoveFault {
             ),
             MoveFault::MouthTooWide { mouth, most } => Fault::new(
                 Code::CannotBeDrawn,
-                format!(
+                say!(
                     "A mouth of {} cannot be opened here: at this distance from the pivot it opens to {} at most.",
-                    call.length(mouth),
-                    call.length(most)
+                    figure::length(mouth),
+                    figure::length(most)
                 ),
             ),
             MoveFault::Negative { length } => Fault::new(
                 Code::CannotBeDrawn,
-                format!("A length of {} is less than nothing.", call.length(length)),
+                say!(
+                    "A length of {} is less than nothing.",
+                    figure::length(length)
+                ),
             ),
-            MoveFault::Path(fault) => fault.say(call),
+            MoveFault::Path(fault) => fault.into(),
         }
     }
 }
 
-impl Say for CurveFault {
-    fn say(self, call: &Call) -> Fault {
-        match self {
+impl From<CurveFault> for Fault {
+    fn from(fault: CurveFault) -> Self {
+        match fault {
             CurveFault::Fullness { wanted } => Fault::new(
                 Code::CannotBeDrawn,
-                format!(
+                say!(
                     "Fullness goes from 0 (a straight line) to 1 (into the corner); {} is outside.",
                     decimals(wanted, 3)
                 ),
@@ -216,11 +199,11 @@ impl Say for CurveFault {
                 most,
             } => Fault::new(
                 Code::CannotBeDrawn,
-                format!(
+                say!(
                     "In this corner a hollow can be {} to {} deep, not {}.",
-                    call.length(least),
-                    call.length(most),
-                    call.length(wanted)
+                    figure::length(least),
+                    figure::length(most),
+                    figure::length(wanted)
                 ),
             ),
             CurveFault::NoCorner { .. } => Fault::new(
@@ -229,7 +212,7 @@ impl Say for CurveFault {
             ),
             CurveFault::Handle { wanted } => Fault::new(
                 Code::CannotBeDrawn,
-                format!("A handle of {} runs backward.", call.length(wanted)),
+                say!("A handle of {} runs backward.", figure::length(wanted)),
             ),
             CurveFault::NoDirection => {
                 Fault::new(Code::NoLength, "A direction of no length leads nowhere.")
@@ -240,13 +223,13 @@ impl Say for CurveFault {
             ),
             CurveFault::Stretch { wanted, length } => Fault::new(
                 Code::PastTheEnd,
-                format!(
+                say!(
                     "{} were to be smoothed on a line that is {} long.",
-                    call.length(wanted),
-                    call.length(length)
+                    figure::length(wanted),
+                    figure::length(length)
                 ),
             ),
-            CurveFault::Path(fault) => fault.say(call),
+            CurveFault::Path(fault) => fault.into(),
         }
     }
 }

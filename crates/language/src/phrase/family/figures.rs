@@ -1,7 +1,8 @@
 //! Arithmetic in words: the smallest and largest, rounding, roots and the functions of an angle.
 
 use crate::kind::Kind;
-use crate::phrase::call::{Call, Fault};
+use crate::phrase::argument::{Angle, Arg, Figure, Figures, Number};
+use crate::phrase::call::Fault;
 use crate::phrase::form::{Form, Gives, Takes, form};
 use crate::phrase::value::Value;
 use crate::report::Code;
@@ -9,7 +10,7 @@ use crate::syntax::tree::Link;
 
 /// The rows of this family.
 pub fn rows() -> Vec<Form> {
-    let rounding = |head, doc, example, means: fn(&mut Call) -> Result<Value, Fault>| {
+    let rounding = |head, doc, example, whole: fn(f64) -> f64| {
         form(head)
             .direct(Takes::FIGURE, "figure", "what is rounded")
             .at(
@@ -20,7 +21,7 @@ pub fn rows() -> Vec<Form> {
             )
             .gives_by(Gives::SameAsFirst)
             .says(doc, example)
-            .means(means)
+            .means(move |figure: Arg<Figure>, step: Arg<Figure>| stepped(*figure, &step, whole))
     };
     vec![
         form("smallest")
@@ -36,7 +37,8 @@ pub fn rows() -> Vec<Form> {
                 "The smallest of several figures of one kind.",
                 "length least = smallest of 3cm, 25mm",
             )
-            .means(|c| extreme(c, f64::min)),
+            .thing("the smallest of {of}")
+            .means(|all: Arg<Figures>| extreme(&all, f64::min)),
         form("largest")
             .at(
                 Link::Of,
@@ -50,24 +52,25 @@ pub fn rows() -> Vec<Form> {
                 "The largest of several figures of one kind.",
                 "length most = largest of 3cm, 25mm",
             )
-            .means(|c| extreme(c, f64::max)),
+            .thing("the largest of {of}")
+            .means(|all: Arg<Figures>| extreme(&all, f64::max)),
         rounding(
             "round",
             "A figure rounded to the nearest multiple of a step.",
             "length even = round 103mm to 5mm",
-            |c| stepped(c, f64::round),
+            f64::round,
         ),
         rounding(
             "round_up",
             "A figure rounded up to a multiple of a step.",
             "number buttons = round_up 6.2 to 1",
-            |c| stepped(c, |x| (x - 1e-9).ceil()),
+            |x| (x - 1e-9).ceil(),
         ),
         rounding(
             "round_down",
             "A figure rounded down to a multiple of a step.",
             "number folds = round_down 3.8 to 1",
-            |c| stepped(c, |x| (x + 1e-9).floor()),
+            |x| (x + 1e-9).floor(),
         ),
         form("magnitude")
             .tight(Takes::FIGURE, "figure", "a figure of either sign")
@@ -76,7 +79,7 @@ pub fn rows() -> Vec<Form> {
                 "A figure without its sign.",
                 "length gap = magnitude of (3cm - 5cm)",
             )
-            .means(|c| Ok(Value::Quantity(c.figure(0)?.abs()))),
+            .means(|figure: Arg<Figure>| Ok(Value::Quantity(figure.abs()))),
         form("root")
             .tight(
                 Takes::FIGURE.or(Takes::UNNAMED),
@@ -95,22 +98,22 @@ pub fn rows() -> Vec<Form> {
                 "How many times a circle is as long round as it is across.",
                 "length round_it = pi * 7cm",
             )
-            .means(|_| Ok(Value::Quantity(std::f64::consts::PI))),
+            .means(|| Ok(Value::Quantity(std::f64::consts::PI))),
         form("sine")
             .tight(Takes::ANGLE, "angle", "an angle")
             .gives(Kind::NUMBER)
             .says("The sine of an angle.", "number s = sine of 30deg")
-            .means(|c| Ok(Value::Quantity(c.figure(0)?.to_radians().sin()))),
+            .means(|angle: Arg<Angle>| Ok(Value::Quantity(angle.to_radians().sin()))),
         form("cosine")
             .tight(Takes::ANGLE, "angle", "an angle")
             .gives(Kind::NUMBER)
             .says("The cosine of an angle.", "number s = cosine of 60deg")
-            .means(|c| Ok(Value::Quantity(c.figure(0)?.to_radians().cos()))),
+            .means(|angle: Arg<Angle>| Ok(Value::Quantity(angle.to_radians().cos()))),
         form("tangent")
             .tight(Takes::ANGLE, "angle", "an angle")
             .gives(Kind::NUMBER)
             .says("The tangent of an angle.", "number s = tangent of 45deg")
-            .means(|c| Ok(Value::Quantity(c.figure(0)?.to_radians().tan()))),
+            .means(|angle: Arg<Angle>| Ok(Value::Quantity(angle.to_radians().tan()))),
         form("slope")
             .at(Link::Of, Takes::NUMBER, "figure", "rise over run")
             .gives(Kind::ANGLE)
@@ -118,53 +121,39 @@ pub fn rows() -> Vec<Form> {
                 "The angle whose tangent is a figure, between -90 and 90 degrees.",
                 "angle lean = slope of (3cm / 80cm)",
             )
-            .means(|c| Ok(Value::Quantity(c.figure(0)?.atan().to_degrees()))),
+            .means(|tangent: Arg<Number>| Ok(Value::Quantity(tangent.atan().to_degrees()))),
     ]
 }
 
-fn figures(c: &Call) -> Result<Vec<f64>, Fault> {
-    let figure = |value: Value| {
-        if let Value::Quantity(figure) = value {
-            Some(figure)
-        } else {
-            None
-        }
-    };
-    let figures: Option<Vec<f64>> = c.items(0)?.into_iter().map(figure).collect();
-    figures.ok_or_else(|| Fault::new(Code::WrongKind, "Figures of one kind are compared."))
-}
-
-fn extreme(c: &Call, pick: fn(f64, f64) -> f64) -> Result<Value, Fault> {
-    let picked = figures(c)?.into_iter().reduce(pick);
+fn extreme(figures: &Arg<Figures>, pick: fn(f64, f64) -> f64) -> Result<Value, Fault> {
+    let picked = figures.iter().copied().reduce(pick);
     picked.map(Value::Quantity).ok_or_else(|| {
         Fault::new(
             Code::FigureUndefined,
             "Of no figures none is the smallest or the largest.",
         )
-        .label(0, "empty")
+        .label(figures, "empty")
     })
 }
 
-fn stepped(c: &Call, whole: fn(f64) -> f64) -> Result<Value, Fault> {
-    let (figure, step) = (c.figure(0)?, c.figure(1)?);
-    if step <= 0.0 {
+fn stepped(figure: f64, step: &Arg<Figure>, whole: fn(f64) -> f64) -> Result<Value, Fault> {
+    if **step <= 0.0 {
         return Err(Fault::new(
             Code::FigureUndefined,
             "The step to round to is more than nothing.",
         )
-        .label(1, ""));
+        .label(step, ""));
     }
-    Ok(Value::Quantity(whole(figure / step) * step))
+    Ok(Value::Quantity(whole(figure / **step) * **step))
 }
 
-fn root(c: &mut Call) -> Result<Value, Fault> {
-    let figure = c.figure(0)?;
-    if figure < 0.0 {
+fn root(figure: Arg<Figure>) -> Result<Value, Fault> {
+    if *figure < 0.0 {
         return Err(Fault::new(
             Code::FigureUndefined,
             "A figure less than nothing has no square root.",
         )
-        .label(0, ""));
+        .label(&figure, ""));
     }
     Ok(Value::Quantity(figure.sqrt()))
 }

@@ -1,15 +1,18 @@
 //! Straight lines, squared lines, parallels, and lines made longer or shorter.
 
-use super::fault::{Say, endless, small};
+use super::fault::endless;
 use super::points::{meeting, square_foot};
 use crate::kind::Kind;
 use crate::phrase::aid::Aid;
+use crate::phrase::argument::{Arg, Dot, Length, Line, LineOrDot, LineOrNothing, Lines, Way};
 use crate::phrase::call::{Call, Fault, tangent_near};
 use crate::phrase::form::{Form, Takes, form};
 use crate::phrase::value::{Bearing, Value};
+use crate::phrase::wording::ByHand;
 use crate::report::Code;
+use crate::say;
 use crate::syntax::tree::Link;
-use crate::voice;
+use crate::voice::{self, figure};
 use kurbo::{Point, Vec2};
 use oaktag_geometry::edit::End;
 use oaktag_geometry::meet::meetings;
@@ -29,12 +32,14 @@ pub fn rows() -> Vec<Form> {
             .at(Link::To, Takes::POINT, "point", "the other end")
             .gives(Kind::Line)
             .says("A straight line between two points.", "line side = from top to tip")
-            .means(|c| Path::line_or_nothing(c.point(0)?, c.point(1)?).map(Value::from).map_err(|f| f.say(c).label(0, "").label(1, ""))),
+            .drawn("straight line from {from} to {to}")
+            .means(between),
         form("")
             .at(Link::From, Takes::POINT, "point", "through which point")
             .at(Link::Toward, WAY, "direction", "which way")
             .gives(Kind::Line)
             .says("An endless straight line through a point. It can be met, squared to and folded over; it has no length.", "line guide = from tip toward down")
+            .drawn("guide line from {from} {toward}")
             .means(endless_line),
         form("")
             .at(Link::From, Takes::POINT, "point", "one end")
@@ -42,6 +47,7 @@ pub fn rows() -> Vec<Form> {
             .at(Link::For, Takes::LENGTH, "length", "how long")
             .gives(Kind::Line)
             .says("A straight line of a stated length.", "line side = from tip toward down for 12cm")
+            .drawn("straight line from {from} {toward}, {for} long")
             .means(line_for),
         form("")
             .at(Link::From, Takes::POINT, "point", "one end")
@@ -49,8 +55,10 @@ pub fn rows() -> Vec<Form> {
             .at(Link::Until, STOP, "stop", "a line to run to, or a point to stop level with")
             .gives(Kind::Line)
             .says("A straight line that runs until it meets another, or is level with a point.", "line side = from tip toward down until level")
+            .drawn("straight line from {from} {toward} until {until}")
             .means(line_until),
         form("square")
+            .also(&["perpendicular"])
             .costs(5)
             .at(Link::To, Takes::PATH, "line", "to which line")
             .at(Link::At, Takes::POINT, "point", "through which point")
@@ -58,6 +66,8 @@ pub fn rows() -> Vec<Form> {
             .optional()
             .gives(Kind::Line)
             .says("An endless line square to another, through a point.", "line across = square to centre at low")
+            .thing("the square to {to} at {at}[ {toward}]")
+            .act("at {at}, square out from {to}[ {toward}]")
             .means(square),
         form("square")
             .costs(5)
@@ -67,6 +77,8 @@ pub fn rows() -> Vec<Form> {
             .at(Link::For, Takes::LENGTH, "length", "how long")
             .gives(Kind::Line)
             .says("A line squared off another for a length.", "line across = square to centre at low toward right for 8cm")
+            .thing("the square to {to} at {at} {toward}, {for} long")
+            .act("at {at}, square out from {to} {toward}, {for} long")
             .means(square_for),
         form("square")
             .costs(5)
@@ -77,6 +89,8 @@ pub fn rows() -> Vec<Form> {
             .at(Link::Until, STOP, "stop", "a line to run to, or a point to stop level with")
             .gives(Kind::Line)
             .says("A line squared off another until it meets a third.", "line across = square to centre at low until plumb")
+            .thing("the square to {to} at {at}[ {toward}] until {until}")
+            .act("at {at}, square out from {to}[ {toward}] until {until}")
             .means(square_until),
         form("square")
             .costs(5)
@@ -84,14 +98,19 @@ pub fn rows() -> Vec<Form> {
             .at(Link::Onto, Takes::PATH, "line", "onto which line")
             .gives(Kind::Line)
             .says("The perpendicular from a point onto a line: it runs from the point to its foot.", "line drop = square from spot onto centre")
+            .thing("the square from {from} onto {onto}")
+            .act("square from {from} onto {onto}")
             .means(square_onto),
         form("parallel")
+            .also(&["offset"])
             .costs(50)
             .at(Link::To, Takes::PATH, "line", "to which line")
             .at(Link::By, Takes::LENGTH, "distance", "how far away")
             .at(Link::Toward, WAY, "side", "which side: a direction, a point, inside or outside")
             .gives_by(crate::phrase::Gives::SameAsFirst)
             .says("The line beside another at an even distance. A curve's parallel is not a scaled copy.", "curve wide = parallel to neck by 6mm toward spot")
+            .drawn("parallel to {to} at {by} {toward}")
+            .by_hand(ByHand::ItsPlaces)
             .means(parallel_by),
         form("parallel")
             .costs(50)
@@ -99,14 +118,17 @@ pub fn rows() -> Vec<Form> {
             .at(Link::At, Takes::POINT, "point", "through which point")
             .gives(Kind::Line)
             .says("An endless line through a point, parallel to another.", "line guide = parallel to centre at spot")
+            .drawn("parallel to {to} through {at}")
             .means(parallel_at),
         form("extend")
+            .also(&["lengthen"])
             .costs(5)
             .direct(Takes::PATH, "line", "which line")
             .at(Link::At, Takes::POINT, "end", "at which of its ends")
             .at(Link::By, Takes::LENGTH, "length", "by how much")
             .gives_by(crate::phrase::Gives::SameAsFirst)
             .says("A line made longer at one end; a curve goes on straight. Less than nothing makes it shorter.", "line longer = extend edge at tip by 3cm")
+            .act("lengthen {line} at {at} by {by}")
             .means(extend_by),
         form("extend")
             .costs(5)
@@ -115,6 +137,7 @@ pub fn rows() -> Vec<Form> {
             .at(Link::Until, Takes::PATH, "stop", "the line to run to")
             .gives_by(crate::phrase::Gives::SameAsFirst)
             .says("A line made longer at one end until it meets another.", "line longer = extend edge at tip until plumb")
+            .act("lengthen {line} at {at} until {until}")
             .means(extend_until),
         form("part")
             .costs(5)
@@ -123,6 +146,8 @@ pub fn rows() -> Vec<Form> {
             .at(Link::To, STOP, "place", "a point on it, or a line that crosses it")
             .gives_by(crate::phrase::Gives::SameAsFirst)
             .says("The part of a line between two places on it.", "curve piece_of_neck = part of neck from top to (1/2 along neck)")
+            .thing("the part of {of} from {from} to {to}")
+            .act("take the part of {of} from {from} to {to}")
             .means(part),
         form("part")
             .costs(5)
@@ -131,85 +156,83 @@ pub fn rows() -> Vec<Form> {
             .at(Link::Toward, Takes::POINT, "point", "which part is kept")
             .gives_by(crate::phrase::Gives::SameAsFirst)
             .says("A line trimmed: cut at a place, and the part toward a point kept.", "curve rest = part of neck from (1/2 along neck) toward tip")
+            .thing("the part of {of} from {from} toward {toward}")
+            .act("take the part of {of} from {from} toward {toward}")
             .means(part_toward),
         form("join")
+            .also(&["connect"])
             .direct(Takes::PATH, "lines", "lines that follow one another, turned as need be")
             .many()
             .gives(Kind::Curve)
             .says("Lines that share ends, made into one.", "curve whole = join neck, edge")
+            .thing("{lines} joined")
+            .act("join {lines:end to end}")
+            .by_hand(ByHand::PlacesOfParts)
             .means(join),
         form("reverse")
             .tight(Takes::PATH, "line", "which line")
             .gives_by(crate::phrase::Gives::SameAsFirst)
             .says("The same line drawn the other way.", "curve back_to_front = reverse of neck")
-            .means(|c| Ok(c.path_or_nothing(0)?.reversed().into())),
+            .means(|line: Arg<LineOrNothing>| Ok(line.reversed().into())),
     ]
 }
 
-fn way(c: &Call, place: usize, at: Point) -> Result<Vec2, Fault> {
-    c.direction(place, at, None)
-}
-
-fn endless_line(c: &mut Call) -> Result<Value, Fault> {
-    let from = c.point(0)?;
-    Path::endless(from, way(c, 1, from)?)
+fn between(from: Arg<Dot>, to: Arg<Dot>) -> Result<Value, Fault> {
+    Path::line_or_nothing(*from, *to)
         .map(Value::from)
-        .map_err(|f| f.say(c))
+        .map_err(|f| Fault::from(f).label(&from, "").label(&to, ""))
 }
 
-fn line_for(c: &mut Call) -> Result<Value, Fault> {
-    let (from, length) = (c.point(0)?, c.figure(2)?);
-    let way = way(c, 1, from)?;
-    bounded(c, from, way * length)
+fn endless_line(from: Arg<Dot>, toward: Arg<Way>) -> Result<Value, Fault> {
+    Ok(Path::endless(*from, toward.settled(*from, None)?)?.into())
 }
 
-fn bounded(c: &Call, from: Point, by: Vec2) -> Result<Value, Fault> {
-    Path::line_or_nothing(from, from + by)
-        .map(Value::from)
-        .map_err(|f| f.say(c))
+fn line_for(from: Arg<Dot>, toward: Arg<Way>, long: Arg<Length>) -> Result<Value, Fault> {
+    bounded(*from, *from + toward.settled(*from, None)? * *long)
 }
 
-fn line_until(c: &mut Call) -> Result<Value, Fault> {
-    let from = c.point(0)?;
-    let way = way(c, 1, from)?;
-    run_until(c, from, way, 2)
+fn bounded(from: Point, to: Point) -> Result<Value, Fault> {
+    Ok(Path::line_or_nothing(from, to)?.into())
 }
 
-/// From a point in a direction until a path, or level with a point.
-fn run_until(c: &Call, from: Point, way: Vec2, stop: usize) -> Result<Value, Fault> {
-    let to = reach(c, from, way, stop)?;
-    Path::line_or_nothing(from, to)
-        .map(Value::from)
-        .map_err(|f| f.say(c))
+fn line_until(
+    c: &mut Call,
+    from: Arg<Dot>,
+    toward: Arg<Way>,
+    until: Arg<LineOrDot>,
+) -> Result<Value, Fault> {
+    let way = toward.settled(*from, None)?;
+    bounded(*from, reach(c, *from, way, &until)?)
 }
 
-fn reach(c: &Call, from: Point, way: Vec2, stop: usize) -> Result<Point, Fault> {
-    let found = match c.arg(stop) {
-        Some(Value::Point(level)) => Ok((*level - from).dot(way)),
-        Some(Value::Path(path)) => first_meeting(from, way, path),
-        _ => Err(Reach::Never(f64::NAN)),
+/// Where a way from a point meets a line, or is level with a point.
+fn reach(c: &Call, from: Point, way: Vec2, until: &Arg<LineOrDot>) -> Result<Point, Fault> {
+    let found = match &**until {
+        LineOrDot::Dot(level) => Ok((*level - from).dot(way)),
+        LineOrDot::Line(path) => first_meeting(from, way, path),
     };
-    let stop_name = c.named(stop, "what it should run to");
+    let stop = c.named(until, "what it should run to");
     match found {
         Ok(distance) if distance >= -MEETING => Ok(from + way * distance),
         Ok(distance) | Err(Reach::Behind(distance)) => Err(Fault::new(
             Code::NeverMeet,
-            format!(
+            say!(
                 "{} lies the other way, {} behind.",
-                voice::capital(&stop_name),
-                c.length(distance.abs())
+                voice::capital(&stop),
+                figure::length(distance.abs())
             ),
         )
         .help("Turn the direction round.")
-        .label(stop, "")),
+        .label(until, "")),
         Err(Reach::Never(gap)) => {
-            let message = format!(
-                "This way never reaches {stop_name}: it passes {} beyond its end.",
-                small(c, gap)
+            let message = say!(
+                "This way never reaches {}: it passes {} beyond its end.",
+                stop,
+                figure::small(gap)
             );
             Err(Fault::new(Code::NeverMeet, message)
                 .help("Draw that line longer, or endless.")
-                .label(stop, "ends too soon"))
+                .label(until, "ends too soon"))
         }
     }
 }
@@ -251,17 +274,16 @@ pub fn first_meeting(from: Point, way: Vec2, path: &Path) -> Result<f64, Reach> 
 }
 
 /// The normal of a line at its place nearest to a point, on the side of a bearing where one is given.
-fn normal(c: &Call, line: usize, at: Point, side: Option<usize>) -> Result<Vec2, Fault> {
-    let path = c.path(line)?;
-    let tangent = tangent_near(&path, at);
+fn normal(line: &Path, at: Point, toward: Option<&Arg<Way>>) -> Result<Vec2, Fault> {
+    let tangent = tangent_near(line, at);
     let normal = Vec2::new(-tangent.y, tangent.x);
-    let Some(side) = side.filter(|side| c.has(*side)) else {
+    let Some(toward) = toward else {
         return Ok(normal);
     };
-    let way = c.direction(side, at, None)?;
+    let way = toward.settled(at, None)?;
     if normal.dot(way).abs() < 1f64.to_radians().sin() {
         let message = "This direction runs along the line, so it does not tell a side of it.";
-        return Err(Fault::new(Code::WhichSense, message).label(side, "along the line"));
+        return Err(Fault::new(Code::WhichSense, message).label(toward, "along the line"));
     }
     Ok(if normal.dot(way) < 0.0 {
         -normal
@@ -270,81 +292,83 @@ fn normal(c: &Call, line: usize, at: Point, side: Option<usize>) -> Result<Vec2,
     })
 }
 
-fn mark_square(c: &mut Call, line: usize, at: Point, up: Vec2) {
-    if let Ok(path) = c.path(line) {
-        c.leave(Aid::Square {
-            at,
-            along: tangent_near(&path, at),
-            up,
-        });
-    }
+fn mark_square(c: &mut Call, line: &Path, at: Point, up: Vec2) {
+    c.leave(Aid::Square {
+        at,
+        along: tangent_near(line, at),
+        up,
+    });
 }
 
-fn square(c: &mut Call) -> Result<Value, Fault> {
-    let at = c.point(1)?;
-    let normal = normal(c, 0, at, Some(2))?;
-    mark_square(c, 0, at, normal);
-    Path::endless(at, normal)
-        .map(Value::from)
-        .map_err(|f| f.say(c))
+fn square(
+    c: &mut Call,
+    line: Arg<Line>,
+    at: Arg<Dot>,
+    toward: Option<Arg<Way>>,
+) -> Result<Value, Fault> {
+    let normal = normal(&line, *at, toward.as_ref())?;
+    mark_square(c, &line, *at, normal);
+    Ok(Path::endless(*at, normal)?.into())
 }
 
-fn square_for(c: &mut Call) -> Result<Value, Fault> {
-    let (at, length) = (c.point(1)?, c.figure(3)?);
-    let normal = normal(c, 0, at, Some(2))?;
-    mark_square(c, 0, at, normal);
-    bounded(c, at, normal * length)
+fn square_for(
+    c: &mut Call,
+    line: Arg<Line>,
+    at: Arg<Dot>,
+    toward: Arg<Way>,
+    long: Arg<Length>,
+) -> Result<Value, Fault> {
+    let normal = normal(&line, *at, Some(&toward))?;
+    mark_square(c, &line, *at, normal);
+    bounded(*at, *at + normal * *long)
 }
 
-fn square_until(c: &mut Call) -> Result<Value, Fault> {
-    let at = c.point(1)?;
-    let mut normal = normal(c, 0, at, Some(2))?;
-    if !c.has(2) {
+fn square_until(
+    c: &mut Call,
+    line: Arg<Line>,
+    at: Arg<Dot>,
+    toward: Option<Arg<Way>>,
+    until: Arg<LineOrDot>,
+) -> Result<Value, Fault> {
+    let up = normal(&line, *at, toward.as_ref())?;
+    let (up, to) = match reach(c, *at, up, &until) {
+        Ok(to) => (up, to),
         // Without a side it goes to where the other line is.
-        let ahead = reach(c, at, normal, 3);
-        normal = if ahead.is_ok() { normal } else { -normal };
-        if ahead.is_err() && reach(c, at, normal, 3).is_err() {
-            return Err(ahead.err().unwrap_or_else(|| {
-                Fault::new(Code::NeverMeet, "The squared line meets nothing.")
-            }));
-        }
-    }
-    mark_square(c, 0, at, normal);
-    run_until(c, at, normal, 3)
+        Err(fault) if toward.is_none() => (-up, reach(c, *at, -up, &until).map_err(|_| fault)?),
+        Err(fault) => return Err(fault),
+    };
+    mark_square(c, &line, *at, up);
+    bounded(*at, to)
 }
 
-fn square_onto(c: &mut Call) -> Result<Value, Fault> {
-    let (from, foot) = square_foot(c)?;
-    Path::line_or_nothing(from, foot)
-        .map(Value::from)
-        .map_err(|f| f.say(c))
+fn square_onto(c: &mut Call, from: Arg<Dot>, onto: Arg<Line>) -> Result<Value, Fault> {
+    let foot = square_foot(c, *from, &onto)?;
+    bounded(*from, foot)
 }
 
-fn parallel_by(c: &mut Call) -> Result<Value, Fault> {
-    let (path, distance) = (c.path(0)?, c.figure(1)?);
-    let side = match c.bearing(2)? {
-        Bearing::At(point) => side_of(&path, point),
-        Bearing::AwayFrom(point) => side_of(&path, point).map(|side| {
+fn parallel_by(
+    c: &mut Call,
+    line: Arg<Line>,
+    by: Arg<Length>,
+    toward: Arg<Way>,
+) -> Result<Value, Fault> {
+    let side = match &*toward {
+        Bearing::At(point) => side_of(&line, *point),
+        Bearing::AwayFrom(point) => side_of(&line, *point).map(|side| {
             if side == Side::Left {
                 Side::Right
             } else {
                 Side::Left
             }
         }),
-        _ => {
-            let middle = middle(&path);
-            side_toward(&path, c.direction(2, middle, None)?)
-        }
+        _ => side_toward(&line, toward.settled(middle(&line), None)?),
     };
-    let side = side.map_err(|f| f.say(c).label(2, "which side?"))?;
-    let signed = if side == Side::Left {
-        distance
-    } else {
-        -distance
-    };
-    let (made, pairs) = parallel_of(&path, signed);
+    let side = side.map_err(|f| Fault::from(f).label(&toward, "which side?"))?;
+    let signed = if side == Side::Left { *by } else { -*by };
+    let (made, pairs) = parallel_of(&line, signed);
     c.more_work += pairs;
-    made.map(Value::from).map_err(|f| f.say(c).label(0, ""))
+    made.map(Value::from)
+        .map_err(|f| Fault::from(f).label(&line, ""))
 }
 
 fn middle(path: &Path) -> Point {
@@ -357,113 +381,126 @@ fn middle(path: &Path) -> Point {
     }
 }
 
-fn parallel_at(c: &mut Call) -> Result<Value, Fault> {
-    let (path, at) = (c.path(0)?, c.point(1)?);
-    let Some(direction) = path.direction_of_straight() else {
+fn parallel_at(line: Arg<Line>, at: Arg<Dot>) -> Result<Value, Fault> {
+    let Some(direction) = line.direction_of_straight() else {
         return Err(Fault::new(
             Code::CannotBeDrawn,
             "Only a straight line has a parallel through a point; this one is curved.",
         )
-        .label(0, "curved"));
+        .label(&line, "curved"));
     };
-    Path::endless(at, direction)
-        .map(Value::from)
-        .map_err(|f| f.say(c))
+    Ok(Path::endless(*at, direction)?.into())
 }
 
-fn end_at(c: &Call, place: usize) -> Result<(std::sync::Arc<Path>, End), Fault> {
-    let (path, at) = (c.path(0)?, c.point(place)?);
-    let end = path
-        .end_near(at)
-        .map_err(|f| f.say(c).label(0, "endless"))?;
-    Ok((path, end))
+fn end_at(line: &Arg<Line>, at: Point) -> Result<End, Fault> {
+    line.end_near(at)
+        .map_err(|f| Fault::from(f).label(line, "endless"))
 }
 
-fn extend_by(c: &mut Call) -> Result<Value, Fault> {
-    let (path, end) = end_at(c, 1)?;
-    path.extended(end, c.figure(2)?)
+fn extend_by(c: &mut Call, line: Arg<Line>, at: Arg<Dot>, by: Arg<Length>) -> Result<Value, Fault> {
+    let end = end_at(&line, *at)?;
+    line.extended(end, *by)
         .map(Value::from)
         .map_err(|f| match f {
             PathFault::PastTheEnd { wanted, length } => {
-                let message = format!(
+                let message = say!(
                     "{} were to be taken off {}, and it is {} long.",
-                    c.length(wanted),
-                    c.named(0, "the line"),
-                    c.length(length)
+                    figure::length(wanted),
+                    c.named(&line, "the line"),
+                    figure::length(length)
                 );
-                Fault::new(Code::PastTheEnd, message).label(2, "shorter by more than there is")
+                Fault::new(Code::PastTheEnd, message).label(&by, "shorter by more than there is")
             }
-            f => f.say(c),
+            f => f.into(),
         })
 }
 
-fn extend_until(c: &mut Call) -> Result<Value, Fault> {
-    let (path, end) = end_at(c, 1)?;
+fn extend_until(
+    c: &mut Call,
+    line: Arg<Line>,
+    at: Arg<Dot>,
+    until: Arg<LineOrDot>,
+) -> Result<Value, Fault> {
+    let end = end_at(&line, *at)?;
     let (from, way) = match end {
-        End::Start => (path.start().map_err(|f| f.say(c))?, -path.start_tangent()),
-        End::End => (path.end().map_err(|f| f.say(c))?, path.end_tangent()),
+        End::Start => (line.start()?, -line.start_tangent()),
+        End::End => (line.end()?, line.end_tangent()),
     };
-    let to = reach(c, from, way, 2)?;
-    let by = (to - from).hypot();
+    let by = (reach(c, from, way, &until)? - from).hypot();
     if by <= MEETING {
-        return Ok(Value::Path(path));
+        return Ok(Value::Path(line.clone()));
     }
-    path.extended(end, by.min(LARGEST))
-        .map(Value::from)
-        .map_err(|f| f.say(c))
+    Ok(line.extended(end, by.min(LARGEST))?.into())
 }
 
 /// A place on a line: a point on it, or where another line crosses it.
-fn place_on(c: &Call, line: usize, place: usize, near: Option<Point>) -> Result<Location, Fault> {
-    let path = c.path(line)?;
-    match c.arg(place) {
-        Some(Value::Point(point)) => {
-            let near = path.nearest(*point);
-            if near.distance > MEETING * 10.0 {
-                let message = format!(
-                    "This point does not lie on {}: it is {} away.",
-                    c.named(line, "the line"),
-                    c.length(near.distance)
-                );
-                let help = "Take the point where they meet, or `nearest to` it.";
-                return Err(Fault::new(Code::CannotBeDrawn, message)
-                    .help(help)
-                    .label(place, "not on the line"));
-            }
-            Ok(near.location)
+fn place_on(
+    c: &Call,
+    line: &Arg<Line>,
+    place: &Arg<LineOrDot>,
+    near: Option<Point>,
+) -> Result<Location, Fault> {
+    let point = match &**place {
+        LineOrDot::Dot(point) => *point,
+        LineOrDot::Line(other) => {
+            let other = place.as_sort(Value::Path(other.clone()), c)?;
+            return meeting(c, line, &other, near).map(|meeting| meeting.on_a);
         }
-        _ => meeting(c, line, place, near).map(|meeting| meeting.on_a),
+    };
+    let near = line.nearest(point);
+    if near.distance > MEETING * 10.0 {
+        let message = say!(
+            "This point does not lie on {}: it is {} away.",
+            c.named(line, "the line"),
+            figure::length(near.distance)
+        );
+        let help = "Take the point where they meet, or `nearest to` it.";
+        return Err(Fault::new(Code::CannotBeDrawn, message)
+            .help(help)
+            .label(place, "not on the line"));
     }
+    Ok(near.location)
 }
 
-fn part(c: &mut Call) -> Result<Value, Fault> {
-    let path = c.path(0)?;
-    let (from, to) = (place_on(c, 0, 1, None)?, place_on(c, 0, 2, None)?);
-    if path.is_endless() {
-        return Path::line_or_nothing(path.point(from), path.point(to))
-            .map(Value::from)
-            .map_err(|f| f.say(c).label(1, "").label(2, ""));
-    }
-    what_is_left(path.part(from, to))
-        .map(Value::from)
-        .map_err(|f| f.say(c).label(1, "").label(2, ""))
-}
-
-fn part_toward(c: &mut Call) -> Result<Value, Fault> {
-    let (path, toward) = (c.path(0)?, c.point(2)?);
-    if path.is_endless() {
-        return Err(endless("A line without ends has no part toward a point.").label(0, "endless"));
-    }
-    let cut = place_on(c, 0, 1, Some(toward))?;
-    let kept = path.nearest(toward).location;
-    let result = if kept < cut {
-        path.part(path.start_location(), cut)
+fn part(
+    c: &mut Call,
+    line: Arg<Line>,
+    from: Arg<LineOrDot>,
+    to: Arg<LineOrDot>,
+) -> Result<Value, Fault> {
+    let (a, b) = (
+        place_on(c, &line, &from, None)?,
+        place_on(c, &line, &to, None)?,
+    );
+    let part = if line.is_endless() {
+        Path::line_or_nothing(line.point(a), line.point(b))
     } else {
-        path.part(cut, path.end_location())
+        what_is_left(line.part(a, b))
+    };
+    part.map(Value::from)
+        .map_err(|f| Fault::from(f).label(&from, "").label(&to, ""))
+}
+
+fn part_toward(
+    c: &mut Call,
+    line: Arg<Line>,
+    from: Arg<LineOrDot>,
+    toward: Arg<Dot>,
+) -> Result<Value, Fault> {
+    if line.is_endless() {
+        let message = "A line without ends has no part toward a point.";
+        return Err(endless(message).label(&line, "endless"));
+    }
+    let cut = place_on(c, &line, &from, Some(*toward))?;
+    let kept = line.nearest(*toward).location;
+    let result = if kept < cut {
+        line.part(line.start_location(), cut)
+    } else {
+        line.part(cut, line.end_location())
     };
     what_is_left(result)
         .map(Value::from)
-        .map_err(|f| f.say(c).label(1, ""))
+        .map_err(|f| Fault::from(f).label(&from, ""))
 }
 
 /// A part of which nothing is left is a line of no length.
@@ -474,28 +511,33 @@ fn what_is_left(part: Result<Path, PathFault>) -> Result<Path, PathFault> {
     }
 }
 
-fn join(c: &mut Call) -> Result<Value, Fault> {
-    let paths: Vec<Path> = c.paths(0)?.iter().map(|path| Path::clone(path)).collect();
-    joined(c, &paths).map(Value::from)
+fn join(lines: Arg<Lines>) -> Result<Value, Fault> {
+    joined(&lines, &copies(&lines)).map(Value::from)
+}
+
+/// Lines as geometry takes them.
+pub fn copies(lines: &Arg<Lines>) -> Vec<Path> {
+    lines.iter().map(|line| Path::clone(line)).collect()
 }
 
 /// Lines that share ends, turned as need be, as one.
-pub fn joined(c: &Call, paths: &[Path]) -> Result<Path, Fault> {
+pub fn joined(lines: &Arg<Lines>, paths: &[Path]) -> Result<Path, Fault> {
     if paths.iter().any(Path::is_endless) {
-        return Err(endless("A line without ends cannot be joined to another.").label(0, ""));
+        let message = "A line without ends cannot be joined to another.";
+        return Err(endless(message).label(lines, ""));
     }
     let turned = orientations(paths, MEETING).map_err(|fault| match fault {
         SeamFault::Empty => Fault::new(Code::CannotBeDrawn, "No line is named to be joined."),
         SeamFault::Gap { gap, .. } => Fault::new(
             Code::CannotBeDrawn,
-            format!(
+            say!(
                 "These lines do not follow one another: a gap of {} is left.",
-                c.length(gap)
+                figure::length(gap)
             ),
         )
         .help("Name them in order, each beginning where the last one ends.")
-        .label(0, ""),
-        SeamFault::Path(fault) => fault.say(c).label(0, ""),
+        .label(lines, ""),
+        SeamFault::Path(fault) => Fault::from(fault).label(lines, ""),
     })?;
     let in_order: Vec<Path> = paths
         .iter()
@@ -508,5 +550,5 @@ pub fn joined(c: &Call, paths: &[Path]) -> Result<Path, Fault> {
             }
         })
         .collect();
-    Path::joined(&in_order).map_err(|f| f.say(c))
+    Path::joined(&in_order).map_err(Fault::from)
 }

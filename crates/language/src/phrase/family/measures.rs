@@ -1,19 +1,20 @@
 //! What is measured off the drawing: lengths, areas, distances, angles and directions.
 
-use super::fault::Say;
 use super::points::meeting;
 use crate::kind::Kind;
-use crate::phrase::call::{Call, Fault};
+use crate::phrase::argument::{Angle as Angled, Arg, Dot, Length, Line, Lines, Way};
+use crate::phrase::call::{Call, Fault, tangent_near};
 use crate::phrase::form::{Form, Takes, form};
 use crate::phrase::value::Value;
 use crate::report::Code;
+use crate::say;
 use crate::syntax::tree::Link;
-use crate::voice;
+use crate::voice::{self, Words, figure};
 use kurbo::Vec2;
 use oaktag_geometry::angle::Angle;
 use oaktag_geometry::moves::{mouth, opening};
 use oaktag_geometry::outline::{Outline, OutlineFault};
-use oaktag_geometry::path::Path;
+use oaktag_geometry::path::{Path, PathFault};
 
 /// The rows of this family.
 pub fn rows() -> Vec<Form> {
@@ -35,25 +36,29 @@ pub fn rows() -> Vec<Form> {
             .at(Link::To, Takes::POINT, "point", "to where")
             .gives(Kind::LENGTH)
             .says("The straight distance between two points.", "length chord = distance from top to tip")
-            .means(|c| Ok(Value::Quantity((c.point(1)? - c.point(0)?).hypot()))),
+            .thing("the distance from {from} to {to}")
+            .means(|from: Arg<Dot>, to: Arg<Dot>| Ok(Value::Quantity((*to - *from).hypot()))),
         form("distance")
             .at(Link::From, Takes::POINT, "point", "from where")
             .at(Link::To, Takes::PATH, "line", "to which line")
             .gives(Kind::LENGTH)
             .says("The distance from a point to the nearest place of a line.", "length off = distance from spot to centre")
-            .means(|c| Ok(Value::Quantity(c.path(1)?.nearest(c.point(0)?).distance))),
+            .thing("the distance from {from} to {to}")
+            .means(|from: Arg<Dot>, to: Arg<Line>| Ok(Value::Quantity(to.nearest(*from).distance))),
         form("rise")
             .at(Link::From, Takes::POINT, "point", "from where")
             .at(Link::To, Takes::POINT, "point", "to where")
             .gives(Kind::LENGTH)
             .says("How much higher the second point lies than the first; less than nothing where it lies lower.", "length up_by = rise from low to top")
-            .means(|c| Ok(Value::Quantity(c.point(1)?.y - c.point(0)?.y))),
+            .thing("the rise from {from} to {to}")
+            .means(|from: Arg<Dot>, to: Arg<Dot>| Ok(Value::Quantity(to.y - from.y))),
         form("run")
             .at(Link::From, Takes::POINT, "point", "from where")
             .at(Link::To, Takes::POINT, "point", "to where")
             .gives(Kind::LENGTH)
             .says("How much farther right the second point lies than the first; less than nothing where it lies left.", "length across_by = run from top to tip")
-            .means(|c| Ok(Value::Quantity(c.point(1)?.x - c.point(0)?.x))),
+            .thing("the run from {from} to {to}")
+            .means(|from: Arg<Dot>, to: Arg<Dot>| Ok(Value::Quantity(to.x - from.x))),
         form("bow")
             .at(Link::Of, Takes::PATH, "line", "which curve")
             .at(Link::From, Takes::POINT, "point", "one end of the straight line it is held against")
@@ -83,26 +88,29 @@ pub fn rows() -> Vec<Form> {
             .at(Link::About, Takes::POINT, "point", "the point of the dart or slash")
             .gives(Kind::ANGLE)
             .says("The angle of a dart or slash, from the width of its mouth at a point.", "angle dart = opening 11mm at tip about low")
-            .means(|c| opening(c.figure(0)?, c.point(1)?, c.point(2)?).map(|a| Value::Quantity(a.degrees())).map_err(|f| f.say(c).label(0, ""))),
+            .thing("the angle whose mouth is {mouth} at {at}, seen from {about}")
+            .means(angle_of_mouth),
         form("mouth")
             .at(Link::Of, Takes::ANGLE, "angle", "the angle of the dart or slash")
             .at(Link::At, Takes::POINT, "point", "where the width is measured")
             .at(Link::About, Takes::POINT, "point", "the point of the dart or slash")
             .gives(Kind::LENGTH)
             .says("How wide a dart or slash of an angle opens at a point.", "length wide = mouth of 12deg at tip about low")
-            .means(|c| Ok(Value::Quantity(mouth(Angle::from_degrees(c.figure(0)?), (c.point(1)? - c.point(2)?).hypot())))),
+            .means(mouth_of_angle),
         form("direction")
             .at(Link::From, Takes::POINT, "point", "from where")
             .at(Link::To, Takes::POINT, "point", "to where")
             .gives(Kind::Direction)
             .says("The direction from one point to another.", "direction lean = direction from top to tip")
-            .means(|c| unit(c.point(1)? - c.point(0)?)),
+            .thing("the way from {from} to {to}")
+            .means(|from: Arg<Dot>, to: Arg<Dot>| unit(*to - *from)),
         form("direction")
             .at(Link::Of, Takes::PATH, "line", "which line")
             .at(Link::At, Takes::POINT, "point", "where on it")
             .gives(Kind::Direction)
             .says("The direction of a line at a point of it, as it was drawn.", "direction lean = direction of neck at tip")
-            .means(|c| Ok(Value::Direction(crate::phrase::call::tangent_near(c.path(0)?.as_ref(), c.point(1)?)))),
+            .thing("the way {of} runs at {at}")
+            .means(|line: Arg<Line>, at: Arg<Dot>| Ok(Value::Direction(tangent_near(&line, *at)))),
     ]
 }
 
@@ -116,84 +124,84 @@ fn unit(way: Vec2) -> Result<Value, Fault> {
     Ok(Value::Direction(way / way.hypot()))
 }
 
-fn length(c: &mut Call) -> Result<Value, Fault> {
+fn length(c: &mut Call, lines: Arg<Lines>) -> Result<Value, Fault> {
     let mut total = 0.0;
-    for path in c.paths(0)? {
-        total += path.length().map_err(|fault| match fault {
-            oaktag_geometry::path::PathFault::Endless => {
-                let line = voice::capital(&c.named(0, "this line"));
+    for line in lines.iter() {
+        total += line.length().map_err(|fault| match fault {
+            PathFault::Endless => {
+                let line = voice::capital(&c.named(&lines, "this line"));
                 let message = format!("{line} has no end, so it has no length.");
-                super::fault::endless(&message).label(0, "endless")
+                super::fault::endless(message).label(&lines, "endless")
             }
-            other => other.say(c),
+            other => other.into(),
         })?;
     }
     Ok(Value::Quantity(total))
 }
 
-fn area(c: &mut Call) -> Result<Value, Fault> {
-    let lines = c.paths(0)?;
-    let lines = lines.iter().filter(|line| !line.is_nothing());
-    let edges: Vec<Path> = lines.map(|p| Path::clone(p)).collect();
+fn area(lines: Arg<Lines>) -> Result<Value, Fault> {
+    let some = lines.iter().filter(|line| !line.is_nothing());
+    let edges: Vec<Path> = some.map(|line| Path::clone(line)).collect();
     let outline = Outline::new(&edges).map_err(|fault| {
         let why = match fault {
             OutlineFault::Gap { gap, .. } => {
-                format!("between two of them is a gap of {}", c.length(gap))
+                say!("between two of them is a gap of {}", figure::length(gap))
             }
-            OutlineFault::Empty => "none of them has a length".to_owned(),
-            OutlineFault::NoArea => "the outline encloses nothing".to_owned(),
-            OutlineFault::Crosses { .. } => "the outline crosses itself".to_owned(),
-            OutlineFault::Path(fault) => return fault.say(c).label(0, ""),
+            OutlineFault::Empty => Words::from("none of them has a length"),
+            OutlineFault::NoArea => "the outline encloses nothing".into(),
+            OutlineFault::Crosses { .. } => "the outline crosses itself".into(),
+            OutlineFault::Path(fault) => return Fault::from(fault).label(&lines, ""),
         };
         Fault::new(
             Code::OutlineOpen,
-            format!("These lines enclose no area: {why}."),
+            say!("These lines enclose no area: {}.", why),
         )
         .help("Name the lines of a closed outline in order.")
-        .label(0, "")
+        .label(&lines, "")
     })?;
     Ok(Value::Quantity(outline.area().abs()))
 }
 
-fn bow(c: &mut Call) -> Result<Value, Fault> {
-    let (path, from, to) = (c.path(0)?, c.point(1)?, c.point(2)?);
-    let chord = to - from;
+fn bow(line: Arg<Line>, from: Arg<Dot>, to: Arg<Dot>, toward: Arg<Way>) -> Result<Value, Fault> {
+    let chord = *to - *from;
     if chord.hypot() < 1e-9 {
         return Err(Fault::new(
             Code::NoLength,
             "The straight line it is held against has no length.",
         )
-        .label(1, "")
-        .label(2, ""));
+        .label(&from, "")
+        .label(&to, ""));
     }
     let normal = Vec2::new(-chord.y, chord.x) / chord.hypot();
-    let way = c.direction(3, from.midpoint(to), None)?;
+    let way = toward.settled(from.midpoint(*to), None)?;
     let side = if normal.dot(way) < 0.0 {
         -normal
     } else {
         normal
     };
-    path.farthest_along(side)
-        .map(|far| Value::Quantity((far - from).dot(side).max(0.0)))
-        .map_err(|f| f.say(c).label(0, ""))
+    line.farthest_along(side)
+        .map(|far| Value::Quantity((far - *from).dot(side).max(0.0)))
+        .map_err(|f| Fault::from(f).label(&line, ""))
 }
 
-fn turn(c: &mut Call) -> Result<Value, Fault> {
-    let (about, from, to) = (c.point(0)?, c.point(1)?, c.point(2)?);
-    if (from - about).hypot() < 1e-9 || (to - about).hypot() < 1e-9 {
+fn turn(about: Arg<Dot>, from: Arg<Dot>, to: Arg<Dot>) -> Result<Value, Fault> {
+    let (was, is) = (*from - *about, *to - *about);
+    if was.hypot() < 1e-9 || is.hypot() < 1e-9 {
         return Err(Fault::new(
             Code::NoLength,
             "A turn is measured between points off its centre.",
         ));
     }
-    Ok(Value::Quantity(
-        Angle::between(from - about, to - about).degrees(),
-    ))
+    Ok(Value::Quantity(Angle::between(was, is).degrees()))
 }
 
-fn corner(c: &mut Call) -> Result<Value, Fault> {
-    let found = meeting(c, 0, 1, c.maybe_point(2))?;
-    let (a, b) = (c.path(0)?, c.path(1)?);
+fn corner(
+    c: &mut Call,
+    line: Arg<Line>,
+    other: Arg<Line>,
+    near: Option<Arg<Dot>>,
+) -> Result<Value, Fault> {
+    let found = meeting(c, &line, &other, near.as_deref().copied())?;
     let leaving = |path: &Path, at| {
         let tangent = path.tangent_at(at);
         let is_end = path
@@ -205,6 +213,17 @@ fn corner(c: &mut Call) -> Result<Value, Fault> {
             tangent
         }
     };
-    let between = Angle::between(leaving(&a, found.on_a), leaving(&b, found.on_b));
+    let between = Angle::between(leaving(&line, found.on_a), leaving(&other, found.on_b));
     Ok(Value::Quantity(between.degrees().abs()))
+}
+
+fn angle_of_mouth(wide: Arg<Length>, at: Arg<Dot>, about: Arg<Dot>) -> Result<Value, Fault> {
+    opening(*wide, *at, *about)
+        .map(|angle| Value::Quantity(angle.degrees()))
+        .map_err(|f| Fault::from(f).label(&wide, ""))
+}
+
+fn mouth_of_angle(angle: Arg<Angled>, at: Arg<Dot>, about: Arg<Dot>) -> Result<Value, Fault> {
+    let wide = mouth(Angle::from_degrees(*angle), (*at - *about).hypot());
+    Ok(Value::Quantity(wide))
 }

@@ -1,13 +1,16 @@
 //! Moves: pivot, mirror, slide, lay against, fold and trace through, cut apart. What is moved keeps its shape.
 
-use super::fault::Say;
+use super::lines::{copies, joined};
 use crate::kind::Kind;
 use crate::phrase::aid::Aid;
+use crate::phrase::argument::{Arg, Dot, Dots, Length, Line, Lines, Things, Turn, Way};
 use crate::phrase::call::{Call, Fault};
 use crate::phrase::form::{Form, Gives, Takes, form};
 use crate::phrase::value::Value;
 use crate::report::Code;
+use crate::say;
 use crate::syntax::tree::Link;
+use crate::voice::figure;
 use kurbo::{Affine, Point};
 use oaktag_geometry::MEETING;
 use oaktag_geometry::angle::Angle;
@@ -22,6 +25,7 @@ const THINGS: Takes = Takes::DRAWN.or(Takes::PANEL);
 pub fn rows() -> Vec<Form> {
     vec![
         form("pivot")
+            .also(&["rotate"])
             .costs(5)
             .direct(THINGS, "things", "points, lines, curves, or a whole panel")
             .many()
@@ -29,6 +33,8 @@ pub fn rows() -> Vec<Form> {
             .at(Link::By, Takes::TURN, "turn", "an angle and its sense, as seen on the paper")
             .gives_by(Gives::SameAsFirst)
             .says("Turns what is drawn about a point.", "point tip_2, spot_2 = pivot tip, spot about top by 6deg clockwise")
+            .thing("{things} turned about {about} by {by}")
+            .act("pivot {things} about {about} by {by}")
             .means(pivot_by),
         form("pivot")
             .costs(5)
@@ -43,11 +49,14 @@ pub fn rows() -> Vec<Form> {
             .says("Turns what is drawn about a point until one of its points lands on a line.", "point spot_2 = pivot spot about top until tip onto plumb")
             .means(pivot_until),
         form("mirror")
+            .also(&["reflect", "flip"])
             .direct(THINGS, "things", "points, lines, curves, or a whole panel")
             .many()
             .at(Link::Over, Takes::LINE, "fold", "a straight line")
             .gives_by(Gives::SameAsFirst)
             .says("The other half: what is drawn, traced through a fold.", "curve other_neck = mirror neck over centre")
+            .thing("{things} mirrored over {over}")
+            .act("mirror {things} over {over}")
             .means(mirrored),
         form("slide")
             .direct(THINGS, "things", "points, lines, curves, or a whole panel")
@@ -84,6 +93,7 @@ pub fn rows() -> Vec<Form> {
             .at(Link::Until, Takes::PATH, "line", "where the cloth ends")
             .gives(Kind::Curve)
             .says("Fold and trace through: the edge inside the first fold, traced through it, then through the next, and cut at the cloth's end, so that every layer has the right edge.", "line fold_1 = parallel to plumb by 3cm toward right\nline fold_2 = parallel to fold_1 by 3cm toward right\nline raw = parallel to fold_2 by 2cm toward right\nline neck_on = from tip toward right until fold_1\ncurve strip = unfold neck, neck_on over fold_1, fold_2 until raw")
+            .act("{over:fold after fold}")
             .means(unfolded),
         form("cut")
             .costs(50)
@@ -97,102 +107,97 @@ pub fn rows() -> Vec<Form> {
     ]
 }
 
-/// Applies a rigid motion to everything in the first place; one thing stays one, several stay a list.
-fn moved(c: &Call, by: Affine) -> Result<Value, Fault> {
-    match c.arg(0) {
-        Some(Value::List(items)) => Ok(Value::List(
-            items.iter().map(|item| move_one(item, by)).collect(),
-        )),
-        Some(one) => Ok(move_one(one, by)),
-        None => Err(Fault::new(Code::CannotBeDrawn, "There is nothing to move.")),
-    }
-}
-
-fn move_one(value: &Value, by: Affine) -> Value {
-    match value {
+/// Everything moved alike; one thing stays one, several stay a list.
+fn moved(things: &Value, by: Affine) -> Value {
+    match things {
         Value::Point(point) => Value::Point(by * *point),
         Value::Path(path) => path.transformed(by).into(),
-        Value::List(items) => Value::List(items.iter().map(|item| move_one(item, by)).collect()),
+        Value::List(items) => Value::List(items.iter().map(|item| moved(item, by)).collect()),
         other => other.clone(),
     }
 }
 
-fn pivot_by(c: &mut Call) -> Result<Value, Fault> {
-    let (about, degrees) = (c.point(1)?, c.figure(2)?);
+fn pivot_by(
+    c: &mut Call,
+    things: Arg<Things>,
+    about: Arg<Dot>,
+    by: Arg<Turn>,
+) -> Result<Value, Fault> {
     c.leave(Aid::Turn {
-        centre: about,
-        degrees,
+        centre: *about,
+        degrees: *by,
     });
-    moved(c, pivot(about, Angle::from_degrees(degrees)))
+    Ok(moved(&things, pivot(*about, Angle::from_degrees(*by))))
 }
 
-fn pivot_until(c: &mut Call) -> Result<Value, Fault> {
-    let (about, point, onto) = (c.point(1)?, c.point(2)?, c.path(3)?);
-    let turns =
-        pivot_until_on(point, about, &onto).map_err(|f| f.say(c).label(2, "").label(3, ""))?;
-    let chosen = match c.maybe_point(4) {
+fn pivot_until(
+    c: &mut Call,
+    things: Arg<Things>,
+    about: Arg<Dot>,
+    until: Arg<Dot>,
+    onto: Arg<Line>,
+    near: Option<Arg<Dot>>,
+) -> Result<Value, Fault> {
+    let turns = pivot_until_on(*until, *about, &onto)
+        .map_err(|f| Fault::from(f).label(&until, "").label(&onto, ""))?;
+    let chosen = match near {
         Some(near) => turns.iter().min_by(|a, b| {
-            (a.1.point - near)
+            (a.1.point - *near)
                 .hypot2()
-                .total_cmp(&(b.1.point - near).hypot2())
+                .total_cmp(&(b.1.point - *near).hypot2())
         }),
         None => turns.first(),
     };
     let Some((turn, _)) = chosen else {
-        return Err(
-            Fault::new(Code::NeverMeet, "No turn brings the point onto the line.").label(3, ""),
-        );
+        let message = "No turn brings the point onto the line.";
+        return Err(Fault::new(Code::NeverMeet, message).label(&onto, ""));
     };
     c.leave(Aid::Turn {
-        centre: about,
+        centre: *about,
         degrees: turn.degrees(),
     });
-    moved(c, pivot(about, *turn))
+    Ok(moved(&things, pivot(*about, *turn)))
 }
 
-fn mirrored(c: &mut Call) -> Result<Value, Fault> {
-    let over = mirror(c.path(1)?.as_ref()).map_err(|f| f.say(c).label(1, ""))?;
-    moved(c, over)
+fn mirrored(things: Arg<Things>, over: Arg<Line>) -> Result<Value, Fault> {
+    let by = mirror(&over).map_err(|f| Fault::from(f).label(&over, ""))?;
+    Ok(moved(&things, by))
 }
 
-fn slide_by(c: &mut Call) -> Result<Value, Fault> {
-    let length = c.figure(1)?;
-    let at = match c.arg(0) {
-        Some(Value::Point(point)) => *point,
-        Some(Value::Path(path)) => path.start().unwrap_or_default(),
+fn slide_by(things: Arg<Things>, by: Arg<Length>, toward: Arg<Way>) -> Result<Value, Fault> {
+    let at = match &*things {
+        Value::Point(point) => *point,
+        Value::Path(path) => path.start().unwrap_or_default(),
         _ => Point::ORIGIN,
     };
-    let way = c.direction(2, at, None)?;
-    moved(c, Affine::translate(way * length))
+    let way = toward.settled(at, None)?;
+    Ok(moved(&things, Affine::translate(way * *by)))
 }
 
-fn slide_to(c: &mut Call) -> Result<Value, Fault> {
-    moved(c, Affine::translate(c.point(2)? - c.point(1)?))
+fn slide_to(things: Arg<Things>, from: Arg<Dot>, to: Arg<Dot>) -> Result<Value, Fault> {
+    Ok(moved(&things, Affine::translate(*to - *from)))
 }
 
-fn lay_on(c: &mut Call) -> Result<Value, Fault> {
-    let (from, to) = (c.points(1)?, c.points(2)?);
+fn lay_on(things: Arg<Things>, from: Arg<Dots>, to: Arg<Dots>) -> Result<Value, Fault> {
     let ([a, b], [p, q]) = (from.as_slice(), to.as_slice()) else {
         let message = "Two points are laid on two others: the ends of the seam on either part.";
         return Err(Fault::new(Code::NamesAndValues, message)
-            .label(1, "")
-            .label(2, ""));
+            .label(&from, "")
+            .label(&to, ""));
     };
-    let (by, _gap) = lay(*a, *b, *p, *q).map_err(|f| f.say(c))?;
-    moved(c, by)
+    let (by, _gap) = lay(*a, *b, *p, *q)?;
+    Ok(moved(&things, by))
 }
 
-fn unfolded(c: &mut Call) -> Result<Value, Fault> {
-    let edges: Vec<Path> = c.paths(0)?.iter().map(|p| Path::clone(p)).collect();
-    let folds: Vec<Path> = c.paths(1)?.iter().map(|p| Path::clone(p)).collect();
-    for (place, lines) in [(0, &edges), (1, &folds)] {
-        if lines.iter().any(Path::is_nothing) {
+fn unfolded(edges: Arg<Lines>, over: Arg<Lines>, until: Arg<Line>) -> Result<Value, Fault> {
+    for lines in [&edges, &over] {
+        if lines.iter().any(|line| line.is_nothing()) {
             let message = "A line of no length is neither a fold nor traced through one.";
-            return Err(Fault::new(Code::NoLength, message).label(place, "no length"));
+            return Err(Fault::new(Code::NoLength, message).label(lines, "no length"));
         }
     }
-    let until = c.path(2)?;
-    let edge = super::lines::joined(c, &edges)?;
+    let edge = joined(&edges, &copies(&edges))?;
+    let folds = copies(&over);
     let first = folds
         .first()
         .ok_or_else(|| Fault::new(Code::CannotBeDrawn, "There is no fold to trace through."))?;
@@ -203,68 +208,66 @@ fn unfolded(c: &mut Call) -> Result<Value, Fault> {
     } else {
         edge
     };
-    let unfolded = unfold(&edge, &folds, &until).map_err(|fault| unfold_fault(fault, c))?;
+    let unfolded = unfold(&edge, &folds, &until).map_err(|fault| unfold_fault(fault, &edges))?;
     let strips = unfolded.layers.get(1..).unwrap_or_default();
-    Path::joined(strips).map(Value::from).map_err(|f| f.say(c))
+    Ok(Path::joined(strips)?.into())
 }
 
-fn unfold_fault(fault: UnfoldFault, c: &Call) -> Fault {
+fn unfold_fault(fault: UnfoldFault, edges: &Arg<Lines>) -> Fault {
     let words = match &fault {
         UnfoldFault::NotAtFold { gap, .. } => {
-            format!("it stops {} short of the first fold", c.length(*gap))
+            say!("it stops {} short of the first fold", figure::length(*gap))
         }
-        UnfoldFault::TooShort { fold, gap, .. } => format!(
+        UnfoldFault::TooShort { fold, gap, .. } => say!(
             "inside fold {} it is too short, and folded over it stops {} short of the next line",
             fold + 1,
-            c.length(*gap)
+            figure::length(*gap)
         ),
-        UnfoldFault::Move(fault) => return fault.clone().say(c),
-        UnfoldFault::Path(fault) => return fault.clone().say(c),
-        UnfoldFault::NoFolds => "there is no line to fold over".to_owned(),
+        UnfoldFault::Move(fault) => return Fault::from(fault.clone()),
+        UnfoldFault::Path(fault) => return Fault::from(fault.clone()),
+        UnfoldFault::NoFolds => "there is no line to fold over".into(),
     };
-    Fault::new(Code::CannotBeDrawn, format!("This edge cannot be traced through its folds: {words}."))
+    Fault::new(Code::CannotBeDrawn, say!("This edge cannot be traced through its folds: {}.", words))
         .help("Draw the edge as far as the first fold, at least as long as the strip between the folds is wide.")
-        .label(0, "")
+        .label(edges, "")
 }
 
-fn cut_things(c: &mut Call) -> Result<Value, Fault> {
-    let (line, keep) = (c.path(1)?, c.point(2)?);
+fn cut_things(things: Arg<Things>, line: Arg<Line>, keep: Arg<Dot>) -> Result<Value, Fault> {
     let one = |value: &Value| -> Result<Value, Fault> {
         match value {
-            Value::Point(point) => Ok(if same_side(*point, keep, &line) {
+            Value::Point(point) => Ok(if same_side(*point, *keep, &line) {
                 Value::Point(*point)
             } else {
                 Value::Absent
             }),
             Value::Path(path) if path.is_endless() => Ok(Value::Path(path.clone())),
             Value::Path(path) => {
-                let parts = cut_along(path, &line, keep).map_err(|fault| {
+                let parts = cut_along(path, &line, *keep).map_err(|fault| {
                     let fault = match fault {
-                        CutFault::Path(fault) => fault.say(c),
+                        CutFault::Path(fault) => Fault::from(fault),
                         CutFault::NoSide { .. } => Fault::new(
                             Code::WhichSense,
                             "The point lies on the cut itself, so it does not tell which side is kept.",
                         )
                         .help("Name a point well off the line."),
                     };
-                    fault.label(1, "").label(2, "")
+                    fault.label(&line, "").label(&keep, "")
                 })?;
                 let nearest = parts.into_iter().min_by(|a, b| {
-                    a.nearest(keep)
+                    a.nearest(*keep)
                         .distance
-                        .total_cmp(&b.nearest(keep).distance)
+                        .total_cmp(&b.nearest(*keep).distance)
                 });
                 Ok(nearest.map_or(Value::Absent, Value::from))
             }
             other => Ok(other.clone()),
         }
     };
-    match c.arg(0) {
-        Some(Value::List(items)) => Ok(Value::List(
+    match &*things {
+        Value::List(items) => Ok(Value::List(
             items.iter().map(one).collect::<Result<_, _>>()?,
         )),
-        Some(value) => one(value),
-        None => Ok(Value::Absent),
+        value => one(value),
     }
 }
 

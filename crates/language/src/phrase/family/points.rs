@@ -1,19 +1,20 @@
 //! Points: measured off straight, along a line, by a share of the way, where lines meet, by a swung ruler.
 
-use super::fault::{Say, small};
 use crate::kind::Kind;
 use crate::phrase::aid::Aid;
+use crate::phrase::argument::{Arg, Dot, Length, Line, LineOrNothing, Number, Placed, Way};
 use crate::phrase::call::{Call, Fault};
 use crate::phrase::form::{Form, Takes, form};
 use crate::phrase::value::Value;
 use crate::report::Code;
+use crate::say;
 use crate::syntax::tree::Link;
-use crate::voice;
-use kurbo::{Point, Vec2};
+use crate::voice::{self, Words, figure};
+use kurbo::Point;
 use oaktag_geometry::MEETING;
 use oaktag_geometry::meet::{Meeting, meetings};
-use oaktag_geometry::path::Path;
-use oaktag_geometry::swing::{Swung, swing};
+use oaktag_geometry::path::{Path, PathFault};
+use oaktag_geometry::swing::swing;
 
 /// The rows of this family.
 pub fn rows() -> Vec<Form> {
@@ -24,6 +25,8 @@ pub fn rows() -> Vec<Form> {
             .at(Link::Toward, Takes::BEARING.or(Takes::POINT), "direction", "which way: a direction, or a point to head for")
             .gives(Kind::Point)
             .says("A point so far from another, straight in a direction or toward a point.", "point p = 5cm from tip toward 19deg below right")
+            .thing("[the point {length} from {from} {toward}|{from}]")
+            .act("[from {from}, measure {length} {toward}|{from}]")
             .means(straight),
         form("")
             .direct(Takes::NUMBER, "share", "0 is the first point, 1 the second; beyond them it goes on straight")
@@ -31,6 +34,8 @@ pub fn rows() -> Vec<Form> {
             .at(Link::To, Takes::POINT, "point", "the second point")
             .gives(Kind::Point)
             .says("A point at a share of the straight way from one point to another.", "point p = 1/3 from top to tip")
+            .thing("the point {share} of the way from {from} to {to}")
+            .act("on the straight way from {from} to {to}, go {share} of it")
             .means(share_straight),
         form("")
             .direct(Takes::LENGTH, "length", "how far, measured along the line")
@@ -40,6 +45,8 @@ pub fn rows() -> Vec<Form> {
             .optional()
             .gives(Kind::Point)
             .says("A point measured along a line from one of its points, as a tape lies on the curve.", "point p = 4cm along neck from top")
+            .thing("the point {length} along {along} from {from}")
+            .act("along {along}, from {from}, measure {length}[ {toward}]")
             .means(along),
         form("")
             .direct(Takes::NUMBER, "share", "between 0 and 1")
@@ -48,8 +55,11 @@ pub fn rows() -> Vec<Form> {
             .optional()
             .gives(Kind::Point)
             .says("A point at a share of a line's length.", "point p = 1/2 along neck\npoint q = 1/4 along neck from tip")
+            .thing("the point {share} of the length along {along}[ from {from}]")
+            .act("along {along}, [from {from}|from where it begins], go {share} of its length")
             .means(share_along),
         form("where")
+            .also(&["intersection", "intersect"])
             .costs(40)
             .direct(Takes::PATH, "line", "the first line")
             .at(Link::Meets, Takes::PATH, "line", "the second line")
@@ -57,34 +67,39 @@ pub fn rows() -> Vec<Form> {
             .optional()
             .gives(Kind::Point)
             .says("Where two lines meet. Where they meet more than once, `near` chooses.", "point p = where centre meets level")
+            .thing("where {line} meets {meets}[, the one near {near}]")
             .means(where_meets),
         form("foot")
             .at(Link::From, Takes::POINT, "point", "from where")
             .at(Link::Onto, Takes::PATH, "line", "the line")
             .gives(Kind::Point)
             .says("The foot of the perpendicular from a point onto a line; onto a curve, its nearest such point.", "point p = foot from tip onto centre")
+            .thing("the foot of the square from {from} onto {onto}")
+            .act("square from {from} onto {onto}, and mark its foot")
             .means(foot),
         form("nearest")
             .at(Link::To, Takes::POINT, "point", "to what")
             .at(Link::On, Takes::PATH, "line", "on which line")
             .gives(Kind::Point)
             .says("The point of a line that is nearest to a point.", "point p = nearest to spot on neck")
-            .means(|c| Ok(c.path(1)?.nearest(c.point(0)?).point.into())),
+            .thing("the point of {on} nearest to {to}")
+            .means(nearest),
         form("start")
             .tight(Takes::PATH, "line", "a line with ends")
             .gives(Kind::Point)
             .says("Where a line starts, as it was drawn.", "point p = start of neck")
-            .means(|c| c.path_or_nothing(0)?.start().map(Value::Point).map_err(|f| f.say(c).label(0, "endless"))),
+            .means(start),
         form("end")
             .tight(Takes::PATH, "line", "a line with ends")
             .gives(Kind::Point)
             .says("Where a line ends, as it was drawn.", "point p = end of neck")
-            .means(|c| c.path_or_nothing(0)?.end().map(Value::Point).map_err(|f| f.say(c).label(0, "endless"))),
+            .means(end),
         form("nearest_end")
             .at(Link::Of, Takes::PATH, "line", "a line with ends")
             .at(Link::To, Takes::POINT, "point", "near which of its ends")
             .gives(Kind::Point)
             .says("The end of a line that is nearer to a point, so that nobody must remember which way it was drawn.", "point p = nearest_end of neck to tip")
+            .thing("the end of {of} nearer to {to}")
             .means(nearest_end),
         form("swing")
             .costs(5)
@@ -97,59 +112,63 @@ pub fn rows() -> Vec<Form> {
             .optional()
             .gives(Kind::Point)
             .says("The measured pivot: a length set from a point is swung until it lands on a line.", "point p = swing 20cm from tip onto centre near low")
+            .act("set the ruler to {length}, hold its end on {from} and swing it onto {onto}[, near {near}][, {toward}]")
             .means(swing_onto),
     ]
 }
 
-fn straight(c: &mut Call) -> Result<Value, Fault> {
-    let (length, from) = (c.figure(0)?, c.point(1)?);
-    let way = c.direction(2, from, None)?;
-    Ok((from + way * length).into())
+fn straight(length: Arg<Length>, from: Arg<Dot>, toward: Arg<Way>) -> Result<Value, Fault> {
+    Ok((*from + toward.settled(*from, None)? * *length).into())
 }
 
-fn share_straight(c: &mut Call) -> Result<Value, Fault> {
-    let (share, from, to) = (c.figure(0)?, c.point(1)?, c.point(2)?);
-    Ok(from.lerp(to, share).into())
+fn share_straight(share: Arg<Number>, from: Arg<Dot>, to: Arg<Dot>) -> Result<Value, Fault> {
+    Ok(from.lerp(*to, *share).into())
 }
 
-fn along(c: &mut Call) -> Result<Value, Fault> {
-    let (length, path, from) = (c.figure(0)?, c.path(1)?, c.point(2)?);
-    if let Some((_, direction)) = path.endless_line() {
-        if !c.has(3) {
+fn along(
+    c: &mut Call,
+    far: Arg<Length>,
+    line: Arg<Line>,
+    from: Arg<Dot>,
+    toward: Option<Arg<Way>>,
+) -> Result<Value, Fault> {
+    let length = *far;
+    if let Some((_, direction)) = line.endless_line() {
+        let Some(toward) = toward else {
             return Err(
                 super::fault::endless("This line has no end to measure from.")
                     .help("Say which way: `toward` a direction or a point.")
-                    .label(1, "endless"),
+                    .label(&line, "endless"),
             );
-        }
-        let way = c.direction(3, from, None)?;
-        let start = path.nearest(from).point;
+        };
+        let way = toward.settled(*from, None)?;
+        let start = line.nearest(*from).point;
         let sense = if direction.dot(way) < 0.0 { -1.0 } else { 1.0 };
         return Ok((start + direction * (sense * length)).into());
     }
-    let total = path.length().map_err(|f| f.say(c))?;
-    let near = path.nearest(from);
+    let total = line.length()?;
+    let near = line.nearest(*from);
     if near.distance > MEETING * 10.0 {
-        let message = format!(
+        let message = say!(
             "The point to measure from does not lie on the line: it is {} away.",
-            c.length(near.distance)
+            figure::length(near.distance)
         );
-        return Err(Fault::new(Code::CannotBeDrawn, message).label(2, "not on the line"));
+        return Err(Fault::new(Code::CannotBeDrawn, message).label(&from, "not on the line"));
     }
-    let start = path.length_to(near.location);
+    let start = line.length_to(near.location);
     let forward = if start <= MEETING {
         true
     } else if total - start <= MEETING {
         false
-    } else if c.has(3) {
-        let way = c.direction(3, near.point, None)?;
-        path.tangent_at(near.location).dot(way) >= 0.0
+    } else if let Some(toward) = toward {
+        let way = toward.settled(near.point, None)?;
+        line.tangent_at(near.location).dot(way) >= 0.0
     } else {
         let message =
             "The point to measure from lies inside the line, so there are two ways to go.";
         return Err(Fault::new(Code::WhichSense, message)
             .help("Say which: `toward` a direction or a point.")
-            .label(2, "inside the line"));
+            .label(&from, "inside the line"));
     };
     let wanted = if forward {
         start + length
@@ -159,84 +178,88 @@ fn along(c: &mut Call) -> Result<Value, Fault> {
     let room = if forward { total - start } else { start };
     let behind = if forward { start } else { total - start };
     if -length > behind + MEETING {
-        let message = format!(
+        let message = say!(
             "{} along {} would lie {} before it begins.",
-            c.length(length),
-            c.named(1, "the line"),
-            c.length(-length - behind)
+            figure::length(length),
+            c.named(&line, "the line"),
+            figure::length(-length - behind)
         );
         return Err(Fault::new(Code::PastTheEnd, message)
             .help("Extend the line first, or measure the other way with a figure above nothing.")
-            .label(0, "less than nothing"));
+            .label(&far, "less than nothing"));
     }
     if length > room + MEETING {
-        let message = format!(
+        let message = say!(
             "{} were to be measured along {}, and from there it is {} long.",
-            c.length(length),
-            c.named(1, "the line"),
-            c.length(room)
+            figure::length(length),
+            c.named(&line, "the line"),
+            figure::length(room)
         );
         return Err(Fault::new(Code::PastTheEnd, message)
-            .note(format!("That is {} past its end.", c.length(length - room)))
-            .label(1, "ends too soon"));
+            .note(say!(
+                "That is {} past its end.",
+                figure::length(length - room)
+            ))
+            .label(&line, "ends too soon"));
     }
-    path.point_at(wanted.clamp(0.0, total))
-        .map(Value::Point)
-        .map_err(|f| f.say(c))
+    Ok(line.point_at(wanted.clamp(0.0, total))?.into())
 }
 
-fn share_along(c: &mut Call) -> Result<Value, Fault> {
-    let (share, path) = (c.figure(0)?, c.path_or_nothing(1)?);
-    let total = path.length().map_err(|f| f.say(c).label(1, "endless"))?;
-    if !(0.0..=1.0).contains(&share) {
+fn share_along(
+    share: Arg<Number>,
+    line: Arg<LineOrNothing>,
+    from: Option<Arg<Dot>>,
+) -> Result<Value, Fault> {
+    let total = line
+        .length()
+        .map_err(|f| Fault::from(f).label(&line, "endless"))?;
+    if !(0.0..=1.0).contains(&*share) {
         let message = "A share of a line lies between 0 and 1.";
-        return Err(
-            Fault::new(Code::PastTheEnd, message).label(0, crate::voice::decimals(share, 4))
-        );
+        let found = crate::voice::decimals(*share, 4);
+        return Err(Fault::new(Code::PastTheEnd, message).label(&share, found));
     }
-    let from_start = match c.maybe_point(2) {
+    let from_start = match from {
         Some(from) => {
-            let (start, end) = (
-                path.start().map_err(|f| f.say(c))?,
-                path.end().map_err(|f| f.say(c))?,
-            );
-            (start - from).hypot2() <= (end - from).hypot2()
+            let (start, end) = (line.start()?, line.end()?);
+            (start - *from).hypot2() <= (end - *from).hypot2()
         }
         None => true,
     };
     let length = if from_start {
-        share * total
+        *share * total
     } else {
-        (1.0 - share) * total
+        (1.0 - *share) * total
     };
-    path.point_at(length)
-        .map(Value::Point)
-        .map_err(|f| f.say(c))
+    Ok(line.point_at(length)?.into())
 }
 
 /// The meeting of two lines, chosen by `near`.
-pub fn meeting(c: &Call, a: usize, b: usize, near: Option<Point>) -> Result<Meeting, Fault> {
-    let (first, second) = (c.path(a)?, c.path(b)?);
-    let found = meetings(&first, &second);
+pub fn meeting(
+    c: &Call,
+    a: &Arg<Line>,
+    b: &Arg<Line>,
+    near: Option<Point>,
+) -> Result<Meeting, Fault> {
+    let found = meetings(a, b);
     let chosen = match near {
-        Some(near) => found.nearest_to(near, &first, &second),
-        None => found.only(&first, &second),
+        Some(near) => found.nearest_to(near, a, b),
+        None => found.only(a, b),
     };
     chosen.map_err(|fault| {
-        let said = fault.clone().say(c);
+        let said = Fault::from(fault.clone());
         match fault {
             oaktag_geometry::meet::MeetFault::NeverMeet {
                 gap,
                 at_first,
                 at_second,
             } => {
-                let message = format!(
+                let message = say!(
                     "{} never meets {}: they pass {} apart.",
                     voice::capital(&c.named(a, "the first line")),
                     c.named(b, "the second line"),
-                    small(c, gap)
+                    figure::small(gap)
                 );
-                let (note, short) = nearest_note(c, (a, &first, at_first), (b, &second, at_second));
+                let (note, short) = nearest_note(c, (a, at_first), (b, at_second));
                 Fault::new(said.code, message)
                     .note(note)
                     .help(format!(
@@ -261,30 +284,35 @@ pub fn meeting(c: &Call, a: usize, b: usize, near: Option<Point>) -> Result<Meet
     })
 }
 
-/// Which of two lines stops short of the other, and which to draw longer. Each is given with its place in the phrase
-/// and its point nearest to the other.
+/// Which of two lines stops short of the other, and which to draw longer. Each is given with its point nearest to the
+/// other.
 fn nearest_note(
     c: &Call,
-    (a, first, at_first): (usize, &Path, Point),
-    (b, second, at_second): (usize, &Path, Point),
-) -> (String, String) {
+    (a, at_first): (&Arg<Line>, Point),
+    (b, at_second): (&Arg<Line>, Point),
+) -> (Words, String) {
     let ends = |path: &Path, p: Point| {
         let near = |end: Option<Point>| end.is_some_and(|end| (end - p).hypot() < MEETING);
         near(path.start().ok()) || near(path.end().ok())
     };
-    let reach = small(c, (at_second - at_first).hypot());
+    let reach = figure::small((at_second - at_first).hypot());
     let (one, other) = (c.named(a, "the first line"), c.named(b, "the second line"));
     let stops = |short: String, far: &str| {
         (
-            format!("{} stops {reach} short of {far}.", voice::capital(&short)),
+            say!(
+                "{} stops {} short of {}.",
+                voice::capital(&short),
+                reach,
+                far
+            ),
             short,
         )
     };
-    match (ends(first, at_first), ends(second, at_second)) {
+    match (ends(a, at_first), ends(b, at_second)) {
         (true, false) => stops(one, &other),
         (false, true) => stops(other, &one),
         (true, true) => (
-            format!("Their nearest ends are {reach} apart."),
+            say!("Their nearest ends are {} apart.", reach),
             "them".into(),
         ),
         (false, false) => (
@@ -294,28 +322,32 @@ fn nearest_note(
     }
 }
 
-fn where_meets(c: &mut Call) -> Result<Value, Fault> {
-    meeting(c, 0, 1, c.maybe_point(2)).map(|found| found.point.into())
+fn where_meets(
+    c: &mut Call,
+    line: Arg<Line>,
+    other: Arg<Line>,
+    near: Option<Arg<Dot>>,
+) -> Result<Value, Fault> {
+    meeting(c, &line, &other, near.as_deref().copied()).map(|found| found.point.into())
 }
 
-fn foot(c: &mut Call) -> Result<Value, Fault> {
-    square_foot(c).map(|(_, foot)| foot.into())
+fn foot(c: &mut Call, from: Arg<Dot>, onto: Arg<Line>) -> Result<Value, Fault> {
+    square_foot(c, *from, &onto).map(Value::Point)
 }
 
-/// The first argument and where the square from it falls on the second, with the square mark left there.
-pub(super) fn square_foot(c: &mut Call) -> Result<(Point, Point), Fault> {
-    let (from, path) = (c.point(0)?, c.path(1)?);
-    let near = path.nearest(from);
+/// Where the square from a point falls on a line, with the square mark left there.
+pub(super) fn square_foot(c: &mut Call, from: Point, onto: &Arg<Line>) -> Result<Point, Fault> {
+    let near = onto.nearest(from);
     let arm = from - near.point;
-    let tangent = path.tangent_at(near.location);
+    let tangent = onto.tangent_at(near.location);
     if arm.hypot() > MEETING && (arm.dot(tangent) / arm.hypot()).abs() > 1e-6 {
         let message = format!(
             "No square from this point falls on {}: it falls beyond the end.",
-            c.named(1, "the line")
+            c.named(onto, "the line")
         );
         return Err(Fault::new(Code::NeverMeet, message)
             .help("Draw the line longer, or endless.")
-            .label(1, ""));
+            .label(onto, ""));
     }
     if arm.hypot() > MEETING {
         c.leave(Aid::Square {
@@ -324,16 +356,33 @@ pub(super) fn square_foot(c: &mut Call) -> Result<(Point, Point), Fault> {
             up: arm / arm.hypot(),
         });
     }
-    Ok((from, near.point))
+    Ok(near.point)
 }
 
-fn nearest_end(c: &mut Call) -> Result<Value, Fault> {
-    let (path, near) = (c.path(0)?, c.point(1)?);
+fn nearest(to: Arg<Dot>, on: Arg<Line>) -> Result<Value, Fault> {
+    Ok(on.nearest(*to).point.into())
+}
+
+fn start(line: Arg<LineOrNothing>) -> Result<Value, Fault> {
+    end_of(&line, line.start())
+}
+
+fn end(line: Arg<LineOrNothing>) -> Result<Value, Fault> {
+    end_of(&line, line.end())
+}
+
+fn end_of(line: impl Placed, end: Result<Point, PathFault>) -> Result<Value, Fault> {
+    end.map(Value::Point)
+        .map_err(|f| Fault::from(f).label(line, "endless"))
+}
+
+fn nearest_end(line: Arg<Line>, near: Arg<Dot>) -> Result<Value, Fault> {
     let (start, end) = (
-        path.start().map_err(|f| f.say(c).label(0, "endless"))?,
-        path.end().map_err(|f| f.say(c))?,
+        line.start()
+            .map_err(|f| Fault::from(f).label(&line, "endless"))?,
+        line.end()?,
     );
-    Ok(if (start - near).hypot2() <= (end - near).hypot2() {
+    Ok(if (start - *near).hypot2() <= (end - *near).hypot2() {
         start
     } else {
         end
@@ -341,51 +390,51 @@ fn nearest_end(c: &mut Call) -> Result<Value, Fault> {
     .into())
 }
 
-fn swing_onto(c: &mut Call) -> Result<Value, Fault> {
-    let (length, from, onto) = (c.figure(0)?, c.point(1)?, c.path(2)?);
-    let found =
-        swing(length, from, &onto).map_err(|f| f.say(c).label(0, c.length(length)).label(2, ""))?;
-    let chosen = choose(c, &found, from)?;
-    c.leave(Aid::Arc {
-        centre: from,
-        to: chosen,
-    });
-    Ok(chosen.into())
-}
-
-fn choose(c: &Call, found: &[Swung], from: Point) -> Result<Point, Fault> {
-    if let Some(near) = c.maybe_point(3) {
-        let nearest = found.iter().min_by(|a, b| {
-            (a.point - near)
+fn swing_onto(
+    c: &mut Call,
+    length: Arg<Length>,
+    from: Arg<Dot>,
+    onto: Arg<Line>,
+    near: Option<Arg<Dot>>,
+    toward: Option<Arg<Way>>,
+) -> Result<Value, Fault> {
+    let found = swing(*length, *from, &onto).map_err(|f| {
+        Fault::from(f)
+            .label(&length, figure::length(*length))
+            .label(&onto, "")
+    })?;
+    let chosen = match (near, toward) {
+        (Some(near), _) => found.iter().min_by(|a, b| {
+            (a.point - *near)
                 .hypot2()
-                .total_cmp(&(b.point - near).hypot2())
-        });
-        return nearest
-            .map(|s| s.point)
-            .ok_or_else(|| Fault::new(Code::NeverMeet, "The length reaches nothing."));
-    }
-    if c.has(4) {
-        let way: Vec2 = c.direction(4, from, None)?;
-        let farthest = found.iter().max_by(|a, b| {
-            (a.point - from)
-                .dot(way)
-                .total_cmp(&(b.point - from).dot(way))
-        });
-        return farthest
-            .map(|s| s.point)
-            .ok_or_else(|| Fault::new(Code::NeverMeet, "The length reaches nothing."));
-    }
-    match found {
-        [one] => Ok(one.point),
-        _ => Err(Fault::new(
-            Code::SeveralAnswers,
-            format!(
+                .total_cmp(&(b.point - *near).hypot2())
+        }),
+        (None, Some(toward)) => {
+            let way = toward.settled(*from, None)?;
+            found.iter().max_by(|a, b| {
+                (a.point - *from)
+                    .dot(way)
+                    .total_cmp(&(b.point - *from).dot(way))
+            })
+        }
+        (None, None) if found.len() > 1 => {
+            let message = format!(
                 "The length lands on {} at {} places.",
-                c.named(2, "the line"),
+                c.named(&onto, "the line"),
                 found.len()
-            ),
-        )
-        .help("Say which: `near` a point, or `toward` a side.")
-        .label(2, "")),
-    }
+            );
+            return Err(Fault::new(Code::SeveralAnswers, message)
+                .help("Say which: `near` a point, or `toward` a side.")
+                .label(&onto, ""));
+        }
+        (None, None) => found.first(),
+    };
+    let Some(landing) = chosen.map(|swung| swung.point) else {
+        return Err(Fault::new(Code::NeverMeet, "The length reaches nothing."));
+    };
+    c.leave(Aid::Arc {
+        centre: *from,
+        to: landing,
+    });
+    Ok(landing.into())
 }
