@@ -3,6 +3,7 @@
 use crate::drawing::Run;
 use oaktag_language::draft::Outcome;
 use oaktag_language::pattern::Piece;
+use oaktag_language::voice::LengthUnit;
 
 /// A skirt of plain rectangles, 20 cm a quarter, and its band.
 const HOUSE: &str = r#"draft "House skirt"
@@ -123,12 +124,11 @@ fn one_file_gives_its_pieces_under_two_names() {
     );
     // Taken twice from one import a piece is still drawn twice.
     let twice = drawn("import \"house.draft\" as house\npieces of house\npieces of house\n");
-    assert!(
-        twice
-            .diagnostics
-            .iter()
-            .any(|told| told.message.contains("There is a piece `back` already"))
-    );
+    assert!(twice.diagnostics.iter().any(|told| {
+        told.message
+            .in_unit(LengthUnit::Centimetre)
+            .contains("There is a piece `back` already")
+    }));
 }
 
 #[test]
@@ -145,11 +145,19 @@ fn with_a_piece_its_seams_are_left() {
         .find(|told| told.is_error())
         .unwrap();
     assert!(
-        told.message.contains("offers no piece and no seam `bnad`"),
-        "{}",
         told.message
+            .in_unit(LengthUnit::Centimetre)
+            .contains("offers no piece and no seam `bnad`"),
+        "{}",
+        told.message.in_unit(LengthUnit::Centimetre)
     );
-    assert!(told.help.as_deref().unwrap().contains("`band`"));
+    assert!(
+        told.help
+            .as_ref()
+            .unwrap()
+            .in_unit(LengthUnit::Centimetre)
+            .contains("`band`")
+    );
 }
 
 #[test]
