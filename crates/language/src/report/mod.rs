@@ -12,4 +12,4 @@ pub mod terminal;
 
 pub use code::Code;
 pub use diagnostic::{Diagnostic, Label, Severity, at_most};
-pub use source::{FileId, SourceMap, Span};
+pub use source::{FileId, SourceFile, SourceMap, Span};

@@ -8,6 +8,7 @@ use std::borrow::Cow;
 use std::collections::HashMap;
 use std::fmt;
 use std::fmt::Write as _;
+use std::ops::Range;
 use std::sync::Arc;
 
 /// A line longer than this is not shown whole.
@@ -80,26 +81,24 @@ fn lines_of(text: Cow<'_, str>) -> Vec<String> {
 }
 
 /// A place in characters: ariadne finds the line of a second file by characters alone.
-type Place = (FileId, std::ops::Range<usize>);
+type Place = (FileId, Range<usize>);
 
-fn place(map: &SourceMap, span: Span) -> Place {
-    let text = map.text(span.file);
-    let count = |bytes: std::ops::Range<usize>| text.get(bytes).map_or(0, |t| t.chars().count());
-    let start = count(0..span.range().start);
-    (span.file, start..start + count(span.range()))
+fn place(map: &SourceMap, file: FileId, bytes: Range<usize>) -> Place {
+    let text = map.text(file);
+    let count = |bytes: Range<usize>| text.get(bytes).map_or(0, |t| t.chars().count());
+    let start = count(0..bytes.start);
+    (file, start..start + count(bytes))
 }
 
-/// A place that runs on over several lines is marked on its first.
-fn first_line(map: &SourceMap, span: Span) -> Span {
-    let letters = map.slice(span);
+/// The bytes of a place; one that runs on over several lines is marked on its first.
+fn first_line(map: &SourceMap, span: Span) -> Range<usize> {
+    let (letters, bytes) = (map.slice(span), map.bytes(span));
     let first = letters.lines().next().unwrap_or("").trim_end();
     let first = first.strip_suffix('{').map_or(first, str::trim_end);
-    match u32::try_from(first.len()) {
-        Ok(length) if letters.contains('\n') && length > 0 => Span {
-            end: span.start + length,
-            ..span
-        },
-        _ => span,
+    if letters.contains('\n') && !first.is_empty() {
+        bytes.start..bytes.start + first.len()
+    } else {
+        bytes
     }
 }
 
@@ -115,7 +114,8 @@ fn report<'d>(
     let config = Config::default()
         .with_index_type(IndexType::Char)
         .with_color(colour);
-    let mut report = ariadne::Report::build(kind, place(map, diagnostic.primary.span))
+    let main = diagnostic.primary.span;
+    let mut report = ariadne::Report::build(kind, place(map, main.file, map.bytes(main)))
         .with_config(config)
         .with_code(diagnostic.code)
         .with_message(headline(diagnostic));
@@ -128,7 +128,7 @@ fn report<'d>(
             harmless(&label.text)
         };
         report.add_label(
-            ariadne::Label::new(place(map, first_line(map, label.span)))
+            ariadne::Label::new(place(map, label.span.file, first_line(map, label.span)))
                 .with_color(paint)
                 .with_priority(i32::from(is_main))
                 .with_order(order)
@@ -153,7 +153,7 @@ fn in_order<'d>(map: &SourceMap, diagnostic: &'d Diagnostic) -> Vec<(&'d Label, 
         .collect();
     let main = diagnostic.primary.span.file;
     labels.sort_by_key(|(label, _)| {
-        let span = first_line(map, label.span);
+        let span = label.span;
         let at = map.line_column(span.file, span.start);
         (
             span.file != main,
@@ -194,7 +194,7 @@ fn is_drawable(map: &SourceMap, diagnostic: &Diagnostic) -> bool {
     let mut labels = std::iter::once(&diagnostic.primary).chain(&diagnostic.secondary);
     labels.all(|label| {
         map.get(label.span.file).is_some_and(|source| {
-            let range = label.span.range();
+            let range = map.bytes(label.span);
             let line = line_around(&source.text, range.start);
             source.text.get(range).is_some() && line.len() <= LONGEST_LINE
         })

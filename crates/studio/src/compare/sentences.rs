@@ -34,7 +34,10 @@ pub(super) struct Said {
 /// All sentences of a file in order.
 pub(super) fn of_file(sources: &SourceMap, file: &ProjectFile) -> Vec<Said> {
     let text = sources.text(file.id);
-    let (tokens, _) = prepare(text, file.id, &mut Messages::default());
+    let (mut tokens, _) = prepare(text, file.id, &mut Messages::default());
+    for (_, at) in &mut tokens {
+        *at = sources.span(file.id, at.range());
+    }
     let mut found = Found {
         sources,
         tokens: &tokens,
