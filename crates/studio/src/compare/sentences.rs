@@ -319,7 +319,8 @@ fn files<'a>(old: Side<'a>, new: Side<'a>) -> Vec<Pair<'a>> {
     fn own(side: Side<'_>) -> Vec<&ProjectFile> {
         let files = side.project.files.iter();
         files
-            .filter(|file| !side.project.sources.is_library(file.id))
+            .map(AsRef::as_ref)
+            .filter(|file: &&ProjectFile| !side.project.sources.is_library(file.id))
             .collect()
     }
     let (before, after) = (own(old), own(new));

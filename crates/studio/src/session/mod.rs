@@ -108,7 +108,7 @@ impl Session {
         reader: Box<dyn Reader + Send + Sync>,
         library: Library,
     ) -> Self {
-        let read = Read::of(name, text, reader.as_ref(), library);
+        let read = Read::of(&Project::default(), name, text, reader.as_ref(), library);
         Self {
             name: name.to_owned(),
             text: text.to_owned(),
@@ -170,7 +170,8 @@ impl Session {
 
     /// Reads a text in place of the one before, and lays the same values on it.
     fn set_text(&mut self, text: String) -> Result<(), Unchanged> {
-        let mut read = Read::of(&self.name, &text, self.reader.as_ref(), self.library);
+        let (before, reader) = (&self.read.project, self.reader.as_ref());
+        let mut read = Read::of(before, &self.name, &text, reader, self.library);
         for typed in &self.typed {
             let setting = inputs::setting(&mut read.project.sources, typed);
             let setting = setting.map_err(|wrong| Unchanged::told(vec![*wrong]))?;
@@ -246,9 +247,9 @@ impl Session {
 }
 
 impl Read {
-    fn of(name: &str, text: &str, reader: &dyn Reader, library: Library) -> Self {
+    fn of(before: &Project, name: &str, text: &str, reader: &dyn Reader, library: Library) -> Self {
         let find = |name: &str| library.iter().find(|module| module.name == name);
-        let mut project = Project::load(name, text, reader, &find);
+        let mut project = Project::load_after(before, name, text, reader, &find);
         name_modules(&mut project, library);
         let checked = check::check(&project);
         Self {
