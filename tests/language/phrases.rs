@@ -110,7 +110,7 @@ fn in_ops(ops: &[Op], row: usize) -> bool {
 fn in_node(node: &Node, row: usize) -> bool {
     let any = |nodes: &[Node]| nodes.iter().any(|node| in_node(node, row));
     match node {
-        Node::Known(_) | Node::Slot(_) => false,
+        Node::Known(_) | Node::Figure(_) | Node::Slot(_) => false,
         Node::Sum(sum) => in_node(&sum.left, row) || in_node(&sum.right, row),
         Node::Negative(inner) | Node::Not(inner) | Node::Turn(inner, _) | Node::Spread(inner) => {
             in_node(inner, row)

@@ -104,7 +104,7 @@ impl Machine<'_> {
             let value = match call.args.get(*at)? {
                 Node::Slot(slot) => self.value(*slot)?.clone(),
                 Node::Known(value) => value.clone(),
-                _ => return None,
+                node => Value::Quantity(self.program.figure_of(node)?),
             };
             Some((
                 *span,

@@ -328,7 +328,7 @@ impl<'a> Machine<'a> {
         let (Some(than), Node::Sum(sum)) = (trial.than, &trial.right) else {
             return format!("{wanted}.");
         };
-        let Node::Known(Value::Quantity(by)) = &sum.right else {
+        let Some(by) = self.program.figure_of(&sum.right) else {
             return format!("{wanted}.");
         };
         let (base, word) = match sum.operator {
@@ -343,7 +343,7 @@ impl<'a> Machine<'a> {
         let than = quoted(self.sources, than);
         format!(
             "{wanted}, that is {} {word} than {than} ({}).",
-            side(*by),
+            side(by),
             side(base)
         )
     }

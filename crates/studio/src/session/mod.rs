@@ -170,6 +170,10 @@ impl Session {
 
     /// Reads a text in place of the one before, and lays the same values on it.
     fn set_text(&mut self, text: String) -> Result<(), Unchanged> {
+        if self.refigure(&text) {
+            self.text = text;
+            return Ok(());
+        }
         let (before, reader) = (&self.read.project, self.reader.as_ref());
         let mut read = Read::of(before, &self.name, &text, reader, self.library);
         for typed in &self.typed {
@@ -187,6 +191,31 @@ impl Session {
         (self.text, self.read, self.looked_at) = (text, read, looked_at);
         self.drawn = OnceLock::new();
         Ok(())
+    }
+
+    /// Where the text differs in one figure alone, writes that into what was read and checked; says whether it did.
+    fn refigure(&mut self, text: &str) -> bool {
+        let Some(figure) = self.read.project.refigured(text) else {
+            return false;
+        };
+        let stands = !self.read.checked.looked_at(figure.span) && self.imports_stand();
+        if !stands || !self.read.project.refigure(&figure) {
+            return false;
+        }
+        // What was drawn holds the program, which is then copied before it is changed.
+        self.drawn = OnceLock::new();
+        self.read.checked.set_figure(figure.span, figure.value);
+        true
+    }
+
+    /// Whether the reader gives the same for every import as when it was read.
+    fn imports_stand(&self) -> bool {
+        let own = self.read.project.files.iter().skip(1);
+        let texts = own.filter_map(|file| self.sources().get(file.id));
+        texts.filter(|file| !file.is_library).all(|file| {
+            let text = self.reader.read(&file.name);
+            text.is_ok_and(|text| text.strip_prefix('\u{feff}').unwrap_or(&text) == &*file.text)
+        })
     }
 
     /// What messages call the draft.
