@@ -89,6 +89,14 @@ fn run(text: &str, chance: &mut Chance, of: fn(u8) -> bool) -> Option<std::ops::
     Some(start..start + length)
 }
 
+/// A figure that is no part of a name.
+fn written_figure(text: &str, chance: &mut Chance) -> Option<std::ops::Range<usize>> {
+    let is_digit = |byte: u8| byte.is_ascii_digit() || byte == b'.';
+    let before = |at: usize| text[..at].ends_with([' ', '(', '[', '{', '/']);
+    let mut found = (0..20).filter_map(|_| run(text, chance, is_digit));
+    found.find(|range| before(range.start))
+}
+
 fn figure(chance: &mut Chance) -> String {
     let whole = chance.below(60);
     match chance.below(9) {
@@ -138,7 +146,6 @@ fn edited(text: &str, original: &str, chance: &mut Chance) -> String {
         "\r\n",
         ".5",
     ];
-    let is_digit = |byte: u8| byte.is_ascii_digit() || byte == b'.';
     let is_word = |byte: u8| byte.is_ascii_alphanumeric() || byte == b'_';
     let lines: Vec<&str> = text.split_inclusive('\n').collect();
     let line = chance.below(lines.len());
@@ -151,7 +158,7 @@ fn edited(text: &str, original: &str, chance: &mut Chance) -> String {
             .collect::<Vec<_>>()
     };
     match chance.below(20) {
-        0..10 => match run(text, chance, is_digit) {
+        0..13 => match written_figure(text, chance) {
             Some(range) if chance.below(4) > 0 => {
                 let to = nudged(&text[range.clone()], chance);
                 put(text, range, &to)
@@ -159,22 +166,22 @@ fn edited(text: &str, original: &str, chance: &mut Chance) -> String {
             Some(range) => put(text, range, &figure(chance)),
             None => text.to_owned(),
         },
-        10 | 11 => match (run(text, chance, is_word), run(text, chance, is_word)) {
+        13 => match (run(text, chance, is_word), run(text, chance, is_word)) {
             (Some(from), Some(to)) => put(text, to, &text[from]),
             _ => text.to_owned(),
         },
-        12 if !lines.is_empty() => others().concat(),
-        13 if !lines.is_empty() => {
+        14 if !lines.is_empty() => others().concat(),
+        15 if !lines.is_empty() => {
             let kept = others();
             let at = chance.below(kept.len() + 1);
             moved(kept, at)
         }
-        14 if !lines.is_empty() => moved(lines.clone(), line),
-        15 | 16 => {
+        16 if !lines.is_empty() => moved(lines.clone(), line),
+        17 => {
             let at = place(text, chance);
             put(text, at..at, LETTERS[chance.below(LETTERS.len())])
         }
-        17 => {
+        18 => {
             let (from, to) = (place(text, chance), place(text, chance));
             put(
                 text,
@@ -245,9 +252,13 @@ fn examples() -> Vec<String> {
         .collect()
 }
 
+fn load(text: &str) -> Project {
+    Project::load("a.draft", text, &Examples, &library::module)
+}
+
 /// Whether a text becomes another by one figure that needs neither reading nor checking.
 fn is_refigured(text: &str, next: &str) -> bool {
-    let project = Project::load("a.draft", text, &Examples, &library::module);
+    let project = load(text);
     let figure = project.refigured(next);
     figure.is_some_and(|figure| !check::check(&project).looked_at(figure.span))
 }
@@ -258,6 +269,7 @@ fn chain(seed: u64, original: &str, taught_once_in: usize) -> (usize, usize) {
     let mut laid = Laid::default();
     let mut session = fresh(original, &laid);
     let mut text = original.to_owned();
+    let mut readable = text.clone();
     session.outcome();
     let (mut made, mut figures) = (0, 0);
     for _ in 0..CHAIN {
@@ -269,7 +281,16 @@ fn chain(seed: u64, original: &str, taught_once_in: usize) -> (usize, usize) {
                 laid = before;
             }
         } else {
-            let next = cut_at_letters(edited(&text, original, &mut chance), &text);
+            let is_readable = load(&text).diagnostics.is_empty();
+            if is_readable {
+                readable.clone_from(&text);
+            }
+            // A slip is most often mended before much else is changed.
+            let next = match is_readable || chance.once_in(3) {
+                true => edited(&text, original, &mut chance),
+                false => readable.clone(),
+            };
+            let next = cut_at_letters(next, &text);
             if session.change(Change::Text(next.clone())).is_ok() {
                 figures += usize::from(is_refigured(&text, &next));
                 text = next;
