@@ -8,6 +8,7 @@ mod support;
 
 use oaktag_language::check::{self, Checked};
 use oaktag_language::draft::{self, Inputs, Outcome};
+use oaktag_language::library::MODULES;
 use oaktag_language::syntax::project::{NoFiles, Project};
 use oaktag_language::voice::LengthUnit::Millimetre as MM;
 use oaktag_output::drawing::compose::compose;
@@ -17,6 +18,7 @@ use oaktag_output::{cut_list, dxf, json, lay, pages, pdf, png, svg};
 use oaktag_studio::compare::report::{Detail, report};
 use oaktag_studio::compare::{self, Side};
 use oaktag_studio::lesson::{self, booklet::booklet};
+use oaktag_studio::session::{Change, Session};
 use std::error::Error;
 use support::drafts::{lines, lines_with_library, outline, pieces, points};
 use support::table::{Table, at_most, seconds};
@@ -160,6 +162,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         return Ok(());
     };
     two_thousand_lines(asked)?;
+    a_figure_changed(asked)?;
     grow(
         asked,
         "points, a panel for forty",
@@ -242,6 +245,70 @@ fn two_thousand_lines(asked: Asked) -> Result<(), Box<dyn Error>> {
 fn goal(totals: &[f64; 2]) -> String {
     let met = totals.map(|total| at_most(total, 5e-3));
     format!("5 ms, {}", met.join(" and "))
+}
+
+/// A draft at hand in which one figure is changed, to its messages and pattern, beside the same draft opened anew.
+fn a_figure_changed(asked: Asked) -> Result<(), Box<dyn Error>> {
+    let (long, shirt) = (lines(2_000), read("examples/womens-crew-shirt.draft")?);
+    let middle = long.len() / 2;
+    let mut table = Table::new(&[
+        "a figure changed",
+        "opened anew",
+        "at hand",
+        "share",
+        "goal",
+    ]);
+    for (what, text, from, goal) in [
+        ("2,000 lines, the first", &long, 0, 5e-3),
+        ("2,000 lines, in the middle", &long, middle, 5e-3),
+        (
+            "2,000 lines, the last",
+            &long,
+            long.rfind("cm").unwrap_or(0) - 6,
+            5e-3,
+        ),
+        ("the women's crew shirt", &shirt, 0, 4e-3),
+    ] {
+        let open = |text: &str| Session::open("a.draft", text, Box::new(NoFiles), MODULES);
+        let mut other = [4, 7]
+            .map(|last| with_other_figure(text, from, last))
+            .into_iter()
+            .cycle();
+        let anew = time(asked.patience(), || {
+            let text = other.next().unwrap_or_default();
+            open(&text).outcome().pattern.pieces.len()
+        });
+        let mut session = open(text);
+        session.outcome();
+        let warm = time(asked.patience(), || {
+            let text = other.next().unwrap_or_default();
+            let changed = session.change(Change::Text(text));
+            (changed.is_ok(), session.outcome().pattern.pieces.len())
+        });
+        table.row([
+            what.to_owned(),
+            seconds(anew.best),
+            seconds(warm.best),
+            format!("{:.2}", warm.best / anew.best),
+            at_most(warm.best, goal),
+        ]);
+    }
+    table.print("A draft at hand");
+    Ok(())
+}
+
+/// A text with a digit more at the end of its first length from a place on that has a blank before it.
+fn with_other_figure(text: &str, from: usize, last: u8) -> String {
+    let figures = text.match_indices("cm").filter(|(at, _)| {
+        let before = text.get(..*at).unwrap_or_default();
+        let digits = before.trim_end_matches(|c: char| c.is_ascii_digit());
+        *at > from && digits.len() < before.len() && digits.ends_with(' ')
+    });
+    let mut text = text.to_owned();
+    if let Some(at) = figures.map(|(at, _)| at).next() {
+        text.insert_str(at, &format!(".{last}"));
+    }
+    text
 }
 
 /// A table of how works grow with the size of a draft.

@@ -19,9 +19,14 @@ mod chance;
 #[path = "../support/chords.rs"]
 mod chords;
 
+#[allow(dead_code, reason = "each program uses a part of it")]
+#[path = "../support/kinded.rs"]
+mod kinded;
+
 mod compare;
 mod lesson;
 mod lesson_page;
 mod search;
 mod session;
+mod session_edits;
 mod sizes;

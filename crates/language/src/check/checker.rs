@@ -3,14 +3,14 @@
 use super::Checked;
 use super::offers::{Offer, OfferSentence};
 use super::operation::OperationCode;
-use super::program::{FinalName, Node, Program, Site, SiteId, Slot, StepId, StepInfo};
+use super::program::{Figure, FinalName, Node, Program, Site, SiteId, Slot, StepId, StepInfo};
 use super::scope::{Binding, Bound, Layer, LayerKind, Lines, Names};
 use crate::kind::Kind;
 use crate::phrase::Table;
 use crate::report::{self, Code, Diagnostic, Span};
 use crate::syntax::project::Project;
 use crate::syntax::tree::{self, SentenceKind};
-use std::cell::Cell;
+use std::cell::{Cell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 use std::sync::Arc;
@@ -106,6 +106,8 @@ pub(super) struct Checker<'a> {
     pub table: &'static Table,
     pub program: Program,
     pub diagnostics: Vec<Diagnostic>,
+    /// Where figures and letters were looked at, and not only carried over into the program.
+    pub looked_at: RefCell<Vec<Span>>,
     pub operations: Vec<OperationCode<'a>>,
     pub offers: Vec<Offer<'a>>,
     /// Some call was refused by names alone, so that what would have followed it reads nothing.
@@ -206,6 +208,7 @@ impl<'a> Checker<'a> {
             table: Table::built_in(),
             program: Program::default(),
             diagnostics: Vec::new(),
+            looked_at: RefCell::default(),
             operations: Vec::new(),
             offers: Vec::new(),
             has_refused: false,
@@ -263,6 +266,7 @@ impl<'a> Checker<'a> {
         Checked {
             program: Arc::new(self.program),
             diagnostics,
+            looked_at: self.looked_at.into_inner(),
         }
     }
 
@@ -334,9 +338,33 @@ impl<'a> Checker<'a> {
         self.here.file.index == 0 && self.here.operation.is_none()
     }
 
-    /// The text of a span.
+    /// The text of a span. What was said of it does not stand where a figure in it is changed.
     pub fn said(&self, span: Span) -> &'a str {
+        self.looked_at.borrow_mut().push(span);
         self.project.sources.slice(span)
+    }
+
+    /// Whether letters stand in a figure.
+    pub fn has_letters(&self, figure: Span) -> bool {
+        let letters = self.project.sources.slice(figure);
+        letters.contains(|c: char| c.is_alphabetic())
+    }
+
+    /// A figure as it stands in the text; whether it is looked at is for those who use it to say.
+    pub fn written_figure(&mut self, value: f64, span: Span) -> Node {
+        let at = u32::try_from(self.program.figures.len()).unwrap_or(u32::MAX);
+        self.program.figures.push(Figure { value, span });
+        Node::Figure(at)
+    }
+
+    /// What a node comes to that is a figure and nothing else: what follows from it does not stand where it is changed.
+    pub fn look_at(&self, node: &Node) -> Option<f64> {
+        if let Node::Figure(at) = node
+            && let Some(figure) = self.program.figures.get(*at as usize)
+        {
+            self.looked_at.borrow_mut().push(figure.span);
+        }
+        self.program.figure_of(node)
     }
 
     /// Reports, and leaves the sentence out.

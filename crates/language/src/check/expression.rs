@@ -31,19 +31,14 @@ impl<'a> Checker<'a> {
         let span = expr.span;
         match &expr.kind {
             // A figure with a unit nobody knows is told already.
-            ExprKind::Figure { unit: None, .. }
-                if self.said(span).contains(|c: char| c.is_alphabetic()) =>
-            {
+            ExprKind::Figure { unit: None, .. } if self.has_letters(span) => {
                 self.here.broken = true;
                 Typed::unknown(span)
             }
             ExprKind::Figure { value, unit } => {
                 let (dimension, scale) = unit.map_or((Dimension::NUMBER, 1.0), tree::Unit::measure);
-                let mut typed = Typed::new(
-                    Node::Known(Value::Quantity(value * scale)),
-                    Kind::Quantity(dimension),
-                    span,
-                );
+                let node = self.written_figure(value * scale, span);
+                let mut typed = Typed::new(node, Kind::Quantity(dimension), span);
                 typed.is_figure = unit.is_none();
                 typed
             }
@@ -282,14 +277,18 @@ impl<'a> Checker<'a> {
                 return Typed::unknown(span);
             }
         };
-        let node = Node::Sum(Box::new(SumNode {
-            operator,
-            left: a.node,
-            right: b.node,
-            span,
-            right_span: b.span,
-        }));
-        let mut typed = Typed::new(fold(node), Kind::Quantity(dimension), span);
+        let node = self
+            .worked_out(operator, &a.node, &b.node)
+            .unwrap_or_else(|| {
+                Node::Sum(Box::new(SumNode {
+                    operator,
+                    left: a.node,
+                    right: b.node,
+                    span,
+                    right_span: b.span,
+                }))
+            });
+        let mut typed = Typed::new(node, Kind::Quantity(dimension), span);
         // `3/8` is a division, and most likely a fraction whose unit was left off.
         typed.is_figure = operator == Operator::Divide && a.is_figure && b.is_figure;
         typed
@@ -396,6 +395,24 @@ impl<'a> Checker<'a> {
         Typed::unknown(expr.span)
     }
 
+    /// A sum of two known figures.
+    fn worked_out(&mut self, operator: Operator, left: &Node, right: &Node) -> Option<Node> {
+        let is_known = |node: &Node| matches!(node, Node::Known(_) | Node::Figure(_));
+        if !is_known(left) || !is_known(right) {
+            return None;
+        }
+        let (a, b) = (self.look_at(left)?, self.look_at(right)?);
+        let figure = match operator {
+            Operator::Add => a + b,
+            Operator::Subtract => a - b,
+            Operator::Multiply => a * b,
+            Operator::Divide => a / b,
+        };
+        figure
+            .is_finite()
+            .then_some(Node::Known(Value::Quantity(figure)))
+    }
+
     /// The slot read by a node that is a plain name.
     pub fn slot_of(node: &Node) -> Option<Slot> {
         if let Node::Slot(slot) = node {
@@ -404,23 +421,4 @@ impl<'a> Checker<'a> {
             None
         }
     }
-}
-
-/// Works out a sum of two known figures.
-fn fold(node: Node) -> Node {
-    if let Node::Sum(sum) = &node
-        && let (Node::Known(Value::Quantity(a)), Node::Known(Value::Quantity(b))) =
-            (&sum.left, &sum.right)
-    {
-        let figure = match sum.operator {
-            Operator::Add => a + b,
-            Operator::Subtract => a - b,
-            Operator::Multiply => a * b,
-            Operator::Divide => a / b,
-        };
-        if figure.is_finite() {
-            return Node::Known(Value::Quantity(figure));
-        }
-    }
-    node
 }

@@ -240,7 +240,9 @@ impl<'a> Checker<'a> {
             Kind::Quantity(Dimension::ANGLE) => "deg",
             _ => return told,
         };
-        let behind = sources.text(wrong.0.file).get(wrong.0.range().end..);
+        let behind = sources.text(wrong.0.file).get(sources.bytes(wrong.0).end..);
+        let end = u32::MAX;
+        self.looked_at.borrow_mut().push(Span { end, ..wrong.0 });
         let figure = behind
             .unwrap_or_default()
             .trim_start_matches([' ', '='])

@@ -37,7 +37,7 @@ mod unused;
 
 pub use scope::nearest_word;
 
-use crate::report::Diagnostic;
+use crate::report::{Diagnostic, Span};
 use crate::syntax::project::Project;
 use program::Program;
 use std::sync::Arc;
@@ -49,6 +49,26 @@ pub struct Checked {
     pub program: Arc<Program>,
     /// Messages of reading and checking, in the order of the text.
     pub diagnostics: Vec<Diagnostic>,
+    /// Places whose letters or figures the check looked at.
+    looked_at: Vec<Span>,
+}
+
+impl Checked {
+    /// Whether the check looked at what stands there, so that more may come of another figure than another value.
+    pub fn looked_at(&self, span: Span) -> bool {
+        let meets =
+            |seen: &Span| seen.file == span.file && seen.start < span.end && span.start < seen.end;
+        self.looked_at.iter().any(meets)
+    }
+
+    /// Writes another value into a figure of the draft: millimetres, degrees or a plain number.
+    pub fn set_figure(&mut self, span: Span, value: f64) {
+        for figure in &mut Arc::make_mut(&mut self.program).figures {
+            if figure.span == span {
+                figure.value = value;
+            }
+        }
+    }
 }
 
 /// Checks a draft with everything it reads.

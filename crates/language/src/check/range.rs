@@ -3,7 +3,6 @@
 use super::checker::Checker;
 use super::program::Node;
 use crate::kind::Kind;
-use crate::phrase::Value;
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::{self, Expr, ExprKind};
 
@@ -36,7 +35,7 @@ impl<'a> Checker<'a> {
                 return None;
             }
         }
-        let [a, b] = ends.map(|end| figure(&end.node));
+        let [a, b] = ends.map(|end| self.plain_figure(&end.node));
         let (Some(a), Some(b)) = (a, b) else {
             if !self.here.broken {
                 let message = "A range is made of plain figures, since bodies are drawn from it.";
@@ -53,6 +52,13 @@ impl<'a> Checker<'a> {
         }
         Some((a, b, span))
     }
+
+    fn plain_figure(&self, node: &Node) -> Option<f64> {
+        match node {
+            Node::Negative(inner) => self.plain_figure(inner).map(|figure| -figure),
+            node => self.look_at(node),
+        }
+    }
 }
 
 /// The kind of a plain figure.
@@ -61,14 +67,6 @@ fn plain_kind(expr: &Expr) -> Option<Kind> {
         ExprKind::Figure { unit, .. } => {
             Some(unit.map_or(Kind::NUMBER, |unit| Kind::Quantity(unit.measure().0)))
         }
-        _ => None,
-    }
-}
-
-fn figure(node: &Node) -> Option<f64> {
-    match node {
-        Node::Known(Value::Quantity(figure)) => Some(*figure),
-        Node::Negative(inner) => figure(inner).map(|f| -f),
         _ => None,
     }
 }

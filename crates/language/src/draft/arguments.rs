@@ -98,7 +98,7 @@ impl Machine<'_> {
             let value = match call.args.get(*at)? {
                 Node::Slot(slot) => self.value(*slot)?.clone(),
                 Node::Known(value) => value.clone(),
-                _ => return None,
+                node => Value::Quantity(self.program.figure_of(node)?),
             };
             let words = say!("{} is {}", voice::name(name), printed(&value, kind));
             Some((*span, words))

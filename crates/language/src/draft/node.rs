@@ -25,6 +25,10 @@ impl<'a> Machine<'a> {
     pub fn eval(&mut self, node: &'a Node) -> Result<Value, Stop> {
         match node {
             Node::Known(value) => Ok(value.clone()),
+            Node::Figure(at) => {
+                let figure = self.program.figures.get(*at as usize);
+                Ok(figure.map_or(Value::Absent, |figure| Value::Quantity(figure.value)))
+            }
             Node::Slot(slot) => self.value(*slot).cloned().ok_or(Stop::Missing(*slot)),
             Node::Sum(sum) => self.sum(sum),
             Node::Negative(inner) => Ok(Value::Quantity(-self.figure(inner)?)),

@@ -364,7 +364,7 @@ impl<'a> Machine<'a> {
         let (Some(than), Node::Sum(sum)) = (trial.than, &trial.right) else {
             return say!("{}.", wanted);
         };
-        let Node::Known(Value::Quantity(by)) = &sum.right else {
+        let Some(by) = self.program.figure_of(&sum.right) else {
             return say!("{}.", wanted);
         };
         let (base, word) = match sum.operator {
@@ -380,7 +380,7 @@ impl<'a> Machine<'a> {
         say!(
             "{}, that is {} {} than {} ({}).",
             wanted,
-            side(*by),
+            side(by),
             word,
             than,
             side(base)

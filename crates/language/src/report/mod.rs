@@ -11,5 +11,5 @@ pub mod terminal;
 mod trouble;
 
 pub use code::Code;
-pub use source::{FileId, SourceMap, Span};
+pub use source::{FileId, SourceFile, SourceMap, Span};
 pub use trouble::{Diagnostic, Severity, Told, Trouble, at_most};

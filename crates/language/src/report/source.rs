@@ -1,5 +1,9 @@
-//! Source texts and places in them. A [`Span`] is a byte range of one file; the [`SourceMap`] holds every file of a run,
+//! Source texts and places in them. A [`Span`] names a range of one file; the [`SourceMap`] holds every file of a run,
 //! the draft that was asked for first and its imports and library modules after it.
+//!
+//! The places of a file are numbered once, when it is read: a byte each. Where a word is put in place of another of another
+//! length, every other word keeps its number, and with it all that was made of the text; the map knows how much further on
+//! in the text each now stands. Numbers keep the order of the text, so that spans are joined and compared without it.
 
 use std::fmt;
 use std::ops::Range;
@@ -9,19 +13,19 @@ use std::sync::Arc;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub struct FileId(pub u32);
 
-/// A byte range in one file.
+/// A range of one file's places.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub struct Span {
     /// The file.
     pub file: FileId,
-    /// First byte.
+    /// The first place.
     pub start: u32,
-    /// One past the last byte.
+    /// One past the last place.
     pub end: u32,
 }
 
 impl Span {
-    /// The bytes `start..end` of `file`.
+    /// The places `start..end` of `file`; bytes, where it was not changed since it was read.
     pub fn new(file: FileId, start: usize, end: usize) -> Self {
         let clip = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
         Self {
@@ -48,17 +52,17 @@ impl Span {
         }
     }
 
-    /// As a range of bytes.
+    /// As a range of places.
     pub fn range(self) -> Range<usize> {
         self.start as usize..self.end as usize
     }
 
-    /// Number of bytes.
+    /// How many places.
     pub fn len(self) -> usize {
         self.end.saturating_sub(self.start) as usize
     }
 
-    /// Whether it holds no byte.
+    /// Whether it holds no place.
     pub fn is_empty(self) -> bool {
         self.len() == 0
     }
@@ -80,8 +84,95 @@ pub struct SourceFile {
     pub text: Arc<str>,
     /// Byte offset of the start of each line.
     line_starts: Vec<u32>,
+    /// Where words of another length were put, in order.
+    shifts: Vec<Shift>,
     /// Part of the library inside the program: messages blame the user's own sentence first.
     pub is_library: bool,
+}
+
+/// From a place on, the text lies so many bytes further on than it did when it was read; fewer than none: further back.
+#[derive(Clone, Copy, Debug)]
+struct Shift {
+    from: u32,
+    by: i64,
+}
+
+impl SourceFile {
+    /// The byte at which a place now stands.
+    fn byte(&self, place: u32) -> usize {
+        if self.shifts.is_empty() {
+            return place as usize;
+        }
+        let after = self.shifts.partition_point(|shift| shift.from <= place);
+        let at = |place: u32, by: i64| usize::try_from(i64::from(place) + by).unwrap_or(0);
+        let before = after.checked_sub(1).and_then(|at| self.shifts.get(at));
+        let byte = at(place, before.map_or(0, |shift| shift.by));
+        // Inside a word that was made shorter.
+        let next = self.shifts.get(after);
+        next.map_or(byte, |next| byte.min(at(next.from, next.by)))
+    }
+
+    /// Where a span stands in the text, in bytes.
+    pub fn bytes(&self, span: Span) -> Range<usize> {
+        self.byte(span.start)..self.byte(span.end)
+    }
+
+    /// The text of a span; empty where it does not fit.
+    pub fn slice(&self, span: Span) -> &str {
+        self.text.get(self.bytes(span)).unwrap_or("")
+    }
+
+    /// The span of a word or sign that stands at these bytes of the text.
+    pub fn span(&self, file: FileId, bytes: Range<usize>) -> Span {
+        Span {
+            file,
+            start: self.place(bytes.start),
+            end: self.place(bytes.end),
+        }
+    }
+
+    /// The place of a byte at which a word begins or ends.
+    fn place(&self, byte: usize) -> u32 {
+        let byte = i64::try_from(byte).unwrap_or(i64::MAX);
+        let passed = |shift: &Shift| i64::from(shift.from) + shift.by <= byte;
+        let after = self.shifts.partition_point(passed);
+        let before = after.checked_sub(1).and_then(|at| self.shifts.get(at));
+        u32::try_from(byte - before.map_or(0, |shift| shift.by)).unwrap_or(u32::MAX)
+    }
+
+    /// Puts a word in place of the one at `word`, which stands on one line, as `letters` does.
+    fn put(&mut self, word: Span, letters: &str) {
+        let bytes = self.bytes(word);
+        let (Some(before), Some(after)) =
+            (self.text.get(..bytes.start), self.text.get(bytes.end..))
+        else {
+            return;
+        };
+        let by = letters.len() as i64 - bytes.len() as i64;
+        self.text = [before, letters, after].concat().into();
+        if by == 0 {
+            return;
+        }
+        let line = self
+            .line_starts
+            .partition_point(|start| *start as usize <= bytes.start);
+        for start in self.line_starts.iter_mut().skip(line) {
+            *start = u32::try_from(i64::from(*start) + by).unwrap_or(u32::MAX);
+        }
+        let at = self.shifts.partition_point(|shift| shift.from < word.end);
+        if self
+            .shifts
+            .get(at)
+            .is_none_or(|shift| shift.from != word.end)
+        {
+            let before = at.checked_sub(1).and_then(|at| self.shifts.get(at));
+            let by = before.map_or(0, |shift| shift.by);
+            self.shifts.insert(at, Shift { from: word.end, by });
+        }
+        for shift in self.shifts.iter_mut().skip(at) {
+            shift.by += by;
+        }
+    }
 }
 
 /// A place as people count it.
@@ -117,9 +208,15 @@ impl SourceMap {
             name: name.into(),
             text,
             line_starts,
+            shifts: Vec::new(),
             is_library,
         });
         id
+    }
+
+    /// Adds a file of another map.
+    pub fn take(&mut self, other: &SourceMap, file: FileId) {
+        self.files.extend(other.get(file).cloned());
     }
 
     /// The file, where there is one.
@@ -142,16 +239,46 @@ impl SourceMap {
         self.get(file).map_or("", |f| &f.text)
     }
 
-    /// The text of a span; empty where it does not fit the file.
-    pub fn slice(&self, span: Span) -> &str {
-        self.text(span.file).get(span.range()).unwrap_or("")
+    /// Where a span stands in its file's text, in bytes.
+    pub fn bytes(&self, span: Span) -> Range<usize> {
+        match self.get(span.file) {
+            Some(file) => file.bytes(span),
+            None => span.range(),
+        }
     }
 
-    /// Line and column of a byte.
-    pub fn line_column(&self, file: FileId, byte: u32) -> LineColumn {
+    /// The text of a span; empty where it does not fit the file.
+    pub fn slice(&self, span: Span) -> &str {
+        self.get(span.file).map_or("", |file| file.slice(span))
+    }
+
+    /// The span of a word or sign of a file's text that stands at these bytes.
+    pub fn span(&self, file: FileId, bytes: Range<usize>) -> Span {
+        match self.get(file) {
+            Some(source) => source.span(file, bytes),
+            None => Span::new(file, bytes.start, bytes.end),
+        }
+    }
+
+    /// Puts letters in place of the word at `word`; both stand on one line. Every span but those that begin or end inside
+    /// the word names what it named before.
+    pub fn put(&mut self, word: Span, letters: &str) {
+        if let Some(file) = self.files.get_mut(word.file.0 as usize) {
+            file.put(word, letters);
+        }
+    }
+
+    /// How many words of a file were put in place of others of another length.
+    pub fn shifts(&self, file: FileId) -> usize {
+        self.get(file).map_or(0, |file| file.shifts.len())
+    }
+
+    /// Line and column of a place.
+    pub fn line_column(&self, file: FileId, place: u32) -> LineColumn {
         let Some(source) = self.get(file) else {
             return LineColumn { line: 1, column: 1 };
         };
+        let byte = u32::try_from(source.byte(place)).unwrap_or(u32::MAX);
         let line = source.line_starts.partition_point(|&start| start <= byte);
         let start = source
             .line_starts
@@ -192,6 +319,45 @@ mod tests {
         assert_eq!(
             map.line_column(file, x as u32),
             LineColumn { line: 2, column: 9 }
+        );
+    }
+
+    /// However often words are made longer and shorter, every span of another word names that word.
+    #[test]
+    fn places_keep_their_words() {
+        let text = "a 10cm b 7cm)\n3cm c";
+        let mut map = SourceMap::new();
+        let file = map.add("a.draft", text, false);
+        let of = |word: &str| {
+            let at = text.find(word).unwrap();
+            Span::new(file, at, at + word.len())
+        };
+        let (ten, seven, three) = (of("10cm"), of("7cm"), of("3cm"));
+        for (word, letters) in [
+            (seven, "12.5cm"),
+            (ten, "9cm"),
+            (three, "3/8in"),
+            (ten, "100cm"),
+            (seven, "1cm"),
+            (ten, "10cm"),
+        ] {
+            map.put(word, letters);
+            assert_eq!(map.slice(word), letters);
+            for other in ["a", "b", ")", "c"] {
+                assert_eq!(map.slice(of(other)), other, "after {letters}");
+            }
+            for span in [of("b"), of(")"), of("c"), ten, seven, three] {
+                assert_eq!(map.span(file, map.bytes(span)), span);
+            }
+        }
+        assert_eq!(map.text(file), "a 10cm b 1cm)\n3/8in c");
+        assert_eq!(
+            map.line_column(file, three.start),
+            LineColumn { line: 2, column: 1 }
+        );
+        assert_eq!(
+            map.line_column(file, three.end),
+            LineColumn { line: 2, column: 6 }
         );
     }
 }

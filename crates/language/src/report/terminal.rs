@@ -9,6 +9,7 @@ use std::borrow::Cow;
 use std::collections::HashMap;
 use std::fmt;
 use std::fmt::Write as _;
+use std::ops::Range;
 use std::sync::Arc;
 
 /// A line longer than this is not shown whole.
@@ -55,26 +56,24 @@ fn lines_of(text: Cow<'_, str>) -> Vec<String> {
 }
 
 /// A place in characters: ariadne finds the line of a second file by characters alone.
-type Place = (FileId, std::ops::Range<usize>);
+type Place = (FileId, Range<usize>);
 
-fn place(map: &SourceMap, span: Span) -> Place {
-    let text = map.text(span.file);
-    let count = |bytes: std::ops::Range<usize>| text.get(bytes).map_or(0, |t| t.chars().count());
-    let start = count(0..span.range().start);
-    (span.file, start..start + count(span.range()))
+fn place(map: &SourceMap, file: FileId, bytes: Range<usize>) -> Place {
+    let text = map.text(file);
+    let count = |bytes: Range<usize>| text.get(bytes).map_or(0, |t| t.chars().count());
+    let start = count(0..bytes.start);
+    (file, start..start + count(bytes))
 }
 
-/// A place that runs on over several lines is marked on its first.
-fn first_line(map: &SourceMap, span: Span) -> Span {
-    let letters = map.slice(span);
+/// The bytes of a place; one that runs on over several lines is marked on its first.
+fn first_line(map: &SourceMap, span: Span) -> Range<usize> {
+    let (letters, bytes) = (map.slice(span), map.bytes(span));
     let first = letters.lines().next().unwrap_or("").trim_end();
     let first = first.strip_suffix('{').map_or(first, str::trim_end);
-    match u32::try_from(first.len()) {
-        Ok(length) if letters.contains('\n') && length > 0 => Span {
-            end: span.start + length,
-            ..span
-        },
-        _ => span,
+    if letters.contains('\n') && !first.is_empty() {
+        bytes.start..bytes.start + first.len()
+    } else {
+        bytes
     }
 }
 
@@ -126,13 +125,15 @@ impl<'d> Shown<'d> {
             Severity::Error => (ReportKind::Error, ariadne::Color::Red),
             Severity::Warning => (ReportKind::Warning, ariadne::Color::Yellow),
         };
+        let main = self.told.place;
         let config = Config::default()
             .with_index_type(IndexType::Char)
             .with_color(colour);
-        let mut report = ariadne::Report::build(kind, place(self.map, self.told.place))
-            .with_config(config)
-            .with_code(self.told.code)
-            .with_message(self.headline());
+        let mut report =
+            ariadne::Report::build(kind, place(self.map, main.file, self.map.bytes(main)))
+                .with_config(config)
+                .with_code(self.told.code)
+                .with_message(self.headline());
         for (order, label) in (0..).zip(self.in_order()) {
             let paint = if label.is_main {
                 paint
@@ -146,11 +147,15 @@ impl<'d> Shown<'d> {
                 label.words
             };
             report.add_label(
-                ariadne::Label::new(place(self.map, first_line(self.map, label.span)))
-                    .with_color(paint)
-                    .with_priority(i32::from(label.is_main))
-                    .with_order(order)
-                    .with_message(words),
+                ariadne::Label::new(place(
+                    self.map,
+                    label.span.file,
+                    first_line(self.map, label.span),
+                ))
+                .with_color(paint)
+                .with_priority(i32::from(label.is_main))
+                .with_order(order)
+                .with_message(words),
             );
         }
         report.finish()
@@ -170,7 +175,7 @@ impl<'d> Shown<'d> {
         });
         let mut labels: Vec<Label> = said.collect();
         labels.sort_by_key(|label| {
-            let span = first_line(self.map, label.span);
+            let span = label.span;
             let at = self.map.line_column(span.file, span.start);
             (
                 span.file != told.place.file,
@@ -199,8 +204,9 @@ impl<'d> Shown<'d> {
         let others = self.told.see.iter().map(|(span, _)| *span);
         std::iter::once(self.told.place).chain(others).all(|span| {
             self.map.get(span.file).is_some_and(|source| {
-                let line = line_around(&source.text, span.range().start);
-                source.text.get(span.range()).is_some() && line.len() <= LONGEST_LINE
+                let range = self.map.bytes(span);
+                let line = line_around(&source.text, range.start);
+                source.text.get(range).is_some() && line.len() <= LONGEST_LINE
             })
         })
     }

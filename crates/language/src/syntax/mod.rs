@@ -15,6 +15,7 @@ pub mod needed;
 mod parser;
 mod plain_words;
 pub mod project;
+pub mod refigure;
 pub mod reserved;
 pub mod starts;
 mod tidy;

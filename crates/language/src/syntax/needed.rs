@@ -31,48 +31,55 @@ pub struct Operation {
 
 const BLANK: &str = "                                                                ";
 
-/// Module texts with the operations that nothing needs blanked out, every other byte where it was, and the heads left out.
-pub fn needed(
-    modules: &[&'static Module],
-    draft_words: &BTreeSet<&str>,
-) -> (Vec<String>, Vec<&'static str>) {
-    let mut by_head: BTreeMap<&str, Vec<&Operation>> = BTreeMap::new();
-    for operation in modules.iter().flat_map(|module| module.operations) {
-        by_head.entry(operation.head).or_default().push(operation);
-    }
-    let mut kept: BTreeSet<&str> = BTreeSet::new();
-    let mut open: Vec<&str> = by_head
-        .keys()
-        .filter(|head| draft_words.contains(**head))
-        .copied()
-        .collect();
-    while let Some(head) = open.pop() {
-        if kept.insert(head) {
-            let bodies = by_head.get(head).into_iter().flatten();
-            open.extend(bodies.flat_map(|operation| operation.names));
+/// What of some modules a draft needs.
+#[derive(Debug)]
+pub struct Needed {
+    /// Heads of the operations that are read.
+    kept: BTreeSet<&'static str>,
+    /// Heads of those that are not.
+    pub left_out: Vec<&'static str>,
+}
+
+impl Needed {
+    /// What a draft of such words needs.
+    pub fn of(modules: &[&'static Module], draft_words: &BTreeSet<&str>) -> Self {
+        let mut by_head: BTreeMap<&str, Vec<&'static Operation>> = BTreeMap::new();
+        let operations = || modules.iter().flat_map(|module| module.operations);
+        for operation in operations() {
+            by_head.entry(operation.head).or_default().push(operation);
         }
-    }
-    let mut left_out = Vec::new();
-    let texts = modules
-        .iter()
-        .map(|module| {
-            let mut text = String::with_capacity(module.text.len());
-            let mut at = 0;
-            for operation in module.operations {
-                if kept.contains(operation.head) {
-                    continue;
-                }
-                left_out.push(operation.head);
-                text.push_str(module.text.get(at..operation.start).unwrap_or(""));
-                while text.len() < operation.end {
-                    let short = BLANK.get(..operation.end - text.len());
-                    text.push_str(short.unwrap_or(BLANK));
-                }
-                at = operation.end;
+        let mut kept = BTreeSet::new();
+        let mut open: Vec<&'static str> = operations()
+            .map(|operation| operation.head)
+            .filter(|head| draft_words.contains(*head))
+            .collect();
+        while let Some(head) = open.pop() {
+            if kept.insert(head) {
+                let bodies = by_head.get(head).into_iter().flatten();
+                open.extend(bodies.flat_map(|operation| operation.names));
             }
-            text.push_str(module.text.get(at..).unwrap_or(""));
-            text
-        })
-        .collect();
-    (texts, left_out)
+        }
+        let heads = operations().map(|operation| operation.head);
+        let left_out = heads.filter(|head| !kept.contains(head)).collect();
+        Self { kept, left_out }
+    }
+
+    /// A module's text with the operations that nothing needs blanked out, every other byte where it was.
+    pub fn text(&self, module: &Module) -> String {
+        let mut text = String::with_capacity(module.text.len());
+        let mut at = 0;
+        for operation in module.operations {
+            if self.kept.contains(operation.head) {
+                continue;
+            }
+            text.push_str(module.text.get(at..operation.start).unwrap_or(""));
+            while text.len() < operation.end {
+                let short = BLANK.get(..operation.end - text.len());
+                text.push_str(short.unwrap_or(BLANK));
+            }
+            at = operation.end;
+        }
+        text.push_str(module.text.get(at..).unwrap_or(""));
+        text
+    }
 }

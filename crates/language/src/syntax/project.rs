@@ -1,13 +1,14 @@
 //! All the files of one draft: the draft itself, its imports and the library modules they use, read through a [`Reader`]
 //! so that nothing here touches a disk.
 
-use super::needed::{self, Module};
+use super::needed::{Module, Needed};
 use super::parser::{Parsed, parse_text};
 use super::plain_words::plain_words;
 use super::tokens::Trivia;
 use super::tree::{self, SentenceKind, TextPart};
 use crate::report::{Code, Diagnostic, FileId, SourceMap, Span};
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 use std::thread::{self, ScopedJoinHandle};
 
 /// Most files one draft may import, so that a run ends.
@@ -73,8 +74,8 @@ pub struct ProjectFile {
 pub struct Project {
     /// The text of each file, for messages.
     pub sources: SourceMap,
-    /// Every file, the main draft first.
-    pub files: Vec<ProjectFile>,
+    /// Every file, the main draft first; those of the library are shared with the project that was read before.
+    pub files: Vec<Arc<ProjectFile>>,
     /// Which file an import sentence means, by the place of its path.
     pub imports: BTreeMap<Span, usize>,
     /// Library modules by name.
@@ -93,8 +94,21 @@ impl Project {
         reader: &dyn Reader,
         library: &dyn Fn(&str) -> Option<&'static Module>,
     ) -> Project {
+        Self::load_after(&Project::default(), name, text, reader, library)
+    }
+
+    /// The same, where that draft or another was read before out of the same library: where both need the same of it, it is
+    /// not read again.
+    pub fn load_after(
+        before: &Project,
+        name: &str,
+        text: &str,
+        reader: &dyn Reader,
+        library: &dyn Fn(&str) -> Option<&'static Module>,
+    ) -> Project {
         let mut loading = Loading {
             project: Project::default(),
+            before,
             reader,
             library,
             by_path: BTreeMap::new(),
@@ -110,12 +124,13 @@ impl Project {
 
     /// The file of that number.
     pub fn file(&self, at: usize) -> Option<&ProjectFile> {
-        self.files.get(at)
+        self.files.get(at).map(AsRef::as_ref)
     }
 }
 
 struct Loading<'a> {
     project: Project,
+    before: &'a Project,
     reader: &'a dyn Reader,
     library: &'a dyn Fn(&str) -> Option<&'static Module>,
     by_path: BTreeMap<String, usize>,
@@ -151,12 +166,12 @@ impl Loading<'_> {
         self.project.diagnostics.extend(parsed.diagnostics);
         let at = self.project.files.len();
         self.edition(&parsed.tree);
-        self.project.files.push(ProjectFile {
+        self.project.files.push(Arc::new(ProjectFile {
             id,
             tree: parsed.tree,
             trivia: parsed.trivia,
             broken_names: parsed.broken_names,
-        });
+        }));
         at
     }
 
@@ -179,20 +194,52 @@ impl Loading<'_> {
             .iter()
             .flat_map(|id| plain_words(self.project.sources.text(*id)))
             .collect();
-        let (texts, left_out) = needed::needed(&found, &draft_words);
-        self.project.heads_unread = left_out;
-        let mut unread = Vec::new();
-        for (module, text) in found.iter().zip(texts) {
-            let shown = format!("<library>/{}.draft", module.name);
-            unread.push((self.project.sources.add(shown, module.text, true), text));
+        let needed = Needed::of(&found, &draft_words);
+        if !self.take_over(&found, &needed) {
+            let mut unread = Vec::new();
+            for module in &found {
+                let shown = format!("<library>/{}.draft", module.name);
+                let id = self.project.sources.add(shown, module.text, true);
+                unread.push((id, needed.text(module)));
+            }
+            let all = found
+                .iter()
+                .zip(parse_all(&unread).into_iter().zip(&unread));
+            for (module, (parsed, (id, _))) in all {
+                let at = self.take(*id, parsed);
+                self.project.modules.insert(module.name.to_owned(), at);
+            }
         }
-        for (module, (parsed, (id, _))) in found
+        self.project.heads_unread = needed.left_out;
+    }
+
+    /// Takes the modules over as they were read before, where they were the same, of which the same was needed; says whether
+    /// it did.
+    fn take_over(&mut self, found: &[&'static Module], needed: &Needed) -> bool {
+        let before = self.before;
+        let first = self.project.sources.files().count();
+        let files: Option<Vec<&Arc<ProjectFile>>> = found
             .iter()
-            .zip(parse_all(&unread).into_iter().zip(&unread))
-        {
-            let at = self.take(*id, parsed);
+            .map(|module| before.files.get(*before.modules.get(module.name)?))
+            .collect();
+        let Some(files) = files else { return false };
+        let mut numbers = files.iter().map(|file| file.id.0 as usize).zip(first..);
+        let is_same = before.modules.len() == found.len()
+            && before.heads_unread == needed.left_out
+            && numbers.all(|(was, is)| was == is);
+        if !is_same {
+            return false;
+        }
+        for (module, file) in found.iter().zip(files) {
+            let at = self.project.files.len();
+            self.project.sources.take(&before.sources, file.id);
+            let told = before.diagnostics.iter();
+            let told = told.filter(|told| told.place.file == file.id);
+            self.project.diagnostics.extend(told.cloned());
+            self.project.files.push(Arc::clone(file));
             self.project.modules.insert(module.name.to_owned(), at);
         }
+        true
     }
 
     /// A module and all it uses, each once; false where there is none of that name.

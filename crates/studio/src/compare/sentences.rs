@@ -36,7 +36,10 @@ pub(super) struct Said {
 /// All sentences of a file in order.
 pub(super) fn of_file(sources: &SourceMap, file: &ProjectFile) -> Vec<Said> {
     let text = sources.text(file.id);
-    let (tokens, _) = prepare(text, file.id, &mut Messages::default());
+    let (mut tokens, _) = prepare(text, file.id, &mut Messages::default());
+    for (_, at) in &mut tokens {
+        *at = sources.span(file.id, at.range());
+    }
     let mut found = Found {
         sources,
         tokens: &tokens,
@@ -280,7 +283,8 @@ fn files<'a>(old: Side<'a>, new: Side<'a>) -> Vec<Pair<'a>> {
     fn own(side: Side<'_>) -> Vec<&ProjectFile> {
         let files = side.project.files.iter();
         files
-            .filter(|file| !side.project.sources.is_library(file.id))
+            .map(AsRef::as_ref)
+            .filter(|file: &&ProjectFile| !side.project.sources.is_library(file.id))
             .collect()
     }
     let (before, after) = (own(old), own(new));

@@ -109,7 +109,7 @@ impl Session {
         reader: Box<dyn Reader + Send + Sync>,
         library: Library,
     ) -> Self {
-        let read = Read::of(name, text, reader.as_ref(), library);
+        let read = Read::of(&Project::default(), name, text, reader.as_ref(), library);
         Self {
             name: name.to_owned(),
             text: text.to_owned(),
@@ -171,7 +171,12 @@ impl Session {
 
     /// Reads a text in place of the one before, and lays the same values on it.
     fn set_text(&mut self, text: String) -> Result<(), Unchanged> {
-        let mut read = Read::of(&self.name, &text, self.reader.as_ref(), self.library);
+        if self.refigure(&text) {
+            self.text = text;
+            return Ok(());
+        }
+        let (before, reader) = (&self.read.project, self.reader.as_ref());
+        let mut read = Read::of(before, &self.name, &text, reader, self.library);
         for typed in &self.typed {
             let setting = inputs::setting(&mut read.project.sources, typed);
             let setting = setting.map_err(|wrong| Unchanged::told(vec![wrong]))?;
@@ -187,6 +192,31 @@ impl Session {
         (self.text, self.read, self.looked_at) = (text, read, looked_at);
         self.drawn = OnceLock::new();
         Ok(())
+    }
+
+    /// Where the text differs in one figure alone, writes that into what was read and checked; says whether it did.
+    fn refigure(&mut self, text: &str) -> bool {
+        let Some(figure) = self.read.project.refigured(text) else {
+            return false;
+        };
+        let stands = !self.read.checked.looked_at(figure.span) && self.imports_stand();
+        if !stands || !self.read.project.refigure(&figure) {
+            return false;
+        }
+        // What was drawn holds the program, which is then copied before it is changed.
+        self.drawn = OnceLock::new();
+        self.read.checked.set_figure(figure.span, figure.value);
+        true
+    }
+
+    /// Whether the reader gives the same for every import as when it was read.
+    fn imports_stand(&self) -> bool {
+        let own = self.read.project.files.iter().skip(1);
+        let texts = own.filter_map(|file| self.sources().get(file.id));
+        texts.filter(|file| !file.is_library).all(|file| {
+            let text = self.reader.read(&file.name);
+            text.is_ok_and(|text| text.strip_prefix('\u{feff}').unwrap_or(&text) == &*file.text)
+        })
     }
 
     /// What messages call the draft.
@@ -247,9 +277,9 @@ impl Session {
 }
 
 impl Read {
-    fn of(name: &str, text: &str, reader: &dyn Reader, library: Library) -> Self {
+    fn of(before: &Project, name: &str, text: &str, reader: &dyn Reader, library: Library) -> Self {
         let find = |name: &str| library.iter().find(|module| module.name == name);
-        let mut project = Project::load(name, text, reader, &find);
+        let mut project = Project::load_after(before, name, text, reader, &find);
         name_modules(&mut project, library);
         let checked = check::check(&project);
         Self {

@@ -67,7 +67,7 @@ impl<'p> Walk<'p> {
 
     fn node(&mut self, site: SiteId, node: &'p Node) {
         match node {
-            Node::Known(_) | Node::Slot(_) => {}
+            Node::Known(_) | Node::Figure(_) | Node::Slot(_) => {}
             Node::Negative(inner)
             | Node::Not(inner)
             | Node::Turn(inner, _)

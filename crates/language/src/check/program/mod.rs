@@ -54,6 +54,8 @@ pub struct Program {
     pub title: String,
     /// The unit for people.
     pub unit: LengthUnit,
+    /// Figures as they are written, apart from what is done with them: where one is changed, all else stays as it is.
+    pub figures: Vec<Figure>,
     /// Values kept by the draft itself.
     pub(crate) slots: u32,
     /// What is done, in order.
@@ -83,7 +85,25 @@ pub struct Program {
     pub operations: Vec<OperationInfo>,
 }
 
+/// A figure as it is written.
+#[derive(Clone, Copy, Debug)]
+pub struct Figure {
+    /// Millimetres, degrees, square millimetres or a plain number.
+    pub value: f64,
+    /// Where it stands.
+    pub span: Span,
+}
+
 impl Program {
+    /// What a node comes to that is a figure and nothing else.
+    pub(crate) fn figure_of(&self, node: &Node) -> Option<f64> {
+        match node {
+            Node::Known(crate::phrase::Value::Quantity(figure)) => Some(*figure),
+            Node::Figure(at) => self.figures.get(*at as usize).map(|figure| figure.value),
+            _ => None,
+        }
+    }
+
     /// Settles by which slots the names at the end of the draft are found.
     pub(crate) fn sort_names_by_slot(&mut self) {
         let mut order: Vec<(Slot, u32)> =

@@ -11,6 +11,8 @@ use std::sync::Arc;
 #[derive(Clone, Debug)]
 pub(crate) enum Node {
     Known(Value),
+    /// A figure as it is written: the number of one of [`Program::figures`](super::Program::figures).
+    Figure(u32),
     /// A value drawn before.
     Slot(Slot),
     /// A sum or product of figures.

@@ -1,6 +1,6 @@
 //! What the rules carry along: the text, the messages, the words met so far and how deep the present sentence may go.
 
-use crate::report::{Code, Diagnostic, Span};
+use crate::report::{Code, Diagnostic, SourceFile, Span};
 use crate::syntax::messages::Messages;
 use crate::syntax::tree::Word;
 use crate::voice::Words;
@@ -14,6 +14,8 @@ pub const DEEPEST_CHAIN: u32 = 400;
 /// The state of one reading.
 pub struct Context<'s> {
     text: &'s str,
+    /// Where a part is read of a file whose places are no bytes any more: that file.
+    source: Option<&'s SourceFile>,
     messages: &'s mut Messages,
     words: HashMap<&'s str, Arc<str>, foldhash::fast::RandomState>,
     /// Names a broken sentence would have drawn.
@@ -30,6 +32,7 @@ impl<'s> Context<'s> {
     pub fn new(text: &'s str, messages: &'s mut Messages) -> Self {
         Self {
             text,
+            source: None,
             messages,
             words: HashMap::default(),
             broken_names: Vec::new(),
@@ -39,9 +42,20 @@ impl<'s> Context<'s> {
         }
     }
 
+    /// For a part of a file.
+    pub fn within(source: &'s SourceFile, messages: &'s mut Messages) -> Self {
+        Self {
+            source: Some(source),
+            ..Self::new(&source.text, messages)
+        }
+    }
+
     /// The letters at a place.
     pub fn slice(&self, span: Span) -> &'s str {
-        self.text.get(span.range()).unwrap_or("")
+        match self.source {
+            Some(source) => source.slice(span),
+            None => self.text.get(span.range()).unwrap_or(""),
+        }
     }
 
     /// The digits that stand tight before a comma that stands tight before a place, and the whole of it.

@@ -26,7 +26,7 @@ use super::lines;
 use super::messages::Messages;
 use super::tokens::{Placed, Tok, Trivia};
 use super::tree;
-use crate::report::{Diagnostic, FileId, SourceMap, Span};
+use crate::report::{Diagnostic, FileId, SourceFile, SourceMap, Span};
 use chumsky::input::{InputRef, MappedInput};
 use chumsky::inspector::SimpleState;
 use chumsky::prelude::*;
@@ -82,7 +82,22 @@ pub fn read(
     messages: &mut Messages,
 ) -> (tree::File, Vec<tree::Word>) {
     let end = Span::new(file, text.len(), text.len());
-    let mut state = SimpleState(Context::new(text, messages));
+    whole(placed, end, Context::new(text, messages))
+}
+
+/// Prepared tokens of a file's part to tree, at their places in the file.
+pub fn read_at(
+    source: &SourceFile,
+    file: FileId,
+    placed: &[Placed],
+    messages: &mut Messages,
+) -> (tree::File, Vec<tree::Word>) {
+    let end = source.span(file, source.text.len()..source.text.len());
+    whole(placed, end, Context::within(source, messages))
+}
+
+fn whole(placed: &[Placed], end: Span, context: Context<'_>) -> (tree::File, Vec<tree::Word>) {
+    let mut state = SimpleState(context);
     let sentences = sentence::whole_file()
         .parse_with_state(placed.split_token_span(end), &mut state)
         .into_output()
