@@ -52,9 +52,10 @@ impl Asked {
     }
 }
 
-/// A file of the project, as text.
+/// A file of the project, as text, from whichever package of it.
 pub fn read(path: &str) -> Result<String, Box<dyn std::error::Error>> {
-    let whole = format!("{}/{path}", env!("CARGO_MANIFEST_DIR"));
+    let own = env!("CARGO_MANIFEST_DIR").trim_end_matches("/benches/peers");
+    let whole = format!("{own}/{path}");
     std::fs::read_to_string(&whole).map_err(|why| format!("{whole}: {why}").into())
 }
 

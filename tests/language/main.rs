@@ -21,6 +21,7 @@ mod pattern_fixture;
 #[path = "../support/mod.rs"]
 mod support;
 
+mod darts;
 mod errors;
 mod explain;
 mod grammar;
@@ -34,6 +35,7 @@ mod pattern_faults;
 mod pattern_parts;
 mod pattern_shirt;
 mod phrases;
+mod strips;
 mod syntax;
 mod tables;
 mod taking;

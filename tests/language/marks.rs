@@ -15,6 +15,11 @@ use oaktag_output::{dxf as cutting_room, json};
 
 /// A square of 30 cm with an allowance of 10 mm, and room for a sentence.
 fn square(sentences: &str) -> Pattern {
+    square_with("", sentences)
+}
+
+/// The same with a further line of its panel.
+fn square_with(line: &str, sentences: &str) -> Pattern {
     let draft = format!(
         "draft \"Square\"
 unit mm
@@ -26,6 +31,7 @@ panel back {{
   line level = from (origin right 10mm down 150mm) toward right for 280mm
   line upright = from (origin right 100mm down 250mm) toward down for 50mm
   line beside = from (origin right 80mm down 250mm) toward down for 50mm
+  {line}
 }}
 piece back {{
   outline upper, right_side, lower, left_side
@@ -191,6 +197,98 @@ seam second joins one.{second} to other.{second} {{ allow 10mm }}
     );
 }
 
+/// A double that has no room farther along stands the other way; notches of one form at one place are one, of two forms two.
+#[test]
+fn a_double_has_its_second_mark_on_the_edge_and_equal_notches_are_one() {
+    let notches = |sentences: &str| square(sentences).pieces[0].notches.clone();
+    // Whichever way the outline runs, one of the two has no room ahead.
+    for (at, second) in [(295.0, 285.0), (5.0, 15.0)] {
+        let found = notches(&format!("notch double at (origin right {at}mm)"));
+        let along: Vec<f64> = found[0].marks.iter().map(|mark| mark.sewing.x).collect();
+        assert!((along[0] - at).abs() < 1e-6 && (along[1] - second).abs() < 1e-6);
+    }
+    let at = "at (origin right 100mm)";
+    for (forms, count) in [
+        (["tee", "tee"], 1),
+        (["double", "double"], 1),
+        (["single", "slit"], 1),
+        (["single", "tee"], 2),
+        (["tee", "vee"], 2),
+    ] {
+        let said = forms.map(|form| format!("notch {form} {at}\n"));
+        assert_eq!(notches(&said.concat()).len(), count, "{forms:?}");
+    }
+}
+
+/// A fold that runs out over an edge at 60 degrees has its cut along itself, one at 20 degrees square to the edge.
+#[test]
+fn the_notch_of_a_fold_runs_along_it_unless_it_is_too_slanted_to_be_cut() {
+    for (degrees, carried) in [(60.0_f64, true), (20.0, false)] {
+        let (x, y) = (
+            100.0 - 60.0 * degrees.to_radians().cos(),
+            60.0 * degrees.to_radians().sin(),
+        );
+        for fold in [
+            format!("from (origin right {x}mm down {y}mm) to (origin right 100mm)"),
+            format!("from (origin right 100mm) to (origin right {x}mm down {y}mm)"),
+        ] {
+            let pattern = square_with(&format!("line slanted = {fold}"), "fold slanted");
+            let mark = pattern.pieces[0].notches[0].marks[0];
+            let way = if carried { degrees } else { 90.0 }.to_radians();
+            let wanted = Point::new(100.0 + 10.0 / way.tan(), 10.0);
+            assert!((mark.sewing - Point::new(100.0, 0.0)).hypot() < 1e-6);
+            assert!((mark.cut - wanted).hypot() < 1e-6, "{degrees}: {mark:?}");
+            assert!(mark.outward.y > 0.0, "out of the cloth: {mark:?}");
+        }
+    }
+}
+
+/// In a hollow corner the cut goes to where both cutting lines meet, whichever of the two edges the corner is counted to.
+#[test]
+fn a_notch_in_a_hollow_corner_goes_to_where_the_cutting_lines_meet() {
+    let draft = |outline: &str| {
+        format!(
+            "draft \"Step\"
+unit mm
+panel back {{
+  point inner = origin right 100mm down 100mm
+  line upper = from origin toward right for 100mm
+  line down_in = from end of upper to inner
+  line level = from inner toward right for 100mm
+  line right_side = from end of level toward down for 100mm
+  line lower = from end of right_side toward left for 200mm
+  line left_side = from end of lower to origin
+}}
+piece back {{
+  outline {outline}
+  cut 2
+  grain along left_side
+  allow 10mm
+  finish upper, down_in, level, right_side, lower, left_side \"bound\"
+  notch single at inner
+}}
+"
+        )
+    };
+    for outline in [
+        "upper, down_in, level, right_side, lower, left_side",
+        "level, right_side, lower, left_side, upper, down_in",
+        "left_side, lower, right_side, level, down_in, upper",
+        "down_in, level, right_side, lower, left_side, upper",
+        "down_in, upper, left_side, lower, right_side, level",
+    ] {
+        let (_, outcome) = Run::of(&draft(outline)).drawn();
+        let notches = &outcome.pattern.pieces[0].notches;
+        assert_eq!(notches.len(), 1, "{outline}");
+        let mark = notches[0].marks[0];
+        assert!((mark.sewing - Point::new(100.0, -100.0)).hypot() < 1e-6);
+        assert!(
+            (mark.cut - Point::new(110.0, -90.0)).hypot() < 1e-6,
+            "{outline}: {mark:?}"
+        );
+    }
+}
+
 fn on_layer(pattern: &Pattern, layer: &str) -> Vec<EntityType> {
     let text = cutting_room::write(pattern, "base");
     let read = dxf::Drawing::load(&mut text.as_bytes()).unwrap();
@@ -290,113 +388,6 @@ fn a_fold_says_which_way_it_is_laid() {
     assert!(words.contains("Lay upright onto beside"));
 }
 
-/// A piece with a dart in its upper edge, of 30 mm and 100 mm deep, its mouth in a curved or straight line.
-fn darted(dart: &str, after: &str) -> (Pattern, Vec<String>) {
-    let draft = format!(
-        "draft \"Dart\"
-unit mm
-panel back {{
-  point a = origin right 100mm
-  point b = origin right 130mm
-  point t = origin right 115mm down 100mm
-  point u = origin right 115mm up 2mm
-  curve before = from (origin up 4mm) to a leaving right arriving 8deg below right
-  line after = from b to (origin right 230mm {after})
-  line right_side = from end of after to (origin right 230mm down 200mm)
-  line lower = from end of right_side toward left for 230mm
-  line left_side = from end of lower to start of before
-}}
-piece back {{
-  outline before, after, right_side, lower, left_side
-  cut 2
-  grain along left_side
-  allow 10mm
-  finish before, after, right_side, lower, left_side \"bound\"
-  {dart}
-}}
-"
-    );
-    let outcome = Run::of(&draft).drawn().1;
-    let codes = outcome.diagnostics.iter().filter(|d| d.is_error());
-    let codes = codes.map(|d| d.code.name().to_owned()).collect();
-    (outcome.pattern, codes)
-}
-
-/// Folded over the leg it is pressed to, the mouth lies on the edge beside it (common practice; mirrored here by hand).
-#[test]
-fn a_folded_dart_lies_on_the_edge_it_is_pressed_to() {
-    for (pressed, edge, leg) in [
-        ("origin", "before", Point::new(100.0, 0.0)),
-        ("(origin right 230mm)", "after", Point::new(130.0, 0.0)),
-    ] {
-        let dart = format!("dart a to b at t pressed toward {pressed}");
-        let (pattern, errors) = darted(&dart, "down 9mm");
-        assert!(errors.is_empty(), "{errors:?}");
-        let piece = &pattern.pieces[0];
-        assert_eq!(piece.darts[0].pressed, edge);
-        let mouth = piece
-            .edges
-            .iter()
-            .find(|edge| edge.mouth.is_some())
-            .unwrap();
-        let beside = piece.edge(edge).unwrap();
-        let apex = Point::new(115.0, -100.0);
-        let along = (leg - apex).normalize();
-        let mut held = 0;
-        for step in 1..20 {
-            let at = mouth
-                .path
-                .point_at(mouth.length * f64::from(step) / 20.0)
-                .unwrap();
-            // Only the half beside the leg: what lies on its side of the middle.
-            if (at.x - 115.0) * (leg.x - 115.0) <= 0.0 {
-                continue;
-            }
-            let from = at - apex;
-            let folded = apex + along * (2.0 * along.dot(from)) - from;
-            let off = beside.path.nearest(folded).distance;
-            assert!(off < 0.01, "{edge}: {folded:?} lies {off} off");
-            held += 1;
-        }
-        assert!(held > 4, "{held}");
-    }
-}
-
-#[test]
-fn a_dart_is_notched_at_both_legs_and_drilled_inside_its_apex() {
-    let (pattern, errors) = darted("dart a to b at t drill 10mm", "down 9mm");
-    assert!(errors.is_empty(), "{errors:?}");
-    let piece = &pattern.pieces[0];
-    let places: Vec<Point> = piece
-        .notches
-        .iter()
-        .map(|notch| notch.marks[0].sewing)
-        .collect();
-    assert_eq!(places.len(), 2);
-    for end in [Point::new(100.0, 0.0), Point::new(130.0, 0.0)] {
-        assert!(places.iter().any(|at| (*at - end).hypot() < 1e-6));
-    }
-    assert_eq!(piece.darts[0].drills, [Point::new(115.0, -90.0)]);
-    let legs = piece.darts[0].legs;
-    let wanted = f64::hypot(15.0, 100.0);
-    assert!((legs.0 - wanted).abs() < 1e-9 && (legs.1 - wanted).abs() < 1e-9);
-    // Said of no seam and no finish, the mouth is nobody's to walk.
-    assert!(pattern.unwalked.is_empty());
-}
-
-#[test]
-fn legs_that_differ_and_a_mouth_that_is_none_are_told() {
-    let (_, errors) = darted("dart a to b at (t right 1mm)", "down 9mm");
-    assert!(
-        errors.is_empty(),
-        "0.3 mm is within the tolerance: {errors:?}"
-    );
-    let (_, errors) = darted("dart a to b at (t right 3mm)", "down 9mm");
-    assert_eq!(errors, ["dart-differs"]);
-    let (_, errors) = darted("dart a to u at t", "down 9mm");
-    assert!(errors.contains(&"dart-differs".to_owned()), "{errors:?}");
-}
-
 /// A fold is as long as it is drawn: an end within 10 mm of an edge is carried on to it and notched, one farther inside not.
 #[test]
 fn a_fold_that_ends_near_an_edge_is_carried_on_to_it() {
@@ -429,41 +420,6 @@ piece back {{
             assert!((at - Point::new(100.0, 0.0)).hypot() < 1e-6, "{at:?}");
         }
     }
-}
-
-/// A mouth said from its other end is the same mouth: the same notches, drill, legs and cutting line.
-#[test]
-fn a_dart_is_the_same_from_either_end_of_its_mouth() {
-    let [(one, first), (other, second)] = ["dart a to b", "dart b to a"].map(|dart| {
-        darted(
-            &format!("{dart} at t pressed toward (origin) drill 10mm"),
-            "down 9mm",
-        )
-    });
-    assert!(
-        first.is_empty() && second.is_empty(),
-        "{first:?} {second:?}"
-    );
-    let (one, other) = (&one.pieces[0], &other.pieces[0]);
-    let places = |piece: &oaktag_language::pattern::Piece| -> Vec<Point> {
-        let marks = piece.notches.iter().flat_map(|notch| &notch.marks);
-        marks.map(|mark| mark.sewing).collect()
-    };
-    assert_eq!(places(one), places(other));
-    assert_eq!(one.darts[0].drills, other.darts[0].drills);
-    let mouth = |piece: &oaktag_language::pattern::Piece| {
-        let mouth = piece
-            .edges
-            .iter()
-            .find(|edge| edge.mouth.is_some())
-            .unwrap();
-        [0.0, 0.3, 0.6, 1.0].map(|share| mouth.path.point_at(share * mouth.length).unwrap())
-    };
-    for (a, b) in mouth(one).into_iter().zip(mouth(other)) {
-        assert!((a - b).hypot() < 1e-6, "{a:?} {b:?}");
-    }
-    let (a, b) = (one.cut_area.unwrap(), other.cut_area.unwrap());
-    assert!((a - b).abs() < 1e-6, "{a} {b}");
 }
 
 /// Half a bag, its left half shown, the fold at its left.

@@ -296,4 +296,9 @@ fn every_package_has_its_reason() {
     let mut in_tests = packages("dev-dependencies");
     in_tests.retain(|package| !packages("dependencies").contains(package));
     assert_eq!(listed("### In the tests"), in_tests);
+    let mut in_peers = packages_of("benches/peers/Cargo.toml", "dev-dependencies");
+    in_peers.retain(|package| !package.starts_with("oaktag-"));
+    in_peers.retain(|package| !packages("dependencies").contains(package));
+    in_peers.retain(|package| !in_tests.contains(package));
+    assert_eq!(listed("### In the peers"), in_peers);
 }

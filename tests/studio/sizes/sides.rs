@@ -588,6 +588,11 @@ seam middle joins back.centre to mirrored back.centre
     );
     let alike = drawn(draft, &["long.left=30.02cm"], true);
     assert!(alike.pattern.seam("middle").unwrap().ok && !alike.has_errors());
+    // The draft's own tolerance holds for left along right, too.
+    let twin = "mirrored back.centre";
+    let strict = draft.replace(twin, &format!("{twin} {{ tolerance 0.1mm }}"));
+    let off = drawn(&strict, &["long.left=30.02cm"], true);
+    assert!(!off.pattern.seam("middle").unwrap().ok);
 }
 
 /// A panel that says which half it shows is believed; what is cut once is cut for that side.

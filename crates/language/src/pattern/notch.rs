@@ -137,8 +137,9 @@ fn mark(piece: &Piece, index: usize, along: f64) -> Option<(usize, NotchMark)> {
     if can_be_seen(&own, piece) {
         return Some((index, own));
     }
+    // A net piece has nothing to cut into: the place is marked on its sewing line.
     let Some(beside) = beside else {
-        return Some((index, own)).filter(|(_, mark)| mark.depth > 0.0);
+        return (own.depth > 0.0 || is_net(piece)).then_some((index, own));
     };
     let other = piece.edges.get(beside)?;
     let near = other.path.nearest(own.sewing).location;
@@ -146,11 +147,11 @@ fn mark(piece: &Piece, index: usize, along: f64) -> Option<(usize, NotchMark)> {
     if !other.is_made() && can_be_seen(&moved, piece) {
         return Some((beside, moved));
     }
-    // A net piece has nothing to cut into: the place is marked on its sewing line.
-    (piece.net || all_net(piece)).then_some((index, own))
+    is_net(piece).then_some((index, own))
 }
 
-fn all_net(piece: &Piece) -> bool {
+/// Whether no edge has an allowance.
+fn is_net(piece: &Piece) -> bool {
     piece
         .edges
         .iter()

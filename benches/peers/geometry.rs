@@ -1,12 +1,13 @@
 //! Arc length, parallel and curve-curve crossing beside the best general crate for each, in one run at equal accuracy.
 //!
-//! `cargo bench --bench geometry`. Peers: kurbo (arc length, its inverse, offsets of one cubic), `lyon_geom` and
-//! `flo_curves`. A place by length is found about three times as fast as by kurbo's inverse. Where ours is slower than
-//! the fastest peer there is more in the answer: a path is checked, copied and remembers its length (kurbo's arc length
-//! does the measuring in both); a parallel is checked for folds, trimmed and measured (kurbo's offset is inside it);
-//! crossings also tell ends within a thousandth, touches and shared stretches, to 1e-8 mm and without losing any, where
-//! `lyon_geom` tells plain crossings only.
+//! `cargo bench -p oaktag-peers --bench geometry`. Peers: kurbo (arc length, its inverse, offsets of one cubic),
+//! `lyon_geom` and `flo_curves`. A place by length is found about three times as fast as by kurbo's inverse. Where
+//! ours is slower than the fastest peer there is more in the answer: a path is checked, copied and remembers its
+//! length (kurbo's arc length does the measuring in both); a parallel is checked for folds, trimmed and measured
+//! (kurbo's offset is inside it); crossings also tell ends within a thousandth, touches and shared stretches, to
+//! 1e-8 mm and without losing any, where `lyon_geom` tells plain crossings only.
 
+#[path = "../support/mod.rs"]
 mod support;
 
 use kurbo::offset::offset_cubic;

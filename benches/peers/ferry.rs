@@ -2,16 +2,13 @@
 //! on kurbo, and drafted as a script in a general scripting language; and tokens beside logos alone. Before a time is
 //! taken every point and curve of the hand is held against the program's, and every point of the script.
 //!
-//! `cargo bench --bench peers`
+//! `cargo bench -p oaktag-peers --bench ferry`
 
-#[path = "peers/ferry_kurbo.rs"]
 mod ferry_kurbo;
-#[path = "peers/ferry_rhai.rs"]
 mod ferry_rhai;
-#[path = "peers/held.rs"]
 mod held;
+#[path = "../support/mod.rs"]
 mod support;
-#[path = "peers/tools.rs"]
 mod tools;
 
 use ferry_kurbo::{DEFAULTS, ferry};
