@@ -5,7 +5,7 @@ use super::disk::{self, Folder};
 use super::told;
 use oaktag_language::draft::bodies::Table;
 use oaktag_language::library;
-use oaktag_language::syntax::project::{LARGEST_TEXT, ReadFault};
+use oaktag_language::syntax::project::{LARGEST_TEXT, NoFiles, ReadFault, Reader};
 use oaktag_studio::session::{BodyOf, Change, Session, Unchanged};
 use std::path::{Path, PathBuf};
 
@@ -54,16 +54,16 @@ pub fn session(file: &str, root: &Root) -> Result<Session, End> {
         told::line(&format!("{name}: {}", why(&fault)));
         End::NoFile
     })?;
-    let folder = root.of(Path::new(file)).map_err(|why| {
-        told::line(&format!("{name}: {why}."));
-        End::Misused
-    })?;
-    Ok(Session::open(
-        name,
-        &text,
-        Box::new(folder),
-        library::MODULES,
-    ))
+    let reader: Box<dyn Reader + Send + Sync> = match root.of(Path::new(file)) {
+        Ok(folder) => Box::new(folder),
+        // The draft's folder is gone since; nothing can be imported from it.
+        Err(_) if root.folder.is_none() => Box::new(NoFiles),
+        Err(why) => {
+            told::line(&format!("{name}: {why}."));
+            return Err(End::Misused);
+        }
+    };
+    Ok(Session::open(name, &text, reader, library::MODULES))
 }
 
 /// Opens a draft and lays values on it.

@@ -242,9 +242,11 @@ fn a_drawing_never_goes_over_a_file_it_reads() {
     );
     std::fs::write(
         at.join("main.draft"),
-        "import \"block.json\" as block\npanel back traced from block.back {\n}\n",
+        "import \"block.draft\" as block\npanel back traced from block.back {\n}\n",
     )
     .unwrap();
+    // One file under two names.
+    std::fs::hard_link(at.join("block.json"), at.join("block.draft")).unwrap();
     let said = oaktag(at, &["draw", "main.draft", "-o", "block.json"]);
     assert_eq!(said.status, 2, "{}", said.err);
     assert_eq!(

@@ -123,7 +123,10 @@ piece back "Lining" {
         said(&found[0]),
         "the vest side is drawn anew in step 1, \"Shorten\""
     );
-    let cut = format!("{draft}pieces of base\n");
+    // The piece is cut from the vest, the only panel made from its own, and of two such from its own.
+    let vest = format!("{draft}pieces of base\n");
+    assert!(!checks(&Run::of(&vest).beside("block.draft", block))[0].stands());
+    let cut = format!("{draft}panel bag traced from base.back {{\n}}\npieces of base\n");
     assert!(checks(&Run::of(&cut).beside("block.draft", block))[0].stands());
 }
 

@@ -103,13 +103,15 @@ fn an_import_may_go_up_and_follow_links_inside_the_folder() {
 #[test]
 fn what_cannot_be_read_is_told_and_not_shown() {
     let folder = folder();
+    folder.put("inner/folder.draft/x", "");
     folder.put("inner/binary.draft", [0xff, 0xfe, b'k', 0]);
     folder.put("inner/long.draft", vec![b'#'; 8 * 1024 * 1024 + 1]);
     for (path, why) in [
         ("binary.draft", "is not a text file"),
         ("long.draft", "a draft may have 8388608"),
-        ("parts", "it is a folder"),
-        ("", "it is a folder"),
+        ("folder.draft", "it is a folder"),
+        ("parts", "ends in `.draft`"),
+        ("", "ends in `.draft`"),
         ("absent.draft", "there is no such file"),
     ] {
         folder.put(

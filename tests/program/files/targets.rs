@@ -85,10 +85,12 @@ fn a_pipe_is_neither_waited_for_nor_replaced() {
     let folder = Folder::new();
     folder.put(
         "main.draft",
-        "import \"pipe.svg\" as block\npoint p = origin\n",
+        "import \"pipe.draft\" as block\npoint p = origin\n",
     );
-    let made = Command::new("mkfifo").arg(folder.at("pipe.svg")).status();
-    assert!(made.unwrap().success());
+    for name in ["pipe.svg", "pipe.draft"] {
+        let made = Command::new("mkfifo").arg(folder.at(name)).status();
+        assert!(made.unwrap().success());
+    }
     let why = "it is a device or a pipe, not a file";
     for (arguments, status) in [
         (&["draw", "square.draft", "-o", "pipe.svg"][..], 3),

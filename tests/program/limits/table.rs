@@ -152,12 +152,12 @@ pub const ROWS: [(&str, &str, &str); 36] = [
     ),
     (
         "letters of a message",
-        "crates/language/src/report/diagnostic.rs",
+        "crates/language/src/voice/say.rs",
         "LONGEST",
     ),
     (
         "letters of a word in a message",
-        "crates/language/src/report/diagnostic.rs",
+        "crates/language/src/voice/say.rs",
         "LONGEST_WORD",
     ),
     (

@@ -27,7 +27,7 @@ const RULES: [&str; 12] = [
 ];
 
 /// What a word gives a lesson; nothing where the reason beside it says so.
-const WORDS: [(&str, &str); 59] = [
+const WORDS: [(&str, &str); 60] = [
     ("edition", ""), // of the file, not of the pattern
     ("draft", "Ferry crew shirt, body"),
     ("unit", "Figures are in centimetres"),
@@ -63,6 +63,7 @@ const WORDS: [(&str, &str); 59] = [
     ("operation", "The \\d+ steps inside"),
     ("piece", "Trace the outline off"),
     ("pieces", "Collar stand"),
+    ("seams", ""), // walked as any other
     ("seam", "Walk the seams"),
     ("order", "Sew the shoulder"),
     ("outline", "Trace the outline off: the "),

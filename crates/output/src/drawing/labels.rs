@@ -149,7 +149,7 @@ impl Labels {
 
     /// A box that no text may enter.
     pub(crate) fn take(&mut self, frame: TextFrame) {
-        self.raster.take(&frame.grown(self.air()));
+        self.raster.take(&frame, self.air());
     }
 
     /// Of two boxes that share no cell after this has been put round both, the nearest sides are apart by [`AIR`] or more.

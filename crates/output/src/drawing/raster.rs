@@ -34,19 +34,21 @@ pub enum Weight {
 
 /// What a millimetre of line under a text costs, in hundredths, beside a millimetre of distance at 45.
 const COSTS: [u32; 4] = [35, 130, 250, 400];
-/// Taken by a text, and by a leader.
+/// Taken by a text and the air round it, by a leader, and by the letters themselves.
 const TAKEN: usize = 4;
 const LED: usize = 5;
+const LETTERS: usize = 6;
+const PLANES: usize = 7;
 
 /// A leader that is near a line for no longer than this, in millimetres, crosses it.
 const CROSSED: f64 = 4.0;
-/// A leader over so many taken cells runs through a text; over fewer, through the air beside it.
-const THROUGH: u32 = 3;
+/// A leader over so many cells of letters runs through them; over fewer, past a corner.
+const THROUGH: u32 = 2;
 
 /// So many cells each way.
 struct Tile {
     /// A word for each row of cells, of each weight, of texts and of leaders.
-    words: [[u64; SIDE as usize]; 6],
+    words: [[u64; SIDE as usize]; PLANES],
     /// The rows with any line, and with any text or leader.
     marked: [u64; 2],
 }
@@ -120,8 +122,13 @@ impl Raster {
         self.line(LED, from + beside, to + beside);
     }
 
-    /// A text takes a box.
-    pub(super) fn take(&mut self, frame: &TextFrame) {
+    /// A text takes its box and the air round it.
+    pub(super) fn take(&mut self, letters: &TextFrame, air: f64) {
+        self.fill(TAKEN, &letters.grown(air));
+        self.fill(LETTERS, letters);
+    }
+
+    fn fill(&mut self, plane: usize, frame: &TextFrame) {
         let rows = Rows::of(frame, self.per);
         for row in rows.first..=rows.last {
             let Some((first, last)) = rows.span(row) else {
@@ -130,7 +137,7 @@ impl Raster {
             for column in first.div_euclid(SIDE)..=last.div_euclid(SIDE) {
                 let bits = bits(first, last, column);
                 let (down, at) = (row.div_euclid(SIDE), row.rem_euclid(SIDE));
-                self.tile((column, down)).set(TAKEN, at as usize, bits);
+                self.tile((column, down)).set(plane, at as usize, bits);
             }
         }
     }
@@ -176,7 +183,7 @@ impl Raster {
                 continue;
             };
             let has = |plane: usize| word(tile, plane, row) >> column & 1 == 1;
-            taken += u32::from(has(TAKEN));
+            taken += u32::from(has(LETTERS));
             if taken >= THROUGH {
                 return None;
             }
@@ -262,7 +269,7 @@ impl Raster {
         ));
         self.tiles.entry(at).or_insert_with(|| {
             Box::new(Tile {
-                words: [[0; SIDE as usize]; 6],
+                words: [[0; SIDE as usize]; PLANES],
                 marked: [0; 2],
             })
         })
@@ -420,7 +427,7 @@ mod tests {
         ) {
             let (taken, asked) = (frame(0.0, 0.0, other, (30.0, 2.0)), frame(x, y, turn, (w, h)));
             let mut raster = Raster::default();
-            raster.take(&taken.grown(0.72));
+            raster.take(&taken, 0.72);
             let free = raster.is_free(&asked.grown(0.72));
             prop_assert!(!(free && taken.overlaps(&asked)));
             // Nor is one refused that lies two millimetres off.

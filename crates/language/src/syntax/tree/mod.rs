@@ -104,7 +104,7 @@ pub enum SentenceKind {
     Give(Vec<Expr>),
     /// `piece back "Back" { … }`
     Piece(Piece),
-    /// `pieces of arm without cuff`, `seams of arm`: takes what another file or an operation offers.
+    /// `pieces of house without band`, `seams of house`: takes what another file or an operation offers.
     Take(Take),
     /// `seam side joins … to … { … }`
     Seam(Seam),
