@@ -62,7 +62,9 @@ piece {name} {{
 fn drawn(text: &str) -> (Pattern, Vec<(Code, String)>) {
     let (_, outcome) = Run::of(text).drawn();
     let told = outcome.diagnostics.iter().filter(|told| told.is_error());
-    let told = told.map(|told| (told.code, told.message.clone())).collect();
+    let unit = outcome.pattern.unit;
+    let told = told.map(|told| (told.code, told.message.in_unit(unit).into_owned()));
+    let told = told.collect();
     (outcome.pattern, told)
 }
 

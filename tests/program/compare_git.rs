@@ -157,10 +157,7 @@ fn a_revision_is_read_with_the_root_that_it_marks() {
     let draft = "house/styles/back.draft";
     let (end, out, err) = oaktag(root, &["compare", &format!("HEAD~1:{draft}"), draft]);
     assert_eq!(end, 0, "{err}");
-    assert!(
-        out.contains("side: 1 cm longer") || out.contains("1 cm"),
-        "{out}"
-    );
+    assert!(out.contains("1 cm longer"), "{out}");
     let (_, log, err) = oaktag(root, &["compare", "--log", draft]);
     assert!(err.is_empty(), "{err}");
     assert!(log.contains("Longer") && !log.contains("outside"), "{log}");
@@ -181,10 +178,7 @@ fn a_revision_is_read_with_the_root_that_it_marks() {
     ];
     let (end, out, err) = oaktag(root, &asked);
     assert_eq!(end, 0, "{err}");
-    assert!(
-        out.contains("Nothing differs") || !out.contains("longer"),
-        "{out}"
-    );
+    assert!(out.contains("No difference"), "{out}");
 }
 
 #[test]
