@@ -3,6 +3,8 @@
 use crate::drawing::Run;
 use oaktag_language::draft::Outcome;
 use oaktag_language::pattern::Piece;
+use oaktag_language::pattern::spec::Value;
+use oaktag_language::report::Code;
 use oaktag_language::voice::LengthUnit;
 
 /// A skirt of plain rectangles, 20 cm a quarter, and its band.
@@ -185,4 +187,40 @@ fn what_is_left_is_left_of_what_an_import_takes_itself() {
         .beside("style.draft", style);
     let outcome = text.drawn().1;
     assert_eq!(names(&outcome), ["back", "front"]);
+}
+
+/// Each lay moves the side by the same figure, once more, and leaves no aid on the sheet.
+#[test]
+fn an_act_with_guides_is_laid_over_a_panel_again() {
+    let act = |guide: &str| {
+        format!(
+            "operation wider on (panel skirt) by (length more) gives panel \"\" {{\n  panel skirt traced from skirt {{\n    {guide} point before = skirt.side_foot\n    {guide} length out = more\n    redraw side_foot = before right out\n  }}\n  give skirt\n}}\npanel back {{\n  point side_foot = origin\n  line hem = from origin left 10cm to side_foot\n}}\n"
+        )
+    };
+    let lay = "panel back = wider on back by 2cm\npanel back = wider on back by 3cm\n";
+    let outcome = drawn(&format!("{}{lay}", act("guide")));
+    assert!(!outcome.has_errors(), "{:?}", outcome.diagnostics);
+    let values = &outcome.pattern.values;
+    let names: Vec<&str> = values.iter().map(|value| value.name.as_str()).collect();
+    assert_eq!(names, ["back.hem", "back.side_foot"]);
+    let foot = values.iter().find(|value| value.name == "back.side_foot");
+    assert!(matches!(foot.unwrap().value, Value::Point(at) if (at.x - 50.0).abs() < 1e-9));
+    // Without the word the second lay meets the first one's aids.
+    let outcome = drawn(&format!("{}{lay}", act("")));
+    let told = outcome.diagnostics.iter().find(|told| told.is_error());
+    assert_eq!(told.unwrap().code, Code::NameDrawnTwice);
+}
+
+/// A guide of the draft's own is never told as unused, and its pieces may be cut along it.
+#[test]
+fn a_guide_of_the_draft_is_an_aid_that_nothing_need_read() {
+    let text = "panel flap {\n  guide point middle_of = origin right 5cm\n  line upper = from origin toward right for 10cm\n  line side = from end of upper toward down for 4cm\n  line hem = from end of side toward left for 10cm\n  guide line inner = from end of hem to origin\n}\npiece flap {\n  outline upper, side, hem, inner\n  cut 2\n  grain along side\n  allow 1cm\n  finish upper, side, hem, inner \"bound\"\n}\n";
+    assert!(drawn(text).diagnostics.is_empty());
+    let plain = drawn(&text.replace("guide ", ""));
+    assert!(
+        plain
+            .diagnostics
+            .iter()
+            .any(|told| told.code == Code::NameUnused)
+    );
 }

@@ -10,6 +10,7 @@ pub const PAGES: &[&str] = &[
     "docs/tour.md",
     "docs/reference.md",
     "docs/phrases.md",
+    "docs/house.md",
 ];
 
 /// One fenced block.

@@ -208,3 +208,23 @@ fn what_lies_below_the_root_is_kept_and_only_drafts_are_read() {
 fn fs_link(folder: &Folder) {
     symlink("house/blocks/block.draft", folder.at("alias.svg")).unwrap();
 }
+
+/// The house of the examples, from small to large hips: every style is well, whichever folder it is checked from.
+#[test]
+fn every_style_of_the_house_is_well_for_several_bodies() {
+    let house = concat!(env!("CARGO_MANIFEST_DIR"), "/examples/house");
+    let folder = Folder::new();
+    let mut styles = 0;
+    for entry in std::fs::read_dir(format!("{house}/styles")).unwrap() {
+        let style = entry.unwrap().path();
+        styles += 1;
+        for hips in ["80cm", "98cm", "130cm"] {
+            let hips = format!("hip_girth={hips}");
+            let arguments = ["check", "--quiet", "--set", &hips, style.to_str().unwrap()];
+            let said = folder.oaktag(&arguments);
+            assert_eq!(said.status, Some(0), "{style:?} {hips}: {}", said.err);
+            assert!(said.err.is_empty(), "{style:?} {hips}: {}", said.err);
+        }
+    }
+    assert_eq!(styles, 3);
+}

@@ -27,7 +27,7 @@ const RULES: [&str; 12] = [
 ];
 
 /// What a word gives a lesson; nothing where the reason beside it says so.
-const WORDS: [(&str, &str); 60] = [
+const WORDS: [(&str, &str); 61] = [
     ("edition", ""), // of the file, not of the pattern
     ("draft", "Ferry crew shirt, body"),
     ("unit", "Figures are in centimetres"),
@@ -38,6 +38,7 @@ const WORDS: [(&str, &str); 60] = [
     ("require", ""), // where it does not hold there is no lesson
     ("check", "armhole balance"),
     ("redraw", "Redraw the|Mark anew the"),
+    ("guide", ""), // as what it draws
     ("cloth", "Cloth: poplin, 150 cm wide"),
     ("give", ""), // by what is given
     ("point", "Mark the "),

@@ -66,10 +66,17 @@ impl<'a> Checker<'a> {
                     site,
                 },
             );
-            if let Some(layer) = self.layer().filter(|_| lines.is_some())
+            let guide = draw
+                .is_guide
+                .then(|| self.here.operation.as_deref().unwrap_or("").into());
+            if let Some(layer) = self.layer().filter(|_| lines.is_some() || guide.is_some())
                 && let Some(binding) = Rc::make_mut(&mut layer.names).get_mut(&word.text)
             {
                 binding.lines = lines.clone();
+                if guide.is_some() {
+                    binding.used.set(true);
+                    binding.guide = guide;
+                }
             }
         }
         vec![op]

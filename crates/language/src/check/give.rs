@@ -160,6 +160,12 @@ impl<'a> Checker<'a> {
         match &value.shape {
             Some(shape) => {
                 for (member, node) in super::operation::members_with_nodes(shape) {
+                    // An act keeps its own aids, so that it can be laid over the panel once more.
+                    if member.guide.is_some()
+                        && member.guide.as_deref() == self.here.operation.as_deref()
+                    {
+                        continue;
+                    }
                     let name = if alone {
                         member.path
                     } else {

@@ -147,6 +147,7 @@ impl<'a> Checker<'a> {
             used,
             traced: true,
             lines: None,
+            guide: None,
         };
         if let Some(layer) = self.layer() {
             layer.put(Arc::clone(&measure.name.text), binding);
@@ -332,6 +333,7 @@ impl<'a> Checker<'a> {
             used,
             traced: false,
             lines: None,
+            guide: None,
         };
         self.bind_measure(&word.text, binding);
     }

@@ -192,6 +192,7 @@ impl<'a> Checker<'a> {
                     path: Arc::clone(&g.name),
                     kind: g.kind.clone(),
                     lines: g.lines.clone(),
+                    guide: None,
                 })
                 .collect();
             let offers = self.offers_of_call(made.offers, passed);
@@ -452,7 +453,16 @@ impl<'a> Checker<'a> {
                 },
                 Some(shape) => {
                     let mut members = Vec::new();
-                    for (Member { path, kind, lines }, _) in members_with_nodes(&shape) {
+                    for (
+                        Member {
+                            path,
+                            kind,
+                            lines,
+                            guide,
+                        },
+                        _,
+                    ) in members_with_nodes(&shape)
+                    {
                         let slot = self.slot();
                         slots.push(slot);
                         let bound = Bound::Value {
@@ -465,6 +475,7 @@ impl<'a> Checker<'a> {
                             Binding {
                                 traced: true,
                                 lines,
+                                guide,
                                 ..Binding::new(bound, word.span)
                             },
                         ));
@@ -490,6 +501,7 @@ pub(super) fn members_with_nodes(shape: &Shape) -> Vec<(Member, Node)> {
                     path: Arc::clone(path),
                     kind: kind.clone(),
                     lines: binding.lines.clone(),
+                    guide: binding.guide.clone(),
                 },
                 Node::Slot(*slot),
             )),

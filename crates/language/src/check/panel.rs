@@ -44,6 +44,8 @@ pub(super) struct Member {
     pub kind: Kind,
     /// The lines of a list.
     pub lines: Option<Lines>,
+    /// Whose aid it is.
+    pub guide: Option<Arc<str>>,
 }
 
 impl Shape {
@@ -95,6 +97,7 @@ impl Shape {
                         path,
                         kind: kind.clone(),
                         lines: None,
+                        guide: binding.guide.clone(),
                     });
                     self.nodes.push(Node::Slot(*slot));
                 }
@@ -310,7 +313,10 @@ impl<'a> Checker<'a> {
         if let Some(old) = &over {
             values_on(&old.members, "", &mut under);
         }
-        for Member { path, kind, lines } in &shape.given {
+        for Member {
+            path, kind, lines, ..
+        } in &shape.given
+        {
             let slot = self.slot();
             let bound = Bound::Value {
                 slot,

@@ -24,6 +24,8 @@ pub struct Binding {
     pub traced: bool,
     /// Where the name is a list of lines: the lines' names, as seen from the sheet that holds the list.
     pub lines: Option<Lines>,
+    /// An aid of the operation of that head (none: of the draft itself), which does not give it.
+    pub guide: Option<Arc<str>>,
 }
 
 /// Names of lines that stand together in a list, so that a seam may name the list.
@@ -52,6 +54,7 @@ impl Binding {
             used: Rc::new(Cell::new(false)),
             traced: false,
             lines: None,
+            guide: None,
         }
     }
 
@@ -75,6 +78,7 @@ impl Binding {
             used: Rc::clone(&self.used),
             traced: false,
             lines: None,
+            guide: self.guide.clone(),
         }
     }
 }

@@ -32,6 +32,7 @@ pub const SENTENCES: &[&str] = &[
     "require",
     "check",
     "redraw",
+    "guide",
     "panel",
     "cloth",
     "step",
@@ -96,6 +97,7 @@ pub(crate) fn begins_sentence(text: &str, tokens: &[Placed], at: usize) -> bool 
         "point" | "line" | "curve" | "length" | "angle" | "area" | "number" | "direction"
         | "text" | "list" | "answer" | "redraw" | "body" | "choose" => then_named,
         "panel" => next == Some(Tok::Name),
+        "guide" => next == Some(Tok::Name) && kind(2) == Some(Tok::Name),
         "draft" | "import" | "require" | "check" | "step" | "note" | "why" | "caution" => {
             next.is_some_and(Tok::begins_text)
         }

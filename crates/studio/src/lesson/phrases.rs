@@ -55,11 +55,11 @@ impl<'a> Speech<'a> {
                 }
             }
             ExprKind::Of { head, operand } => {
-                format!(
-                    "the {} of {}",
-                    voice::own_name(&head.text),
-                    self.noun(operand)
-                )
+                let worded = self.said(expr).and_then(|said| self.thing(&said));
+                worded.unwrap_or_else(|| {
+                    let head = voice::own_name(&head.text);
+                    format!("the {head} of {}", self.noun(operand))
+                })
             }
             ExprKind::Direction(_) | ExprKind::Bearing(_) => self.way(expr),
             ExprKind::List(items) => {
@@ -106,8 +106,17 @@ impl<'a> Speech<'a> {
     where
         'a: 'e,
     {
-        let ExprKind::Phrase(phrase) = &unbracketed(expr).kind else {
-            return None;
+        let phrase = match &unbracketed(expr).kind {
+            ExprKind::Phrase(phrase) => phrase,
+            ExprKind::Of { operand, .. } => {
+                return Some(Said {
+                    form: self.form(expr)?,
+                    direct: Vec::new(),
+                    clauses: vec![(Link::Of, vec![operand])],
+                    options: &[],
+                });
+            }
+            _ => return None,
         };
         let form = self.form(expr)?;
         let head = form.head.as_deref();

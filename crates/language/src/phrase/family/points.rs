@@ -88,11 +88,13 @@ pub fn rows() -> Vec<Form> {
             .tight(Takes::PATH, "line", "a line with ends")
             .gives(Kind::Point)
             .says("Where a line starts, as it was drawn.", "point p = start of neck")
+            .thing("the start of {of}")
             .means(start),
         form("end")
             .tight(Takes::PATH, "line", "a line with ends")
             .gives(Kind::Point)
             .says("Where a line ends, as it was drawn.", "point p = end of neck")
+            .thing("the end of {of}")
             .means(end),
         form("nearest_end")
             .at(Link::Of, Takes::PATH, "line", "a line with ends")

@@ -28,6 +28,7 @@ models! {
     Require "require \"the bust is not the smaller\" that bust_girth >= waist_girth",
     Check "check \"half neckline\" that length of neck = 20cm",
     Draw "point hem_point = cb_neck down 60cm",
+    Guide "guide line bisector = from apex to end of mouth",
     Redraw "redraw neck = from cb_neck to neck_point",
     Panel "panel back traced from house.back { … }",
     ClothAt "cloth at blade_point",

@@ -1,8 +1,8 @@
 //! Sentences that draw, and the blocks they stand in: panels, steps, `try`, `if`.
 
 use super::cursor::{
-    astray, bump, else_next, first_word, link, listed, name, optional, path, second, token,
-    traced_next, word,
+    astray, bump, else_next, first_word, link, listed, name, next_letters, optional, path, second,
+    token, traced_next, word,
 };
 use super::expression::{Rules, made};
 use super::fault::{Fault, Want};
@@ -10,6 +10,7 @@ use super::file::EQUALS;
 use super::model::Model;
 use super::text::quoted;
 use super::{In, Read, Rule, condition, message, rule, values};
+use crate::report::Span;
 use crate::syntax::tokens::Tok;
 use crate::syntax::tree::{
     Draw, Expr, ExprKind, If, KindWord, Link, Name, Panel, Redraw, SentenceKind, Step, Text, Try,
@@ -50,23 +51,43 @@ fn fresh_names<'s>() -> Rule<'s, Vec<Word>> {
     listed(name(Want::a("a name")))
 }
 
+/// `guide KIND a, b = VALUE`
+pub fn guide<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+    let kind = rule(|inp| {
+        if kind_word(next_letters(inp)).is_some_and(|kind| kind != KindWord::Panel) {
+            return Ok(bump(inp));
+        }
+        Err(astray(inp, Want::a("the kind of what is drawn")))
+    });
+    first_word()
+        .ignore_then(drawn(kind, rules, true))
+        .labelled(Model::Guide)
+        .as_context()
+        .boxed()
+}
+
 /// `KIND a, b = VALUE`
 pub fn draw<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
-    first_word()
-        .then(fresh_names())
+    drawn(first_word(), rules, false)
+        .labelled(Model::Draw)
+        .as_context()
+        .boxed()
+}
+
+fn drawn<'s>(kind: Rule<'s, Span>, rules: &Rules<'s>, is_guide: bool) -> Rule<'s, SentenceKind> {
+    kind.then(fresh_names())
         .then_ignore(token(Tok::Equal, EQUALS))
         .then(values::drawn_value(rules, Model::Draw))
-        .map_with(|((kind_span, names), value), extra| {
+        .map_with(move |((kind_span, names), value), extra| {
             let kind = kind_word(extra.state().slice(kind_span)).unwrap_or(KindWord::Line);
             SentenceKind::Draw(Draw {
+                is_guide,
                 kind,
                 kind_span,
                 names,
                 value,
             })
         })
-        .labelled(Model::Draw)
-        .as_context()
         .boxed()
 }
 

@@ -105,6 +105,7 @@ struct Sentences<'s> {
     check: Rule<'s, SentenceKind>,
     draw: Rule<'s, SentenceKind>,
     redraw: Rule<'s, SentenceKind>,
+    guide: Rule<'s, SentenceKind>,
     panel: Rule<'s, SentenceKind>,
     cloth: Rule<'s, SentenceKind>,
     cloth_at: Rule<'s, SentenceKind>,
@@ -140,6 +141,7 @@ impl<'s> Sentences<'s> {
             check: file::check(rules),
             draw: panel::draw(rules),
             redraw: panel::redraw(rules),
+            guide: panel::guide(rules),
             panel: panel::panel(rules),
             cloth: piece::cloth(rules),
             cloth_at: panel::cloth_at(rules),
@@ -167,6 +169,7 @@ impl<'s> Sentences<'s> {
             "point" | "line" | "curve" | "length" | "angle" | "area" | "number" | "direction"
             | "text" | "list" | "answer" => &self.draw,
             "redraw" => &self.redraw,
+            "guide" => &self.guide,
             "step" => &self.step,
             "note" => &self.note,
             "panel" if panel::is_drawn(inp) => &self.draw,

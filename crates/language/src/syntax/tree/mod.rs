@@ -220,6 +220,8 @@ pub enum KindWord {
 /// `KIND a, b = VALUE`; `panel arm = shirt_arm …` too.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Draw {
+    /// `guide` before it: an aid, which the act that draws it keeps to itself.
+    pub is_guide: bool,
     /// The kind word and where it stands.
     pub kind: KindWord,
     /// Where the kind word stands.
