@@ -18,6 +18,7 @@ const RULES: [&str; 12] = [
     "claim",
     "drawing",
     "kind",
+    "plain_kind",
     "grouping",
     "remark",
     "operation",
