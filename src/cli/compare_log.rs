@@ -177,7 +177,7 @@ fn said(row: &Row) -> Vec<String> {
         return vec!["The first that can be drawn.".to_owned()];
     };
     if comparison.is_empty() {
-        return vec!["Only remarks or layout; the pattern is the same.".to_owned()];
+        return vec!["Only comments or layout; the pattern is the same.".to_owned()];
     }
     let report: Report = report(comparison, Detail::Outline);
     let groups = |heading: &str| {

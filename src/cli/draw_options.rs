@@ -14,7 +14,7 @@ pub struct Options {
     /// Print on a4, letter, a3, tabloid (tiles to be joined), a0, roll:WIDTH (roll:914mm), or fit (one page); .pdf
     #[arg(long, value_name = "SHEET")]
     pub sheet: Option<Sheet>,
-    /// Draw this piece alone; may be said for several
+    /// Draw this piece alone; may be given for several
     #[arg(long = "piece", value_name = "NAME")]
     pub pieces: Vec<String>,
     /// Draw the walk of this seam in place of the pieces: both sides laid straight along each other; .pdf .svg .png

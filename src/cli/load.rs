@@ -25,7 +25,7 @@ pub struct Values {
 /// Where a draft may import from.
 #[derive(Clone, Debug, Default, clap::Args)]
 pub struct Root {
-    /// Import from this folder and below; unsaid, from the nearest folder at or above the draft's that holds a file
+    /// Import from this folder and below; without it, from the nearest folder at or above the draft's that holds a file
     /// oaktag.root, else from the draft's own
     #[arg(id = "root", long = "root", value_name = "DIR")]
     pub folder: Option<PathBuf>,

@@ -50,7 +50,7 @@ pub struct Arguments {
     /// Hold this length, edge or seam to be the same in every size
     #[arg(long, value_name = "NAME", value_delimiter = ',')]
     constant: Vec<String>,
-    /// Draw this piece alone; may be said for several
+    /// Draw this piece alone; may be given for several
     #[arg(long = "piece", value_name = "NAME")]
     pieces: Vec<String>,
     /// Print on a4, letter, a3, tabloid, a0, roll:WIDTH, or fit (one page); .pdf

@@ -308,7 +308,7 @@ fn the_history_lists_what_each_revision_did_to_the_pattern() {
     assert!(out.contains("The first that can be drawn."));
     assert!(out.contains("block long: 42 cm → 45 cm (+3 cm)"), "{out}");
     assert!(out.contains("Cannot be drawn: line 9"), "{out}");
-    assert!(out.contains("Only remarks or layout"), "{out}");
+    assert!(out.contains("Only comments or layout"), "{out}");
     let (status, json, _) = oaktag(
         root,
         &[

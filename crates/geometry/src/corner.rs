@@ -26,7 +26,7 @@ pub(crate) struct Side<'r> {
     corner: Point,
     /// Unit direction of the edge run on past the corner.
     on: Vec2,
-    /// Unit outward normal.
+    /// The normal that points away from the cloth, of length one.
     normal: Vec2,
     /// The cut line of the edge, in outline order.
     row: &'r [PathSeg],

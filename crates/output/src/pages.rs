@@ -300,12 +300,13 @@ impl Document {
 }
 
 /// What every page says of its size.
-fn foot_words(scale: Scale) -> &'static str {
-    match scale {
-        Scale::Full => "true size: print at 100 %",
-        Scale::Half => "half scale 1:2, not for cutting",
-        Scale::Quarter => "quarter scale 1:4, not for cutting",
-    }
+fn foot_words(scale: Scale) -> String {
+    let how = if scale == Scale::Full {
+        ": print at 100 %"
+    } else {
+        ""
+    };
+    format!("{}{how}", scale.words().to_lowercase())
 }
 
 /// Length of the bar at the foot of a page.

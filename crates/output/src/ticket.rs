@@ -1,7 +1,7 @@
 //! The cutting ticket: all that goes to the table in words, on one sheet of plain text.
 
 use super::drawing::tables::CARE;
-use super::drawing::text::printable;
+use super::drawing::text::{heading, printable};
 use super::{cut_list, lay, spec_sheet};
 use oaktag_language::pattern::{Pattern, said};
 use oaktag_language::voice;
@@ -10,16 +10,7 @@ use std::fmt::Write;
 /// Writes all that the cutting table must know, in lines of plain text.
 pub fn text(pattern: &Pattern) -> String {
     let mut text = String::new();
-    let title = pattern.title.trim();
-    let _ = writeln!(
-        text,
-        "{}",
-        if title.is_empty() {
-            "Untitled draft"
-        } else {
-            title
-        }
-    );
+    let _ = writeln!(text, "{}", heading(pattern.title.trim()));
     let issue = pattern.issue.words();
     if !issue.is_empty() {
         let _ = writeln!(text, "{issue}");

@@ -21,7 +21,7 @@ use std::sync::{LazyLock, Mutex, PoisonError};
 pub struct Request {
     /// What messages call the draft.
     pub name: String,
-    /// The draft.
+    /// The draft as the editor holds it, not yet read.
     pub text: String,
     /// `NAME=VALUE`, as on a command line.
     #[serde(default)]

@@ -9,3 +9,4 @@ mod developers;
 mod drafts;
 mod links;
 mod made;
+mod wordings;

@@ -32,11 +32,11 @@ struct Compared {
 }
 
 enum Told {
-    /// No figures.
+    /// Two values that are not figures, and are only the same or not.
     Values(Value, Value),
     /// Found, a word before what is wanted, and that.
     Plain(f64, &'static str, f64),
-    /// Found, wanted, within.
+    /// A figure found, one wanted, and how far they may lie apart.
     Within(f64, f64, f64),
     /// Found, at least, at most.
     Between(f64, f64, f64),

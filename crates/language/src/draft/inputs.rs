@@ -17,7 +17,7 @@ pub enum Given {
     Figure(f64, Dimension),
     /// One of the words that the draft lists.
     Text(String),
-    /// Yes or no.
+    /// The words `yes` and `no`.
     Answer(bool),
 }
 

@@ -42,7 +42,7 @@ pub struct Worked {
     pub span: Span,
     /// Millimetres, degrees (clockwise positive), square millimetres or a number.
     pub figure: f64,
-    /// Which of these.
+    /// What sort of sentence it was, with what belongs to that sort.
     pub kind: Kind,
 }
 
@@ -79,7 +79,7 @@ pub struct Said {
 /// Everything that was done.
 #[derive(Clone, Debug, Default)]
 pub struct Record {
-    /// In order.
+    /// What each sentence did, in the order in which they were carried out.
     pub entries: Vec<Entry>,
     /// Notes, reasons, cautions, slips and terms, in order.
     pub said: Vec<Said>,

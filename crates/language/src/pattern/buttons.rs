@@ -12,7 +12,7 @@ const ABOVE: f64 = 3.0;
 /// A button where it is sewn on.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Sewn {
-    /// Its middle.
+    /// The middle of the button, in millimetres on the piece's sheet.
     pub at: Point,
     /// Half of its diameter in millimetres.
     pub radius: f64,

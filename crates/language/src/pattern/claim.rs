@@ -20,7 +20,7 @@ pub(crate) struct Claim {
 /// All claims, and widths that seams give to single edges.
 pub(crate) struct Claims<'a> {
     claims: Vec<Claim>,
-    /// Piece, edge, width.
+    /// Edges that it names: the piece's index, the edge's, and the width in millimetres.
     named: Vec<(usize, usize, f64)>,
     /// Edges that a seam may mean which is told of them: piece, edge, seam.
     meant: Vec<(usize, usize, usize)>,

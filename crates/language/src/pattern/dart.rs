@@ -22,11 +22,11 @@ const ALONG_GRAIN: f64 = 3.0;
 /// A dart of a piece, drawn.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Dart {
-    /// Its sentence.
+    /// The sentence of the draft that says it, where messages point.
     pub tag: Tag,
     /// The ends of its mouth, in outline order; of a dart inside the piece its widest place.
     pub mouth: (Point, Point),
-    /// Where it ends.
+    /// The point at which its legs meet.
     pub apex: Point,
     /// The other end of a dart that lies whole inside the piece.
     pub other_apex: Option<Point>,
@@ -36,7 +36,7 @@ pub struct Dart {
     pub pressed: String,
     /// Whether the draft says so.
     pub pressed_said: bool,
-    /// Drill marks.
+    /// Places to be drilled through the cloth, short of the apex.
     pub drills: Vec<Point>,
     /// How far it is sewn, where the rest is a pleat.
     pub sewn: Option<f64>,

@@ -151,7 +151,7 @@ fn told(piece: &Piece, wanted: &InterliningSpec, fault: &AllowanceFault) -> Faul
                 name,
                 inside
             ),
-            "Wanted nothing or more: an interlining lies inside the sewing line, or on it.",
+            "Wanted: nothing or more, since an interlining lies inside the sewing line, or on it.",
         ),
         _ => (
             say!(
@@ -159,7 +159,7 @@ fn told(piece: &Piece, wanted: &InterliningSpec, fault: &AllowanceFault) -> Faul
                 name,
                 inside
             ),
-            "Wanted a piece that is more than twice as wide, everywhere.",
+            "Wanted: a piece that is more than twice as wide, everywhere.",
         ),
     };
     Fault::error(Code::NoInterlining, wanted.tag, message)

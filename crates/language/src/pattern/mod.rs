@@ -54,11 +54,11 @@ use spec::{Check, ClothSpec, MeasureUsed, NamedValue};
 /// points right, y up. Every figure is finite.
 #[derive(Clone, Debug, Default)]
 pub struct Pattern {
-    /// The draft's title.
+    /// What the draft calls itself; empty where it does not.
     pub title: String,
     /// For whom and as what it is drawn this time.
     pub issue: Issue,
-    /// Unit for people.
+    /// The unit of lengths wherever people read them.
     pub unit: LengthUnit,
     /// Measures and choices with the values used.
     pub measures: Vec<MeasureUsed>,
@@ -70,9 +70,9 @@ pub struct Pattern {
     pub seams: Vec<Seam>,
     /// Names of seams in the order they are made up; empty where the draft does not say.
     pub order: Vec<String>,
-    /// Checks, judged.
+    /// What the draft asks to hold, judged as it was drawn.
     pub checks: Vec<Check>,
-    /// Declared cloths.
+    /// Every cloth that the draft declares, in order.
     pub cloths: Vec<ClothSpec>,
     /// What makes this drawing unfit to cut, for the reader of the paper.
     pub cautions: Vec<String>,

@@ -11,9 +11,9 @@ use oaktag_geometry::path::Path;
 /// A piece. Its edges run anticlockwise round it, the cloth on their left, from the first that the draft names.
 #[derive(Clone, Debug)]
 pub struct Piece {
-    /// Its sentence.
+    /// The sentence of the draft that says it, where messages point.
     pub tag: Tag,
-    /// Its name.
+    /// Its name in the draft, as it is written there.
     pub name: String,
     /// As printed on it.
     pub label: String,
@@ -23,7 +23,7 @@ pub struct Piece {
     pub panel: String,
     /// Which half of the wearer it shows as drawn, right side up.
     pub shown: Shown,
-    /// Its edges.
+    /// The lines of its outline in order, mouths of darts among them.
     pub edges: Vec<Edge>,
     /// The sewing line all round, closed; none where the edges leave a gap.
     pub sewing: Option<Path>,
@@ -144,7 +144,7 @@ pub struct Edge {
 pub struct Held {
     /// The seam that says so.
     pub seam: String,
-    /// What is done.
+    /// Whether the cloth is eased, gathered or stretched.
     pub how: EaseHow,
     /// From where to where along the edge.
     pub along: (f64, f64),
@@ -199,7 +199,7 @@ pub struct Notch {
     pub number: Option<usize>,
     /// The edge it stands on: index in [`Piece::edges`].
     pub edge: usize,
-    /// Its shape.
+    /// How it is cut or drawn.
     pub form: NotchForm,
     /// One mark, or two for a double.
     pub marks: Vec<NotchMark>,

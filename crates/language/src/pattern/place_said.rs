@@ -5,7 +5,7 @@ use super::spec::SeamPoint;
 /// A place along an edge or a side, as its author names it.
 #[derive(Clone, Debug, PartialEq, Default)]
 pub enum PlaceSaid {
-    /// By no name.
+    /// Nothing that has a name lies there.
     #[default]
     Unnamed,
     /// At the point of that full name.
@@ -23,7 +23,7 @@ impl PlaceSaid {
         Self::From(point.name.clone(), along)
     }
 
-    /// At a point.
+    /// The place of a point that the draft names.
     pub(crate) fn at(point: &SeamPoint) -> Self {
         if point.name.is_empty() {
             return Self::Unnamed;

@@ -48,9 +48,9 @@ pub type SeamNotchPlace = sewing::SeamNotchPlace<AsDrawn>;
 /// Everything a draft says about what is to be cut and sewn.
 #[derive(Clone, Debug, Default)]
 pub struct Drawn {
-    /// The draft's title.
+    /// What the draft calls itself; empty where it does not.
     pub title: String,
-    /// Unit for people.
+    /// The unit of lengths wherever people read them.
     pub unit: LengthUnit,
     /// Measures and choices with the values used.
     pub measures: Vec<MeasureUsed>,
@@ -62,9 +62,9 @@ pub struct Drawn {
     pub seams: Vec<SeamSpec>,
     /// Names of seams in the order they are made up.
     pub order: Vec<String>,
-    /// Checks already judged.
+    /// What the draft asks to hold, judged as it was drawn.
     pub checks: Vec<Check>,
-    /// Declared cloths.
+    /// Every cloth that the draft declares, in order.
     pub cloths: Vec<ClothSpec>,
     /// What makes this drawing unfit to cut, for the reader of the paper (failed checks add themselves).
     pub cautions: Vec<String>,
@@ -73,11 +73,11 @@ pub struct Drawn {
 /// A measure or choice and the value used for it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct MeasureUsed {
-    /// Full name.
+    /// Its name with the panel's or import's before it: `house.bust_ease`.
     pub name: String,
     /// A measure of the body, rather than a choice.
     pub of_body: bool,
-    /// The value.
+    /// What it comes to, in the kind that it was declared or drawn as.
     pub value: Value,
     /// How to take it.
     pub text: String,
@@ -90,27 +90,27 @@ pub struct MeasureUsed {
 /// A value, for those who do not evaluate.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Value {
-    /// A point.
+    /// A place on the sheet, in millimetres.
     Point(Point),
     /// A straight line, endless or bounded.
     Line(Path),
-    /// A curve.
+    /// A line that bends, with both its ends.
     Curve(Path),
-    /// Millimetres.
+    /// How long something is, in millimetres.
     Length(f64),
-    /// Degrees, clockwise positive.
+    /// An angle or a turn in degrees, clockwise as seen on the paper.
     Angle(f64),
-    /// Square millimetres.
+    /// How large something is, in square millimetres.
     Area(f64),
-    /// A plain number.
+    /// A figure without a unit: a count or a share.
     Number(f64),
-    /// A unit vector.
+    /// A way to go, as a vector of length one.
     Direction(Vec2),
-    /// Letters.
+    /// Words of the draft, its figures filled in.
     Text(String),
-    /// Yes or no.
+    /// The words `yes` and `no`.
     Answer(bool),
-    /// Items in order.
+    /// Several values of one kind, in order.
     List(Vec<Value>),
 }
 
@@ -119,7 +119,7 @@ pub enum Value {
 pub struct NamedValue {
     /// `back.cb_hip`
     pub name: String,
-    /// The value.
+    /// What it comes to, in the kind that it was declared or drawn as.
     pub value: Value,
     /// Source file as people name it.
     pub file: String,
@@ -132,9 +132,9 @@ pub struct NamedValue {
 /// A piece as declared.
 #[derive(Clone, Debug)]
 pub struct PieceSpec {
-    /// Its sentence.
+    /// The sentence of the draft that says it, where messages point.
     pub tag: Tag,
-    /// Its name.
+    /// Its name in the draft, as it is written there.
     pub name: String,
     /// As printed on it.
     pub label: String,
@@ -160,7 +160,7 @@ pub struct PieceSpec {
     pub interlining: Option<InterliningSpec>,
     /// Notches without a partner.
     pub notches: Vec<PieceNotchSpec>,
-    /// Darts.
+    /// Its darts in the order they are declared.
     pub darts: Vec<DartSpec>,
     /// Points and lines to copy onto the cloth: name, what, words.
     pub marks: Vec<MarkSpec>,
@@ -169,13 +169,13 @@ pub struct PieceSpec {
 /// An interlining as a piece asks for it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct InterliningSpec {
-    /// Its sentence.
+    /// The sentence of the draft that says it, where messages point.
     pub tag: Tag,
     /// How many; none takes back what was asked before.
     pub count: u32,
     /// All the same way up, not mirrored pairs.
     pub alike: bool,
-    /// The cloth's name.
+    /// The cloth it is cut from, by name; none where the draft says none.
     pub cloth: Option<String>,
     /// How far it lies inside the sewing line, in millimetres.
     pub inside: f64,
@@ -190,7 +190,7 @@ pub struct EdgeSpec {
     pub name: String,
     /// The panel line it is, by full name: `back.armhole`.
     pub line: String,
-    /// The line.
+    /// The panel's line as drawn, in millimetres.
     pub path: Path,
     /// `allow W on` this edge.
     pub allowance: Option<f64>,
@@ -203,11 +203,11 @@ pub struct EdgeSpec {
 /// A dart: a seam of a piece with itself. Lengths in millimetres.
 #[derive(Clone, Debug)]
 pub struct DartSpec {
-    /// Its sentence.
+    /// The sentence of the draft that says it, where messages point.
     pub tag: Tag,
     /// The ends of its mouth; of a dart inside the piece its widest place.
     pub mouth: (Point, Point),
-    /// Where it ends.
+    /// The point at which its legs meet.
     pub apex: Point,
     /// The other end of a dart that lies whole inside the piece.
     pub other_apex: Option<Point>,
@@ -245,7 +245,7 @@ pub struct CutSpec {
     pub alike: bool,
     /// Index of the edge that lies on the fold of the cloth.
     pub fold_edge: Option<usize>,
-    /// The cloth's name.
+    /// The cloth it is cut from, by name; none where the draft says none.
     pub cloth: Option<String>,
 }
 
@@ -265,18 +265,18 @@ pub enum CornerTreatment {
 /// A corner with a treatment of its own.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CornerSpec {
-    /// Its sentence.
+    /// The sentence of the draft that says it, where messages point.
     pub tag: Tag,
     /// Names of the two edges as in the piece; the first is the hem, or the seam sewn first.
     pub edges: (String, String),
-    /// What.
+    /// How the cutting lines are led round it.
     pub treatment: CornerTreatment,
 }
 
 /// The shape of a notch.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum NotchForm {
-    /// One.
+    /// A single cut square to the edge.
     Single,
     /// Two, 10 mm apart.
     Double,
@@ -284,16 +284,16 @@ pub enum NotchForm {
     Tee,
     /// Cut out as a wedge.
     Vee,
-    /// A snip.
+    /// A snip from the edge toward the sewing line.
     Slit,
 }
 
 /// A notch of one piece alone.
 #[derive(Clone, Debug)]
 pub struct PieceNotchSpec {
-    /// Its sentence.
+    /// The sentence of the draft that says it, where messages point.
     pub tag: Tag,
-    /// Shape.
+    /// How it is cut or drawn.
     pub form: NotchForm,
     /// On or near the outline, or so far along it from one of its corners.
     pub place: SeamPlace,
@@ -304,7 +304,7 @@ pub struct PieceNotchSpec {
 /// A point, line or curve that is marked.
 #[derive(Clone, Debug)]
 pub struct Marked {
-    /// Its full name.
+    /// Its name with the panel's before it: `back.underarm`.
     pub name: String,
     /// A point, line or curve.
     pub shape: Value,
@@ -315,7 +315,7 @@ pub struct Marked {
 /// Something to copy onto the cloth.
 #[derive(Clone, Debug)]
 pub struct MarkSpec {
-    /// Its sentence.
+    /// The sentence of the draft that says it, where messages point.
     pub tag: Tag,
     /// Full name of what is marked.
     pub name: String,
@@ -334,9 +334,9 @@ pub struct MarkSpec {
 /// A button's size in millimetres.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Button {
-    /// Across.
+    /// How wide it is, in millimetres.
     pub diameter: f64,
-    /// Through.
+    /// How thick it is, in millimetres.
     pub thickness: f64,
 }
 
@@ -365,24 +365,24 @@ pub enum SeamKind {
 /// How a seam is sewn, and the allowance this takes on its first and its second side.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Sewn {
-    /// Its sentence.
+    /// The sentence of the draft that says it, where messages point.
     pub tag: Tag,
-    /// How.
+    /// The sort of seam that takes them.
     pub kind: SeamKind,
-    /// Millimetres.
+    /// The allowances of its first and its second side, in millimetres.
     pub widths: (f64, f64),
 }
 
 /// A seam as declared.
 #[derive(Clone, Debug)]
 pub struct SeamSpec {
-    /// Its sentence.
+    /// The sentence of the draft that says it, where messages point.
     pub tag: Tag,
-    /// Its name.
+    /// Its name in the draft, as it is written there.
     pub name: String,
-    /// First side.
+    /// The side that is named before `to`.
     pub first: SideSpec,
-    /// Second side.
+    /// The side that is named after `to`.
     pub second: SideSpec,
     /// Where the walk starts: an end of a side, or of each.
     pub from: Vec<SeamPoint>,
@@ -458,7 +458,7 @@ pub struct SideSpec {
 pub struct SeamEdgeSpec {
     /// As it is named.
     pub name: EdgeName,
-    /// The twin's edge.
+    /// It is meant of the piece's mirrored copy.
     pub mirrored: bool,
     /// Passed by, and not sewn.
     pub over: bool,
@@ -467,7 +467,7 @@ pub struct SeamEdgeSpec {
 /// How much longer (of a stretch, shorter) an edge is than its partner.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Amount {
-    /// In millimetres.
+    /// An amount of cloth, in millimetres.
     Length(f64),
     /// A share of the partner.
     Share(f64),
@@ -478,13 +478,13 @@ pub enum Amount {
 /// Cloth that is eased in, gathered or stretched.
 #[derive(Clone, Debug)]
 pub struct EaseSpec {
-    /// Its sentence.
+    /// The sentence of the draft that says it, where messages point.
     pub tag: Tag,
-    /// What is done.
+    /// Whether the cloth is eased, gathered or stretched.
     pub how: EaseHow,
-    /// Least.
+    /// The least that is held in.
     pub low: Amount,
-    /// Most.
+    /// The most that is held in; the same where one amount is said.
     pub high: Amount,
     /// The edges it is done to.
     pub on: Vec<EdgeName>,
@@ -495,7 +495,7 @@ pub struct EaseSpec {
 /// A part of a seam that is not sewn.
 #[derive(Clone, Debug)]
 pub struct OpeningSpec {
-    /// Its sentence.
+    /// The sentence of the draft that says it, where messages point.
     pub tag: Tag,
     /// From where to where.
     pub between: (SeamPlace, SeamPlace),
@@ -506,22 +506,22 @@ pub struct OpeningSpec {
 /// An end of a seam where a corner is meant.
 #[derive(Clone, Debug)]
 pub struct CornerSaid {
-    /// Its sentence.
+    /// The sentence of the draft that says it, where messages point.
     pub tag: Tag,
-    /// The end.
+    /// The point of the seam at which it turns.
     pub at: SeamPoint,
-    /// Why.
+    /// What the draft says of it, for paper.
     pub words: String,
 }
 
 /// A notch carried by a seam to both sides.
 #[derive(Clone, Debug)]
 pub struct SeamNotchSpec {
-    /// Its sentence.
+    /// The sentence of the draft that says it, where messages point.
     pub tag: Tag,
-    /// Shape.
+    /// How it is cut or drawn.
     pub form: NotchForm,
-    /// Where.
+    /// Where it stands, by the points and lengths the draft names.
     pub place: SeamNotchPlace,
 }
 
@@ -529,7 +529,7 @@ pub struct SeamNotchSpec {
 /// panel then tells which is meant.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SeamPoint {
-    /// Where.
+    /// The place on its sheet, in millimetres.
     pub point: Point,
     /// Its full name, `back.underarm`; empty where it has none.
     pub name: String,
@@ -537,18 +537,18 @@ pub struct SeamPoint {
     pub panel: Option<String>,
 }
 
-/// A check, judged.
+/// What the draft asks to hold, with what was found.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Check {
-    /// Its sentence.
+    /// The sentence of the draft that says it, where messages point.
     pub tag: Tag,
-    /// The author's words.
+    /// What the author calls it, or says by it.
     pub text: String,
     /// What was found, as printed for people.
     pub measured: String,
     /// What was wanted, as printed for people.
     pub wanted: String,
-    /// Whether it holds.
+    /// What was found is what was wanted.
     pub ok: bool,
     /// Full names of the values it reads: where it fails, pieces that outline them say so in print.
     pub reads: Vec<String>,
@@ -619,13 +619,13 @@ const MOST_NAMED: usize = 3;
 /// A cloth as declared.
 #[derive(Clone, Debug, PartialEq)]
 pub struct ClothSpec {
-    /// Its name.
+    /// Its name in the draft, as it is written there.
     pub name: String,
-    /// What it is.
+    /// What the draft says that it is: "poplin".
     pub label: String,
     /// Usable width in millimetres.
     pub width: Option<f64>,
-    /// Thickness in millimetres.
+    /// How thick one layer of it is, in millimetres.
     pub thickness: Option<f64>,
     /// Shrinkage of warp and of weft, as shares.
     pub shrinkage: (f64, f64),

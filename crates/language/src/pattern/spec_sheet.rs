@@ -10,7 +10,7 @@ use crate::voice;
 pub struct FinishedMeasure {
     /// What is measured: `bust`, `side seam`.
     pub name: String,
-    /// Millimetres.
+    /// What it measures, in millimetres.
     pub mm: f64,
     /// What may pass, either way, in millimetres.
     pub tolerance: f64,

@@ -16,9 +16,9 @@ pub struct FileId(pub u32);
 /// A range of one file's places.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub struct Span {
-    /// The file.
+    /// Which text of the map it lies in.
     pub file: FileId,
-    /// The first place.
+    /// The number of its first place, which is no byte of the text.
     pub start: u32,
     /// One past the last place.
     pub end: u32,
@@ -57,7 +57,7 @@ impl Span {
         self.start as usize..self.end as usize
     }
 
-    /// How many places.
+    /// How many places it takes; bytes of the text as it was read.
     pub fn len(self) -> usize {
         self.end.saturating_sub(self.start) as usize
     }
@@ -178,7 +178,7 @@ impl SourceFile {
 /// A place as people count it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct LineColumn {
-    /// Line, from 1.
+    /// Which line of the text, counted from 1.
     pub line: usize,
     /// Column in characters, from 1.
     pub column: usize,
@@ -191,7 +191,7 @@ pub struct SourceMap {
 }
 
 impl SourceMap {
-    /// No files yet.
+    /// A map to which files are still to be added.
     pub fn new() -> Self {
         Self::default()
     }

@@ -300,7 +300,7 @@ pub fn is_harmful(c: char) -> bool {
         || matches!(c, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
 }
 
-/// The prepared sources.
+/// Texts as the library that draws messages wants them.
 struct Sources<'m> {
     map: &'m SourceMap,
     ready: HashMap<FileId, Source<Arc<str>>>,

@@ -24,7 +24,7 @@ pub struct Trouble<P>(Box<Told<P>>);
 /// A message to people.
 pub type Diagnostic = Trouble<Span>;
 
-/// What is told.
+/// All that a message holds, apart from the pointer that carries it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Told<P> {
     /// Whether it is an error.
@@ -33,7 +33,7 @@ pub struct Told<P> {
     pub code: Code,
     /// The sentence at the head: what was expected and what was found, in the trade's words.
     pub message: Words,
-    /// The exact place.
+    /// Where it went wrong, as narrowly as it is known.
     pub place: P,
     /// What stands there; may be empty.
     pub label: Words,
@@ -114,6 +114,12 @@ impl<P> Trouble<P> {
     pub fn note(mut self, words: impl Into<Words>) -> Self {
         self.notes.push(words.into());
         self
+    }
+
+    /// The last that is shown, where so many more were found.
+    pub(crate) fn and_more(self, over: usize) -> Self {
+        let are = voice::agree(over, "message is", "messages are");
+        self.note(say!("{} more {} not shown; mend these first.", over, are))
     }
 
     /// How to mend it.
@@ -208,12 +214,7 @@ pub fn at_most(mut messages: Vec<Diagnostic>, most: usize) -> Vec<Diagnostic> {
     messages.sort_by_key(|message| message.severity);
     messages.truncate(most);
     if let Some(last) = messages.pop() {
-        let plural = voice::agree(over, "message is", "messages are");
-        messages.push(last.note(say!(
-            "{} more {} not shown; mend these first.",
-            over,
-            plural
-        )));
+        messages.push(last.and_more(over));
     }
     messages
 }

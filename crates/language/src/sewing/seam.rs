@@ -9,7 +9,7 @@ pub enum EaseHow {
     Ease,
     /// Longer, and drawn up.
     Gather,
-    /// Shorter, and pulled.
+    /// The edge is shorter than its partner, and is pulled to it.
     Stretch,
 }
 
@@ -48,7 +48,7 @@ pub enum SeamNotchPlace<S: Stage> {
     Measured {
         /// How far along the seam.
         distance: S::Length,
-        /// Which end.
+        /// The end of the seam from which it is measured.
         from: S::Point,
     },
     /// A point of one side and its fellow on the other.
@@ -64,7 +64,7 @@ pub enum SeamNotchPlace<S: Stage> {
 pub struct Held<A> {
     /// Held in, drawn up or pulled.
     pub how: EaseHow,
-    /// Least, or exact.
+    /// The least that is held in, or all of it where one amount is said.
     pub low: A,
     /// Most, where it is not exact.
     pub high: Option<A>,

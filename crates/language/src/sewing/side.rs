@@ -9,14 +9,14 @@ pub const SHOWN_HALF: &str = "shown_half";
 /// A side of the wearer, never of the sheet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum WearerSide {
-    /// The wearer's left.
+    /// The half of the garment over the wearer's left.
     Left,
-    /// The wearer's right.
+    /// The half of the garment over the wearer's right.
     Right,
 }
 
 impl WearerSide {
-    /// Left first.
+    /// Both of them, in the order in which they are told.
     pub const BOTH: [WearerSide; 2] = [WearerSide::Left, WearerSide::Right];
 
     /// As it stands behind a name.
@@ -32,7 +32,7 @@ impl WearerSide {
         Self::BOTH.into_iter().find(|side| side.word() == word)
     }
 
-    /// The other one.
+    /// The side across from it.
     pub fn other(self) -> Self {
         match self {
             WearerSide::Left => WearerSide::Right,

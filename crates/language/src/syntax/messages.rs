@@ -51,9 +51,7 @@ impl Messages {
         if over > 0
             && let Some(last) = self.kept.pop()
         {
-            let plural = crate::voice::agree(over, "message is", "messages are");
-            self.kept
-                .push(last.note(format!("{over} more {plural} not shown; mend these first.")));
+            self.kept.push(last.and_more(over));
         }
         self.kept
     }

@@ -203,7 +203,7 @@ pub type Placed = (Tok, Span);
 /// Comments and blank lines: what the tree does not keep.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Trivia {
-    /// In order.
+    /// Comments in the order of the text.
     pub comments: Vec<Comment>,
     /// The first byte of each blank line, in order.
     pub blank_lines: Vec<u32>,

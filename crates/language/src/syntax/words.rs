@@ -42,7 +42,7 @@ impl Link {
         Link::Gives,
     ];
 
-    /// As written.
+    /// The word by which a draft writes it.
     pub fn word(self) -> &'static str {
         match self {
             Link::From => "from",
@@ -97,7 +97,7 @@ impl DirectionWord {
         DirectionWord::Anticlockwise,
     ];
 
-    /// As written.
+    /// The word by which a draft writes it.
     pub fn word(self) -> &'static str {
         match self {
             DirectionWord::Up => "up",
@@ -129,7 +129,7 @@ impl KindWord {
         KindWord::Answer,
     ];
 
-    /// As written.
+    /// The word by which a draft writes it.
     pub fn word(self) -> &'static str {
         match self {
             KindWord::Point => "point",

@@ -75,7 +75,7 @@ impl Figure {
         }
     }
 
-    /// By itself.
+    /// As it is said where no other figure has to be told apart from it.
     pub(super) fn in_unit(&self, unit: LengthUnit) -> String {
         match &self.0 {
             How::Measured(mm) => unit.length(*mm),

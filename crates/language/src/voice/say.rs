@@ -96,7 +96,7 @@ impl Words {
         }
     }
 
-    /// Goes on.
+    /// Puts letters, a figure or further words behind what is said.
     pub fn push(&mut self, part: impl Part) {
         part.onto(self);
     }
@@ -249,7 +249,7 @@ impl Filling {
         self
     }
 
-    /// All of it.
+    /// The template with all of its places filled.
     pub fn words(self) -> Words {
         self.words
     }

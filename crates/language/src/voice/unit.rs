@@ -7,13 +7,13 @@ pub const INCH: f64 = 25.4;
 /// What a figure measures, in millimetres, square millimetres, degrees or as a plain number.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Measured {
-    /// In millimetres.
+    /// How long something is, in millimetres.
     Length,
-    /// In square millimetres.
+    /// How large something is, in square millimetres.
     Area,
-    /// In degrees.
+    /// An angle or a turn, in degrees.
     Angle,
-    /// A plain number.
+    /// A figure without a unit: a count or a share.
     Number,
 }
 
@@ -30,7 +30,7 @@ impl Measured {
 /// The unit in which lengths are printed for people.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub enum LengthUnit {
-    /// To a tenth.
+    /// To a tenth: one decimal.
     #[default]
     Millimetre,
     /// To a tenth of a millimetre: two decimals.
@@ -40,7 +40,7 @@ pub enum LengthUnit {
 }
 
 impl LengthUnit {
-    /// Its short name.
+    /// As it stands behind a figure: `mm`, `cm`, `in`.
     pub fn name(self) -> &'static str {
         match self {
             Self::Millimetre => "mm",

@@ -17,7 +17,7 @@ use oaktag_language::voice;
 const HEAD: f64 = 32.0;
 /// Between the squares and the column beside them.
 const GUTTER: f64 = 8.0;
-/// The tallest map.
+/// The tallest that the map of the tiles may be, in millimetres.
 const MAP: f64 = 84.0;
 /// Between what stands in a column.
 const APART: f64 = 5.0;
@@ -92,11 +92,7 @@ impl<'a> Cover<'a> {
 
     fn heading(&mut self, pattern: &Pattern, tiling: &Tiling) {
         let width = self.page.width - 2.0 * MARGIN;
-        let named = if pattern.title.trim().is_empty() {
-            "Untitled draft"
-        } else {
-            pattern.title.as_str()
-        };
+        let named = text::heading(&pattern.title);
         let count = tiling.tiles.len();
         let issue = match pattern.issue.words() {
             issue if issue.is_empty() => issue,

@@ -15,7 +15,7 @@ use oaktag_geometry::path::Path;
 use oaktag_language::pattern::Pattern;
 use oaktag_language::pattern::spec::{NamedValue, Value};
 
-/// Room between panels.
+/// Room between two panels, in millimetres.
 const GAP: f64 = 60.0;
 /// Names on a panel, at most.
 const MOST_NAMES: usize = 60;

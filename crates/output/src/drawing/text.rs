@@ -33,6 +33,15 @@ pub fn printable(text: &str) -> String {
         .collect()
 }
 
+/// What a drawing is headed with: the draft's title, or words where it has none.
+pub(crate) fn heading(title: &str) -> &str {
+    if title.trim().is_empty() {
+        "Untitled draft"
+    } else {
+        title
+    }
+}
+
 /// The text cut at a width, with three points where something is left out.
 pub fn fitted(text: &str, size: f64, bold: bool, most: f64) -> String {
     if width(text, size, bold) <= most {

@@ -18,7 +18,7 @@ const ROWS: usize = 15;
 const HEAD: f64 = 26.0;
 /// The title is cut at this width.
 const WIDEST_TITLE: f64 = 700.0;
-/// Between columns.
+/// Room between two columns, in millimetres.
 const GUTTER: f64 = 16.0;
 
 /// Height of the whole block.
@@ -138,11 +138,7 @@ pub(super) fn draw(canvas: &mut Canvas, pattern: &Pattern, content: Size) -> Siz
 }
 
 fn heading(canvas: &mut Canvas, pattern: &Pattern) {
-    let title = if pattern.title.trim().is_empty() {
-        "Untitled draft"
-    } else {
-        pattern.title.as_str()
-    };
+    let title = text::heading(&pattern.title);
     let margin = canvas.manner.margin();
     let title = &text::fitted(
         &text::printable(title),

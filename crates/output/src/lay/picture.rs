@@ -19,10 +19,7 @@ const LEAST: f64 = 110.0;
 /// Draws the better lay of every cloth at 1:10.
 pub fn draw(pattern: &Pattern) -> Drawing {
     let mut drawing = Drawing::new(&pattern.title);
-    let title = match pattern.title.trim() {
-        "" => "Untitled draft",
-        title => title,
-    };
+    let title = text::heading(pattern.title.trim());
     let mut lines = vec![(title.to_owned(), Hand::Title)];
     let issue = pattern.issue.words();
     lines.push((

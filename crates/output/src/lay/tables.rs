@@ -1,6 +1,6 @@
 //! Yield in words and figures: how long a stretch of each cloth the lays take, and how much of it they use.
 
-use super::{Lay, LayFault, Lays, lays};
+use super::{Lay, LayFault, Lays, Way, lays};
 use crate::cut_list::{cell, cloth_facts};
 use crate::number::{MM_DECIMALS, rounded};
 use oaktag_language::pattern::Pattern;
@@ -86,10 +86,7 @@ pub fn text(pattern: &Pattern) -> String {
                 let _ = writeln!(text, "  {}", fault.words(unit));
             }
             (open, folded) => {
-                for (spread, lay) in [
-                    ("open, one layer", open),
-                    ("folded along its length", folded),
-                ] {
+                for (spread, lay) in [(Way::Open.words(), open), (Way::Folded.words(), folded)] {
                     let words = match lay {
                         Ok(lay) => taken(lay, unit),
                         Err(fault) => fault.words(unit),

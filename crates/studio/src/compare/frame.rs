@@ -139,7 +139,7 @@ fn grain_turns(by: Affine, old: &Piece, new: &Piece) -> bool {
     was.cross(new.start_tangent()).abs() < 1e-4
 }
 
-/// Radians, anticlockwise.
+/// By how much a map turns, in radians; anticlockwise is positive.
 fn turn_of(by: Affine) -> f64 {
     let [cos, sin, ..] = by.as_coeffs();
     sin.atan2(cos)

@@ -9,7 +9,7 @@ use oaktag_output::number::{MM_DECIMALS, rounded};
 
 /// Places along a line that are looked at first, evenly spaced; its joints come to them.
 const PLACES: usize = 96;
-/// Joints looked at.
+/// Beyond so many joints none is looked at.
 const MOST_JOINTS: usize = 400;
 /// A peak between two places is closed in on so often: each time by a third.
 const CLOSER: usize = 48;
@@ -30,7 +30,7 @@ struct Peak {
 pub(super) struct Found {
     /// To the right of the line as it runs: out of the cloth, where it is an edge.
     right: Option<Peak>,
-    /// To its left.
+    /// The farthest it lies to the left of the old line.
     left: Option<Peak>,
     /// The nearest that the two come, square to the line.
     least: f64,

@@ -57,7 +57,7 @@ pub struct Change {
     pub old: f64,
     /// The figure after, rounded.
     pub new: f64,
-    /// After less before.
+    /// How much more it is now than before; in its own unit.
     pub by: f64,
 }
 
@@ -167,7 +167,7 @@ pub struct PointMove {
 /// A panel whose points all moved alike: nothing on it changed.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PanelMove {
-    /// Full name.
+    /// The panel, with the import's name before it.
     pub panel: String,
     /// To the right in millimetres.
     pub right_mm: f64,
@@ -252,7 +252,7 @@ pub struct Stayed {
     pub lines: usize,
     /// Named figures that come out alike.
     pub figures: usize,
-    /// Seams, by name.
+    /// Names of the seams that are as they were.
     pub seams: Vec<String>,
     /// Checks that found the same.
     pub checks: usize,

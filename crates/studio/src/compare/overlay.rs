@@ -103,11 +103,14 @@ fn drawn(comparison: &Comparison, (old, new): (Side<'_>, Side<'_>), most: f64) -
     canvas.finish()
 }
 
+/// How an overlay is read.
+pub(super) const KEY: &str = "Dashed: as it was. Unbroken: as it is. Heavy: an edge that changed.";
+
 /// What stands at the foot of a sheet, in lines no wider than so much: which sides, how to read it, what to do.
 fn foot(comparison: &Comparison, title: &str, most: f64) -> Vec<String> {
     let said = [
         format!("{}: {title}", comparison.title),
-        "Dashed: as it was. Unbroken: as it is. Heavy: an edge that changed.".to_owned(),
+        KEY.to_owned(),
         super::verdict::verdict(comparison),
     ];
     let mut lines = Vec::new();

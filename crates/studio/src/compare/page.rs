@@ -2,7 +2,7 @@
 //! lines of the list that light up what they speak of. Everything can be read without the slider, without a mouse and
 //! without a picture.
 
-use super::overlay;
+use super::overlay::{self, KEY};
 use super::report::{Group, Line, Report};
 use super::{Comparison, Side};
 use maud::{Markup, PreEscaped, html};
@@ -84,7 +84,7 @@ pub fn html(comparison: &Comparison, report: &Report, old: Side<'_>, new: Side<'
                     input id="shade" type="range" min="0" max="100" value="50" step="10";
                 }
                 (PreEscaped(svg::inline(&overlay, "overlay")))
-                p.soft { "Dashed: as it was. Unbroken: as it is. Heavy: an edge that changed." }
+                p.soft { (KEY) }
             }
         }
         footer { p.soft { "Figures in " (comparison.print_unit().words()) " unless they say otherwise. A comparison of drawings: nothing here has been cut or sewn." } }

@@ -10,7 +10,7 @@ use serde::Serialize;
 pub struct Laid {
     /// Where it is turned about, on the old sheet: right and up in millimetres.
     pub about_mm: (f64, f64),
-    /// Degrees, clockwise positive.
+    /// How far it was turned on its sheet, in degrees; clockwise is positive.
     pub turned_deg: f64,
     /// Then to the right (negative: left) in millimetres.
     pub right_mm: f64,
@@ -183,7 +183,7 @@ pub struct InsideChange {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Verdict {
-    /// As it was.
+    /// The cut piece serves as it is.
     Keep,
     /// The same paper, other words on it.
     Relabel,

@@ -28,7 +28,7 @@ pub struct Line {
 pub struct Group {
     /// Empty where the section's own is enough.
     pub heading: String,
-    /// At least one.
+    /// What is told under it; never nothing.
     pub lines: Vec<Line>,
 }
 

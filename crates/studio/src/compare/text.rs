@@ -2,7 +2,7 @@
 
 use super::report::Report;
 
-/// For the terminal.
+/// The comparison in lines of plain letters, as a terminal shows it.
 pub fn plain(report: &Report) -> String {
     let mut out = format!("{}: {}\n", report.title, report.sides);
     for section in &report.sections {

@@ -90,7 +90,7 @@ pub fn place(right: f64, up: f64, unit: LengthUnit) -> String {
     )
 }
 
-/// "5° clockwise".
+/// A turn with its sense: "5° clockwise".
 pub fn turn(degrees: f64) -> String {
     let way = if degrees > 0.0 {
         "clockwise"

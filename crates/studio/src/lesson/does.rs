@@ -1,6 +1,6 @@
 //! What to do, a sentence an action: the statement's own words, and this body's figures beside the formula.
 
-use super::speech::{Speech, the, unbracketed};
+use super::speech::{START, Speech, the, unbracketed};
 use super::steps::Maker;
 use super::told::{self, Told};
 use oaktag_language::check::program::Site;
@@ -190,7 +190,7 @@ fn handed(speech: &Speech<'_>, form: &Form, value: &Expr) -> String {
 /// "Mark the neck point: from the nape, measure 9.6 cm to the right."
 fn marked(act: &str, names: &str, again: bool) -> String {
     let word = if again { "Mark anew" } else { "Mark" };
-    if act == "the starting point of the sheet" {
+    if act == START {
         return format!("{word} {names}: it is {act}, and everything is measured from here.");
     }
     if act.starts_with("the ") {

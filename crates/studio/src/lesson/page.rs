@@ -50,7 +50,7 @@ pub fn html(lesson: &Lesson) -> String {
                 @if let Some((after, plate)) = &lesson.midway {
                     @if *after == step.number {
                         section.step aria-labelledby="midway" {
-                            h2 id="midway" { "Half way" }
+                            h2 id="midway" { (preface::MIDWAY) }
                             p { (preface::HALF_WAY) }
                             (picture(plate, "figure-midway", &format!("All sheets after step {after}"), false))
                         }
@@ -76,17 +76,17 @@ pub fn html(lesson: &Lesson) -> String {
 fn start(lesson: &Lesson) -> Markup {
     html! {
         section.step aria-labelledby="before" {
-            h2 id="before" { "Before you begin" }
-            h3 { "You need" }
+            h2 id="before" { (preface::BEFORE) }
+            h3 { (preface::NEED) }
             p { (preface::TOOLS) }
             @if !lesson.cloths.is_empty() { p { "Cloth: " (lesson.cloths.join("; ")) "." } }
             p.caution { strong { "Blades. " } (preface::BLADES) }
-            h3 { "The scale" }
+            h3 { (preface::SCALE) }
             p { (preface::scale(lesson)) }
             p { (preface::FIGURES) }
             @for caution in &lesson.cautions { p.caution { strong { "Caution. " } (caution) } }
-            (table("Measures of the body", "How to take it", &lesson.body))
-            (table("Choices", "What it does", &lesson.choices))
+            (table(preface::OF_BODY, preface::HOW_TAKEN, &lesson.body))
+            (table("Choices", preface::CHOICE, &lesson.choices))
         }
         nav.steps aria-labelledby="steps" {
             h2 id="steps" { "Steps" }
@@ -95,7 +95,7 @@ fn start(lesson: &Lesson) -> Markup {
                     li { a href=(format!("#{}", anchor(step))) { (step.title) @if !step.panel.is_empty() && !step.panel.eq_ignore_ascii_case(&step.title) { " (" (step.panel) ")" } } }
                 }
             }
-            p { a href="#finished" { "The finished pattern" } " · " a href="#glossary" { "Glossary" } }
+            p { a href="#finished" { (preface::FINISHED) } " · " a href="#glossary" { "Glossary" } }
         }
     }
 }
@@ -158,7 +158,7 @@ fn inner(step: &Step, small: bool) -> Markup {
                 (heading("Do"))
                 ol.does { @for does in &step.does { li { (does) } } }
                 @if !step.figures.is_empty() {
-                    (heading("Measures used"))
+                    (heading(preface::MEASURES_USED))
                     section.figures tabindex="0" aria-label=(format!("Measures used in step {}", step.number)) {
                         table {
                             thead { tr { th scope="col" { "Name" } th.figure scope="col" { "Yours" } th scope="col" { "From" } } }
@@ -205,7 +205,7 @@ fn checks(step: &Step, heading: &dyn Fn(&str) -> Markup) -> Markup {
             }
         }
         @if !step.slips.is_empty() {
-            (heading("If it is not right"))
+            (heading(preface::IF_WRONG))
             ul { @for slip in &step.slips { li { strong { "You have " (slip.figure) "? " } (slip.text) } } }
         }
     }
@@ -227,7 +227,7 @@ fn verdict(check: &Check) -> Markup {
 fn key(step: &Step) -> Markup {
     html! {
         @if !step.key.is_empty() {
-            p.soft { "Numbers in the figure:" }
+            p.soft { (preface::IN_FIGURE) ":" }
             ol.key {
                 @for (number, name) in &step.key {
                     li { @if !number.is_empty() { strong { (number) } " " } (name) }
@@ -253,7 +253,7 @@ fn picture(plate: &Drawing, id: &str, caption: &str, true_size: bool) -> Markup 
 fn end(lesson: &Lesson) -> Markup {
     html! {
         section.step id="finished" aria-labelledby="finished-title" {
-            h2 id="finished-title" { "The finished pattern" }
+            h2 id="finished-title" { (preface::FINISHED) }
             @if let Some(plate) = &lesson.last {
                 (picture(plate, "figure-last", "The pieces", false))
             }
@@ -262,7 +262,7 @@ fn end(lesson: &Lesson) -> Markup {
                 ul { @for said in &work.does { li { (said) } } }
             }
             @if !lesson.seams.is_empty() {
-                h3 { "Walk the seams" }
+                h3 { (preface::WALK) }
                 ul {
                     @for (seam, how) in &lesson.seams {
                         li { (said(seam)) @for words in how { br; (words) } }
@@ -270,7 +270,7 @@ fn end(lesson: &Lesson) -> Markup {
                 }
             }
             @if !lesson.order.is_empty() {
-                h3 { "Make it up in this order" }
+                h3 { (preface::MAKING_UP) }
                 ol { @for words in &lesson.order { li { (words) } } }
             }
             @if !lesson.checks.is_empty() {
@@ -278,7 +278,7 @@ fn end(lesson: &Lesson) -> Markup {
                 ul { @for check in &lesson.checks { li { (said(check)) } } }
             }
             @for (at, (of, checks)) in lesson.overtaken.iter().enumerate() {
-                @if at == 0 { h3 { "Checks of what is drawn anew afterwards" } }
+                @if at == 0 { h3 { (preface::CHECKED_ANEW) } }
                 h4 { (of) }
                 ul { @for check in checks { li { (said(check)) } } }
             }

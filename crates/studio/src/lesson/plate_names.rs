@@ -19,7 +19,7 @@ const LONGEST_LEADER: f64 = 14.0;
 /// Where along a line its name is tried: the middle first, then to either side of it.
 const SHARES: [f64; 5] = [0.5, 0.35, 0.65, 0.2, 0.8];
 
-/// Names under way.
+/// The names of a figure while they look for their places.
 struct Names<'a> {
     canvas: &'a mut Canvas,
     place: Affine,

@@ -20,6 +20,35 @@ pub(super) const NOT_SEWN: &str = "Drawn by calculation from the draft. Nothing 
 pub(super) const HALF_WAY: &str =
     "Your sheets should look like this by now. Hold them against it before you go on.";
 
+/// Over what stands before the first step.
+pub(super) const BEFORE: &str = "Before you begin";
+/// Over what has to lie ready.
+pub(super) const NEED: &str = "You need";
+/// Over the sheets half way through.
+pub(super) const MIDWAY: &str = "Half way";
+/// Over the table of the measures that a step reads.
+pub(super) const MEASURES_USED: &str = "Measures used";
+/// Over the slips that a step names.
+pub(super) const IF_WRONG: &str = "If it is not right";
+/// Over the order of the seams.
+pub(super) const MAKING_UP: &str = "Make it up in this order";
+/// Over what follows the last step.
+pub(super) const FINISHED: &str = "The finished pattern";
+/// Over the seams to be measured.
+pub(super) const WALK: &str = "Walk the seams";
+/// Over what a choice is for.
+pub(super) const CHOICE: &str = "What it does";
+/// Over how to print and measure the figures.
+pub(super) const SCALE: &str = "The scale";
+/// Over the names of numbered points.
+pub(super) const IN_FIGURE: &str = "Numbers in the figure";
+/// Over the table of the body.
+pub(super) const OF_BODY: &str = "Measures of the body";
+/// Over how a measure is taken.
+pub(super) const HOW_TAKEN: &str = "How to take it";
+/// Over checks of lines that a later step redraws.
+pub(super) const CHECKED_ANEW: &str = "Checks of what is drawn anew afterwards";
+
 /// The scale of the figures.
 pub(super) fn scale(lesson: &Lesson) -> String {
     match lesson.scale {

@@ -11,6 +11,9 @@ use oaktag_language::voice;
 use oaktag_language::voice::{LengthUnit, decimals};
 use std::collections::HashMap;
 
+/// What a lesson calls `origin`.
+pub(super) const START: &str = "the starting point of the sheet";
+
 /// What is needed to say one sentence of the record.
 #[derive(Clone, Copy)]
 pub(super) struct Speech<'a> {

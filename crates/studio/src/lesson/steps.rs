@@ -8,7 +8,7 @@ use super::sheets::{Mark, Sheets, marks, parts};
 use super::speech::{Speech, Told, drawn_by, the};
 use super::trees::Trees;
 use super::wholes;
-use super::{Figure, Lesson, Options, Slip, Step};
+use super::{Figure, Lesson, Options, Slip, Step, preface};
 use oaktag_language::check::program::{Bound, FormRef, SayingKind, Site, StepId};
 use oaktag_language::draft::Outcome;
 use oaktag_language::draft::record::{Entry, EntryId};
@@ -59,7 +59,7 @@ pub(super) fn lesson(
             let words = "All sheets as they are half way through the lesson.";
             let mut own = sheets.clone();
             own.0.retain(|panel, _| !foreign.contains(panel));
-            midway = wholes::sheets("Half way", words, &own).map(|plate| (number, plate));
+            midway = wholes::sheets(preface::MIDWAY, words, &own).map(|plate| (number, plate));
         }
     }
     maker.place_checks(&mut made);

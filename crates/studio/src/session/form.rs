@@ -41,13 +41,13 @@ pub enum Form {
     Hairlines(Picture),
     /// A preview, in dots per inch.
     Png(Picture, f64),
-    /// For cutting rooms.
+    /// The pieces as layers, for a cutting room.
     Dxf,
     /// What is cut, in words.
     Ticket,
-    /// For a spreadsheet.
+    /// One of its tables, to be read by a spreadsheet.
     Csv(Table),
-    /// For other tools.
+    /// All its figures, for other programs to read.
     Json,
 }
 
@@ -65,7 +65,7 @@ pub struct Picture {
 /// What a picture shows.
 #[derive(Clone, Debug, Default)]
 pub enum Subject {
-    /// The pieces.
+    /// The pieces, composed on one sheet.
     #[default]
     Pieces,
     /// The walk of this seam.

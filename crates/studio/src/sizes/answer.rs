@@ -123,7 +123,7 @@ impl Answer {
                 place: String::new(),
             }),
             said: format!(
-                "the program failed on this body, which is its own fault: {}",
+                "the program failed on this body, and the fault is the program's: {}",
                 crash.words
             ),
         }

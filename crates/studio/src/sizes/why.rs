@@ -29,7 +29,7 @@ pub struct Figure {
 /// A measure or choice, and what it does.
 #[derive(Clone, Debug)]
 pub struct Mover {
-    /// Its full name.
+    /// The measure or choice, with the import's name before it.
     pub name: String,
     /// A measure of the body, rather than a choice.
     pub of_body: bool,

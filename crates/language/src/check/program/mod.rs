@@ -90,7 +90,7 @@ pub struct Program {
 pub struct Figure {
     /// Millimetres, degrees, square millimetres or a plain number.
     pub value: f64,
-    /// Where it stands.
+    /// The place in the text, for messages.
     pub span: Span,
 }
 
@@ -144,7 +144,7 @@ impl Program {
 pub struct OperationInfo {
     /// Head, places, options, kinds and documentation, as of a phrase of the table.
     pub form: crate::phrase::Form,
-    /// The whole declaration.
+    /// The sentence in the text, from its first word to its last.
     pub span: Span,
 }
 
@@ -191,7 +191,7 @@ pub struct Site {
 /// A name drawn by a sentence.
 #[derive(Clone, Debug)]
 pub struct Target {
-    /// Its full name.
+    /// Its name with the panel's before it: `back.underarm`.
     pub name: Arc<str>,
     /// Of the value drawn here.
     pub kind: Kind,
@@ -302,7 +302,7 @@ pub(crate) struct ClaimCode {
     pub site: SiteId,
     /// The title of the import it stands in; empty elsewhere.
     pub import: String,
-    /// The author's words.
+    /// What the author calls it, or says by it.
     pub text: Node,
     pub condition: Node,
 }

@@ -115,7 +115,7 @@ pub(crate) enum BearingNode {
     SquareTo(Node, Option<Node>),
     /// An angle below or above a level or plumb direction.
     Leaning {
-        /// Degrees.
+        /// How far from it, in degrees.
         angle: Node,
         /// Where the angle stands.
         span: Span,
@@ -170,7 +170,7 @@ pub(crate) struct EachNode {
 /// What `each` runs over.
 #[derive(Clone, Debug)]
 pub(crate) enum EachOverNode {
-    /// Whole numbers.
+    /// Whole numbers from one figure to another.
     Count(Node, Node),
     Items(Node),
 }

@@ -105,7 +105,7 @@ pub(crate) struct LineCode {
 /// What is copied onto the cloth.
 #[derive(Clone, Debug)]
 pub(crate) struct MarkCode {
-    /// Its full name.
+    /// Its name with the panel's before it: `back.underarm`.
     pub name: String,
     /// A point, line or curve, or a list of them.
     pub kind: Kind,
@@ -184,9 +184,9 @@ pub(crate) struct EdgeNameCode {
 pub(crate) struct SeamEdgeCode {
     /// As it is named.
     pub name: EdgeNameCode,
-    /// The twin's.
+    /// It is meant of the piece's mirrored copy.
     pub mirrored: bool,
-    /// Passed by.
+    /// It lies between the others and is not sewn.
     pub over: bool,
     /// Its value; none for a piece's own edge.
     pub value: Option<Node>,

@@ -20,7 +20,7 @@ struct GridRow {
 pub(super) struct CellFault {
     /// Place in [`Grid::rows`].
     pub(super) row: usize,
-    /// From 0.
+    /// Its column in the table, counted from 0.
     pub(super) column: usize,
     pub(super) message: String,
 }

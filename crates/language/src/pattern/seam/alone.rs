@@ -11,7 +11,7 @@ use crate::pattern::PlaceSaid;
 /// The side that is here, and its notches; their places on the other side mean nothing.
 #[derive(Clone, Debug)]
 pub(crate) struct Alone {
-    /// The seam's name.
+    /// The seam, by its name in the draft.
     pub(crate) name: String,
     /// The side that is here.
     pub(crate) side: Side,

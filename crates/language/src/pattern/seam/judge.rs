@@ -92,9 +92,9 @@ pub(super) fn lengths(walked: &Walked<'_>) -> Vec<(f64, f64)> {
 struct Tolerances {
     /// Of a section that no range of ease rules.
     section: f64,
-    /// Of the whole.
+    /// What may pass on the whole seam, in millimetres.
     whole: f64,
-    /// The draft's own.
+    /// The draft states it; it is not the trade's.
     said: bool,
 }
 

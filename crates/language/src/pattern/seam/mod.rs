@@ -31,18 +31,18 @@ pub(super) const TOLERANCE: f64 = 0.5;
 /// A stated range of ease is kept to within what counts as equal.
 pub(super) const EQUAL: f64 = 0.001;
 
-/// A seam.
+/// Two sides sewn to each other, as they were walked.
 #[derive(Clone, Debug)]
 pub struct Seam {
-    /// Its sentence.
+    /// The sentence of the draft that says it, where messages point.
     pub tag: Tag,
-    /// Its name.
+    /// Its name in the draft, as it is written there.
     pub name: String,
     /// How it is sewn; none where the draft does not say.
     pub sewn: Option<Sewn>,
     /// The side named first.
     pub first: Side,
-    /// The other side.
+    /// The side named second, walked from the end that meets the first's start.
     pub second: Side,
     /// What decided which ends meet.
     pub decided: Decided,
@@ -192,7 +192,7 @@ fn outside(figure: f64, (least, most): (f64, f64)) -> f64 {
 pub struct Side {
     /// Its edges in sewing order.
     pub edges: Vec<SideEdge>,
-    /// Its whole length.
+    /// The lengths of its edges together, in millimetres.
     pub length: f64,
 }
 
@@ -359,7 +359,7 @@ pub struct SideEdge {
     pub piece: String,
     /// Its name in that piece.
     pub edge: String,
-    /// The twin's edge.
+    /// It is meant of the piece's mirrored copy.
     pub mirrored: bool,
     /// How it follows the one before it.
     pub after: After,
@@ -369,7 +369,7 @@ pub struct SideEdge {
     pub path: Path,
     /// Length of the side before it.
     pub from: f64,
-    /// Its own length.
+    /// How long it is by itself, in millimetres.
     pub length: f64,
     /// Lengths along the piece's edge where it begins and ends.
     pub along: (f64, f64),
@@ -412,9 +412,9 @@ impl SideEdge {
 /// A place on both sides that is notched.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SeamNotch {
-    /// Its sentence.
+    /// The sentence of the draft that says it, where messages point.
     pub tag: Tag,
-    /// Its shape.
+    /// How it is cut or drawn.
     pub form: NotchForm,
     /// Lengths from the start of the first side: one, or two for a double.
     pub first: Vec<f64>,
@@ -438,7 +438,7 @@ pub struct Place {
 /// How a place is named.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum How {
-    /// By a notch.
+    /// A notch that is cut on both sides.
     Notch,
     /// By `meets`.
     Meets,
@@ -465,7 +465,7 @@ impl How {
 pub struct Interval {
     /// Where it begins on each side, from the start.
     pub from: (f64, f64),
-    /// Where it ends.
+    /// Where it ends: the lengths from the start of each side, in millimetres.
     pub to: (f64, f64),
 }
 
@@ -498,9 +498,9 @@ pub struct Section {
 /// Cloth that is eased in, gathered or stretched, as it lies along a side.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Ease {
-    /// Its sentence.
+    /// The sentence of the draft that says it, where messages point.
     pub tag: Tag,
-    /// What is done.
+    /// Whether the cloth is eased, gathered or stretched.
     pub how: EaseHow,
     /// On the first side, rather than the second.
     pub on_first: bool,
@@ -508,7 +508,7 @@ pub struct Ease {
     pub spans: Vec<(f64, f64)>,
     /// How much longer than its partner it is there (of a stretch, shorter): at the least, and at the most.
     pub least: f64,
-    /// At the most.
+    /// The most that it is longer there, in millimetres.
     pub most: f64,
     /// The ratio that the draft gives, as a number; none where it gives a length or a share.
     pub ratio: Option<(f64, f64)>,
@@ -521,11 +521,11 @@ pub struct Ease {
 /// A part of a seam that is not sewn.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Opening {
-    /// Its sentence.
+    /// The sentence of the draft that says it, where messages point.
     pub tag: Tag,
     /// Where it begins on each side.
     pub from: (f64, f64),
-    /// Where it ends.
+    /// Where it ends: the lengths from the start of each side, in millimetres.
     pub to: (f64, f64),
     /// What it is for.
     pub words: String,

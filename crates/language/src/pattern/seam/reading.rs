@@ -17,7 +17,7 @@ pub(super) struct Tip {
     pub(super) beyond: Option<Corner>,
     /// The turn between the two, in degrees.
     pub(super) turn: f64,
-    /// Where.
+    /// The place on the sheet of its side.
     pub(super) place: Point,
 }
 

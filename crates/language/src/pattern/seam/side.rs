@@ -46,7 +46,7 @@ pub(super) struct Corner {
 
 /// What a name stands for among the pieces' edges.
 pub(crate) enum Meant {
-    /// This piece's edge.
+    /// One edge, by the index of its piece and its own.
     One(usize, usize),
     /// A line that no piece outlines.
     Nowhere,

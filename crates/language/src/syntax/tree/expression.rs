@@ -130,7 +130,7 @@ pub enum ExprKind {
     /// `p right 3cm up 2cm`, `p down until hem`
     Displaced {
         from: Box<Expr>,
-        /// In order.
+        /// The moves, one after the other.
         moves: Vec<Displacement>,
     },
     /// `X clockwise`, `X anticlockwise`
@@ -274,10 +274,10 @@ pub struct Each {
 /// What `each` runs over.
 #[derive(Clone, Debug, PartialEq)]
 pub enum EachOver {
-    /// Whole numbers.
+    /// Whole numbers from one figure to another.
     Count {
         from: Expr,
-        /// Last, included.
+        /// The last number, which is taken too.
         to: Expr,
     },
     Items(Expr),

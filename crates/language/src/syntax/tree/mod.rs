@@ -51,7 +51,7 @@ pub struct Sentence {
 pub struct Block {
     /// The sentences in order.
     pub sentences: Vec<Sentence>,
-    /// With both braces.
+    /// The block, its braces included.
     pub span: Span,
 }
 
@@ -183,7 +183,7 @@ pub struct Measure {
 /// `"text" that CONDITION`, of `require` and `check`.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Claim {
-    /// The author's words.
+    /// What the author calls it, or says by it.
     pub text: Text,
     pub condition: Expr,
 }

@@ -18,7 +18,7 @@ pub struct Take {
 /// What is taken of what is offered.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Taken {
-    /// All of it.
+    /// Every piece and seam that the file offers.
     Pieces,
     /// Its seams, for pieces that the taker makes.
     Seams,
@@ -35,7 +35,7 @@ pub struct Piece {
     /// The offered piece it alters.
     pub traced_from: Option<Name>,
     pub sentences: Vec<PieceSentence>,
-    /// With both braces.
+    /// The block, its braces included.
     pub body: Span,
 }
 
@@ -59,7 +59,7 @@ pub enum PieceSentenceKind {
     Says(PieceSays<AsWritten>),
     /// `if` around sentences of a piece.
     If(Vec<(Expr, Vec<PieceSentence>)>, Vec<PieceSentence>),
-    /// Already reported.
+    /// What could not be read; a message tells of it.
     Broken,
 }
 
@@ -165,7 +165,7 @@ pub struct SeamSentence {
 pub enum SeamSentenceKind {
     /// Something that is said of the seam.
     Says(SeamSays<AsWritten>),
-    /// Already reported.
+    /// What could not be read; a message tells of it.
     Broken,
 }
 

@@ -34,9 +34,9 @@ const CAPTION: f64 = 10.0;
 
 /// The pages, and the headings that a reader lists beside them.
 pub struct Booklet {
-    /// The pages.
+    /// All its pages, ready to be written.
     pub document: Document,
-    /// Headings in order.
+    /// Its headings in order, for the outline of the PDF.
     pub bookmarks: Vec<Bookmark>,
 }
 
@@ -81,7 +81,7 @@ fn laid(lesson: &Lesson, size: Size, known: &[usize]) -> (Sheets, Vec<usize>) {
     let mut sheets = Sheets::new(&lesson.title, size);
     let mut begins = Vec::new();
     for (at, group) in start(lesson).into_iter().enumerate() {
-        let heading = (at == 0).then_some("Before you begin");
+        let heading = (at == 0).then_some(preface::BEFORE);
         sheets.lay(set::set(&group, width), heading);
     }
     sheets.gap(APART);
@@ -93,19 +93,19 @@ fn laid(lesson: &Lesson, size: Size, known: &[usize]) -> (Sheets, Vec<usize>) {
             && *after == step.number
         {
             let blocks = [
-                heading("Half way"),
+                heading(preface::MIDWAY),
                 plain(preface::HALF_WAY),
                 Block::Gap(2.0),
                 Block::Figure(plate),
             ];
-            sheets.lay(set::set(&blocks, width), Some("Half way"));
+            sheets.lay(set::set(&blocks, width), Some(preface::MIDWAY));
             sheets.gap(APART);
         }
     }
     sheets.overleaf();
     let end = end(lesson);
     for (at, group) in end.into_iter().enumerate() {
-        let heading = (at == 0).then_some("The finished pattern");
+        let heading = (at == 0).then_some(preface::FINISHED);
         let page = sheets.lay(set::set(&group, width), heading);
         if at == 0 {
             begins.push(page);
@@ -182,11 +182,11 @@ fn start(lesson: &Lesson) -> Vec<Vec<Block<'_>>> {
         }),
         plain(&preface::subtitle(lesson)),
         Block::Gap(3.0),
-        heading("Before you begin"),
-        small_heading("You need"),
+        heading(preface::BEFORE),
+        small_heading(preface::NEED),
         plain(preface::TOOLS),
         led("Blades.", preface::BLADES, Frame::Box),
-        small_heading("The scale"),
+        small_heading(preface::SCALE),
         plain(&preface::scale(lesson)),
         plain(preface::FIGURES),
     ];
@@ -202,8 +202,8 @@ fn start(lesson: &Lesson) -> Vec<Vec<Block<'_>>> {
     first.push(plain(preface::NOT_SEWN));
     let mut groups = vec![first];
     for (name, how, figures) in [
-        ("Measures of the body", "How to take it", &lesson.body),
-        ("Choices", "What it does", &lesson.choices),
+        (preface::OF_BODY, preface::HOW_TAKEN, &lesson.body),
+        ("Choices", preface::CHOICE, &lesson.choices),
     ] {
         if figures.is_empty() {
             continue;
@@ -230,7 +230,7 @@ fn contents<'a>(lesson: &'a Lesson, known: &[usize]) -> Vec<Block<'a>> {
         .steps
         .iter()
         .map(|step| (format!("{}.", step.number), titled(step)));
-    let after = ["The finished pattern", "Glossary"].map(|name| (String::new(), name.to_owned()));
+    let after = [preface::FINISHED, "Glossary"].map(|name| (String::new(), name.to_owned()));
     for (at, (mark, words)) in names.chain(after).enumerate() {
         let page = known.get(at).map_or("000".to_owned(), usize::to_string);
         blocks.push(Block::Words(Words {
@@ -298,7 +298,7 @@ fn doing(step: &Step) -> Vec<Block<'_>> {
     }
     if !step.figures.is_empty() {
         blocks.push(Block::Gap(1.5));
-        let head = ["Measures used", "Yours", "From"]
+        let head = [preface::MEASURES_USED, "Yours", "From"]
             .map(str::to_owned)
             .to_vec();
         let of = |one: &Figure| vec![one.name.clone(), one.value.clone(), one.formula.clone()];
@@ -333,7 +333,7 @@ fn key(step: &Step) -> Vec<Block<'_>> {
                 .collect()
         });
         let rows: Vec<Vec<String>> = rows.collect();
-        blocks.push(small_heading("Numbers in the figure"));
+        blocks.push(small_heading(preface::IN_FIGURE));
         blocks.push(Block::List(rows, KEY));
     }
     blocks
@@ -363,7 +363,7 @@ fn checking(step: &Step) -> Vec<Block<'_>> {
         blocks.extend(step.checks.iter().map(|check| item("–", said(check))));
     }
     if !step.slips.is_empty() {
-        blocks.push(small_heading("If it is not right"));
+        blocks.push(small_heading(preface::IF_WRONG));
         for slip in &step.slips {
             let lead = format!("You have {}?", slip.figure);
             blocks.push(led(&lead, &slip.text, Frame::None));
@@ -392,7 +392,7 @@ fn said(check: &Check) -> String {
 }
 
 fn end(lesson: &Lesson) -> Vec<Vec<Block<'_>>> {
-    let mut first = vec![heading("The finished pattern")];
+    let mut first = vec![heading(preface::FINISHED)];
     first.extend(lesson.last.as_ref().map(Block::Figure));
     let mut groups = vec![first];
     for work in &lesson.pieces {
@@ -403,14 +403,14 @@ fn end(lesson: &Lesson) -> Vec<Vec<Block<'_>>> {
     for (at, (seam, how)) in lesson.seams.iter().enumerate() {
         let mut blocks = Vec::new();
         if at == 0 {
-            blocks.extend([Block::Gap(3.0), heading("Walk the seams")]);
+            blocks.extend([Block::Gap(3.0), heading(preface::WALK)]);
         }
         blocks.push(item("–", said(seam)));
         blocks.extend(how.iter().map(|words| item("", words.clone())));
         groups.push(blocks);
     }
     if !lesson.order.is_empty() {
-        let mut blocks = vec![Block::Gap(3.0), heading("Make it up in this order")];
+        let mut blocks = vec![Block::Gap(3.0), heading(preface::MAKING_UP)];
         let order = lesson.order.iter().enumerate();
         blocks.extend(order.map(|(at, words)| item(&format!("{}.", at + 1), words.clone())));
         groups.push(blocks);
@@ -423,10 +423,7 @@ fn end(lesson: &Lesson) -> Vec<Vec<Block<'_>>> {
     for (at, (of, checks)) in lesson.overtaken.iter().enumerate() {
         let mut blocks = Vec::new();
         if at == 0 {
-            blocks.extend([
-                Block::Gap(3.0),
-                heading("Checks of what is drawn anew afterwards"),
-            ]);
+            blocks.extend([Block::Gap(3.0), heading(preface::CHECKED_ANEW)]);
         }
         blocks.push(small_heading(of));
         blocks.extend(checks.iter().map(|check| item("–", said(check))));

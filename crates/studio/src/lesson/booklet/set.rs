@@ -22,28 +22,28 @@ pub(super) enum Block<'a> {
     Table(Vec<Vec<String>>, &'static [f64]),
     /// A table without a heading row.
     List(Vec<Vec<String>>, &'static [f64]),
-    /// A figure.
+    /// A drawing, as large as it was made.
     Figure(&'a Drawing),
     /// A figure at the right side; what follows runs beside it.
     Beside(&'a Drawing),
-    /// Empty room.
+    /// Room left empty, in millimetres.
     Gap(f64),
 }
 
-/// A paragraph.
+/// Words to be broken into lines.
 #[derive(Default)]
 pub(super) struct Words {
     /// Before the first line, at the left: the number of an item.
     pub mark: String,
     /// The first words, bold.
     pub lead: String,
-    /// The words.
+    /// What it says, without breaks.
     pub words: String,
     /// At the right end of the last line.
     pub tail: String,
     /// How it is written.
     pub hand: Option<Hand>,
-    /// From the left.
+    /// How far from the left its lines begin, in millimetres.
     pub indent: f64,
     /// How it stands out.
     pub frame: Frame,
@@ -54,12 +54,12 @@ pub(super) struct Words {
 /// How a paragraph stands out.
 #[derive(Clone, Copy, Default, PartialEq, Eq)]
 pub(super) enum Frame {
-    /// Not at all.
+    /// It stands without a frame.
     #[default]
     None,
     /// By a rule at its left.
     Rule,
-    /// In a frame.
+    /// A frame stands all round it.
     Box,
 }
 
@@ -67,7 +67,7 @@ pub(super) enum Frame {
 pub(super) struct Part<'a> {
     /// From the top of what was set.
     pub top: f64,
-    /// Its height.
+    /// How much of the page it takes, in millimetres.
     pub height: f64,
     /// What is drawn, from its own top left corner.
     pub shapes: Vec<Shape>,
@@ -272,7 +272,7 @@ fn written(letters: &str, at: Point, hand: Hand) -> Shape {
     Shape::Text(Text::new(letters, at, Anchor::Start, hand))
 }
 
-/// A shape moved.
+/// The same shape, so far to the right and down.
 pub(super) fn moved(shape: Shape, by: Vec2) -> Shape {
     match shape {
         Shape::Stroke(path, pen) => Shape::Stroke(Affine::translate(by) * path, pen),

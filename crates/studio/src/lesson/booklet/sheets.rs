@@ -18,7 +18,7 @@ pub(super) fn free(page: Size) -> Size {
     Size::new(page.width - 2.0 * MARGIN, page.height - 2.0 * MARGIN - FOOT)
 }
 
-/// Pages under way.
+/// The pages of a booklet while they are filled.
 pub(super) struct Sheets {
     title: String,
     size: Size,
@@ -26,7 +26,7 @@ pub(super) struct Sheets {
     down: f64,
     /// The drawings of each page, in reading order, and where the corner of each lies.
     pages: Vec<Vec<(Drawing, Vec2)>>,
-    /// Headings.
+    /// Headings with the places they stand at, for the outline of the PDF.
     pub bookmarks: Vec<Bookmark>,
 }
 

@@ -12,7 +12,7 @@ use oaktag_language::voice::{INCH, LengthUnit, decimals};
 /// One measure or choice that is varied.
 #[derive(Clone, Debug)]
 pub struct Axis {
-    /// Its full name.
+    /// The measure or choice, with the import's name before it.
     pub name: String,
     /// Its value where nothing is varied.
     pub base: Given,
@@ -41,7 +41,7 @@ pub enum Range {
 /// A measure or choice that is not varied, and why.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Fixed {
-    /// Its full name.
+    /// The measure or choice, with the import's name before it.
     pub name: String,
     /// Why it cannot be varied.
     pub why: &'static str,

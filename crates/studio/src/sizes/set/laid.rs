@@ -8,13 +8,13 @@ use oaktag_language::pattern::Piece;
 use oaktag_output::layout;
 use oaktag_output::path_data::bez;
 
-/// Between the pieces.
+/// Room between two pieces, in millimetres.
 const GAP: f64 = 40.0;
 
 /// One piece with its sizes.
 #[derive(Clone, Debug)]
 pub(crate) struct Stacked<'a> {
-    /// The base size's.
+    /// The piece as the base size has it.
     pub base: &'a Piece,
     /// On what the sizes lie, in words.
     pub on: String,

@@ -55,7 +55,7 @@ impl Size {
 /// The sizes of one draft, in the table's order.
 #[derive(Clone, Debug)]
 pub struct Set {
-    /// At least one.
+    /// Every size that could be read; never none.
     pub sizes: Vec<Size>,
     /// Which of them the others are held against.
     pub base: usize,
