@@ -5,7 +5,8 @@ use crate::drawing;
 use drawing::Run;
 use kurbo::Point;
 use oaktag_language::pattern::Pattern;
-use oaktag_language::pattern::spec::Value;
+use oaktag_language::pattern::spec::{NotchForm, Value};
+use oaktag_language::report::Code;
 
 /// A piece with a dart in its upper edge, of 30 mm and 100 mm deep, its mouth in a curved or straight line.
 fn darted(dart: &str, after: &str) -> (Pattern, Vec<String>) {
@@ -233,4 +234,66 @@ fn a_dart_is_the_same_from_either_end_of_its_mouth() {
     }
     let (a, b) = (one.cut_area.unwrap(), other.cut_area.unwrap());
     assert!((a - b).abs() < 1e-6, "{a} {b}");
+}
+
+/// At a corner of a dart's mouth one edge alone ends, since the mouth is folded away: a piece's own notch measured from there stands
+/// on that edge, which a seam takes (and warns that it has no partner there).
+#[test]
+fn a_notch_measured_from_a_mouth_stands_on_the_edge_beside_it() {
+    for (corner, x) in [("a", 80.0), ("b", 150.0)] {
+        let draft = format!(
+            "draft \"Dart\"
+unit mm
+panel back {{
+  point o = origin
+  point a = origin right 100mm
+  point b = origin right 130mm
+  point t = origin right 115mm down 100mm
+  line before = from o to a
+  line after = from b to (origin right 230mm)
+  line right_side = from end of after toward down for 200mm
+  line lower = from end of right_side toward left for 230mm
+  line left_side = from end of lower to o
+}}
+panel facing {{
+  point o = origin down 500mm
+  line upper = from o toward right for 200mm
+  line right_side = from end of upper toward down for 50mm
+  line lower = from end of right_side toward left for 200mm
+  line left_side = from end of lower to o
+}}
+piece back {{
+  outline before, after, right_side, lower, left_side
+  cut 2
+  allow 10mm
+  finish right_side, lower, left_side \"bound\"
+  dart a to b at t
+  notch double at 20mm from {corner}
+}}
+piece facing {{
+  outline upper, right_side, lower, left_side
+  cut 2
+  allow 10mm
+  finish right_side, lower, left_side \"bound\"
+}}
+seam upper joins back.before, back.after to facing.upper from back.o, facing.o
+"
+        );
+        let (_, outcome) = Run::of(&draft).drawn();
+        let told: Vec<Code> = outcome.diagnostics.iter().map(|told| told.code).collect();
+        assert_eq!(told, [Code::NotchOffSeam], "{:?}", outcome.diagnostics);
+        assert!(!outcome.has_errors(), "{:?}", outcome.diagnostics);
+        let notches = &outcome.pattern.piece("back").unwrap().notches;
+        let double = notches
+            .iter()
+            .find(|notch| notch.form == NotchForm::Double)
+            .unwrap();
+        let places: Vec<Point> = double.marks.iter().map(|mark| mark.sewing).collect();
+        // The second mark stands farther from the mouth.
+        let away = if corner == "a" { -10.0 } else { 10.0 };
+        for (place, x) in places.iter().zip([x, x + away]) {
+            assert!((*place - Point::new(x, 0.0)).hypot() < 1e-6, "{places:?}");
+        }
+        assert_eq!(places.len(), 2);
+    }
 }

@@ -469,3 +469,94 @@ fn only_an_edge_that_is_turned_has_its_corners_turned_back() {
         }
     }
 }
+
+/// A side of several edges that stops within one of them and has no start is the part that has a piece of each.
+#[test]
+fn a_side_of_two_edges_that_stops_within_one_keeps_the_whole_of_the_other() {
+    for (stop, long, wanted) in [
+        // Of 100 and 200 mm: 250 from the start, or all from 40 mm on.
+        (250.0, 250.0, [(70.0, 70.0), (180.0, 180.0)]),
+        (40.0, 260.0, [(30.0, 30.0), (140.0, 140.0)]),
+    ] {
+        let points = format!(
+            "one stop = p0 right {stop}mm\none q = p0 right 70mm\none r = p0 right 180mm\n\
+             two q = p0 right {}mm\ntwo r = p0 right {}mm",
+            wanted[0].1, wanted[1].1
+        );
+        let marks = "notch single at one.q, two.q\nnotch single at one.r, two.r";
+        let text = draft(&level(&[100.0, 200.0]), &level(&[long]), &points, marks)
+            .replace("one.s2 to", "one.s2 until one.stop to")
+            .replace(" from one.p0, two.p0", "");
+        let (pattern, told) = drawn(&text);
+        assert!(told.is_empty(), "{stop}: {told:?}");
+        let seam = pattern.seam("long").unwrap();
+        assert!((seam.first.length - long).abs() < 1e-9, "{stop}");
+        assert_eq!(seam.first.edges.len(), 2);
+        let found = mains(seam);
+        assert_eq!(found.len(), 2);
+        near(found[0], wanted[0]);
+        near(found[1], wanted[1]);
+    }
+}
+
+/// Of one edge that stops within, nothing but a start or a corner tells which part is sewn: without, not even the whole is
+/// known.
+#[test]
+fn an_edge_that_stops_within_needs_its_start() {
+    let text = draft(
+        &level(&[300.0]),
+        &level(&[120.0]),
+        "one stop = p0 right 120mm",
+        "",
+    );
+    let text = text.replace("joins one.s1 to", "joins one.s1 until one.stop to");
+    assert!(drawn(&text).1.is_empty());
+    let (_, told) = drawn(&text.replace(" from one.p0, two.p0", ""));
+    let codes: Vec<Code> = told.iter().map(|told| told.0).collect();
+    assert_eq!(codes, [Code::SeamUnsure], "{told:?}");
+}
+
+/// Two sheets that lie over each other have points in the same places: an end is called by a name of its own sheet alone.
+#[test]
+fn a_place_is_not_called_by_a_point_of_another_sheet_that_lies_there() {
+    let text = draft(
+        &level(&[300.0]),
+        &level(&[300.0]),
+        "",
+        "notch single at 80mm from one.p0",
+    );
+    let text = text.replace("500mm", "0mm");
+    let (one, two) = text.split_once("panel two").unwrap();
+    let two = two.replace("p0", "q0").replace("p1", "q1");
+    let text = format!("{one}panel two{}", two.replace("one.q0", "one.p0"));
+    let (pattern, told) = drawn(&text);
+    assert!(told.is_empty(), "{told:?}");
+    let seam = pattern.seam("long").unwrap();
+    near(seam.notches[0].main, (80.0, 80.0));
+    let (first, second) = &seam.notches[0].said;
+    assert_eq!(first, &PlaceSaid::From("one.p0".to_owned(), 0.0));
+    assert_eq!(second, &PlaceSaid::Unnamed);
+}
+
+/// In a sharp corner of 45 degrees a cut of 4 mm into 8 mm of allowance stands clear of the cutting line beside it, which
+/// goes through the corner itself: it is looked at where it is cut, not where the sewing line is.
+#[test]
+fn a_notch_in_a_sharp_corner_is_cut_where_its_own_allowance_has_room() {
+    let text = draft(
+        &level(&[300.0]),
+        &level(&[300.0]),
+        "",
+        "notch single at one.p1",
+    );
+    let text = text
+        .replace("to (p1 up 100mm)", "to (p1 left 100mm up 100mm)")
+        .replace("allow 10mm", "allow 8mm")
+        .replacen("allow 8mm", "allow 8mm\n  allow 0mm on far", 1);
+    let (pattern, told) = drawn(&text);
+    assert!(told.is_empty(), "{told:?}");
+    let notch = &pattern.piece("one").unwrap().notches[0];
+    let mark = notch.marks[0];
+    near((mark.sewing.x, mark.sewing.y), (300.0, 0.0));
+    near((mark.cut.x, mark.cut.y), (300.0, -8.0));
+    assert!((mark.depth - 4.0).abs() < 1e-9);
+}

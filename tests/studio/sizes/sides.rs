@@ -593,6 +593,25 @@ seam middle joins back.centre to mirrored back.centre
     let strict = draft.replace(twin, &format!("{twin} {{ tolerance 0.1mm }}"));
     let off = drawn(&strict, &["long.left=30.02cm"], true);
     assert!(!off.pattern.seam("middle").unwrap().ok);
+    // And in each section, where the whole is as long on either side.
+    let parted = draft
+        .replace(
+            "panel back {",
+            "body high = 15cm between 10cm and 20cm\npanel back {\n  point mid = origin down high",
+        )
+        .replace(twin, &format!("{twin} {{ notch single at back.mid }}"));
+    for (tolerance, fits) in [("", true), ("tolerance 0.1mm", false)] {
+        let text = parted.replace("at back.mid", &format!("at back.mid\n {tolerance}\n"));
+        let set = ["long.left=30.001cm", "high.left=15.03cm"];
+        let seam = drawn(&text, &set, true).pattern;
+        let seam = seam.seam("middle").unwrap();
+        let sections = seam.sections.iter().map(|one| one.between.ease());
+        let off: Vec<f64> = sections
+            .map(|ease| (ease * 100.0).round() / 100.0)
+            .collect();
+        assert_eq!(off, [-0.3, 0.29], "{tolerance}");
+        assert_eq!(seam.ok, fits, "{tolerance}");
+    }
 }
 
 /// A panel that says which half it shows is believed; what is cut once is cut for that side.

@@ -126,11 +126,8 @@ const STEP: f64 = 0.05;
 
 fn ends(seam: &Seam, pattern: &Pattern) -> Vec<String> {
     let said = seam.ends.iter().map(|end| {
-        let edges = format!(
-            "{} and {}",
-            voice::name(&format!("{}.{}", end.pieces.0, end.edges.0)),
-            voice::name(&format!("{}.{}", end.pieces.1, end.edges.1))
-        );
+        let (one, other) = end.spoken();
+        let edges = format!("{one} and {other}");
         let mut angle = voice::angle(end.angle);
         if end.step > STEP {
             angle.push_str(&format!(

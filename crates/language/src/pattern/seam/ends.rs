@@ -37,6 +37,20 @@ pub struct SeamEnd {
     pub ok: bool,
 }
 
+impl SeamEnd {
+    /// Both edges as one says them; where they are one edge and its twin, the second as the twin's.
+    pub(crate) fn spoken(&self) -> (String, String) {
+        let one = voice::name(&format!("{}.{}", self.pieces.0, self.edges.0));
+        let other = voice::name(&format!("{}.{}", self.pieces.1, self.edges.1));
+        if one == other {
+            let twin = format!("mirrored {one}");
+            (one, twin)
+        } else {
+            (one, other)
+        }
+    }
+}
+
 /// The ends of a seam at which lines run on, each judged.
 pub(super) fn of(
     walked: &Walked<'_>,
@@ -137,11 +151,7 @@ fn runs_on(ground: &Ground<'_>, seam: &Seam, index: usize, a: Corner, b: Corner)
 
 fn breaks(walked: &Walked<'_>, seam: &Seam, end: &SeamEnd, tip: &Tip) -> Fault {
     let name = voice::name(&seam.name);
-    let edge = |piece: &str, edge: &str| voice::name(&format!("{piece}.{edge}"));
-    let (one, other) = (
-        edge(&end.pieces.0, &end.edges.0),
-        edge(&end.pieces.1, &end.edges.1),
-    );
+    let (one, other) = end.spoken();
     let turn = end.angle - 180.0;
     let sewn = if turn.abs() > TURN {
         let way = if turn < 0.0 { "outward" } else { "inward" };

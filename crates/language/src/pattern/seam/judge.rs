@@ -240,16 +240,18 @@ fn sections(
                 wanted = (wanted.0 - ease.most, wanted.1 - least);
             }
         }
-        let slack = tolerances.of_section(any && ranges);
-        found.push(Section {
+        let mut section = Section {
             between: *one,
             wanted,
+            tolerance: tolerances.of_section(any && ranges),
             open: openings.iter().any(|opening| {
                 opening.holds(one.from.0, one.to.0, true)
                     && opening.holds(one.from.1, one.to.1, false)
             }),
-            ok: outside(one.ease(), wanted).abs() <= slack,
-        });
+            ok: false,
+        };
+        section.ok = section.is_fit();
+        found.push(section);
     }
     found
 }

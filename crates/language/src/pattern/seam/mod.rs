@@ -167,7 +167,7 @@ impl Seam {
         }
         for (own, other) in seam.sections.iter_mut().zip(&other.sections) {
             second(&mut own.between, &other.between);
-            own.ok = outside(own.between.ease(), own.wanted).abs() <= seam.tolerance.max(TOLERANCE);
+            own.ok = own.is_fit();
         }
         seam.ok = self.ok
             && seam.excess().abs() <= seam.tolerance
@@ -489,10 +489,19 @@ pub struct Section {
     pub between: Interval,
     /// How much longer the first side may be, at the least and at the most, before tolerance.
     pub wanted: (f64, f64),
+    /// What may pass beyond that, in millimetres.
+    pub tolerance: f64,
     /// It is not sewn.
     pub open: bool,
     /// Whether it can be sewn as stated.
     pub ok: bool,
+}
+
+impl Section {
+    /// Whether its lengths are as wanted, within its tolerance.
+    fn is_fit(&self) -> bool {
+        outside(self.between.ease(), self.wanted).abs() <= self.tolerance
+    }
 }
 
 /// Cloth that is eased in, gathered or stretched, as it lies along a side.

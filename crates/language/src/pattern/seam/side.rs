@@ -505,16 +505,10 @@ impl<'a> Sorting<'a> {
                 edge.is_some_and(|edge| edge.as_drawn == step.backward)
             })
         } else if chain.ring.is_some() {
-            // Of a ring the second that is written follows the first.
-            let mut written: Vec<usize> = order.clone();
-            written.sort_unstable();
-            written.dedup();
-            let (first, second) = (at(written.first()), at(written.get(1)));
-            let count = order.len();
-            match (first, second) {
-                (Some(a), Some(b)) if count > 2 => (b + count - a) % count > count / 2,
-                _ => false,
-            }
+            // A ring begins with the first that is written; the second is to follow it.
+            let first = order.iter().min();
+            let second = order.iter().filter(|one| Some(*one) > first).min();
+            at(second).is_some_and(|at| at > order.len() / 2)
         } else {
             low > high
         };
