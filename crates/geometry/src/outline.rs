@@ -159,6 +159,17 @@ impl Outline {
             .fold(f64::INFINITY, f64::min)
     }
 
+    /// All that it is made of, bit for bit: outlines of equal bits are equal in every figure that is worked out of them.
+    pub fn bits(&self) -> Vec<u64> {
+        let mut bits = vec![self.area.to_bits(), u64::from(self.clockwise)];
+        bits.push(self.edges.len() as u64);
+        for edge in &self.edges {
+            bits.extend([edge.index as u64, u64::from(edge.reversed)]);
+            edge.path.push_bits(&mut bits);
+        }
+        bits
+    }
+
     /// The first place where the outline crosses, touches or runs along itself.
     pub fn crossing(&self) -> Option<OutlineFault> {
         let (owners, segs): (Vec<usize>, Vec<PathSeg>) = self.segments().unzip_segments();

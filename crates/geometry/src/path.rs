@@ -98,6 +98,29 @@ impl Path {
         }
     }
 
+    /// Adds all that it is made of, bit for bit, after how much that is.
+    pub(crate) fn push_bits(&self, bits: &mut Vec<u64>) {
+        match &self.shape {
+            Shape::Endless { through, direction } => {
+                let place = [through.x, through.y, direction.x, direction.y];
+                bits.push(0);
+                bits.extend(place.map(f64::to_bits));
+            }
+            Shape::Drawn { segs, ends } => {
+                bits.push(segs.len() as u64);
+                for (seg, end) in segs.iter().zip(ends) {
+                    let (kind, points): (u64, &[Point]) = match seg {
+                        PathSeg::Line(l) => (1, &[l.p0, l.p1]),
+                        PathSeg::Quad(q) => (2, &[q.p0, q.p1, q.p2]),
+                        PathSeg::Cubic(c) => (3, &[c.p0, c.p1, c.p2, c.p3]),
+                    };
+                    bits.extend([kind, end.to_bits()]);
+                    bits.extend(points.iter().flat_map(|p| [p.x.to_bits(), p.y.to_bits()]));
+                }
+            }
+        }
+    }
+
     /// Whether it is a line of no length.
     pub fn is_nothing(&self) -> bool {
         match &self.shape {

@@ -3,7 +3,7 @@
 use super::handover::Tags;
 use crate::check::program::{Node, PieceCode, Program, Slot};
 use crate::pattern::spec::Drawn;
-use crate::pattern::{self, Pattern};
+use crate::pattern::{self, Kept, Pattern};
 use crate::report::{Code, Diagnostic, Span};
 use crate::say;
 use crate::voice::Words;
@@ -17,8 +17,9 @@ pub fn judge(
     tags: &Tags,
     program: &Program,
     before: &[Diagnostic],
+    kept: Option<&mut Kept>,
 ) -> (Pattern, Vec<Diagnostic>) {
-    let (pattern, faults) = pattern::build(drawn);
+    let (pattern, faults) = pattern::build_after(drawn, kept);
     let misnamed = faults.iter().any(|fault| fault.code == Code::UnknownEdge);
     let went_wrong = misnamed || before.iter().any(Diagnostic::is_error);
     let follows = |code: Code| {

@@ -24,8 +24,8 @@ pub use record::Record;
 
 use crate::check::program::Program;
 use crate::check::{self};
-use crate::pattern::Pattern;
 use crate::pattern::spec::Drawn;
+use crate::pattern::{Kept, Pattern};
 use crate::report::{self, Diagnostic};
 use crate::syntax::project::Project;
 use std::sync::Arc;
@@ -67,21 +67,37 @@ pub fn make(project: &Project, inputs: &Inputs) -> Outcome {
 
 /// Draws a checked draft; its messages come first among the outcome's.
 pub fn draw(project: &Project, checked: &check::Checked, inputs: &Inputs) -> Outcome {
-    drawn(project, checked, inputs, true)
+    drawn(project, checked, inputs, true, None)
+}
+
+/// The same, with the geometry that is kept of a drawing before taken over where it is equal.
+pub fn draw_after(
+    project: &Project,
+    checked: &check::Checked,
+    inputs: &Inputs,
+    kept: &mut Kept,
+) -> Outcome {
+    drawn(project, checked, inputs, true, Some(kept))
 }
 
 /// Draws a checked draft without a record of its steps, for batches: a tenth faster. The pattern is the same; messages say
 /// less of what a sentence read, and a caution stands where the library says it.
 pub fn draw_unrecorded(project: &Project, checked: &check::Checked, inputs: &Inputs) -> Outcome {
-    drawn(project, checked, inputs, false)
+    drawn(project, checked, inputs, false, None)
 }
 
-fn drawn(project: &Project, checked: &check::Checked, inputs: &Inputs, recording: bool) -> Outcome {
+fn drawn(
+    project: &Project,
+    checked: &check::Checked,
+    inputs: &Inputs,
+    recording: bool,
+    kept: Option<&mut Kept>,
+) -> Outcome {
     let program = Arc::clone(&checked.program);
     let mut diagnostics = checked.diagnostics.clone();
     let done = machine::run(&program, &project.sources, inputs, recording);
     diagnostics.extend(done.diagnostics);
-    let (pattern, told) = judge::judge(&done.drawn, &done.tags, &program, &diagnostics);
+    let (pattern, told) = judge::judge(&done.drawn, &done.tags, &program, &diagnostics, kept);
     diagnostics.extend(told);
     let diagnostics = diagnostics.into_iter().map(Diagnostic::clipped).collect();
     let diagnostics = report::at_most(diagnostics, MOST_SHOWN);

@@ -5,6 +5,7 @@ use super::claim::Claims;
 use super::cut_list::Laid;
 use super::dart::{self, Dart};
 use super::fault::Fault;
+use super::kept::Kept;
 use super::piece::{Edge, Held, Piece};
 use super::seam::{self, Seam, Side};
 use super::shown::{self, Shown};
@@ -23,6 +24,11 @@ use oaktag_geometry::path::Path;
 /// Builds the pattern. Faults come in the order of the draft's pieces and seams; every one leaves as much of the pattern
 /// standing as can be drawn.
 pub fn build(drawn: &Drawn) -> (Pattern, Vec<Fault>) {
+    build_after(drawn, None)
+}
+
+/// The same, with what is kept of a pattern before taken over where it is equal.
+pub fn build_after(drawn: &Drawn, mut kept: Option<&mut Kept>) -> (Pattern, Vec<Fault>) {
     let mut faults = Vec::new();
     let mut specs: Vec<PieceSpec> = Vec::with_capacity(drawn.pieces.len());
     let mut darts = Vec::with_capacity(drawn.pieces.len());
@@ -31,7 +37,7 @@ pub fn build(drawn: &Drawn) -> (Pattern, Vec<Fault>) {
         specs.push(spec);
         darts.push(of_piece);
     }
-    let (mut pieces, closed) = outlines(&specs, darts, &mut faults);
+    let (mut pieces, closed) = outlines(&specs, darts, kept.as_deref_mut(), &mut faults);
     let (mut seams, alone) = seam::walk_all(drawn, &mut pieces, &mut faults);
     let claims = Claims::of(drawn, &seams, &pieces);
     claims.take(&mut pieces);
@@ -40,8 +46,13 @@ pub fn build(drawn: &Drawn) -> (Pattern, Vec<Fault>) {
         allowance::widths(piece, spec, declared, index, &claims, &mut faults);
         dart::widths(piece);
         corners::settle(piece, spec, &drawn.order, &mut faults);
-        cutting::draw(piece, outline.as_ref(), &mut faults);
+        if outline.is_some() {
+            cutting::draw(piece, index, kept.as_deref_mut(), &mut faults);
+        }
         fold::check(piece, &mut faults);
+    }
+    if let Some(kept) = kept {
+        kept.only(pieces.len());
     }
     for seam in &mut seams {
         let before = faults.len();
@@ -134,6 +145,7 @@ type Closed = (Vec<usize>, Option<Outline>);
 fn outlines(
     specs: &[PieceSpec],
     darts: Vec<Vec<Dart>>,
+    mut kept: Option<&mut Kept>,
     faults: &mut Vec<Fault>,
 ) -> (Vec<Piece>, Vec<Closed>) {
     let of = specs.len();
@@ -142,7 +154,7 @@ fn outlines(
         .zip(darts)
         .enumerate()
         .map(|(index, (spec, darts))| {
-            let closed = outline::close(spec, faults);
+            let closed = outline::close(spec, index, kept.as_deref_mut(), faults);
             let mut cut = spec.cut.clone();
             cut.fold_edge = closed.edges.iter().position(|edge| edge.on_fold);
             let carried = |path: &Path| fold::carried(path, closed.sewing.as_ref());

@@ -1,12 +1,13 @@
 //! The cutting line: the sewing line with its allowances, corners shaped as the draft asks and mitred where it is silent.
 
 use super::fault::Fault;
+use super::kept::{self, Kept};
 use super::piece::Piece;
 use super::spec::CornerTreatment;
 use crate::report::Code;
 use crate::say;
 use crate::voice::{self, figure};
-use oaktag_geometry::allowance::{AllowanceFault, Corner, CutEdge, cut_outline};
+use oaktag_geometry::allowance::{AllowanceFault, Corner, CutEdge};
 use oaktag_geometry::outline::Outline;
 use oaktag_geometry::path::Path;
 
@@ -17,12 +18,14 @@ struct Part {
     width: f64,
 }
 
-/// Draws the cutting line of a piece whose outline closes. An edge without an allowance is cut on its sewing line, and
+/// Draws the cutting line of a piece whose outline closes, by its place among the draft's. An edge without an allowance is cut on its sewing line, and
 /// where none has any, the sewing line is the cutting line.
-pub(crate) fn draw(piece: &mut Piece, outline: Option<&Outline>, faults: &mut Vec<Fault>) {
-    if outline.is_none() {
-        return;
-    }
+pub(crate) fn draw(
+    piece: &mut Piece,
+    place: usize,
+    kept: Option<&mut Kept>,
+    faults: &mut Vec<Fault>,
+) {
     let parts = parts(piece);
     if parts.iter().all(|part| part.width == 0.0) {
         piece.cutting.clone_from(&piece.sewing);
@@ -40,7 +43,7 @@ pub(crate) fn draw(piece: &mut Piece, outline: Option<&Outline>, faults: &mut Ve
         return;
     };
     let widths: Vec<f64> = parts.iter().map(|part| part.width).collect();
-    match cut_outline(&outline, &widths, &corners(piece, &parts)) {
+    match kept::cut(kept, place, &outline, &widths, &corners(piece, &parts)) {
         Ok(cut) => {
             piece.cutting = joined(&cut.edges);
             let named = cut.edges.iter();

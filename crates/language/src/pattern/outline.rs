@@ -2,6 +2,7 @@
 //! told with the edges they lie between.
 
 use super::fault::Fault;
+use super::kept::{self, Kept};
 use super::piece::Edge;
 use super::spec::{EdgeSpec, PieceSpec};
 use crate::report::Code;
@@ -24,12 +25,18 @@ pub(crate) struct Closed {
     pub(crate) sewing: Option<Path>,
 }
 
-/// Chains and closes the edges of a piece.
-pub(crate) fn close(spec: &PieceSpec, faults: &mut Vec<Fault>) -> Closed {
+/// Chains and closes the edges of the piece at a place among the draft's.
+pub(crate) fn close(
+    spec: &PieceSpec,
+    place: usize,
+    kept: Option<&mut Kept>,
+    faults: &mut Vec<Fault>,
+) -> Closed {
     let paths: Vec<Path> = spec.edges.iter().map(|edge| edge.path.clone()).collect();
     match Outline::new(&paths) {
         Ok(outline) => {
-            faults.extend(outline.crossing().map(|fault| crossing_fault(spec, &fault)));
+            let crossing = kept::crossing(kept, place, &outline);
+            faults.extend(crossing.map(|fault| crossing_fault(spec, &fault)));
             let mut run: Vec<(usize, Path, bool)> = outline
                 .edges()
                 .iter()

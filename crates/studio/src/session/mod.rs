@@ -20,13 +20,14 @@ use oaktag_language::check::{self, Checked, nearest_word};
 use oaktag_language::draft::bodies::{self, Table as Bodies};
 use oaktag_language::draft::inputs::{self, Body, Inputs};
 use oaktag_language::draft::{self, Outcome};
+use oaktag_language::pattern::Kept;
 use oaktag_language::report::{Code, Diagnostic, SourceMap};
 use oaktag_language::say;
 use oaktag_language::syntax::needed::Module;
 use oaktag_language::syntax::project::{Project, Reader};
 use oaktag_language::voice::LengthUnit;
 use std::ops::Range;
-use std::sync::{Arc, OnceLock};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
 /// The modules that a draft may use.
 pub(crate) type Library = &'static [Module];
@@ -90,6 +91,8 @@ pub struct Session {
     /// What should be looked at in the table of the body.
     looked_at: Vec<Diagnostic>,
     drawn: OnceLock<Outcome>,
+    /// Geometry of the drawing before, for the next.
+    kept: Mutex<Kept>,
 }
 
 /// What was read, with the values laid on it.
@@ -121,6 +124,7 @@ impl Session {
             read,
             looked_at: Vec::new(),
             drawn: OnceLock::new(),
+            kept: Mutex::default(),
         }
     }
 
@@ -257,8 +261,15 @@ impl Session {
     /// The draft drawn for its values: both sides of a body that differs left from right.
     pub fn outcome(&self) -> &Outcome {
         let read = &self.read;
-        self.drawn
-            .get_or_init(|| sides::draw(&read.project, &read.checked, &read.inputs))
+        self.drawn.get_or_init(|| {
+            if self.is_sided() {
+                return sides::draw(&read.project, &read.checked, &read.inputs);
+            }
+            // What a thread that broke down left is whole: each part is put in place at once.
+            let kept = self.kept.lock();
+            let mut kept = kept.unwrap_or_else(PoisonError::into_inner);
+            draft::draw_after(&read.project, &read.checked, &read.inputs, &mut kept)
+        })
     }
 
     /// The draft drawn as one half, as a lesson teaches it and a comparison holds it against another.

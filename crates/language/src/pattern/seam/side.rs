@@ -642,7 +642,8 @@ fn panel_of_piece<'a>(ground: &Ground<'a>, piece: usize) -> &'a str {
 }
 
 pub(super) fn same(a: Point, b: Point) -> bool {
-    (a - b).hypot() <= SAME_PLACE
+    // Most are far apart, which is seen without a root.
+    (a.x - b.x).abs() <= 2.0 * SAME_PLACE && (a - b).hypot() <= SAME_PLACE
 }
 
 /// The panel a full name belongs to: all before the last dot.

@@ -45,7 +45,7 @@ fn name_at(ground: &Ground<'_>, piece: usize, line: &str, at: Point) -> Option<S
     let named = |panel: &str| {
         let mut values = ground.values.iter();
         let lies = |value: &&super::super::spec::NamedValue| {
-            panel_of(&value.name) == panel && matches!(value.value, Value::Point(p) if same(p, at))
+            matches!(value.value, Value::Point(p) if same(p, at)) && panel_of(&value.name) == panel
         };
         values.find(lies).map(|value| value.name.clone())
     };

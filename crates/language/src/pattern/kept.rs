@@ -1,0 +1,92 @@
+//! What was worked out of outlines for one pattern, kept for the next: geometry alone, and only where all that goes into it
+//! is the same to the last bit.
+
+use oaktag_geometry::allowance::{AllowanceFault, Corner, CutOutline, cut_outline};
+use oaktag_geometry::outline::{Outline, OutlineFault};
+
+/// What is kept of the pattern before, by the places of its pieces; one generation.
+#[derive(Debug, Default)]
+pub struct Kept {
+    crossings: Shelf<Option<OutlineFault>>,
+    cuts: Shelf<Result<CutOutline, AllowanceFault>>,
+}
+
+/// For each piece what went in, as bits, and what came out.
+#[derive(Debug)]
+struct Shelf<T>(Vec<(Vec<u64>, Option<T>)>);
+
+impl<T> Default for Shelf<T> {
+    fn default() -> Self {
+        Self(Vec::new())
+    }
+}
+
+impl<T: Clone> Shelf<T> {
+    fn get(&mut self, place: usize, from: Vec<u64>, make: impl FnOnce() -> T) -> T {
+        if self.0.len() <= place {
+            self.0.resize_with(place + 1, Default::default);
+        }
+        let Some(kept) = self.0.get_mut(place) else {
+            return make();
+        };
+        match &kept.1 {
+            Some(made) if kept.0 == from => made.clone(),
+            _ => {
+                let made = make();
+                *kept = (from, Some(made.clone()));
+                made
+            }
+        }
+    }
+}
+
+impl Kept {
+    /// Forgets what was kept beyond so many pieces.
+    pub(crate) fn only(&mut self, pieces: usize) {
+        self.crossings.0.truncate(pieces);
+        self.cuts.0.truncate(pieces);
+    }
+}
+
+/// Where the outline of the piece at a place crosses itself.
+pub(crate) fn crossing(
+    kept: Option<&mut Kept>,
+    place: usize,
+    outline: &Outline,
+) -> Option<OutlineFault> {
+    match kept {
+        None => outline.crossing(),
+        Some(kept) => {
+            let from = outline.bits();
+            kept.crossings.get(place, from, || outline.crossing())
+        }
+    }
+}
+
+/// The cutting line of the piece at a place.
+pub(crate) fn cut(
+    kept: Option<&mut Kept>,
+    place: usize,
+    outline: &Outline,
+    widths: &[f64],
+    corners: &[Corner],
+) -> Result<CutOutline, AllowanceFault> {
+    let Some(kept) = kept else {
+        return cut_outline(outline, widths, corners);
+    };
+    let mut from = outline.bits();
+    from.extend(widths.iter().map(|width| width.to_bits()));
+    from.extend(corners.iter().flat_map(bits));
+    kept.cuts
+        .get(place, from, || cut_outline(outline, widths, corners))
+}
+
+fn bits(corner: &Corner) -> [u64; 3] {
+    let (kind, edge, at) = match corner {
+        Corner::Mitred => (0, 0, 0.0),
+        Corner::Squared { first } => (1, *first, 0.0),
+        Corner::TurnedBack { hem } => (2, *hem, 0.0),
+        Corner::Stepped { edge, at } => (3, *edge, *at),
+    };
+    [kind, edge as u64, at.to_bits()]
+}
