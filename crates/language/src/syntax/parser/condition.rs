@@ -1,6 +1,7 @@
 //! Conditions: `or`, then `and`, then `not`, then one comparison. Each side of a comparison is an expression; a phrase
 //! beside one stands in brackets.
 
+use super::context::KeepOf;
 use super::cursor::{astray, at_word, bump, expect, next_letters, read_word};
 use super::expression::{Rules, expression, made, relation_next, spend};
 use super::fault::Want;
@@ -136,9 +137,9 @@ type Told = (Relation, crate::report::Span);
 
 fn within<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Told> {
     inp.skip();
-    inp.state().keep_of = true;
+    inp.state().keep_of = KeepOf::Any;
     let tolerance = expression(inp, rules);
-    inp.state().keep_of = false;
+    inp.state().keep_of = KeepOf::None;
     let tolerance = tolerance?;
     expect(
         inp,

@@ -11,6 +11,17 @@ use unicode_normalization::UnicodeNormalization;
 /// So many signs and heads may be chained in one expression: a tree is walked by recursion, which must end.
 pub const DEEPEST_CHAIN: u32 = 400;
 
+/// An `of` that belongs to a sentence, and not to the word before it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum KeepOf {
+    /// None here.
+    None,
+    /// Between `within` and its `of`, any.
+    Any,
+    /// In a range, one before the texts that are chosen from.
+    BeforeText,
+}
+
 /// The state of one reading.
 pub struct Context<'s> {
     text: &'s str,
@@ -22,8 +33,8 @@ pub struct Context<'s> {
     pub broken_names: Vec<Word>,
     /// What is left of [`DEEPEST_CHAIN`] on the way from the file to here.
     pub chain_left: u32,
-    /// Between `within` and its `of`, no word takes `of`.
-    pub keep_of: bool,
+    /// Which `of` no word takes.
+    pub keep_of: KeepOf,
     /// No sentence has been read yet.
     pub at_top: bool,
 }
@@ -37,7 +48,7 @@ impl<'s> Context<'s> {
             words: HashMap::default(),
             broken_names: Vec::new(),
             chain_left: DEEPEST_CHAIN,
-            keep_of: false,
+            keep_of: KeepOf::None,
             at_top: true,
         }
     }

@@ -1,6 +1,7 @@
 //! Expressions, by climbing: `HEAD of X`, `-`, `* /`, `+ -`, displacement, turn. Each level reads its operands from the
 //! next tighter one and then looks at one token.
 
+use super::context::KeepOf;
 use super::context::{Context, DEEPEST_CHAIN};
 use super::cursor::{astray, bump, dotted, expect, next_letters, read_list, read_word, second};
 use super::fault::{Fault, Want};
@@ -222,12 +223,44 @@ pub fn operand<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Expr> {
     }
 }
 
+/// Whether the `of` that comes next belongs to the sentence.
+fn keeps_of(inp: &mut In<'_, '_>) -> bool {
+    match inp.state().keep_of {
+        KeepOf::None => false,
+        KeepOf::Any => true,
+        KeepOf::BeforeText => second(inp).is_some_and(Tok::begins_text) && texts_follow(inp),
+    }
+}
+
+/// Whether behind `of` and a text another text stands, or the end of a parameter: then these are texts to choose from, and no
+/// operand of a head.
+fn texts_follow(inp: &mut In<'_, '_>) -> bool {
+    let here = inp.save();
+    inp.skip();
+    let mut depth = 0;
+    loop {
+        match inp.peek() {
+            Some(Tok::TextHead) => depth += 1,
+            Some(Tok::TextTail) => depth -= 1,
+            None => break,
+            Some(_) => {}
+        }
+        inp.skip();
+        if depth == 0 {
+            break;
+        }
+    }
+    let next = inp.peek();
+    inp.rewind(here);
+    matches!(next, Some(Tok::Comma | Tok::CloseRound)) || next.is_some_and(Tok::begins_text)
+}
+
 /// A name; `HEAD of X`; or a head that stands bare where it needs brackets.
 fn named<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Expr> {
     let span = bump(inp);
     let word = inp.state().word(span);
     match inp.peek() {
-        Some(Tok::Link(Link::Of)) if !inp.state().keep_of => {
+        Some(Tok::Link(Link::Of)) if !keeps_of(inp) => {
             let sign = bump(inp);
             spend(inp, sign)?;
             let inner = operand(inp, rules)?;
@@ -310,7 +343,7 @@ fn read_figure(inp: &mut In) -> Expr {
 
 fn bracketed<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Expr> {
     let open = bump(inp);
-    let kept = std::mem::replace(&mut inp.state().keep_of, false);
+    let kept = std::mem::replace(&mut inp.state().keep_of, KeepOf::None);
     let inner = phrase::value(inp, rules);
     inp.state().keep_of = kept;
     let inner = inner?;
@@ -323,7 +356,7 @@ fn bracketed<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Expr> {
 
 fn list<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Expr> {
     let open = bump(inp);
-    let kept = std::mem::replace(&mut inp.state().keep_of, false);
+    let kept = std::mem::replace(&mut inp.state().keep_of, KeepOf::None);
     let items = if inp.peek() == Some(Tok::CloseSquare) {
         Ok(Vec::new())
     } else {

@@ -172,8 +172,10 @@ fn claim<'s>(rules: &Rules<'s>, model: Model) -> Rule<'s, Claim> {
 pub fn default<'s>(rules: &Rules<'s>) -> Rule<'s, Option<crate::syntax::tree::Expr>> {
     optional(
         equal_next,
-        token(Tok::Equal, EQUALS)
-            .ignore_then(rules.expression())
-            .boxed(),
+        values::before_texts(
+            token(Tok::Equal, EQUALS)
+                .ignore_then(rules.expression())
+                .boxed(),
+        ),
     )
 }

@@ -1,5 +1,6 @@
 //! Sentences: the file, the block, the choice of the rule by the first word, and leaving a sentence that went astray.
 
+use super::context::KeepOf;
 use super::cursor::{astray, bump, expect, next_letters, next_span, second};
 use super::expression::{Rules, made};
 use super::fault::{Fault, Want};
@@ -242,7 +243,7 @@ fn sentence<'s>(rules: &Rules<'s>) -> Rule<'s, Sentence> {
         let state = inp.state();
         state.chain_left = chain;
         state.at_top = false;
-        state.keep_of = false;
+        state.keep_of = KeepOf::None;
         let span = inp.span_since(&before);
         Ok(Sentence { kind, span })
     })

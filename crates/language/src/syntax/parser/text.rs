@@ -1,5 +1,6 @@
 //! Texts and their holes.
 
+use super::context::KeepOf;
 use super::cursor::{astray, bump};
 use super::expression::{Rules, made};
 use super::fault::Want;
@@ -64,7 +65,10 @@ fn mark_length(letters: &str) -> usize {
 
 /// One hole, up to the brace that closes it, whatever it holds.
 fn hole<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> TextPart {
-    let fault = match phrase::value(inp, rules) {
+    let outer = std::mem::replace(&mut inp.state().keep_of, KeepOf::None);
+    let value = phrase::value(inp, rules);
+    inp.state().keep_of = outer;
+    let fault = match value {
         Ok(value) if hole_ends(inp) => return TextPart::Hole(value),
         Ok(_) => astray(inp, Want::a("the `}` that closes this part of the text")),
         Err(fault) => fault,

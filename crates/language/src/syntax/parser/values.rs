@@ -1,5 +1,6 @@
 //! The small parts that several sentences share: ranges, options, and values that must not fail.
 
+use super::context::KeepOf;
 use super::cursor::{astray, between_next, expect, optional, read_word};
 use super::expression::{Rules, expression, made};
 use super::fault::Want;
@@ -46,7 +47,17 @@ pub fn bounds<'s>(rules: &Rules<'s>) -> Rule<'s, (Expr, Expr)> {
 
 /// `[between A and B]`
 pub fn range<'s>(rules: &Rules<'s>) -> Rule<'s, Option<(Expr, Expr)>> {
-    optional(between_next, bounds(rules))
+    optional(between_next, before_texts(bounds(rules)))
+}
+
+/// A part that may end before `of` and the texts that are chosen from.
+pub fn before_texts<'s, O: 's>(part: Rule<'s, O>) -> Rule<'s, O> {
+    rule(move |inp| {
+        let outer = std::mem::replace(&mut inp.state().keep_of, KeepOf::BeforeText);
+        let read = inp.parse(&part);
+        inp.state().keep_of = outer;
+        read
+    })
 }
 
 /// The value after a sentence's `=`: where it goes astray the sentence still draws its names, without a value.
