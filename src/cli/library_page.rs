@@ -1,10 +1,13 @@
 //! The library as pages: every operation with what a cutter gets, its words and options, the steps it takes, an example.
 
+use oaktag_language::check::program::OperationInfo;
 use oaktag_language::check::{self, Checked};
+use oaktag_language::kind::Kind;
 use oaktag_language::library;
 use oaktag_language::phrase::Form;
 use oaktag_language::syntax::project::{NoFiles, Project};
 use oaktag_language::syntax::tree::{Block, ExprKind, SentenceKind, TextPart};
+use oaktag_language::voice;
 use std::fmt::Write;
 
 /// An operation of the library.
@@ -13,8 +16,61 @@ pub struct Entry {
     pub module: &'static str,
     /// How it is said.
     pub form: Form,
+    /// What it needs of the panels it is given, and what it draws on the one it gives.
+    pub asks: Vec<String>,
     /// The names of its steps, in order.
     pub steps: Vec<String>,
+}
+
+/// What an operation needs of its panels and draws on them, a sentence each.
+pub fn asks_of(info: &OperationInfo) -> Vec<String> {
+    let needs = |if_drawn: bool| {
+        let of = info
+            .needs
+            .iter()
+            .filter(move |need| need.if_drawn == if_drawn);
+        grouped(of.map(|need| {
+            let doc = if need.doc.is_empty() {
+                String::new()
+            } else {
+                format!(" ({})", need.doc)
+            };
+            (&need.kind, format!("`{}`{doc}", need.name))
+        }))
+    };
+    let draws = |anew: bool| {
+        let of = info.draws.iter().filter(move |one| one.anew == anew);
+        grouped(of.map(|one| (&one.kind, format!("`{}`", one.name))))
+    };
+    let said = [
+        ("Needs", needs(false)),
+        ("Uses, if drawn,", needs(true)),
+        ("Draws", draws(false)),
+        ("Draws anew", draws(true)),
+    ];
+    let said = said.into_iter().filter(|(_, names)| !names.is_empty());
+    said.map(|(word, names)| format!("{word} {names}."))
+        .collect()
+}
+
+/// Names by their kinds: "the point `a`; the lines `b` and `c`".
+fn grouped<'k>(names: impl Iterator<Item = (&'k Kind, String)>) -> String {
+    let mut groups: Vec<(String, Vec<String>)> = Vec::new();
+    for (kind, name) in names {
+        let kind = match kind {
+            Kind::List(_) => "list".to_owned(),
+            kind => kind.to_string(),
+        };
+        match groups.iter_mut().find(|(known, _)| *known == kind) {
+            Some((_, group)) => group.push(name),
+            None => groups.push((kind, vec![name])),
+        }
+    }
+    let said = groups.iter().map(|(kind, names)| {
+        let several = if names.len() > 1 { "s" } else { "" };
+        format!("{kind}{several} {}", voice::list(names))
+    });
+    said.collect::<Vec<String>>().join("; ")
 }
 
 /// Every operation of every module, in the order of the modules' names.
@@ -42,6 +98,7 @@ pub fn entries() -> Vec<Entry> {
             entries.push(Entry {
                 module: module.name,
                 form: info.form.clone(),
+                asks: asks_of(info),
                 steps,
             });
         }
@@ -59,7 +116,7 @@ fn whole_library() -> (Project, Checked) {
         }
     }
     let project = Project::load("library", &text, &NoFiles, &library::module);
-    let checked = check::check(&project);
+    let checked = check::check_with_library(&project);
     (project, checked)
 }
 
@@ -202,6 +259,9 @@ fn operation(text: &mut String, entry: &Entry, example: &dyn Fn(&str) -> Option<
             oaktag_language::kind::Kind::with_article,
         );
         let _ = writeln!(text, "| with {} | {kind} | {} |", option.name, option.doc);
+    }
+    if !entry.asks.is_empty() {
+        let _ = writeln!(text, "\n{}", entry.asks.join(" "));
     }
     if !entry.steps.is_empty() {
         text.push_str("\nSteps: ");

@@ -4,7 +4,8 @@ use super::Checked;
 use super::offers::{Offer, OfferSentence};
 use super::operation::OperationCode;
 use super::program::{Figure, FinalName, Node, Program, Site, SiteId, Slot, StepId, StepInfo};
-use super::scope::{Binding, Bound, Layer, LayerKind, Lines, Names};
+use super::scope::{Binding, Bound, Layer, LayerKind, Lines, Names, Sheet};
+use super::shape::Member;
 use crate::kind::Kind;
 use crate::phrase::Table;
 use crate::report::{self, Code, Diagnostic, Span};
@@ -43,14 +44,13 @@ pub(super) struct FileContext {
     pub globals: Rc<Names>,
 }
 
-/// A result that an operation gives.
-#[derive(Clone)]
+/// What an operation gives.
+#[derive(Clone, Default)]
 pub(super) struct Given {
-    /// Its name in a panel; empty otherwise.
-    pub name: Arc<str>,
-    pub kind: Kind,
-    /// The lines of a list.
-    pub lines: Option<Lines>,
+    /// The values in order; of a panel by their paths on it.
+    pub members: Vec<Member>,
+    /// The panel, as the operation knows it.
+    pub sheet: Rc<Sheet>,
 }
 
 /// The name of a panel and the number of what it offers.
@@ -63,7 +63,7 @@ pub(super) enum GiveFrame {
         /// What the head promises.
         gives: Kind,
         /// As given so far.
-        given: Option<Vec<Given>>,
+        given: Option<Given>,
         /// The name and offers of a panel that is given alone.
         offers: Option<PanelOffers>,
     },
@@ -93,6 +93,10 @@ pub(super) struct Place {
     pub texts: BTreeMap<Slot, super::texts::Texts>,
     /// The operation whose body is being checked, by head.
     pub operation: Option<String>,
+    /// The head of that operation says what it needs.
+    pub says_needs: bool,
+    /// Names of its panels that were asked for with `is drawn`, and are not there.
+    pub asks: RefCell<BTreeSet<(usize, Arc<str>)>>,
     /// A `require` refuses what the operation is given, by names alone: nothing after it is looked at.
     pub refused: bool,
     /// Choices set on the import line of the file being checked.
@@ -120,6 +124,10 @@ pub(super) struct Checker<'a> {
     pub noted: BTreeSet<StepId>,
     /// Modules already checked, with their operations and measures.
     pub modules: BTreeMap<usize, FileContext>,
+    /// Operations of the library are checked though nobody calls them.
+    pub holds_library: bool,
+    /// Names that the operation being checked reads, and its head does not say.
+    pub(super) unsaid: Vec<super::needs::Unsaid>,
     /// Pieces and seams offered by the imports and operations being checked, innermost last.
     pub offering: Vec<Vec<OfferSentence<'a>>>,
     /// The sentence whose offers are being taken.
@@ -153,7 +161,7 @@ pub(super) struct Typed {
     /// The name, where it is a plain one.
     pub name: Option<Arc<str>>,
     /// What a panel holds.
-    pub shape: Option<Rc<super::panel::Shape>>,
+    pub shape: Option<Rc<super::shape::Shape>>,
     /// A plain figure without a unit.
     pub is_figure: bool,
     /// Where it is a list of lines that have names: those names.
@@ -200,8 +208,8 @@ impl<'a> Checker<'a> {
         (result, left)
     }
 
-    /// Checks the whole project.
-    pub fn run(project: &'a Project) -> Checked {
+    /// Checks the whole project; the library's operations by themselves, too, where that is asked for.
+    pub fn run(project: &'a Project, holds_library: bool) -> Checked {
         let mut checker = Self {
             here: Place::default(),
             project,
@@ -216,6 +224,8 @@ impl<'a> Checker<'a> {
             fresh: Vec::new(),
             noted: BTreeSet::new(),
             modules: BTreeMap::new(),
+            holds_library,
+            unsaid: Vec::new(),
             offering: Vec::new(),
             taking: None,
             left_there: Vec::new(),
@@ -443,6 +453,7 @@ impl<'a> Checker<'a> {
             step: self.here.step,
             reads,
             panel,
+            lays: None,
         })
     }
 

@@ -195,8 +195,14 @@ impl<'a> Checker<'a> {
                     .last()
                     .map(|sheet| Sheet::clone(sheet))
                     .unwrap_or_default();
+                let alike = sheets.iter().all(|sheet| sheet.laid_on == last.laid_on);
+                let laid_on = last.laid_on.clone().filter(|_| alike);
                 let members = self.merge_names(&names, branches, span);
-                Bound::Sheet(Rc::new(Sheet { members, ..last }))
+                Bound::Sheet(Rc::new(Sheet {
+                    members,
+                    laid_on,
+                    ..last
+                }))
             }
             None => on_one_branch(bindings, span),
         }

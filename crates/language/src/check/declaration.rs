@@ -57,13 +57,16 @@ impl<'a> Checker<'a> {
             ));
         }
         let form = Rc::new(form);
+        let needs = self.needs_of(operation);
         self.program.operations.push(OperationInfo {
             form: Form::clone(&form),
             span,
+            needs: self.need_infos(operation, needs.as_ref()),
+            draws: Vec::new(),
         });
         let home = self.here.file.clone();
         self.operations
-            .push(OperationCode::new(form, operation, span, home));
+            .push(OperationCode::new(form, (operation, span), home, needs));
         if !self.always_gives(&operation.body.sentences) {
             let message = format!("`{head}` does not always give something.");
             let help = "End it with `give`; where `if` chooses, every branch gives.";
@@ -74,14 +77,14 @@ impl<'a> Checker<'a> {
         }
         // Checked once on its own, so that a slip is told even where nobody calls it; panels are left open. The library
         // is held by its tests, and a user who takes one operation of it should not wait for all.
-        if !self.project.sources.is_library(span.file) {
-            let open = self
-                .asked(operation)
-                .into_iter()
-                .filter(|a| a.kind == Kind::Panel)
-                .map(|_| None)
-                .collect();
-            self.routine(number, open);
+        if self.holds_library || !self.project.sources.is_library(span.file) {
+            match &operation.needs {
+                Some(_) => self.hold_needs(number),
+                None => {
+                    let open = self.declared_rows(number, true);
+                    self.routine(number, &open);
+                }
+            }
         }
         // From here on it can be called: an operation sees only those above it.
         Rc::make_mut(&mut self.here.file.heads)

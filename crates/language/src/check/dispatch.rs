@@ -3,8 +3,8 @@
 
 use super::checker::{Checker, Typed};
 use super::nearest_form::kind_words;
-use super::panel::Shape;
 use super::program::{CallNode, FormRef, Node};
+use super::shape::Shape;
 use crate::kind::Kind;
 use crate::phrase::{Form, Gives, Place, Takes};
 use crate::report::{Code, Diagnostic, Span};
@@ -418,7 +418,7 @@ fn argument_node(items: Vec<Typed>, many: bool) -> Node {
     let mut nodes: Vec<Node> = Vec::with_capacity(items.len());
     for item in items {
         match (&item.shape, many) {
-            (Some(shape), true) => nodes.extend(shape.drawn_nodes()),
+            (Some(shape), true) => nodes.extend(shape.drawn().map(Node::Slot)),
             _ if single => return item.node,
             _ => nodes.push(item.node),
         }

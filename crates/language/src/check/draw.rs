@@ -304,6 +304,7 @@ impl<'a> Checker<'a> {
             step: self.here.step,
             reads,
             panel,
+            lays: None,
         });
         Op::Draw(Box::new(Drawing {
             site,

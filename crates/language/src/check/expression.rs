@@ -2,9 +2,9 @@
 //! [`super::dispatch`], conditions in [`super::relation`].
 
 use super::checker::{Checker, Typed};
-use super::panel::Shape;
 use super::program::{BearingNode, DisplacedNode, FarNode, Node, Slot, SumNode};
 use super::scope::Bound;
+use super::shape::Shape;
 use crate::kind::{Dimension, Kind};
 use crate::phrase::Value;
 use crate::report::{Code, Diagnostic, Span};
@@ -143,7 +143,7 @@ impl<'a> Checker<'a> {
                 Typed::unknown(name.span)
             }
             Bound::Sheet(sheet) => {
-                let shape = Shape::of_sheet(sheet);
+                let shape = Shape::named(sheet);
                 let mut typed = Typed::new(Node::PANEL, Kind::Panel, name.span);
                 typed.name = Some(spoken);
                 typed.shape = Some(Rc::new(shape));

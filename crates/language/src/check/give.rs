@@ -1,11 +1,13 @@
 //! `give`: the value of an `each`, the results of an operation.
 
 use super::checker::{Checker, GiveFrame, Given, PanelOffers, Typed};
-use super::program::{Giving, Op};
-use super::scope::LayerKind;
+use super::program::{Giving, Node, Op, Slot};
+use super::scope::{Binding, Bound, LayerKind, Names, Sheet};
+use super::shape::{Member, members};
 use crate::kind::Kind;
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree;
+use std::rc::Rc;
 use std::sync::Arc;
 
 impl<'a> Checker<'a> {
@@ -59,7 +61,7 @@ impl<'a> Checker<'a> {
                     .help("To collect several, give a list: `give [a, b]`."),
                 );
                 GiveFrame::Each {
-                    value: Some((super::program::Node::TOLD, Kind::Unknown, span)),
+                    value: Some((Node::TOLD, Kind::Unknown, span)),
                 }
             }
         }
@@ -67,37 +69,56 @@ impl<'a> Checker<'a> {
 
     pub(super) fn give_in_operation(
         &mut self,
-        (gives, given, offers): (Kind, Option<Vec<Given>>, Option<PanelOffers>),
+        (gives, given, offers): (Kind, Option<Given>, Option<PanelOffers>),
         typed: Vec<Typed>,
         values: &[tree::Expr],
         span: Span,
     ) -> (GiveFrame, Vec<Op>) {
-        let mut results = Vec::new();
+        let mut results = Given::default();
         let mut nodes = Vec::new();
         if gives == Kind::Panel {
             // A panel given alone is the result itself; beside others it is a panel on it.
             let alone = values.len() == 1;
+            let mut names = Names::new();
             for (value, expr) in typed.into_iter().zip(values) {
-                self.give_member(value, expr, alone, &mut results, &mut nodes);
+                let Some((name, binding)) = self.member_given(value, expr) else {
+                    continue;
+                };
+                match &binding.bound {
+                    Bound::Sheet(sheet) if alone => results.sheet = Rc::clone(sheet),
+                    _ => {
+                        names.insert(name, binding);
+                    }
+                }
             }
-            if results.len() > super::panel::MOST_GIVEN {
+            if !names.is_empty() {
+                results.sheet = Rc::new(Sheet {
+                    members: Rc::new(names),
+                    ..Sheet::default()
+                });
+            }
+            results.members = members(&results.sheet);
+            if results.members.len() > super::panel::MOST_GIVEN {
                 let message = format!(
                     "This operation gives a panel of {} names; {} is the most.",
-                    results.len(),
+                    results.members.len(),
                     super::panel::MOST_GIVEN
                 );
                 self.fail(Diagnostic::error(Code::TooLarge, span, message));
-                (results, nodes) = (Vec::new(), Vec::new());
+                results = Given::default();
             }
+            nodes.extend(results.members.iter().map(|one| Node::Slot(one.slot)));
         } else {
             let mut values = typed.into_iter();
             match (values.next(), values.next()) {
                 (Some(one), None) => {
                     let one = self.must_be(one, &gives);
-                    results.push(Given {
-                        name: "".into(),
+                    results.members.push(Member {
+                        path: "".into(),
                         kind: gives.clone(),
                         lines: None,
+                        guide: None,
+                        slot: Slot::NONE,
                     });
                     nodes.push(one.node);
                 }
@@ -112,11 +133,10 @@ impl<'a> Checker<'a> {
             }
         }
         if let Some(first) = &given {
-            let same = first.len() == results.len()
-                && first
-                    .iter()
-                    .zip(&results)
-                    .all(|(a, b)| a.name == b.name && b.kind.fits(&a.kind));
+            let same = first.members.len() == results.members.len()
+                && (first.members.iter().zip(&results.members))
+                    .all(|(a, b)| a.path == b.path && b.kind.fits(&a.kind))
+                && first.sheet.laid_on == results.sheet.laid_on;
             if !same {
                 self.fail(Diagnostic::error(
                     Code::NamesAndValues,
@@ -138,57 +158,64 @@ impl<'a> Checker<'a> {
         (frame, vec![Op::Give(ops)])
     }
 
-    pub(super) fn give_member(
-        &mut self,
-        value: Typed,
-        expr: &tree::Expr,
-        alone: bool,
-        results: &mut Vec<Given>,
-        nodes: &mut Vec<super::program::Node>,
-    ) {
+    /// A result of a panel, under the name it is given by; an act keeps its own aids, so that it can be laid over the panel
+    /// once more.
+    fn member_given(&mut self, value: Typed, expr: &tree::Expr) -> Option<(Arc<str>, Binding)> {
         let tree::ExprKind::Name(name) = &expr.kind else {
             let message = "The results of a panel are given by name.";
             self.fail(
                 Diagnostic::error(Code::NamesAndValues, expr.span, message)
                     .help("Draw it under a name first, and give that name."),
             );
-            return;
+            return None;
         };
-        let Some(last) = name.words.last() else {
-            return;
-        };
-        match &value.shape {
-            Some(shape) => {
-                for (member, node) in super::operation::members_with_nodes(shape) {
-                    // An act keeps its own aids, so that it can be laid over the panel once more.
-                    if member.guide.is_some()
-                        && member.guide.as_deref() == self.here.operation.as_deref()
-                    {
-                        continue;
-                    }
-                    let name = if alone {
-                        member.path
-                    } else {
-                        [&last.text, ".", &member.path].concat().into()
-                    };
-                    results.push(Given {
-                        name,
-                        kind: member.kind,
-                        lines: member.lines,
-                    });
-                    nodes.push(node);
-                }
+        let last = Arc::clone(&name.words.last()?.text);
+        let bound = match (&value.shape, Self::slot_of(&value.node)) {
+            (Some(shape), _) => {
+                let head = self.here.operation.as_deref();
+                Bound::Sheet(without_aids(&shape.sheet, head.unwrap_or_default()))
             }
-            None => {
-                results.push(Given {
-                    name: Arc::clone(&last.text),
-                    kind: value.kind,
-                    lines: value.lines,
-                });
-                nodes.push(value.node);
+            (None, slot) => Bound::Value {
+                slot: slot.unwrap_or(Slot::NONE),
+                kind: value.kind,
+                site: None,
+            },
+        };
+        let mut binding = Binding::new(bound, expr.span);
+        binding.lines = value.lines;
+        Some((last, binding))
+    }
+}
+
+/// A sheet without the aids that belong to this act.
+fn without_aids(sheet: &Rc<Sheet>, head: &str) -> Rc<Sheet> {
+    let is_own = |binding: &Binding| binding.guide.as_deref() == Some(head);
+    let has_own = |sheet: &Sheet| sheet.members.values().any(is_own);
+    let mut changed: Option<Names> = has_own(sheet).then(|| {
+        let left = sheet.members.iter().filter(|(_, binding)| !is_own(binding));
+        left.map(|(name, binding)| (Arc::clone(name), binding.clone()))
+            .collect()
+    });
+    for (name, binding) in sheet.members.iter() {
+        if let Bound::Sheet(inner) = &binding.bound {
+            let left = without_aids(inner, head);
+            if !Rc::ptr_eq(&left, inner) {
+                let names = changed.get_or_insert_with(|| Names::clone(&sheet.members));
+                if let Some(binding) = names.get_mut(name) {
+                    binding.bound = Bound::Sheet(left);
+                }
             }
         }
     }
+    changed.map_or_else(
+        || Rc::clone(sheet),
+        |members| {
+            Rc::new(Sheet {
+                members: Rc::new(members),
+                ..Sheet::clone(sheet)
+            })
+        },
+    )
 }
 
 /// What a panel offers that is given alone.

@@ -61,6 +61,9 @@ impl<'a> Checker<'a> {
             let there = self
                 .sees(&first.text)
                 .is_some_and(|binding| !matches!(binding.bound, Bound::OnOneBranch(..)));
+            if !there && let Some(layer) = self.here.layers.last() {
+                self.note_asked(layer.laid_on.as_ref(), &first.text);
+            }
             let open = self.here.layers.iter().any(|layer| layer.is_open);
             return if open && !there { None } else { Some(there) };
         };
@@ -74,7 +77,10 @@ impl<'a> Checker<'a> {
         match sheet.members.get(&last.text) {
             Some(binding) => Some(!matches!(binding.bound, Bound::OnOneBranch(..))),
             None if sheet.is_open => None,
-            None => Some(false),
+            None => {
+                self.note_asked(sheet.laid_on.as_ref(), &last.text);
+                Some(false)
+            }
         }
     }
 

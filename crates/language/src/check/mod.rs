@@ -19,6 +19,7 @@ mod list;
 mod measure;
 mod names;
 mod nearest_form;
+mod needs;
 mod notch;
 mod offers;
 mod operation;
@@ -31,6 +32,7 @@ mod says;
 mod scope;
 mod seam;
 mod sentence;
+mod shape;
 mod text;
 mod texts;
 mod unused;
@@ -73,5 +75,11 @@ impl Checked {
 
 /// Checks a draft with everything it reads.
 pub fn check(project: &Project) -> Checked {
-    checker::Checker::run(project)
+    checker::Checker::run(project, false)
+}
+
+/// Checks a draft and every operation of the library that it names, by what the heads of these say they need. This is for
+/// those who show or prove the library; a draft is checked as it calls them.
+pub fn check_with_library(project: &Project) -> Checked {
+    checker::Checker::run(project, true)
 }

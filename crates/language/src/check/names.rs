@@ -93,6 +93,7 @@ impl<'a> Checker<'a> {
             members: Rc::clone(&layer.names),
             cloth: layer.cloth.clone(),
             is_open: layer.is_open,
+            laid_on: layer.laid_on.clone(),
             ..Sheet::default()
         };
         Some(Binding::new(Bound::Sheet(Rc::new(sheet)), first.span))
@@ -103,6 +104,9 @@ impl<'a> Checker<'a> {
         if sheet.is_open {
             // What panel this will be is known only where the operation is called.
             self.here.broken = true;
+            return None;
+        }
+        if self.note_unsaid(sheet, word) {
             return None;
         }
         let message = format!(

@@ -3,17 +3,22 @@
 
 use super::checker::{Checker, FileContext, GiveFrame, Given, Place, Typed};
 use super::declaration::{Asked, kind_of};
+use super::needs::Needed;
 use super::offers::{Home, Offer, OfferSentence, Offered, Passed};
-use super::panel::{Member, Shape, nest};
-use super::program::{ArgumentRange, ArgumentTexts, FormRef, Node, OperationCall, Routine, Slot};
-use super::scope::{Binding, Bound, Layer, LayerKind, Sheet};
+use super::panel::nest;
+use super::program::{
+    self, ArgumentRange, ArgumentTexts, DrawnInfo, FormRef, Giving, Node, Op, OperationCall,
+    Routine, Slot,
+};
+use super::scope::{Bound, LaidOn, Layer, LayerKind, Sheet};
+use super::shape::{Member, Shape, Taken};
 use super::texts::Texts;
 use crate::kind::Kind;
 use crate::phrase::{Form, Gives};
 use crate::report::{Code, Diagnostic, Span};
 use crate::say;
 use crate::syntax::tree::{self, Link};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write;
 use std::rc::Rc;
 use std::sync::Arc;
@@ -24,46 +29,86 @@ const MOST_ROUTINES: usize = 2_000;
 /// An operation as declared.
 pub(super) struct OperationCode<'a> {
     pub form: Rc<Form>,
-    tree: &'a tree::Operation,
+    pub(super) tree: &'a tree::Operation,
     pub(super) span: Span,
     /// The file it stands in, with the measures and operations above it.
     home: FileContext,
+    /// What its panels must have, where its head says so.
+    pub(super) needs: Option<Rc<[Needed]>>,
+    /// Names of its panels that it asks for with `is drawn`, beside what it needs.
+    pub(super) asks: BTreeSet<(usize, Arc<str>)>,
     /// Routines made so far, by the members of the panels given.
     routines: BTreeMap<String, Made>,
 }
 
 impl<'a> OperationCode<'a> {
     /// As declared, with no routine made of it yet.
-    pub fn new(form: Rc<Form>, tree: &'a tree::Operation, span: Span, home: FileContext) -> Self {
+    pub fn new(
+        form: Rc<Form>,
+        (tree, span): (&'a tree::Operation, Span),
+        home: FileContext,
+        needs: Option<Rc<[Needed]>>,
+    ) -> Self {
         Self {
             form,
             tree,
             span,
             home,
+            needs,
+            asks: BTreeSet::new(),
             routines: BTreeMap::new(),
         }
     }
 }
 
 /// A routine and what it gives.
-#[derive(Clone)]
+#[derive(Clone, Default)]
 pub(super) struct Made {
     routine: usize,
-    given: Vec<Given>,
+    /// What it draws, in the order of its results: of a panel what is not left as it was.
+    fresh: Rc<[Member]>,
+    /// The panel it gives, as it knows it.
+    sheet: Rc<Sheet>,
+    /// Which of the arguments it reads, in their order.
+    reads: Rc<[usize]>,
+    /// The members of panels among its arguments.
+    taken: Rc<Taken>,
     offers: Option<usize>,
     fine: bool,
     /// Nothing is given: a `require` refuses these panels.
     refused: bool,
 }
 
+impl Made {
+    /// What it draws, for those who show the operation.
+    fn draws(&self) -> Vec<DrawnInfo> {
+        let of_panel = self.fresh.iter().filter(|one| !one.path.is_empty());
+        let info = |one: &Member| DrawnInfo {
+            name: one.path.to_string(),
+            kind: one.kind.clone(),
+            anew: self.taken.values().any(|(_, path)| *path == one.path),
+        };
+        of_panel.map(info).collect()
+    }
+}
+
+/// What an operation knows of a panel it is given; none of one that is not known.
+pub(super) type Rows = Option<Vec<Member>>;
+
+/// What stands for a parameter.
+enum Part {
+    Value(Node),
+    /// A panel, by its number among those given.
+    Panel(usize),
+}
+
 /// What a call is given, in the order in which the operation asks for it.
 #[derive(Default)]
 struct Arguments {
-    /// In the order of the routine's slots: a panel's members follow one another.
-    nodes: Vec<Node>,
+    parts: Vec<Part>,
     /// The panels; none where the call gives none.
-    panels: Vec<Option<Rc<Shape>>>,
-    /// Names with kind, place and slot, for messages.
+    panels: Vec<Option<Rc<Sheet>>>,
+    /// Names of values with kind, place and part, for messages.
     shown: Vec<(String, Kind, Span, usize)>,
     /// Full names of the panels that these come from.
     from: Vec<String>,
@@ -75,41 +120,81 @@ struct Arguments {
 
 impl Arguments {
     fn leave_out(&mut self, asked: &Asked<'_>, default: Node) {
-        self.nodes.push(default);
         if asked.kind == Kind::Panel {
-            self.panels.push(None);
+            self.panel(None);
+        } else {
+            self.parts.push(Part::Value(default));
         }
+    }
+
+    fn panel(&mut self, sheet: Option<Rc<Sheet>>) {
+        self.parts.push(Part::Panel(self.panels.len()));
+        self.panels.push(sheet);
     }
 
     fn take(&mut self, asked: &Asked<'_>, items: Vec<Typed>, call: Span) {
         let name = &asked.parameter.name.text;
         let place = items.iter().map(|item| item.span).reduce(Span::to);
         self.passed.note(name, &items);
+        if let (Kind::Panel, [item]) = (&asked.kind, items.as_slice()) {
+            if let Some(shape) = &item.shape {
+                self.from.extend(shape.from.iter().cloned());
+                self.origins.extend(shape.origins.iter().cloned());
+            }
+            self.panel(item.shape.as_ref().map(|shape| Rc::clone(&shape.sheet)));
+            return;
+        }
         self.shown.push((
             name.to_string(),
             asked.kind.clone(),
             place.unwrap_or(call),
-            self.nodes.len(),
+            self.parts.len(),
         ));
-        match (&asked.kind, items.as_slice()) {
-            (Kind::Panel, [item]) => {
-                if let Some(shape) = &item.shape {
-                    let members = members_with_nodes(shape).into_iter();
-                    self.nodes.extend(members.map(|(_, node)| node));
-                    self.from.extend(shape.from.iter().cloned());
-                    self.origins.extend(shape.origins.iter().cloned());
-                }
-                self.panels.push(item.shape.clone());
-            }
+        let node = match (&asked.kind, items.as_slice()) {
             (kind, [item])
                 if !matches!(kind, Kind::List(_)) || matches!(item.kind, Kind::List(_)) =>
             {
-                self.nodes.push(item.node.clone());
+                item.node.clone()
             }
-            _ => {
-                let items = items.into_iter().map(|item| item.node);
-                self.nodes.push(Node::List(items.collect()));
+            _ => Node::List(items.into_iter().map(|item| item.node).collect()),
+        };
+        self.parts.push(Part::Value(node));
+    }
+
+    /// The call of a routine, with the arguments that it reads.
+    fn call(&self, made: &Made, rows: &[Rows], span: Span) -> OperationCall {
+        let mut args = Vec::new();
+        let mut begins = Vec::with_capacity(self.parts.len());
+        for part in &self.parts {
+            begins.push(args.len());
+            match part {
+                Part::Value(node) => args.push(program::Passed {
+                    node: node.clone(),
+                    is_member: false,
+                }),
+                Part::Panel(number) => {
+                    let rows = rows.get(*number).and_then(Option::as_ref);
+                    args.extend(rows.into_iter().flatten().map(|row| program::Passed {
+                        node: Node::Slot(row.slot),
+                        is_member: true,
+                    }));
+                }
             }
+        }
+        let place = |part: &usize| {
+            let begins = begins.get(*part)?;
+            made.reads.iter().position(|read| read == begins)
+        };
+        let shown = self.shown.iter().filter_map(|(name, kind, span, part)| {
+            Some((name.clone(), kind.clone(), *span, place(part)?))
+        });
+        let shown = shown.collect();
+        let read = made.reads.iter().filter_map(|at| args.get(*at).cloned());
+        OperationCall {
+            routine: made.routine,
+            args: read.collect(),
+            span,
+            shown,
         }
     }
 }
@@ -149,34 +234,30 @@ impl<'a> Checker<'a> {
             }
             given.take(one, items, span);
         }
-        let Arguments {
-            nodes,
-            panels,
-            shown,
-            from,
-            origins,
-            passed,
-        } = given;
-        if panels.iter().flatten().any(|shape| shape.is_open) {
+        if given.panels.iter().flatten().any(|sheet| sheet.is_open) {
             // The sentence that should have drawn the panel is wrong, and told.
             self.here.broken = true;
             return Typed::unknown(span);
         }
-        let Some(made) = self.routine_at_call(number, panels, span) else {
+        let missing = self.missing(number, &given.panels, &given.from, span);
+        let told = self.diagnostics.len();
+        let Some((made, rows)) = self.routine_at_call(number, &given.panels, span) else {
             return Typed::unknown(span);
         };
+        // What a `require` says of it is better.
+        if let Some(missing) = missing.filter(|_| !made.refused) {
+            self.diagnostics.truncate(told);
+            self.unsaid.clear();
+            self.fail(missing);
+            return Typed::unknown(span);
+        }
         if !made.fine {
             self.here.broken = true;
             return Typed::unknown(span);
         }
         self.here.refused |= made.refused && self.here.operation.is_some();
         self.has_refused |= made.refused;
-        let call = OperationCall {
-            routine: made.routine,
-            args: nodes.into(),
-            span,
-            shown: shown.into(),
-        };
+        let call = given.call(&made, &rows, span);
         let kind = if let Gives::Kind(kind) = &form.gives {
             kind.clone()
         } else {
@@ -185,18 +266,13 @@ impl<'a> Checker<'a> {
         let mut typed = Typed::new(Node::Operation(Box::new(call)), kind, span);
         typed.form = Some(FormRef::Operation(number));
         if typed.kind == Kind::Panel {
-            let given = made
-                .given
-                .iter()
-                .map(|g| Member {
-                    path: Arc::clone(&g.name),
-                    kind: g.kind.clone(),
-                    lines: g.lines.clone(),
-                    guide: None,
-                })
-                .collect();
-            let offers = self.offers_of_call(made.offers, passed);
-            let mut shape = Shape::of_results(given, offers, (from, origins));
+            let offers = self.offers_of_call(made.offers, given.passed);
+            let mut shape = Shape::called(
+                (&made.sheet, &made.fresh),
+                (given.panels.into(), &made.taken),
+                offers,
+                (given.from, given.origins),
+            );
             shape.is_open = made.refused;
             typed.shape = Some(Rc::new(shape));
         }
@@ -231,9 +307,9 @@ impl<'a> Checker<'a> {
     fn routine_at_call(
         &mut self,
         number: usize,
-        panels: Vec<Option<Rc<Shape>>>,
+        panels: &[Option<Rc<Sheet>>],
         span: Span,
-    ) -> Option<Made> {
+    ) -> Option<(Made, Vec<Rows>)> {
         if self.program.routines.len() >= MOST_ROUTINES {
             let message = format!(
                 "Operations call each other with more than {MOST_ROUTINES} different sets of panels."
@@ -242,7 +318,15 @@ impl<'a> Checker<'a> {
             return None;
         }
         let before = self.diagnostics.len();
-        let made = self.routine(number, panels);
+        let (made, rows) = loop {
+            let rows = self.rows(number, panels);
+            let made = self.routine(number, &rows);
+            if !self.asks_for_more(number, panels, &rows) {
+                break (made, rows);
+            }
+            // It was told that a name is not there, and it is.
+            self.diagnostics.truncate(before);
+        };
         let inner: Vec<Diagnostic> = self
             .diagnostics
             .split_off(before.min(self.diagnostics.len()));
@@ -279,14 +363,14 @@ impl<'a> Checker<'a> {
             diagnostic.help = first.help.clone();
             self.fail(diagnostic);
         }
-        Some(made)
+        Some((made, rows))
     }
 
-    /// Checks the body for one set of panels, once.
-    pub(super) fn routine(&mut self, number: usize, panels: Vec<Option<Rc<Shape>>>) -> Made {
-        let key = panels
+    /// Checks the body for what is known of its panels, once.
+    pub(super) fn routine(&mut self, number: usize, rows: &[Rows]) -> Made {
+        let key = rows
             .iter()
-            .map(|p| p.as_ref().map_or("?".into(), |shape| signature(shape)))
+            .map(|rows| rows.as_ref().map_or("?".into(), |rows| signature(rows)))
             .collect::<Vec<_>>()
             .join(";");
         if let Some(made) = self
@@ -296,22 +380,22 @@ impl<'a> Checker<'a> {
         {
             return made.clone();
         }
-        let Some((tree, span, home)) = self
-            .operations
-            .get(number)
-            .map(|o| (o.tree, o.span, o.home.clone()))
-        else {
-            return Made {
-                routine: 0,
-                given: Vec::new(),
-                offers: None,
-                fine: false,
-                refused: false,
-            };
+        let Some(operation) = self.operations.get(number) else {
+            return Made::default();
         };
-        let is_open = panels.iter().any(Option::is_none);
-        let made = self.in_operation(tree, span, home, panels);
+        let (tree, span) = (operation.tree, operation.span);
+        let place = self.place_in(number);
+        let is_open = rows.iter().any(Option::is_none);
+        let (made, left) = self.at(place, |c| c.body_of(tree, span, rows));
+        let asks = left.asks.into_inner();
+        let draws = made.draws();
+        if let Some(info) = self.program.operations.get_mut(number)
+            && (made.fine || info.draws.is_empty())
+        {
+            info.draws = draws;
+        }
         if let Some(operation) = self.operations.get_mut(number) {
+            operation.asks.extend(asks);
             operation.routines.insert(key, made.clone());
         }
         Made {
@@ -320,60 +404,101 @@ impl<'a> Checker<'a> {
         }
     }
 
-    fn in_operation(
-        &mut self,
-        tree: &'a tree::Operation,
-        span: Span,
-        home: FileContext,
-        panels: Vec<Option<Rc<Shape>>>,
-    ) -> Made {
-        let prefix = format!("{}.", tree.head.text);
-        let mut globals = Layer::new(LayerKind::Operation, "", prefix.clone());
-        globals.names = Rc::clone(&home.globals);
-        let drawn = Rc::new(super::checker::drawn_names(&tree.body.sentences));
-        let place = Place {
-            file: FileContext { drawn, ..home },
-            layers: vec![globals, Layer::new(LayerKind::Operation, "", prefix)],
-            operation: Some(tree.head.text.to_string()),
-            ..Place::default()
+    /// Where the body of an operation is checked.
+    fn place_in(&self, number: usize) -> Place {
+        let Some(operation) = self.operations.get(number) else {
+            return Place::default();
         };
-        self.at(place, |c| c.body_of(tree, span, panels)).0
+        let head = operation.tree.head.text.as_ref();
+        let prefix = format!("{head}.");
+        let mut globals = Layer::new(LayerKind::Operation, "", prefix.clone());
+        globals.names = Rc::clone(&operation.home.globals);
+        let drawn = Rc::new(super::checker::drawn_names(&operation.tree.body.sentences));
+        Place {
+            file: FileContext {
+                drawn,
+                ..operation.home.clone()
+            },
+            layers: vec![globals, Layer::new(LayerKind::Operation, "", prefix)],
+            operation: Some(head.to_owned()),
+            says_needs: operation.needs.is_some(),
+            ..Place::default()
+        }
     }
 
     /// The routine of an operation's body, at its own place.
-    fn body_of(
-        &mut self,
-        tree: &'a tree::Operation,
-        span: Span,
-        panels: Vec<Option<Rc<Shape>>>,
-    ) -> Made {
+    fn body_of(&mut self, tree: &'a tree::Operation, span: Span, rows: &[Rows]) -> Made {
         let errors = self.errors();
-        let (arguments, ranges, texts) = self.bind_parameters(tree, panels);
+        let (parameters, taken) = self.bind_parameters(tree, rows);
+        let gives_panel = kind_of(&tree.gives) == Kind::Panel;
         self.here.gives.push(GiveFrame::Operation {
             gives: kind_of(&tree.gives),
             given: None,
             offers: None,
         });
         self.offering.push(Vec::new());
-        let body = self.sentences(&tree.body.sentences);
+        let mut body = self.sentences(&tree.body.sentences);
         let offered = self.offering.pop().unwrap_or_default();
         let (given, inner_offers) = match self.here.gives.pop() {
             Some(GiveFrame::Operation { given, offers, .. }) => (given.unwrap_or_default(), offers),
-            _ => (Vec::new(), None),
+            _ => (Given::default(), None),
+        };
+        let fresh = if gives_panel {
+            only_fresh(&mut body, &given.members, &taken)
+        } else {
+            given.members
         };
         let fine = self.errors() == errors;
         let refused = self.here.refused;
+        let read = self.program.places_read(&body);
+        let reads: Vec<usize> = (parameters.slots.iter().enumerate())
+            .filter(|(_, slot)| !taken.contains_key(slot) || read.contains(slot))
+            .map(|(at, _)| at)
+            .collect();
+        if std::env::var("OAKTAG_NEEDS").is_ok() {
+            for at in &reads {
+                if let Some((argument, path)) =
+                    parameters.slots.get(*at).and_then(|slot| taken.get(slot))
+                {
+                    let row = rows.get(*argument).and_then(Option::as_ref);
+                    let row = row.and_then(|rows| rows.iter().find(|row| row.path == *path));
+                    eprintln!(
+                        "NEED {} {argument} {path} {}",
+                        tree.head.text,
+                        row.map(|row| row.kind.to_string()).unwrap_or_default()
+                    );
+                }
+            }
+            for one in &fresh {
+                eprintln!("DRAW {} {} {}", tree.head.text, one.path, one.kind);
+            }
+            for (argument, path) in self.here.asks.borrow().iter() {
+                eprintln!("ASK {} {argument} {path}", tree.head.text);
+            }
+        }
+        let place = |at: usize| reads.iter().position(|read| *read == at);
+        let ranges = parameters.ranges.into_iter().filter_map(|range| {
+            let argument = place(range.argument)?;
+            Some(ArgumentRange { argument, ..range })
+        });
+        let texts = parameters.texts.into_iter().filter_map(|texts| {
+            let argument = place(texts.argument)?;
+            Some(ArgumentTexts { argument, ..texts })
+        });
         let routine = Routine {
             head: tree.head.text.to_string(),
             span,
             slots: self.here.slots,
             body,
-            arguments,
-            results: given.len(),
-            gives_panel: kind_of(&tree.gives) == Kind::Panel,
+            arguments: reads
+                .iter()
+                .filter_map(|at| parameters.slots.get(*at).copied())
+                .collect(),
+            results: fresh.len(),
+            gives_panel,
             refuses: refused,
-            ranges,
-            texts,
+            ranges: ranges.collect(),
+            texts: texts.collect(),
         };
         let number = self.program.routines.len();
         self.program.routines.push(routine);
@@ -381,7 +506,10 @@ impl<'a> Checker<'a> {
         let offers = self.offers_given(inner_offers, own);
         Made {
             routine: number,
-            given,
+            fresh: fresh.into(),
+            sheet: given.sheet,
+            reads: reads.into(),
+            taken: Rc::new(taken),
             offers,
             fine,
             refused,
@@ -404,21 +532,17 @@ impl<'a> Checker<'a> {
         self.diagnostics.iter().filter(|d| d.is_error()).count()
     }
 
-    fn bind_parameters(
-        &mut self,
-        tree: &'a tree::Operation,
-        panels: Vec<Option<Rc<Shape>>>,
-    ) -> (Vec<Slot>, Vec<ArgumentRange>, Vec<ArgumentTexts>) {
-        let mut slots = Vec::new();
-        let mut ranges = Vec::new();
-        let mut texts = Vec::new();
-        let mut panels = panels.into_iter();
+    fn bind_parameters(&mut self, tree: &'a tree::Operation, rows: &[Rows]) -> (Parameters, Taken) {
+        let mut parameters = Parameters::default();
+        let mut taken = Taken::new();
+        let mut panels = rows.iter().enumerate();
         for asked in self.asked(tree) {
             let word = &asked.parameter.name;
             if asked.kind != Kind::Panel {
+                let argument = parameters.slots.len();
                 if let Some(range) = self.argument_range(asked.parameter, &asked.kind) {
-                    ranges.push(ArgumentRange {
-                        argument: slots.len(),
+                    parameters.ranges.push(ArgumentRange {
+                        argument,
                         name: word.text.to_string(),
                         kind: asked.kind.clone(),
                         range,
@@ -426,93 +550,109 @@ impl<'a> Checker<'a> {
                 }
                 let slot = self.slot();
                 if let Some(list) = Texts::of_parameter(asked.parameter) {
-                    texts.push(ArgumentTexts {
-                        argument: slots.len(),
+                    parameters.texts.push(ArgumentTexts {
+                        argument,
                         name: word.text.to_string(),
                         texts: list.all.clone(),
                         span: list.span,
                     });
                     self.here.texts.insert(slot, list);
                 }
-                slots.push(slot);
-                self.bind(
-                    word,
-                    Bound::Value {
-                        slot,
-                        kind: asked.kind,
-                        site: None,
-                    },
-                );
+                parameters.slots.push(slot);
+                let bound = Bound::Value {
+                    slot,
+                    kind: asked.kind,
+                    site: None,
+                };
+                self.bind(word, bound);
                 continue;
             }
-            let sheet = match panels.next().flatten() {
-                None => Sheet {
+            let sheet = match panels.next() {
+                Some((argument, Some(rows))) => {
+                    let mut members = Vec::with_capacity(rows.len());
+                    for row in rows {
+                        let slot = self.slot();
+                        parameters.slots.push(slot);
+                        taken.insert(slot, (argument, Arc::clone(&row.path)));
+                        members.push((Arc::clone(&row.path), row.bound_at(slot, word.span)));
+                    }
+                    let laid_on = LaidOn {
+                        argument,
+                        path: "".into(),
+                    };
+                    nest(members, &word.text, laid_on)
+                }
+                Some((_, None)) | None => Sheet {
                     full_name: word.text.to_string(),
                     is_open: true,
                     ..Sheet::default()
                 },
-                Some(shape) => {
-                    let mut members = Vec::new();
-                    for (
-                        Member {
-                            path,
-                            kind,
-                            lines,
-                            guide,
-                        },
-                        _,
-                    ) in members_with_nodes(&shape)
-                    {
-                        let slot = self.slot();
-                        slots.push(slot);
-                        let bound = Bound::Value {
-                            slot,
-                            kind,
-                            site: None,
-                        };
-                        members.push((
-                            path,
-                            Binding {
-                                traced: true,
-                                lines,
-                                guide,
-                                ..Binding::new(bound, word.span)
-                            },
-                        ));
-                    }
-                    nest(members, &word.text)
-                }
             };
             self.bind(word, Bound::Sheet(Rc::new(sheet)));
         }
-        (slots, ranges, texts)
+        (parameters, taken)
     }
 }
 
-/// What a panel given as an argument holds, in the order its members are bound.
-pub(super) fn members_with_nodes(shape: &Shape) -> Vec<(Member, Node)> {
-    let drawn = shape.given.iter().cloned().zip(shape.drawn_nodes());
-    let shared = shape
-        .shared
-        .iter()
-        .filter_map(|(path, binding)| match &binding.bound {
-            Bound::Value { slot, kind, .. } => Some((
-                Member {
-                    path: Arc::clone(path),
-                    kind: kind.clone(),
-                    lines: binding.lines.clone(),
-                    guide: binding.guide.clone(),
-                },
-                Node::Slot(*slot),
-            )),
-            _ => None,
-        });
-    drawn.chain(shared).collect()
+/// The places of an operation's arguments, and what they may be.
+#[derive(Default)]
+struct Parameters {
+    slots: Vec<Slot>,
+    ranges: Vec<ArgumentRange>,
+    texts: Vec<ArgumentTexts>,
 }
 
-fn signature(shape: &Shape) -> String {
+/// Of the results on a panel those that are not handed back as they were given; the others stay the caller's.
+fn only_fresh(body: &mut [Op], results: &[Member], taken: &Taken) -> Vec<Member> {
+    let mut is_fresh: Vec<bool> = results
+        .iter()
+        .map(|one| !taken.contains_key(&one.slot))
+        .collect();
+    every_giving(body, &mut |givings| {
+        for giving in givings.iter() {
+            let known = results.get(giving.result);
+            let is_same = known.is_some_and(
+                |known| matches!(&giving.value, Node::Slot(slot) if *slot == known.slot),
+            );
+            if let (false, Some(fresh)) = (is_same, is_fresh.get_mut(giving.result)) {
+                *fresh = true;
+            }
+        }
+    });
+    let mut numbers = 0..;
+    let new: Vec<Option<usize>> = (is_fresh.iter())
+        .map(|fresh| if *fresh { numbers.next() } else { None })
+        .collect();
+    every_giving(body, &mut |givings| {
+        let old = std::mem::take(givings).into_vec().into_iter();
+        let left = old.filter_map(|giving| {
+            let result = new.get(giving.result).copied().flatten()?;
+            Some(Giving { result, ..giving })
+        });
+        *givings = left.collect();
+    });
+    let fresh = results.iter().zip(&is_fresh).filter(|(_, fresh)| **fresh);
+    fresh.map(|(one, _)| one.clone()).collect()
+}
+
+fn every_giving(ops: &mut [Op], f: &mut impl FnMut(&mut Box<[Giving]>)) {
+    for op in ops {
+        match op {
+            Op::Give(givings) => f(givings),
+            Op::If(choice) => {
+                for (_, body) in &mut choice.branches {
+                    every_giving(body, f);
+                }
+                every_giving(&mut choice.otherwise, f);
+            }
+            _ => {}
+        }
+    }
+}
+
+fn signature(rows: &[Member]) -> String {
     let mut letters = String::new();
-    for (member, _) in members_with_nodes(shape) {
+    for member in rows {
         letters.push_str(&member.path);
         let _ = write!(letters, ":{}", member.kind);
         for line in member.lines.iter().flat_map(|lines| lines.iter()) {

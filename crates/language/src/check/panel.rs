@@ -1,8 +1,9 @@
 //! Panels: drawn, traced from another, moved whole by a phrase, or given by an operation.
 
 use super::checker::{Checker, Typed};
-use super::program::{Drawing, Node, Op, Site, Slot, Target};
-use super::scope::{Binding, Bound, Layer, LayerKind, Lines, Names, Sheet, size_of};
+use super::program::{Drawing, FormRef, Lays, Op, Site, SiteId, Slot, Target};
+use super::scope::{Binding, Bound, LaidOn, Layer, LayerKind, Names, Sheet, size_of};
+use super::shape::{Member, Put, Shape, find, members};
 use crate::kind::Kind;
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree;
@@ -15,119 +16,6 @@ pub(super) const MOST_GIVEN: usize = 5_000;
 
 /// Most names carried from sheet to sheet and into branches, in one draft.
 pub(super) const MOST_COPIED: usize = 300_000;
-
-/// What a panel expression holds: values that come with it one by one, and names that are shared as they are.
-#[derive(Clone, Debug, Default)]
-pub(super) struct Shape {
-    /// Members whose values the expression gives, in order.
-    pub given: Vec<Member>,
-    /// Members that are shared.
-    pub shared: Vec<(Arc<str>, Binding)>,
-    /// Nodes of the drawn members, where the panel stands as an argument.
-    nodes: Vec<Node>,
-    /// Where its cloth is, as a member's number among the given.
-    pub cloth: Option<Node>,
-    pub offers: Option<usize>,
-    /// Full names of the panels it comes from: over one of these it may be laid as a fresh sheet.
-    pub from: Vec<String>,
-    /// Full names of the panels those were traced or made from.
-    pub origins: Vec<String>,
-    /// What is on it is not known, since the sentence that drew it is wrong.
-    pub is_open: bool,
-}
-
-/// A member of a panel as an expression gives it.
-#[derive(Clone, Debug)]
-pub(super) struct Member {
-    /// Dotted path on the panel.
-    pub path: Arc<str>,
-    pub kind: Kind,
-    /// The lines of a list.
-    pub lines: Option<Lines>,
-    /// Whose aid it is.
-    pub guide: Option<Arc<str>>,
-}
-
-impl Shape {
-    /// A panel named in an expression.
-    pub fn of_sheet(sheet: &Sheet) -> Self {
-        let mut shape = Self {
-            cloth: sheet.cloth.clone(),
-            offers: sheet.offers,
-            from: vec![sheet.full_name.clone()],
-            origins: sheet.origins.to_vec(),
-            is_open: sheet.is_open,
-            ..Self::default()
-        };
-        shape.add(&sheet.members, "");
-        shape
-    }
-
-    /// What an operation gives.
-    pub fn of_results(
-        given: Vec<Member>,
-        offers: Option<usize>,
-        (from, origins): (Vec<String>, Vec<String>),
-    ) -> Self {
-        Self {
-            given,
-            offers,
-            from,
-            origins,
-            ..Self::default()
-        }
-    }
-
-    fn add(&mut self, members: &Names, prefix: &str) {
-        for (name, binding) in members {
-            // Whoever is given a panel is given all that is on it.
-            binding.used.set(true);
-            let path = if prefix.is_empty() {
-                Arc::clone(name)
-            } else {
-                [prefix, name].concat().into()
-            };
-            match &binding.bound {
-                Bound::Value {
-                    slot,
-                    kind: kind @ (Kind::Point | Kind::Line | Kind::Curve),
-                    ..
-                } => {
-                    self.given.push(Member {
-                        path,
-                        kind: kind.clone(),
-                        lines: None,
-                        guide: binding.guide.clone(),
-                    });
-                    self.nodes.push(Node::Slot(*slot));
-                }
-                Bound::Sheet(sheet) => self.add(&sheet.members, &format!("{path}.")),
-                Bound::Value { .. } | Bound::OnOneBranch(..) => {
-                    self.shared.push((path, binding.clone()))
-                }
-            }
-        }
-    }
-
-    /// The drawn members, for a phrase that moves them.
-    pub fn drawn_nodes(&self) -> Vec<Node> {
-        self.nodes.clone()
-    }
-
-    /// The shape after a phrase moved its drawn members: same names, other values.
-    pub fn moved(&self) -> Self {
-        Self {
-            nodes: Vec::new(),
-            cloth: None,
-            ..self.clone()
-        }
-    }
-
-    /// Whether its values come from the expression, rather than being names already drawn.
-    pub fn is_fresh(&self) -> bool {
-        self.nodes.is_empty()
-    }
-}
 
 impl<'a> Checker<'a> {
     /// `panel NAME traced from OTHER { … }`
@@ -143,6 +31,7 @@ impl<'a> Checker<'a> {
                     layer.names = Rc::new(traced(&sheet.members));
                     layer.cloth = sheet.cloth.clone();
                     layer.is_open = sheet.is_open;
+                    layer.laid_on = sheet.laid_on.clone();
                     offers = sheet.offers;
                 }
                 None => layer.is_open = true,
@@ -161,6 +50,7 @@ impl<'a> Checker<'a> {
             is_open: layer.is_open,
             offers,
             origins,
+            laid_on: layer.laid_on,
             ..Sheet::default()
         };
         let drawn = sheet
@@ -304,51 +194,48 @@ impl<'a> Checker<'a> {
             self.fail(Diagnostic::error(Code::WordsDoNotFit, span, message).help(help));
         }
         let full = format!("{}{}", self.prefix(), word.text);
-        let mut targets = Vec::new();
-        let mut members = Vec::with_capacity(shape.given.len() + shape.shared.len());
-        let site =
-            super::program::SiteId(u32::try_from(self.program.sites.len()).unwrap_or(u32::MAX));
         let over = self.laid_over(word, &shape);
-        let mut under = BTreeMap::new();
-        if let Some(old) = &over {
-            values_on(&old.members, "", &mut under);
-        }
-        for Member {
-            path, kind, lines, ..
-        } in &shape.given
-        {
+        let mut slots = BTreeMap::new();
+        let mut targets = Vec::with_capacity(shape.fresh.len());
+        for Member { path, kind, .. } in shape.fresh.iter() {
             let slot = self.slot();
-            let bound = Bound::Value {
-                slot,
-                kind: kind.clone(),
-                site: Some(site),
-            };
-            members.push((
-                Arc::clone(path),
-                Binding {
-                    traced: true,
-                    lines: lines.clone(),
-                    ..Binding::new(bound, word.span)
-                },
-            ));
+            slots.insert(path.as_ref(), slot);
+            let under = over.as_ref().and_then(|old| find(old, path));
             targets.push(Target {
                 name: [full.as_str(), ".", path].concat().into(),
                 kind: kind.clone(),
                 slot,
                 span: word.span,
                 replaces: None,
-                lies_over: under.remove(path.as_ref()),
+                lies_over: under.and_then(|old| old.slot()),
             });
         }
-        for (path, _) in &shape.shared {
-            under.remove(path.as_ref());
-        }
-        let gone = under.into_iter();
-        let gone = gone.map(|(path, slot)| ([full.as_str(), ".", &path].concat().into(), slot));
-        let gone = gone.collect();
-        members.extend(shape.shared.iter().cloned());
-        let cloth = shape.cloth.clone();
-        let slots: Box<[Slot]> = targets.iter().map(|target| target.slot).collect();
+        let put = Put {
+            slots: &slots,
+            site: SiteId(u32::try_from(self.program.sites.len()).unwrap_or(u32::MAX)),
+            span: word.span,
+        };
+        let (mut sheet, clashes) = shape.laid(&full, &put);
+        self.drawn_over(clashes, &value);
+        sheet.is_open = shape.is_open;
+        sheet.origins = shape.from.iter().chain(&shape.origins).cloned().collect();
+        sheet.offers = match &over {
+            _ if shape.is_open => None,
+            Some(old) => self.offers_together(old.offers, shape.offers),
+            None => shape.offers,
+        };
+        let gone = match &over {
+            // What an operation lays over a panel leaves all else on it.
+            Some(old)
+                if shape
+                    .below()
+                    .is_none_or(|below| below.full_name != old.full_name) =>
+            {
+                gone(old, &sheet)
+            }
+            _ => Box::default(),
+        };
+        let targets_of: Box<[Slot]> = targets.iter().map(|target| target.slot).collect();
         let reads = std::mem::take(&mut self.here.reads);
         let panel = self.panel();
         let site = self.site(Site {
@@ -359,39 +246,55 @@ impl<'a> Checker<'a> {
             step: self.here.step,
             reads,
             panel,
+            lays: shape.from.first().map(|from| Lays {
+                panel: full.into(),
+                over: from.as_str().into(),
+            }),
         });
-        let mut sheet = nest(members, &full);
-        sheet.cloth = cloth;
-        sheet.is_open = shape.is_open;
-        sheet.origins = shape.from.iter().chain(&shape.origins).cloned().collect();
-        sheet.offers = match &over {
-            _ if shape.is_open => None,
-            Some(old) => self.offers_together(old.offers, shape.offers),
-            None => shape.offers,
-        };
         self.bind_panel(word, sheet, over.is_some());
         vec![Op::Draw(Box::new(Drawing {
             site,
-            targets: slots,
+            targets: targets_of,
             value: value.node,
             apart: true,
             gone,
         }))]
     }
+
+    /// An operation drew what was on the panel, and did not say that it needs it.
+    fn drawn_over(&mut self, clashes: Vec<(String, Span)>, value: &Typed) {
+        let Some((path, old)) = clashes.into_iter().next() else {
+            return;
+        };
+        let head = match value.form {
+            Some(FormRef::Operation(number)) => self.operations.get(number),
+            _ => None,
+        };
+        let head = head.and_then(|operation| operation.form.head.clone());
+        let head = head.unwrap_or_default();
+        let message = format!("`{head}` draws `{path}`, and that is drawn here already.");
+        self.fail(
+            Diagnostic::error(Code::NameDrawnTwice, value.span, message)
+                .at("would draw it again")
+                .see(old, "drawn here first")
+                .help("Lay it over a sheet on which that is not drawn; an operation whose aids are drawn with `guide` can be laid twice."),
+        );
+    }
 }
 
-/// The values on a sheet and the panels on it, by their paths.
-fn values_on(members: &Names, prefix: &str, out: &mut BTreeMap<String, Slot>) {
-    for (name, binding) in members {
-        let path = [prefix, name].concat();
-        match &binding.bound {
-            Bound::Value { slot, .. } => {
-                out.insert(path, *slot);
-            }
-            Bound::Sheet(sheet) => values_on(&sheet.members, &format!("{path}."), out),
-            Bound::OnOneBranch(..) => {}
-        }
-    }
+/// What lay on the old sheet and is not on the new one, by full name.
+fn gone(old: &Sheet, new: &Sheet) -> Box<[(Arc<str>, Slot)]> {
+    let left = members(old).into_iter().filter(|member| {
+        find(new, &member.path).is_none_or(|binding| !matches!(binding.bound, Bound::Value { .. }))
+    });
+    let full = &new.full_name;
+    left.map(|member| {
+        (
+            [full.as_str(), ".", &member.path].concat().into(),
+            member.slot,
+        )
+    })
+    .collect()
 }
 
 /// Members as they look on the sheet traced from theirs.
@@ -410,13 +313,16 @@ pub(super) fn traced(members: &Names) -> Names {
         .collect()
 }
 
-/// Dotted paths made into panels within the panel; of two alike the later stands.
-pub(super) fn nest(members: Vec<(Arc<str>, Binding)>, full: &str) -> Sheet {
+/// Dotted paths made into panels within the panel that an operation is given; of two alike the later stands.
+pub(super) fn nest(members: Vec<(Arc<str>, Binding)>, full: &str, laid_on: LaidOn) -> Sheet {
     let size = members.len();
     let mut own: Vec<(Arc<str>, Binding)> = Vec::with_capacity(size);
     let mut inner: BTreeMap<String, Vec<(Arc<str>, Binding)>> = BTreeMap::new();
     for (path, binding) in members {
         match path.split_once('.') {
+            None if matches!(binding.bound, Bound::Sheet(_)) => {
+                inner.entry(path.to_string()).or_default();
+            }
             None => own.push((path, binding)),
             Some((first, rest)) => {
                 let panel = inner.entry(first.to_owned()).or_default();
@@ -425,7 +331,11 @@ pub(super) fn nest(members: Vec<(Arc<str>, Binding)>, full: &str) -> Sheet {
         }
     }
     for (name, members) in inner {
-        let nested = nest(members, &format!("{full}.{name}"));
+        let inner = LaidOn {
+            argument: laid_on.argument,
+            path: format!("{}{name}.", laid_on.path).into(),
+        };
+        let nested = nest(members, &format!("{full}.{name}"), inner);
         let span = nested
             .members
             .values()
@@ -444,6 +354,7 @@ pub(super) fn nest(members: Vec<(Arc<str>, Binding)>, full: &str) -> Sheet {
         size,
         // In one go, level by level, without looking for the place of each.
         members: Rc::new(own.into_iter().collect()),
+        laid_on: Some(laid_on),
         ..Sheet::default()
     }
 }

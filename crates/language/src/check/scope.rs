@@ -58,6 +58,14 @@ impl Binding {
         }
     }
 
+    /// Where its value is.
+    pub fn slot(&self) -> Option<Slot> {
+        match &self.bound {
+            Bound::Value { slot, .. } => Some(*slot),
+            Bound::Sheet(_) | Bound::OnOneBranch(..) => None,
+        }
+    }
+
     /// Where it came from, for a label at its place.
     pub fn origin(&self, name: &str) -> String {
         match &self.bound {
@@ -102,6 +110,17 @@ pub struct Sheet {
     pub size: usize,
     /// Full names of the panels it was traced or made from, and of those that they were.
     pub origins: Rc<[String]>,
+    /// In an operation: the panel it was given that this one is, or is laid over.
+    pub laid_on: Option<LaidOn>,
+}
+
+/// A panel that an operation was given, or one that lies on it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LaidOn {
+    /// Which of the panels it was given.
+    pub argument: usize,
+    /// By which path it is reached there, with a point at its end: empty, `front.`.
+    pub path: Arc<str>,
 }
 
 impl Sheet {
@@ -150,6 +169,8 @@ pub struct Layer {
     pub cloth: Option<Node>,
     /// Traced from a panel that is not known: whatever is not found here may have come with it.
     pub is_open: bool,
+    /// In an operation: the panel it was given that this sheet is laid over.
+    pub laid_on: Option<LaidOn>,
 }
 
 impl Layer {
@@ -162,6 +183,7 @@ impl Layer {
             names: Rc::default(),
             cloth: None,
             is_open: false,
+            laid_on: None,
         }
     }
 

@@ -316,6 +316,7 @@ impl<'a> Checker<'a> {
             step: self.here.step,
             reads: site_reads,
             panel,
+            lays: None,
         });
         self.bind(
             &trial.name,

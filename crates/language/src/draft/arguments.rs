@@ -95,7 +95,7 @@ impl Machine<'_> {
     pub(super) fn given_values(&self, call: &OperationCall) -> Vec<(Span, Words)> {
         let shown = |(name, kind, span, at): &(String, Kind, Span, usize)| {
             let Kind::Quantity(_) = kind else { return None };
-            let value = match call.args.get(*at)? {
+            let value = match &call.args.get(*at)?.node {
                 Node::Slot(slot) => self.value(*slot)?.clone(),
                 Node::Known(value) => value.clone(),
                 node => Value::Quantity(self.program.figure_of(node)?),

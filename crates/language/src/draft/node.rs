@@ -216,7 +216,8 @@ impl<'a> Machine<'a> {
         frame.results = vec![None; routine.results];
         frame.routine = Some(call.routine);
         frame.number = self.lines.next_call();
-        for (slot, node) in routine.arguments.iter().zip(&call.args) {
+        for (slot, passed) in routine.arguments.iter().zip(&call.args) {
+            let node = &passed.node;
             let (by, thing) = if let Node::Slot(slot) = node {
                 (self.entry_of(*slot), self.thing_of(*slot))
             } else {
@@ -225,13 +226,7 @@ impl<'a> Machine<'a> {
             // A member of a panel may be missing; only what needs it is left out.
             let value = match self.eval(node) {
                 Ok(value) => Some(value),
-                Err(Stop::Missing(_))
-                    if matches!(node, Node::Slot(_))
-                        && call.args.len() > call.shown.len()
-                        && !routine.refuses =>
-                {
-                    None
-                }
+                Err(Stop::Missing(_)) if passed.is_member && !routine.refuses => None,
                 Err(stop) => return Err(stop),
             };
             if let Slot::Local(at) = *slot {
@@ -443,7 +438,10 @@ fn missing_outside(stop: Stop, routine: &Routine, call: &OperationCall) -> Stop 
         return stop;
     };
     let at = routine.arguments.iter().position(|own| *own == slot);
-    match at.and_then(|at| call.args.get(at)) {
+    match at
+        .and_then(|at| call.args.get(at))
+        .map(|passed| &passed.node)
+    {
         Some(Node::Slot(given)) => Stop::Missing(*given),
         _ => Stop::Missing(slot),
     }

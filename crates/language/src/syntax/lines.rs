@@ -1,12 +1,12 @@
 //! Lines to sentences: puts a [`Tok::End`] where a sentence ends and drops the newlines.
 //!
 //! A newline ends the sentence unless a round or square bracket is open, the last token asks for more (a comma, `=`, an
-//! operator, a linking word), or the next line begins with a linking word, a direction, an operator or `else`. A closing
+//! operator, a linking word), or the next line begins with a linking word, a direction, an operator, `else` or `needs (`. A closing
 //! brace ends one too. Where the next line begins as a sentence beyond doubt, the line that asked for more was cut short,
 //! and ends all the same: so one slip does not swallow the next line.
 
 use super::messages::Messages;
-use super::starts::begins_surely;
+use super::starts::{NEEDS, begins_surely};
 use super::tokens::{Placed, Tok};
 use super::tree::Link;
 use crate::report::{Code, Diagnostic, FileId, Span};
@@ -30,6 +30,9 @@ pub fn end_sentences(
     for (at, &(tok, span)) in tokens.iter().enumerate() {
         if tok == Tok::Newline {
             let next = tokens.get(at + 1).map(|(next, _)| *next);
+            if begins_needs(text, tokens.get(at + 1..).unwrap_or_default()) {
+                continue;
+            }
             let cut_short = |options| begins_surely(text, tokens, at + 1, options);
             pass.newline(next, cut_short, span);
         } else {
@@ -147,6 +150,16 @@ fn asks_for_more(tok: Tok) -> bool {
     tok == Tok::Comma
         || tok.is_operator()
         || matches!(tok, Tok::Link(_) | Tok::OpenBrace | Tok::End)
+}
+
+/// `needs (…`: the head of an operation goes on, and no sentence begins so.
+fn begins_needs(text: &str, tokens: &[Placed]) -> bool {
+    match tokens {
+        [(Tok::Name, span), (Tok::OpenRound, _), ..] => {
+            text.get(span.start as usize..span.end as usize) == Some(NEEDS)
+        }
+        _ => false,
+    }
 }
 
 /// Whether a line that begins with this token belongs to the one before.

@@ -4,6 +4,9 @@
 use super::tokens::{Placed, Tok};
 use super::tree::Link;
 
+/// The word in an operation's head before what it needs of its panels; a line that begins with it and a bracket goes on.
+pub const NEEDS: &str = "needs";
+
 /// The words of kinds.
 pub const KINDS: &[&str] = &[
     "point",

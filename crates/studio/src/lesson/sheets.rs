@@ -74,8 +74,23 @@ impl Sheets {
         self.0.insert(panel.to_owned(), from.unwrap_or_default());
     }
 
+    /// A panel that is laid over another has all that is on it.
+    pub fn lay(&mut self, site: &Site) {
+        let Some(lays) = site.lays.as_ref().filter(|lays| lays.panel != lays.over) else {
+            return;
+        };
+        let below = self.0.iter().filter_map(|(name, sheet)| {
+            let rest = name.strip_prefix(lays.over.as_ref())?;
+            let is_on_it = rest.is_empty() || rest.starts_with('.');
+            is_on_it.then(|| (format!("{}{rest}", lays.panel), sheet.clone()))
+        });
+        let below: Vec<(String, Sheet)> = below.collect();
+        self.0.extend(below);
+    }
+
     /// Draws what an entry drew.
     pub(crate) fn apply(&mut self, site: &Site, entry: &Entry, trees: &Trees<'_>) {
+        self.lay(site);
         for (target, value) in site.targets.iter().zip(&entry.values) {
             for (name, mark) in marks(&target.name, value) {
                 let (panel, member) = parts(&name);

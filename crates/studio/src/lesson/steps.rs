@@ -382,6 +382,7 @@ impl<'a> Maker<'a> {
             let Some((entry, site)) = self.entry(*at) else {
                 continue;
             };
+            sheets.lay(site);
             let drawn = site.targets.iter().zip(&entry.values);
             let is_list = |(_, value): &(_, &Value)| matches!(value, Value::List(_));
             let (lists, single): (Vec<_>, Vec<_>) = drawn.partition(is_list);

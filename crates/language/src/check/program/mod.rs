@@ -4,6 +4,7 @@
 mod bound;
 mod node;
 mod sewing;
+mod walk;
 
 pub use bound::Bound;
 pub(crate) use node::*;
@@ -146,6 +147,34 @@ pub struct OperationInfo {
     pub form: crate::phrase::Form,
     /// The sentence in the text, from its first word to its last.
     pub span: Span,
+    /// What it needs of the panels it is given, where its head says so.
+    pub needs: Vec<NeedInfo>,
+    /// What it leaves on the panel it gives, as it was checked last.
+    pub draws: Vec<DrawnInfo>,
+}
+
+/// A name that an operation draws on the panel it gives.
+#[derive(Clone, Debug)]
+pub struct DrawnInfo {
+    /// By its path on that panel: `front.hem`.
+    pub name: String,
+    /// As it gives it.
+    pub kind: Kind,
+    /// In the place of one that it was given.
+    pub anew: bool,
+}
+
+/// A name that an operation needs.
+#[derive(Clone, Debug)]
+pub struct NeedInfo {
+    /// With the parameter it lies on: `body.front.hem`.
+    pub name: String,
+    /// A curve takes a line, too.
+    pub kind: Kind,
+    /// Used where it is there, and not missed where it is not.
+    pub if_drawn: bool,
+    /// In the author's words; may be empty.
+    pub doc: String,
 }
 
 impl std::fmt::Debug for OperationInfo {
@@ -186,6 +215,17 @@ pub struct Site {
     pub reads: Vec<Slot>,
     /// The panel it stands in, by full name; empty at the file's level.
     pub panel: Arc<str>,
+    /// The panel it lays over another, where it draws one whole.
+    pub lays: Option<Lays>,
+}
+
+/// A panel laid over another: what it does not draw anew it has from there.
+#[derive(Clone, Debug)]
+pub struct Lays {
+    /// Its full name.
+    pub panel: Arc<str>,
+    /// The full name of the one below.
+    pub over: Arc<str>,
 }
 
 /// A name drawn by a sentence.
@@ -239,6 +279,24 @@ pub(crate) enum Op {
     Piece(usize),
     /// Declares the seam of that number.
     Seam(usize),
+}
+
+impl Op {
+    /// The sentence it is.
+    pub(crate) fn site(&self) -> Option<SiteId> {
+        match self {
+            Op::Draw(drawing) => Some(drawing.site),
+            Op::Try(trial) => Some(trial.site),
+            Op::Require(claim) | Op::Check(claim) => Some(claim.site),
+            Op::Say(saying) => Some(saying.site),
+            Op::Measure(_)
+            | Op::Carry { .. }
+            | Op::If(_)
+            | Op::Give(_)
+            | Op::Piece(_)
+            | Op::Seam(_) => None,
+        }
+    }
 }
 
 /// One value given, and where the caller finds it.
@@ -341,10 +399,11 @@ pub(crate) struct Routine {
     /// Values kept in one call.
     pub slots: u32,
     pub body: Vec<Op>,
-    /// Where each argument goes, in the order of the form's places, then options; a panel's members follow one another.
+    /// Where each argument goes, in the order of the form's places, then options; those members of a panel that it reads
+    /// follow one another.
     pub arguments: Vec<Slot>,
     pub results: usize,
-    /// Its results are the members of a panel.
+    /// Its results are what it draws on a panel.
     pub gives_panel: bool,
     /// It ends with a `require` that what it is given cannot meet.
     pub refuses: bool,

@@ -83,10 +83,18 @@ pub(crate) struct CallNode {
 pub(crate) struct OperationCall {
     pub routine: usize,
     /// Arguments in the order of its slots.
-    pub args: Box<[Node]>,
+    pub args: Box<[Passed]>,
     pub span: Span,
     /// Names of arguments, with their kinds and places, for messages.
     pub shown: Box<[(String, Kind, Span, usize)]>,
+}
+
+/// An argument of an operation.
+#[derive(Clone, Debug)]
+pub(crate) struct Passed {
+    pub node: Node,
+    /// A member of a panel: it may be missing, and only what needs it is left out.
+    pub is_member: bool,
 }
 
 #[derive(Clone, Debug)]

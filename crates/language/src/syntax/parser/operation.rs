@@ -1,8 +1,9 @@
 //! Operations: a head that reads like the call, with a bracketed parameter in each place; and what they give.
 
+use super::condition::DRAWN;
 use super::cursor::{
-    astray, bump, expect, first_word, name, next_letters, optional, read_list, read_word,
-    round_next, text_next,
+    astray, at_word, bump, expect, expect_word, first_word, name, next_letters, optional,
+    read_list, read_name, read_word, round_next, text_next,
 };
 use super::expression::Rules;
 use super::fault::Want;
@@ -12,8 +13,9 @@ use super::panel::{block, kind_word};
 use super::text::quoted;
 use super::{In, Read, Rule, phrase, rule, values};
 use crate::report::Span;
+use crate::syntax::starts::NEEDS;
 use crate::syntax::tokens::Tok;
-use crate::syntax::tree::{Expr, KindPhrase, Link, Operation, Parameter, SentenceKind};
+use crate::syntax::tree::{Expr, KindPhrase, Link, Need, Operation, Parameter, SentenceKind};
 use chumsky::prelude::*;
 
 const A_KIND: Want = Want::word(
@@ -21,20 +23,22 @@ const A_KIND: Want = Want::word(
     crate::syntax::starts::KINDS,
 );
 
-/// `operation HEAD (DIRECT) from (…) with (…), (…) gives KIND "…" { … }`
+/// `operation HEAD (DIRECT) from (…) with (…), (…) needs (…), (…) gives KIND "…" { … }`
 pub fn operation<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(name(Want::a("the word that begins the phrase")))
         .then(signature(rules))
+        .then(optional(needs_next, needs(rules)))
         .then(gives())
         .then(optional(text_next, quoted(rules)))
         .then(block(rules, "`{`, or a text on what it does,"))
-        .map(|((((head, signature), gives), doc), body)| {
+        .map(|(((((head, signature), needs), gives), doc), body)| {
             SentenceKind::Operation(Operation {
                 head,
                 direct: signature.direct,
                 places: signature.places,
                 options: signature.options,
+                needs,
                 gives,
                 doc,
                 body,
@@ -106,6 +110,60 @@ fn parameter<'s>(rules: &Rules<'s>) -> Rule<'s, Parameter> {
             },
         )
         .boxed()
+}
+
+fn needs_next(inp: &mut In) -> bool {
+    at_word(inp, NEEDS)
+}
+
+/// `needs (KIND PANEL.NAME, NAME if drawn "what it is"), (…)`
+fn needs<'s>(rules: &Rules<'s>) -> Rule<'s, Vec<Need>> {
+    let words = quoted(rules);
+    rule(move |inp| {
+        inp.skip();
+        read_list(inp, |inp| {
+            let opened = expect(
+                inp,
+                Tok::OpenRound,
+                Want::a("what is needed, in brackets, as in `(curve body.front.hem)`,"),
+            )?;
+            let kind = kind_phrase(inp)?;
+            let first = read_name(inp, Want::a("the name that is needed, after its panel's,"))?;
+            let mut more = Vec::new();
+            while inp.peek() == Some(Tok::Comma) {
+                inp.skip();
+                more.push(read_word(inp, Want::a("another name on the same panel"))?);
+            }
+            let if_drawn = inp.peek() == Some(Tok::If);
+            if if_drawn {
+                inp.skip();
+                expect_word(
+                    inp,
+                    DRAWN,
+                    Want::word("`drawn`, as in `if drawn`,", &[DRAWN]),
+                )?;
+            }
+            let doc = if text_next(inp) {
+                Some(inp.parse(&words)?)
+            } else {
+                None
+            };
+            let closed = expect(
+                inp,
+                Tok::CloseRound,
+                Want::a("`)`, `,` and another name, `if drawn`, or a text on what it is,"),
+            )?;
+            Ok(Need {
+                kind,
+                first,
+                more,
+                if_drawn,
+                doc,
+                span: opened.to(closed),
+            })
+        })
+    })
+    .boxed()
 }
 
 /// `gives KIND`

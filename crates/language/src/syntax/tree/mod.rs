@@ -303,7 +303,35 @@ pub struct Parameter {
     pub doc: Option<Text>,
 }
 
-/// `operation HEAD (DIRECT) from (…) to (…) with (…), (…) gives KIND "…" { … }`
+/// `(curve body.back.armhole "from shoulder to underarm")` after `needs`: names that a panel must have.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Need {
+    pub kind: KindPhrase,
+    /// With the panels it lies on, the parameter's name first.
+    pub first: Name,
+    /// Others of that kind on the same panel.
+    pub more: Vec<Word>,
+    /// `if drawn`: used where it is there, and not missed where it is not.
+    pub if_drawn: bool,
+    pub doc: Option<Text>,
+    /// Brackets included.
+    pub span: Span,
+}
+
+impl Need {
+    /// Every name it says, panels first.
+    pub fn names(&self) -> impl Iterator<Item = Name> {
+        let panels = self.first.words.split_last();
+        let panels = panels.map_or(&[][..], |(_, panels)| panels);
+        let beside = |word: &Word| Name {
+            words: panels.iter().chain([word]).cloned().collect(),
+            span: word.span,
+        };
+        std::iter::once(self.first.clone()).chain(self.more.iter().map(beside))
+    }
+}
+
+/// `operation HEAD (DIRECT) from (…) to (…) with (…), (…) needs (…), (…) gives KIND "…" { … }`
 #[derive(Clone, Debug, PartialEq)]
 pub struct Operation {
     pub head: Word,
@@ -312,6 +340,8 @@ pub struct Operation {
     pub places: Vec<(Link, Span, Parameter)>,
     /// The options after `with`.
     pub options: Vec<Parameter>,
+    /// What its panels must have, where the head says so.
+    pub needs: Option<Vec<Need>>,
     pub gives: KindPhrase,
     /// Two lines on what it does.
     pub doc: Option<Text>,
