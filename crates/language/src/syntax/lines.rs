@@ -156,7 +156,7 @@ fn asks_for_more(tok: Tok) -> bool {
 fn begins_needs(text: &str, tokens: &[Placed]) -> bool {
     match tokens {
         [(Tok::Name, span), (Tok::OpenRound, _), ..] => {
-            text.get(span.start as usize..span.end as usize) == Some(NEEDS)
+            text.get(span.range()) == Some(NEEDS)
         }
         _ => false,
     }
