@@ -3,7 +3,9 @@
 use super::Checked;
 use super::offers::{Offer, OfferSentence};
 use super::operation::OperationCode;
-use super::program::{Figure, FinalName, Node, Program, Site, SiteId, Slot, StepId, StepInfo};
+use super::program::{
+    Figure, FinalName, FormRef, Node, Program, Site, SiteId, Slot, StepId, StepInfo, Target,
+};
 use super::scope::{Binding, Bound, Layer, LayerKind, Lines, Names};
 use crate::kind::Kind;
 use crate::phrase::Table;
@@ -425,25 +427,36 @@ impl<'a> Checker<'a> {
             .map_or_else(|| "".into(), |layer| Arc::clone(&layer.full_name))
     }
 
-    pub fn site(&mut self, site: Site) -> SiteId {
-        let id = SiteId(u32::try_from(self.program.sites.len()).unwrap_or(u32::MAX));
+    /// Records a sentence that draws these names, where its value stands, and what has been read for it.
+    pub fn site(
+        &mut self,
+        span: Span,
+        targets: Vec<Target>,
+        value: Span,
+        form: Option<FormRef>,
+    ) -> SiteId {
+        let id = self.next_site();
+        let site = Site {
+            span,
+            targets,
+            value,
+            form,
+            step: self.here.step,
+            reads: std::mem::take(&mut self.here.reads),
+            panel: self.panel(),
+        };
         self.program.sites.push(site);
         id
     }
 
+    /// The number of the sentence that is recorded next.
+    pub fn next_site(&self) -> SiteId {
+        SiteId(u32::try_from(self.program.sites.len()).unwrap_or(u32::MAX))
+    }
+
     /// Records a sentence that draws nothing by name.
     pub fn plain_site(&mut self, span: Span) -> SiteId {
-        let reads = std::mem::take(&mut self.here.reads);
-        let panel = self.panel();
-        self.site(Site {
-            span,
-            targets: Vec::new(),
-            value: span,
-            form: None,
-            step: self.here.step,
-            reads,
-            panel,
-        })
+        self.site(span, Vec::new(), span, None)
     }
 
     pub fn open_step(&mut self, name: String) -> Option<StepId> {

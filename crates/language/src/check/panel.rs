@@ -1,7 +1,7 @@
 //! Panels: drawn, traced from another, moved whole by a phrase, or given by an operation.
 
 use super::checker::{Checker, Typed};
-use super::program::{Drawing, Node, Op, Site, Slot, Target};
+use super::program::{Drawing, Node, Op, Slot, Target};
 use super::scope::{Binding, Bound, Layer, LayerKind, Lines, Names, Sheet, size_of};
 use crate::kind::Kind;
 use crate::report::{Code, Diagnostic, Span};
@@ -306,8 +306,7 @@ impl<'a> Checker<'a> {
         let full = format!("{}{}", self.prefix(), word.text);
         let mut targets = Vec::new();
         let mut members = Vec::with_capacity(shape.given.len() + shape.shared.len());
-        let site =
-            super::program::SiteId(u32::try_from(self.program.sites.len()).unwrap_or(u32::MAX));
+        let site = self.next_site();
         let over = self.laid_over(word, &shape);
         let mut under = BTreeMap::new();
         if let Some(old) = &over {
@@ -331,13 +330,10 @@ impl<'a> Checker<'a> {
                     ..Binding::new(bound, word.span)
                 },
             ));
+            let name = [full.as_str(), ".", path].concat().into();
             targets.push(Target {
-                name: [full.as_str(), ".", path].concat().into(),
-                kind: kind.clone(),
-                slot,
-                span: word.span,
-                replaces: None,
                 lies_over: under.remove(path.as_ref()),
+                ..Target::new(name, kind.clone(), slot, word.span)
             });
         }
         for (path, _) in &shape.shared {
@@ -348,18 +344,8 @@ impl<'a> Checker<'a> {
         let gone = gone.collect();
         members.extend(shape.shared.iter().cloned());
         let cloth = shape.cloth.clone();
-        let slots: Box<[Slot]> = targets.iter().map(|target| target.slot).collect();
-        let reads = std::mem::take(&mut self.here.reads);
-        let panel = self.panel();
-        let site = self.site(Site {
-            span,
-            targets,
-            value: value.span,
-            form: value.form,
-            step: self.here.step,
-            reads,
-            panel,
-        });
+        let slots = targets.iter().map(|target| target.slot).collect();
+        let site = self.site(span, targets, value.span, value.form);
         let mut sheet = nest(members, &full);
         sheet.cloth = cloth;
         sheet.is_open = shape.is_open;

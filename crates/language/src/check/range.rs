@@ -1,13 +1,10 @@
-//! Ranges, `between A and B`: plain figures, smaller one first, of the kind of what they bound.
+//! Ranges as they are declared, `between A and B`: plain figures, smaller one first, of the kind of what they bound.
 
 use super::checker::Checker;
-use super::program::Node;
+use super::program::{Node, Range};
 use crate::kind::Kind;
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::{self, Expr, ExprKind};
-
-/// Least, most, and where that is said.
-pub(super) type Range = (f64, f64, Span);
 
 impl<'a> Checker<'a> {
     /// The range of a measure or choice.
@@ -50,7 +47,11 @@ impl<'a> Checker<'a> {
             self.fail(diagnostic.help("Write the smaller figure first."));
             return None;
         }
-        Some((a, b, span))
+        Some(Range {
+            low: a,
+            high: b,
+            span,
+        })
     }
 
     fn plain_figure(&self, node: &Node) -> Option<f64> {

@@ -1,12 +1,11 @@
 //! Sentences: each becomes what is done when the draft is drawn.
 
 use super::checker::Checker;
-use super::program::{ClaimCode, ClothCode, Op, Saying, SayingKind, Site, Slot, Target, Trial};
+use super::program::{ClaimCode, ClothCode, Op, Saying, SayingKind, Slot, Target, Trial};
 use super::scope::{Bound, LayerKind};
 use crate::kind::Kind;
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::{self, KindWord, Sentence, SentenceKind};
-use std::sync::Arc;
 
 impl KindWord {
     /// The kind, but for lists and panels, which depend on what they hold.
@@ -297,26 +296,9 @@ impl<'a> Checker<'a> {
         let high = self.wanted(&trial.high, &kind);
         let bounds_fine = !self.here.broken;
         let slot = self.slot();
-        let site_reads = std::mem::take(&mut self.here.reads);
-        let name: Arc<str> = format!("{}{}", self.prefix(), trial.name.text).into();
-        let target = Target {
-            name,
-            kind: kind.clone(),
-            slot,
-            span: trial.name.span,
-            replaces: None,
-            lies_over: None,
-        };
-        let panel = self.panel();
-        let site = self.site(Site {
-            span,
-            targets: vec![target],
-            value: trial.until.span,
-            form: None,
-            step: self.here.step,
-            reads: site_reads,
-            panel,
-        });
+        let name = format!("{}{}", self.prefix(), trial.name.text).into();
+        let target = Target::new(name, kind.clone(), slot, trial.name.span);
+        let site = self.site(span, vec![target], trial.until.span, None);
         self.bind(
             &trial.name,
             Bound::Value {

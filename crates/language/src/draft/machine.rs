@@ -4,7 +4,7 @@ use super::anew::{Lines, Thing};
 use super::fault::{Stop, with_step};
 use super::handover::Tags;
 use super::inputs::Inputs;
-use super::record::{Entry, EntryId, Record, Said, TrialSummary, Worked};
+use super::record::{Entry, EntryId, Record, Said, TrialSummary, ValueId, Worked};
 use crate::check::program::{
     Branches, Drawing, Node, Op, Program, Saying, SayingKind, SiteId, Slot,
 };
@@ -40,8 +40,8 @@ pub struct Done {
 #[derive(Default)]
 pub struct Frame {
     pub values: Vec<Option<Value>>,
-    /// Which entry drew each value.
-    pub drawn_by: Vec<Option<EntryId>>,
+    /// Which entry drew each value, and as which of its own.
+    pub drawn_by: Vec<Option<ValueId>>,
     /// Which value each is, whatever it is called.
     pub things: Vec<Option<Thing>>,
     /// Results given so far.
@@ -224,7 +224,7 @@ impl<'a> Machine<'a> {
             Op::Measure(number) => self.settle_measure(*number),
             Op::Draw(drawing) => self.draw(drawing),
             Op::Carry { from, to } => {
-                let (value, by) = (self.value(*from).cloned(), self.entry_of(*from));
+                let (value, by) = (self.value(*from).cloned(), self.drawn_as(*from));
                 let thing = self.thing_of(*from);
                 self.put(*to, value, by);
                 self.keep_thing(*to, thing);
@@ -273,6 +273,11 @@ impl<'a> Machine<'a> {
 
     /// The entry that drew what is in a slot.
     pub fn entry_of(&self, slot: Slot) -> Option<EntryId> {
+        Some(self.drawn_as(slot)?.entry)
+    }
+
+    /// Which value of which entry is in a slot.
+    pub fn drawn_as(&self, slot: Slot) -> Option<ValueId> {
         let (frame, at) = match slot {
             Slot::Local(at) => (self.frames.last()?, at),
             Slot::Global(at) => (self.frames.first()?, at),
@@ -281,7 +286,7 @@ impl<'a> Machine<'a> {
     }
 
     /// Puts a value into a slot.
-    pub fn put(&mut self, slot: Slot, value: Option<Value>, by: Option<EntryId>) {
+    pub fn put(&mut self, slot: Slot, value: Option<Value>, by: Option<ValueId>) {
         let (frame, at) = match slot {
             Slot::Local(at) => (self.frames.last_mut(), at as usize),
             Slot::Global(at) => (self.frames.first_mut(), at as usize),
@@ -315,8 +320,9 @@ impl<'a> Machine<'a> {
         let values = value.and_then(|value| self.values_for(drawing, value));
         match values {
             Ok(values) => {
-                for (slot, value) in drawing.targets.iter().zip(&values) {
-                    self.put(*slot, Some(value.clone()), entry);
+                for ((slot, value), at) in drawing.targets.iter().zip(&values).zip(0..) {
+                    let by = entry.map(|entry| ValueId { entry, at });
+                    self.put(*slot, Some(value.clone()), by);
                 }
                 self.note_lines(drawing, &values);
                 self.close_entry(entry, values, None);
@@ -374,11 +380,8 @@ impl<'a> Machine<'a> {
             return None;
         }
         let info = self.program.site(site)?;
-        let read = info
-            .reads
-            .iter()
-            .filter_map(|slot| self.entry_of(*slot))
-            .collect();
+        let read = info.reads.iter();
+        let read = read.filter_map(|slot| self.drawn_as(*slot)).collect();
         let replaced = info
             .targets
             .iter()

@@ -183,11 +183,10 @@ impl<'a> Machine<'a> {
     /// Where a named value was drawn, and how long or large it is.
     fn origin(&self, node: &Node) -> Option<(Span, Words)> {
         let Node::Slot(slot) = node else { return None };
-        let entry = self.record.get(self.entry_of(*slot)?)?;
-        let site = self.program.site(entry.site)?;
-        let at = entry.values.iter().zip(&site.targets);
+        let by = self.drawn_as(*slot)?;
+        let site = self.program.site(self.record.get(by.entry)?.site)?;
+        let target = site.targets.get(by.at as usize)?;
         let value = self.value(*slot)?;
-        let (_, target) = at.into_iter().find(|(drawn, _)| *drawn == value)?;
         let name = target.name.rsplit('.').next().unwrap_or_default();
         let words = match value {
             Value::Path(path) => match path.length() {
@@ -218,7 +217,7 @@ impl<'a> Machine<'a> {
         frame.number = self.lines.next_call();
         for (slot, node) in routine.arguments.iter().zip(&call.args) {
             let (by, thing) = if let Node::Slot(slot) = node {
-                (self.entry_of(*slot), self.thing_of(*slot))
+                (self.drawn_as(*slot), self.thing_of(*slot))
             } else {
                 (None, None)
             };

@@ -87,7 +87,8 @@ pub struct MeasureUsed {
     pub example: bool,
 }
 
-/// A value, for those who do not evaluate.
+/// A value of a drawn draft, with its kind: for writers and tools. (While it is drawn it is a
+/// [`phrase::Value`](crate::phrase::Value), whose kind the check knows.)
 #[derive(Clone, Debug, PartialEq)]
 pub enum Value {
     /// A place on the sheet, in millimetres.
@@ -286,6 +287,23 @@ pub enum NotchForm {
     Vee,
     /// A snip from the edge toward the sewing line.
     Slit,
+}
+
+impl NotchForm {
+    /// Every form.
+    pub(crate) const ALL: [Self; 5] =
+        [Self::Single, Self::Double, Self::Tee, Self::Vee, Self::Slit];
+
+    /// Its word in a draft and in the JSON.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Single => "single",
+            Self::Double => "double",
+            Self::Tee => "tee",
+            Self::Vee => "vee",
+            Self::Slit => "slit",
+        }
+    }
 }
 
 /// A notch of one piece alone.

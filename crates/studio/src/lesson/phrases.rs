@@ -119,7 +119,6 @@ impl<'a> Speech<'a> {
             _ => return None,
         };
         let form = self.form(expr)?;
-        let head = form.head.as_deref();
         let clauses = phrase.clauses.iter();
         let mut clauses: Vec<(Link, Vec<&Expr>)> = clauses
             .map(|clause| (clause.link, clause.arguments.iter().collect()))
@@ -127,14 +126,14 @@ impl<'a> Speech<'a> {
         let direct = match &phrase.lead {
             Lead::Nothing => Vec::new(),
             Lead::Head { direct, .. } => direct.iter().collect(),
-            Lead::Value(value) => match &value.kind {
-                ExprKind::Name(name) if head == Some(&dotted(name)) => Vec::new(),
-                ExprKind::Of { head: of, operand } if head == Some(&*of.text) => {
+            Lead::Value(value) if form.head.is_none() => vec![value],
+            // The value was the head itself, or `HEAD of X`.
+            Lead::Value(value) => {
+                if let ExprKind::Of { operand, .. } = &value.kind {
                     clauses.insert(0, (Link::Of, vec![operand]));
-                    Vec::new()
                 }
-                _ => vec![value],
-            },
+                Vec::new()
+            }
         };
         Some(Said {
             form,

@@ -528,11 +528,11 @@ pub fn joined(lines: &Arg<Lines>, paths: &[Path]) -> Result<Path, Fault> {
     }
     let turned = orientations(paths, MEETING).map_err(|fault| match fault {
         SeamFault::Empty => Fault::new(Code::CannotBeDrawn, "No line is named to be joined."),
-        SeamFault::Gap { gap, .. } => Fault::new(
+        SeamFault::Gap(gap) => Fault::new(
             Code::CannotBeDrawn,
             say!(
                 "These lines do not follow one another: a gap of {} is left.",
-                figure::length(gap)
+                figure::length(gap.width)
             ),
         )
         .help("Name them in order, each beginning where the last one ends.")

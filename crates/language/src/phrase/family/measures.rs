@@ -144,8 +144,11 @@ fn area(lines: Arg<Lines>) -> Result<Value, Fault> {
     let edges: Vec<Path> = some.map(|line| Path::clone(line)).collect();
     let outline = Outline::new(&edges).map_err(|fault| {
         let why = match fault {
-            OutlineFault::Gap { gap, .. } => {
-                say!("between two of them is a gap of {}", figure::length(gap))
+            OutlineFault::Gap(gap) => {
+                say!(
+                    "between two of them is a gap of {}",
+                    figure::length(gap.width)
+                )
             }
             OutlineFault::Empty => Words::from("none of them has a length"),
             OutlineFault::NoArea => "the outline encloses nothing".into(),

@@ -8,7 +8,7 @@ use super::expression::{Rules, expression};
 use super::fault::Want;
 use super::model::Model;
 use super::text::quoted;
-use super::{Rule, message, rule, values};
+use super::{Modelled, Rule, message, rule, values};
 use crate::syntax::tokens::Tok;
 use crate::syntax::tree::{Claim, Import, Link, Measure, MeasureOf, SentenceKind, Text};
 use chumsky::prelude::*;
@@ -30,9 +30,7 @@ pub fn edition<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
         }
         Ok(SentenceKind::Edition(expression(inp, &rules)?))
     })
-    .labelled(Model::Edition)
-    .as_context()
-    .boxed()
+    .modelled(Model::Edition)
 }
 
 /// `draft "Ferry shirt"`
@@ -40,9 +38,7 @@ pub fn draft<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(quoted(rules))
         .map(SentenceKind::Draft)
-        .labelled(Model::Draft)
-        .as_context()
-        .boxed()
+        .modelled(Model::Draft)
 }
 
 /// `unit cm`
@@ -50,9 +46,7 @@ pub fn unit<'s>() -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(name(Want::word("`mm`, `cm` or `in`", &["mm", "cm", "in"])))
         .map(SentenceKind::Unit)
-        .labelled(Model::Unit)
-        .as_context()
-        .boxed()
+        .modelled(Model::Unit)
 }
 
 /// `import "block.draft" as block with bust_ease 10cm`
@@ -66,9 +60,7 @@ pub fn import<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
         .then(name(Want::a("a name for the imported draft")))
         .then(optional(with_next, with_settings(rules)).map(Option::unwrap_or_default))
         .map(|((path, name), with)| SentenceKind::Import(Import { path, name, with }))
-        .labelled(Model::Import)
-        .as_context()
-        .boxed()
+        .modelled(Model::Import)
 }
 
 /// `with NAME VALUE, …`
@@ -86,25 +78,17 @@ pub fn library<'s>() -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(name(Want::a("the name of a library module")))
         .map(SentenceKind::Use)
-        .labelled(Model::Use)
-        .as_context()
-        .boxed()
+        .modelled(Model::Use)
 }
 
 /// `body NAME = DEFAULT between A and B "how to take it"`
 pub fn body<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
-    measure(rules, MeasureOf::Body)
-        .labelled(Model::Body)
-        .as_context()
-        .boxed()
+    measure(rules, MeasureOf::Body).modelled(Model::Body)
 }
 
 /// `choose NAME = DEFAULT between A and B "what it does"`, `choose NAME = "left" of "left", "right" "what it does"`
 pub fn choose<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
-    measure(rules, MeasureOf::Choice)
-        .labelled(Model::Choose)
-        .as_context()
-        .boxed()
+    measure(rules, MeasureOf::Choice).modelled(Model::Choose)
 }
 
 fn measure<'s>(rules: &Rules<'s>, of: MeasureOf) -> Rule<'s, SentenceKind> {
@@ -142,18 +126,14 @@ pub fn choices<'s>(rules: &Rules<'s>) -> Rule<'s, Vec<Text>> {
 pub fn require<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     claim(rules, Model::Require)
         .map(SentenceKind::Require)
-        .labelled(Model::Require)
-        .as_context()
-        .boxed()
+        .modelled(Model::Require)
 }
 
 /// `check "text" that CONDITION`
 pub fn check<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     claim(rules, Model::Check)
         .map(SentenceKind::Check)
-        .labelled(Model::Check)
-        .as_context()
-        .boxed()
+        .modelled(Model::Check)
 }
 
 fn claim<'s>(rules: &Rules<'s>, model: Model) -> Rule<'s, Claim> {

@@ -32,6 +32,7 @@ use chumsky::inspector::SimpleState;
 use chumsky::prelude::*;
 use context::Context;
 use fault::Fault;
+use model::Model;
 
 /// A file that was read.
 #[derive(Debug)]
@@ -114,6 +115,16 @@ type In<'s, 'p> = InputRef<'s, 'p, Tokens<'s>, Extra<'s>>;
 type Rule<'s, O> = Boxed<'s, 's, Tokens<'s>, O, Extra<'s>>;
 /// What a rule gives, or where it went astray.
 type Read<O> = Result<O, Fault>;
+
+/// A rule that is a whole sentence.
+trait Modelled<'s, O: 's>: Parser<'s, Tokens<'s>, O, Extra<'s>> + Sized + 's {
+    /// The model is shown where the sentence goes astray.
+    fn modelled(self, model: Model) -> Rule<'s, O> {
+        self.labelled(model).as_context().boxed()
+    }
+}
+
+impl<'s, O: 's, P: Parser<'s, Tokens<'s>, O, Extra<'s>> + 's> Modelled<'s, O> for P {}
 
 /// A rule that decides by the next token.
 fn rule<'s, O: 's>(read: impl Fn(&mut In<'s, '_>) -> Read<O> + 's) -> Rule<'s, O> {

@@ -10,7 +10,7 @@ use super::file;
 use super::model::Model;
 use super::panel::{block, kind_word};
 use super::text::quoted;
-use super::{In, Read, Rule, phrase, rule, values};
+use super::{In, Modelled, Read, Rule, phrase, rule, values};
 use crate::report::Span;
 use crate::syntax::tokens::Tok;
 use crate::syntax::tree::{Expr, KindPhrase, Link, Operation, Parameter, SentenceKind};
@@ -40,9 +40,7 @@ pub fn operation<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
                 body,
             })
         })
-        .labelled(Model::Operation)
-        .as_context()
-        .boxed()
+        .modelled(Model::Operation)
 }
 
 /// What stands between the head and `gives`.
@@ -157,7 +155,5 @@ pub fn give<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(values)
         .map(SentenceKind::Give)
-        .labelled(Model::Give)
-        .as_context()
-        .boxed()
+        .modelled(Model::Give)
 }

@@ -9,7 +9,7 @@ use super::fault::{Fault, Want};
 use super::file::EQUALS;
 use super::model::Model;
 use super::text::quoted;
-use super::{In, Read, Rule, condition, message, rule, values};
+use super::{In, Modelled, Read, Rule, condition, message, rule, values};
 use crate::report::Span;
 use crate::syntax::tokens::Tok;
 use crate::syntax::tree::{
@@ -61,17 +61,12 @@ pub fn guide<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     });
     first_word()
         .ignore_then(drawn(kind, rules, true))
-        .labelled(Model::Guide)
-        .as_context()
-        .boxed()
+        .modelled(Model::Guide)
 }
 
 /// `KIND a, b = VALUE`
 pub fn draw<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
-    drawn(first_word(), rules, false)
-        .labelled(Model::Draw)
-        .as_context()
-        .boxed()
+    drawn(first_word(), rules, false).modelled(Model::Draw)
 }
 
 fn drawn<'s>(kind: Rule<'s, Span>, rules: &Rules<'s>, is_guide: bool) -> Rule<'s, SentenceKind> {
@@ -98,9 +93,7 @@ pub fn redraw<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
         .then_ignore(token(Tok::Equal, EQUALS))
         .then(values::drawn_value(rules, Model::Redraw))
         .map(|(names, value)| SentenceKind::Redraw(Redraw { names, value }))
-        .labelled(Model::Redraw)
-        .as_context()
-        .boxed()
+        .modelled(Model::Redraw)
 }
 
 /// `traced from back`
@@ -130,9 +123,7 @@ pub fn panel<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
                 body,
             })
         })
-        .labelled(Model::Panel)
-        .as_context()
-        .boxed()
+        .modelled(Model::Panel)
 }
 
 /// A block, with the words for what else could stand in its place.
@@ -157,9 +148,7 @@ pub fn cloth_at<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
         .ignore_then(link(Link::At, Want::a("`at`")))
         .ignore_then(rules.expression())
         .map(SentenceKind::ClothAt)
-        .labelled(Model::ClothAt)
-        .as_context()
-        .boxed()
+        .modelled(Model::ClothAt)
 }
 
 /// `step "Frame" { … }`
@@ -168,39 +157,19 @@ pub fn step<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
         .ignore_then(quoted(rules))
         .then(block(rules, "`{`"))
         .map(|(name, body)| SentenceKind::Step(Step { name, body }))
-        .labelled(Model::Step)
-        .as_context()
-        .boxed()
+        .modelled(Model::Step)
 }
 
-/// `note "…"`
-pub fn note<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+/// `note "…"`, `why "…"`, `caution "…"`
+pub fn saying<'s>(
+    rules: &Rules<'s>,
+    kind: fn(Text) -> SentenceKind,
+    model: Model,
+) -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(quoted(rules))
-        .map(SentenceKind::Note)
-        .labelled(Model::Note)
-        .as_context()
-        .boxed()
-}
-
-/// `why "…"`
-pub fn why<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
-    first_word()
-        .ignore_then(quoted(rules))
-        .map(SentenceKind::Why)
-        .labelled(Model::Why)
-        .as_context()
-        .boxed()
-}
-
-/// `caution "…"`
-pub fn caution<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
-    first_word()
-        .ignore_then(quoted(rules))
-        .map(SentenceKind::Caution)
-        .labelled(Model::Caution)
-        .as_context()
-        .boxed()
+        .map(kind)
+        .modelled(model)
 }
 
 /// `slip EXPRESSION "…"`
@@ -209,9 +178,7 @@ pub fn slip<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
         .ignore_then(rules.expression())
         .then(quoted(rules))
         .map(|(value, text)| SentenceKind::Slip(value, text))
-        .labelled(Model::Slip)
-        .as_context()
-        .boxed()
+        .modelled(Model::Slip)
 }
 
 /// `terms back_width, scye`
@@ -219,9 +186,7 @@ pub fn terms<'s>() -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(listed(path(Want::a("a name"))))
         .map(SentenceKind::Terms)
-        .labelled(Model::Terms)
-        .as_context()
-        .boxed()
+        .modelled(Model::Terms)
 }
 
 /// `try NAME between A and B { … } until CONDITION else "…"`
@@ -241,9 +206,7 @@ pub fn try_until<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
                 otherwise,
             })
         })
-        .labelled(Model::Try)
-        .as_context()
-        .boxed()
+        .modelled(Model::Try)
 }
 
 /// `until CONDITION`, and `else "…"`, after a block: told and left out where it is missing, since the block has been
@@ -286,9 +249,7 @@ pub fn if_else<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
                 otherwise,
             })
         })
-        .labelled(Model::If)
-        .as_context()
-        .boxed()
+        .modelled(Model::If)
 }
 
 /// Each condition with its block, and the block after the last `else`.

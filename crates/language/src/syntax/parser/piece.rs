@@ -11,7 +11,7 @@ use super::fault::Want;
 use super::model::Model;
 use super::sentence::{braced, finish, leave_blindly};
 use super::text::quoted;
-use super::{In, Read, Rule, file, message, panel, rule, values};
+use super::{In, Modelled, Read, Rule, file, message, panel, rule, values};
 use crate::sewing::{PieceSays, WearerSide};
 use crate::syntax::starts::PIECE_SENTENCES;
 use crate::syntax::tokens::Tok;
@@ -59,9 +59,7 @@ pub fn piece<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
                 body,
             })
         })
-        .labelled(Model::Piece)
-        .as_context()
-        .boxed()
+        .modelled(Model::Piece)
 }
 
 fn of_panel<'s>() -> Rule<'s, Name> {
@@ -86,12 +84,10 @@ pub fn take<'s>(what: Taken) -> Rule<'s, SentenceKind> {
                 without: without.unwrap_or_default(),
             })
         })
-        .labelled(match what {
+        .modelled(match what {
             Taken::Pieces => Model::TakePieces,
             Taken::Seams => Model::TakeSeams,
         })
-        .as_context()
-        .boxed()
 }
 
 /// `cloth NAME ["…"] [width 150cm, …]`
@@ -115,9 +111,7 @@ pub fn cloth<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
                 settings,
             })
         })
-        .labelled(Model::Cloth)
-        .as_context()
-        .boxed()
+        .modelled(Model::Cloth)
 }
 
 /// What a piece's sentence says, as it is written.
@@ -152,9 +146,7 @@ fn piece_sentence<'s>(
     ];
     let branches = panel::branches(rules, block)
         .map(|(branches, otherwise)| PieceSentenceKind::If(branches, otherwise.unwrap_or_default()))
-        .labelled(Model::If)
-        .as_context()
-        .boxed();
+        .modelled(Model::If);
     let read = move |inp: &mut In<'s, '_>| match inp.peek() {
         Some(Tok::If) => inp.parse(&branches),
         Some(Tok::Name) => {
@@ -190,9 +182,7 @@ fn outline<'s>() -> Rule<'s, Says> {
     first_word()
         .ignore_then(listed(edge.boxed()))
         .map(|edges| PieceSays::Outline { edges })
-        .labelled(Model::Outline)
-        .as_context()
-        .boxed()
+        .modelled(Model::Outline)
 }
 
 /// `cut N [alike] [on fold at L] [from CLOTH]`
@@ -210,9 +200,7 @@ fn cut<'s>(rules: &Rules<'s>) -> Rule<'s, Says> {
             fold,
             cloth,
         })
-        .labelled(Model::Cut)
-        .as_context()
-        .boxed()
+        .modelled(Model::Cut)
 }
 
 /// `on fold at L`
@@ -239,9 +227,7 @@ fn grain<'s>(rules: &Rules<'s>) -> Rule<'s, Says> {
         ))
         .ignore_then(rules.operand())
         .map(|along| PieceSays::Grain { along })
-        .labelled(Model::Grain)
-        .as_context()
-        .boxed()
+        .modelled(Model::Grain)
 }
 
 /// `allow W [on a, b]`
@@ -249,9 +235,7 @@ pub fn allow<'s>(rules: &Rules<'s>) -> Rule<'s, (crate::syntax::tree::Expr, Vec<
     first_word()
         .ignore_then(rules.expression())
         .then(optional(on_next, on_edges()).map(Option::unwrap_or_default))
-        .labelled(Model::Allow)
-        .as_context()
-        .boxed()
+        .modelled(Model::Allow)
 }
 
 /// `on a, b`
@@ -278,9 +262,7 @@ fn corner<'s>() -> Rule<'s, Says> {
         .ignore_then(listed(path(EDGE)))
         .then(treatment)
         .map(|(edges, treatment)| PieceSays::Corner { edges, treatment })
-        .labelled(Model::Corner)
-        .as_context()
-        .boxed()
+        .modelled(Model::Corner)
 }
 
 /// `finish a, b ["how"]`
@@ -289,9 +271,7 @@ fn finished<'s>(rules: &Rules<'s>) -> Rule<'s, Says> {
         .ignore_then(listed(path(EDGE)))
         .then(optional(text_next, quoted(rules)))
         .map(|(edges, words)| PieceSays::Finish { edges, words })
-        .labelled(Model::Finish)
-        .as_context()
-        .boxed()
+        .modelled(Model::Finish)
 }
 
 /// `fold a, b [onto c]`
@@ -302,9 +282,7 @@ fn fold<'s>() -> Rule<'s, Says> {
         .ignore_then(listed(path(LINE)))
         .then(optional(onto_next, onto.boxed()))
         .map(|(lines, onto)| PieceSays::Fold { lines, onto })
-        .labelled(Model::Fold)
-        .as_context()
-        .boxed()
+        .modelled(Model::Fold)
 }
 
 /// `interline N [alike] [from CLOTH] by D`
@@ -326,9 +304,7 @@ fn interline<'s>(rules: &Rules<'s>) -> Rule<'s, Says> {
             cloth,
             inside,
         })
-        .labelled(Model::Interline)
-        .as_context()
-        .boxed()
+        .modelled(Model::Interline)
 }
 
 /// `dart A to B at T [, U] [along L, M] [pressed toward P] [drill D] [sewn D]`
@@ -374,9 +350,7 @@ fn dart<'s>(rules: &Rules<'s>) -> Rule<'s, Says> {
                 sewn,
             },
         )
-        .labelled(Model::Dart)
-        .as_context()
-        .boxed()
+        .modelled(Model::Dart)
 }
 
 fn expect_comma<'s>(what: &'static str) -> Rule<'s, crate::report::Span> {
@@ -402,9 +376,7 @@ fn mark<'s>(rules: &Rules<'s>) -> Rule<'s, Says> {
                 button,
             }
         })
-        .labelled(Model::Mark)
-        .as_context()
-        .boxed()
+        .modelled(Model::Mark)
 }
 
 /// `on left`, `on right`: the wearer's.
@@ -439,9 +411,7 @@ pub fn notch<'s>(rules: &Rules<'s>) -> Rule<'s, (Option<Word>, NotchPlace)> {
             Want::word("`at` and a place", &["at", "single", "double"]),
         ))
         .then(place)
-        .labelled(Model::Notch)
-        .as_context()
-        .boxed()
+        .modelled(Model::Notch)
 }
 
 fn notch_place<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<NotchPlace> {

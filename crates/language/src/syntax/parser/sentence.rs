@@ -4,6 +4,7 @@ use super::context::KeepOf;
 use super::cursor::{astray, bump, expect, next_letters, next_span, second};
 use super::expression::{Rules, made};
 use super::fault::{Fault, Want};
+use super::model::Model;
 use super::{Extra, In, Read, Rule, Tokens, file, message, operation, panel, piece, rule, seam};
 use crate::report::Span;
 use crate::syntax::starts;
@@ -147,9 +148,9 @@ impl<'s> Sentences<'s> {
             cloth: piece::cloth(rules),
             cloth_at: panel::cloth_at(rules),
             step: panel::step(rules),
-            note: panel::note(rules),
-            why: panel::why(rules),
-            caution: panel::caution(rules),
+            note: panel::saying(rules, SentenceKind::Note, Model::Note),
+            why: panel::saying(rules, SentenceKind::Why, Model::Why),
+            caution: panel::saying(rules, SentenceKind::Caution, Model::Caution),
             slip: panel::slip(rules),
             terms: panel::terms(),
             try_until: panel::try_until(rules),
