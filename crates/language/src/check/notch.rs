@@ -43,7 +43,7 @@ impl<'a> Checker<'a> {
     }
 
     /// `single` where nothing is said.
-    pub fn notch_form(&mut self, word: Option<&tree::Word>) -> NotchForm {
+    pub(super) fn notch_form(&mut self, word: Option<&tree::Word>) -> NotchForm {
         let Some(word) = word else {
             return NotchForm::Single;
         };

@@ -34,7 +34,12 @@ pub(super) struct OperationCode<'a> {
 
 impl<'a> OperationCode<'a> {
     /// As declared, with no routine made of it yet.
-    pub fn new(form: Rc<Form>, tree: &'a tree::Operation, span: Span, home: FileContext) -> Self {
+    pub(super) fn new(
+        form: Rc<Form>,
+        tree: &'a tree::Operation,
+        span: Span,
+        home: FileContext,
+    ) -> Self {
         Self {
             form,
             tree,
@@ -115,7 +120,7 @@ impl Arguments {
 }
 
 impl<'a> Checker<'a> {
-    pub fn call_operation(
+    pub(super) fn call_operation(
         &mut self,
         number: usize,
         form: &Form,

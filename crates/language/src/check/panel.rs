@@ -50,7 +50,7 @@ pub(super) struct Member {
 
 impl Shape {
     /// A panel named in an expression.
-    pub fn of_sheet(sheet: &Sheet) -> Self {
+    pub(super) fn of_sheet(sheet: &Sheet) -> Self {
         let mut shape = Self {
             cloth: sheet.cloth.clone(),
             offers: sheet.offers,
@@ -64,7 +64,7 @@ impl Shape {
     }
 
     /// What an operation gives.
-    pub fn of_results(
+    pub(super) fn of_results(
         given: Vec<Member>,
         offers: Option<usize>,
         (from, origins): (Vec<String>, Vec<String>),
@@ -110,12 +110,12 @@ impl Shape {
     }
 
     /// The drawn members, for a phrase that moves them.
-    pub fn drawn_nodes(&self) -> Vec<Node> {
+    pub(super) fn drawn_nodes(&self) -> Vec<Node> {
         self.nodes.clone()
     }
 
     /// The shape after a phrase moved its drawn members: same names, other values.
-    pub fn moved(&self) -> Self {
+    pub(super) fn moved(&self) -> Self {
         Self {
             nodes: Vec::new(),
             cloth: None,
@@ -124,14 +124,14 @@ impl Shape {
     }
 
     /// Whether its values come from the expression, rather than being names already drawn.
-    pub fn is_fresh(&self) -> bool {
+    pub(super) fn is_fresh(&self) -> bool {
         self.nodes.is_empty()
     }
 }
 
 impl<'a> Checker<'a> {
     /// `panel NAME traced from OTHER { … }`
-    pub fn panel_sentence(&mut self, panel: &'a tree::Panel) -> Vec<Op> {
+    pub(super) fn panel_sentence(&mut self, panel: &'a tree::Panel) -> Vec<Op> {
         let prefix = format!("{}{}.", self.prefix(), panel.name.text);
         let mut layer = Layer::new(LayerKind::Panel, &panel.name.text, prefix);
         let mut offers = None;
@@ -175,7 +175,7 @@ impl<'a> Checker<'a> {
 
     /// Panels traced into panels can double their names with every line, so what is carried is bounded; what is drawn
     /// on the sheet itself is not counted.
-    pub fn small_enough(&mut self, sheet: Sheet, drawn: usize, span: Span) -> Sheet {
+    pub(super) fn small_enough(&mut self, sheet: Sheet, drawn: usize, span: Span) -> Sheet {
         self.copied = self.copied.saturating_add(sheet.size.saturating_sub(drawn));
         if self.copied <= MOST_COPIED {
             return sheet;
@@ -189,7 +189,7 @@ impl<'a> Checker<'a> {
     }
 
     /// Told once; what cannot be carried on is open, so that nothing in it is missed.
-    pub fn too_much_copied(&mut self, span: Span) {
+    pub(super) fn too_much_copied(&mut self, span: Span) {
         self.here.broken = true;
         if std::mem::replace(&mut self.told_copied, true) {
             return;
@@ -204,7 +204,7 @@ impl<'a> Checker<'a> {
     }
 
     /// The sheet a name stands for.
-    pub fn sheet_named(&mut self, name: &tree::Name) -> Option<Rc<Sheet>> {
+    pub(super) fn sheet_named(&mut self, name: &tree::Name) -> Option<Rc<Sheet>> {
         let binding = self.resolve(name)?;
         match &binding.bound {
             Bound::Sheet(sheet) if !sheet.is_file => Some(Rc::clone(sheet)),
@@ -267,7 +267,12 @@ impl<'a> Checker<'a> {
     }
 
     /// `panel NAME = PHRASE`
-    pub fn panel_value(&mut self, names: &'a [tree::Word], value: Typed, span: Span) -> Vec<Op> {
+    pub(super) fn panel_value(
+        &mut self,
+        names: &'a [tree::Word],
+        value: Typed,
+        span: Span,
+    ) -> Vec<Op> {
         let [word] = names else {
             let message = "A phrase that gives a panel gives one.";
             self.fail(

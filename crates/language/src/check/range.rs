@@ -3,18 +3,22 @@
 use super::checker::Checker;
 use super::program::{Node, Range};
 use crate::kind::Kind;
-use crate::report::{Code, Diagnostic, Span};
+use crate::report::{Code, Diagnostic};
 use crate::syntax::tree::{self, Expr, ExprKind};
 
 impl<'a> Checker<'a> {
     /// The range of a measure or choice.
-    pub fn measure_range(&mut self, measure: &'a tree::Measure) -> Option<Range> {
+    pub(super) fn measure_range(&mut self, measure: &'a tree::Measure) -> Option<Range> {
         let wanted = plain_kind(&measure.default);
         self.range(measure.range.as_ref()?, wanted.as_ref())
     }
 
     /// The range of an operation's argument.
-    pub fn argument_range(&mut self, parameter: &'a tree::Parameter, kind: &Kind) -> Option<Range> {
+    pub(super) fn argument_range(
+        &mut self,
+        parameter: &'a tree::Parameter,
+        kind: &Kind,
+    ) -> Option<Range> {
         self.range(parameter.range.as_ref()?, Some(kind))
     }
 

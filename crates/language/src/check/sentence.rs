@@ -28,7 +28,7 @@ impl KindWord {
 
 impl<'a> Checker<'a> {
     /// Checks sentences in order.
-    pub fn sentences(&mut self, sentences: &'a [Sentence]) -> Vec<Op> {
+    pub(super) fn sentences(&mut self, sentences: &'a [Sentence]) -> Vec<Op> {
         let mut ops = Vec::with_capacity(sentences.len());
         for sentence in sentences {
             if self.here.refused {
@@ -144,7 +144,7 @@ impl<'a> Checker<'a> {
     }
 
     /// Whether the sentence stands at a file's left margin; says so where it does not.
-    pub fn at_file_level(&mut self, word: &str, span: Span) -> bool {
+    pub(super) fn at_file_level(&mut self, word: &str, span: Span) -> bool {
         let fine = self.here.layers.len() == 1
             && self.here.step.is_none()
             && self.here.operation.is_none();
@@ -157,7 +157,7 @@ impl<'a> Checker<'a> {
     }
 
     /// Whether a sentence that a file has once is there for the first time; says so where it is not.
-    pub fn first_time(&mut self, word: &'static str, span: Span) -> bool {
+    pub(super) fn first_time(&mut self, word: &'static str, span: Span) -> bool {
         let Some(&first) = self.here.file.said_once.get(word) else {
             self.here.file.said_once.insert(word, span);
             return true;

@@ -18,7 +18,7 @@ use crate::voice::{self, INCH, decimals};
 
 impl<'a> Machine<'a> {
     /// Tells of settings that reach nothing, or several choices.
-    pub fn check_settings(&mut self) {
+    pub(super) fn check_settings(&mut self) {
         for sided in self.inputs.sided() {
             let name = voice::name(&sided.name);
             let message =
@@ -90,7 +90,7 @@ impl<'a> Machine<'a> {
     }
 
     /// Settles the measure of that number.
-    pub fn settle_measure(&mut self, number: usize) -> Result<(), Stop> {
+    pub(super) fn settle_measure(&mut self, number: usize) -> Result<(), Stop> {
         let Some(code) = self.program.measures.get(number) else {
             return Ok(());
         };

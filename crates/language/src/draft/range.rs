@@ -8,7 +8,7 @@ use crate::voice::Figure;
 
 /// What is wrong with a figure of a kind that stands at `span`; none where it lies within the range. `subject` begins the
 /// sentence.
-pub fn outside(
+pub(super) fn outside(
     range: &Range,
     (figure, kind): (f64, &Kind),
     subject: &str,

@@ -24,7 +24,7 @@ struct Sides {
 
 impl<'a> Machine<'a> {
     /// Looks for the value. Where there is none, nothing that the block drew is left standing.
-    pub fn trial(&mut self, trial: &'a Trial) -> Result<(), Stop> {
+    pub(super) fn trial(&mut self, trial: &'a Trial) -> Result<(), Stop> {
         let done = self.look_for(trial);
         if done.is_err() {
             self.put(trial.slot, None, None);

@@ -170,7 +170,7 @@ impl Edge {
     }
 
     /// Whether nobody sews or finishes it: a fold, the mouth of a dart, the inside of a pleat.
-    pub fn is_made(&self) -> bool {
+    pub(crate) fn is_made(&self) -> bool {
         self.on_fold || self.mouth.is_some() || self.pleated
     }
 

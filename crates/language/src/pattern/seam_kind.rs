@@ -24,7 +24,7 @@ const SAME: f64 = 0.01;
 
 impl SeamKind {
     /// Allowance on the first and the second side where the draft gives no widths, in millimetres.
-    pub fn usual_widths(self) -> (f64, f64) {
+    pub(crate) fn usual_widths(self) -> (f64, f64) {
         match self {
             SeamKind::Plain => (PLAIN, PLAIN),
             SeamKind::Felled => FELLED,

@@ -432,7 +432,7 @@ pub struct SeamSpec {
 
 impl SeamSpec {
     /// Every point that its sentences name.
-    pub fn points_mut(&mut self) -> impl Iterator<Item = &mut SeamPoint> {
+    pub(crate) fn points_mut(&mut self) -> impl Iterator<Item = &mut SeamPoint> {
         fn of_places(places: &mut (SeamPlace, SeamPlace)) -> [&mut SeamPoint; 2] {
             [places.0.point_mut(), places.1.point_mut()]
         }

@@ -25,7 +25,12 @@ pub(super) struct Pair<'a> {
 
 impl<'a> Pair<'a> {
     /// Lays a piece over itself.
-    pub fn of(names: &Names<'_>, old: &'a Piece, new: &'a Piece, held: Option<Vec2>) -> Self {
+    pub(super) fn of(
+        names: &Names<'_>,
+        old: &'a Piece,
+        new: &'a Piece,
+        held: Option<Vec2>,
+    ) -> Self {
         let edges = frame::edges(names, old, new);
         let frame = frame::frame(old, new, &edges, held);
         Self {

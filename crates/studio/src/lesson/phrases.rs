@@ -24,7 +24,7 @@ impl<'e> Said<'e> {
             .map(|(_, all)| all.as_slice())
     }
 
-    pub fn one(&self, link: Link) -> Option<&'e Expr> {
+    pub(super) fn one(&self, link: Link) -> Option<&'e Expr> {
         self.all(link)?.first().copied()
     }
 
@@ -39,7 +39,7 @@ impl<'e> Said<'e> {
 
 impl<'a> Speech<'a> {
     /// What a value is, as a thing.
-    pub fn noun(&self, expr: &Expr) -> String {
+    pub(super) fn noun(&self, expr: &Expr) -> String {
         match &expr.kind {
             ExprKind::Name(name) => the(&dotted(name)),
             ExprKind::Origin => START.to_owned(),
@@ -80,7 +80,7 @@ impl<'a> Speech<'a> {
     }
 
     /// What to do for a value; it begins with a small letter and has no full stop.
-    pub fn act(&self, expr: &Expr) -> String {
+    pub(super) fn act(&self, expr: &Expr) -> String {
         let expr = unbracketed(expr);
         match &expr.kind {
             ExprKind::Displaced { from, moves } => match self.legs(moves, true) {

@@ -108,7 +108,7 @@ impl<'a> Speech<'a> {
     }
 
     /// What it read under a name, as written.
-    pub fn read(&self, name: &str) -> Option<(&'a Value, &'a Kind)> {
+    pub(super) fn read(&self, name: &str) -> Option<(&'a Value, &'a Kind)> {
         let mut best: Option<(usize, (&Value, &Kind))> = None;
         let read = self.entry.read.iter();
         for (full, kind, value) in read.filter_map(|id| value_of(self.program, self.record, *id)) {
@@ -121,7 +121,7 @@ impl<'a> Speech<'a> {
     }
 
     /// The figure and kind of an expression, where it is one.
-    pub fn value(&self, expr: &Expr) -> Option<(f64, Kind)> {
+    pub(super) fn value(&self, expr: &Expr) -> Option<(f64, Kind)> {
         if let Some(worked) = self.worked(expr) {
             return Some((worked.figure, worked.kind.clone()));
         }
@@ -149,7 +149,7 @@ impl<'a> Speech<'a> {
     }
 
     /// A figure of a kind, for people.
-    pub fn printed(&self, figure: f64, kind: &Kind) -> String {
+    pub(super) fn printed(&self, figure: f64, kind: &Kind) -> String {
         match kind {
             Kind::Turn => self.unit.quantity(Dimension::ANGLE, figure.abs()),
             Kind::Quantity(dimension) => self.unit.quantity(*dimension, figure),
@@ -158,7 +158,7 @@ impl<'a> Speech<'a> {
     }
 
     /// A figure as it is said: the value, and in brackets how it comes about.
-    pub fn figure(&self, expr: &Expr) -> String {
+    pub(super) fn figure(&self, expr: &Expr) -> String {
         if let ExprKind::Turn {
             angle, clockwise, ..
         } = &unbracketed(expr).kind
@@ -186,7 +186,7 @@ impl<'a> Speech<'a> {
     }
 
     /// A formula with names as they are spoken.
-    pub fn formula(&self, expr: &Expr) -> String {
+    pub(super) fn formula(&self, expr: &Expr) -> String {
         self.written(expr, false)
     }
 

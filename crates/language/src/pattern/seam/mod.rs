@@ -138,7 +138,7 @@ impl Seam {
     }
 
     /// Whether which ends meet is known.
-    pub fn ends_known(&self) -> bool {
+    pub(crate) fn ends_known(&self) -> bool {
         !matches!(self.decided, Decided::Whole | Decided::Unsure)
     }
 

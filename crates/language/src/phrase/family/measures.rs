@@ -17,7 +17,7 @@ use oaktag_geometry::outline::{Outline, OutlineFault};
 use oaktag_geometry::path::{Path, PathFault};
 
 /// The rows of this family.
-pub fn rows() -> Vec<Form> {
+pub(super) fn rows() -> Vec<Form> {
     vec![
         form("length")
             .tight(Takes::PATH, "line", "a line with ends, or a list of them")

@@ -14,10 +14,10 @@ use crate::syntax::tree::{Claim, Import, Link, Measure, MeasureOf, SentenceKind,
 use chumsky::prelude::*;
 
 /// `=`
-pub const EQUALS: Want = Want::a("`=`");
+pub(super) const EQUALS: Want = Want::a("`=`");
 
 /// `edition 1`, on the first line only.
-pub fn edition<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn edition<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     let rules = rules.clone();
     rule(move |inp| {
         let at_top = inp.state().at_top;
@@ -34,7 +34,7 @@ pub fn edition<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
 }
 
 /// `draft "Ferry shirt"`
-pub fn draft<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn draft<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(quoted(rules))
         .map(SentenceKind::Draft)
@@ -42,7 +42,7 @@ pub fn draft<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
 }
 
 /// `unit cm`
-pub fn unit<'s>() -> Rule<'s, SentenceKind> {
+pub(super) fn unit<'s>() -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(name(Want::word("`mm`, `cm` or `in`", &["mm", "cm", "in"])))
         .map(SentenceKind::Unit)
@@ -50,7 +50,7 @@ pub fn unit<'s>() -> Rule<'s, SentenceKind> {
 }
 
 /// `import "block.draft" as block with bust_ease 10cm`
-pub fn import<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn import<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(quoted(rules))
         .then_ignore(link(
@@ -64,7 +64,7 @@ pub fn import<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
 }
 
 /// `with NAME VALUE, …`
-pub fn with_settings<'s>(rules: &Rules<'s>) -> Rule<'s, Vec<crate::syntax::tree::Setting>> {
+pub(super) fn with_settings<'s>(rules: &Rules<'s>) -> Rule<'s, Vec<crate::syntax::tree::Setting>> {
     let rules = rules.clone();
     rule(move |inp| {
         inp.skip();
@@ -74,7 +74,7 @@ pub fn with_settings<'s>(rules: &Rules<'s>) -> Rule<'s, Vec<crate::syntax::tree:
 }
 
 /// `use shirt`
-pub fn library<'s>() -> Rule<'s, SentenceKind> {
+pub(super) fn library<'s>() -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(name(Want::a("the name of a library module")))
         .map(SentenceKind::Use)
@@ -82,12 +82,12 @@ pub fn library<'s>() -> Rule<'s, SentenceKind> {
 }
 
 /// `body NAME = DEFAULT between A and B "how to take it"`
-pub fn body<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn body<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     measure(rules, MeasureOf::Body).modelled(Model::Body)
 }
 
 /// `choose NAME = DEFAULT between A and B "what it does"`, `choose NAME = "left" of "left", "right" "what it does"`
-pub fn choose<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn choose<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     measure(rules, MeasureOf::Choice).modelled(Model::Choose)
 }
 
@@ -113,7 +113,7 @@ fn measure<'s>(rules: &Rules<'s>, of: MeasureOf) -> Rule<'s, SentenceKind> {
 }
 
 /// `[of "left", "right"]`
-pub fn choices<'s>(rules: &Rules<'s>) -> Rule<'s, Vec<Text>> {
+pub(super) fn choices<'s>(rules: &Rules<'s>) -> Rule<'s, Vec<Text>> {
     let listed = link(Link::Of, Want::a("`of`"))
         .ignore_then(listed(quoted(rules)))
         .boxed();
@@ -123,14 +123,14 @@ pub fn choices<'s>(rules: &Rules<'s>) -> Rule<'s, Vec<Text>> {
 }
 
 /// `require "text" that CONDITION`
-pub fn require<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn require<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     claim(rules, Model::Require)
         .map(SentenceKind::Require)
         .modelled(Model::Require)
 }
 
 /// `check "text" that CONDITION`
-pub fn check<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn check<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     claim(rules, Model::Check)
         .map(SentenceKind::Check)
         .modelled(Model::Check)
@@ -149,7 +149,7 @@ fn claim<'s>(rules: &Rules<'s>, model: Model) -> Rule<'s, Claim> {
 }
 
 /// A default after `=`, where one is given.
-pub fn default<'s>(rules: &Rules<'s>) -> Rule<'s, Option<crate::syntax::tree::Expr>> {
+pub(super) fn default<'s>(rules: &Rules<'s>) -> Rule<'s, Option<crate::syntax::tree::Expr>> {
     optional(
         equal_next,
         values::before_texts(

@@ -53,7 +53,7 @@ pub fn parse(map: &SourceMap, file: FileId) -> Parsed {
 }
 
 /// Reads a text in place of the file's own; in both a sentence stands at the same bytes.
-pub fn parse_text(text: &str, file: FileId) -> Parsed {
+pub(super) fn parse_text(text: &str, file: FileId) -> Parsed {
     let mut messages = Messages::default();
     let (placed, trivia) = prepare(text, file, &mut messages);
     let (tree, broken_names) = read(text, file, &placed, &mut messages);
@@ -87,7 +87,7 @@ pub fn read(
 }
 
 /// Prepared tokens of a file's part to tree, at their places in the file.
-pub fn read_at(
+pub(super) fn read_at(
     source: &SourceFile,
     file: FileId,
     placed: &[Placed],

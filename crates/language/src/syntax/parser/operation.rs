@@ -22,7 +22,7 @@ const A_KIND: Want = Want::word(
 );
 
 /// `operation HEAD (DIRECT) from (…) with (…), (…) gives KIND "…" { … }`
-pub fn operation<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn operation<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(name(Want::a("the word that begins the phrase")))
         .then(signature(rules))
@@ -148,7 +148,7 @@ fn kind(inp: &mut In) -> Read<(crate::syntax::tree::KindWord, Span)> {
 }
 
 /// `give a, b`
-pub fn give<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn give<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     let rules = rules.clone();
     let values =
         rule(move |inp| -> Read<Vec<Expr>> { read_list(inp, |inp| phrase::value(inp, &rules)) });

@@ -19,7 +19,7 @@ use crate::syntax::tree::{
 use chumsky::prelude::*;
 
 /// The kind of that word.
-pub fn kind_word(letters: &str) -> Option<KindWord> {
+pub(super) fn kind_word(letters: &str) -> Option<KindWord> {
     Some(match letters {
         "point" => KindWord::Point,
         "line" => KindWord::Line,
@@ -38,7 +38,7 @@ pub fn kind_word(letters: &str) -> Option<KindWord> {
 }
 
 /// `panel arm = …` rather than `panel arm { … }`.
-pub fn is_drawn(inp: &mut In) -> bool {
+pub(super) fn is_drawn(inp: &mut In) -> bool {
     let here = inp.save();
     inp.skip();
     let drawn =
@@ -52,7 +52,7 @@ fn fresh_names<'s>() -> Rule<'s, Vec<Word>> {
 }
 
 /// `guide KIND a, b = VALUE`
-pub fn guide<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn guide<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     let kind = rule(|inp| {
         if kind_word(next_letters(inp)).is_some_and(|kind| kind != KindWord::Panel) {
             return Ok(bump(inp));
@@ -65,7 +65,7 @@ pub fn guide<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
 }
 
 /// `KIND a, b = VALUE`
-pub fn draw<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn draw<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     drawn(first_word(), rules, false).modelled(Model::Draw)
 }
 
@@ -87,7 +87,7 @@ fn drawn<'s>(kind: Rule<'s, Span>, rules: &Rules<'s>, is_guide: bool) -> Rule<'s
 }
 
 /// `redraw a, b = VALUE`
-pub fn redraw<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn redraw<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(fresh_names())
         .then_ignore(token(Tok::Equal, EQUALS))
@@ -97,7 +97,7 @@ pub fn redraw<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
 }
 
 /// `traced from back`
-pub fn traced_from<'s>(want: Want) -> Rule<'s, Option<Name>> {
+pub(super) fn traced_from<'s>(want: Want) -> Rule<'s, Option<Name>> {
     optional(
         traced_next,
         word("traced", Want::a("`traced from`"))
@@ -111,7 +111,7 @@ pub fn traced_from<'s>(want: Want) -> Rule<'s, Option<Name>> {
 }
 
 /// `panel back traced from house.back { … }`
-pub fn panel<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn panel<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(name(Want::a("the panel's name")))
         .then(traced_from(Want::a("the panel it is traced from")))
@@ -127,7 +127,10 @@ pub fn panel<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
 }
 
 /// A block, with the words for what else could stand in its place.
-pub fn block<'s>(rules: &Rules<'s>, what: &'static str) -> Rule<'s, crate::syntax::tree::Block> {
+pub(super) fn block<'s>(
+    rules: &Rules<'s>,
+    what: &'static str,
+) -> Rule<'s, crate::syntax::tree::Block> {
     let block = rules.block.clone();
     rule(move |inp| {
         if inp.peek() == Some(Tok::OpenBrace) {
@@ -143,7 +146,7 @@ pub fn block<'s>(rules: &Rules<'s>, what: &'static str) -> Rule<'s, crate::synta
 }
 
 /// `cloth at blade_point`
-pub fn cloth_at<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn cloth_at<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(link(Link::At, Want::a("`at`")))
         .ignore_then(rules.expression())
@@ -152,7 +155,7 @@ pub fn cloth_at<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
 }
 
 /// `step "Frame" { … }`
-pub fn step<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn step<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(quoted(rules))
         .then(block(rules, "`{`"))
@@ -161,7 +164,7 @@ pub fn step<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
 }
 
 /// `note "…"`, `why "…"`, `caution "…"`
-pub fn saying<'s>(
+pub(super) fn saying<'s>(
     rules: &Rules<'s>,
     kind: fn(Text) -> SentenceKind,
     model: Model,
@@ -173,7 +176,7 @@ pub fn saying<'s>(
 }
 
 /// `slip EXPRESSION "…"`
-pub fn slip<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn slip<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(rules.expression())
         .then(quoted(rules))
@@ -182,7 +185,7 @@ pub fn slip<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
 }
 
 /// `terms back_width, scye`
-pub fn terms<'s>() -> Rule<'s, SentenceKind> {
+pub(super) fn terms<'s>() -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(listed(path(Want::a("a name"))))
         .map(SentenceKind::Terms)
@@ -190,7 +193,7 @@ pub fn terms<'s>() -> Rule<'s, SentenceKind> {
 }
 
 /// `try NAME between A and B { … } until CONDITION else "…"`
-pub fn try_until<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn try_until<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(name(Want::a("the name of what is looked for")))
         .then(values::bounds(rules))
@@ -241,7 +244,7 @@ fn until<'s>(rules: &Rules<'s>) -> Rule<'s, (Expr, Option<Text>)> {
 }
 
 /// `if CONDITION { … } else if … { … } else { … }`
-pub fn if_else<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn if_else<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     branches(rules, rules.block.clone())
         .map(|(branches, otherwise)| {
             SentenceKind::If(If {
@@ -253,10 +256,10 @@ pub fn if_else<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
 }
 
 /// Each condition with its block, and the block after the last `else`.
-pub type Branches<B> = (Vec<(Expr, B)>, Option<B>);
+pub(super) type Branches<B> = (Vec<(Expr, B)>, Option<B>);
 
 /// The branches of an `if`, whatever their blocks hold.
-pub fn branches<'s, B: 's>(rules: &Rules<'s>, block: Rule<'s, B>) -> Rule<'s, Branches<B>> {
+pub(super) fn branches<'s, B: 's>(rules: &Rules<'s>, block: Rule<'s, B>) -> Rule<'s, Branches<B>> {
     let rules = rules.clone();
     rule(move |inp| {
         let mut branches = Vec::new();

@@ -24,7 +24,7 @@ use chumsky::prelude::*;
 const EDGE: Want = Want::a("the name of an edge");
 
 /// `piece NAME ["LABEL"] [of PANEL] [traced from PIECE] { … }`
-pub fn piece<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn piece<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     let body = braced(
         recursive(|sentence| {
             piece_sentence(
@@ -69,7 +69,7 @@ fn of_panel<'s>() -> Rule<'s, Name> {
 }
 
 /// `pieces of house without band`, `seams of house`
-pub fn take<'s>(what: Taken) -> Rule<'s, SentenceKind> {
+pub(super) fn take<'s>(what: Taken) -> Rule<'s, SentenceKind> {
     let without = word("without", Want::a("`without`"))
         .ignore_then(listed(name(Want::a("the name of a piece or a seam"))))
         .boxed();
@@ -91,7 +91,7 @@ pub fn take<'s>(what: Taken) -> Rule<'s, SentenceKind> {
 }
 
 /// `cloth NAME ["…"] [width 150cm, …]`
-pub fn cloth<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn cloth<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     let settings = rules.clone();
     let settings = rule(move |inp| {
         if inp.peek() == Some(Tok::Name) {
@@ -231,7 +231,7 @@ fn grain<'s>(rules: &Rules<'s>) -> Rule<'s, Says> {
 }
 
 /// `allow W [on a, b]`
-pub fn allow<'s>(rules: &Rules<'s>) -> Rule<'s, (crate::syntax::tree::Expr, Vec<Name>)> {
+pub(super) fn allow<'s>(rules: &Rules<'s>) -> Rule<'s, (crate::syntax::tree::Expr, Vec<Name>)> {
     first_word()
         .ignore_then(rules.expression())
         .then(optional(on_next, on_edges()).map(Option::unwrap_or_default))
@@ -239,7 +239,7 @@ pub fn allow<'s>(rules: &Rules<'s>) -> Rule<'s, (crate::syntax::tree::Expr, Vec<
 }
 
 /// `on a, b`
-pub fn on_edges<'s>() -> Rule<'s, Vec<Name>> {
+pub(super) fn on_edges<'s>() -> Rule<'s, Vec<Name>> {
     link(Link::On, Want::word("`on` and an edge", &["on"]))
         .ignore_then(listed(path(EDGE)))
         .boxed()
@@ -398,7 +398,7 @@ fn side<'s>() -> Rule<'s, WearerSide> {
 }
 
 /// `notch [FORM] at D from P`, `notch [FORM] at P, Q`, `notch [FORM] at joints`
-pub fn notch<'s>(rules: &Rules<'s>) -> Rule<'s, (Option<Word>, NotchPlace)> {
+pub(super) fn notch<'s>(rules: &Rules<'s>) -> Rule<'s, (Option<Word>, NotchPlace)> {
     let rules = rules.clone();
     let place = rule(move |inp| notch_place(inp, &rules));
     first_word()

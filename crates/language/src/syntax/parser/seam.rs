@@ -19,7 +19,7 @@ use crate::syntax::tree::{
 use chumsky::prelude::*;
 
 /// `seam NAME joins SIDE to SIDE [from P [, Q]] [toward R, S] [{ … }]`
-pub fn seam<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn seam<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     let from = link(Link::From, Want::a("`from`")).ignore_then(listed(rules.expression()));
     let toward = link(Link::Toward, Want::a("`toward`")).ignore_then(listed(rules.expression()));
     let block = braced(seam_sentence(rules)).map(|(sentences, _)| sentences);
@@ -259,7 +259,7 @@ fn sewn<'s>(rules: &Rules<'s>) -> Rule<'s, Says> {
 }
 
 /// `order a, b, c`
-pub fn order<'s>() -> Rule<'s, SentenceKind> {
+pub(super) fn order<'s>() -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(listed(name(Want::a("the name of a seam"))))
         .map(SentenceKind::Order)
