@@ -111,7 +111,7 @@ impl<'a> Maker<'a> {
 
     fn entry(&self, at: usize) -> Option<(&'a Entry, &'a Site)> {
         let entry = self.outcome.record.entries.get(at)?;
-        let site = self.outcome.program.sites.get(entry.site.0 as usize)?;
+        let site = self.outcome.program.site(entry.site)?;
         Some((entry, site))
     }
 
@@ -209,7 +209,7 @@ impl<'a> Maker<'a> {
     fn title(&self, group: &Group) -> String {
         let step = group
             .step
-            .and_then(|id| self.outcome.program.steps.get(id.0 as usize));
+            .and_then(|id| self.outcome.program.step(id));
         if let Some(step) = step {
             return step.name.clone();
         }
@@ -521,7 +521,7 @@ impl<'a> Maker<'a> {
             return;
         }
         for said in &self.outcome.record.said {
-            let site = self.outcome.program.sites.get(said.site.0 as usize);
+            let site = self.outcome.program.site(said.site);
             if said.call != group.call || site.and_then(|site| site.step) != group.step {
                 continue;
             }
