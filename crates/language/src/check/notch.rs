@@ -47,18 +47,18 @@ impl<'a> Checker<'a> {
         let Some(word) = word else {
             return NotchForm::Single;
         };
-        let said = match word.text.as_ref() {
+        let other = match word.text.as_ref() {
             "T" => "tee",
             "V" => "vee",
-            said => said,
+            other => other,
         };
         let mut forms = NotchForm::ALL.into_iter();
-        forms.find(|form| form.word() == said).unwrap_or_else(|| {
+        forms.find(|form| form.word() == other).unwrap_or_else(|| {
             let message =
-                format!("There is no `{said}` notch; it is single, double, tee, vee or slit.");
+                format!("There is no `{other}` notch; it is single, double, tee, vee or slit.");
             let mut diagnostic =
                 Diagnostic::error(Code::WordsDoNotFit, word.span, message).at("no such notch");
-            let near = nearest_word(said, NotchForm::ALL.map(NotchForm::word));
+            let near = nearest_word(other, NotchForm::ALL.map(NotchForm::word));
             diagnostic.help = near.map(|near| say!("Did you mean `{}`?", near));
             self.fail(diagnostic);
             NotchForm::Single
