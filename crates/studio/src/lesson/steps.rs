@@ -207,9 +207,7 @@ impl<'a> Maker<'a> {
     }
 
     fn title(&self, group: &Group) -> String {
-        let step = group
-            .step
-            .and_then(|id| self.outcome.program.step(id));
+        let step = group.step.and_then(|id| self.outcome.program.step(id));
         if let Some(step) = step {
             return step.name.clone();
         }
