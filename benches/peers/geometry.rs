@@ -10,9 +10,12 @@
 #[path = "../support/mod.rs"]
 mod support;
 
+#[path = "../../tests/support/lyon.rs"]
+mod lyon;
+
 use kurbo::offset::offset_cubic;
 use kurbo::{BezPath, CubicBez, ParamCurveArclen, Point, Vec2};
-use lyon_geom::CubicBezierSegment;
+use lyon::lyon;
 use oaktag_geometry::allowance::{Corner, cut_outline};
 use oaktag_geometry::meet::meetings;
 use oaktag_geometry::outline::Outline;
@@ -59,16 +62,6 @@ fn curves() -> Vec<CubicBez> {
             )
         })
         .collect()
-}
-
-fn lyon(c: &CubicBez) -> CubicBezierSegment<f64> {
-    let p = |p: Point| lyon_geom::point(p.x, p.y);
-    CubicBezierSegment {
-        from: p(c.p0),
-        ctrl1: p(c.p1),
-        ctrl2: p(c.p2),
-        to: p(c.p3),
-    }
 }
 
 fn flo(c: &CubicBez) -> flo_curves::bezier::Curve<flo_curves::Coord2> {

@@ -19,7 +19,7 @@ use std::path::{Path, PathBuf};
 
 /// Options of a batch.
 #[derive(Clone, Debug, clap::Args)]
-pub struct BatchOptions {
+pub(super) struct BatchOptions {
     #[command(flatten)]
     pub by: Threads,
     /// Keep the answers of --bodies in FILE as well; a batch that was broken off goes on from there
@@ -29,7 +29,7 @@ pub struct BatchOptions {
 
 /// How many hands draw.
 #[derive(Clone, Copy, Debug, clap::Args)]
-pub struct Threads {
+pub(super) struct Threads {
     /// Draw by so many threads (without it, as many as there are processors)
     #[arg(long, value_name = "N")]
     threads: Option<NonZeroUsize>,
@@ -37,14 +37,14 @@ pub struct Threads {
 
 impl Threads {
     /// As many as were asked for, or as there are processors.
-    pub fn count(self) -> NonZeroUsize {
+    pub(super) fn count(self) -> NonZeroUsize {
         self.threads.unwrap_or_else(all_threads)
     }
 }
 
 /// How a batch is told.
 #[derive(Clone, Copy, Debug)]
-pub struct Manner {
+pub(super) struct Manner {
     /// For people or for tools.
     pub format: Format,
     /// Only what is wrong.
@@ -55,7 +55,7 @@ pub struct Manner {
 ///
 /// # Errors
 /// How the program ends where no body could be tried; what is wrong has been told.
-pub fn run(
+pub(super) fn run(
     session: &mut Session,
     file: &str,
     options: &BatchOptions,

@@ -19,7 +19,7 @@ use std::fmt::Write;
 
 /// Arguments of `check`.
 #[derive(Debug, clap::Args)]
-pub struct Arguments {
+pub(super) struct Arguments {
     /// Drafts to check; - reads one from standard input
     #[arg(required = true, value_name = "FILE")]
     files: Vec<String>,
@@ -51,7 +51,7 @@ impl Arguments {
 }
 
 /// Checks each draft.
-pub fn run(arguments: &Arguments) -> End {
+pub(super) fn run(arguments: &Arguments) -> End {
     let mut end = End::Well;
     let mut reports = Vec::new();
     for file in &arguments.files {
@@ -164,7 +164,7 @@ fn round(mm: f64) -> f64 {
 }
 
 /// The report for people.
-pub fn summary(file: &str, outcome: &Outcome) -> String {
+pub(super) fn summary(file: &str, outcome: &Outcome) -> String {
     let mut text = String::new();
     let pattern = &outcome.pattern;
     let title = if pattern.title.is_empty() {
@@ -215,7 +215,7 @@ fn measures(text: &mut String, measures: &[MeasureUsed], unit: LengthUnit) {
 }
 
 /// What has to be known of a body that differs left from right; empty for any other.
-pub fn sides_words(pattern: &Pattern) -> String {
+pub(super) fn sides_words(pattern: &Pattern) -> String {
     if pattern.sides.is_empty() {
         return String::new();
     }

@@ -14,7 +14,7 @@ use std::path::{Path, PathBuf};
 #[command(
     after_help = "As git's external diff: git config diff.oaktag.command 'oaktag compare', and *.draft diff=oaktag in .gitattributes."
 )]
-pub struct Arguments {
+pub(super) struct Arguments {
     /// OLD and NEW, each a file or REVISION:FILE of a git repository; one alone is compared with itself under other values
     #[arg(value_name = "OLD NEW", num_args = 1..=9, required = true)]
     pub sides: Vec<String>,
@@ -57,7 +57,7 @@ pub struct Arguments {
 
 /// How a comparison is written on standard output.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum)]
-pub enum Format {
+pub(super) enum Format {
     /// For the terminal.
     #[default]
     Text,
@@ -93,7 +93,7 @@ impl Ending {
 }
 
 /// Compares.
-pub fn run(arguments: &Arguments) -> End {
+pub(super) fn run(arguments: &Arguments) -> End {
     let from_git = std::env::var_os("GIT_DIFF_PATH_COUNTER").is_some();
     match (arguments.log, arguments.sides.as_slice()) {
         (true, [file]) => return compare_log::run(file, arguments),

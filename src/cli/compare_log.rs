@@ -29,7 +29,7 @@ struct Row {
 }
 
 /// Lists the revisions of a draft.
-pub fn run(file: &str, arguments: &Arguments) -> End {
+pub(super) fn run(file: &str, arguments: &Arguments) -> End {
     match rows(file, arguments) {
         Ok(rows) => {
             match arguments.format {

@@ -14,7 +14,7 @@ use std::path::{Path, PathBuf};
 
 /// A side as it was asked for.
 #[derive(Clone, Debug)]
-pub struct Asked {
+pub(super) struct Asked {
     /// What to call it.
     label: String,
     from: From,
@@ -41,7 +41,7 @@ enum From {
 
 impl Asked {
     /// As typed: a file, or a revision and a file.
-    pub fn typed(typed: &str) -> Self {
+    pub(super) fn typed(typed: &str) -> Self {
         let from = match typed.split_once(':') {
             Some((revision, file))
                 if !Path::new(typed).exists() && !revision.is_empty() && !file.is_empty() =>
@@ -57,7 +57,7 @@ impl Asked {
     }
 
     /// A commit of a repository, by the path the draft has there.
-    pub fn of_commit(label: &str, repository: &Repository, hash: &str, path: &str) -> Self {
+    pub(super) fn of_commit(label: &str, repository: &Repository, hash: &str, path: &str) -> Self {
         Self {
             label: label.to_owned(),
             from: From::Commit(repository.clone(), hash.to_owned(), path.to_owned()),
@@ -69,7 +69,7 @@ impl Asked {
 ///
 /// # Errors
 /// In words, where there is no repository.
-pub fn from_git(
+pub(super) fn from_git(
     path: &str,
     old: (&str, &str),
     new: (&str, &str),
@@ -108,7 +108,7 @@ pub fn from_git(
 }
 
 /// A side, read and drawn.
-pub struct Loaded {
+pub(super) struct Loaded {
     label: String,
     /// The file it was read from, and the folders of its imports.
     file: Option<(PathBuf, Root)>,
@@ -123,7 +123,7 @@ impl Loaded {
     ///
     /// # Errors
     /// Where it cannot be read, or its values make no sense, which has been told.
-    pub fn load(asked: &Asked, values: &Values) -> Result<Self, End> {
+    pub(super) fn load(asked: &Asked, values: &Values) -> Result<Self, End> {
         let refused = |why: String| {
             told::line(&format!("{}: {why}.", asked.label));
             End::NoFile
@@ -162,17 +162,17 @@ impl Loaded {
     }
 
     /// For comparing.
-    pub fn side(&self) -> Side<'_> {
+    pub(super) fn side(&self) -> Side<'_> {
         self.session.side(&self.label, &self.half)
     }
 
     /// The files that it imports, the library's aside, as the repository names it was read from.
-    pub fn brought(&self) -> impl Iterator<Item = &str> {
+    pub(super) fn brought(&self) -> impl Iterator<Item = &str> {
         self.brought.iter().map(String::as_str)
     }
 
     /// Whether a path is one of the files it was read from.
-    pub fn reads(&self, path: &Path) -> bool {
+    pub(super) fn reads(&self, path: &Path) -> bool {
         let Some((file, root)) = &self.file else {
             return false;
         };

@@ -5,13 +5,13 @@ use clap::CommandFactory;
 
 /// Arguments of `completions`.
 #[derive(Debug, clap::Args)]
-pub struct Arguments {
+pub(super) struct Arguments {
     /// Which shell
     shell: clap_complete::Shell,
 }
 
 /// Prints them.
-pub fn run(arguments: &Arguments) -> End {
+pub(super) fn run(arguments: &Arguments) -> End {
     let mut out = Vec::new();
     clap_complete::generate(
         arguments.shell,

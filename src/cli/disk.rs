@@ -6,10 +6,10 @@ use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 
 /// A file of this name marks the folder that the drafts in it and below may import from.
-pub const ROOT_MARK: &str = "oaktag.root";
+pub(super) const ROOT_MARK: &str = "oaktag.root";
 
 /// Reads imports below one folder, the root, and never anything else.
-pub struct Folder {
+pub(super) struct Folder {
     root: PathBuf,
     /// The draft's own folder, from the root.
     home: String,
@@ -21,7 +21,7 @@ impl Folder {
     ///
     /// # Errors
     /// In words: there is no such folder, or the draft does not lie below the root that is asked for.
-    pub fn of(draft: &Path, root: Option<&Path>) -> Result<Self, String> {
+    pub(super) fn of(draft: &Path, root: Option<&Path>) -> Result<Self, String> {
         let parent = match draft.parent() {
             Some(parent) if !parent.as_os_str().is_empty() => parent,
             _ => Path::new("."),
@@ -56,7 +56,7 @@ impl Folder {
     }
 
     /// A file that a draft brings in, by its name from the root.
-    pub fn file(&self, name: &str) -> PathBuf {
+    pub(super) fn file(&self, name: &str) -> PathBuf {
         self.root.join(name)
     }
 }
@@ -85,13 +85,13 @@ impl Reader for Folder {
 
 const FOLDER: &str = "it is a folder";
 /// Why what is neither file nor folder is not read or written by name.
-pub const NO_FILE: &str = "it is a device or a pipe, not a file";
+pub(super) const NO_FILE: &str = "it is a device or a pipe, not a file";
 
 /// A whole text file, no larger than a draft may be.
 ///
 /// # Errors
 /// As [`ReadFault`] says.
-pub fn read_text(path: &Path) -> Result<String, ReadFault> {
+pub(super) fn read_text(path: &Path) -> Result<String, ReadFault> {
     letters(read_bytes(path)?)
 }
 
@@ -99,7 +99,7 @@ pub fn read_text(path: &Path) -> Result<String, ReadFault> {
 ///
 /// # Errors
 /// As [`ReadFault`] says.
-pub fn read_bytes(path: &Path) -> Result<Vec<u8>, ReadFault> {
+pub(super) fn read_bytes(path: &Path) -> Result<Vec<u8>, ReadFault> {
     let unreadable = |error: io::Error| ReadFault::Unreadable(reason(&error));
     let file = File::open(path).map_err(unreadable)?;
     if file.metadata().map_err(unreadable)?.is_dir() {
@@ -112,7 +112,7 @@ pub fn read_bytes(path: &Path) -> Result<Vec<u8>, ReadFault> {
 ///
 /// # Errors
 /// As [`ReadFault`] says.
-pub fn read_standard_input() -> Result<String, ReadFault> {
+pub(super) fn read_standard_input() -> Result<String, ReadFault> {
     letters(read_bounded(io::stdin().lock())?)
 }
 
@@ -133,7 +133,7 @@ fn letters(bytes: Vec<u8>) -> Result<String, ReadFault> {
 }
 
 /// Why a file cannot be had, in words.
-pub fn reason(error: &io::Error) -> String {
+pub(super) fn reason(error: &io::Error) -> String {
     match error.kind() {
         io::ErrorKind::NotFound => "there is no such file".into(),
         io::ErrorKind::PermissionDenied => "permission is denied".into(),
@@ -170,7 +170,7 @@ const MOST_BEGUN: usize = 8;
 ///
 /// # Errors
 /// Where the folder or the file cannot be written; the old file then still stands.
-pub fn write_whole(path: &Path, bytes: &[u8]) -> io::Result<()> {
+pub(super) fn write_whole(path: &Path, bytes: &[u8]) -> io::Result<()> {
     write_whole_with(path, |file| file.write_all(bytes))
 }
 
@@ -178,7 +178,7 @@ pub fn write_whole(path: &Path, bytes: &[u8]) -> io::Result<()> {
 ///
 /// # Errors
 /// As [`write_whole`], and where a link leads out of the folder.
-pub fn write_whole_within(path: &Path, bytes: &[u8]) -> io::Result<()> {
+pub(super) fn write_whole_within(path: &Path, bytes: &[u8]) -> io::Result<()> {
     let target = target_of(path)?;
     if folder_of(&target).canonicalize()? != folder_of(path).canonicalize()? {
         return Err(io::Error::other(
@@ -276,7 +276,7 @@ fn begun_beside(target: &Path, over_another: bool) -> io::Result<tempfile::Named
 }
 
 /// Clears away what runs that were killed have left beside a result. A file that a run is writing is locked, and stays.
-pub fn clear_left(beside: &Path) {
+pub(super) fn clear_left(beside: &Path) {
     // What cannot be seen or taken away stays: it is in nobody's way.
     let Ok(entries) = std::fs::read_dir(folder_of(beside)) else {
         return;
@@ -305,7 +305,7 @@ fn is_unfinished(name: &str) -> bool {
 }
 
 /// Whether two paths name one file.
-pub fn same_file(a: &Path, b: &Path) -> bool {
+pub(super) fn same_file(a: &Path, b: &Path) -> bool {
     match (a.canonicalize(), b.canonicalize()) {
         (Ok(a), Ok(b)) => a == b,
         _ => false,

@@ -18,7 +18,7 @@ use std::path::{Path, PathBuf};
 
 /// Arguments of `draw`.
 #[derive(Debug, clap::Args)]
-pub struct Arguments {
+pub(super) struct Arguments {
     /// The draft; - reads it from standard input
     #[arg(value_name = "FILE")]
     pub(super) file: String,
@@ -47,7 +47,7 @@ impl Arguments {
 
 /// What can be written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Ending {
+pub(super) enum Ending {
     /// Pages.
     Pdf,
     /// One sheet at true size.
@@ -80,7 +80,7 @@ impl Ending {
 }
 
 /// Draws the draft.
-pub fn run(arguments: &Arguments) -> End {
+pub(super) fn run(arguments: &Arguments) -> End {
     drawn(arguments).unwrap_or_else(|end| end)
 }
 

@@ -22,7 +22,7 @@ const PLACE: &str = "{name}";
 ///
 /// # Errors
 /// Where the command line cannot be carried out, which has been told.
-pub fn run(
+pub(super) fn run(
     arguments: &Arguments,
     ending: Ending,
     session: &mut Session,

@@ -10,7 +10,7 @@ use oaktag_studio::session::{Form, Order, Part, Picture, Subject, Table};
 
 /// Options of the drawing itself.
 #[derive(Clone, Debug, clap::Args)]
-pub struct Options {
+pub(super) struct Options {
     /// Print on a4, letter, a3, tabloid (tiles to be joined), a0, roll:WIDTH (roll:914mm), or fit (one page); .pdf
     #[arg(long, value_name = "SHEET")]
     pub sheet: Option<Sheet>,
@@ -54,7 +54,7 @@ pub struct Options {
 
 /// Yes or no.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]
-pub enum Switch {
+pub(super) enum Switch {
     /// As the draft says
     On,
     /// None
@@ -63,7 +63,7 @@ pub enum Switch {
 
 /// A scale as it is typed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]
-pub enum ScaleWord {
+pub(super) enum ScaleWord {
     /// True size
     #[value(name = "1:1")]
     Full,
@@ -77,7 +77,7 @@ pub enum ScaleWord {
 
 /// A table as it is typed.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum)]
-pub enum TableWord {
+pub(super) enum TableWord {
     /// What is cut from each cloth
     #[default]
     Cut,
@@ -99,7 +99,7 @@ impl TableWord {
 
 /// A layer as it is typed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]
-pub enum LayerWord {
+pub(super) enum LayerWord {
     /// Cutting lines
     Cut,
     /// Sewing lines
@@ -144,7 +144,7 @@ impl Options {
     }
 
     /// The first option that does not go with an ending, and with which it does.
-    pub fn out_of_place(&self, ending: Ending) -> Option<(&'static str, &'static str)> {
+    pub(super) fn out_of_place(&self, ending: Ending) -> Option<(&'static str, &'static str)> {
         let pictures = matches!(ending, Ending::Pdf | Ending::Svg | Ending::Png);
         let said = [
             (
@@ -215,7 +215,7 @@ impl Options {
     }
 
     /// What is asked for with an ending.
-    pub fn order(&self, ending: Ending, issue: Issue) -> Order {
+    pub(super) fn order(&self, ending: Ending, issue: Issue) -> Order {
         let form = match ending {
             Ending::Pdf => Form::Pdf(self.picture(), self.sheet.unwrap_or_default()),
             Ending::Svg if self.hairlines => Form::Hairlines(self.picture()),

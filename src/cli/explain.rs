@@ -8,14 +8,14 @@ use std::fmt::Write;
 
 /// Arguments of `explain`.
 #[derive(Debug, clap::Args)]
-pub struct Arguments {
+pub(super) struct Arguments {
     /// The name of a message, such as never-meet; without one, a line for each
     #[arg(value_name = "CODE")]
     code: Option<String>,
 }
 
 /// Explains.
-pub fn run(arguments: &Arguments) -> End {
+pub(super) fn run(arguments: &Arguments) -> End {
     let Some(name) = &arguments.code else {
         told::result(&list());
         return End::Well;
@@ -53,7 +53,7 @@ fn meaning(code: Code) -> String {
 }
 
 /// Everything about a code.
-pub fn page(code: Code) -> String {
+pub(super) fn page(code: Code) -> String {
     let Some(said) = explanation(code) else {
         return format!("{code}\n");
     };

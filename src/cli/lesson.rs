@@ -13,7 +13,7 @@ use std::path::{Path, PathBuf};
 
 /// Arguments of `lesson`.
 #[derive(Debug, clap::Args)]
-pub struct Arguments {
+pub(super) struct Arguments {
     /// The draft; - reads it from standard input
     #[arg(value_name = "FILE")]
     file: String,
@@ -96,7 +96,7 @@ impl Ending {
 }
 
 /// Writes the lesson.
-pub fn run(arguments: &Arguments) -> End {
+pub(super) fn run(arguments: &Arguments) -> End {
     let ending = match Ending::of(arguments) {
         Ok(ending) => ending,
         Err(why) => {

@@ -11,7 +11,7 @@ use oaktag_language::voice;
 use std::fmt::Write;
 
 /// An operation of the library.
-pub struct Entry {
+pub(super) struct Entry {
     /// The module it stands in.
     pub module: &'static str,
     /// How it is said.
@@ -74,7 +74,7 @@ fn grouped<'k>(names: impl Iterator<Item = (&'k Kind, String)>) -> String {
 }
 
 /// Every operation of every module, in the order of the modules' names.
-pub fn entries() -> Vec<Entry> {
+pub(super) fn entries() -> Vec<Entry> {
     let (project, checked) = whole_library();
     let mut entries = Vec::new();
     for module in library::MODULES {
@@ -144,7 +144,7 @@ fn steps_of(block: &Block, steps: &mut Vec<String>) {
 }
 
 /// A line for every operation, by module.
-pub fn list(entries: &[Entry]) -> String {
+pub(super) fn list(entries: &[Entry]) -> String {
     let mut text = String::new();
     let mut module = "";
     for entry in entries {
@@ -167,7 +167,7 @@ fn short(form: &Form) -> String {
 }
 
 /// The whole library as one page of Markdown. `example` gives the draft that shows an operation, where there is one.
-pub fn markdown(entries: &[Entry], example: &dyn Fn(&str) -> Option<String>) -> String {
+pub(super) fn markdown(entries: &[Entry], example: &dyn Fn(&str) -> Option<String>) -> String {
     let mut text = String::from(
         "# The library\n\nEvery operation of the library, made by `oaktag phrases --library` from the library itself. A module is taken with `use NAME`;\n`use shirt` brings what a whole shirt needs. An operation that is given a panel may lay its result over that very panel, so a\ngarment is made line by line: see [the reference](reference.md#11-operations). Figures are this project's own where an\noperation does not say where they come from; nothing here has been sewn.\n\n",
     );

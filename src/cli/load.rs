@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 
 /// Settings that several commands take.
 #[derive(Clone, Debug, clap::Args)]
-pub struct Values {
+pub(super) struct Values {
     /// Set a measure or choice: bust_girth=96cm, house.bust_ease=8cm; for one side of the wearer, shoulder_slope.left=26deg
     #[arg(long = "set", value_name = "NAME=VALUE")]
     pub set: Vec<String>,
@@ -24,7 +24,7 @@ pub struct Values {
 
 /// Where a draft may import from.
 #[derive(Clone, Debug, Default, clap::Args)]
-pub struct Root {
+pub(super) struct Root {
     /// Import from this folder and below; without it, from the nearest folder at or above the draft's that holds a file
     /// oaktag.root, else from the draft's own
     #[arg(id = "root", long = "root", value_name = "DIR")]
@@ -33,19 +33,19 @@ pub struct Root {
 
 impl Root {
     /// The folders of a draft named on the command line.
-    pub fn of(&self, draft: &Path) -> Result<Folder, String> {
+    pub(super) fn of(&self, draft: &Path) -> Result<Folder, String> {
         Folder::of(draft, self.folder.as_deref())
     }
 }
 
 /// What a file is called on the command line where it is standard input.
-pub const STANDARD_INPUT: &str = "-";
+pub(super) const STANDARD_INPUT: &str = "-";
 
 /// Opens a draft with all it imports.
 ///
 /// # Errors
 /// Where the draft itself cannot be read, or does not lie below its root, which has been told.
-pub fn session(file: &str, root: &Root) -> Result<Session, End> {
+pub(super) fn session(file: &str, root: &Root) -> Result<Session, End> {
     let (text, name) = match file {
         STANDARD_INPUT => (disk::read_standard_input(), "<standard input>"),
         _ => (disk::read_text(Path::new(file)), file),
@@ -70,7 +70,7 @@ pub fn session(file: &str, root: &Root) -> Result<Session, End> {
 ///
 /// # Errors
 /// Where either cannot be, which has been told.
-pub fn with_values(file: &str, values: &Values) -> Result<Session, End> {
+pub(super) fn with_values(file: &str, values: &Values) -> Result<Session, End> {
     let mut session = session(file, &values.root)?;
     set(&mut session, &values.set)?;
     lay_body(&mut session, values.body.as_deref())?;
@@ -81,7 +81,7 @@ pub fn with_values(file: &str, values: &Values) -> Result<Session, End> {
 ///
 /// # Errors
 /// Where one is wrong, which has been told.
-pub fn set(session: &mut Session, typed: &[String]) -> Result<(), End> {
+pub(super) fn set(session: &mut Session, typed: &[String]) -> Result<(), End> {
     let mut wrong = Vec::new();
     for typed in typed {
         if let Err(Unchanged::Told { messages, .. }) = session.change(Change::Value(typed.clone()))
@@ -97,14 +97,14 @@ pub fn set(session: &mut Session, typed: &[String]) -> Result<(), End> {
 }
 
 /// Whether a path is one of the files that a draft brings in: what is drawn must not go over it.
-pub fn brings_in(session: &Session, draft: &str, root: &Root, path: &Path) -> bool {
+pub(super) fn brings_in(session: &Session, draft: &str, root: &Root, path: &Path) -> bool {
     let mut imports = session.imports();
     let folder = root.of(Path::new(draft));
     folder.is_ok_and(|folder| imports.any(|name| disk::same_file(&folder.file(name), path)))
 }
 
 /// Why a file cannot be read.
-pub fn why(fault: &ReadFault) -> String {
+pub(super) fn why(fault: &ReadFault) -> String {
     match fault {
         ReadFault::OutsideFolder => "it lies outside the root of the draft's imports".into(),
         ReadFault::Unreadable(reason) => format!("cannot be read: {reason}"),
@@ -127,7 +127,7 @@ fn bytes(file: &str) -> Result<Vec<u8>, End> {
 ///
 /// # Errors
 /// Where the file cannot be read or its headings are wrong, which has been told.
-pub fn bodies(session: &mut Session, file: &str) -> Result<Table, End> {
+pub(super) fn bodies(session: &mut Session, file: &str) -> Result<Table, End> {
     let table = session.table(file, &bytes(file)?);
     let table = table.map_err(|why| unchanged(session, why))?;
     told::diagnostics(session, table.warnings());
@@ -138,7 +138,7 @@ pub fn bodies(session: &mut Session, file: &str) -> Result<Table, End> {
 ///
 /// # Errors
 /// Where there is no such file or body, or its row is wrong, which has been told.
-pub fn lay_body(session: &mut Session, typed: Option<&str>) -> Result<(), End> {
+pub(super) fn lay_body(session: &mut Session, typed: Option<&str>) -> Result<(), End> {
     let Some(typed) = typed else { return Ok(()) };
     let Some((file, name)) = typed.rsplit_once(':') else {
         told::line(&format!(

@@ -11,7 +11,7 @@ use std::fmt::Write;
 
 /// Arguments of `phrases`.
 #[derive(Debug, clap::Args)]
-pub struct Arguments {
+pub(super) struct Arguments {
     /// A head word, or a word to look for; without one, a line for every form
     #[arg(value_name = "WORD")]
     word: Option<String>,
@@ -29,7 +29,7 @@ pub struct Arguments {
 }
 
 /// Prints the reference.
-pub fn run(arguments: &Arguments) -> End {
+pub(super) fn run(arguments: &Arguments) -> End {
     let mut forms: Vec<Form> = Table::built_in().forms().to_vec();
     if let Some(file) = &arguments.of {
         let session = match load::session(file, &arguments.root) {
@@ -123,7 +123,7 @@ fn about(forms: &[Form], library: &[library_page::Entry], word: &str) -> End {
 }
 
 /// What a form gives, in a word.
-pub fn gives(form: &Form) -> String {
+pub(super) fn gives(form: &Form) -> String {
     match &form.gives {
         Gives::Kind(kind) => kind.with_article(),
         Gives::SameAsFirst => "what it is given".into(),
@@ -133,7 +133,7 @@ pub fn gives(form: &Form) -> String {
 }
 
 /// Everything about a form.
-pub fn page(form: &Form) -> String {
+pub(super) fn page(form: &Form) -> String {
     let mut text = format!("{}\n", form.signature());
     if !form.doc.is_empty() {
         let _ = writeln!(text, "  {}", form.doc);

@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 const EVERY: Duration = Duration::from_millis(250);
 
 /// A run under way.
-pub struct Progress {
+pub(super) struct Progress {
     shown: bool,
     what: &'static str,
     from: usize,
@@ -20,7 +20,7 @@ pub struct Progress {
 
 impl Progress {
     /// A run of so many, of which some were done before.
-    pub fn new(what: &'static str, done: usize, all: usize) -> Self {
+    pub(super) fn new(what: &'static str, done: usize, all: usize) -> Self {
         Self {
             shown: io::stderr().is_terminal() && !io::stdout().is_terminal(),
             what,
@@ -33,7 +33,7 @@ impl Progress {
     }
 
     /// A run whose results come all at the end, so that the line is in nobody's way.
-    pub fn of_silent_run(what: &'static str, all: usize) -> Self {
+    pub(super) fn of_silent_run(what: &'static str, all: usize) -> Self {
         Self {
             shown: io::stderr().is_terminal(),
             ..Self::new(what, 0, all)
@@ -41,7 +41,7 @@ impl Progress {
     }
 
     /// One more is done.
-    pub fn step(&mut self) {
+    pub(super) fn step(&mut self) {
         self.done += 1;
         if !self.shown || self.written.is_some_and(|last| last.elapsed() < EVERY) {
             return;
@@ -57,7 +57,7 @@ impl Progress {
     }
 
     /// Takes the line away.
-    pub fn end(&self) {
+    pub(super) fn end(&self) {
         if self.written.is_some() {
             let _ = write!(io::stderr().lock(), "\r\u{1b}[K");
         }

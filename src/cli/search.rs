@@ -17,7 +17,7 @@ use std::fmt::Write;
 
 /// Options of a search.
 #[derive(Clone, Debug, clap::Args)]
-pub struct SearchOptions {
+pub(super) struct SearchOptions {
     /// Look through the declared ranges of measures and choices for a body on which the draft fails
     #[arg(long, conflicts_with = "bodies")]
     pub search: bool,
@@ -33,7 +33,7 @@ pub struct SearchOptions {
 const MOST: usize = 5;
 
 /// Searches a draft. `again` is the command that checks it as it was asked for.
-pub fn run(session: &Session, again: &str, options: &SearchOptions, by: Threads) -> End {
+pub(super) fn run(session: &Session, again: &str, options: &SearchOptions, by: Threads) -> End {
     let plan = Plan {
         seed: options.seed,
         tries: options.tries,
@@ -237,7 +237,7 @@ fn repeated(again: &str, changed: &[(String, Given)], program: &Program) -> Stri
 }
 
 /// A word as a shell takes it.
-pub fn quoted(word: &str) -> String {
+pub(super) fn quoted(word: &str) -> String {
     let plain = |c: char| c.is_ascii_alphanumeric() || "=._-/:+".contains(c);
     if !word.is_empty() && word.chars().all(plain) {
         word.to_owned()
@@ -247,7 +247,7 @@ pub fn quoted(word: &str) -> String {
 }
 
 /// The command that checks a draft with these settings.
-pub fn command(file: &str, settings: &[String], body: Option<&str>) -> String {
+pub(super) fn command(file: &str, settings: &[String], body: Option<&str>) -> String {
     let mut line = format!("oaktag check {}", quoted(file));
     if let Some(body) = body {
         let _ = write!(line, " --body {}", quoted(body));

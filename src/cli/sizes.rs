@@ -22,7 +22,7 @@ use std::path::{Path, PathBuf};
 
 /// Arguments of `sizes`.
 #[derive(Debug, clap::Args)]
-pub struct Arguments {
+pub(super) struct Arguments {
     /// The draft; - reads it from standard input
     #[arg(value_name = "FILE")]
     file: String,
@@ -64,7 +64,7 @@ pub struct Arguments {
 }
 
 /// Draws the sizes.
-pub fn run(arguments: &Arguments) -> End {
+pub(super) fn run(arguments: &Arguments) -> End {
     sizes(arguments).unwrap_or_else(|end| end)
 }
 

@@ -11,7 +11,7 @@ use std::path::Path;
 
 /// Arguments of `tidy`.
 #[derive(Debug, clap::Args)]
-pub struct Arguments {
+pub(super) struct Arguments {
     /// Drafts to lay out, in place; - reads standard input and writes standard output
     #[arg(required = true, value_name = "FILE")]
     files: Vec<String>,
@@ -21,7 +21,7 @@ pub struct Arguments {
 }
 
 /// Tidies each draft.
-pub fn run(arguments: &Arguments) -> End {
+pub(super) fn run(arguments: &Arguments) -> End {
     let ends: Vec<End> = arguments
         .files
         .iter()

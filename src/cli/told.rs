@@ -11,7 +11,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 /// How messages are written.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum)]
-pub enum Format {
+pub(super) enum Format {
     /// For people.
     #[default]
     Text,
@@ -32,7 +32,7 @@ thread_local! {
 }
 
 /// Does what tells, and gives back what would have gone to standard output and to standard error.
-pub fn kept<T>(tells: impl FnOnce() -> T) -> (T, String, String) {
+pub(super) fn kept<T>(tells: impl FnOnce() -> T) -> (T, String, String) {
     KEPT.set(Some(Kept::default()));
     let result = tells();
     let kept = KEPT.take().unwrap_or_default();
@@ -41,7 +41,7 @@ pub fn kept<T>(tells: impl FnOnce() -> T) -> (T, String, String) {
 }
 
 /// Whether what is said is kept for another program.
-pub fn is_kept() -> bool {
+pub(super) fn is_kept() -> bool {
     KEPT.with_borrow(Option::is_some)
 }
 
@@ -58,12 +58,12 @@ fn to_standard_error(text: &str) {
 }
 
 /// One line of message.
-pub fn line(text: &str) {
+pub(super) fn line(text: &str) {
     to_standard_error(&format!("oaktag: {}\n", terminal::one_line(text)));
 }
 
 /// What is wrong with a command line, or the help and the version that it asked for.
-pub fn usage(said: &clap::Error) {
+pub(super) fn usage(said: &clap::Error) {
     let text = said.render().to_string();
     if said.use_stderr() {
         if !keep(|kept| kept.err.extend_from_slice(text.as_bytes())) {
@@ -76,7 +76,7 @@ pub fn usage(said: &clap::Error) {
 }
 
 /// A report for people, in which nothing from a draft can steer the terminal.
-pub fn report(text: &str) {
+pub(super) fn report(text: &str) {
     result(&terminal::harmless(text));
 }
 
@@ -84,7 +84,7 @@ pub fn report(text: &str) {
 static LOST: AtomicBool = AtomicBool::new(false);
 
 /// A result, byte for byte.
-pub fn result(text: &str) {
+pub(super) fn result(text: &str) {
     if keep(|kept| kept.out.extend_from_slice(text.as_bytes())) {
         return;
     }
@@ -96,7 +96,7 @@ pub fn result(text: &str) {
 
 /// A result in JSON. Letters that steer a terminal are written as `\u` and their number, which every reader of JSON takes for
 /// the letter itself.
-pub fn json(text: &str) {
+pub(super) fn json(text: &str) {
     let mut escaped = String::with_capacity(text.len());
     for letter in text.chars() {
         if letter.is_ascii() || !terminal::is_harmful(letter) {
@@ -112,7 +112,7 @@ pub fn json(text: &str) {
 
 /// What became of standard output. A reader that has gone away, as `head` does, is no error; a disk that is full is one, and
 /// is told once.
-pub fn printed(written: io::Result<()>) {
+pub(super) fn printed(written: io::Result<()>) {
     if let Err(error) = written
         && error.kind() != io::ErrorKind::BrokenPipe
         && !LOST.swap(true, Ordering::Relaxed)
@@ -123,7 +123,7 @@ pub fn printed(written: io::Result<()>) {
 }
 
 /// How the program ends, with what became of standard output.
-pub fn end(end: End) -> End {
+pub(super) fn end(end: End) -> End {
     if LOST.load(Ordering::Relaxed) {
         End::NoFile
     } else {
@@ -132,17 +132,17 @@ pub fn end(end: End) -> End {
 }
 
 /// A text for a file that is read as text: what cannot steer a terminal cannot steer the one it is shown on, either.
-pub fn as_text(text: &str) -> Vec<u8> {
+pub(super) fn as_text(text: &str) -> Vec<u8> {
     terminal::harmless(text).into_owned().into_bytes()
 }
 
 /// Messages for people.
-pub fn diagnostics(session: &Session, told: &[Diagnostic]) {
+pub(super) fn diagnostics(session: &Session, told: &[Diagnostic]) {
     messages(session.sources(), told, session.unit());
 }
 
 /// Messages for people about texts that are no draft at hand.
-pub fn messages(sources: &SourceMap, told: &[Diagnostic], unit: LengthUnit) {
+pub(super) fn messages(sources: &SourceMap, told: &[Diagnostic], unit: LengthUnit) {
     if told.is_empty() {
         return;
     }
@@ -152,12 +152,12 @@ pub fn messages(sources: &SourceMap, told: &[Diagnostic], unit: LengthUnit) {
 }
 
 /// Messages as JSON.
-pub fn as_json(session: &Session, told: &[Diagnostic]) -> serde_json::Value {
+pub(super) fn as_json(session: &Session, told: &[Diagnostic]) -> serde_json::Value {
     json::all_to_json(session.sources(), told, session.unit())
 }
 
 /// Tells why a file was not written, and how the program ends.
-pub fn not_written(path: &Path, why: Refused) -> End {
+pub(super) fn not_written(path: &Path, why: Refused) -> End {
     let (words, end) = match why {
         Refused::Unfinished => {
             let words = format!("{} was not written: mend the draft first.", path.display());
@@ -172,7 +172,7 @@ pub fn not_written(path: &Path, why: Refused) -> End {
 }
 
 /// Says which letters the faces lack, where any do.
-pub fn no_letters(missing: &[char]) {
+pub(super) fn no_letters(missing: &[char]) {
     let words = session::no_letters(missing);
     if !words.is_empty() {
         line(&words);
@@ -183,7 +183,7 @@ pub fn no_letters(missing: &[char]) {
 ///
 /// # Errors
 /// Where it cannot be written, which has been told.
-pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), End> {
+pub(super) fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), End> {
     disk::write_whole(path, bytes).map_err(|error| {
         line(&format!(
             "{} cannot be written: {}",

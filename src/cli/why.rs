@@ -13,7 +13,7 @@ use oaktag_studio::sizes::why::{self, Effect, Figure, Mover, NOTHING, Why, stren
 use std::fmt::Write;
 
 /// Tells what moves a figure.
-pub fn run(session: &Session, name: &str, by: Threads) -> End {
+pub(super) fn run(session: &Session, name: &str, by: Threads) -> End {
     let base = session.half();
     let Some(found) = session.why(&base, name, by.count()) else {
         let near = why::nearest(&base.pattern, name);

@@ -10,6 +10,8 @@
 
 #[path = "../support/chords.rs"]
 mod chords;
+#[path = "../support/lyon.rs"]
+mod lyon;
 
 mod allowances;
 mod closed_forms;

@@ -6,10 +6,10 @@
 //! stands beside the count.
 
 use crate::common::{Chance, chords, through, tightest};
+use crate::lyon::lyon;
 use geo::buffer::{BufferStyle, LineJoin};
 use geo::{Area, Buffer, Contains, Coord, LineString, Polygon};
 use kurbo::{CubicBez, ParamCurve, ParamCurveDeriv, PathSeg, Point, Vec2};
-use lyon_geom::CubicBezierSegment;
 use oaktag_geometry::allowance::{Corner, cut_outline};
 use oaktag_geometry::meet::meetings;
 use oaktag_geometry::outline::Outline;
@@ -17,16 +17,6 @@ use oaktag_geometry::parallel::{ParallelFault, parallel};
 use oaktag_geometry::path::Path;
 
 const SHAPES: usize = 10_000;
-
-fn lyon(c: &CubicBez) -> CubicBezierSegment<f64> {
-    let p = |p: Point| lyon_geom::point(p.x, p.y);
-    CubicBezierSegment {
-        from: p(c.p0),
-        ctrl1: p(c.p1),
-        ctrl2: p(c.p2),
-        to: p(c.p3),
-    }
-}
 
 fn shape(chance: &mut Chance, n: usize) -> CubicBez {
     if n.is_multiple_of(3) {

@@ -135,7 +135,8 @@ struct Strip {
     corner: Corner,
 }
 
-/// The cut line of an outline: `widths` and `corners` by edge as listed, each corner between its edge and the next.
+/// The cut line of an outline: `widths` in millimetres and `corners`, by edge as listed, each corner between its edge and
+/// the next.
 ///
 /// A treatment that a corner cannot take (squared or turned back in an inward corner, or one too sharp) gives way to
 /// the mitre.

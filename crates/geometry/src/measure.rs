@@ -37,7 +37,8 @@ impl Bend {
 }
 
 impl Path {
-    /// The place at a length from the start. On an endless line, from the point it was drawn through, either way.
+    /// The place at a length in millimetres from the start. Up to [`MEETING`] beyond an end it is the end; farther out
+    /// [`PathFault::PastTheEnd`] or [`PathFault::BeforeTheStart`], and [`PathFault::Endless`] on an endless line.
     pub fn location_at(&self, wanted: f64) -> Result<Location, PathFault> {
         let (segs, ends) = match &self.shape {
             Shape::Drawn { segs, ends } => (segs, ends),
@@ -71,7 +72,7 @@ impl Path {
         Ok(Location { segment, t })
     }
 
-    /// The point at a length from the start.
+    /// The point at a length in millimetres from the start; faults as of [`Path::location_at`].
     pub fn point_at(&self, length: f64) -> Result<Point, PathFault> {
         self.location_at(length)
             .map(|location| self.point(location))

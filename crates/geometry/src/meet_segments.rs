@@ -4,6 +4,7 @@
 
 use super::MEETING;
 use super::meet_cubics::{Work, apart, cubic_cubic};
+use super::polynomial::root_between;
 use super::segment::{self, boxes_near, control_box, unit};
 use kurbo::{CubicBez, Line, ParamCurve, PathSeg};
 
@@ -176,7 +177,10 @@ fn line_cubic(line: &Line, cubic: &CubicBez, mut push: impl FnMut(f64, f64, bool
             && at_low.abs() > TOUCH
             && (at_high.abs() > TOUCH || index == count)
         {
-            let t = monotone_root(&off, low, high, at_low).clamp(0.0, 1.0);
+            let t = root_between((low, high), at_low, |t| {
+                (distance(t), distance(t) / bernstein_slope(&off, t))
+            });
+            let t = t.clamp(0.0, 1.0);
             if let Some(t_line) = place(t) {
                 push(t_line, t, false);
             }
@@ -212,30 +216,9 @@ fn bernstein(off: &[f64; 4], t: f64) -> f64 {
     s * s * (s * o0 + 3.0 * t * o1) + t * t * (3.0 * s * o2 + t * o3)
 }
 
-fn monotone_root(off: &[f64; 4], mut low: f64, mut high: f64, at_low: f64) -> f64 {
+/// How fast [`bernstein`] grows.
+fn bernstein_slope(off: &[f64; 4], t: f64) -> f64 {
+    let s = 1.0 - t;
     let [o0, o1, o2, o3] = off;
-    let slope = |t: f64| {
-        let s = 1.0 - t;
-        3.0 * (s * s * (o1 - o0) + 2.0 * s * t * (o2 - o1) + t * t * (o3 - o2))
-    };
-    let mut t = 0.5 * (low + high);
-    for _ in 0..60 {
-        let f = bernstein(off, t);
-        if (f < 0.0) == (at_low < 0.0) {
-            low = t;
-        } else {
-            high = t;
-        }
-        let newton = t - f / slope(t);
-        let next = if newton > low && newton < high {
-            newton
-        } else {
-            0.5 * (low + high)
-        };
-        if (next - t).abs() <= 1e-15 {
-            return next;
-        }
-        t = next;
-    }
-    t
+    3.0 * (s * s * (o1 - o0) + 2.0 * s * t * (o2 - o1) + t * t * (o3 - o2))
 }

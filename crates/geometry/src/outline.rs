@@ -4,6 +4,7 @@ use super::MEETING;
 use super::measure::signed_area_about;
 use super::meet::{Meeting, Overlap};
 use super::path::{Path, PathFault};
+use super::seam::{EdgeGap, chained, ends};
 use super::segment::{self, control_box};
 use super::self_meet::self_meetings;
 use kurbo::{ParamCurve, PathSeg, Point, Rect, Shape};
@@ -33,18 +34,7 @@ pub enum OutlineFault {
     /// There is no edge to make an outline of.
     Empty,
     /// Two neighbouring edges do not join.
-    Gap {
-        /// Index of the edge before.
-        before: usize,
-        /// Index of the edge after (the first, where the outline does not close).
-        after: usize,
-        /// Width of the gap in millimetres.
-        gap: f64,
-        /// End of the edge before.
-        from: Point,
-        /// Nearest end of the edge after.
-        to: Point,
-    },
+    Gap(EdgeGap),
     /// The outline crosses itself.
     Crosses {
         /// Index of the earlier edge.
@@ -68,7 +58,7 @@ impl From<PathFault> for OutlineFault {
 
 impl Outline {
     /// An outline of edges in order round the piece, either way round and each drawn either way. Gaps up to
-    /// [`MEETING`] are taken as closed. Crossings are not looked for: see [`Outline::crossing`].
+    /// [`MEETING`] are taken as closed; a wider one is [`OutlineFault::Gap`]. Crossings are not looked for: see [`Outline::crossing`].
     pub fn new(edges: &[Path]) -> Result<Outline, OutlineFault> {
         let turned = closed_orientations(edges)?;
         let mut walked: Vec<OutlineEdge> = edges
@@ -170,9 +160,10 @@ impl Outline {
         bits
     }
 
-    /// The first place where the outline crosses, touches or runs along itself.
+    /// The first place where the outline crosses, touches or runs along itself: an [`OutlineFault::Crosses`].
     pub fn crossing(&self) -> Option<OutlineFault> {
-        let (owners, segs): (Vec<usize>, Vec<PathSeg>) = self.segments().unzip_segments();
+        let segments = self.segments().map(|(owner, seg)| (owner, *seg));
+        let (owners, segs): (Vec<usize>, Vec<PathSeg>) = segments.unzip();
         let (crossings, overlaps) = self_meetings(&segs, true);
         let edge = |segment: usize| {
             let at = owners.get(segment).copied().unwrap_or(0);
@@ -195,81 +186,38 @@ impl Outline {
     }
 }
 
-trait UnzipSegments {
-    fn unzip_segments(self) -> (Vec<usize>, Vec<PathSeg>);
-}
-
-impl<'s, I: Iterator<Item = (usize, &'s PathSeg)>> UnzipSegments for I {
-    fn unzip_segments(self) -> (Vec<usize>, Vec<PathSeg>) {
-        self.map(|(owner, seg)| (owner, *seg)).unzip()
-    }
-}
-
 /// For each edge whether it is turned round so that they chain and close.
 fn closed_orientations(edges: &[Path]) -> Result<Vec<bool>, OutlineFault> {
-    let ends = edges
-        .iter()
-        .map(|e| Ok((e.start()?, e.end()?)))
-        .collect::<Result<Vec<_>, PathFault>>()?;
+    let ends = ends(edges)?;
     let Some(first) = ends.first() else {
         return Err(OutlineFault::Empty);
     };
-    let mut best: Option<(OutlineFault, usize)> = None;
-    for first_turned in [false, true] {
-        let mut turned = vec![first_turned];
-        let (begin, mut at) = if first_turned {
-            (first.1, first.0)
+    let closed = |first_turned: bool| {
+        let (turned, from) = chained(&ends, first_turned, MEETING)?;
+        let to = if first_turned { first.1 } else { first.0 };
+        let width = (to - from).hypot();
+        let gap = EdgeGap {
+            before: ends.len() - 1,
+            after: 0,
+            width,
+            from,
+            to,
+        };
+        if width > MEETING {
+            Err(gap)
         } else {
-            *first
-        };
-        let mut fault = None;
-        for (index, (start, end)) in ends.iter().enumerate().skip(1) {
-            let (to_start, to_end) = ((*start - at).hypot(), (*end - at).hypot());
-            let reversed = to_end < to_start;
-            let (gap, to) = if reversed {
-                (to_end, *end)
-            } else {
-                (to_start, *start)
-            };
-            if gap > MEETING {
-                fault = Some((
-                    OutlineFault::Gap {
-                        before: index - 1,
-                        after: index,
-                        gap,
-                        from: at,
-                        to,
-                    },
-                    index,
-                ));
-                break;
-            }
-            turned.push(reversed);
-            at = if reversed { *start } else { *end };
+            Ok(turned)
         }
-        let closing = (begin - at).hypot();
-        if fault.is_none() && closing > MEETING {
-            let before = ends.len() - 1;
-            fault = Some((
-                OutlineFault::Gap {
-                    before,
-                    after: 0,
-                    gap: closing,
-                    from: at,
-                    to: begin,
-                },
-                ends.len(),
-            ));
-        }
-        let Some(fault) = fault else {
-            return Ok(turned);
-        };
-        // Report the direction in which the edges chained farther.
-        if best.as_ref().is_none_or(|(_, reached)| fault.1 > *reached) {
-            best = Some(fault);
-        }
-    }
-    Err(best.map_or(OutlineFault::Empty, |(fault, _)| fault))
+    };
+    let as_drawn = match closed(false) {
+        Ok(turned) => return Ok(turned),
+        Err(gap) => gap,
+    };
+    // Told of the way round in which the edges chained farther.
+    closed(true).map_err(|turned| {
+        let farther = turned.before > as_drawn.before;
+        OutlineFault::Gap(if farther { turned } else { as_drawn })
+    })
 }
 
 /// How often closed segments run round a point, anticlockwise positive.

@@ -87,12 +87,14 @@ impl From<PathFault> for ParallelFault {
     }
 }
 
-/// The parallel at `distance` millimetres, to the left if positive, fitted within `tolerance`.
+/// The parallel at `distance` millimetres, to the left if positive, fitted within `tolerance` millimetres. Where the path
+/// bends too tightly for it a fold is cut off; what cannot be cut is refused, with the place.
 pub fn parallel(path: &Path, distance: f64, tolerance: f64) -> Result<Path, ParallelFault> {
     parallel_with_cuts(path, distance, tolerance).map(|parallel| parallel.path)
 }
 
-/// The side of a path on which a point lies, judged at the nearest place (at a corner by both segments).
+/// The side of a path on which a point lies, judged at the nearest place (at a corner by both segments);
+/// [`ParallelFault::NoSide`] where it lies on the path.
 pub fn side_of(path: &Path, p: Point) -> Result<Side, ParallelFault> {
     let near = path.nearest(p);
     let way = p - near.point;
@@ -122,7 +124,8 @@ pub fn side_of(path: &Path, p: Point) -> Result<Side, ParallelFault> {
     })
 }
 
-/// The side of a path toward which a direction points, judged at the middle of its length.
+/// The side of a path toward which a direction points, judged at the middle of its length; [`ParallelFault::NoSide`] where
+/// it points along the path there.
 pub fn side_toward(path: &Path, direction: Vec2) -> Result<Side, ParallelFault> {
     let middle = if path.is_endless() {
         path.start_location()

@@ -75,7 +75,7 @@ pub enum PathFault {
 }
 
 impl Path {
-    /// The straight line from `a` to `b`.
+    /// The straight line from `a` to `b`; [`PathFault::NoLength`] where they are nearer than [`MEETING`].
     pub fn line(a: Point, b: Point) -> Result<Path, PathFault> {
         Path::from_segs(vec![PathSeg::Line(Line::new(a, b))])
     }
@@ -88,7 +88,7 @@ impl Path {
         }
     }
 
-    /// A line of no length, at a place on the paper.
+    /// A line of no length: a place, which what goes along several paths passes over.
     pub fn nothing(at: Point) -> Path {
         Path {
             shape: Shape::Drawn {
@@ -129,7 +129,7 @@ impl Path {
         }
     }
 
-    /// A path of one cubic, kept as it is; one of no length is refused.
+    /// A path of one cubic, kept as it is; [`PathFault::NoLength`] where it is shorter than [`MEETING`].
     pub fn cubic(cubic: CubicBez) -> Result<Path, PathFault> {
         Path::from_segs(vec![PathSeg::Cubic(cubic)])
     }
@@ -149,7 +149,8 @@ impl Path {
     }
 
     /// A path of segments that follow one another. Gaps up to [`MEETING`] are closed by moving the later start;
-    /// segments without any size are dropped; quadratics are raised to cubics.
+    /// segments without any size are dropped; quadratics are raised to cubics. [`PathFault::Gap`] where a gap is wider,
+    /// [`PathFault::NoLength`] where less than [`MEETING`] is left.
     pub fn from_segs(segs: Vec<PathSeg>) -> Result<Path, PathFault> {
         let mut kept: Vec<PathSeg> = Vec::with_capacity(segs.len());
         let mut at: Option<Point> = None;
@@ -248,7 +249,7 @@ impl Path {
         straight.then_some(along)
     }
 
-    /// Where the path begins.
+    /// Where the path begins; [`PathFault::Endless`] where it does not.
     pub fn start(&self) -> Result<Point, PathFault> {
         self.segs()
             .first()
@@ -256,7 +257,7 @@ impl Path {
             .ok_or(PathFault::Endless)
     }
 
-    /// Where the path ends.
+    /// Where the path ends; [`PathFault::Endless`] where it does not.
     pub fn end(&self) -> Result<Point, PathFault> {
         self.segs()
             .last()
@@ -264,7 +265,7 @@ impl Path {
             .ok_or(PathFault::Endless)
     }
 
-    /// The length along the path in millimetres, right to about [`LENGTH_ACCURACY`].
+    /// The length along the path in millimetres, right to about [`LENGTH_ACCURACY`]; [`PathFault::Endless`] where it has none.
     pub fn length(&self) -> Result<f64, PathFault> {
         match &self.shape {
             Shape::Drawn { ends, .. } => Ok(ends.last().copied().unwrap_or(0.0)),
@@ -282,7 +283,7 @@ impl Path {
         }
     }
 
-    /// The unit direction in which the path arrives at its end.
+    /// The unit direction in which the path arrives at its end, handles of no length notwithstanding.
     pub fn end_tangent(&self) -> Vec2 {
         match &self.shape {
             Shape::Drawn { segs, .. } => segs.last().map(segment::end_tangent).unwrap_or_default(),

@@ -54,7 +54,10 @@ pub(crate) fn roots_in_unit(coefficients: &[f64]) -> Roots {
                 roots.push(high);
             }
         } else if at_low * at_high < 0.0 {
-            roots.push(bracketed(used, low, high, at_low));
+            roots.push(root_between((low, high), at_low, |t| {
+                let off = value(used, t);
+                (off, off / slope(used, t))
+            }));
         }
         (low, at_low) = (high, at_high);
     }
@@ -70,26 +73,31 @@ fn slope(coefficients: &[f64], t: f64) -> f64 {
     powers.fold(0.0, |sum, (n, c)| sum * t + c * n as f64)
 }
 
-/// Newton's steps, halving the bracket whenever one would leave it.
-fn bracketed(coefficients: &[f64], mut low: f64, mut high: f64, at_low: f64) -> f64 {
+/// The one place in a range where what runs one way there comes to nothing: Newton's steps, halving the bracket whenever one
+/// would leave it. `f` gives the value at a place, and how far Newton's step would go back from there.
+pub(crate) fn root_between(
+    (mut low, mut high): (f64, f64),
+    at_low: f64,
+    f: impl Fn(f64) -> (f64, f64),
+) -> f64 {
     let mut t = 0.5 * (low + high);
     for _ in 0..80 {
-        let f = value(coefficients, t);
-        if f == 0.0 || high - low <= f64::EPSILON {
+        let (value, step) = f(t);
+        if value == 0.0 {
             return t;
         }
-        if (f < 0.0) == (at_low < 0.0) {
+        if (value < 0.0) == (at_low < 0.0) {
             low = t;
         } else {
             high = t;
         }
-        let next = t - f / slope(coefficients, t);
-        let next = if next > low && next < high {
-            next
+        let newton = t - step;
+        let next = if newton > low && newton < high {
+            newton
         } else {
             0.5 * (low + high)
         };
-        if (next - t).abs() <= 1e-16 {
+        if (next - t).abs() <= 1e-15 {
             return next;
         }
         t = next;

@@ -4,7 +4,7 @@
 
 use super::angle::Angle;
 use super::path::{Location, Path};
-use super::polynomial::roots_in_unit;
+use super::polynomial::{root_between, roots_in_unit};
 use super::segment;
 use super::{LARGEST, MEETING};
 use kurbo::{ParamCurve, PathSeg, Point};
@@ -123,6 +123,12 @@ fn at_distance(seg: &PathSeg, from: Point, length: f64) -> Vec<f64> {
     let mut stops = turning_distances(seg, from);
     stops.push(1.0);
     let miss = |t: f64| (seg.eval(t) - from).hypot() - length;
+    let miss_and_step = |t: f64| {
+        let away = seg.eval(t) - from;
+        let miss = away.hypot() - length;
+        let step = miss * away.hypot() / away.dot(segment::derivatives(seg, t).0);
+        (miss, step)
+    };
     let mut places = Vec::new();
     let (mut low, mut at_low) = (0.0, miss(0.0));
     if at_low.abs() <= 1e-12 {
@@ -133,7 +139,7 @@ fn at_distance(seg: &PathSeg, from: Point, length: f64) -> Vec<f64> {
         if high < 1.0 && at_high.abs() <= TOUCH {
             places.push(high);
         } else if at_low * at_high < 0.0 && at_low.abs() > TOUCH {
-            places.push(crossing_between(seg, from, length, (low, high), at_low));
+            places.push(root_between((low, high), at_low, miss_and_step));
         } else if at_high == 0.0 {
             places.push(high);
         }
@@ -168,38 +174,6 @@ fn turning_distances(seg: &PathSeg, from: Point) -> Vec<f64> {
     };
     stops.retain(|t| *t > 0.0 && *t < 1.0);
     stops
-}
-
-/// The one place in a range where the distance is right: Newton's steps, halving when one would leave the bracket.
-fn crossing_between(
-    seg: &PathSeg,
-    from: Point,
-    length: f64,
-    range: (f64, f64),
-    at_low: f64,
-) -> f64 {
-    let (mut low, mut high) = range;
-    let mut t = 0.5 * (low + high);
-    for _ in 0..80 {
-        let away = seg.eval(t) - from;
-        let miss = away.hypot() - length;
-        if (miss < 0.0) == (at_low < 0.0) {
-            low = t;
-        } else {
-            high = t;
-        }
-        let newton = t - miss * away.hypot() / away.dot(segment::derivatives(seg, t).0);
-        let next = if newton > low && newton < high {
-            newton
-        } else {
-            0.5 * (low + high)
-        };
-        if (next - t).abs() <= 1e-15 {
-            return next;
-        }
-        t = next;
-    }
-    t
 }
 
 fn out_of_reach(length: f64, from: Point, onto: &Path) -> SwingFault {

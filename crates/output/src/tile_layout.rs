@@ -21,7 +21,7 @@ const LABEL: Size = Size::new(50.0, 26.0);
 
 /// What is laid out: its box, and spots of it that ask for paper, from the box's top left corner.
 #[derive(Clone, Debug)]
-pub struct Laid {
+pub(crate) struct Laid {
     /// Width and height of the upright box round it.
     pub size: Size,
     spots: Vec<Vec2>,

@@ -13,10 +13,10 @@ const FETCHES_NOTHING: (u32, u32) = (2, 45);
 const LEARNT: [(u32, u32); 6] = [(39, 4), (40, 2), (41, 1), (42, 2), (43, 4), (44, 1)];
 
 /// Keys of git's configuration, each with a value that goes before any file's.
-pub type Overrides = Vec<(String, String)>;
+pub(super) type Overrides = Vec<(String, String)>;
 
 /// Those that are the same for every repository.
-pub fn fixed() -> Overrides {
+pub(super) fn fixed() -> Overrides {
     let owned = |(key, value): &(&str, &str)| ((*key).to_owned(), (*value).to_owned());
     doors::FIXED.iter().map(owned).collect()
 }
@@ -25,7 +25,7 @@ pub fn fixed() -> Overrides {
 ///
 /// # Errors
 /// In words.
-pub fn new_enough() -> Result<(), String> {
+pub(super) fn new_enough() -> Result<(), String> {
     let said = output(plain().arg("version"))?;
     let version = said.trim().trim_start_matches("git version ").to_owned();
     if knows_the_switches(&version) {
@@ -54,7 +54,7 @@ fn knows_the_switches(version: &str) -> bool {
 ///
 /// # Errors
 /// In words.
-pub fn is_trusted(root: &Path) -> Result<(), String> {
+pub(super) fn is_trusted(root: &Path) -> Result<(), String> {
     let mut command = plain();
     for key in [
         "GIT_CONFIG_GLOBAL",
@@ -87,7 +87,7 @@ pub fn is_trusted(root: &Path) -> Result<(), String> {
 ///
 /// # Errors
 /// In words, what git said.
-pub fn run<A: AsRef<OsStr>>(
+pub(super) fn run<A: AsRef<OsStr>>(
     root: &Path,
     overrides: &Overrides,
     arguments: impl IntoIterator<Item = A>,

@@ -5,7 +5,7 @@
 //! commands that are never called here (mail, web, windows and merging) are left out.
 
 /// Keys with a fixed name, and what stands in place of their value.
-pub const FIXED: [(&str, &str); 39] = [
+pub(super) const FIXED: [(&str, &str); 39] = [
     // Monitors, hooks and what is done besides.
     ("core.fsmonitor", "false"),
     ("core.hooksPath", "/dev/null"),
@@ -53,7 +53,7 @@ pub const FIXED: [(&str, &str); 39] = [
 ];
 
 /// Keys with a name of the author's in their middle, or at their end where the last part is `*`.
-pub const NAMED: [(&str, &str, &str); 23] = [
+pub(super) const NAMED: [(&str, &str, &str); 23] = [
     ("alias", "*", ""),
     ("pager", "*", "false"),
     ("credential", "helper", ""),
@@ -80,7 +80,7 @@ pub const NAMED: [(&str, &str, &str); 23] = [
 ];
 
 /// What to put in place of a key that a repository sets, where it is one of [`NAMED`].
-pub fn instead(key: &str) -> Option<&'static str> {
+pub(super) fn instead(key: &str) -> Option<&'static str> {
     let (section, rest) = key.split_once('.')?;
     let last = rest.rsplit_once('.').map_or(rest, |(_, last)| last);
     let same = |a: &str, b: &str| a.eq_ignore_ascii_case(b);
@@ -91,7 +91,7 @@ pub fn instead(key: &str) -> Option<&'static str> {
 }
 
 /// Whether a key says that a repository holds only a part of its objects and was promised the rest.
-pub fn promises(key: &str) -> bool {
+pub(super) fn promises(key: &str) -> bool {
     let key = key.to_ascii_lowercase();
     key == "extensions.partialclone" || (key.starts_with("remote.") && key.ends_with(".promisor"))
 }

@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 
 /// Places for texts, each with what a hostile hand writes there and what a tame one does. Formula signs: OWASP, "CSV
 /// Injection"; markup: HTML (WHATWG), 13.1; PDF strings: ISO 32000-1, 7.3.4; `\U+` and `%%` of DXF: from memory.
-const TEXTS: [(&str, &str, &str); 11] = [
+const TEXTS: [(&str, &str, &str); 12] = [
     ("TITLE", "<script>x()</script>", "title"),
     ("LABEL", "=1+1]]>&amp;", "label"),
     ("CLOTH", "@a--><b>", "cloth"),
@@ -19,9 +19,10 @@ const TEXTS: [(&str, &str, &str); 11] = [
     ("FINISH", "-9 javascript:1`${{0}}", "finish"),
     ("SLIP", "</p><img src=x onerror=s()>", "slip"),
     ("CHOICE", "<b onclick=h()>*_`[x](y)", "choice"),
+    ("OTHERWISE", "</li><iframe src=z()>", "otherwise"),
 ];
 
-const DRAFT: &str = "draft \"TITLE\"\nunit cm\nbody girth = 80cm between 40cm and 160cm \"NOTE\"\nchoose style = \"CHOICE\" of \"CHOICE\", \"plain\" \"NOTE\"\ncloth main \"CLOTH\" width 150cm\npanel back {\n  step \"STEP\" {\n    note \"NOTE\"\n    why \"WHY\"\n    slip girth / 5 \"SLIP\"\n    point b = origin right girth / 4\n    point c = origin down 30cm\n    line top = from origin to b\n    line slant = from b to c\n    line centre = from c to origin\n    if style = \"plain\" {\n      line plain_line = from b to (origin right 6cm)\n    }\n  }\n  caution \"CAUTION\"\n}\nlength finished_top = girth / 4\npiece back \"LABEL\" {\n  outline top, slant, centre\n  cut 1 from main\n  grain along centre\n  allow 1cm\n  finish top, slant, centre \"FINISH\"\n  mark (origin right 5cm down 5cm) \"MARK\"\n}\ncheck \"WHY\" that girth > 10cm\n";
+const DRAFT: &str = "draft \"TITLE\"\nunit cm\nbody girth = 80cm between 40cm and 160cm \"NOTE\"\nchoose style = \"CHOICE\" of \"CHOICE\", \"plain\" \"NOTE\"\ncloth main \"CLOTH\" width 150cm\npanel back {\n  step \"STEP\" {\n    note \"NOTE\"\n    why \"WHY\"\n    slip girth / 5 \"SLIP\"\n    point b = origin right girth / 4\n    point c = origin down 30cm\n    line top = from origin to b\n    line slant = from b to c\n    line centre = from c to origin\n    try climb between 0cm and 9cm {\n      line reach = from origin to (origin right 4cm up climb)\n    } until length of reach = 5cm else \"OTHERWISE\"\n    if style = \"plain\" {\n      line plain_line = from b to (origin right 6cm)\n    }\n  }\n  caution \"CAUTION\"\n}\nlength finished_top = girth / 4\npiece back \"LABEL\" {\n  outline top, slant, centre\n  cut 1 from main\n  grain along centre\n  allow 1cm\n  finish top, slant, centre \"FINISH\"\n  mark (origin right 5cm down 5cm) \"MARK\"\n}\ncheck \"WHY\" that girth > 10cm\n";
 
 /// A body's name in a table.
 const BODY: [(&str, &str); 2] = [
@@ -160,6 +161,7 @@ fn markup_stays_letters() {
             html,
             &[
                 "TITLE", "LABEL", "STEP", "NOTE", "WHY", "CAUTION", "FINISH", "SLIP", "CHOICE",
+                "OTHERWISE",
             ],
         ),
         ("c.html", html, &["LABEL", "TITLE", "CHOICE"]),

@@ -3,7 +3,9 @@
 use super::Checked;
 use super::offers::{Offer, OfferSentence};
 use super::operation::OperationCode;
-use super::program::{Figure, FinalName, Node, Program, Site, SiteId, Slot, StepId, StepInfo};
+use super::program::{
+    Figure, FinalName, FormRef, Node, Program, Site, SiteId, Slot, StepId, StepInfo, Target,
+};
 use super::scope::{Binding, Bound, Layer, LayerKind, Lines, Names, Sheet};
 use super::shape::Member;
 use crate::kind::Kind;
@@ -169,7 +171,7 @@ pub(super) struct Typed {
 }
 
 impl Typed {
-    pub fn new(node: Node, kind: Kind, span: Span) -> Self {
+    pub(super) fn new(node: Node, kind: Kind, span: Span) -> Self {
         Self {
             node,
             kind,
@@ -183,21 +185,25 @@ impl Typed {
     }
 
     /// Stands for something already reported.
-    pub fn unknown(span: Span) -> Self {
+    pub(super) fn unknown(span: Span) -> Self {
         Self::new(Node::TOLD, Kind::Unknown, span)
     }
 }
 
 impl<'a> Checker<'a> {
     /// Checks something at another place, and gives that place back as it was left.
-    pub fn at<T>(&mut self, place: Place, check: impl FnOnce(&mut Self) -> T) -> (T, Place) {
+    pub(super) fn at<T>(&mut self, place: Place, check: impl FnOnce(&mut Self) -> T) -> (T, Place) {
         let outer = std::mem::replace(&mut self.here, place);
         let result = check(self);
         (result, std::mem::replace(&mut self.here, outer))
     }
 
     /// Checks something at a place of the same routine: its slots go on from there, and what is wrong there is wrong here.
-    pub fn beside<T>(&mut self, place: Place, check: impl FnOnce(&mut Self) -> T) -> (T, Place) {
+    pub(super) fn beside<T>(
+        &mut self,
+        place: Place,
+        check: impl FnOnce(&mut Self) -> T,
+    ) -> (T, Place) {
         let place = Place {
             slots: self.here.slots,
             ..place
@@ -209,7 +215,7 @@ impl<'a> Checker<'a> {
     }
 
     /// Checks the whole project; the library's operations by themselves, too, where that is asked for.
-    pub fn run(project: &'a Project, holds_library: bool) -> Checked {
+    pub(super) fn run(project: &'a Project, holds_library: bool) -> Checked {
         let mut checker = Self {
             here: Place::default(),
             project,
@@ -325,7 +331,7 @@ impl<'a> Checker<'a> {
     }
 
     /// Begins a file: a fresh layer and context.
-    pub fn enter_file(&mut self, index: usize, prefix: String) {
+    pub(super) fn enter_file(&mut self, index: usize, prefix: String) {
         let file = self.project.file(index);
         let drawn = file.map(|f| drawn_names(&f.tree.sentences));
         let operations = file.map(|f| declared_operations(&f.tree.sentences));
@@ -344,31 +350,31 @@ impl<'a> Checker<'a> {
     }
 
     /// Whether the file is the one the user asked for.
-    pub fn in_main(&self) -> bool {
+    pub(super) fn in_main(&self) -> bool {
         self.here.file.index == 0 && self.here.operation.is_none()
     }
 
     /// The text of a span. What was said of it does not stand where a figure in it is changed.
-    pub fn said(&self, span: Span) -> &'a str {
+    pub(super) fn said(&self, span: Span) -> &'a str {
         self.looked_at.borrow_mut().push(span);
         self.project.sources.slice(span)
     }
 
     /// Whether letters stand in a figure.
-    pub fn has_letters(&self, figure: Span) -> bool {
+    pub(super) fn has_letters(&self, figure: Span) -> bool {
         let letters = self.project.sources.slice(figure);
         letters.contains(|c: char| c.is_alphabetic())
     }
 
     /// A figure as it stands in the text; whether it is looked at is for those who use it to say.
-    pub fn written_figure(&mut self, value: f64, span: Span) -> Node {
+    pub(super) fn written_figure(&mut self, value: f64, span: Span) -> Node {
         let at = u32::try_from(self.program.figures.len()).unwrap_or(u32::MAX);
         self.program.figures.push(Figure { value, span });
         Node::Figure(at)
     }
 
     /// What a node comes to that is a figure and nothing else: what follows from it does not stand where it is changed.
-    pub fn look_at(&self, node: &Node) -> Option<f64> {
+    pub(super) fn look_at(&self, node: &Node) -> Option<f64> {
         if let Node::Figure(at) = node
             && let Some(figure) = self.program.figures.get(*at as usize)
         {
@@ -378,18 +384,18 @@ impl<'a> Checker<'a> {
     }
 
     /// Reports, and leaves the sentence out.
-    pub fn fail(&mut self, message: Diagnostic) {
+    pub(super) fn fail(&mut self, message: Diagnostic) {
         self.here.broken = true;
         self.report(message);
     }
 
     /// Whether so much is wrong already that looking for suggestions would only cost time.
-    pub fn is_flooded(&self) -> bool {
+    pub(super) fn is_flooded(&self) -> bool {
         self.diagnostics.len() >= MOST_SHOWN
     }
 
     /// Reports with the step it is in.
-    pub fn report(&mut self, mut message: Diagnostic) {
+    pub(super) fn report(&mut self, mut message: Diagnostic) {
         if self.diagnostics.len() >= MOST_KEPT {
             return;
         }
@@ -400,18 +406,18 @@ impl<'a> Checker<'a> {
     }
 
     /// A fresh place for a value.
-    pub fn slot(&mut self) -> Slot {
+    pub(super) fn slot(&mut self) -> Slot {
         let slot = Slot::Local(self.here.slots);
         self.here.slots = self.here.slots.saturating_add(1);
         slot
     }
 
-    pub fn layer(&mut self) -> Option<&mut Layer> {
+    pub(super) fn layer(&mut self) -> Option<&mut Layer> {
         self.here.layers.last_mut()
     }
 
     /// Prefix of full names drawn here.
-    pub fn prefix(&self) -> String {
+    pub(super) fn prefix(&self) -> String {
         self.here
             .layers
             .last()
@@ -420,13 +426,13 @@ impl<'a> Checker<'a> {
     }
 
     /// The full name of what is drawn here under a name.
-    pub fn drawn_name(&self, name: &str) -> Arc<str> {
+    pub(super) fn drawn_name(&self, name: &str) -> Arc<str> {
         let prefix = self.here.layers.last().map_or("", |layer| &layer.prefix);
         [prefix, name].concat().into()
     }
 
     /// The panel being drawn, by full name.
-    pub fn panel(&self) -> Arc<str> {
+    pub(super) fn panel(&self) -> Arc<str> {
         self.here
             .layers
             .iter()
@@ -435,29 +441,40 @@ impl<'a> Checker<'a> {
             .map_or_else(|| "".into(), |layer| Arc::clone(&layer.full_name))
     }
 
-    pub fn site(&mut self, site: Site) -> SiteId {
-        let id = SiteId(u32::try_from(self.program.sites.len()).unwrap_or(u32::MAX));
+    /// Records a sentence that draws these names, where its value stands, and what has been read for it.
+    pub(super) fn site(
+        &mut self,
+        span: Span,
+        targets: Vec<Target>,
+        value: Span,
+        form: Option<FormRef>,
+    ) -> SiteId {
+        let id = self.next_site();
+        let site = Site {
+            span,
+            targets,
+            value,
+            form,
+            step: self.here.step,
+            reads: std::mem::take(&mut self.here.reads),
+            panel: self.panel(),
+            lays: None,
+        };
         self.program.sites.push(site);
         id
     }
 
-    /// Records a sentence that draws nothing by name.
-    pub fn plain_site(&mut self, span: Span) -> SiteId {
-        let reads = std::mem::take(&mut self.here.reads);
-        let panel = self.panel();
-        self.site(Site {
-            span,
-            targets: Vec::new(),
-            value: span,
-            form: None,
-            step: self.here.step,
-            reads,
-            panel,
-            lays: None,
-        })
+    /// The number of the sentence that is recorded next.
+    pub(super) fn next_site(&self) -> SiteId {
+        SiteId(u32::try_from(self.program.sites.len()).unwrap_or(u32::MAX))
     }
 
-    pub fn open_step(&mut self, name: String) -> Option<StepId> {
+    /// Records a sentence that draws nothing by name.
+    pub(super) fn plain_site(&mut self, span: Span) -> SiteId {
+        self.site(span, Vec::new(), span, None)
+    }
+
+    pub(super) fn open_step(&mut self, name: String) -> Option<StepId> {
         self.here.steps_here += 1;
         let id = StepId(u32::try_from(self.program.steps.len()).unwrap_or(u32::MAX));
         let info = StepInfo {
@@ -470,7 +487,7 @@ impl<'a> Checker<'a> {
     }
 
     /// Runs `f` with its own list of reads, and returns what it read.
-    pub fn reading<T>(&mut self, f: impl FnOnce(&mut Self) -> T) -> (T, Vec<Slot>) {
+    pub(super) fn reading<T>(&mut self, f: impl FnOnce(&mut Self) -> T) -> (T, Vec<Slot>) {
         let outer = std::mem::take(&mut self.here.reads);
         let result = f(self);
         let mut reads = std::mem::replace(&mut self.here.reads, outer);
@@ -481,7 +498,7 @@ impl<'a> Checker<'a> {
     }
 
     /// Runs `f` and says whether a sentence in it went wrong; the outer sentence is not touched by it.
-    pub fn unbroken<T>(&mut self, f: impl FnOnce(&mut Self) -> T) -> (T, bool) {
+    pub(super) fn unbroken<T>(&mut self, f: impl FnOnce(&mut Self) -> T) -> (T, bool) {
         let outer = std::mem::replace(&mut self.here.broken, false);
         let result = f(self);
         let fine = !std::mem::replace(&mut self.here.broken, outer);

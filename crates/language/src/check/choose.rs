@@ -19,7 +19,7 @@ struct Branch {
 
 impl<'a> Checker<'a> {
     /// `if … { … } else { … }`
-    pub fn choose(&mut self, choice: &'a tree::If, span: Span) -> Vec<Op> {
+    pub(super) fn choose(&mut self, choice: &'a tree::If, span: Span) -> Vec<Op> {
         let (open, otherwise) = self.open_branches(&choice.branches, choice.otherwise.as_ref());
         if open.is_empty() {
             return otherwise.map_or_else(Vec::new, |block| self.sentences(&block.sentences));

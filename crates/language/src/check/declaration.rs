@@ -26,7 +26,7 @@ pub(super) struct Asked<'a> {
 
 impl<'a> Checker<'a> {
     /// `operation …`
-    pub fn declare_operation(&mut self, operation: &'a tree::Operation, span: Span) {
+    pub(super) fn declare_operation(&mut self, operation: &'a tree::Operation, span: Span) {
         if !self.at_file_level("operation", span) {
             return;
         }

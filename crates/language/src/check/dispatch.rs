@@ -47,7 +47,7 @@ pub(super) struct Argument {
 }
 
 impl<'a> Checker<'a> {
-    pub fn phrase(&mut self, phrase: &'a Phrase, span: Span) -> Typed {
+    pub(super) fn phrase(&mut self, phrase: &'a Phrase, span: Span) -> Typed {
         let mut clauses: Vec<_> = phrase.clauses.iter().map(clause_parts).collect();
         if let Some(message) = self.minus_after_head(phrase, span) {
             self.fail(message);
@@ -89,7 +89,7 @@ impl<'a> Checker<'a> {
     }
 
     /// `HEAD of X` standing alone.
-    pub fn head_of(&mut self, head: &'a Word, operand: &'a Expr, span: Span) -> Typed {
+    pub(super) fn head_of(&mut self, head: &'a Word, operand: &'a Expr, span: Span) -> Typed {
         if !self.is_head(&head.text) {
             return self.unknown_head(head, span);
         }
@@ -104,7 +104,7 @@ impl<'a> Checker<'a> {
     }
 
     /// A head that needs no words at all, standing alone: `womens_block`.
-    pub fn bare_head(&mut self, name: &'a tree::Name) -> Option<Typed> {
+    pub(super) fn bare_head(&mut self, name: &'a tree::Name) -> Option<Typed> {
         let [word] = name.words.as_slice() else {
             return None;
         };

@@ -1,7 +1,7 @@
 //! Drawing sentences: fresh names, redrawn names, and how many values go to how many names.
 
 use super::checker::{Checker, Typed};
-use super::program::{Drawing, Op, Site, Slot, Target};
+use super::program::{Drawing, Op, Slot, Target};
 use super::scope::{Bound, LayerKind};
 use crate::kind::Kind;
 use crate::report::{Code, Diagnostic, Span};
@@ -35,37 +35,17 @@ impl<'a> Checker<'a> {
         };
         let mut targets = Vec::with_capacity(count);
         for word in &draw.names {
-            let slot = self.slot();
-            let name = self.drawn_name(&word.text);
-            targets.push(Target {
-                name,
-                kind: kind.clone(),
-                slot,
-                span: word.span,
-                replaces: None,
-                lies_over: None,
-            });
+            let (name, slot) = (self.drawn_name(&word.text), self.slot());
+            targets.push(Target::new(name, kind.clone(), slot, word.span));
         }
-        let op = self.drawing(targets, value, count > 1, span);
-        let site = if let Op::Draw(drawing) = &op {
-            Some(drawing.site)
-        } else {
-            None
-        };
-        let slots: Vec<Slot> = if let Op::Draw(drawing) = &op {
-            drawing.targets.to_vec()
-        } else {
-            Vec::new()
-        };
-        for (word, slot) in draw.names.iter().zip(slots) {
-            self.bind(
-                word,
-                Bound::Value {
-                    slot,
-                    kind: kind.clone(),
-                    site,
-                },
-            );
+        let drawing = self.drawing(targets, value, count > 1, span);
+        for (word, slot) in draw.names.iter().zip(&drawing.targets) {
+            let bound = Bound::Value {
+                slot: *slot,
+                kind: kind.clone(),
+                site: Some(drawing.site),
+            };
+            self.bind(word, bound);
             let guide = draw
                 .is_guide
                 .then(|| self.here.operation.as_deref().unwrap_or("").into());
@@ -79,7 +59,7 @@ impl<'a> Checker<'a> {
                 }
             }
         }
-        vec![op]
+        vec![Op::Draw(Box::new(drawing))]
     }
 
     pub(super) fn redraw(&mut self, redraw: &'a tree::Redraw, span: Span) -> Vec<Op> {
@@ -97,15 +77,10 @@ impl<'a> Checker<'a> {
                 } else {
                     kind
                 };
-            let slot = self.slot();
-            let name = self.drawn_name(&word.text);
+            let (name, slot) = (self.drawn_name(&word.text), self.slot());
             targets.push(Target {
-                name,
-                kind: kind.clone(),
-                slot,
-                span: word.span,
                 replaces: Some(old_slot),
-                lies_over: None,
+                ..Target::new(name, kind.clone(), slot, word.span)
             });
             rebound.push((word, old, slot, kind));
         }
@@ -128,12 +103,8 @@ impl<'a> Checker<'a> {
                 value
             }
         };
-        let op = self.drawing(targets, value, count > 1, span);
-        let site = if let Op::Draw(drawing) = &op {
-            Some(drawing.site)
-        } else {
-            None
-        };
+        let drawing = self.drawing(targets, value, count > 1, span);
+        let site = Some(drawing.site);
         for (word, old, slot, kind) in rebound {
             let mut binding = old.redrawn(Bound::Value { slot, kind, site }, word.span);
             binding.lines = lines.clone();
@@ -141,7 +112,7 @@ impl<'a> Checker<'a> {
                 layer.put(Arc::clone(&word.text), binding);
             }
         }
-        vec![op]
+        vec![Op::Draw(Box::new(drawing))]
     }
 
     /// The name a `redraw` replaces, from the panel under the hand.
@@ -290,29 +261,17 @@ impl<'a> Checker<'a> {
         value: Typed,
         apart: bool,
         span: Span,
-    ) -> Op {
-        let slots: Box<[Slot]> = targets.iter().map(|target| target.slot).collect();
-        let mut reads = std::mem::take(&mut self.here.reads);
-        reads.sort();
-        reads.dedup();
-        let panel = self.panel();
-        let site = self.site(Site {
-            span,
-            targets,
-            value: value.span,
-            form: value.form,
-            step: self.here.step,
-            reads,
-            panel,
-            lays: None,
-        });
-        Op::Draw(Box::new(Drawing {
-            site,
+    ) -> Drawing {
+        let slots = targets.iter().map(|target| target.slot).collect();
+        self.here.reads.sort();
+        self.here.reads.dedup();
+        Drawing {
+            site: self.site(span, targets, value.span, value.form),
             targets: slots,
             value: value.node,
             apart,
             gone: Box::default(),
-        }))
+        }
     }
 }
 

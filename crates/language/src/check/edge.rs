@@ -45,7 +45,7 @@ impl<'a> Checker<'a> {
     }
 
     /// A line of a panel: its full name and value.
-    pub fn panel_line(&mut self, name: &tree::Name) -> Option<(String, Node)> {
+    pub(super) fn panel_line(&mut self, name: &tree::Name) -> Option<(String, Node)> {
         let before = self.here.broken;
         let binding = self.resolve(name)?;
         let (slot, kind) = match &binding.bound {
@@ -89,7 +89,7 @@ impl<'a> Checker<'a> {
     }
 
     /// The full name of a panel's line as it is known at the end: the panel's full name and the line's own.
-    pub fn full_name(&self, name: &tree::Name) -> String {
+    pub(super) fn full_name(&self, name: &tree::Name) -> String {
         let Some((last, owners)) = name.words.split_last() else {
             return String::new();
         };
@@ -216,7 +216,7 @@ impl<'a> Checker<'a> {
     }
 
     /// Pieces whose panel was traced again after them, and a line of theirs redrawn.
-    pub fn pieces_of_older_sheets(&mut self) {
+    pub(super) fn pieces_of_older_sheets(&mut self) {
         let mut messages = Vec::new();
         for piece in &self.program.pieces {
             for edge in outline_edges(&piece.sentences) {

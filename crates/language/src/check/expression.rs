@@ -15,7 +15,7 @@ use std::sync::Arc;
 
 impl DirectionWord {
     /// The unit vector of a direction of the sheet; none for the sides of cloth and senses of turn.
-    pub fn vector(self) -> Option<Vec2> {
+    pub(super) fn vector(self) -> Option<Vec2> {
         match self {
             DirectionWord::Up => Some(Vec2::new(0.0, 1.0)),
             DirectionWord::Down => Some(Vec2::new(0.0, -1.0)),
@@ -27,7 +27,7 @@ impl DirectionWord {
 }
 
 impl<'a> Checker<'a> {
-    pub fn expression(&mut self, expr: &'a Expr) -> Typed {
+    pub(super) fn expression(&mut self, expr: &'a Expr) -> Typed {
         let span = expr.span;
         match &expr.kind {
             // A figure with a unit nobody knows is told already.
@@ -382,7 +382,7 @@ impl<'a> Checker<'a> {
     }
 
     /// A direction or a point to head for.
-    pub fn bearing_value(&mut self, expr: &'a Expr) -> Typed {
+    pub(super) fn bearing_value(&mut self, expr: &'a Expr) -> Typed {
         let typed = self.expression(expr);
         if matches!(
             typed.kind,
@@ -414,7 +414,7 @@ impl<'a> Checker<'a> {
     }
 
     /// The slot read by a node that is a plain name.
-    pub fn slot_of(node: &Node) -> Option<Slot> {
+    pub(super) fn slot_of(node: &Node) -> Option<Slot> {
         if let Node::Slot(slot) = node {
             Some(*slot)
         } else {

@@ -15,7 +15,7 @@ const MOST_IMPORTS: usize = 400;
 
 impl<'a> Checker<'a> {
     /// `import "block.draft" as block with …`
-    pub fn import(&mut self, import: &'a tree::Import, span: Span) -> Vec<Op> {
+    pub(super) fn import(&mut self, import: &'a tree::Import, span: Span) -> Vec<Op> {
         if !self.at_file_level("import", span) {
             return Vec::new();
         }
@@ -117,7 +117,7 @@ impl<'a> Checker<'a> {
     }
 
     /// `use shirt`
-    pub fn use_module(&mut self, word: &tree::Word, span: Span) {
+    pub(super) fn use_module(&mut self, word: &tree::Word, span: Span) {
         if !self.at_file_level("use", span) {
             return;
         }
@@ -192,7 +192,7 @@ impl<'a> Checker<'a> {
     }
 
     /// Puts a piece or seam of an import or operation among what is offered.
-    pub fn offer(&mut self, sentence: OfferSentence<'a>) -> bool {
+    pub(super) fn offer(&mut self, sentence: OfferSentence<'a>) -> bool {
         match self.offering.last_mut() {
             Some(offered) => {
                 offered.push(sentence);

@@ -9,13 +9,13 @@ use crate::voice::LengthUnit;
 
 impl<'a> Checker<'a> {
     /// Types an expression that must come out as `kind`.
-    pub fn wanted(&mut self, expr: &'a Expr, kind: &Kind) -> Typed {
+    pub(super) fn wanted(&mut self, expr: &'a Expr, kind: &Kind) -> Typed {
         let typed = self.expression(expr);
         self.must_be(typed, kind)
     }
 
     /// Holds a typed expression against the kind it must have.
-    pub fn must_be(&mut self, typed: Typed, kind: &Kind) -> Typed {
+    pub(super) fn must_be(&mut self, typed: Typed, kind: &Kind) -> Typed {
         if typed.kind.fits(kind) {
             return typed;
         }
@@ -26,7 +26,7 @@ impl<'a> Checker<'a> {
     }
 
     /// The message for a value of the wrong kind, with the mend that fits the slip.
-    pub fn kind_mismatch(&self, typed: &Typed, wanted: &str, kinds: &[Kind]) -> Diagnostic {
+    pub(super) fn kind_mismatch(&self, typed: &Typed, wanted: &str, kinds: &[Kind]) -> Diagnostic {
         let said = self.said(typed.span);
         if typed.is_figure {
             for kind in [&Kind::LENGTH, &Kind::ANGLE] {
@@ -103,7 +103,7 @@ impl<'a> Checker<'a> {
     }
 
     /// How a plain figure would be written as a kind: "`60cm` or `60mm`", the draft's own unit first.
-    pub fn with_units(&self, figure: &str, kind: &Kind) -> String {
+    pub(super) fn with_units(&self, figure: &str, kind: &Kind) -> String {
         let units: &[&str] = match (kind, self.program.unit) {
             (Kind::Quantity(Dimension::ANGLE), _) => &["deg"],
             (Kind::Quantity(Dimension::LENGTH), LengthUnit::Inch) => &["in", "cm"],

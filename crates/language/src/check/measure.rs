@@ -4,7 +4,7 @@
 //! order that declares it gives the default (the draft itself before its imports), and every declared range holds.
 
 use super::checker::Checker;
-use super::program::{MeasureCode, Node, Op, Slot};
+use super::program::{MeasureCode, Node, Op, Range, Slot};
 use super::scope::{Binding, Bound};
 use super::texts::Texts;
 use crate::kind::{Dimension, Kind};
@@ -20,7 +20,7 @@ const MOST_MEASURES: usize = 2_000;
 
 impl<'a> Checker<'a> {
     /// The unit for people: as the draft says, else that of its first measure.
-    pub fn settle_unit(&mut self) {
+    pub(super) fn settle_unit(&mut self) {
         let Some(file) = self.project.file(0) else {
             return;
         };
@@ -38,7 +38,7 @@ impl<'a> Checker<'a> {
     }
 
     /// `unit cm`
-    pub fn unit_sentence(&mut self, word: &tree::Word) {
+    pub(super) fn unit_sentence(&mut self, word: &tree::Word) {
         if self.at_file_level("unit", word.span)
             && self.first_time("unit", word.span)
             && Unit::named(&word.text)
@@ -54,7 +54,7 @@ impl<'a> Checker<'a> {
     }
 
     /// Finds every body measure of every file before anything else, so that each is settled once.
-    pub fn collect_measures(&mut self) {
+    pub(super) fn collect_measures(&mut self) {
         for index in self.defaults_first() {
             let Some(file) = self.project.file(index) else {
                 continue;
@@ -159,7 +159,7 @@ impl<'a> Checker<'a> {
         measure: &'a tree::Measure,
         name: &str,
         default: super::checker::Typed,
-        range: Option<(f64, f64, Span)>,
+        range: Option<Range>,
         span: Span,
     ) -> MeasureCode {
         if self.program.measures.len() == MOST_MEASURES {
@@ -259,12 +259,7 @@ impl<'a> Checker<'a> {
     }
 
     /// A measure declared again must be of the same kind, and its range holds too.
-    fn agree(
-        &mut self,
-        number: usize,
-        measure: &'a tree::Measure,
-        range: Option<(f64, f64, Span)>,
-    ) -> bool {
+    fn agree(&mut self, number: usize, measure: &'a tree::Measure, range: Option<Range>) -> bool {
         let Some((kind, first)) = self
             .program
             .measures
@@ -294,7 +289,7 @@ impl<'a> Checker<'a> {
     }
 
     /// A `body` or `choose` sentence, where it stands.
-    pub fn measure(&mut self, measure: &'a tree::Measure, span: Span) -> Vec<Op> {
+    pub(super) fn measure(&mut self, measure: &'a tree::Measure, span: Span) -> Vec<Op> {
         let word = if measure.of == MeasureOf::Body {
             "body"
         } else {

@@ -73,7 +73,7 @@ impl Checked {
     }
 }
 
-/// Checks a draft with everything it reads.
+/// Checks a draft with everything it reads. It never fails: a sentence that is wrong is told and left out.
 pub fn check(project: &Project) -> Checked {
     checker::Checker::run(project, false)
 }

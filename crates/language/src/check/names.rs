@@ -12,18 +12,18 @@ const MOST_COMPARED: usize = 5_000;
 
 impl<'a> Checker<'a> {
     /// Looks a single word up, innermost layer first.
-    pub fn find(&self, word: &str) -> Option<Binding> {
+    pub(super) fn find(&self, word: &str) -> Option<Binding> {
         self.sees(word).cloned()
     }
 
     /// The meaning of a single word, innermost layer first.
-    pub fn sees(&self, word: &str) -> Option<&Binding> {
+    pub(super) fn sees(&self, word: &str) -> Option<&Binding> {
         let mut layers = self.here.layers.iter().rev();
         layers.find_map(|layer| layer.names.get(word))
     }
 
     /// Every name that can be seen from here.
-    pub fn visible(&self) -> impl Iterator<Item = &str> {
+    pub(super) fn visible(&self) -> impl Iterator<Item = &str> {
         self.here
             .layers
             .iter()
@@ -32,12 +32,12 @@ impl<'a> Checker<'a> {
     }
 
     /// Whether a word begins a phrase here.
-    pub fn is_head(&self, word: &str) -> bool {
+    pub(super) fn is_head(&self, word: &str) -> bool {
         self.table.is_head(word) || self.here.file.heads.contains_key(word)
     }
 
     /// The sheet and the word a dotted name ends on.
-    pub fn resolve(&mut self, name: &tree::Name) -> Option<Binding> {
+    pub(super) fn resolve(&mut self, name: &tree::Name) -> Option<Binding> {
         let (first, rest) = name.words.split_first()?;
         let found = match self.own_layer(first, rest.is_empty()) {
             Some(layer) => layer,
@@ -252,7 +252,7 @@ impl<'a> Checker<'a> {
     }
 
     /// Binds a fresh name in the innermost layer; names seen from here may not be drawn again.
-    pub fn bind(&mut self, word: &tree::Word, bound: Bound) {
+    pub(super) fn bind(&mut self, word: &tree::Word, bound: Bound) {
         let name = Arc::clone(&word.text);
         if self.is_head(&name) {
             let message =

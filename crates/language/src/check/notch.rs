@@ -43,27 +43,26 @@ impl<'a> Checker<'a> {
     }
 
     /// `single` where nothing is said.
-    pub fn notch_form(&mut self, word: Option<&tree::Word>) -> NotchForm {
+    pub(super) fn notch_form(&mut self, word: Option<&tree::Word>) -> NotchForm {
         let Some(word) = word else {
             return NotchForm::Single;
         };
-        match word.text.as_ref() {
-            "single" => NotchForm::Single,
-            "double" => NotchForm::Double,
-            "tee" | "T" => NotchForm::Tee,
-            "vee" | "V" => NotchForm::Vee,
-            "slit" => NotchForm::Slit,
-            other => {
-                let near = nearest_word(other, ["single", "double", "tee", "vee", "slit"]);
-                let message =
-                    format!("There is no `{other}` notch; it is single, double, tee, vee or slit.");
-                let mut diagnostic =
-                    Diagnostic::error(Code::WordsDoNotFit, word.span, message).at("no such notch");
-                diagnostic.help = near.map(|near| say!("Did you mean `{}`?", near));
-                self.fail(diagnostic);
-                NotchForm::Single
-            }
-        }
+        let other = match word.text.as_ref() {
+            "T" => "tee",
+            "V" => "vee",
+            other => other,
+        };
+        let mut forms = NotchForm::ALL.into_iter();
+        forms.find(|form| form.word() == other).unwrap_or_else(|| {
+            let message =
+                format!("There is no `{other}` notch; it is single, double, tee, vee or slit.");
+            let mut diagnostic =
+                Diagnostic::error(Code::WordsDoNotFit, word.span, message).at("no such notch");
+            let near = nearest_word(other, NotchForm::ALL.map(NotchForm::word));
+            diagnostic.help = near.map(|near| say!("Did you mean `{}`?", near));
+            self.fail(diagnostic);
+            NotchForm::Single
+        })
     }
 }
 

@@ -116,7 +116,7 @@ struct PassedPanel {
 
 impl Passed {
     /// Keeps what stands for a parameter, where it has a name.
-    pub fn note(&mut self, parameter: &Arc<str>, given: &[Typed]) {
+    pub(super) fn note(&mut self, parameter: &Arc<str>, given: &[Typed]) {
         if let [one] = given {
             if let (Kind::Panel, Some(name)) = (&one.kind, &one.name) {
                 let panel = PassedPanel {
@@ -167,7 +167,7 @@ impl Passed {
 
 impl<'a> Offered<'a> {
     /// A sentence that needs nothing it was given.
-    pub fn alone(sentence: OfferSentence<'a>) -> Self {
+    pub(super) fn alone(sentence: OfferSentence<'a>) -> Self {
         Self {
             sentence,
             passed: None,
@@ -213,13 +213,13 @@ type OfferedPiece<'a> = (
 
 impl<'a> Checker<'a> {
     /// The draft's own sentence that takes what the library offers at `span`.
-    pub fn taken(&self, span: Span) -> Option<Span> {
+    pub(super) fn taken(&self, span: Span) -> Option<Span> {
         self.taking
             .filter(|_| self.project.sources.is_library(span.file))
     }
 
     /// `pieces of arm`
-    pub fn take(&mut self, take: &'a tree::Take) -> Vec<Op> {
+    pub(super) fn take(&mut self, take: &'a tree::Take) -> Vec<Op> {
         let name = &take.of;
         let outer = self.taking;
         if !self.project.sources.is_library(name.span.file) {
@@ -327,7 +327,7 @@ impl<'a> Checker<'a> {
 
     /// Runs `f` where the names of the offer's home can be seen before those of the taker: a file's, each of its panels as
     /// the taker's sheet that was made from it where there is one; an operation's results, and what it was given.
-    pub fn at_home<T>(
+    pub(super) fn at_home<T>(
         &mut self,
         home: &Home,
         sheet: &Rc<Sheet>,
@@ -491,7 +491,11 @@ impl<'a> Checker<'a> {
     }
 
     /// The offers of one call, which remember what it was given.
-    pub fn offers_of_call(&mut self, offers: Option<usize>, passed: Passed) -> Option<usize> {
+    pub(super) fn offers_of_call(
+        &mut self,
+        offers: Option<usize>,
+        passed: Passed,
+    ) -> Option<usize> {
         let mut offer = self.offers.get(offers?)?.clone();
         let passed = Rc::new(passed);
         for offered in &mut offer.sentences {
@@ -505,7 +509,7 @@ impl<'a> Checker<'a> {
     }
 
     /// What an operation offers: what the panel it gives alone offers already, and what it says itself.
-    pub fn offers_given(
+    pub(super) fn offers_given(
         &mut self,
         given: Option<PanelOffers>,
         own: Option<usize>,
@@ -541,7 +545,11 @@ impl<'a> Checker<'a> {
     }
 
     /// What a fresh sheet offers: its own, and what the sheet below offers beside.
-    pub fn offers_together(&mut self, old: Option<usize>, new: Option<usize>) -> Option<usize> {
+    pub(super) fn offers_together(
+        &mut self,
+        old: Option<usize>,
+        new: Option<usize>,
+    ) -> Option<usize> {
         let (Some(below), Some(above)) = (old, new) else {
             return new.or(old);
         };
@@ -556,7 +564,7 @@ impl<'a> Checker<'a> {
     }
 
     /// The piece that `traced from` names, with the sheet it comes from: this file's own, or one that is offered.
-    pub fn offered_piece(&mut self, name: &'a tree::Name) -> Option<OfferedPiece<'a>> {
+    pub(super) fn offered_piece(&mut self, name: &'a tree::Name) -> Option<OfferedPiece<'a>> {
         let (last, owner) = name.words.split_last()?;
         if owner.is_empty() {
             let found = self
@@ -626,7 +634,7 @@ impl<'a> Checker<'a> {
         self.fail(diagnostic);
     }
 
-    pub fn own_pieces(&self) -> impl Iterator<Item = (&'a tree::Piece, Span)> + use<'a> {
+    pub(super) fn own_pieces(&self) -> impl Iterator<Item = (&'a tree::Piece, Span)> + use<'a> {
         let sentences: &'a [tree::Sentence] = self
             .project
             .file(self.here.file.index)

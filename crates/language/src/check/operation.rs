@@ -43,7 +43,7 @@ pub(super) struct OperationCode<'a> {
 
 impl<'a> OperationCode<'a> {
     /// As declared, with no routine made of it yet.
-    pub fn new(
+    pub(super) fn new(
         form: Rc<Form>,
         (tree, span): (&'a tree::Operation, Span),
         home: FileContext,
@@ -200,7 +200,7 @@ impl Arguments {
 }
 
 impl<'a> Checker<'a> {
-    pub fn call_operation(
+    pub(super) fn call_operation(
         &mut self,
         number: usize,
         form: &Form,

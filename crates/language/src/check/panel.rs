@@ -1,7 +1,7 @@
 //! Panels: drawn, traced from another, moved whole by a phrase, or given by an operation.
 
 use super::checker::{Checker, Typed};
-use super::program::{Drawing, FormRef, Lays, Op, Site, SiteId, Slot, Target};
+use super::program::{Drawing, FormRef, Lays, Op, Slot, Target};
 use super::scope::{Binding, Bound, LaidOn, Layer, LayerKind, Names, Sheet, size_of};
 use super::shape::{Member, Put, Shape, find, members};
 use crate::kind::Kind;
@@ -19,7 +19,7 @@ pub(super) const MOST_COPIED: usize = 300_000;
 
 impl<'a> Checker<'a> {
     /// `panel NAME traced from OTHER { … }`
-    pub fn panel_sentence(&mut self, panel: &'a tree::Panel) -> Vec<Op> {
+    pub(super) fn panel_sentence(&mut self, panel: &'a tree::Panel) -> Vec<Op> {
         let prefix = format!("{}{}.", self.prefix(), panel.name.text);
         let mut layer = Layer::new(LayerKind::Panel, &panel.name.text, prefix);
         let mut offers = None;
@@ -65,7 +65,7 @@ impl<'a> Checker<'a> {
 
     /// Panels traced into panels can double their names with every line, so what is carried is bounded; what is drawn
     /// on the sheet itself is not counted.
-    pub fn small_enough(&mut self, sheet: Sheet, drawn: usize, span: Span) -> Sheet {
+    pub(super) fn small_enough(&mut self, sheet: Sheet, drawn: usize, span: Span) -> Sheet {
         self.copied = self.copied.saturating_add(sheet.size.saturating_sub(drawn));
         if self.copied <= MOST_COPIED {
             return sheet;
@@ -79,7 +79,7 @@ impl<'a> Checker<'a> {
     }
 
     /// Told once; what cannot be carried on is open, so that nothing in it is missed.
-    pub fn too_much_copied(&mut self, span: Span) {
+    pub(super) fn too_much_copied(&mut self, span: Span) {
         self.here.broken = true;
         if std::mem::replace(&mut self.told_copied, true) {
             return;
@@ -94,7 +94,7 @@ impl<'a> Checker<'a> {
     }
 
     /// The sheet a name stands for.
-    pub fn sheet_named(&mut self, name: &tree::Name) -> Option<Rc<Sheet>> {
+    pub(super) fn sheet_named(&mut self, name: &tree::Name) -> Option<Rc<Sheet>> {
         let binding = self.resolve(name)?;
         match &binding.bound {
             Bound::Sheet(sheet) if !sheet.is_file => Some(Rc::clone(sheet)),
@@ -157,7 +157,12 @@ impl<'a> Checker<'a> {
     }
 
     /// `panel NAME = PHRASE`
-    pub fn panel_value(&mut self, names: &'a [tree::Word], value: Typed, span: Span) -> Vec<Op> {
+    pub(super) fn panel_value(
+        &mut self,
+        names: &'a [tree::Word],
+        value: Typed,
+        span: Span,
+    ) -> Vec<Op> {
         let [word] = names else {
             let message = "A phrase that gives a panel gives one.";
             self.fail(
@@ -201,18 +206,15 @@ impl<'a> Checker<'a> {
             let slot = self.slot();
             slots.insert(path.as_ref(), slot);
             let under = over.as_ref().and_then(|old| find(old, path));
+            let name = [full.as_str(), ".", path].concat().into();
             targets.push(Target {
-                name: [full.as_str(), ".", path].concat().into(),
-                kind: kind.clone(),
-                slot,
-                span: word.span,
-                replaces: None,
                 lies_over: under.and_then(|old| old.slot()),
+                ..Target::new(name, kind.clone(), slot, word.span)
             });
         }
         let put = Put {
             slots: &slots,
-            site: SiteId(u32::try_from(self.program.sites.len()).unwrap_or(u32::MAX)),
+            site: self.next_site(),
             span: word.span,
         };
         let (mut sheet, clashes) = shape.laid(&full, &put);
@@ -236,21 +238,13 @@ impl<'a> Checker<'a> {
             _ => Box::default(),
         };
         let targets_of: Box<[Slot]> = targets.iter().map(|target| target.slot).collect();
-        let reads = std::mem::take(&mut self.here.reads);
-        let panel = self.panel();
-        let site = self.site(Site {
-            span,
-            targets,
-            value: value.span,
-            form: value.form,
-            step: self.here.step,
-            reads,
-            panel,
-            lays: shape.from.first().map(|from| Lays {
+        let site = self.site(span, targets, value.span, value.form);
+        if let Some(site) = self.program.site_mut(site) {
+            site.lays = shape.from.first().map(|from| Lays {
                 panel: full.into(),
                 over: from.as_str().into(),
-            }),
-        });
+            });
+        }
         self.bind_panel(word, sheet, over.is_some());
         vec![Op::Draw(Box::new(Drawing {
             site,

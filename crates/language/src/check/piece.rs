@@ -59,7 +59,7 @@ impl Making {
 
 impl<'a> Checker<'a> {
     /// `piece …`
-    pub fn piece_sentence(&mut self, piece: &'a tree::Piece, span: Span) -> Vec<Op> {
+    pub(super) fn piece_sentence(&mut self, piece: &'a tree::Piece, span: Span) -> Vec<Op> {
         if self.offer(OfferSentence::Piece(piece, span)) {
             return Vec::new();
         }
@@ -67,7 +67,7 @@ impl<'a> Checker<'a> {
     }
 
     /// Checks a piece here and now; `given` is the panel an operation gave, where the piece is offered by one.
-    pub fn lower_piece(
+    pub(super) fn lower_piece(
         &mut self,
         piece: &'a tree::Piece,
         span: Span,

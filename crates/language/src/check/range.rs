@@ -1,23 +1,24 @@
-//! Ranges, `between A and B`: plain figures, smaller one first, of the kind of what they bound.
+//! Ranges as they are declared, `between A and B`: plain figures, smaller one first, of the kind of what they bound.
 
 use super::checker::Checker;
-use super::program::Node;
+use super::program::{Node, Range};
 use crate::kind::Kind;
-use crate::report::{Code, Diagnostic, Span};
+use crate::report::{Code, Diagnostic};
 use crate::syntax::tree::{self, Expr, ExprKind};
-
-/// Least, most, and where that is said.
-pub(super) type Range = (f64, f64, Span);
 
 impl<'a> Checker<'a> {
     /// The range of a measure or choice.
-    pub fn measure_range(&mut self, measure: &'a tree::Measure) -> Option<Range> {
+    pub(super) fn measure_range(&mut self, measure: &'a tree::Measure) -> Option<Range> {
         let wanted = plain_kind(&measure.default);
         self.range(measure.range.as_ref()?, wanted.as_ref())
     }
 
     /// The range of an operation's argument.
-    pub fn argument_range(&mut self, parameter: &'a tree::Parameter, kind: &Kind) -> Option<Range> {
+    pub(super) fn argument_range(
+        &mut self,
+        parameter: &'a tree::Parameter,
+        kind: &Kind,
+    ) -> Option<Range> {
         self.range(parameter.range.as_ref()?, Some(kind))
     }
 
@@ -50,7 +51,11 @@ impl<'a> Checker<'a> {
             self.fail(diagnostic.help("Write the smaller figure first."));
             return None;
         }
-        Some((a, b, span))
+        Some(Range {
+            low: a,
+            high: b,
+            span,
+        })
     }
 
     fn plain_figure(&self, node: &Node) -> Option<f64> {

@@ -18,7 +18,7 @@ pub(super) struct Equality {
 }
 
 impl<'a> Checker<'a> {
-    pub fn condition(&mut self, expr: &'a Expr) -> Node {
+    pub(super) fn condition(&mut self, expr: &'a Expr) -> Node {
         match &expr.kind {
             ExprKind::Not(inner) => Node::Not(Box::new(self.condition(inner))),
             // What one side settles needs nothing that the other names.
@@ -186,7 +186,7 @@ impl<'a> Checker<'a> {
     }
 
     /// What `try … until` takes: an equality of two figures.
-    pub fn equality(&mut self, expr: &'a Expr) -> Option<Equality> {
+    pub(super) fn equality(&mut self, expr: &'a Expr) -> Option<Equality> {
         let mut than_span = None;
         let (subject, kind, right) = match &expr.kind {
             ExprKind::Bracketed(inner) => return self.equality(inner),

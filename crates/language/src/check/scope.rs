@@ -10,10 +10,10 @@ use std::rc::Rc;
 use std::sync::Arc;
 
 /// Names in a layer or on a sheet.
-pub type Names = BTreeMap<Arc<str>, Binding>;
+pub(super) type Names = BTreeMap<Arc<str>, Binding>;
 
 #[derive(Clone, Debug)]
-pub struct Binding {
+pub(super) struct Binding {
     /// What it stands for.
     pub bound: Bound,
     /// Where it was drawn.
@@ -29,11 +29,11 @@ pub struct Binding {
 }
 
 /// Names of lines that stand together in a list, so that a seam may name the list.
-pub type Lines = Rc<[Vec<Arc<str>>]>;
+pub(super) type Lines = Rc<[Vec<Arc<str>>]>;
 
 /// What a name stands for.
 #[derive(Clone, Debug)]
-pub enum Bound {
+pub(super) enum Bound {
     Value {
         slot: Slot,
         kind: Kind,
@@ -47,7 +47,7 @@ pub enum Bound {
 }
 
 impl Binding {
-    pub fn new(bound: Bound, span: Span) -> Self {
+    pub(super) fn new(bound: Bound, span: Span) -> Self {
         Self {
             bound,
             span,
@@ -67,7 +67,7 @@ impl Binding {
     }
 
     /// Where it came from, for a label at its place.
-    pub fn origin(&self, name: &str) -> String {
+    pub(super) fn origin(&self, name: &str) -> String {
         match &self.bound {
             Bound::Value {
                 kind: Kind::Quantity(_) | Kind::Text | Kind::Answer,
@@ -79,7 +79,7 @@ impl Binding {
     }
 
     /// The same name, redrawn: whoever read the old one used the name.
-    pub fn redrawn(&self, bound: Bound, span: Span) -> Self {
+    pub(super) fn redrawn(&self, bound: Bound, span: Span) -> Self {
         Self {
             bound,
             span,
@@ -93,7 +93,7 @@ impl Binding {
 
 /// A finished panel or an imported file.
 #[derive(Clone, Debug, Default)]
-pub struct Sheet {
+pub(super) struct Sheet {
     /// Its full name: `back`, `house.back`.
     pub full_name: String,
     /// Its members; whoever traces them shares them until one is drawn.
@@ -125,14 +125,14 @@ pub struct LaidOn {
 
 impl Sheet {
     /// What a panel made from this one comes from.
-    pub fn lineage(&self) -> Rc<[String]> {
+    pub(super) fn lineage(&self) -> Rc<[String]> {
         let own = std::iter::once(&self.full_name);
         own.chain(self.origins.iter()).cloned().collect()
     }
 }
 
 /// How many names there are, those of panels among them counted.
-pub fn size_of(names: &Names) -> usize {
+pub(super) fn size_of(names: &Names) -> usize {
     let size = |binding: &Binding| match &binding.bound {
         Bound::Sheet(sheet) => sheet.size.saturating_add(1),
         Bound::Value { .. } | Bound::OnOneBranch(..) => 1,
@@ -142,7 +142,7 @@ pub fn size_of(names: &Names) -> usize {
 
 /// What a layer is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum LayerKind {
+pub(super) enum LayerKind {
     /// A file's own names.
     File,
     /// A panel being drawn.
@@ -155,7 +155,7 @@ pub enum LayerKind {
 
 /// A place where names are being drawn.
 #[derive(Clone, Debug)]
-pub struct Layer {
+pub(super) struct Layer {
     pub kind: LayerKind,
     /// The panel's own name; empty elsewhere.
     pub name: Arc<str>,
@@ -174,7 +174,7 @@ pub struct Layer {
 }
 
 impl Layer {
-    pub fn new(kind: LayerKind, name: &str, prefix: String) -> Self {
+    pub(super) fn new(kind: LayerKind, name: &str, prefix: String) -> Self {
         Self {
             kind,
             name: name.into(),
@@ -188,7 +188,7 @@ impl Layer {
     }
 
     /// Puts a name on the sheet, in the place of an older one.
-    pub fn put(&mut self, name: Arc<str>, binding: Binding) {
+    pub(super) fn put(&mut self, name: Arc<str>, binding: Binding) {
         Rc::make_mut(&mut self.names).insert(name, binding);
     }
 }

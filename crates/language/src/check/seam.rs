@@ -28,7 +28,7 @@ const SEWN: [(&str, SeamKind, usize, &str); 5] = [
 
 impl<'a> Checker<'a> {
     /// `seam …`
-    pub fn seam_sentence(&mut self, seam: &'a tree::Seam, span: Span) -> Vec<Op> {
+    pub(super) fn seam_sentence(&mut self, seam: &'a tree::Seam, span: Span) -> Vec<Op> {
         if self.offer(OfferSentence::Seam(seam, span)) {
             return Vec::new();
         }
@@ -36,7 +36,7 @@ impl<'a> Checker<'a> {
     }
 
     /// Checks a seam here and now.
-    pub fn lower_seam(&mut self, seam: &'a tree::Seam, span: Span) -> Vec<Op> {
+    pub(super) fn lower_seam(&mut self, seam: &'a tree::Seam, span: Span) -> Vec<Op> {
         let name = self.seam_called(&seam.name);
         let home = self.taken_from().to_owned();
         self.seam_homes.entry(name.clone()).or_insert(home);
@@ -240,7 +240,7 @@ impl<'a> Checker<'a> {
     }
 
     /// A line is itself; the name of a list of lines stands for all of them, as they are on the newest sheet.
-    pub fn lines_meant(&mut self, name: &tree::Name) -> Vec<tree::Name> {
+    pub(super) fn lines_meant(&mut self, name: &tree::Name) -> Vec<tree::Name> {
         let alone = vec![name.clone()];
         let Some((list, owner)) = name.words.split_last() else {
             return alone;
@@ -324,7 +324,7 @@ impl<'a> Checker<'a> {
     }
 
     /// `order a, b, c`: seams as they are made up, in the main draft.
-    pub fn order(&mut self, names: &'a [tree::Word], span: Span) {
+    pub(super) fn order(&mut self, names: &'a [tree::Word], span: Span) {
         if !self.at_file_level("order", span) || !self.first_time("order", span) {
             return;
         }
@@ -334,7 +334,7 @@ impl<'a> Checker<'a> {
     }
 
     /// Holds the order against the seams that there are, once all are known.
-    pub fn settle_order(&mut self) {
+    pub(super) fn settle_order(&mut self) {
         let mut seen: BTreeMap<&str, Span> = BTreeMap::new();
         for word in std::mem::take(&mut self.ordered) {
             let name: &str = &word.text;

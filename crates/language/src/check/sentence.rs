@@ -1,12 +1,11 @@
 //! Sentences: each becomes what is done when the draft is drawn.
 
 use super::checker::Checker;
-use super::program::{ClaimCode, ClothCode, Op, Saying, SayingKind, Site, Slot, Target, Trial};
+use super::program::{ClaimCode, ClothCode, Op, Saying, SayingKind, Slot, Target, Trial};
 use super::scope::{Bound, LayerKind};
 use crate::kind::Kind;
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::{self, KindWord, Sentence, SentenceKind};
-use std::sync::Arc;
 
 impl KindWord {
     /// The kind, but for lists and panels, which depend on what they hold.
@@ -29,7 +28,7 @@ impl KindWord {
 
 impl<'a> Checker<'a> {
     /// Checks sentences in order.
-    pub fn sentences(&mut self, sentences: &'a [Sentence]) -> Vec<Op> {
+    pub(super) fn sentences(&mut self, sentences: &'a [Sentence]) -> Vec<Op> {
         let mut ops = Vec::with_capacity(sentences.len());
         for sentence in sentences {
             if self.here.refused {
@@ -145,7 +144,7 @@ impl<'a> Checker<'a> {
     }
 
     /// Whether the sentence stands at a file's left margin; says so where it does not.
-    pub fn at_file_level(&mut self, word: &str, span: Span) -> bool {
+    pub(super) fn at_file_level(&mut self, word: &str, span: Span) -> bool {
         let fine = self.here.layers.len() == 1
             && self.here.step.is_none()
             && self.here.operation.is_none();
@@ -158,7 +157,7 @@ impl<'a> Checker<'a> {
     }
 
     /// Whether a sentence that a file has once is there for the first time; says so where it is not.
-    pub fn first_time(&mut self, word: &'static str, span: Span) -> bool {
+    pub(super) fn first_time(&mut self, word: &'static str, span: Span) -> bool {
         let Some(&first) = self.here.file.said_once.get(word) else {
             self.here.file.said_once.insert(word, span);
             return true;
@@ -297,27 +296,9 @@ impl<'a> Checker<'a> {
         let high = self.wanted(&trial.high, &kind);
         let bounds_fine = !self.here.broken;
         let slot = self.slot();
-        let site_reads = std::mem::take(&mut self.here.reads);
-        let name: Arc<str> = format!("{}{}", self.prefix(), trial.name.text).into();
-        let target = Target {
-            name,
-            kind: kind.clone(),
-            slot,
-            span: trial.name.span,
-            replaces: None,
-            lies_over: None,
-        };
-        let panel = self.panel();
-        let site = self.site(Site {
-            span,
-            targets: vec![target],
-            value: trial.until.span,
-            form: None,
-            step: self.here.step,
-            reads: site_reads,
-            panel,
-            lays: None,
-        });
+        let name = format!("{}{}", self.prefix(), trial.name.text).into();
+        let target = Target::new(name, kind.clone(), slot, trial.name.span);
+        let site = self.site(span, vec![target], trial.until.span, None);
         self.bind(
             &trial.name,
             Bound::Value {

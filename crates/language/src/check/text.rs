@@ -7,7 +7,7 @@ use crate::phrase::Value;
 use crate::syntax::tree::{Text, TextPart};
 
 impl<'a> Checker<'a> {
-    pub fn text(&mut self, text: &'a Text) -> Typed {
+    pub(super) fn text(&mut self, text: &'a Text) -> Typed {
         let node = match text.parts.as_slice() {
             [] => Node::Known(Value::Text("".into())),
             [TextPart::Letters(letters)] => Node::Known(Value::Text(letters.clone())),
@@ -27,7 +27,7 @@ impl<'a> Checker<'a> {
     }
 
     /// A text that may be left out.
-    pub fn maybe_text(&mut self, text: Option<&'a Text>) -> Node {
+    pub(super) fn maybe_text(&mut self, text: Option<&'a Text>) -> Node {
         text.map_or_else(
             || Node::Known(Value::Text("".into())),
             |text| self.text(text).node,
@@ -35,7 +35,7 @@ impl<'a> Checker<'a> {
     }
 
     /// The letters of a text, figures shown as `…`: for names that must be known before anything is drawn.
-    pub fn letters(text: &Text) -> String {
+    pub(super) fn letters(text: &Text) -> String {
         let part = |part: &TextPart| match part {
             TextPart::Letters(letters) => letters.to_string(),
             TextPart::Hole(_) => "…".to_owned(),

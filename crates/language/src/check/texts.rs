@@ -18,7 +18,7 @@ pub(super) struct Texts {
 
 impl Texts {
     /// Those of a parameter that has a list.
-    pub fn of_parameter(parameter: &tree::Parameter) -> Option<Self> {
+    pub(super) fn of_parameter(parameter: &tree::Parameter) -> Option<Self> {
         let span = parameter
             .choices
             .iter()
@@ -29,7 +29,7 @@ impl Texts {
     }
 
     /// `"left" or "right"`
-    pub fn quoted(&self) -> String {
+    pub(super) fn quoted(&self) -> String {
         let quoted: Vec<String> = self.all.iter().map(|text| voice::text(text)).collect();
         voice::either(&quoted)
     }

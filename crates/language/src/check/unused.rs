@@ -22,7 +22,7 @@ fn is_read_by_the_program(name: &str) -> bool {
 
 impl<'a> Checker<'a> {
     /// Warns of names and measures of the draft itself that nothing reads, and of names alike but for capitals.
-    pub fn warn_of_unused(&mut self) {
+    pub(super) fn warn_of_unused(&mut self) {
         self.settle_use_of_measures();
         self.pieces_of_older_sheets();
         self.warn_of_names();

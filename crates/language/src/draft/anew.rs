@@ -17,7 +17,7 @@ const LOOKED_AT: u64 = 8;
 
 /// The number of a value that a sentence drew; it keeps it under whatever name it is handed on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Thing(u32);
+pub(super) struct Thing(u32);
 
 /// A value, and what it was drawn or worked out from.
 #[derive(Clone, Debug)]
@@ -55,7 +55,7 @@ struct Judged<'a> {
 
 /// Every value with what became of it.
 #[derive(Default)]
-pub struct Lines<'a> {
+pub(super) struct Lines<'a> {
     known: Vec<Known>,
     changes: Vec<Change>,
     judged: Vec<Judged<'a>>,
@@ -79,24 +79,24 @@ struct Ending<'p> {
 
 impl Lines<'_> {
     /// How many changes and judged checks there are.
-    pub fn so_far(&self) -> (usize, usize) {
+    pub(super) fn so_far(&self) -> (usize, usize) {
         (self.changes.len(), self.judged.len())
     }
 
     /// Changes and checks of a sentence that failed are taken back with it.
-    pub fn take_back(&mut self, (changes, judged): (usize, usize)) {
+    pub(super) fn take_back(&mut self, (changes, judged): (usize, usize)) {
         self.changes.truncate(changes);
         self.judged.truncate(judged);
     }
 
     /// The number of a call that begins.
-    pub fn next_call(&mut self) -> u32 {
+    pub(super) fn next_call(&mut self) -> u32 {
         self.calls += 1;
         self.calls
     }
 
     /// A call has ended, and gave these.
-    pub fn given_by(&mut self, call: u32, given: Vec<Option<Thing>>) {
+    pub(super) fn given_by(&mut self, call: u32, given: Vec<Option<Thing>>) {
         (self.last, self.given) = (call, given);
     }
 
@@ -208,7 +208,7 @@ impl Lines<'_> {
 
 impl<'a> Machine<'a> {
     /// Which value is in a slot.
-    pub fn thing_of(&self, slot: Slot) -> Option<Thing> {
+    pub(super) fn thing_of(&self, slot: Slot) -> Option<Thing> {
         let (frame, at) = match slot {
             Slot::Local(at) => (self.frames.last()?, at),
             Slot::Global(at) => (self.frames.first()?, at),
@@ -217,7 +217,7 @@ impl<'a> Machine<'a> {
     }
 
     /// Says which value is in a slot.
-    pub fn keep_thing(&mut self, slot: Slot, thing: Option<Thing>) {
+    pub(super) fn keep_thing(&mut self, slot: Slot, thing: Option<Thing>) {
         let (frame, at) = match slot {
             Slot::Local(at) => (self.frames.last_mut(), at as usize),
             Slot::Global(at) => (self.frames.first_mut(), at as usize),
@@ -228,7 +228,7 @@ impl<'a> Machine<'a> {
     }
 
     /// Notes what a sentence has drawn, and what it drew anew.
-    pub fn note_lines(&mut self, drawing: &Drawing, values: &[Value]) {
+    pub(super) fn note_lines(&mut self, drawing: &Drawing, values: &[Value]) {
         let given = match &drawing.value {
             Node::Operation(_) => std::mem::take(&mut self.lines.given),
             _ => Vec::new(),
@@ -295,7 +295,7 @@ impl<'a> Machine<'a> {
     }
 
     /// What a check belongs to.
-    pub fn owner_of(&self, claim: &ClaimCode) -> String {
+    pub(super) fn owner_of(&self, claim: &ClaimCode) -> String {
         if self.frames.len() == 1 && !claim.import.is_empty() {
             return claim.import.clone();
         }
@@ -324,7 +324,7 @@ impl<'a> Machine<'a> {
     }
 
     /// Keeps what a check read.
-    pub fn note_judged(
+    pub(super) fn note_judged(
         &mut self,
         claim: &'a ClaimCode,
         message: Option<Words>,
@@ -357,7 +357,7 @@ impl<'a> Machine<'a> {
     }
 
     /// At the end: says of each check what it read that was drawn anew since, unless it comes to the same.
-    pub fn settle_checks(&mut self) {
+    pub(super) fn settle_checks(&mut self) {
         // Most batches are of drafts without any.
         if self.lines.changes.is_empty() {
             return;

@@ -4,12 +4,13 @@
 use super::fault::Stop;
 use super::machine::{Frame, Machine};
 use super::printed::printed;
+use super::range::outside;
 use crate::check::program::{ArgumentRange, ArgumentTexts, Node, OperationCall, Routine, Slot};
 use crate::kind::Kind;
 use crate::phrase::Value;
 use crate::report::{Code, Diagnostic, Span};
 use crate::say;
-use crate::voice::{self, Figure, Words};
+use crate::voice::{self, Words};
 
 impl Machine<'_> {
     /// Every argument is within what its parameter says.
@@ -43,24 +44,13 @@ impl Machine<'_> {
         let Some(Value::Quantity(figure)) = value else {
             return Ok(());
         };
-        let (low, high, place) = bounded.range;
-        if *figure >= low - 1e-9 && *figure <= high + 1e-9 {
-            return Ok(());
+        let name = voice::capital(&voice::name(&bounded.name));
+        let subject = format!("{name} of `{}`", routine.head);
+        let span = given_at(call, &bounded.name);
+        match outside(&bounded.range, (*figure, &bounded.kind), &subject, span) {
+            Some(told) => Err(told.into()),
+            None => Ok(()),
         }
-        let shown = |value: f64| Figure::of_kind(&bounded.kind, value);
-        let name = voice::name(&bounded.name);
-        let message = say!(
-            "{} of `{}` is {}, and it should lie between {} and {}.",
-            voice::capital(&name),
-            routine.head,
-            shown(*figure),
-            shown(low),
-            shown(high)
-        );
-        let given = call.shown.iter().find(|(shown, ..)| *shown == bounded.name);
-        let span = given.map_or(call.span, |(_, _, span, _)| *span);
-        let told = Diagnostic::error(Code::OutOfRange, span, message);
-        Err(told.at(shown(*figure)).see(place, "the range").into())
     }
 
     /// A text that is known only where it is drawn must be one of the listed ones, too.
@@ -85,9 +75,7 @@ impl Machine<'_> {
             routine.head,
             voice::either(&quoted)
         );
-        let given = call.shown.iter().find(|(shown, ..)| *shown == listed.name);
-        let span = given.map_or(call.span, |(_, _, span, _)| *span);
-        let told = Diagnostic::error(Code::OutOfRange, span, message);
+        let told = Diagnostic::error(Code::OutOfRange, given_at(call, &listed.name), message);
         Err(told.see(listed.span, "its texts").into())
     }
 
@@ -111,4 +99,10 @@ impl Machine<'_> {
 fn argument<'f>(routine: &Routine, frame: &'f Frame, at: usize) -> Option<&'f Value> {
     let (Slot::Local(at) | Slot::Global(at)) = routine.arguments.get(at)?;
     frame.values.get(*at as usize)?.as_ref()
+}
+
+/// Where the call gives the argument of that name; the call itself where it leaves it out.
+fn given_at(call: &OperationCall, name: &str) -> Span {
+    let given = call.shown.iter().find(|(shown, ..)| shown == name);
+    given.map_or(call.span, |(_, _, span, _)| *span)
 }

@@ -13,11 +13,11 @@ use crate::syntax::tree::Comparison;
 use crate::voice::{Words, figure};
 
 /// Two lengths within so many millimetres are equal, two angles within so many degrees.
-pub const EQUAL: f64 = 0.001;
+pub(super) const EQUAL: f64 = 0.001;
 
 /// What was found and what was wanted.
 #[derive(Clone, Debug, Default)]
-pub struct Finding {
+pub(super) struct Finding {
     pub measured: Words,
     pub wanted: Words,
     /// How far the figure may still go before it would not hold, in its own measure; less than nothing where it does not.
@@ -94,7 +94,7 @@ impl<'a> Machine<'a> {
     ///
     /// # Errors
     /// Where a side of it was not drawn.
-    pub fn holds(&mut self, node: &'a Node) -> Result<bool, Stop> {
+    pub(super) fn holds(&mut self, node: &'a Node) -> Result<bool, Stop> {
         match node {
             Node::Not(inner) => Ok(!self.holds(inner)?),
             Node::Both(a, b) => Ok(self.holds(a)? && self.holds(b)?),
@@ -108,7 +108,11 @@ impl<'a> Machine<'a> {
     }
 
     /// Every comparison of a condition that decides it, in words.
-    pub fn findings(&mut self, node: &'a Node, out: &mut Vec<Finding>) -> Result<bool, Stop> {
+    pub(super) fn findings(
+        &mut self,
+        node: &'a Node,
+        out: &mut Vec<Finding>,
+    ) -> Result<bool, Stop> {
         match node {
             Node::Compare(compare) => {
                 let compared = self.compare(compare)?;
@@ -202,7 +206,7 @@ impl<'a> Machine<'a> {
     }
 
     /// `require`: a limit the body passes is told, and ends the drawing of what follows it.
-    pub fn require(&mut self, claim: &'a ClaimCode) -> Result<(), Stop> {
+    pub(super) fn require(&mut self, claim: &'a ClaimCode) -> Result<(), Stop> {
         self.site = Some(claim.site);
         if self.holds(&claim.condition)? {
             return Ok(());
@@ -228,7 +232,7 @@ impl<'a> Machine<'a> {
     }
 
     /// `check`: judges the drawing.
-    pub fn check(&mut self, claim: &'a ClaimCode) -> Result<(), Stop> {
+    pub(super) fn check(&mut self, claim: &'a ClaimCode) -> Result<(), Stop> {
         if self.quiet > 0 {
             return Ok(());
         }
@@ -332,7 +336,7 @@ fn endless(ok: bool) -> f64 {
 }
 
 /// How much two figures of a kind may differ and still be equal.
-pub fn slack(kind: &Kind) -> f64 {
+pub(super) fn slack(kind: &Kind) -> f64 {
     match kind {
         Kind::Quantity(Dimension::LENGTH | Dimension::ANGLE) => EQUAL,
         _ => 1e-9,

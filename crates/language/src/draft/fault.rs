@@ -8,7 +8,7 @@ use crate::voice::Words;
 
 /// Why a sentence was not carried out.
 #[derive(Clone, Debug)]
-pub enum Stop {
+pub(super) enum Stop {
     /// What it needs was not drawn; that is told already.
     Missing(Slot),
     /// Too much has been done; that is told already.
@@ -25,7 +25,7 @@ impl From<Diagnostic> for Stop {
 
 impl Stop {
     /// The same fault, told at the sentence that called the operation it happened in.
-    pub fn called_from(self, call: Span, inside: Words, given: Vec<(Span, Words)>) -> Self {
+    pub(super) fn called_from(self, call: Span, inside: Words, given: Vec<(Span, Words)>) -> Self {
         let Stop::Told(mut told) = self else {
             return self;
         };
@@ -43,7 +43,7 @@ impl Stop {
 
 /// A fault of a phrase. One argument that is to blame alone is the main place; what is pointed at without words tells where
 /// it came from.
-pub fn in_phrase(
+pub(super) fn in_phrase(
     span: Span,
     spans: &[Span],
     fault: Fault,
@@ -73,7 +73,11 @@ pub fn in_phrase(
 }
 
 /// Names the step a sentence stands in.
-pub fn with_step(diagnostic: Diagnostic, program: &Program, site: Option<SiteId>) -> Diagnostic {
+pub(super) fn with_step(
+    diagnostic: Diagnostic,
+    program: &Program,
+    site: Option<SiteId>,
+) -> Diagnostic {
     let step = site
         .and_then(|id| program.site(id))
         .and_then(|site| site.step);
@@ -84,7 +88,7 @@ pub fn with_step(diagnostic: Diagnostic, program: &Program, site: Option<SiteId>
 }
 
 /// The text of a span on one line, for messages.
-pub fn quoted(sources: &SourceMap, span: Span) -> String {
+pub(super) fn quoted(sources: &SourceMap, span: Span) -> String {
     sources
         .slice(span)
         .split_whitespace()

@@ -21,7 +21,7 @@ use std::collections::BTreeMap;
 
 /// Which place in the text each tag stands for.
 #[derive(Clone, Debug, Default)]
-pub struct Tags {
+pub(super) struct Tags {
     /// Each place, with the sentence that took what is said there.
     places: Vec<(Span, Option<Span>)>,
     /// The sentence that takes what is being handed over now.
@@ -30,18 +30,18 @@ pub struct Tags {
 
 impl Tags {
     /// A tag for a place.
-    pub fn tag(&mut self, span: Span) -> Tag {
+    pub(super) fn tag(&mut self, span: Span) -> Tag {
         self.places.push((span, self.taken));
         Tag(u32::try_from(self.places.len() - 1).unwrap_or(u32::MAX))
     }
 
     /// The place of a tag.
-    pub fn place(&self, tag: Tag) -> Option<Span> {
+    pub(super) fn place(&self, tag: Tag) -> Option<Span> {
         self.places.get(tag.0 as usize).map(|(span, _)| *span)
     }
 
     /// The draft's own sentence that took what stands at the tag's place, where the library says it.
-    pub fn taken(&self, tag: Tag) -> Option<Span> {
+    pub(super) fn taken(&self, tag: Tag) -> Option<Span> {
         self.places.get(tag.0 as usize)?.1
     }
 }
@@ -53,7 +53,7 @@ const LARGEST_BUTTON: f64 = 100.0;
 const MOST_IN_OUTLINE: usize = 1_000;
 
 /// A value with its kind, for those who do not evaluate.
-pub fn spec_value(value: &Value, kind: &Kind) -> spec::Value {
+pub(super) fn spec_value(value: &Value, kind: &Kind) -> spec::Value {
     match value {
         Value::Point(point) => spec::Value::Point(*point),
         Value::Path(path) if *kind == Kind::Line => spec::Value::Line(Path::clone(path)),
@@ -81,7 +81,7 @@ pub fn spec_value(value: &Value, kind: &Kind) -> spec::Value {
 
 impl<'a> Machine<'a> {
     /// Every value by full name, and the cloths.
-    pub fn hand_over(&mut self) {
+    pub(super) fn hand_over(&mut self) {
         let all = self.program.names.iter();
         let slots: BTreeMap<&str, Slot> = all.map(|name| (name.name.as_str(), name.slot)).collect();
         for name in &self.program.names {
@@ -170,7 +170,7 @@ impl<'a> Machine<'a> {
         Ok(spec)
     }
 
-    pub fn piece(&mut self, number: usize) -> Result<(), Stop> {
+    pub(super) fn piece(&mut self, number: usize) -> Result<(), Stop> {
         let Some(code) = self.program.pieces.get(number) else {
             return Ok(());
         };

@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 
 /// Builds the pattern and tells its faults. Where something before went wrong, a seam or a finish may be missing only
 /// because of that, so that edges left over are not told.
-pub fn judge(
+pub(super) fn judge(
     drawn: &Drawn,
     tags: &Tags,
     program: &Program,

@@ -4,7 +4,7 @@ use super::anew::{Lines, Thing};
 use super::fault::{Stop, with_step};
 use super::handover::Tags;
 use super::inputs::Inputs;
-use super::record::{Entry, EntryId, Record, Said, TrialSummary, Worked};
+use super::record::{Entry, EntryId, Record, Said, TrialSummary, ValueId, Worked};
 use crate::check::program::{
     Branches, Drawing, Node, Op, Program, Saying, SayingKind, SiteId, Slot,
 };
@@ -17,19 +17,19 @@ use crate::voice::Words;
 use oaktag_geometry::LARGEST;
 
 /// Most work done in one run, trials included: a sentence is one, a phrase as much as [`super::work`] says.
-pub const MOST_WORK: u64 = 3_000_000;
+pub(super) const MOST_WORK: u64 = 3_000_000;
 
 /// Most items in one list.
-pub const MOST_ITEMS: usize = 10_000;
+pub(super) const MOST_ITEMS: usize = 10_000;
 
 /// Most items of a list, and pieces of line, in one value.
-pub const MOST_PARTS: u64 = 20_000;
+pub(super) const MOST_PARTS: u64 = 20_000;
 
 /// Most operations inside one another.
-pub const MOST_CALLS: usize = 64;
+pub(super) const MOST_CALLS: usize = 64;
 
 /// What a run leaves.
-pub struct Done {
+pub(super) struct Done {
     pub drawn: Drawn,
     pub tags: Tags,
     pub record: Record,
@@ -38,10 +38,10 @@ pub struct Done {
 
 /// Values of the draft itself, or of one call of an operation.
 #[derive(Default)]
-pub struct Frame {
+pub(super) struct Frame {
     pub values: Vec<Option<Value>>,
-    /// Which entry drew each value.
-    pub drawn_by: Vec<Option<EntryId>>,
+    /// Which entry drew each value, and as which of its own.
+    pub drawn_by: Vec<Option<ValueId>>,
     /// Which value each is, whatever it is called.
     pub things: Vec<Option<Thing>>,
     /// Results given so far.
@@ -56,7 +56,7 @@ pub struct Frame {
 }
 
 impl Frame {
-    pub fn new(slots: u32) -> Self {
+    pub(super) fn new(slots: u32) -> Self {
         let slots = slots as usize;
         Self {
             values: vec![None; slots],
@@ -67,7 +67,7 @@ impl Frame {
     }
 }
 
-pub struct Machine<'a> {
+pub(super) struct Machine<'a> {
     pub program: &'a Program,
     pub sources: &'a SourceMap,
     pub inputs: &'a Inputs,
@@ -106,7 +106,12 @@ pub struct Machine<'a> {
 }
 
 /// Carries out a program; `recording` says whether what each sentence did is wanted, too.
-pub fn run(program: &Program, sources: &SourceMap, inputs: &Inputs, recording: bool) -> Done {
+pub(super) fn run(
+    program: &Program,
+    sources: &SourceMap,
+    inputs: &Inputs,
+    recording: bool,
+) -> Done {
     let mut machine = Machine {
         program,
         sources,
@@ -154,7 +159,7 @@ impl<'a> Machine<'a> {
     ///
     /// # Errors
     /// Only inside a trial or an operation.
-    pub fn ops(&mut self, ops: &'a [Op]) -> Result<(), Stop> {
+    pub(super) fn ops(&mut self, ops: &'a [Op]) -> Result<(), Stop> {
         for op in ops {
             let done = self.charge(1).and_then(|()| {
                 self.record.sentences += 1;
@@ -171,7 +176,7 @@ impl<'a> Machine<'a> {
     ///
     /// # Errors
     /// Where no more is done; that is told once.
-    pub fn charge(&mut self, work: u64) -> Result<(), Stop> {
+    pub(super) fn charge(&mut self, work: u64) -> Result<(), Stop> {
         self.work = self.work.saturating_add(work);
         if self.work <= MOST_WORK {
             return Ok(());
@@ -224,7 +229,7 @@ impl<'a> Machine<'a> {
             Op::Measure(number) => self.settle_measure(*number),
             Op::Draw(drawing) => self.draw(drawing),
             Op::Carry { from, to } => {
-                let (value, by) = (self.value(*from).cloned(), self.entry_of(*from));
+                let (value, by) = (self.value(*from).cloned(), self.drawn_as(*from));
                 let thing = self.thing_of(*from);
                 self.put(*to, value, by);
                 self.keep_thing(*to, thing);
@@ -263,7 +268,7 @@ impl<'a> Machine<'a> {
     }
 
     /// The value in a slot.
-    pub fn value(&self, slot: Slot) -> Option<&Value> {
+    pub(super) fn value(&self, slot: Slot) -> Option<&Value> {
         let (frame, at) = match slot {
             Slot::Local(at) => (self.frames.last()?, at),
             Slot::Global(at) => (self.frames.first()?, at),
@@ -272,7 +277,12 @@ impl<'a> Machine<'a> {
     }
 
     /// The entry that drew what is in a slot.
-    pub fn entry_of(&self, slot: Slot) -> Option<EntryId> {
+    pub(super) fn entry_of(&self, slot: Slot) -> Option<EntryId> {
+        Some(self.drawn_as(slot)?.entry)
+    }
+
+    /// Which value of which entry is in a slot.
+    pub(super) fn drawn_as(&self, slot: Slot) -> Option<ValueId> {
         let (frame, at) = match slot {
             Slot::Local(at) => (self.frames.last()?, at),
             Slot::Global(at) => (self.frames.first()?, at),
@@ -281,7 +291,7 @@ impl<'a> Machine<'a> {
     }
 
     /// Puts a value into a slot.
-    pub fn put(&mut self, slot: Slot, value: Option<Value>, by: Option<EntryId>) {
+    pub(super) fn put(&mut self, slot: Slot, value: Option<Value>, by: Option<ValueId>) {
         let (frame, at) = match slot {
             Slot::Local(at) => (self.frames.last_mut(), at as usize),
             Slot::Global(at) => (self.frames.first_mut(), at as usize),
@@ -315,8 +325,9 @@ impl<'a> Machine<'a> {
         let values = value.and_then(|value| self.values_for(drawing, value));
         match values {
             Ok(values) => {
-                for (slot, value) in drawing.targets.iter().zip(&values) {
-                    self.put(*slot, Some(value.clone()), entry);
+                for ((slot, value), at) in drawing.targets.iter().zip(&values).zip(0..) {
+                    let by = entry.map(|entry| ValueId { entry, at });
+                    self.put(*slot, Some(value.clone()), by);
                 }
                 self.note_lines(drawing, &values);
                 self.close_entry(entry, values, None);
@@ -364,21 +375,18 @@ impl<'a> Machine<'a> {
     }
 
     /// Whether what is being done is recorded.
-    pub fn records(&self) -> bool {
+    pub(super) fn records(&self) -> bool {
         self.recording && self.quiet == 0
     }
 
     /// Begins the entry of a sentence, so that what it calls comes after it.
-    pub fn open_entry(&mut self, site: SiteId) -> Option<EntryId> {
+    pub(super) fn open_entry(&mut self, site: SiteId) -> Option<EntryId> {
         if !self.records() {
             return None;
         }
         let info = self.program.site(site)?;
-        let read = info
-            .reads
-            .iter()
-            .filter_map(|slot| self.entry_of(*slot))
-            .collect();
+        let read = info.reads.iter();
+        let read = read.filter_map(|slot| self.drawn_as(*slot)).collect();
         let replaced = info
             .targets
             .iter()
@@ -403,7 +411,7 @@ impl<'a> Machine<'a> {
     }
 
     /// Ends the entry with its values.
-    pub fn close_entry(
+    pub(super) fn close_entry(
         &mut self,
         id: Option<EntryId>,
         values: Vec<Value>,
@@ -420,7 +428,7 @@ impl<'a> Machine<'a> {
     }
 
     /// Keeps a figure that stands at a place of the sentence; nobody asks for it while a trial is being drawn.
-    pub fn keep_worked(&mut self, span: Span, value: &Value, kind: Option<Kind>) {
+    pub(super) fn keep_worked(&mut self, span: Span, value: &Value, kind: Option<Kind>) {
         if let (true, Some(kind), Value::Quantity(figure) | Value::Turn(figure)) =
             (self.records(), kind, value)
         {
@@ -433,7 +441,7 @@ impl<'a> Machine<'a> {
     }
 
     /// Nothing came of it: the entry and all it called are taken back.
-    pub fn abandon_entry(&mut self, id: Option<EntryId>) {
+    pub(super) fn abandon_entry(&mut self, id: Option<EntryId>) {
         if let Some(id) = id {
             self.record.entries.truncate(id.0 as usize);
         }

@@ -4,21 +4,21 @@
 use super::fault::Stop;
 use super::inputs::{Given, Setting};
 use super::machine::Machine;
-use super::printed::printed;
+use super::range::outside;
+use super::record::ValueId;
 use crate::check::nearest_word;
-use crate::check::program::MeasureCode;
+use crate::check::program::{MeasureCode, Range};
 use crate::kind::Kind;
 use crate::pattern::WearerSide;
 use crate::pattern::spec::MeasureUsed;
 use crate::phrase::Value;
 use crate::report::{Code, Diagnostic, Span};
-use crate::say;
 use crate::syntax::tree::MeasureOf;
 use crate::voice::{self, INCH, decimals};
 
 impl<'a> Machine<'a> {
     /// Tells of settings that reach nothing, or several choices.
-    pub fn check_settings(&mut self) {
+    pub(super) fn check_settings(&mut self) {
         for sided in self.inputs.sided() {
             let name = voice::name(&sided.name);
             let message =
@@ -90,7 +90,7 @@ impl<'a> Machine<'a> {
     }
 
     /// Settles the measure of that number.
-    pub fn settle_measure(&mut self, number: usize) -> Result<(), Stop> {
+    pub(super) fn settle_measure(&mut self, number: usize) -> Result<(), Stop> {
         let Some(code) = self.program.measures.get(number) else {
             return Ok(());
         };
@@ -128,7 +128,7 @@ impl<'a> Machine<'a> {
         };
         self.hold_ranges(code, &value, span)?;
         let entry = self.open_entry(code.site);
-        self.put(code.slot, Some(value.clone()), entry);
+        self.put(code.slot, Some(value.clone()), entry.map(ValueId::only));
         self.close_entry(entry, vec![value.clone()], None);
         if code.is_idle {
             return Ok(());
@@ -198,36 +198,28 @@ impl<'a> Machine<'a> {
         let Value::Quantity(figure) = value else {
             return Ok(());
         };
-        for (low, high, place) in &code.ranges {
-            if *figure >= low - 1e-9 && *figure <= high + 1e-9 {
+        for range in &code.ranges {
+            let name = voice::capital(&voice::name(&code.name));
+            let Some(mut told) = outside(range, (*figure, &code.kind), &name, span) else {
                 continue;
-            }
-            let shown = |f: f64| printed(&Value::Quantity(f), &code.kind);
-            let message = say!(
-                "{} is {}, and it should lie between {} and {}.",
-                voice::capital(&voice::name(&code.name)),
-                shown(*figure),
-                shown(*low),
-                shown(*high)
-            );
-            let mut told = Diagnostic::error(Code::OutOfRange, span, message);
+            };
             if !code.text.is_empty() {
                 told = told.note(format!("How it is taken: {}.", code.text));
             }
             if code.kind == Kind::LENGTH
-                && let Some(help) = other_unit(*figure, *low, *high)
+                && let Some(help) = other_unit(*figure, range)
             {
                 told = told.help(help);
             }
-            return Err(told.at(shown(*figure)).see(*place, "the range").into());
+            return Err(told.into());
         }
         Ok(())
     }
 }
 
 /// The same figure in the unit it was probably measured in.
-fn other_unit(figure: f64, low: f64, high: f64) -> Option<String> {
-    let fits = |mm: f64| mm >= low && mm <= high;
+fn other_unit(figure: f64, range: &Range) -> Option<String> {
+    let fits = |mm: f64| mm >= range.low && mm <= range.high;
     let said = |figure: f64| decimals(figure, 2);
     let (as_inches, as_centimetres) = (figure / 10.0 * INCH, figure * 10.0);
     if fits(as_inches) {

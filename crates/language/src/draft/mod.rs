@@ -14,6 +14,7 @@ mod machine;
 mod measure;
 mod node;
 mod printed;
+mod range;
 pub mod record;
 mod trial;
 mod withdraw;
@@ -60,7 +61,7 @@ impl Outcome {
     }
 }
 
-/// Checks a project and draws it.
+/// Checks a project and draws it. What is wrong is told in the outcome, and what needs it is missing there.
 pub fn make(project: &Project, inputs: &Inputs) -> Outcome {
     draw(project, &check::check(project), inputs)
 }

@@ -22,7 +22,7 @@ impl<'a> Machine<'a> {
     ///
     /// # Errors
     /// Where it cannot be drawn, or needs what was not.
-    pub fn eval(&mut self, node: &'a Node) -> Result<Value, Stop> {
+    pub(super) fn eval(&mut self, node: &'a Node) -> Result<Value, Stop> {
         match node {
             Node::Known(value) => Ok(value.clone()),
             Node::Figure(at) => {
@@ -65,14 +65,14 @@ impl<'a> Machine<'a> {
         }
     }
 
-    pub fn figure(&mut self, node: &'a Node) -> Result<f64, Stop> {
+    pub(super) fn figure(&mut self, node: &'a Node) -> Result<f64, Stop> {
         match self.eval(node)? {
             Value::Quantity(figure) | Value::Turn(figure) => Ok(figure),
             _ => Err(self.wrong_kind("A figure is wanted here.")),
         }
     }
 
-    pub fn point(&mut self, node: &'a Node) -> Result<Point, Stop> {
+    pub(super) fn point(&mut self, node: &'a Node) -> Result<Point, Stop> {
         match self.eval(node)? {
             Value::Point(point) => Ok(point),
             _ => Err(self.wrong_kind("A point is wanted here.")),
@@ -85,7 +85,7 @@ impl<'a> Machine<'a> {
     }
 
     /// The place of the sentence being carried out.
-    pub fn here(&self) -> Span {
+    pub(super) fn here(&self) -> Span {
         self.site
             .and_then(|id| self.program.site(id))
             .map(|site| site.value)
@@ -93,7 +93,7 @@ impl<'a> Machine<'a> {
     }
 
     /// A text with its figures, which wait for the unit of a message.
-    pub fn words(&mut self, node: &'a Node) -> Result<Words, Stop> {
+    pub(super) fn words(&mut self, node: &'a Node) -> Result<Words, Stop> {
         let Node::Text(parts) = node else {
             return Ok(printed(&self.eval(node)?, &Kind::Text));
         };
@@ -108,7 +108,7 @@ impl<'a> Machine<'a> {
     }
 
     /// A text with its figures in the draft's unit.
-    pub fn letters(&mut self, node: &'a Node) -> Result<String, Stop> {
+    pub(super) fn letters(&mut self, node: &'a Node) -> Result<String, Stop> {
         Ok(self.words(node)?.in_unit(self.program.unit).into_owned())
     }
 
@@ -183,11 +183,10 @@ impl<'a> Machine<'a> {
     /// Where a named value was drawn, and how long or large it is.
     fn origin(&self, node: &Node) -> Option<(Span, Words)> {
         let Node::Slot(slot) = node else { return None };
-        let entry = self.record.get(self.entry_of(*slot)?)?;
-        let site = self.program.site(entry.site)?;
-        let at = entry.values.iter().zip(&site.targets);
+        let by = self.drawn_as(*slot)?;
+        let site = self.program.site(self.record.get(by.entry)?.site)?;
+        let target = site.targets.get(by.at as usize)?;
         let value = self.value(*slot)?;
-        let (_, target) = at.into_iter().find(|(drawn, _)| *drawn == value)?;
         let name = target.name.rsplit('.').next().unwrap_or_default();
         let words = match value {
             Value::Path(path) => match path.length() {
@@ -219,7 +218,7 @@ impl<'a> Machine<'a> {
         for (slot, passed) in routine.arguments.iter().zip(&call.args) {
             let node = &passed.node;
             let (by, thing) = if let Node::Slot(slot) = node {
-                (self.entry_of(*slot), self.thing_of(*slot))
+                (self.drawn_as(*slot), self.thing_of(*slot))
             } else {
                 (None, None)
             };
@@ -359,7 +358,10 @@ impl<'a> Machine<'a> {
     }
 
     /// A line or curve.
-    pub fn path(&mut self, node: &'a Node) -> Result<Arc<oaktag_geometry::path::Path>, Stop> {
+    pub(super) fn path(
+        &mut self,
+        node: &'a Node,
+    ) -> Result<Arc<oaktag_geometry::path::Path>, Stop> {
         let path = self.path_or_nothing(node)?;
         if path.is_nothing() {
             let message = "Here this line has no length, so it leads nowhere.";
@@ -370,7 +372,7 @@ impl<'a> Machine<'a> {
     }
 
     /// A line or curve, of no length too.
-    pub fn path_or_nothing(
+    pub(super) fn path_or_nothing(
         &mut self,
         node: &'a Node,
     ) -> Result<Arc<oaktag_geometry::path::Path>, Stop> {

@@ -6,7 +6,7 @@ use crate::say;
 use crate::voice::{Figure, Words, figure};
 
 /// A value of a kind, for people.
-pub fn printed(value: &Value, kind: &Kind) -> Words {
+pub(super) fn printed(value: &Value, kind: &Kind) -> Words {
     match (value, kind) {
         (Value::Quantity(found) | Value::Turn(found), kind) => Figure::of_kind(kind, *found).into(),
         (Value::Point(p), _) => {

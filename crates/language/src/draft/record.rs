@@ -12,6 +12,22 @@ use crate::voice;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct EntryId(pub u32);
 
+/// One of the values of an [`Entry`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct ValueId {
+    /// The entry of the sentence that drew it.
+    pub entry: EntryId,
+    /// Which of that entry's values it is, from 0.
+    pub at: u32,
+}
+
+impl ValueId {
+    /// Of an entry that has one value.
+    pub(super) fn only(entry: EntryId) -> Self {
+        Self { entry, at: 0 }
+    }
+}
+
 /// What a sentence did one time that it was carried out.
 #[derive(Clone, Debug)]
 pub struct Entry {
@@ -23,8 +39,8 @@ pub struct Entry {
     pub call: Option<EntryId>,
     /// In `each`: which time, from 0, outermost first.
     pub times: Vec<u32>,
-    /// Entries whose values it read.
-    pub read: Vec<EntryId>,
+    /// The values that it read.
+    pub read: Vec<ValueId>,
     /// Entries it stands in place of.
     pub replaced: Vec<EntryId>,
     /// What was left on the paper beside the result.

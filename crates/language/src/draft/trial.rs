@@ -4,7 +4,7 @@
 use super::condition::slack;
 use super::fault::{Stop, quoted, with_step};
 use super::machine::Machine;
-use super::record::TrialSummary;
+use super::record::{TrialSummary, ValueId};
 use crate::check::program::{Node, Trial};
 use crate::kind::{Dimension, Kind};
 use crate::phrase::Value;
@@ -24,7 +24,7 @@ struct Sides {
 
 impl<'a> Machine<'a> {
     /// Looks for the value. Where there is none, nothing that the block drew is left standing.
-    pub fn trial(&mut self, trial: &'a Trial) -> Result<(), Stop> {
+    pub(super) fn trial(&mut self, trial: &'a Trial) -> Result<(), Stop> {
         let done = self.look_for(trial);
         if done.is_err() {
             self.put(trial.slot, None, None);
@@ -105,7 +105,11 @@ impl<'a> Machine<'a> {
         self.worked.clear();
         let before = self.told_so_far();
         let entry = self.open_entry(trial.site);
-        self.put(trial.slot, Some(Value::Quantity(value)), entry);
+        self.put(
+            trial.slot,
+            Some(Value::Quantity(value)),
+            entry.map(ValueId::only),
+        );
         // Whatever is wrong is the trial's fault, which takes back all of it.
         self.strict += 1;
         let both = self

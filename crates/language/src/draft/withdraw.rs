@@ -11,7 +11,7 @@ use std::collections::BTreeSet;
 
 /// How much has been told and judged at some place of the draft.
 #[derive(Clone, Copy)]
-pub struct SoFar {
+pub(super) struct SoFar {
     checks: usize,
     margins: usize,
     said: usize,
@@ -23,7 +23,7 @@ pub struct SoFar {
 
 impl<'a> Machine<'a> {
     /// Nothing that these sentences draw is left standing.
-    pub fn withdraw(&mut self, ops: &'a [Op]) {
+    pub(super) fn withdraw(&mut self, ops: &'a [Op]) {
         for op in ops {
             match op {
                 Op::Draw(drawing) => {
@@ -48,7 +48,7 @@ impl<'a> Machine<'a> {
     }
 
     /// What a sentence may tell beside what it draws.
-    pub fn told_so_far(&self) -> SoFar {
+    pub(super) fn told_so_far(&self) -> SoFar {
         SoFar {
             checks: self.drawn.checks.len(),
             margins: self.record.margins.len(),
@@ -61,7 +61,7 @@ impl<'a> Machine<'a> {
     }
 
     /// Checks, words and warnings of an act that could not be drawn are taken back with it.
-    pub fn take_back(&mut self, to: SoFar) {
+    pub(super) fn take_back(&mut self, to: SoFar) {
         self.drawn.checks.truncate(to.checks);
         self.lines.take_back(to.lines);
         self.record.margins.truncate(to.margins);
@@ -159,7 +159,7 @@ impl<'a> Machine<'a> {
     }
 
     /// A seam whose piece could not be made is not judged.
-    pub fn withhold_seams(&mut self) {
+    pub(super) fn withhold_seams(&mut self) {
         let program = self.program;
         let lost = self.lost_pieces.iter();
         let lost: Vec<&PieceCode> = lost.filter_map(|at| program.pieces.get(*at)).collect();
@@ -193,7 +193,7 @@ impl<'a> Machine<'a> {
     }
 
     /// Tells with the last error how many sentences were left out, and what was not judged.
-    pub fn tell_left_out(&mut self) {
+    pub(super) fn tell_left_out(&mut self) {
         let (lines, not_judged) = (
             self.record.left_out,
             NotJudged::count(&self.record.not_judged),

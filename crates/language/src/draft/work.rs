@@ -7,10 +7,10 @@ use crate::phrase::{Form, Value};
 use crate::report::{Code, Diagnostic, Span};
 
 /// What a check that fails costs: each is held against all others before it is printed on the pieces.
-pub const FAILING_CHECK: u64 = 600;
+pub(super) const FAILING_CHECK: u64 = 600;
 
 /// Parts of several values, counted only as far as decides whether they are too many.
-pub fn size_of_all<'v>(values: impl IntoIterator<Item = &'v Value>) -> u64 {
+pub(super) fn size_of_all<'v>(values: impl IntoIterator<Item = &'v Value>) -> u64 {
     let mut size = 0;
     for value in values {
         add(value, &mut size);
@@ -33,14 +33,14 @@ fn add(value: &Value, size: &mut u64) {
 }
 
 /// What a phrase costs with these arguments: where it compares lines with each other, as their pieces multiplied.
-pub fn cost(form: &Form, args: &[Option<Value>]) -> u64 {
+pub(super) fn cost(form: &Form, args: &[Option<Value>]) -> u64 {
     let mut sizes = args.iter().flatten().map(|arg| size_of_all([arg]));
     let (first, rest) = (sizes.next().unwrap_or(1), sizes.sum::<u64>().max(1));
     form.weight * (first + rest + first * rest / 64)
 }
 
 /// A value of more parts than any pattern has.
-pub fn too_many_parts(span: Span) -> Stop {
+pub(super) fn too_many_parts(span: Span) -> Stop {
     let message = format!(
         "This comes out with more than {MOST_PARTS} parts, the items of lists and the pieces of lines counted."
     );

@@ -1,7 +1,7 @@
 //! Kinds and units: what a value is, before anybody knows its figure.
 
-pub mod quantity;
-pub mod unit;
+mod quantity;
+mod unit;
 
 pub use quantity::Dimension;
 
@@ -51,7 +51,7 @@ impl Kind {
     pub const NUMBER: Kind = Kind::Quantity(Dimension::NUMBER);
 
     /// Whether it is a line or a curve.
-    pub fn is_path(&self) -> bool {
+    pub(crate) fn is_path(&self) -> bool {
         matches!(self, Kind::Line | Kind::Curve)
     }
 
@@ -90,7 +90,7 @@ impl Kind {
     }
 
     /// More than one of it: "points".
-    pub fn plural(&self) -> String {
+    fn plural(&self) -> String {
         match self {
             Kind::Answer => "answers".into(),
             Kind::List(item) => format!("lists of {}", item.plural()),

@@ -28,7 +28,7 @@ pub fn build(drawn: &Drawn) -> (Pattern, Vec<Fault>) {
 }
 
 /// The same, with what is kept of a pattern before taken over where it is equal.
-pub fn build_after(drawn: &Drawn, mut kept: Option<&mut Kept>) -> (Pattern, Vec<Fault>) {
+pub(crate) fn build_after(drawn: &Drawn, mut kept: Option<&mut Kept>) -> (Pattern, Vec<Fault>) {
     let mut faults = Vec::new();
     let mut specs: Vec<PieceSpec> = Vec::with_capacity(drawn.pieces.len());
     let mut darts = Vec::with_capacity(drawn.pieces.len());

@@ -90,3 +90,35 @@ fn bits(corner: &Corner) -> [u64; 3] {
     };
     [kind, edge as u64, at.to_bits()]
 }
+
+#[cfg(test)]
+mod tests {
+    use super::Shelf;
+
+    /// How often it was made says whether it was taken over.
+    #[test]
+    fn the_same_bits_are_taken_over_and_one_bit_changed_is_not() {
+        let mut shelf = Shelf::default();
+        let mut made = 0;
+        let mut get = |place, from: &[f64]| {
+            let bits = from.iter().map(|figure| figure.to_bits()).collect();
+            shelf.get(place, bits, || {
+                made += 1;
+                made
+            })
+        };
+        let beside = f64::from_bits(0.3_f64.to_bits() ^ 1);
+        assert_eq!(get(0, &[0.0, 0.3]), 1);
+        assert_eq!(get(0, &[0.0, 0.3]), 1);
+        assert_eq!(get(0, &[0.0, beside]), 2);
+        assert_eq!(get(0, &[0.0, beside]), 2);
+        // One generation: what stood before is not known any more.
+        assert_eq!(get(0, &[0.0, 0.3]), 3);
+        // Equal as figures, and one bit apart.
+        assert_eq!(get(0, &[-0.0, 0.3]), 4);
+        // More of it that begins the same, and another piece.
+        assert_eq!(get(0, &[-0.0, 0.3, 1.0]), 5);
+        assert_eq!(get(2, &[-0.0, 0.3, 1.0]), 6);
+        assert_eq!(get(0, &[-0.0, 0.3, 1.0]), 5);
+    }
+}

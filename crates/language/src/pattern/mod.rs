@@ -2,7 +2,7 @@
 //! judged. Free of syntax: evaluation hands over a [`spec::Drawn`], [`build`] makes a [`Pattern`] of it, writers take
 //! the [`Pattern`].
 
-pub mod fault;
+mod fault;
 pub mod halves;
 pub mod piece;
 pub mod said;
@@ -25,7 +25,7 @@ mod fold;
 mod interlining;
 mod issue;
 mod kept;
-pub mod making_up;
+mod making_up;
 mod match_line;
 mod notch;
 mod outline;
@@ -36,7 +36,8 @@ mod select;
 mod unfold;
 
 pub use crate::sewing::side::{self, WearerSide};
-pub use build::{build, build_after};
+pub use build::build;
+pub(crate) use build::build_after;
 pub use buttons::Sewn as SewnButton;
 pub use dart::Dart;
 pub use fault::Fault;

@@ -18,7 +18,7 @@ impl MarkSpec {
     }
 
     /// Whether a side of the wearer has it.
-    pub fn is_on(&self, side: WearerSide) -> bool {
+    pub(crate) fn is_on(&self, side: WearerSide) -> bool {
         self.side.is_none_or(|own| own == side)
     }
 

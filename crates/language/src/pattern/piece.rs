@@ -36,13 +36,14 @@ pub struct Piece {
     pub cut_edges: Vec<(usize, Path)>,
     /// Gaps inside the cutting line, where allowances meet round a slot.
     pub cut_holes: Vec<Path>,
-    /// The label of the piece whose interlining this is, and how far inside its sewing line it lies.
+    /// The label of the piece whose interlining this is, and how far inside its sewing line it lies, in millimetres.
     pub inside_of: Option<(String, f64)>,
     /// Drawn without the allowances that the draft gives it.
     pub net: bool,
-    /// Area inside the sewing line as drawn, half of a piece on the fold.
+    /// Area inside the sewing line as drawn, half of a piece on the fold, in square millimetres; none where there is no such
+    /// line.
     pub drawn_area: Option<f64>,
-    /// Area inside the cutting line as drawn.
+    /// Area inside the cutting line as drawn, in square millimetres; none where there is no such line.
     pub cut_area: Option<f64>,
     /// The line the grain runs along.
     pub grain: Option<Path>,
@@ -72,7 +73,13 @@ impl Piece {
         self.cut.fold_edge.is_some()
     }
 
-    /// Area of the whole piece inside the sewing line, both halves of one on the fold.
+    /// Every line it is folded on, with its name; the middle of one that was unfolded among them.
+    pub fn folds(&self) -> impl Iterator<Item = &(String, Path)> {
+        self.fold_lines.iter().chain(&self.mirror_line)
+    }
+
+    /// Area of the whole piece inside the sewing line, both halves of one on the fold, in square millimetres; none where
+    /// its edges leave a gap.
     pub fn area(&self) -> Option<f64> {
         let halves = if self.on_fold() { 2.0 } else { 1.0 };
         self.drawn_area.map(|area| area * halves)
@@ -103,7 +110,7 @@ const LEFT: f64 = 0.5;
 /// An edge of a piece.
 #[derive(Clone, Debug)]
 pub struct Edge {
-    /// The name in the outline.
+    /// Its name in the outline's sentence, where messages point.
     pub tag: Tag,
     /// Its name in the piece.
     pub name: String,
@@ -113,15 +120,15 @@ pub struct Edge {
     pub path: Path,
     /// Whether that is the way the panel line was drawn.
     pub as_drawn: bool,
-    /// Length along the sewing line.
+    /// Length along the sewing line, in millimetres.
     pub length: f64,
-    /// Width of cloth beyond it; none where the draft says nothing.
+    /// Width of cloth beyond it, in millimetres; none where the draft says nothing.
     pub allowance: Option<f64>,
     /// Of the half that was not drawn, where a piece on the fold is unfolded.
     pub mirrored: bool,
     /// Lies on the fold of the cloth.
     pub on_fold: bool,
-    /// How it is finished.
+    /// How it is finished, in the draft's words; none where it says nothing.
     pub finish: Option<String>,
     /// The seams that take it.
     pub seams: Vec<String>,
@@ -129,13 +136,13 @@ pub struct Edge {
     pub mouth: Option<usize>,
     /// It lies whole in a pleat.
     pub pleated: bool,
-    /// The parts of it that a seam takes, where none takes it whole, as lengths along it.
+    /// The parts of it that a seam takes, where none takes it whole: from where to where along it, in millimetres.
     pub taken: Vec<(f64, f64)>,
-    /// A part of it with a width of its own: from, to, how wide.
+    /// Parts of it with a width of their own: from where to where along it, and how wide, in millimetres.
     pub beyond: Vec<(f64, f64, f64)>,
     /// Where it is eased in, gathered or stretched.
     pub held: Vec<Held>,
-    /// Where a seam leaves it open: from where to where along it, and what for.
+    /// Where a seam leaves it open: from where to where along it, in millimetres, and what for.
     pub open: Vec<(f64, f64, String)>,
 }
 
@@ -146,7 +153,7 @@ pub struct Held {
     pub seam: String,
     /// Whether the cloth is eased, gathered or stretched.
     pub how: EaseHow,
-    /// From where to where along the edge.
+    /// From where to where along the edge, in millimetres.
     pub along: (f64, f64),
     /// At the least and at the most, over all edges that share it.
     pub amount: (f64, f64),
@@ -163,7 +170,7 @@ impl Edge {
     }
 
     /// Whether nobody sews or finishes it: a fold, the mouth of a dart, the inside of a pleat.
-    pub fn is_made(&self) -> bool {
+    pub(crate) fn is_made(&self) -> bool {
         self.on_fold || self.mouth.is_some() || self.pleated
     }
 
@@ -218,9 +225,9 @@ pub struct NotchMark {
     pub outward: Vec2,
     /// Unit direction of the sewing line there.
     pub along: Vec2,
-    /// Length along the edge from its start to here.
+    /// Length along the edge from its start to here, in millimetres.
     pub from_start: f64,
-    /// How deep it is cut, at most half the allowance; nothing where there is no allowance to cut into.
+    /// How deep it is cut, in millimetres, at most half the allowance; 0 where there is no allowance to cut into.
     pub depth: f64,
 }
 

@@ -3,7 +3,7 @@
 
 use super::Piece;
 use super::fault::Fault;
-use super::seam::{Seam, Side, SideEdge};
+use super::seam::{Seam, Side, SideEdge, on_pieces};
 use super::spec::{SeamKind, SeamSpec};
 use crate::report::Code;
 use crate::say;
@@ -24,7 +24,7 @@ const SAME: f64 = 0.01;
 
 impl SeamKind {
     /// Allowance on the first and the second side where the draft gives no widths, in millimetres.
-    pub fn usual_widths(self) -> (f64, f64) {
+    pub(crate) fn usual_widths(self) -> (f64, f64) {
         match self {
             SeamKind::Plain => (PLAIN, PLAIN),
             SeamKind::Felled => FELLED,
@@ -118,7 +118,7 @@ pub(crate) fn check(specs: &[SeamSpec], seams: &[Seam], pieces: &[Piece], faults
         let apart = first.most.0 + SAME < second.least.0 || second.most.0 + SAME < first.least.0;
         if felled && !apart {
             let fault = told(seam, first.most, second.most, true);
-            faults.push(on_pieces(fault, seam));
+            faults.push(on_pieces(fault, [&seam.first, &seam.second]));
         }
         if felled {
             continue;
@@ -130,7 +130,7 @@ pub(crate) fn check(specs: &[SeamSpec], seams: &[Seam], pieces: &[Piece], faults
         };
         if most.0 - least.0 > SAME {
             let fault = told(seam, least, most, false);
-            faults.push(on_pieces(fault, seam));
+            faults.push(on_pieces(fault, [&seam.first, &seam.second]));
         }
     }
 }
@@ -141,17 +141,6 @@ fn widest<'a>(first: &Widths<'a>, second: &Widths<'a>) -> (f64, &'a SideEdge) {
     } else {
         second.most
     }
-}
-
-/// The fault, printed on every piece that the seam joins.
-fn on_pieces(fault: Fault, seam: &Seam) -> Fault {
-    let edges = seam.first.edges.iter().chain(&seam.second.edges);
-    let mut pieces: Vec<&str> = edges.map(|edge| edge.piece.as_str()).collect();
-    pieces.sort_unstable();
-    pieces.dedup();
-    pieces
-        .iter()
-        .fold(fault, |fault, piece| fault.on_piece(piece))
 }
 
 fn told(seam: &Seam, one: (f64, &SideEdge), other: (f64, &SideEdge), felled: bool) -> Fault {

@@ -87,7 +87,8 @@ pub struct MeasureUsed {
     pub example: bool,
 }
 
-/// A value, for those who do not evaluate.
+/// A value of a drawn draft, with its kind: for writers and tools. (While it is drawn it is a
+/// [`phrase::Value`](crate::phrase::Value), whose kind the check knows.)
 #[derive(Clone, Debug, PartialEq)]
 pub enum Value {
     /// A place on the sheet, in millimetres.
@@ -288,6 +289,23 @@ pub enum NotchForm {
     Slit,
 }
 
+impl NotchForm {
+    /// Every form.
+    pub(crate) const ALL: [Self; 5] =
+        [Self::Single, Self::Double, Self::Tee, Self::Vee, Self::Slit];
+
+    /// Its word in a draft and in the JSON.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Single => "single",
+            Self::Double => "double",
+            Self::Tee => "tee",
+            Self::Vee => "vee",
+            Self::Slit => "slit",
+        }
+    }
+}
+
 /// A notch of one piece alone.
 #[derive(Clone, Debug)]
 pub struct PieceNotchSpec {
@@ -414,7 +432,7 @@ pub struct SeamSpec {
 
 impl SeamSpec {
     /// Every point that its sentences name.
-    pub fn points_mut(&mut self) -> impl Iterator<Item = &mut SeamPoint> {
+    pub(crate) fn points_mut(&mut self) -> impl Iterator<Item = &mut SeamPoint> {
         fn of_places(places: &mut (SeamPlace, SeamPlace)) -> [&mut SeamPoint; 2] {
             [places.0.point_mut(), places.1.point_mut()]
         }

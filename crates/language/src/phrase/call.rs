@@ -85,7 +85,7 @@ impl Call<'_> {
 ///
 /// # Errors
 /// When the place is the point headed for, or both senses are within a degree of a tie.
-pub fn settle(bearing: &Bearing, at: Point, way_on: Option<Vec2>) -> Result<Vec2, Fault> {
+pub(super) fn settle(bearing: &Bearing, at: Point, way_on: Option<Vec2>) -> Result<Vec2, Fault> {
     let unit = |v: Vec2| (v.hypot() > 1e-9).then(|| v / v.hypot());
     match bearing {
         Bearing::Fixed(way) => Ok(*way),
@@ -112,7 +112,7 @@ fn no_way() -> Fault {
 }
 
 /// Unit tangent of a path at its nearest place.
-pub fn tangent_near(path: &Path, at: Point) -> Vec2 {
+pub(super) fn tangent_near(path: &Path, at: Point) -> Vec2 {
     path.tangent_at(path.nearest(at).location)
 }
 

@@ -26,25 +26,25 @@ impl Takes {
     /// A figure without a unit.
     pub const NUMBER: Takes = Takes(1 << 6);
     /// A direction that is the same wherever it is used.
-    pub const DIRECTION: Takes = Takes(1 << 7);
+    pub(crate) const DIRECTION: Takes = Takes(1 << 7);
     /// A direction, fixed or settled on the spot.
-    pub const BEARING: Takes = Takes(1 << 7 | 1 << 8);
+    pub(crate) const BEARING: Takes = Takes(1 << 7 | 1 << 8);
     /// An angle with its sense.
     pub const TURN: Takes = Takes(1 << 9);
     /// Letters in quotation marks.
     pub const TEXT: Takes = Takes(1 << 10);
     /// Yes or no, as a kind.
-    pub const ANSWER: Takes = Takes(1 << 11);
+    pub(crate) const ANSWER: Takes = Takes(1 << 11);
     /// A list, as one value.
     pub const LIST: Takes = Takes(1 << 12);
     /// A panel, all of whose drawn members are taken.
     pub const PANEL: Takes = Takes(1 << 13);
     /// A product of units that has no name.
-    pub const UNNAMED: Takes = Takes(1 << 14);
+    pub(crate) const UNNAMED: Takes = Takes(1 << 14);
     /// A length with a sense, to be gone round a circle.
-    pub const LENGTH_ROUND: Takes = Takes(1 << 15);
+    pub(crate) const LENGTH_ROUND: Takes = Takes(1 << 15);
     /// A point with the sense in which it is gone to round a circle.
-    pub const POINT_ROUND: Takes = Takes(1 << 16);
+    pub(crate) const POINT_ROUND: Takes = Takes(1 << 16);
     /// Points, lines and curves.
     pub const DRAWN: Takes = Takes(1 | 1 << 1 | 1 << 2);
     /// Any figure: length, angle, area or number.
@@ -336,7 +336,7 @@ impl Form {
 
     /// What comes out, by rule.
     #[inline(never)]
-    pub fn gives_by(mut self, gives: Gives) -> Self {
+    pub(crate) fn gives_by(mut self, gives: Gives) -> Self {
         self.gives = gives;
         self
     }
@@ -425,7 +425,7 @@ impl Form {
     }
 
     /// Whether the given linking words are exactly ones it can take: all required, none foreign.
-    pub fn words_fit(&self, direct: bool, links: &[Link]) -> bool {
+    pub(crate) fn words_fit(&self, direct: bool, links: &[Link]) -> bool {
         let given = |link: Option<Link>| match link {
             None => direct,
             Some(link) => links.contains(&link),
@@ -438,7 +438,7 @@ impl Form {
     }
 
     /// Required places that are missing, and given words it does not take (`None` is the direct argument).
-    pub fn words_off(
+    pub(crate) fn words_off(
         &self,
         direct: bool,
         links: &[Link],

@@ -44,7 +44,7 @@ impl Table {
     }
 
     /// The rows of a head (`""`: those without one), with their numbers.
-    pub fn with_head(&self, head: &str) -> impl Iterator<Item = (usize, &Form)> {
+    pub(crate) fn with_head(&self, head: &str) -> impl Iterator<Item = (usize, &Form)> {
         let numbers = self
             .by_head
             .get(head)

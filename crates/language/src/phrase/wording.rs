@@ -83,7 +83,7 @@ pub struct Taught {
 
 impl Taught {
     /// Word by word as it stands in the draft, names and figures spoken.
-    pub const AS_WRITTEN: Self = Self {
+    pub(crate) const AS_WRITTEN: Self = Self {
         thing: None,
         act: None,
         drawn: None,

@@ -7,7 +7,7 @@ use serde_json::{Map, Value, json};
 
 /// One message, its figures in the unit of the person who reads. Lines and columns count from 1, columns in characters; `end`
 /// is one past the last character.
-pub fn to_json(map: &SourceMap, told: &Diagnostic, unit: LengthUnit) -> Value {
+fn to_json(map: &SourceMap, told: &Diagnostic, unit: LengthUnit) -> Value {
     let mut object = place(map, told.place);
     let severity = match told.severity {
         Severity::Error => "error",

@@ -3,10 +3,10 @@
 //! Every layer above builds [`Diagnostic`]s; the terminal, `--format json` and the editor each convert that one type.
 //! Nothing here knows the language.
 
-pub mod code;
+mod code;
 pub mod explain;
 pub mod json;
-pub mod source;
+mod source;
 pub mod terminal;
 mod trouble;
 

@@ -129,13 +129,13 @@ impl<P> Trouble<P> {
     }
 
     /// The step it happened in.
-    pub fn in_step(mut self, number: usize, name: impl Into<String>) -> Self {
+    pub(crate) fn in_step(mut self, number: usize, name: impl Into<String>) -> Self {
         self.step = Some((number, name.into()));
         self
     }
 
     /// A piece it concerns.
-    pub fn on_piece(mut self, piece: &str) -> Self {
+    pub(crate) fn on_piece(mut self, piece: &str) -> Self {
         self.pieces.push(piece.to_owned());
         self
     }

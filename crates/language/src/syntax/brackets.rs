@@ -7,10 +7,10 @@ use super::tokens::{Placed, Tok};
 use crate::report::{Code, Diagnostic, Span};
 
 /// Brackets may stand so deep inside each other.
-pub const DEEPEST: usize = 64;
+pub(super) const DEEPEST: usize = 64;
 
 /// Gives every bracket its partner.
-pub fn balance(text: &str, tokens: Vec<Placed>, messages: &mut Messages) -> Vec<Placed> {
+pub(super) fn balance(text: &str, tokens: Vec<Placed>, messages: &mut Messages) -> Vec<Placed> {
     match survey(text, &tokens) {
         Survey::Sound => tokens,
         Survey::Broken { open, close } => {

@@ -5,7 +5,7 @@ use super::tree::Unit;
 use crate::report::{Code, Diagnostic, Span};
 
 /// The units and how they are written.
-pub const UNITS: &[(&str, Unit)] = &[
+pub(super) const UNITS: &[(&str, Unit)] = &[
     ("mm", Unit::Millimetre),
     ("cm", Unit::Centimetre),
     ("m", Unit::Metre),
@@ -36,7 +36,7 @@ const OTHER_WRITINGS: &[(&str, &str)] = &[
 
 /// What a figure's letters come to.
 #[derive(Debug)]
-pub struct Reading {
+pub(super) struct Reading {
     /// In the unit written.
     pub value: f64,
     /// None for a plain number.
@@ -46,7 +46,7 @@ pub struct Reading {
 }
 
 /// The unit of that writing.
-pub fn unit(word: &str) -> Option<Unit> {
+pub(super) fn unit(word: &str) -> Option<Unit> {
     UNITS
         .iter()
         .find(|(name, _)| *name == word)
@@ -54,7 +54,7 @@ pub fn unit(word: &str) -> Option<Unit> {
 }
 
 /// How a word that means a unit is written here: itself, or the usual short form.
-pub fn unit_writing(word: &str) -> Option<&'static str> {
+pub(super) fn unit_writing(word: &str) -> Option<&'static str> {
     let own = UNITS.iter().map(|(name, _)| (*name, *name));
     own.chain(OTHER_WRITINGS.iter().copied())
         .find(|(name, _)| *name == word)
@@ -62,7 +62,7 @@ pub fn unit_writing(word: &str) -> Option<&'static str> {
 }
 
 /// Reads a figure in the plain form.
-pub fn read(letters: &str, span: Span) -> Reading {
+pub(super) fn read(letters: &str, span: Span) -> Reading {
     let cut = letters
         .find(|c: char| !c.is_ascii_digit() && !matches!(c, '.' | '/' | ' '))
         .unwrap_or(letters.len());
@@ -142,7 +142,7 @@ fn nearest_unit(suffix: &str) -> Option<&'static str> {
 }
 
 /// Fractions in one character, with what stands above and below their bar.
-pub const FRACTIONS: &[(char, u8, u8)] = &[
+pub(super) const FRACTIONS: &[(char, u8, u8)] = &[
     ('½', 1, 2),
     ('¼', 1, 4),
     ('¾', 3, 4),
@@ -161,7 +161,7 @@ pub const FRACTIONS: &[(char, u8, u8)] = &[
 ];
 
 /// Reads a figure in another pen's form, with its message.
-pub fn read_odd(letters: &str, span: Span) -> Reading {
+pub(super) fn read_odd(letters: &str, span: Span) -> Reading {
     let (plain, what) = plain_form(letters);
     let mut reading = read(&plain, span);
     if reading.message.is_none() {

@@ -8,7 +8,7 @@ use unicode_normalization::char::is_combining_mark;
 
 /// Whether a token may go on beyond its ASCII part, by the two bytes after it. Most never do.
 #[inline]
-pub fn may_go_on(tok: Tok, after: &[u8]) -> bool {
+pub(super) fn may_go_on(tok: Tok, after: &[u8]) -> bool {
     let beyond = |at: usize| after.get(at).is_some_and(|byte| *byte >= 0x80);
     match tok {
         Tok::Figure | Tok::OddFigure => {
@@ -28,7 +28,7 @@ pub fn may_go_on(tok: Tok, after: &[u8]) -> bool {
 }
 
 /// The token that begins at the start of `rest`, whose ASCII part logos took for `tok`; and its length.
-pub fn go_on(tok: Tok, length: usize, rest: &str) -> (Tok, usize) {
+pub(super) fn go_on(tok: Tok, length: usize, rest: &str) -> (Tok, usize) {
     match tok {
         Tok::Figure | Tok::OddFigure => figure(tok, length, rest),
         _ => named(rest),
@@ -36,7 +36,7 @@ pub fn go_on(tok: Tok, length: usize, rest: &str) -> (Tok, usize) {
 }
 
 /// The token that a character beyond ASCII begins, and its length; none for one that begins nothing.
-pub fn begin(rest: &str) -> Option<(Tok, usize)> {
+pub(super) fn begin(rest: &str) -> Option<(Tok, usize)> {
     let first = rest.chars().next()?;
     if begins_name(first) {
         return Some(named(rest));

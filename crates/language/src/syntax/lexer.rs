@@ -10,7 +10,7 @@ use crate::report::{Code, Diagnostic, FileId, Span};
 use logos::Logos;
 
 /// More tokens than this in one file are not read.
-pub const MOST_TOKENS: usize = 4_000_000;
+pub(crate) const MOST_TOKENS: usize = 4_000_000;
 /// A file with more bytes than this is not read.
 pub const MOST_BYTES: usize = 16 << 20;
 

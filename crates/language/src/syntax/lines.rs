@@ -12,10 +12,10 @@ use super::tree::Link;
 use crate::report::{Code, Diagnostic, FileId, Span};
 
 /// A sentence of more tokens than this is not read.
-pub const LONGEST_SENTENCE: usize = 10_000;
+pub(super) const LONGEST_SENTENCE: usize = 10_000;
 
 /// Puts the ends of sentences into balanced tokens.
-pub fn end_sentences(
+pub(super) fn end_sentences(
     text: &str,
     tokens: &[Placed],
     file: FileId,

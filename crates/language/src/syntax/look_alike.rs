@@ -76,7 +76,7 @@ const HINTS: &[(&str, &str)] = &[
 ];
 
 /// Letters that logos could not read: a message each, and the token that was meant where there is one.
-pub fn replace(text: &str, span: Span, messages: &mut Messages, tokens: &mut Vec<Placed>) {
+pub(super) fn replace(text: &str, span: Span, messages: &mut Messages, tokens: &mut Vec<Placed>) {
     let letters = text.get(span.range()).unwrap_or("");
     let mut at = span.start as usize;
     for character in letters.chars() {
@@ -134,7 +134,7 @@ fn follows_same(text: &str, letters: &str, place: Span, messages: &Messages) -> 
 }
 
 /// A space that is not a plain one; one message a line.
-pub fn hard_space(text: &str, span: Span, messages: &mut Messages) {
+pub(super) fn hard_space(text: &str, span: Span, messages: &mut Messages) {
     let seen = messages.last().is_some_and(|d| {
         let between = d.place.end as usize..span.start as usize;
         d.message.mentions("This space") && text.get(between).is_some_and(|t| !t.contains('\n'))
@@ -150,7 +150,7 @@ pub fn hard_space(text: &str, span: Span, messages: &mut Messages) {
 }
 
 /// The span of a text whose quotation marks may be curly or missing, with a message where they are.
-pub fn text_marks(text: &str, tok: Tok, span: Span, messages: &mut Messages) -> Span {
+pub(super) fn text_marks(text: &str, tok: Tok, span: Span, messages: &mut Messages) -> Span {
     let letters = text.get(span.range()).unwrap_or("");
     match tok {
         Tok::CurlyText => {
@@ -174,17 +174,17 @@ pub fn text_marks(text: &str, tok: Tok, span: Span, messages: &mut Messages) -> 
 }
 
 /// Whether it is a curly or angled quotation mark.
-pub fn is_curly(c: char) -> bool {
+pub(super) fn is_curly(c: char) -> bool {
     matches!(c, '“' | '”' | '„' | '‟' | '«' | '»')
 }
 
 /// Whether it is a fraction in one character.
-pub fn is_fraction(c: char) -> bool {
+pub(super) fn is_fraction(c: char) -> bool {
     figure::FRACTIONS.iter().any(|(sign, ..)| *sign == c)
 }
 
 /// Whether it is a space that does not look like what it is.
-pub fn is_hard_space(c: char) -> bool {
+pub(super) fn is_hard_space(c: char) -> bool {
     matches!(
         c,
         '\u{a0}' | '\u{2000}'
@@ -244,7 +244,7 @@ fn not_closed(letters: &str, span: Span, messages: &mut Messages) -> Span {
 }
 
 /// The letters inside a text's quotation marks, as a part of the text's token.
-pub fn inside_marks(letters: &str) -> &str {
+pub(super) fn inside_marks(letters: &str) -> &str {
     let letters = letters.strip_prefix(is_mark).unwrap_or(letters);
     letters.strip_suffix(is_mark).unwrap_or(letters)
 }

@@ -16,7 +16,7 @@ const SAME: &[(&str, &str)] = &[
 ];
 
 /// The nearest of some words, where one is near.
-pub fn nearest<'a>(word: &str, among: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+pub(super) fn nearest<'a>(word: &str, among: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let lower = word.to_lowercase();
     let meant = SAME
         .iter()

@@ -87,7 +87,8 @@ pub struct Project {
 }
 
 impl Project {
-    /// Reads a draft and all it names. `name` is what messages call the draft, relative to its folder.
+    /// Reads a draft and all it names. `name` is what messages call the draft, relative to its folder; `library` gives a module
+    /// by its name. It never fails: what cannot be read is told in [`Project::diagnostics`], and the rest stands.
     pub fn load(
         name: &str,
         text: &str,

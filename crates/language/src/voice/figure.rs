@@ -61,7 +61,7 @@ pub fn apart<const N: usize>(what: impl Into<Measured>, values: [f64; N]) -> [Fi
 }
 
 /// A quantity that is not nothing, so that it is not printed as nothing.
-pub fn not_nothing(what: impl Into<Measured>, value: f64) -> Figure {
+pub(crate) fn not_nothing(what: impl Into<Measured>, value: f64) -> Figure {
     let [said, _] = apart(what, [value, 0.0]);
     said
 }

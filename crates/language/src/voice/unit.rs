@@ -166,12 +166,6 @@ impl LengthUnit {
         said
     }
 
-    /// A figure that is not nothing, so that it is not printed as nothing.
-    pub fn not_nothing(self, what: impl Into<Measured>, value: f64) -> String {
-        let [said, _] = self.apart(what, [value, 0.0]);
-        said
-    }
-
     /// In decimals, with so many places more than are usual.
     pub fn finer(self, what: impl Into<Measured>, value: f64, more: usize) -> String {
         let (figure, places, unit) = match (what.into(), self) {

@@ -31,7 +31,7 @@ const JOINING: &str = "Trim one tile along its dashed line, lay it on the strip 
     with the same number meet.";
 
 /// Draws the pages that go before the tiles.
-pub fn draw(
+pub(crate) fn draw(
     pattern: &Pattern,
     manner: Manner,
     page: Size,

@@ -14,12 +14,7 @@ use oaktag_language::pattern::spec::{MarkSpec, Value};
 /// Names of fold lines, and of marks, each kind of mark once.
 pub(super) fn folds_and_marks(canvas: &mut Canvas, placed: &Placed<'_>) {
     let of = Of::piece(&placed.piece.name);
-    for (name, path) in placed
-        .piece
-        .fold_lines
-        .iter()
-        .chain(&placed.piece.mirror_line)
-    {
+    for (name, path) in placed.piece.folds() {
         let of = of.named(name);
         let done = along_line(canvas, placed, of, Layer::Text, path, Hand::PointName);
         let middle = path.length().and_then(|length| path.point_at(length / 2.0));

@@ -170,12 +170,7 @@ fn construction(canvas: &mut Canvas, placed: &Placed<'_>) {
 
 fn folds(canvas: &mut Canvas, placed: &Placed<'_>) {
     let of = Of::piece(&placed.piece.name);
-    for (name, path) in placed
-        .piece
-        .fold_lines
-        .iter()
-        .chain(&placed.piece.mirror_line)
-    {
+    for (name, path) in placed.piece.folds() {
         for path in inside(placed, path) {
             canvas.stroke(Layer::Fold, of.named(name), path, Pen::Fold);
         }

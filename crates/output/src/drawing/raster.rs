@@ -21,7 +21,7 @@ const FARTHEST: f64 = 1e8;
 
 /// How much a line is in the way of a name.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Weight {
+pub(crate) enum Weight {
     /// Hardly: a name may stand on it.
     Faint,
     /// A name on it can still be read.

@@ -10,7 +10,7 @@ use super::{Anchor, Layer, Shape, Text};
 use kurbo::{BezPath, Point, Rect, Shape as _, Size, Vec2};
 
 /// Side of the test square.
-pub const SQUARE: f64 = 100.0;
+pub(crate) const SQUARE: f64 = 100.0;
 /// Side of the second square: four inches of 25.4 mm.
 pub(crate) const INCH_SQUARE: f64 = 101.6;
 /// Height of the strip that the check lines take.

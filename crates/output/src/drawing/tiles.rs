@@ -21,11 +21,11 @@ const GRAZE: f64 = 0.2;
 const CLEAR: f64 = 4.0;
 
 /// A column and a row, from the top left.
-pub type Place = (u32, u32);
+pub(crate) type Place = (u32, u32);
 
 /// One sheet of paper out of the whole.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Tile {
+pub(crate) struct Tile {
     /// Its column and row, both from 0.
     pub place: Place,
     /// What it contributes to the whole: from trimming line to trimming line.
@@ -36,7 +36,7 @@ pub struct Tile {
 
 impl Tile {
     /// Its name: a letter for the column, a figure for the row.
-    pub fn name(&self) -> String {
+    pub(crate) fn name(&self) -> String {
         let (column, row) = self.place;
         let mut letters = String::new();
         let mut left = column + 1;
@@ -51,7 +51,7 @@ impl Tile {
 
 /// A drawing cut into tiles.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Tiling {
+pub(crate) struct Tiling {
     /// Those with something on them, row by row.
     pub tiles: Vec<Tile>,
     /// Columns and rows, the empty ones too.
@@ -97,18 +97,18 @@ impl Axis {
 }
 
 /// From one tile to the next: what a tile of this size adds to the whole.
-pub fn pitch(window: Size) -> Size {
+pub(crate) fn pitch(window: Size) -> Size {
     Size::new(window.width - OVERLAP, window.height - OVERLAP)
 }
 
 /// The most tiles that a drawing is cut into, empty ones too: nobody joins as many.
-pub const MOST_TILES: u32 = 4000;
+pub(crate) const MOST_TILES: u32 = 4000;
 
 /// Cuts a drawing into tiles that show so much of it.
 ///
 /// # Errors
 /// Where there would be more than [`MOST_TILES`]: how many.
-pub fn cut_up(drawing: &Drawing, window: Size) -> Result<Tiling, u32> {
+pub(crate) fn cut_up(drawing: &Drawing, window: Size) -> Result<Tiling, u32> {
     let (columns, rows) = (
         Axis::of(drawing.width, window.width),
         Axis::of(drawing.height, window.height),
@@ -181,7 +181,7 @@ fn take(item: &Item, columns: Axis, rows: Axis, taken: &mut BTreeSet<(u32, u32)>
 }
 
 /// Draws what joins the tiles: the lines to trim along, the marks astride them, and each tile's name.
-pub fn joins(drawing: &Drawing, tiling: &Tiling, scale: Scale) -> Drawing {
+pub(crate) fn joins(drawing: &Drawing, tiling: &Tiling, scale: Scale) -> Drawing {
     let mut joins = Drawing::new(&drawing.title);
     (joins.width, joins.height) = (drawing.width, drawing.height);
     let mut labels = Labels::over(drawing);

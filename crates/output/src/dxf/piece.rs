@@ -41,7 +41,7 @@ pub(super) fn write(
     if let Some((a, b)) = grain_line(piece) {
         block.line(7, a, b);
     }
-    for (_, line) in piece.fold_lines.iter().chain(&piece.mirror_line) {
+    for (_, line) in piece.folds() {
         internal(block, 8, line, outer);
     }
     for mark in &piece.marks {

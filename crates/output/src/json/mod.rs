@@ -7,7 +7,7 @@ use crate::path_data;
 use kurbo::Point;
 use oaktag_geometry::path::Path;
 use oaktag_language::pattern::spec::{
-    Anew, Check, ClothSpec, CornerTreatment, MarkSpec, MeasureUsed, NamedValue, NotchForm, Value,
+    Anew, Check, ClothSpec, CornerTreatment, MarkSpec, MeasureUsed, NamedValue, Value,
 };
 use oaktag_language::pattern::{
     Dart, Ease, Edge, Interval, Notch, NotchMark, Opening, Pattern, Piece, Place, Seam, SeamEnd,
@@ -261,7 +261,7 @@ fn dart(dart: &Dart) -> DartOut<'_> {
 
 fn notch<'a>(notch: &'a Notch, edge: &'a str) -> NotchOut<'a> {
     NotchOut {
-        form: form_name(notch.form),
+        form: notch.form.word(),
         edge,
         seam: notch.seam.as_deref(),
         also: &notch.also,
@@ -305,7 +305,7 @@ fn seam(seam: &Seam) -> SeamOut<'_> {
         .enumerate()
         .map(|(index, notch)| SeamNotchOut {
             number: index + 1,
-            form: form_name(notch.form),
+            form: notch.form.word(),
             first_mm: notch.first.iter().copied().map(mm).collect(),
             second_mm: notch.second.iter().copied().map(mm).collect(),
         });
@@ -446,16 +446,6 @@ fn mm(value: f64) -> f64 {
 
 fn mm2(value: f64) -> f64 {
     rounded(value, AREA_DECIMALS)
-}
-
-fn form_name(form: NotchForm) -> &'static str {
-    match form {
-        NotchForm::Single => "single",
-        NotchForm::Double => "double",
-        NotchForm::Tee => "tee",
-        NotchForm::Vee => "vee",
-        NotchForm::Slit => "slit",
-    }
 }
 
 fn treatment_name(treatment: CornerTreatment) -> &'static str {

@@ -46,7 +46,7 @@ pub(super) struct Frames {
 
 impl Frames {
     /// Of the pieces on both sides.
-    pub fn of(held: Held, changes: &[PieceChange], pattern: &Pattern) -> Self {
+    pub(super) fn of(held: Held, changes: &[PieceChange], pattern: &Pattern) -> Self {
         let mut largest: BTreeMap<String, (f64, Affine)> = BTreeMap::new();
         for change in changes {
             let Some(piece) = pattern.piece(&change.name) else {

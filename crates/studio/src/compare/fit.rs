@@ -4,7 +4,7 @@
 
 use kurbo::{Affine, Point, Vec2};
 use oaktag_geometry::path::Path;
-use oaktag_language::pattern::Piece;
+use oaktag_language::pattern::{Edge, Piece};
 
 /// Places along each edge that stand for it.
 const PLACES: usize = 12;
@@ -69,13 +69,14 @@ pub(super) fn places(path: &Path) -> Vec<Point> {
 
 /// Points all round a piece, beginning at one of its edges.
 pub(super) fn round(piece: &Piece, first: usize) -> Vec<Point> {
-    let edges = piece
-        .edges
-        .iter()
-        .cycle()
-        .skip(first)
-        .take(piece.edges.len());
+    let edges = edges_from(piece, first);
     edges.flat_map(|edge| places(&edge.path)).collect()
+}
+
+/// The edges of a piece in order, beginning at one of them.
+fn edges_from(piece: &Piece, first: usize) -> impl Iterator<Item = &Edge> {
+    let count = piece.edges.len();
+    piece.edges.iter().cycle().skip(first).take(count)
 }
 
 /// The edge of `new` at which the outline of `old` begins, where both have one shape, and how it is laid there.
@@ -84,13 +85,7 @@ pub(super) fn same_outline(old: &Piece, new: &Piece, within: f64) -> Option<(usi
         return None;
     }
     let lengths = |piece: &Piece, first: usize| -> Vec<f64> {
-        let edges = piece
-            .edges
-            .iter()
-            .cycle()
-            .skip(first)
-            .take(piece.edges.len());
-        edges.map(|edge| edge.length).collect()
+        edges_from(piece, first).map(|edge| edge.length).collect()
     };
     let old_lengths = lengths(old, 0);
     let from = round(old, 0);

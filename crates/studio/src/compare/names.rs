@@ -29,7 +29,7 @@ pub(super) struct Names<'a> {
 
 impl Names<'_> {
     /// What a panel is called on the new side.
-    pub fn panel(&self, old: &str) -> String {
+    pub(super) fn panel(&self, old: &str) -> String {
         self.panels
             .get(old)
             .cloned()
@@ -37,7 +37,7 @@ impl Names<'_> {
     }
 
     /// What a value is called on the new side.
-    pub fn value(&self, old: &str) -> String {
+    pub(super) fn value(&self, old: &str) -> String {
         self.lines
             .get(old)
             .cloned()

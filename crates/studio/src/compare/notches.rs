@@ -9,7 +9,6 @@ use super::names::Names;
 use super::piece_change::NotchChange;
 use super::{SAME, Side};
 use kurbo::{Affine, Vec2};
-use oaktag_language::pattern::spec::NotchForm;
 use oaktag_language::pattern::{Notch, Piece, Seam};
 use oaktag_output::number::{MM_DECIMALS, rounded};
 use std::collections::BTreeMap;
@@ -26,7 +25,12 @@ pub(super) struct Pair<'a> {
 
 impl<'a> Pair<'a> {
     /// Lays a piece over itself.
-    pub fn of(names: &Names<'_>, old: &'a Piece, new: &'a Piece, held: Option<Vec2>) -> Self {
+    pub(super) fn of(
+        names: &Names<'_>,
+        old: &'a Piece,
+        new: &'a Piece,
+        held: Option<Vec2>,
+    ) -> Self {
         let edges = frame::edges(names, old, new);
         let frame = frame::frame(old, new, &edges, held);
         Self {
@@ -167,7 +171,7 @@ impl OfPiece<'_> {
         };
         let form = match (old, new) {
             (Some(old), Some(new)) if old.form != new.form => {
-                Some((name(old.form).into(), name(new.form).into()))
+                Some((old.form.word().into(), new.form.word().into()))
             }
             _ => None,
         };
@@ -297,16 +301,6 @@ fn along(piece: &Piece, notch: &Notch, end: bool) -> Option<f64> {
     } else {
         mark.from_start
     })
-}
-
-fn name(form: NotchForm) -> &'static str {
-    match form {
-        NotchForm::Single => "single",
-        NotchForm::Double => "double",
-        NotchForm::Tee => "tee",
-        NotchForm::Vee => "vee",
-        NotchForm::Slit => "slit",
-    }
 }
 
 /// The end of its edge from which a lone notch is counted, and its name.

@@ -13,7 +13,7 @@ use oaktag_language::voice;
 
 impl Maker<'_> {
     /// What to do for an entry.
-    pub fn sentences(&self, entry: &Entry, site: &Site) -> Vec<String> {
+    pub(super) fn sentences(&self, entry: &Entry, site: &Site) -> Vec<String> {
         let Some(sentence) = self.trees.sentence(site) else {
             return Vec::new();
         };

@@ -29,7 +29,7 @@ impl Maker<'_> {
         }
     }
 
-    pub fn finished(&self, steps: Vec<Step>, midway: Option<(String, Drawing)>) -> Lesson {
+    pub(super) fn finished(&self, steps: Vec<Step>, midway: Option<(String, Drawing)>) -> Lesson {
         let pattern = &self.outcome.pattern;
         let used = |of_body: bool| -> Vec<Figure> {
             let measures = pattern

@@ -24,7 +24,7 @@ impl<'e> Said<'e> {
             .map(|(_, all)| all.as_slice())
     }
 
-    pub fn one(&self, link: Link) -> Option<&'e Expr> {
+    pub(super) fn one(&self, link: Link) -> Option<&'e Expr> {
         self.all(link)?.first().copied()
     }
 
@@ -39,7 +39,7 @@ impl<'e> Said<'e> {
 
 impl<'a> Speech<'a> {
     /// What a value is, as a thing.
-    pub fn noun(&self, expr: &Expr) -> String {
+    pub(super) fn noun(&self, expr: &Expr) -> String {
         match &expr.kind {
             ExprKind::Name(name) => the(&dotted(name)),
             ExprKind::Origin => START.to_owned(),
@@ -80,7 +80,7 @@ impl<'a> Speech<'a> {
     }
 
     /// What to do for a value; it begins with a small letter and has no full stop.
-    pub fn act(&self, expr: &Expr) -> String {
+    pub(super) fn act(&self, expr: &Expr) -> String {
         let expr = unbracketed(expr);
         match &expr.kind {
             ExprKind::Displaced { from, moves } => match self.legs(moves, true) {
@@ -119,7 +119,6 @@ impl<'a> Speech<'a> {
             _ => return None,
         };
         let form = self.form(expr)?;
-        let head = form.head.as_deref();
         let clauses = phrase.clauses.iter();
         let mut clauses: Vec<(Link, Vec<&Expr>)> = clauses
             .map(|clause| (clause.link, clause.arguments.iter().collect()))
@@ -127,14 +126,14 @@ impl<'a> Speech<'a> {
         let direct = match &phrase.lead {
             Lead::Nothing => Vec::new(),
             Lead::Head { direct, .. } => direct.iter().collect(),
-            Lead::Value(value) => match &value.kind {
-                ExprKind::Name(name) if head == Some(&dotted(name)) => Vec::new(),
-                ExprKind::Of { head: of, operand } if head == Some(&*of.text) => {
+            Lead::Value(value) if form.head.is_none() => vec![value],
+            // The value was the head itself, or `HEAD of X`.
+            Lead::Value(value) => {
+                if let ExprKind::Of { operand, .. } = &value.kind {
                     clauses.insert(0, (Link::Of, vec![operand]));
-                    Vec::new()
                 }
-                _ => vec![value],
-            },
+                Vec::new()
+            }
         };
         Some(Said {
             form,

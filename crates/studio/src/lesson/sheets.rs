@@ -17,7 +17,7 @@ pub(super) enum Mark {
 }
 
 impl Mark {
-    pub fn of(value: &Value) -> Option<Self> {
+    pub(super) fn of(value: &Value) -> Option<Self> {
         match value {
             Value::Point(point) => Some(Mark::Point(*point)),
             Value::Path(path) => Some(Mark::Line(Arc::clone(path))),
@@ -54,7 +54,7 @@ pub(super) fn parts(name: &str) -> (&str, &str) {
 
 impl Sheets {
     /// Lays the sheet of a panel out: traced, where the draft says from what and it has none yet.
-    pub fn open(&mut self, panel: &str, trees: &Trees<'_>) {
+    pub(super) fn open(&mut self, panel: &str, trees: &Trees<'_>) {
         if self.0.contains_key(panel) {
             return;
         }

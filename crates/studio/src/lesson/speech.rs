@@ -2,7 +2,7 @@
 
 use super::sheets::Mark;
 use oaktag_language::check::program::{Bound, Program};
-use oaktag_language::draft::record::{Entry, Record, Worked};
+use oaktag_language::draft::record::{Entry, Record, ValueId, Worked};
 use oaktag_language::kind::{Dimension, Kind};
 use oaktag_language::phrase::Value;
 use oaktag_language::report::SourceMap;
@@ -67,28 +67,22 @@ pub(super) fn dotted(name: &Name) -> String {
     words.join(".")
 }
 
-/// Full names, kinds and values of what an entry drew or settled.
-pub(super) fn drawn_by<'a>(
+/// The full name, kind and value of something drawn or settled.
+pub(super) fn value_of<'a>(
     program: &'a Program,
-    entry: &'a Entry,
-) -> Vec<(&'a str, &'a Kind, &'a Value)> {
-    let Some(site) = program.sites.get(entry.site.0 as usize) else {
-        return Vec::new();
-    };
-    let measure = program
-        .measures
-        .iter()
-        .filter(|measure| site.targets.is_empty() && measure.site == entry.site);
-    let named = measure.map(|measure| (measure.name.as_str(), &measure.kind));
-    let targets = site
-        .targets
-        .iter()
-        .map(|target| (target.name.as_ref(), &target.kind));
-    named
-        .chain(targets)
-        .zip(&entry.values)
-        .map(|((name, kind), value)| (name, kind, value))
-        .collect()
+    record: &'a Record,
+    id: ValueId,
+) -> Option<(&'a str, &'a Kind, &'a Value)> {
+    let entry = record.get(id.entry)?;
+    let at = id.at as usize;
+    let value = entry.values.get(at)?;
+    let targets = &program.site(entry.site)?.targets;
+    if let Some(target) = targets.get(at) {
+        return Some((&target.name, &target.kind, value));
+    }
+    let mut measures = program.measures.iter();
+    let measure = measures.find(|measure| measure.site == entry.site)?;
+    Some((&measure.name, &measure.kind, value))
 }
 
 /// How well a full name answers to a name as written: wholly, by its end, by its member alone, not at all.
@@ -113,25 +107,21 @@ impl<'a> Speech<'a> {
             .find(|worked| worked.span == expr.span)
     }
 
-    /// What an entry this one reads has under a name, as written.
-    pub fn read(&self, name: &str) -> Option<(&'a Value, &'a Kind)> {
+    /// What it read under a name, as written.
+    pub(super) fn read(&self, name: &str) -> Option<(&'a Value, &'a Kind)> {
         let mut best: Option<(usize, (&Value, &Kind))> = None;
-        for id in &self.entry.read {
-            let Some(entry) = self.record.get(*id) else {
-                continue;
-            };
-            for (full, kind, value) in drawn_by(self.program, entry) {
-                let score = likeness(full, name);
-                if score > 0 && best.is_none_or(|(known, _)| score > known) {
-                    best = Some((score, (value, kind)));
-                }
+        let read = self.entry.read.iter();
+        for (full, kind, value) in read.filter_map(|id| value_of(self.program, self.record, *id)) {
+            let score = likeness(full, name);
+            if score > 0 && best.is_none_or(|(known, _)| score > known) {
+                best = Some((score, (value, kind)));
             }
         }
         best.map(|(_, found)| found)
     }
 
     /// The figure and kind of an expression, where it is one.
-    pub fn value(&self, expr: &Expr) -> Option<(f64, Kind)> {
+    pub(super) fn value(&self, expr: &Expr) -> Option<(f64, Kind)> {
         if let Some(worked) = self.worked(expr) {
             return Some((worked.figure, worked.kind.clone()));
         }
@@ -159,7 +149,7 @@ impl<'a> Speech<'a> {
     }
 
     /// A figure of a kind, for people.
-    pub fn printed(&self, figure: f64, kind: &Kind) -> String {
+    pub(super) fn printed(&self, figure: f64, kind: &Kind) -> String {
         match kind {
             Kind::Turn => self.unit.quantity(Dimension::ANGLE, figure.abs()),
             Kind::Quantity(dimension) => self.unit.quantity(*dimension, figure),
@@ -168,7 +158,7 @@ impl<'a> Speech<'a> {
     }
 
     /// A figure as it is said: the value, and in brackets how it comes about.
-    pub fn figure(&self, expr: &Expr) -> String {
+    pub(super) fn figure(&self, expr: &Expr) -> String {
         if let ExprKind::Turn {
             angle, clockwise, ..
         } = &unbracketed(expr).kind
@@ -196,7 +186,7 @@ impl<'a> Speech<'a> {
     }
 
     /// A formula with names as they are spoken.
-    pub fn formula(&self, expr: &Expr) -> String {
+    pub(super) fn formula(&self, expr: &Expr) -> String {
         self.written(expr, false)
     }
 

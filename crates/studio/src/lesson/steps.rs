@@ -5,13 +5,13 @@ use super::booklet;
 use super::last;
 use super::plates::{self, Shown};
 use super::sheets::{Mark, Sheets, marks, parts};
-use super::speech::{Speech, Told, drawn_by, the};
+use super::speech::{self, Speech, Told, the};
 use super::trees::Trees;
 use super::wholes;
 use super::{Figure, Lesson, Options, Slip, Step, preface};
 use oaktag_language::check::program::{Bound, FormRef, SayingKind, Site, StepId};
 use oaktag_language::draft::Outcome;
-use oaktag_language::draft::record::{Entry, EntryId};
+use oaktag_language::draft::record::{Entry, EntryId, ValueId};
 use oaktag_language::kind::Kind;
 use oaktag_language::phrase::Value;
 use oaktag_language::report::FileId;
@@ -111,7 +111,7 @@ impl<'a> Maker<'a> {
 
     fn entry(&self, at: usize) -> Option<(&'a Entry, &'a Site)> {
         let entry = self.outcome.record.entries.get(at)?;
-        let site = self.outcome.program.sites.get(entry.site.0 as usize)?;
+        let site = self.outcome.program.site(entry.site)?;
         Some((entry, site))
     }
 
@@ -207,17 +207,19 @@ impl<'a> Maker<'a> {
     }
 
     fn title(&self, group: &Group) -> String {
-        let step = group
-            .step
-            .and_then(|id| self.outcome.program.steps.get(id.0 as usize));
+        let step = group.step.and_then(|id| self.outcome.program.step(id));
         if let Some(step) = step {
             return step.name.clone();
         }
         let Some((entry, site)) = group.entries.first().and_then(|at| self.entry(*at)) else {
             return String::new();
         };
-        match (&site.form, &*site.panel) {
-            (Some(FormRef::Operation(_)), _) => voice::capital(&self.head(site)),
+        match (site.form, &*site.panel) {
+            (Some(FormRef::Operation(called)), _) => {
+                let called = self.outcome.program.operations.get(called);
+                let head = called.and_then(|one| one.form.head.as_deref());
+                voice::capital(&voice::own_name(head.unwrap_or_default()))
+            }
             _ if self.makes_panel(site) => self.panel_title(entry, site),
             (_, "") if Self::draws(site) => self.drawn_title(group),
             (_, "") => "Figures".to_owned(),
@@ -251,16 +253,6 @@ impl<'a> Maker<'a> {
             [_] | [_, _] | [_, _, _] => format!("Draw {}", voice::list(&names)),
             _ => "Draw the lines beside the panels".to_owned(),
         }
-    }
-
-    /// The head word of an operation's call.
-    fn head(&self, site: &Site) -> String {
-        let text = self.project.sources.slice(site.value);
-        voice::own_name(
-            text.split(|c: char| !c.is_alphanumeric() && c != '_')
-                .find(|word| !word.is_empty())
-                .unwrap_or(""),
-        )
     }
 
     fn step(&mut self, group: &Group, number: &str, sheets: &mut Sheets) -> Option<Step> {
@@ -421,22 +413,16 @@ impl<'a> Maker<'a> {
                 new.insert(name, mark);
             }
             shown.aids.extend(entry.aids.iter().cloned());
-            for id in entry.read.iter().filter(|id| !own.contains(id)) {
-                let Some((read, from)) = self.entry(id.0 as usize) else {
+            for id in entry.read.iter().filter(|id| !own.contains(&id.entry)) {
+                let Some((name, _, value)) = self.value(*id) else {
                     continue;
                 };
-                let several = from.targets.len() > 1;
-                for (target, value) in from.targets.iter().zip(&read.values) {
-                    if several && !self.mentions(group, &target.name) {
-                        continue;
-                    }
-                    let Some(mark) = Mark::of(value) else {
-                        continue;
-                    };
-                    if !shown.used.iter().any(|(name, _)| **name == *target.name) {
-                        shown.earlier.push(mark.clone());
-                        shown.used.push((target.name.to_string(), mark));
-                    }
+                let Some(mark) = Mark::of(value) else {
+                    continue;
+                };
+                if !shown.used.iter().any(|(known, _)| known == name) {
+                    shown.earlier.push(mark.clone());
+                    shown.used.push((name.to_owned(), mark));
                 }
             }
         }
@@ -461,42 +447,31 @@ impl<'a> Maker<'a> {
         let own = self.names(group);
         let entries = group.entries.iter().filter_map(|at| self.entry(*at));
         for id in entries.flat_map(|(entry, _)| &entry.read) {
-            let Some((read, site)) = self.entry(id.0 as usize) else {
+            let (Some((read, site)), Some((full, kind, value))) =
+                (self.entry(id.entry.0 as usize), self.value(*id))
+            else {
                 continue;
             };
-            let drawn = drawn_by(&self.outcome.program, read);
-            let several = drawn.len() > 1;
-            for (full, kind, value) in drawn {
-                if several && !self.mentions(group, full) {
-                    continue;
-                }
-                let (Value::Quantity(figure) | Value::Turn(figure)) = value else {
-                    continue;
-                };
-                let name = voice::capital(&voice::own_name(full));
-                if own.iter().any(|one| one == full) || found.iter().any(|one| one.name == name) {
-                    continue;
-                }
-                found.push(Figure {
-                    name,
-                    value: self.speech(read).printed(*figure, kind),
-                    formula: self.formula(read, site),
-                    text: String::new(),
-                });
+            let (Value::Quantity(figure) | Value::Turn(figure)) = value else {
+                continue;
+            };
+            let name = voice::capital(&voice::own_name(full));
+            if own.iter().any(|one| one == full) || found.iter().any(|one| one.name == name) {
+                continue;
             }
+            found.push(Figure {
+                name,
+                value: self.speech(read).printed(*figure, kind),
+                formula: self.formula(read, site),
+                text: String::new(),
+            });
         }
         found
     }
 
-    /// Whether a sentence of the group names a member: of a whole panel that was read, most members were not meant.
-    fn mentions(&self, group: &Group, full: &str) -> bool {
-        let member = parts(full).1;
-        let mut sites = group.entries.iter().filter_map(|at| self.entry(*at));
-        sites.any(|(_, site)| {
-            let text = self.project.sources.slice(site.value);
-            text.split(|c: char| !c.is_alphanumeric() && c != '_')
-                .any(|word| word == member)
-        })
+    /// The full name, kind and value of what a sentence read.
+    fn value(&self, id: ValueId) -> Option<(&'a str, &'a Kind, &'a Value)> {
+        speech::value_of(&self.outcome.program, &self.outcome.record, id)
     }
 
     /// How a figure comes about; "measured", "chosen".
@@ -545,7 +520,7 @@ impl<'a> Maker<'a> {
             return;
         }
         for said in &self.outcome.record.said {
-            let site = self.outcome.program.sites.get(said.site.0 as usize);
+            let site = self.outcome.program.site(said.site);
             if said.call != group.call || site.and_then(|site| site.step) != group.step {
                 continue;
             }

@@ -14,7 +14,7 @@ pub(super) struct Trees<'a> {
 }
 
 impl<'a> Trees<'a> {
-    pub fn of(project: &'a Project) -> Self {
+    pub(super) fn of(project: &'a Project) -> Self {
         let mut trees = Self {
             sentences: BTreeMap::new(),
             traced: Vec::new(),
@@ -26,7 +26,7 @@ impl<'a> Trees<'a> {
     }
 
     /// The sentence of a site.
-    pub fn sentence(&self, site: &Site) -> Option<&'a Sentence> {
+    pub(super) fn sentence(&self, site: &Site) -> Option<&'a Sentence> {
         let by_name = site
             .targets
             .first()

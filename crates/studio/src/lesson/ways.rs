@@ -58,7 +58,7 @@ impl Speech<'_> {
     }
 
     /// A way by itself: "the right", "square to the hem".
-    pub fn way(&self, expr: &Expr) -> String {
+    pub(super) fn way(&self, expr: &Expr) -> String {
         match &unbracketed(expr).kind {
             ExprKind::Direction(word) => format!("the {}", side(*word)),
             ExprKind::Bearing(Bearing::Along(line)) => format!("along {}", self.noun(line)),

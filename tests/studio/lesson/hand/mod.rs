@@ -224,27 +224,29 @@ fn before(outcome: &Outcome, entry: &oaktag_language::draft::record::Entry) -> S
         ..Sheets::default()
     };
     for id in &entry.read {
-        let Some(read) = outcome.record.get(*id) else {
+        let Some(read) = outcome.record.get(id.entry) else {
             continue;
         };
         let site = &outcome.program.sites[read.site.0 as usize];
-        for (target, value) in site.targets.iter().zip(&read.values) {
-            let (panel, member) = parts(&target.name);
-            let table = if read.call == entry.call {
-                &mut sheets.all
-            } else {
-                &mut sheets.handed
-            };
-            if let Value::Direction(way) = value {
-                sheets.ways.insert(member, *way);
-                continue;
-            }
-            let sheet: &mut Sheet = table.entry(panel).or_default();
-            match value {
-                Value::Point(at) => drop(sheet.points.insert(member, *at)),
-                Value::Path(path) => drop(sheet.lines.insert(member, stroke(path))),
-                _ => {}
-            }
+        let Some(target) = site.targets.get(id.at as usize) else {
+            continue;
+        };
+        let (panel, member) = parts(&target.name);
+        let table = if read.call == entry.call {
+            &mut sheets.all
+        } else {
+            &mut sheets.handed
+        };
+        let value = &read.values[id.at as usize];
+        if let Value::Direction(way) = value {
+            sheets.ways.insert(member, *way);
+            continue;
+        }
+        let sheet: &mut Sheet = table.entry(panel).or_default();
+        match value {
+            Value::Point(at) => drop(sheet.points.insert(member, *at)),
+            Value::Path(path) => drop(sheet.lines.insert(member, stroke(path))),
+            _ => {}
         }
     }
     sheets

@@ -245,6 +245,20 @@ pub struct Target {
     pub lies_over: Option<Slot>,
 }
 
+impl Target {
+    /// A name that stands in place of nothing.
+    pub(crate) fn new(name: Arc<str>, kind: Kind, slot: Slot, span: Span) -> Self {
+        Self {
+            name,
+            kind,
+            slot,
+            span,
+            replaces: None,
+            lies_over: None,
+        }
+    }
+}
+
 /// A heading that sentences stand under.
 #[derive(Clone, Debug)]
 pub struct StepInfo {
@@ -432,8 +446,26 @@ pub(crate) struct ArgumentRange {
     pub argument: usize,
     pub name: String,
     pub kind: Kind,
-    /// Least and most, and where that is said.
-    pub range: (f64, f64, Span),
+    pub range: Range,
+}
+
+/// `between A and B`: the values that a measure, a choice or an argument may take, in millimetres, degrees or as plain
+/// numbers. The drawing holds them to it (`draft/range.rs`).
+#[derive(Clone, Copy, Debug)]
+pub struct Range {
+    /// The least that it may be.
+    pub low: f64,
+    /// The most that it may be.
+    pub high: f64,
+    /// Where that is said.
+    pub span: Span,
+}
+
+impl Range {
+    /// Whether a figure lies within, as nearly as figures are told apart.
+    pub fn holds(&self, figure: f64) -> bool {
+        figure >= self.low - 1e-9 && figure <= self.high + 1e-9
+    }
 }
 
 /// A measure or choice.
@@ -453,8 +485,8 @@ pub struct MeasureCode {
     pub worked_out: bool,
     /// Set on the import line.
     pub(crate) set_by_import: Option<Node>,
-    /// Every declared range, with where.
-    pub ranges: Vec<(f64, f64, Span)>,
+    /// Every declared range; all of them hold.
+    pub ranges: Vec<Range>,
     /// The texts it may take.
     pub choices: Vec<String>,
     /// How to take it.

@@ -45,11 +45,11 @@ pub(crate) enum Node {
 
 impl Node {
     /// Of what is wrong, and told; the sentence that it stands in is left out.
-    pub const TOLD: Node = Node::Known(Value::Absent);
+    pub(crate) const TOLD: Node = Node::Known(Value::Absent);
     /// What a call leaves to the operation, which has no default for it.
-    pub const LEFT_OUT: Node = Node::Known(Value::Absent);
+    pub(crate) const LEFT_OUT: Node = Node::Known(Value::Absent);
     /// A panel, which is no value: its lines and points are.
-    pub const PANEL: Node = Node::Known(Value::Absent);
+    pub(crate) const PANEL: Node = Node::Known(Value::Absent);
 }
 
 /// A sum or product.

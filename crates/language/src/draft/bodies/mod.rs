@@ -124,7 +124,7 @@ impl Table {
                 ranges: measure
                     .ranges
                     .iter()
-                    .map(|(low, high, _)| (*low, *high))
+                    .map(|range| (range.low, range.high))
                     .collect(),
             })
             .collect();

@@ -13,7 +13,7 @@ use crate::sewing::{SeamSays, Step};
 use crate::voice;
 
 impl<'a> Machine<'a> {
-    pub fn seam(&mut self, number: usize) -> Result<(), Stop> {
+    pub(crate) fn seam(&mut self, number: usize) -> Result<(), Stop> {
         let Some(code) = self.program.seams.get(number) else {
             return Ok(());
         };

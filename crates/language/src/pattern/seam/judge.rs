@@ -293,13 +293,7 @@ fn fits(
         for (tag, words) in &walked.spec.last_changed {
             fault = fault.see(*tag, words.clone());
         }
-        let edges = seam.first.edges.iter().chain(&seam.second.edges);
-        let mut pieces: Vec<&str> = edges.map(|edge| edge.piece.as_str()).collect();
-        pieces.sort_unstable();
-        pieces.dedup();
-        pieces
-            .iter()
-            .fold(fault, |fault, piece| fault.on_piece(piece))
+        told::on_pieces(fault, [&seam.first, &seam.second])
     };
     if seam.excess().abs() > tolerances.whole {
         faults.push(on_pieces(told::differs(seam)));

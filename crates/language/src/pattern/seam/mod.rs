@@ -17,6 +17,7 @@ pub(crate) use alone::Alone;
 pub use ends::SeamEnd;
 pub(crate) use places::DOUBLE;
 pub(crate) use side::{Meant, meant};
+pub(crate) use told::on_pieces;
 pub(crate) use walk::walk_all;
 
 use super::PlaceSaid;
@@ -46,17 +47,17 @@ pub struct Seam {
     pub second: Side,
     /// What decided which ends meet.
     pub decided: Decided,
-    /// Least and most that the first side may be longer than the second, before tolerance.
+    /// Least and most that the first side may be longer than the second, in millimetres, before tolerance.
     pub wanted: (f64, f64),
-    /// What may pass beyond that.
+    /// What may pass beyond that, in millimetres.
     pub tolerance: f64,
     /// The seam's notch places, in walking order.
     pub notches: Vec<SeamNotch>,
-    /// From notch to notch.
+    /// What lies from notch to notch, in walking order.
     pub intervals: Vec<Interval>,
     /// Places named on both sides, in walking order, its ends left out.
     pub places: Vec<Place>,
-    /// From place to place, each with a verdict.
+    /// What lies from place to place, in walking order, each with a verdict.
     pub sections: Vec<Section>,
     /// What is eased in, gathered and stretched.
     pub eases: Vec<Ease>,
@@ -112,12 +113,12 @@ impl Decided {
 }
 
 impl Seam {
-    /// How much longer the first side is.
+    /// How much longer the first side is, in millimetres.
     pub fn ease(&self) -> f64 {
         self.first.length - self.second.length
     }
 
-    /// How far the ease lies outside what was wanted, zero within: positive where the first side is too long.
+    /// How far the ease lies outside what was wanted, in millimetres, 0 within: positive where the first side is too long.
     pub fn excess(&self) -> f64 {
         outside(self.ease(), self.wanted)
     }
@@ -137,7 +138,7 @@ impl Seam {
     }
 
     /// Whether which ends meet is known.
-    pub fn ends_known(&self) -> bool {
+    pub(crate) fn ends_known(&self) -> bool {
         !matches!(self.decided, Decided::Whole | Decided::Unsure)
     }
 
@@ -197,7 +198,8 @@ pub struct Side {
 }
 
 impl Side {
-    /// A place by its length from the start of the side: the edge's index, and the length along that edge as walked.
+    /// A place by its length from the start of the side, in millimetres: the edge's index, and the length along that edge as
+    /// walked; none beyond the side's end.
     pub fn locate(&self, at: f64) -> Option<(usize, f64)> {
         let within = |edge: &SideEdge| at <= edge.from + edge.length + EQUAL;
         let index = self.edges.iter().position(within)?;
@@ -205,7 +207,7 @@ impl Side {
         Some((index, (at - edge.from).clamp(0.0, edge.length)))
     }
 
-    /// Lengths at which one edge ends and the next begins.
+    /// Lengths from the start of the side, in millimetres, at which one edge ends and the next begins.
     pub fn joints(&self) -> Vec<f64> {
         self.edges.iter().skip(1).map(|edge| edge.from).collect()
     }

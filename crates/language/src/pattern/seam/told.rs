@@ -21,6 +21,7 @@ use crate::say;
 use crate::voice::say::Part;
 use crate::voice::{self, Words, figure};
 use kurbo::Point;
+use std::collections::BTreeSet;
 
 fn spoken(spec: &SeamSpec) -> String {
     voice::name(&spec.name)
@@ -327,17 +328,18 @@ pub(super) fn unsure(walk: &Walk<'_>, first: &Laid, second: &Laid, contradiction
     } else {
         format!("Write after the edges  {}", clauses.join("  or  "))
     };
-    let edges = first.side.edges.iter().chain(&second.side.edges);
-    let mut pieces: Vec<&str> = edges.map(|edge| edge.piece.as_str()).collect();
-    pieces.sort_unstable();
-    pieces.dedup();
     let fault = fault.help(help).print(format!(
         "Seam {}: not decided which ends meet",
         spoken(spec)
     ));
-    pieces
-        .iter()
-        .fold(fault, |fault, piece| fault.on_piece(piece))
+    on_pieces(fault, [&first.side, &second.side])
+}
+
+/// The fault, printed on every piece that has an edge in these sides.
+pub(crate) fn on_pieces(fault: Fault, sides: [&Side; 2]) -> Fault {
+    let edges = sides.into_iter().flat_map(|side| &side.edges);
+    let pieces: BTreeSet<&str> = edges.map(|edge| edge.piece.as_str()).collect();
+    pieces.into_iter().fold(fault, Fault::on_piece)
 }
 
 /// A side that is to stop at a point off it.

@@ -16,7 +16,7 @@ use oaktag_geometry::angle::Angle;
 use oaktag_geometry::arc::arc;
 
 /// The rows of this family.
-pub fn rows() -> Vec<Form> {
+pub(super) fn rows() -> Vec<Form> {
     let struck = |link, takes, name, what| {
         form("arc")
             .at(

@@ -23,7 +23,7 @@ const WAY: Takes = Takes::BEARING.or(Takes::POINT);
 const HANDLE: Takes = Takes::NUMBER.or(Takes::LENGTH);
 
 /// The rows of this family.
-pub fn rows() -> Vec<Form> {
+pub(super) fn rows() -> Vec<Form> {
     vec![
         form("")
             .at(Link::From, Takes::POINT, "point", "one end")

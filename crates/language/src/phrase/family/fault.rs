@@ -60,7 +60,7 @@ impl From<PathFault> for Fault {
 }
 
 /// A line without ends where they are wanted.
-pub fn endless(message: impl Into<Words>) -> Fault {
+pub(super) fn endless(message: impl Into<Words>) -> Fault {
     Fault::new(Code::LineIsEndless, message)
         .help("Draw the line with an end: `to` a point, `for` a length, or `until` another line.")
 }

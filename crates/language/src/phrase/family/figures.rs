@@ -9,7 +9,7 @@ use crate::report::Code;
 use crate::syntax::tree::Link;
 
 /// The rows of this family.
-pub fn rows() -> Vec<Form> {
+pub(super) fn rows() -> Vec<Form> {
     let rounding = |head, doc, example, whole: fn(f64) -> f64| {
         form(head)
             .direct(Takes::FIGURE, "figure", "what is rounded")

@@ -25,7 +25,7 @@ const WAY: Takes = Takes::BEARING.or(Takes::POINT);
 const STOP: Takes = Takes::PATH.or(Takes::POINT);
 
 /// The rows of this family.
-pub fn rows() -> Vec<Form> {
+pub(super) fn rows() -> Vec<Form> {
     vec![
         form("")
             .at(Link::From, Takes::POINT, "point", "one end")
@@ -238,7 +238,7 @@ fn reach(c: &Call, from: Point, way: Vec2, until: &Arg<LineOrDot>) -> Result<Poi
 }
 
 /// Why a straight way reaches no line.
-pub enum Reach {
+pub(crate) enum Reach {
     /// It lies so far behind.
     Behind(f64),
     /// It passes the line's end by so much.
@@ -249,7 +249,7 @@ pub enum Reach {
 ///
 /// # Errors
 /// When the path lies behind, or is passed.
-pub fn first_meeting(from: Point, way: Vec2, path: &Path) -> Result<f64, Reach> {
+pub(crate) fn first_meeting(from: Point, way: Vec2, path: &Path) -> Result<f64, Reach> {
     let Ok(ray) = Path::endless(from, way) else {
         return Err(Reach::Never(0.0));
     };
@@ -516,23 +516,23 @@ fn join(lines: Arg<Lines>) -> Result<Value, Fault> {
 }
 
 /// Lines as geometry takes them.
-pub fn copies(lines: &Arg<Lines>) -> Vec<Path> {
+pub(super) fn copies(lines: &Arg<Lines>) -> Vec<Path> {
     lines.iter().map(|line| Path::clone(line)).collect()
 }
 
 /// Lines that share ends, turned as need be, as one.
-pub fn joined(lines: &Arg<Lines>, paths: &[Path]) -> Result<Path, Fault> {
+pub(super) fn joined(lines: &Arg<Lines>, paths: &[Path]) -> Result<Path, Fault> {
     if paths.iter().any(Path::is_endless) {
         let message = "A line without ends cannot be joined to another.";
         return Err(endless(message).label(lines, ""));
     }
     let turned = orientations(paths, MEETING).map_err(|fault| match fault {
         SeamFault::Empty => Fault::new(Code::CannotBeDrawn, "No line is named to be joined."),
-        SeamFault::Gap { gap, .. } => Fault::new(
+        SeamFault::Gap(gap) => Fault::new(
             Code::CannotBeDrawn,
             say!(
                 "These lines do not follow one another: a gap of {} is left.",
-                figure::length(gap)
+                figure::length(gap.width)
             ),
         )
         .help("Name them in order, each beginning where the last one ends.")

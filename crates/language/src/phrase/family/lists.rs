@@ -9,7 +9,7 @@ use crate::report::Code;
 use crate::syntax::tree::Link;
 
 /// The rows of this family.
-pub fn rows() -> Vec<Form> {
+pub(super) fn rows() -> Vec<Form> {
     vec![
         form("count")
             .tight(Takes::LIST, "list", "a list")

@@ -17,7 +17,7 @@ use oaktag_geometry::outline::{Outline, OutlineFault};
 use oaktag_geometry::path::{Path, PathFault};
 
 /// The rows of this family.
-pub fn rows() -> Vec<Form> {
+pub(super) fn rows() -> Vec<Form> {
     vec![
         form("length")
             .tight(Takes::PATH, "line", "a line with ends, or a list of them")
@@ -144,8 +144,11 @@ fn area(lines: Arg<Lines>) -> Result<Value, Fault> {
     let edges: Vec<Path> = some.map(|line| Path::clone(line)).collect();
     let outline = Outline::new(&edges).map_err(|fault| {
         let why = match fault {
-            OutlineFault::Gap { gap, .. } => {
-                say!("between two of them is a gap of {}", figure::length(gap))
+            OutlineFault::Gap(gap) => {
+                say!(
+                    "between two of them is a gap of {}",
+                    figure::length(gap.width)
+                )
             }
             OutlineFault::Empty => Words::from("none of them has a length"),
             OutlineFault::NoArea => "the outline encloses nothing".into(),

@@ -10,12 +10,12 @@ mod measures;
 mod moves;
 mod points;
 
-pub use lines::{Reach, first_meeting};
+pub(crate) use lines::{Reach, first_meeting};
 
 use super::form::Form;
 
 /// Every built-in row, in the order of the reference.
-pub fn all() -> Vec<Form> {
+pub(super) fn all() -> Vec<Form> {
     [
         points::rows(),
         lines::rows(),

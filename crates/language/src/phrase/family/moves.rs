@@ -22,7 +22,7 @@ use oaktag_geometry::swing::pivot_until_on;
 const THINGS: Takes = Takes::DRAWN.or(Takes::PANEL);
 
 /// The rows of this family.
-pub fn rows() -> Vec<Form> {
+pub(super) fn rows() -> Vec<Form> {
     vec![
         form("pivot")
             .also(&["rotate"])

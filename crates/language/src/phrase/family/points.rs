@@ -17,7 +17,7 @@ use oaktag_geometry::path::{Path, PathFault};
 use oaktag_geometry::swing::swing;
 
 /// The rows of this family.
-pub fn rows() -> Vec<Form> {
+pub(super) fn rows() -> Vec<Form> {
     vec![
         form("")
             .direct(Takes::LENGTH, "length", "how far")
@@ -236,7 +236,7 @@ fn share_along(
 }
 
 /// The meeting of two lines, chosen by `near`.
-pub fn meeting(
+pub(super) fn meeting(
     c: &Call,
     a: &Arg<Line>,
     b: &Arg<Line>,

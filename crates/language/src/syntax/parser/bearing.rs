@@ -9,7 +9,7 @@ use crate::syntax::tokens::Tok;
 use crate::syntax::tree::{Bearing, DirectionWord, Expr, ExprKind, Link};
 
 /// Reads a direction place.
-pub fn bearing<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Expr> {
+pub(super) fn bearing<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Expr> {
     match inp.peek() {
         Some(Tok::Link(Link::Along)) => {
             let start = bump(inp);

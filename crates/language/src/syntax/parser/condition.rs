@@ -11,18 +11,22 @@ use crate::syntax::tokens::Tok;
 use crate::syntax::tree::{Comparison, Expr, ExprKind, Link, Relation};
 
 /// The words before `than`.
-pub const RELATIONS: &[&str] = &["longer", "shorter", "more", "less"];
+pub(super) const RELATIONS: &[&str] = &["longer", "shorter", "more", "less"];
 
 /// The word that asks whether a name is there.
-pub const DRAWN: &str = "drawn";
+pub(super) const DRAWN: &str = "drawn";
 
 /// A condition from its first token.
-pub fn condition<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Expr> {
+pub(super) fn condition<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Expr> {
     either(inp, rules, None)
 }
 
 /// A condition whose first side has been read, if one has.
-pub fn either<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>, first: Option<Expr>) -> Read<Expr> {
+pub(super) fn either<'s>(
+    inp: &mut In<'s, '_>,
+    rules: &Rules<'s>,
+    first: Option<Expr>,
+) -> Read<Expr> {
     let mut left = both(inp, rules, first)?;
     while inp.peek() == Some(Tok::Link(Link::Or)) {
         let sign = bump(inp);

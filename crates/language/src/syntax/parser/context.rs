@@ -9,11 +9,11 @@ use std::sync::Arc;
 use unicode_normalization::UnicodeNormalization;
 
 /// So many signs and heads may be chained in one expression: a tree is walked by recursion, which must end.
-pub const DEEPEST_CHAIN: u32 = 400;
+pub(super) const DEEPEST_CHAIN: u32 = 400;
 
 /// An `of` that belongs to a sentence, and not to the word before it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum KeepOf {
+pub(super) enum KeepOf {
     /// None here.
     None,
     /// Between `within` and its `of`, any.
@@ -23,7 +23,7 @@ pub enum KeepOf {
 }
 
 /// The state of one reading.
-pub struct Context<'s> {
+pub(super) struct Context<'s> {
     text: &'s str,
     /// Where a part is read of a file whose places are no bytes any more: that file.
     source: Option<&'s SourceFile>,
@@ -40,7 +40,7 @@ pub struct Context<'s> {
 }
 
 impl<'s> Context<'s> {
-    pub fn new(text: &'s str, messages: &'s mut Messages) -> Self {
+    pub(super) fn new(text: &'s str, messages: &'s mut Messages) -> Self {
         Self {
             text,
             source: None,
@@ -54,7 +54,7 @@ impl<'s> Context<'s> {
     }
 
     /// For a part of a file.
-    pub fn within(source: &'s SourceFile, messages: &'s mut Messages) -> Self {
+    pub(super) fn within(source: &'s SourceFile, messages: &'s mut Messages) -> Self {
         Self {
             source: Some(source),
             ..Self::new(&source.text, messages)
@@ -62,7 +62,7 @@ impl<'s> Context<'s> {
     }
 
     /// The letters at a place.
-    pub fn slice(&self, span: Span) -> &'s str {
+    pub(super) fn slice(&self, span: Span) -> &'s str {
         match self.source {
             Some(source) => source.slice(span),
             None => self.text.get(span.range()).unwrap_or(""),
@@ -70,7 +70,7 @@ impl<'s> Context<'s> {
     }
 
     /// The digits that stand tight before a comma that stands tight before a place, and the whole of it.
-    pub fn figure_before_comma(&self, after: Span) -> Option<(&'s str, Span)> {
+    pub(super) fn figure_before_comma(&self, after: Span) -> Option<(&'s str, Span)> {
         let before = self.text.get(..after.start as usize)?.strip_suffix(',')?;
         let start = before
             .rfind(|c: char| !c.is_ascii_digit())
@@ -81,7 +81,7 @@ impl<'s> Context<'s> {
     }
 
     /// The word at a place, in normal form C.
-    pub fn word(&mut self, span: Span) -> Word {
+    pub(super) fn word(&mut self, span: Span) -> Word {
         let letters = self.slice(span);
         let text = self.words.entry(letters).or_insert_with(|| {
             if letters.is_ascii() {
@@ -96,12 +96,12 @@ impl<'s> Context<'s> {
         }
     }
 
-    pub fn tell(&mut self, message: Diagnostic) {
+    pub(super) fn tell(&mut self, message: Diagnostic) {
         self.messages.push(message);
     }
 
     /// Gives a message of that code, for building on.
-    pub fn error(code: Code, span: Span, message: impl Into<Words>) -> Diagnostic {
+    pub(super) fn error(code: Code, span: Span, message: impl Into<Words>) -> Diagnostic {
         Diagnostic::error(code, span, message)
     }
 }

@@ -10,14 +10,14 @@ use chumsky::prelude::*;
 
 /// Takes the next token and says where it stands.
 #[inline]
-pub fn bump(inp: &mut In) -> Span {
+pub(super) fn bump(inp: &mut In) -> Span {
     let before = inp.cursor();
     inp.skip();
     inp.span_since(&before)
 }
 
 /// Where the next token stands.
-pub fn next_span(inp: &mut In) -> Span {
+pub(super) fn next_span(inp: &mut In) -> Span {
     let here = inp.save();
     let span = bump(inp);
     inp.rewind(here);
@@ -26,7 +26,7 @@ pub fn next_span(inp: &mut In) -> Span {
 
 /// The token after the next.
 #[inline]
-pub fn second<'s>(inp: &mut In<'s, '_>) -> Option<Tok> {
+pub(super) fn second<'s>(inp: &mut In<'s, '_>) -> Option<Tok> {
     let here = inp.save();
     inp.skip();
     let tok = inp.peek();
@@ -36,20 +36,20 @@ pub fn second<'s>(inp: &mut In<'s, '_>) -> Option<Tok> {
 
 /// The letters of the next token.
 #[inline]
-pub fn next_letters<'s>(inp: &mut In<'s, '_>) -> &'s str {
+pub(super) fn next_letters<'s>(inp: &mut In<'s, '_>) -> &'s str {
     let span = next_span(inp);
     inp.state().slice(span)
 }
 
 /// A fault at the next token.
-pub fn astray(inp: &mut In, want: Want) -> Fault {
+pub(super) fn astray(inp: &mut In, want: Want) -> Fault {
     let span = next_span(inp);
     Fault::new(span, inp.peek(), want)
 }
 
 /// Takes the next token where it is the one wanted.
 #[inline]
-pub fn expect(inp: &mut In, tok: Tok, want: Want) -> Read<Span> {
+pub(super) fn expect(inp: &mut In, tok: Tok, want: Want) -> Read<Span> {
     if inp.peek() == Some(tok) {
         Ok(bump(inp))
     } else {
@@ -58,12 +58,12 @@ pub fn expect(inp: &mut In, tok: Tok, want: Want) -> Read<Span> {
 }
 
 /// Whether the next token is that word, reserved or not.
-pub fn at_word(inp: &mut In, word: &str) -> bool {
+pub(super) fn at_word(inp: &mut In, word: &str) -> bool {
     inp.peek() == Some(Tok::Name) && next_letters(inp) == word
 }
 
 /// Takes the next token where it is that word.
-pub fn expect_word(inp: &mut In, word: &str, want: Want) -> Read<Span> {
+pub(super) fn expect_word(inp: &mut In, word: &str, want: Want) -> Read<Span> {
     if at_word(inp, word) {
         Ok(bump(inp))
     } else {
@@ -72,7 +72,7 @@ pub fn expect_word(inp: &mut In, word: &str, want: Want) -> Read<Span> {
 }
 
 /// A fresh name or any other single word.
-pub fn read_word(inp: &mut In, want: Want) -> Read<Word> {
+pub(super) fn read_word(inp: &mut In, want: Want) -> Read<Word> {
     if inp.peek() == Some(Tok::Name) {
         let span = bump(inp);
         Ok(inp.state().word(span))
@@ -82,7 +82,7 @@ pub fn read_word(inp: &mut In, want: Want) -> Read<Word> {
 }
 
 /// A name, dotted or not.
-pub fn read_name(inp: &mut In, want: Want) -> Read<Name> {
+pub(super) fn read_name(inp: &mut In, want: Want) -> Read<Name> {
     match inp.peek() {
         Some(Tok::Name) => {
             let span = bump(inp);
@@ -98,7 +98,7 @@ pub fn read_name(inp: &mut In, want: Want) -> Read<Name> {
 }
 
 /// Cuts `back.neck` into its words.
-pub fn dotted(inp: &mut In, span: Span) -> Name {
+pub(super) fn dotted(inp: &mut In, span: Span) -> Name {
     let letters = inp.state().slice(span);
     let mut words = Vec::with_capacity(2);
     let mut start = span.start as usize;
@@ -117,7 +117,7 @@ pub fn dotted(inp: &mut In, span: Span) -> Name {
 }
 
 /// Things with commas between.
-pub fn read_list<'s, O>(
+pub(super) fn read_list<'s, O>(
     inp: &mut In<'s, '_>,
     mut one: impl FnMut(&mut In<'s, '_>) -> Read<O>,
 ) -> Read<Vec<O>> {
@@ -130,40 +130,40 @@ pub fn read_list<'s, O>(
 }
 
 /// The first word of a sentence: the choice of the rule has looked at it.
-pub fn first_word<'s>() -> Rule<'s, Span> {
+pub(super) fn first_word<'s>() -> Rule<'s, Span> {
     rule(|inp| Ok(bump(inp))).boxed()
 }
 
-pub fn token<'s>(tok: Tok, want: Want) -> Rule<'s, Span> {
+pub(super) fn token<'s>(tok: Tok, want: Want) -> Rule<'s, Span> {
     rule(move |inp| expect(inp, tok, want)).boxed()
 }
 
-pub fn link<'s>(link: Link, want: Want) -> Rule<'s, Span> {
+pub(super) fn link<'s>(link: Link, want: Want) -> Rule<'s, Span> {
     token(Tok::Link(link), want)
 }
 
 /// A word that is known by its place.
-pub fn word<'s>(letters: &'static str, want: Want) -> Rule<'s, Span> {
+pub(super) fn word<'s>(letters: &'static str, want: Want) -> Rule<'s, Span> {
     rule(move |inp| expect_word(inp, letters, want)).boxed()
 }
 
 /// A single word as a name.
-pub fn name<'s>(want: Want) -> Rule<'s, Word> {
+pub(super) fn name<'s>(want: Want) -> Rule<'s, Word> {
     rule(move |inp| read_word(inp, want)).boxed()
 }
 
 /// A name, dotted or not.
-pub fn path<'s>(want: Want) -> Rule<'s, Name> {
+pub(super) fn path<'s>(want: Want) -> Rule<'s, Name> {
     rule(move |inp| read_name(inp, want)).boxed()
 }
 
 /// Items with commas between.
-pub fn listed<'s, O: 's>(one: Rule<'s, O>) -> Rule<'s, Vec<O>> {
+pub(super) fn listed<'s, O: 's>(one: Rule<'s, O>) -> Rule<'s, Vec<O>> {
     rule(move |inp| read_list(inp, |inp| inp.parse(&one))).boxed()
 }
 
 /// A part that is there where `begins` says so.
-pub fn optional<'s, O: 's>(
+pub(super) fn optional<'s, O: 's>(
     begins: fn(&mut In<'s, '_>) -> bool,
     part: Rule<'s, O>,
 ) -> Rule<'s, Option<O>> {
@@ -178,7 +178,7 @@ pub fn optional<'s, O: 's>(
 }
 
 /// Whether a text comes next.
-pub fn text_next(inp: &mut In) -> bool {
+pub(super) fn text_next(inp: &mut In) -> bool {
     inp.peek().is_some_and(Tok::begins_text)
 }
 
@@ -187,7 +187,7 @@ macro_rules! next_is {
     ($($name:ident $tok:pat,)*) => {
         $(
             #[doc = "Whether that token comes next."]
-            pub fn $name(inp: &mut In) -> bool {
+            pub(super) fn $name(inp: &mut In) -> bool {
                 matches!(inp.peek(), Some($tok))
             }
         )*
@@ -214,6 +214,6 @@ next_is! {
 }
 
 /// Whether `traced` comes next.
-pub fn traced_next(inp: &mut In) -> bool {
+pub(super) fn traced_next(inp: &mut In) -> bool {
     at_word(inp, "traced")
 }

@@ -18,34 +18,34 @@ use chumsky::prelude::*;
 
 /// The rules that expressions need from outside: the block of an `each`.
 #[derive(Clone)]
-pub struct Rules<'s> {
+pub(super) struct Rules<'s> {
     /// `{ … }`
     pub block: Rule<'s, Block>,
 }
 
 impl<'s> Rules<'s> {
     /// A sum, a displacement: what may stand as an argument or beside a comparison.
-    pub fn expression(&self) -> Rule<'s, Expr> {
+    pub(super) fn expression(&self) -> Rule<'s, Expr> {
         let rules = self.clone();
         rule(move |inp| expression(inp, &rules)).boxed()
     }
 
     /// A name, a literal, a bracket or `HEAD of X`.
-    pub fn operand(&self) -> Rule<'s, Expr> {
+    pub(super) fn operand(&self) -> Rule<'s, Expr> {
         let rules = self.clone();
         rule(move |inp| operand(inp, &rules)).boxed()
     }
 }
 
 /// What a value may begin with.
-pub const A_VALUE: Want = Want::a("a name, a figure or a bracket");
+pub(super) const A_VALUE: Want = Want::a("a name, a figure or a bracket");
 
-pub fn made(kind: ExprKind, span: Span) -> Expr {
+pub(super) fn made(kind: ExprKind, span: Span) -> Expr {
     Expr { kind, span }
 }
 
 /// Counts one more link in the chain of signs.
-pub fn spend(inp: &mut In, at: Span) -> Read<()> {
+pub(super) fn spend(inp: &mut In, at: Span) -> Read<()> {
     let state = inp.state();
     if state.chain_left > 0 {
         state.chain_left -= 1;
@@ -60,7 +60,7 @@ pub fn spend(inp: &mut In, at: Span) -> Read<()> {
 }
 
 /// Up to displacement, and a turn's sense after it.
-pub fn expression<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Expr> {
+pub(super) fn expression<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Expr> {
     let start = sum(inp, rules)?;
     let mut moves = Vec::new();
     while let Some(Tok::Direction(direction)) = inp.peek() {
@@ -196,7 +196,7 @@ fn negative<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Expr> {
 }
 
 /// A name, a literal, a bracket or `HEAD of X`.
-pub fn operand<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Expr> {
+pub(super) fn operand<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Expr> {
     match inp.peek() {
         Some(Tok::Name) => named(inp, rules),
         Some(Tok::Dotted) => {
@@ -285,7 +285,7 @@ fn named<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Expr> {
 }
 
 /// A single word as a name.
-pub fn plain(word: Word) -> Expr {
+pub(super) fn plain(word: Word) -> Expr {
     let span = word.span;
     made(
         ExprKind::Name(Name {
@@ -310,7 +310,7 @@ fn place_word_next(inp: &mut In) -> bool {
 }
 
 /// Whether `longer`, `shorter`, `more` or `less` comes next, before `than`.
-pub fn relation_next(inp: &mut In) -> bool {
+pub(super) fn relation_next(inp: &mut In) -> bool {
     inp.peek() == Some(Tok::Name)
         && condition::RELATIONS.contains(&next_letters(inp))
         && second(inp) == Some(Tok::Link(Link::Than))

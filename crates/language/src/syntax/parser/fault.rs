@@ -11,7 +11,7 @@ use chumsky::{DefaultExpected, input::Input};
 
 /// What a rule waits for.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Want {
+pub(super) struct Want {
     /// In words: "a name", "`=`".
     pub what: &'static str,
     /// The words that may stand there, to suggest the one that was misspelt.
@@ -20,19 +20,19 @@ pub struct Want {
 
 impl Want {
     /// A thing in words.
-    pub const fn a(what: &'static str) -> Self {
+    pub(super) const fn a(what: &'static str) -> Self {
         Self { what, words: &[] }
     }
 
     /// One of some words.
-    pub const fn word(what: &'static str, words: &'static [&'static str]) -> Self {
+    pub(super) const fn word(what: &'static str, words: &'static [&'static str]) -> Self {
         Self { what, words }
     }
 }
 
 /// Where and why a rule stopped.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Fault {
+pub(super) struct Fault {
     /// The token it stopped at.
     pub span: Span,
     /// That token; none at the end of the text.
@@ -46,7 +46,7 @@ pub struct Fault {
 
 impl Fault {
     /// Stopped at a token.
-    pub fn new(span: Span, found: Option<Tok>, want: Want) -> Self {
+    pub(super) fn new(span: Span, found: Option<Tok>, want: Want) -> Self {
         Self {
             span,
             found,
@@ -58,7 +58,7 @@ impl Fault {
     }
 
     /// Stopped, with the message already given.
-    pub fn told(span: Span) -> Self {
+    pub(super) fn told(span: Span) -> Self {
         Self {
             told: true,
             ..Self::new(span, None, Want::a(""))
@@ -66,7 +66,7 @@ impl Fault {
     }
 
     /// The same, in that rule unless it was in another.
-    pub fn or_in(mut self, model: Model) -> Self {
+    pub(super) fn or_in(mut self, model: Model) -> Self {
         self.within(model);
         self
     }

@@ -8,16 +8,16 @@ use super::expression::{Rules, expression};
 use super::fault::Want;
 use super::model::Model;
 use super::text::quoted;
-use super::{Rule, message, rule, values};
+use super::{Modelled, Rule, message, rule, values};
 use crate::syntax::tokens::Tok;
 use crate::syntax::tree::{Claim, Import, Link, Measure, MeasureOf, SentenceKind, Text};
 use chumsky::prelude::*;
 
 /// `=`
-pub const EQUALS: Want = Want::a("`=`");
+pub(super) const EQUALS: Want = Want::a("`=`");
 
 /// `edition 1`, on the first line only.
-pub fn edition<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn edition<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     let rules = rules.clone();
     rule(move |inp| {
         let at_top = inp.state().at_top;
@@ -30,33 +30,27 @@ pub fn edition<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
         }
         Ok(SentenceKind::Edition(expression(inp, &rules)?))
     })
-    .labelled(Model::Edition)
-    .as_context()
-    .boxed()
+    .modelled(Model::Edition)
 }
 
 /// `draft "Ferry shirt"`
-pub fn draft<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn draft<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(quoted(rules))
         .map(SentenceKind::Draft)
-        .labelled(Model::Draft)
-        .as_context()
-        .boxed()
+        .modelled(Model::Draft)
 }
 
 /// `unit cm`
-pub fn unit<'s>() -> Rule<'s, SentenceKind> {
+pub(super) fn unit<'s>() -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(name(Want::word("`mm`, `cm` or `in`", &["mm", "cm", "in"])))
         .map(SentenceKind::Unit)
-        .labelled(Model::Unit)
-        .as_context()
-        .boxed()
+        .modelled(Model::Unit)
 }
 
 /// `import "block.draft" as block with bust_ease 10cm`
-pub fn import<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn import<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(quoted(rules))
         .then_ignore(link(
@@ -66,13 +60,11 @@ pub fn import<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
         .then(name(Want::a("a name for the imported draft")))
         .then(optional(with_next, with_settings(rules)).map(Option::unwrap_or_default))
         .map(|((path, name), with)| SentenceKind::Import(Import { path, name, with }))
-        .labelled(Model::Import)
-        .as_context()
-        .boxed()
+        .modelled(Model::Import)
 }
 
 /// `with NAME VALUE, …`
-pub fn with_settings<'s>(rules: &Rules<'s>) -> Rule<'s, Vec<crate::syntax::tree::Setting>> {
+pub(super) fn with_settings<'s>(rules: &Rules<'s>) -> Rule<'s, Vec<crate::syntax::tree::Setting>> {
     let rules = rules.clone();
     rule(move |inp| {
         inp.skip();
@@ -82,29 +74,21 @@ pub fn with_settings<'s>(rules: &Rules<'s>) -> Rule<'s, Vec<crate::syntax::tree:
 }
 
 /// `use shirt`
-pub fn library<'s>() -> Rule<'s, SentenceKind> {
+pub(super) fn library<'s>() -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(name(Want::a("the name of a library module")))
         .map(SentenceKind::Use)
-        .labelled(Model::Use)
-        .as_context()
-        .boxed()
+        .modelled(Model::Use)
 }
 
 /// `body NAME = DEFAULT between A and B "how to take it"`
-pub fn body<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
-    measure(rules, MeasureOf::Body)
-        .labelled(Model::Body)
-        .as_context()
-        .boxed()
+pub(super) fn body<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+    measure(rules, MeasureOf::Body).modelled(Model::Body)
 }
 
 /// `choose NAME = DEFAULT between A and B "what it does"`, `choose NAME = "left" of "left", "right" "what it does"`
-pub fn choose<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
-    measure(rules, MeasureOf::Choice)
-        .labelled(Model::Choose)
-        .as_context()
-        .boxed()
+pub(super) fn choose<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+    measure(rules, MeasureOf::Choice).modelled(Model::Choose)
 }
 
 fn measure<'s>(rules: &Rules<'s>, of: MeasureOf) -> Rule<'s, SentenceKind> {
@@ -129,7 +113,7 @@ fn measure<'s>(rules: &Rules<'s>, of: MeasureOf) -> Rule<'s, SentenceKind> {
 }
 
 /// `[of "left", "right"]`
-pub fn choices<'s>(rules: &Rules<'s>) -> Rule<'s, Vec<Text>> {
+pub(super) fn choices<'s>(rules: &Rules<'s>) -> Rule<'s, Vec<Text>> {
     let listed = link(Link::Of, Want::a("`of`"))
         .ignore_then(listed(quoted(rules)))
         .boxed();
@@ -139,21 +123,17 @@ pub fn choices<'s>(rules: &Rules<'s>) -> Rule<'s, Vec<Text>> {
 }
 
 /// `require "text" that CONDITION`
-pub fn require<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn require<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     claim(rules, Model::Require)
         .map(SentenceKind::Require)
-        .labelled(Model::Require)
-        .as_context()
-        .boxed()
+        .modelled(Model::Require)
 }
 
 /// `check "text" that CONDITION`
-pub fn check<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn check<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     claim(rules, Model::Check)
         .map(SentenceKind::Check)
-        .labelled(Model::Check)
-        .as_context()
-        .boxed()
+        .modelled(Model::Check)
 }
 
 fn claim<'s>(rules: &Rules<'s>, model: Model) -> Rule<'s, Claim> {
@@ -169,7 +149,7 @@ fn claim<'s>(rules: &Rules<'s>, model: Model) -> Rule<'s, Claim> {
 }
 
 /// A default after `=`, where one is given.
-pub fn default<'s>(rules: &Rules<'s>) -> Rule<'s, Option<crate::syntax::tree::Expr>> {
+pub(super) fn default<'s>(rules: &Rules<'s>) -> Rule<'s, Option<crate::syntax::tree::Expr>> {
     optional(
         equal_next,
         values::before_texts(

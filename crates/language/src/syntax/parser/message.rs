@@ -13,7 +13,7 @@ use crate::syntax::tree::Word;
 use crate::voice::Words;
 
 /// Gives the message of a fault, unless it has been given.
-pub fn tell(inp: &mut In, fault: &Fault) {
+pub(super) fn tell(inp: &mut In, fault: &Fault) {
     if !fault.told {
         let message = sentence_message(inp, fault);
         inp.state().tell(message);
@@ -21,7 +21,7 @@ pub fn tell(inp: &mut In, fault: &Fault) {
 }
 
 /// The message of a fault inside the hole of a text.
-pub fn hole(inp: &mut In, fault: &Fault) -> Option<Diagnostic> {
+pub(super) fn hole(inp: &mut In, fault: &Fault) -> Option<Diagnostic> {
     if fault.told {
         return None;
     }
@@ -62,7 +62,7 @@ fn sentence_message(inp: &mut In, fault: &Fault) -> Diagnostic {
 }
 
 /// Whether a sentence word with a name or a text after it comes next.
-pub fn begins_another(inp: &mut In) -> bool {
+pub(super) fn begins_another(inp: &mut In) -> bool {
     inp.peek() == Some(Tok::Name)
         && second(inp).is_some_and(|tok| tok == Tok::Name || tok.begins_text())
         && is_sentence_word(next_letters(inp))
@@ -185,7 +185,7 @@ fn describe(found: Option<Tok>, letters: &str) -> String {
 }
 
 /// A line that begins with no sentence word.
-pub fn not_a_sentence(
+pub(super) fn not_a_sentence(
     found: Option<Tok>,
     letters: &str,
     then: Option<Tok>,
@@ -219,7 +219,7 @@ pub fn not_a_sentence(
 }
 
 /// A sentence that a piece or a seam does not have; the message is given here.
-pub fn not_a_part(inp: &mut In, whole: &str, words: &[&'static str]) -> Fault {
+pub(super) fn not_a_part(inp: &mut In, whole: &str, words: &[&'static str]) -> Fault {
     let (span, found) = (next_span(inp), inp.peek());
     let letters = next_letters(inp);
     inp.skip();
@@ -255,13 +255,13 @@ pub fn not_a_part(inp: &mut In, whole: &str, words: &[&'static str]) -> Fault {
 }
 
 /// `94 cm`
-pub fn unit_apart(figure: &str, word: &str, writing: &str, span: Span) -> Diagnostic {
+pub(super) fn unit_apart(figure: &str, word: &str, writing: &str, span: Span) -> Diagnostic {
     let message = format!("The unit `{word}` stands apart from its figure.");
     Diagnostic::error(Code::UnitApart, span, message).help(format!("Write `{figure}{writing}`."))
 }
 
 /// `edition` below the first line.
-pub fn edition_below(span: Span) -> Diagnostic {
+pub(super) fn edition_below(span: Span) -> Diagnostic {
     Diagnostic::error(
         Code::SentenceOutOfPlace,
         span,
@@ -271,7 +271,7 @@ pub fn edition_below(span: Span) -> Diagnostic {
 }
 
 /// A phrase where it needs brackets, with the brackets placed.
-pub fn needs_brackets(letters: &str, span: Span, what: impl Into<Words>) -> Diagnostic {
+pub(super) fn needs_brackets(letters: &str, span: Span, what: impl Into<Words>) -> Diagnostic {
     Diagnostic::error(Code::PhraseNeedsBrackets, span, what)
         .help(format!("Write `({})`.", one_line(letters)))
 }
@@ -282,7 +282,7 @@ fn one_line(letters: &str) -> String {
 }
 
 /// A word before an operand that is nearly a linking word or a direction.
-pub fn misspelt_link(word: &Word) -> Option<Diagnostic> {
+pub(super) fn misspelt_link(word: &Word) -> Option<Diagnostic> {
     let words = reserved::LINKS.iter().chain(reserved::DIRECTIONS).copied();
     let meant = nearest(&word.text, words)?;
     let message = format!("`{}` is no linking word and no direction.", word.text);

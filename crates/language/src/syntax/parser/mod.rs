@@ -32,6 +32,7 @@ use chumsky::inspector::SimpleState;
 use chumsky::prelude::*;
 use context::Context;
 use fault::Fault;
+use model::Model;
 
 /// A file that was read.
 #[derive(Debug)]
@@ -52,7 +53,7 @@ pub fn parse(map: &SourceMap, file: FileId) -> Parsed {
 }
 
 /// Reads a text in place of the file's own; in both a sentence stands at the same bytes.
-pub fn parse_text(text: &str, file: FileId) -> Parsed {
+pub(super) fn parse_text(text: &str, file: FileId) -> Parsed {
     let mut messages = Messages::default();
     let (placed, trivia) = prepare(text, file, &mut messages);
     let (tree, broken_names) = read(text, file, &placed, &mut messages);
@@ -86,7 +87,7 @@ pub fn read(
 }
 
 /// Prepared tokens of a file's part to tree, at their places in the file.
-pub fn read_at(
+pub(super) fn read_at(
     source: &SourceFile,
     file: FileId,
     placed: &[Placed],
@@ -114,6 +115,16 @@ type In<'s, 'p> = InputRef<'s, 'p, Tokens<'s>, Extra<'s>>;
 type Rule<'s, O> = Boxed<'s, 's, Tokens<'s>, O, Extra<'s>>;
 /// What a rule gives, or where it went astray.
 type Read<O> = Result<O, Fault>;
+
+/// A rule that is a whole sentence.
+trait Modelled<'s, O: 's>: Parser<'s, Tokens<'s>, O, Extra<'s>> + Sized + 's {
+    /// The model is shown where the sentence goes astray.
+    fn modelled(self, model: Model) -> Rule<'s, O> {
+        self.labelled(model).as_context().boxed()
+    }
+}
+
+impl<'s, O: 's, P: Parser<'s, Tokens<'s>, O, Extra<'s>> + 's> Modelled<'s, O> for P {}
 
 /// A rule that decides by the next token.
 fn rule<'s, O: 's>(read: impl Fn(&mut In<'s, '_>) -> Read<O> + 's) -> Rule<'s, O> {

@@ -6,11 +6,11 @@ macro_rules! models {
         /// Which sentence, as a label of its rule.
         #[derive(Clone, Copy, Debug, PartialEq, Eq)]
         #[allow(missing_docs, reason = "each is the sentence it names")]
-        pub enum Model { $($name,)* }
+        pub(super) enum Model { $($name,)* }
 
         impl Model {
             /// How the sentence is written.
-            pub fn sample(self) -> &'static str {
+            pub(super) fn sample(self) -> &'static str {
                 match self { $(Model::$name => $sample,)* }
             }
         }

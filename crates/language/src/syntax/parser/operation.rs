@@ -11,7 +11,7 @@ use super::file;
 use super::model::Model;
 use super::panel::{block, kind_word};
 use super::text::quoted;
-use super::{In, Read, Rule, phrase, rule, values};
+use super::{In, Modelled, Read, Rule, phrase, rule, values};
 use crate::report::Span;
 use crate::syntax::starts::NEEDS;
 use crate::syntax::tokens::Tok;
@@ -24,7 +24,7 @@ const A_KIND: Want = Want::word(
 );
 
 /// `operation HEAD (DIRECT) from (…) with (…), (…) needs (…), (…) gives KIND "…" { … }`
-pub fn operation<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn operation<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(name(Want::a("the word that begins the phrase")))
         .then(signature(rules))
@@ -44,9 +44,7 @@ pub fn operation<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
                 body,
             })
         })
-        .labelled(Model::Operation)
-        .as_context()
-        .boxed()
+        .modelled(Model::Operation)
 }
 
 /// What stands between the head and `gives`.
@@ -208,14 +206,12 @@ fn kind(inp: &mut In) -> Read<(crate::syntax::tree::KindWord, Span)> {
 }
 
 /// `give a, b`
-pub fn give<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn give<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     let rules = rules.clone();
     let values =
         rule(move |inp| -> Read<Vec<Expr>> { read_list(inp, |inp| phrase::value(inp, &rules)) });
     first_word()
         .ignore_then(values)
         .map(SentenceKind::Give)
-        .labelled(Model::Give)
-        .as_context()
-        .boxed()
+        .modelled(Model::Give)
 }

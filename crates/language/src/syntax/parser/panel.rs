@@ -9,7 +9,7 @@ use super::fault::{Fault, Want};
 use super::file::EQUALS;
 use super::model::Model;
 use super::text::quoted;
-use super::{In, Read, Rule, condition, message, rule, values};
+use super::{In, Modelled, Read, Rule, condition, message, rule, values};
 use crate::report::Span;
 use crate::syntax::tokens::Tok;
 use crate::syntax::tree::{
@@ -19,7 +19,7 @@ use crate::syntax::tree::{
 use chumsky::prelude::*;
 
 /// The kind of that word.
-pub fn kind_word(letters: &str) -> Option<KindWord> {
+pub(super) fn kind_word(letters: &str) -> Option<KindWord> {
     Some(match letters {
         "point" => KindWord::Point,
         "line" => KindWord::Line,
@@ -38,7 +38,7 @@ pub fn kind_word(letters: &str) -> Option<KindWord> {
 }
 
 /// `panel arm = …` rather than `panel arm { … }`.
-pub fn is_drawn(inp: &mut In) -> bool {
+pub(super) fn is_drawn(inp: &mut In) -> bool {
     let here = inp.save();
     inp.skip();
     let drawn =
@@ -52,7 +52,7 @@ fn fresh_names<'s>() -> Rule<'s, Vec<Word>> {
 }
 
 /// `guide KIND a, b = VALUE`
-pub fn guide<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn guide<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     let kind = rule(|inp| {
         if kind_word(next_letters(inp)).is_some_and(|kind| kind != KindWord::Panel) {
             return Ok(bump(inp));
@@ -61,17 +61,12 @@ pub fn guide<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     });
     first_word()
         .ignore_then(drawn(kind, rules, true))
-        .labelled(Model::Guide)
-        .as_context()
-        .boxed()
+        .modelled(Model::Guide)
 }
 
 /// `KIND a, b = VALUE`
-pub fn draw<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
-    drawn(first_word(), rules, false)
-        .labelled(Model::Draw)
-        .as_context()
-        .boxed()
+pub(super) fn draw<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+    drawn(first_word(), rules, false).modelled(Model::Draw)
 }
 
 fn drawn<'s>(kind: Rule<'s, Span>, rules: &Rules<'s>, is_guide: bool) -> Rule<'s, SentenceKind> {
@@ -92,19 +87,17 @@ fn drawn<'s>(kind: Rule<'s, Span>, rules: &Rules<'s>, is_guide: bool) -> Rule<'s
 }
 
 /// `redraw a, b = VALUE`
-pub fn redraw<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn redraw<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(fresh_names())
         .then_ignore(token(Tok::Equal, EQUALS))
         .then(values::drawn_value(rules, Model::Redraw))
         .map(|(names, value)| SentenceKind::Redraw(Redraw { names, value }))
-        .labelled(Model::Redraw)
-        .as_context()
-        .boxed()
+        .modelled(Model::Redraw)
 }
 
 /// `traced from back`
-pub fn traced_from<'s>(want: Want) -> Rule<'s, Option<Name>> {
+pub(super) fn traced_from<'s>(want: Want) -> Rule<'s, Option<Name>> {
     optional(
         traced_next,
         word("traced", Want::a("`traced from`"))
@@ -118,7 +111,7 @@ pub fn traced_from<'s>(want: Want) -> Rule<'s, Option<Name>> {
 }
 
 /// `panel back traced from house.back { … }`
-pub fn panel<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn panel<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(name(Want::a("the panel's name")))
         .then(traced_from(Want::a("the panel it is traced from")))
@@ -130,13 +123,14 @@ pub fn panel<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
                 body,
             })
         })
-        .labelled(Model::Panel)
-        .as_context()
-        .boxed()
+        .modelled(Model::Panel)
 }
 
 /// A block, with the words for what else could stand in its place.
-pub fn block<'s>(rules: &Rules<'s>, what: &'static str) -> Rule<'s, crate::syntax::tree::Block> {
+pub(super) fn block<'s>(
+    rules: &Rules<'s>,
+    what: &'static str,
+) -> Rule<'s, crate::syntax::tree::Block> {
     let block = rules.block.clone();
     rule(move |inp| {
         if inp.peek() == Some(Tok::OpenBrace) {
@@ -152,80 +146,54 @@ pub fn block<'s>(rules: &Rules<'s>, what: &'static str) -> Rule<'s, crate::synta
 }
 
 /// `cloth at blade_point`
-pub fn cloth_at<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn cloth_at<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(link(Link::At, Want::a("`at`")))
         .ignore_then(rules.expression())
         .map(SentenceKind::ClothAt)
-        .labelled(Model::ClothAt)
-        .as_context()
-        .boxed()
+        .modelled(Model::ClothAt)
 }
 
 /// `step "Frame" { … }`
-pub fn step<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn step<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(quoted(rules))
         .then(block(rules, "`{`"))
         .map(|(name, body)| SentenceKind::Step(Step { name, body }))
-        .labelled(Model::Step)
-        .as_context()
-        .boxed()
+        .modelled(Model::Step)
 }
 
-/// `note "…"`
-pub fn note<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+/// `note "…"`, `why "…"`, `caution "…"`
+pub(super) fn saying<'s>(
+    rules: &Rules<'s>,
+    kind: fn(Text) -> SentenceKind,
+    model: Model,
+) -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(quoted(rules))
-        .map(SentenceKind::Note)
-        .labelled(Model::Note)
-        .as_context()
-        .boxed()
-}
-
-/// `why "…"`
-pub fn why<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
-    first_word()
-        .ignore_then(quoted(rules))
-        .map(SentenceKind::Why)
-        .labelled(Model::Why)
-        .as_context()
-        .boxed()
-}
-
-/// `caution "…"`
-pub fn caution<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
-    first_word()
-        .ignore_then(quoted(rules))
-        .map(SentenceKind::Caution)
-        .labelled(Model::Caution)
-        .as_context()
-        .boxed()
+        .map(kind)
+        .modelled(model)
 }
 
 /// `slip EXPRESSION "…"`
-pub fn slip<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn slip<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(rules.expression())
         .then(quoted(rules))
         .map(|(value, text)| SentenceKind::Slip(value, text))
-        .labelled(Model::Slip)
-        .as_context()
-        .boxed()
+        .modelled(Model::Slip)
 }
 
 /// `terms back_width, scye`
-pub fn terms<'s>() -> Rule<'s, SentenceKind> {
+pub(super) fn terms<'s>() -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(listed(path(Want::a("a name"))))
         .map(SentenceKind::Terms)
-        .labelled(Model::Terms)
-        .as_context()
-        .boxed()
+        .modelled(Model::Terms)
 }
 
 /// `try NAME between A and B { … } until CONDITION else "…"`
-pub fn try_until<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn try_until<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(name(Want::a("the name of what is looked for")))
         .then(values::bounds(rules))
@@ -241,9 +209,7 @@ pub fn try_until<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
                 otherwise,
             })
         })
-        .labelled(Model::Try)
-        .as_context()
-        .boxed()
+        .modelled(Model::Try)
 }
 
 /// `until CONDITION`, and `else "…"`, after a block: told and left out where it is missing, since the block has been
@@ -278,7 +244,7 @@ fn until<'s>(rules: &Rules<'s>) -> Rule<'s, (Expr, Option<Text>)> {
 }
 
 /// `if CONDITION { … } else if … { … } else { … }`
-pub fn if_else<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn if_else<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     branches(rules, rules.block.clone())
         .map(|(branches, otherwise)| {
             SentenceKind::If(If {
@@ -286,16 +252,14 @@ pub fn if_else<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
                 otherwise,
             })
         })
-        .labelled(Model::If)
-        .as_context()
-        .boxed()
+        .modelled(Model::If)
 }
 
 /// Each condition with its block, and the block after the last `else`.
-pub type Branches<B> = (Vec<(Expr, B)>, Option<B>);
+pub(super) type Branches<B> = (Vec<(Expr, B)>, Option<B>);
 
 /// The branches of an `if`, whatever their blocks hold.
-pub fn branches<'s, B: 's>(rules: &Rules<'s>, block: Rule<'s, B>) -> Rule<'s, Branches<B>> {
+pub(super) fn branches<'s, B: 's>(rules: &Rules<'s>, block: Rule<'s, B>) -> Rule<'s, Branches<B>> {
     let rules = rules.clone();
     rule(move |inp| {
         let mut branches = Vec::new();

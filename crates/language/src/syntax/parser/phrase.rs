@@ -15,7 +15,7 @@ use crate::voice::Words;
 const TIGHT: &[&str] = &["length", "start", "end", "area", "count"];
 
 /// Whether a linking word may bring an argument of a phrase.
-pub fn is_clause(link: Link) -> bool {
+pub(super) fn is_clause(link: Link) -> bool {
     !matches!(
         link,
         Link::Of
@@ -35,7 +35,7 @@ pub fn is_clause(link: Link) -> bool {
 }
 
 /// A phrase or a condition: what may stand after `=` and `give`, and inside brackets and the holes of a text.
-pub fn value<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Expr> {
+pub(super) fn value<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Expr> {
     match inp.peek() {
         Some(Tok::Link(link)) if is_clause(link) => {
             let start = next_span(inp);
@@ -193,7 +193,7 @@ fn not_compared<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>, phrase: Expr) -> Re
 }
 
 /// A value with linking words where only an expression may stand.
-pub fn bare_phrase<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>, lead: Expr) -> Read<Expr> {
+pub(super) fn bare_phrase<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>, lead: Expr) -> Read<Expr> {
     let start = lead.span;
     let phrase = clauses(inp, rules, Lead::Value(lead), start)?;
     tell_brackets(
@@ -206,7 +206,7 @@ pub fn bare_phrase<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>, lead: Expr) -> R
 
 /// A head with its direct argument where only an expression may stand: read on to the end of its first clause, so that
 /// the message can place the brackets.
-pub fn bare_head<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>, word: Word) -> Read<Expr> {
+pub(super) fn bare_head<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>, word: Word) -> Read<Expr> {
     misspelt(inp, &word)?;
     next_sentence(inp)?;
     misspelt_link(inp)?;

@@ -11,7 +11,7 @@ use super::fault::Want;
 use super::model::Model;
 use super::sentence::{braced, finish, leave_blindly};
 use super::text::quoted;
-use super::{In, Read, Rule, file, message, panel, rule, values};
+use super::{In, Modelled, Read, Rule, file, message, panel, rule, values};
 use crate::sewing::{PieceSays, WearerSide};
 use crate::syntax::starts::PIECE_SENTENCES;
 use crate::syntax::tokens::Tok;
@@ -24,7 +24,7 @@ use chumsky::prelude::*;
 const EDGE: Want = Want::a("the name of an edge");
 
 /// `piece NAME ["LABEL"] [of PANEL] [traced from PIECE] { … }`
-pub fn piece<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn piece<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     let body = braced(
         recursive(|sentence| {
             piece_sentence(
@@ -59,9 +59,7 @@ pub fn piece<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
                 body,
             })
         })
-        .labelled(Model::Piece)
-        .as_context()
-        .boxed()
+        .modelled(Model::Piece)
 }
 
 fn of_panel<'s>() -> Rule<'s, Name> {
@@ -71,7 +69,7 @@ fn of_panel<'s>() -> Rule<'s, Name> {
 }
 
 /// `pieces of house without band`, `seams of house`
-pub fn take<'s>(what: Taken) -> Rule<'s, SentenceKind> {
+pub(super) fn take<'s>(what: Taken) -> Rule<'s, SentenceKind> {
     let without = word("without", Want::a("`without`"))
         .ignore_then(listed(name(Want::a("the name of a piece or a seam"))))
         .boxed();
@@ -86,16 +84,14 @@ pub fn take<'s>(what: Taken) -> Rule<'s, SentenceKind> {
                 without: without.unwrap_or_default(),
             })
         })
-        .labelled(match what {
+        .modelled(match what {
             Taken::Pieces => Model::TakePieces,
             Taken::Seams => Model::TakeSeams,
         })
-        .as_context()
-        .boxed()
 }
 
 /// `cloth NAME ["…"] [width 150cm, …]`
-pub fn cloth<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn cloth<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     let settings = rules.clone();
     let settings = rule(move |inp| {
         if inp.peek() == Some(Tok::Name) {
@@ -115,9 +111,7 @@ pub fn cloth<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
                 settings,
             })
         })
-        .labelled(Model::Cloth)
-        .as_context()
-        .boxed()
+        .modelled(Model::Cloth)
 }
 
 /// What a piece's sentence says, as it is written.
@@ -152,9 +146,7 @@ fn piece_sentence<'s>(
     ];
     let branches = panel::branches(rules, block)
         .map(|(branches, otherwise)| PieceSentenceKind::If(branches, otherwise.unwrap_or_default()))
-        .labelled(Model::If)
-        .as_context()
-        .boxed();
+        .modelled(Model::If);
     let read = move |inp: &mut In<'s, '_>| match inp.peek() {
         Some(Tok::If) => inp.parse(&branches),
         Some(Tok::Name) => {
@@ -190,9 +182,7 @@ fn outline<'s>() -> Rule<'s, Says> {
     first_word()
         .ignore_then(listed(edge.boxed()))
         .map(|edges| PieceSays::Outline { edges })
-        .labelled(Model::Outline)
-        .as_context()
-        .boxed()
+        .modelled(Model::Outline)
 }
 
 /// `cut N [alike] [on fold at L] [from CLOTH]`
@@ -210,9 +200,7 @@ fn cut<'s>(rules: &Rules<'s>) -> Rule<'s, Says> {
             fold,
             cloth,
         })
-        .labelled(Model::Cut)
-        .as_context()
-        .boxed()
+        .modelled(Model::Cut)
 }
 
 /// `on fold at L`
@@ -239,23 +227,19 @@ fn grain<'s>(rules: &Rules<'s>) -> Rule<'s, Says> {
         ))
         .ignore_then(rules.operand())
         .map(|along| PieceSays::Grain { along })
-        .labelled(Model::Grain)
-        .as_context()
-        .boxed()
+        .modelled(Model::Grain)
 }
 
 /// `allow W [on a, b]`
-pub fn allow<'s>(rules: &Rules<'s>) -> Rule<'s, (crate::syntax::tree::Expr, Vec<Name>)> {
+pub(super) fn allow<'s>(rules: &Rules<'s>) -> Rule<'s, (crate::syntax::tree::Expr, Vec<Name>)> {
     first_word()
         .ignore_then(rules.expression())
         .then(optional(on_next, on_edges()).map(Option::unwrap_or_default))
-        .labelled(Model::Allow)
-        .as_context()
-        .boxed()
+        .modelled(Model::Allow)
 }
 
 /// `on a, b`
-pub fn on_edges<'s>() -> Rule<'s, Vec<Name>> {
+pub(super) fn on_edges<'s>() -> Rule<'s, Vec<Name>> {
     link(Link::On, Want::word("`on` and an edge", &["on"]))
         .ignore_then(listed(path(EDGE)))
         .boxed()
@@ -278,9 +262,7 @@ fn corner<'s>() -> Rule<'s, Says> {
         .ignore_then(listed(path(EDGE)))
         .then(treatment)
         .map(|(edges, treatment)| PieceSays::Corner { edges, treatment })
-        .labelled(Model::Corner)
-        .as_context()
-        .boxed()
+        .modelled(Model::Corner)
 }
 
 /// `finish a, b ["how"]`
@@ -289,9 +271,7 @@ fn finished<'s>(rules: &Rules<'s>) -> Rule<'s, Says> {
         .ignore_then(listed(path(EDGE)))
         .then(optional(text_next, quoted(rules)))
         .map(|(edges, words)| PieceSays::Finish { edges, words })
-        .labelled(Model::Finish)
-        .as_context()
-        .boxed()
+        .modelled(Model::Finish)
 }
 
 /// `fold a, b [onto c]`
@@ -302,9 +282,7 @@ fn fold<'s>() -> Rule<'s, Says> {
         .ignore_then(listed(path(LINE)))
         .then(optional(onto_next, onto.boxed()))
         .map(|(lines, onto)| PieceSays::Fold { lines, onto })
-        .labelled(Model::Fold)
-        .as_context()
-        .boxed()
+        .modelled(Model::Fold)
 }
 
 /// `interline N [alike] [from CLOTH] by D`
@@ -326,9 +304,7 @@ fn interline<'s>(rules: &Rules<'s>) -> Rule<'s, Says> {
             cloth,
             inside,
         })
-        .labelled(Model::Interline)
-        .as_context()
-        .boxed()
+        .modelled(Model::Interline)
 }
 
 /// `dart A to B at T [, U] [along L, M] [pressed toward P] [drill D] [sewn D]`
@@ -374,9 +350,7 @@ fn dart<'s>(rules: &Rules<'s>) -> Rule<'s, Says> {
                 sewn,
             },
         )
-        .labelled(Model::Dart)
-        .as_context()
-        .boxed()
+        .modelled(Model::Dart)
 }
 
 fn expect_comma<'s>(what: &'static str) -> Rule<'s, crate::report::Span> {
@@ -402,9 +376,7 @@ fn mark<'s>(rules: &Rules<'s>) -> Rule<'s, Says> {
                 button,
             }
         })
-        .labelled(Model::Mark)
-        .as_context()
-        .boxed()
+        .modelled(Model::Mark)
 }
 
 /// `on left`, `on right`: the wearer's.
@@ -426,7 +398,7 @@ fn side<'s>() -> Rule<'s, WearerSide> {
 }
 
 /// `notch [FORM] at D from P`, `notch [FORM] at P, Q`, `notch [FORM] at joints`
-pub fn notch<'s>(rules: &Rules<'s>) -> Rule<'s, (Option<Word>, NotchPlace)> {
+pub(super) fn notch<'s>(rules: &Rules<'s>) -> Rule<'s, (Option<Word>, NotchPlace)> {
     let rules = rules.clone();
     let place = rule(move |inp| notch_place(inp, &rules));
     first_word()
@@ -439,9 +411,7 @@ pub fn notch<'s>(rules: &Rules<'s>) -> Rule<'s, (Option<Word>, NotchPlace)> {
             Want::word("`at` and a place", &["at", "single", "double"]),
         ))
         .then(place)
-        .labelled(Model::Notch)
-        .as_context()
-        .boxed()
+        .modelled(Model::Notch)
 }
 
 fn notch_place<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<NotchPlace> {

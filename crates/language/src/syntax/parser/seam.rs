@@ -9,7 +9,7 @@ use super::fault::Want;
 use super::model::Model;
 use super::sentence::{braced, finish, leave_blindly};
 use super::text::quoted;
-use super::{In, Rule, message, piece, rule};
+use super::{In, Modelled, Rule, message, piece, rule};
 use crate::sewing::{EaseHow, Held, Place, SeamSays, SewnAs};
 use crate::syntax::starts::SEAM_SENTENCES;
 use crate::syntax::tokens::Tok;
@@ -19,7 +19,7 @@ use crate::syntax::tree::{
 use chumsky::prelude::*;
 
 /// `seam NAME joins SIDE to SIDE [from P [, Q]] [toward R, S] [{ … }]`
-pub fn seam<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn seam<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     let from = link(Link::From, Want::a("`from`")).ignore_then(listed(rules.expression()));
     let toward = link(Link::Toward, Want::a("`toward`")).ignore_then(listed(rules.expression()));
     let block = braced(seam_sentence(rules)).map(|(sentences, _)| sentences);
@@ -48,9 +48,7 @@ pub fn seam<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
                 sentences,
             })
         })
-        .labelled(Model::Seam)
-        .as_context()
-        .boxed()
+        .modelled(Model::Seam)
 }
 
 /// `a, mirrored b, over c until P`
@@ -176,9 +174,7 @@ fn ease<'s>(rules: &Rules<'s>, how: EaseHow, model: Model) -> Rule<'s, Says> {
             on,
             between,
         })
-        .labelled(model)
-        .as_context()
-        .boxed()
+        .modelled(model)
 }
 
 /// `between P and Q`
@@ -216,9 +212,7 @@ fn meets<'s>(rules: &Rules<'s>) -> Rule<'s, Says> {
         ))
         .then(rules.expression())
         .map(|(one, other)| SeamSays::Meets { one, other })
-        .labelled(Model::Meets)
-        .as_context()
-        .boxed()
+        .modelled(Model::Meets)
 }
 
 /// `open between P and Q ["words"]`
@@ -227,9 +221,7 @@ fn open<'s>(rules: &Rules<'s>) -> Rule<'s, Says> {
         .ignore_then(between(rules))
         .then(optional(text_next, quoted(rules)))
         .map(|(between, words)| SeamSays::Open { between, words })
-        .labelled(Model::Open)
-        .as_context()
-        .boxed()
+        .modelled(Model::Open)
 }
 
 /// `corner at P ["words"]`
@@ -242,9 +234,7 @@ fn corner<'s>(rules: &Rules<'s>) -> Rule<'s, Says> {
         .ignore_then(rules.expression())
         .then(optional(text_next, quoted(rules)))
         .map(|(at, words)| SeamSays::Corner { at, words })
-        .labelled(Model::SeamCorner)
-        .as_context()
-        .boxed()
+        .modelled(Model::SeamCorner)
 }
 
 /// `sewn HOW [W, W]`
@@ -265,19 +255,15 @@ fn sewn<'s>(rules: &Rules<'s>) -> Rule<'s, Says> {
                 sewn: SewnAs { how, widths },
             }
         })
-        .labelled(Model::Sewn)
-        .as_context()
-        .boxed()
+        .modelled(Model::Sewn)
 }
 
 /// `order a, b, c`
-pub fn order<'s>() -> Rule<'s, SentenceKind> {
+pub(super) fn order<'s>() -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(listed(name(Want::a("the name of a seam"))))
         .map(SentenceKind::Order)
-        .labelled(Model::Order)
-        .as_context()
-        .boxed()
+        .modelled(Model::Order)
 }
 
 /// `tolerance 1mm`
@@ -285,7 +271,5 @@ fn tolerance<'s>(rules: &Rules<'s>) -> Rule<'s, Says> {
     first_word()
         .ignore_then(rules.expression())
         .map(|width| SeamSays::Tolerance { width })
-        .labelled(Model::Tolerance)
-        .as_context()
-        .boxed()
+        .modelled(Model::Tolerance)
 }

@@ -4,6 +4,7 @@ use super::context::KeepOf;
 use super::cursor::{astray, bump, expect, next_letters, next_span, second};
 use super::expression::{Rules, made};
 use super::fault::{Fault, Want};
+use super::model::Model;
 use super::{Extra, In, Read, Rule, Tokens, file, message, operation, panel, piece, rule, seam};
 use crate::report::Span;
 use crate::syntax::starts;
@@ -14,7 +15,7 @@ use crate::syntax::tree::{
 use chumsky::prelude::*;
 
 /// All sentences of a file.
-pub fn whole_file<'s>() -> impl Parser<'s, Tokens<'s>, Vec<Sentence>, Extra<'s>> {
+pub(super) fn whole_file<'s>() -> impl Parser<'s, Tokens<'s>, Vec<Sentence>, Extra<'s>> {
     let block = recursive(|block| {
         let rules = Rules {
             block: block.boxed(),
@@ -39,7 +40,7 @@ pub fn whole_file<'s>() -> impl Parser<'s, Tokens<'s>, Vec<Sentence>, Extra<'s>>
 }
 
 /// `{`, sentences of any sort, `}`. The sentences never fail, so neither does what follows the brace.
-pub fn braced<'s, O: 's>(sentence: Rule<'s, O>) -> Rule<'s, (Vec<O>, Span)> {
+pub(super) fn braced<'s, O: 's>(sentence: Rule<'s, O>) -> Rule<'s, (Vec<O>, Span)> {
     rule(move |inp| {
         let open = expect(
             inp,
@@ -60,12 +61,12 @@ pub fn braced<'s, O: 's>(sentence: Rule<'s, O>) -> Rule<'s, (Vec<O>, Span)> {
 }
 
 /// Whether the sentence ends before the next token.
-pub fn ends_here(inp: &mut In) -> bool {
+pub(super) fn ends_here(inp: &mut In) -> bool {
     matches!(inp.peek(), None | Some(Tok::End | Tok::CloseBrace))
 }
 
 /// Leaves a sentence: to its end, reading a block on the way so that what is wrong inside it is told too.
-pub fn leave<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Option<Block> {
+pub(super) fn leave<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Option<Block> {
     let mut block = None;
     while !ends_here(inp) {
         if inp.peek() == Some(Tok::OpenBrace) {
@@ -78,7 +79,7 @@ pub fn leave<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Option<Block> {
 }
 
 /// Leaves a sentence without looking into its block.
-pub fn leave_blindly(inp: &mut In) {
+pub(super) fn leave_blindly(inp: &mut In) {
     let mut depth = 0_usize;
     loop {
         match inp.peek() {
@@ -147,9 +148,9 @@ impl<'s> Sentences<'s> {
             cloth: piece::cloth(rules),
             cloth_at: panel::cloth_at(rules),
             step: panel::step(rules),
-            note: panel::note(rules),
-            why: panel::why(rules),
-            caution: panel::caution(rules),
+            note: panel::saying(rules, SentenceKind::Note, Model::Note),
+            why: panel::saying(rules, SentenceKind::Why, Model::Why),
+            caution: panel::saying(rules, SentenceKind::Caution, Model::Caution),
             slip: panel::slip(rules),
             terms: panel::terms(),
             try_until: panel::try_until(rules),
@@ -251,7 +252,7 @@ fn sentence<'s>(rules: &Rules<'s>) -> Rule<'s, Sentence> {
 }
 
 /// After a whole sentence: what still stands there is told and left.
-pub fn finish<'s>(inp: &mut In<'s, '_>, leave: impl FnOnce(&mut In<'s, '_>)) {
+pub(super) fn finish<'s>(inp: &mut In<'s, '_>, leave: impl FnOnce(&mut In<'s, '_>)) {
     if !ends_here(inp) {
         let fault = astray(inp, Want::a("the end of the sentence"));
         message::tell(inp, &fault);

@@ -12,13 +12,13 @@ use crate::syntax::tree::{ExprKind, Text, TextPart};
 use chumsky::prelude::*;
 
 /// A text, as a rule.
-pub fn quoted<'s>(rules: &Rules<'s>) -> Rule<'s, Text> {
+pub(super) fn quoted<'s>(rules: &Rules<'s>) -> Rule<'s, Text> {
     let rules = rules.clone();
     rule(move |inp| text(inp, &rules)).boxed()
 }
 
 /// A text in quotation marks.
-pub fn text<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Text> {
+pub(super) fn text<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Text> {
     match inp.peek() {
         Some(Tok::Text) => {
             let span = bump(inp);

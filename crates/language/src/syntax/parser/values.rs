@@ -11,7 +11,7 @@ use crate::syntax::tree::{Expr, ExprKind, Link, Setting};
 use chumsky::prelude::*;
 
 /// `name value` or `name low to high`, after `with`.
-pub fn setting<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Setting> {
+pub(super) fn setting<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Setting> {
     let name = read_word(
         inp,
         Want::a("an option and its value, as in `fullness 0.6`,"),
@@ -26,7 +26,7 @@ pub fn setting<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Setting> {
 }
 
 /// `between A and B`: its two ends.
-pub fn bounds<'s>(rules: &Rules<'s>) -> Rule<'s, (Expr, Expr)> {
+pub(super) fn bounds<'s>(rules: &Rules<'s>) -> Rule<'s, (Expr, Expr)> {
     let rules = rules.clone();
     rule(move |inp| {
         expect(
@@ -46,12 +46,12 @@ pub fn bounds<'s>(rules: &Rules<'s>) -> Rule<'s, (Expr, Expr)> {
 }
 
 /// `[between A and B]`
-pub fn range<'s>(rules: &Rules<'s>) -> Rule<'s, Option<(Expr, Expr)>> {
+pub(super) fn range<'s>(rules: &Rules<'s>) -> Rule<'s, Option<(Expr, Expr)>> {
     optional(between_next, before_texts(bounds(rules)))
 }
 
 /// A part that may end before `of` and the texts that are chosen from.
-pub fn before_texts<'s, O: 's>(part: Rule<'s, O>) -> Rule<'s, O> {
+pub(super) fn before_texts<'s, O: 's>(part: Rule<'s, O>) -> Rule<'s, O> {
     rule(move |inp| {
         let outer = std::mem::replace(&mut inp.state().keep_of, KeepOf::BeforeText);
         let read = inp.parse(&part);
@@ -61,12 +61,12 @@ pub fn before_texts<'s, O: 's>(part: Rule<'s, O>) -> Rule<'s, O> {
 }
 
 /// The value after a sentence's `=`: where it goes astray the sentence still draws its names, without a value.
-pub fn drawn_value<'s>(rules: &Rules<'s>, model: Model) -> Rule<'s, Expr> {
+pub(super) fn drawn_value<'s>(rules: &Rules<'s>, model: Model) -> Rule<'s, Expr> {
     last_part(rules, model, phrase::value)
 }
 
 /// The condition that ends a sentence.
-pub fn last_condition<'s>(rules: &Rules<'s>, model: Model) -> Rule<'s, Expr> {
+pub(super) fn last_condition<'s>(rules: &Rules<'s>, model: Model) -> Rule<'s, Expr> {
     last_part(rules, model, super::condition::condition)
 }
 

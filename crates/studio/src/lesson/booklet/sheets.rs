@@ -31,7 +31,7 @@ pub(super) struct Sheets {
 }
 
 impl Sheets {
-    pub fn new(title: &str, size: Size) -> Self {
+    pub(super) fn new(title: &str, size: Size) -> Self {
         Self {
             title: title.to_owned(),
             size,
@@ -42,17 +42,17 @@ impl Sheets {
     }
 
     /// How high a page is inside its margins.
-    pub fn room(&self) -> f64 {
+    pub(super) fn room(&self) -> f64 {
         free(self.size).height
     }
 
     /// Which page is under way, from 1.
-    pub fn number(&self) -> usize {
+    pub(super) fn number(&self) -> usize {
         self.pages.len()
     }
 
     /// Goes on overleaf, unless the page is empty.
-    pub fn overleaf(&mut self) {
+    pub(super) fn overleaf(&mut self) {
         if self.down > 0.0 {
             self.pages.push(Vec::new());
             self.down = 0.0;
@@ -61,7 +61,7 @@ impl Sheets {
 
     /// Lays what belongs together: on this page where it fits, else on the next; from page to page where none would hold
     /// it. Returns the number of the page on which it begins.
-    pub fn lay(&mut self, parts: Vec<Part<'_>>, heading: Option<&str>) -> usize {
+    pub(super) fn lay(&mut self, parts: Vec<Part<'_>>, heading: Option<&str>) -> usize {
         let free = free(self.size).height;
         let wanted = height(&parts);
         if self.down + wanted > free {
@@ -99,7 +99,7 @@ impl Sheets {
     }
 
     /// Room between what was laid and what follows.
-    pub fn gap(&mut self, height: f64) {
+    pub(super) fn gap(&mut self, height: f64) {
         if self.down > 0.0 {
             self.down += height;
         }
@@ -139,7 +139,7 @@ impl Sheets {
     }
 
     /// The document, a foot on each page.
-    pub fn finish(mut self, scale: &str) -> (Document, Vec<Bookmark>) {
+    pub(super) fn finish(mut self, scale: &str) -> (Document, Vec<Bookmark>) {
         let count = self.pages.len();
         let mut document = Document {
             title: self.title.clone(),

@@ -111,8 +111,12 @@ fn axis(
 }
 
 fn figures(code: &MeasureCode, base: f64, dimension: Dimension) -> Option<Range> {
-    let low = code.ranges.iter().map(|range| range.0).reduce(f64::max)?;
-    let high = code.ranges.iter().map(|range| range.1).reduce(f64::min)?;
+    let low = code.ranges.iter().map(|range| range.low).reduce(f64::max)?;
+    let high = code
+        .ranges
+        .iter()
+        .map(|range| range.high)
+        .reduce(f64::min)?;
     let is_count =
         dimension == Dimension::NUMBER && [low, high, base].iter().all(|f| f.fract() == 0.0);
     (high > low).then_some(Range::Figure {

@@ -21,7 +21,7 @@ pub(crate) struct Near {
 
 /// The bodies nearest to failing of each seam and check, from a sweep.
 #[derive(Clone, Debug, Default)]
-pub struct Nearest {
+pub(super) struct Nearest {
     targets: Vec<Target>,
 }
 
@@ -33,7 +33,7 @@ struct Target {
 
 impl Nearest {
     /// Looks at a body that holds.
-    pub fn see(&mut self, point: &Point, margins: &[f64]) {
+    pub(super) fn see(&mut self, point: &Point, margins: &[f64]) {
         let mut kept: Option<Rc<Point>> = None;
         let mut keep = || kept.get_or_insert_with(|| Rc::new(point.clone())).clone();
         for (at, margin) in margins.iter().enumerate() {
@@ -59,7 +59,7 @@ impl Nearest {
     }
 
     /// Seams and checks that move at all, by their number, each with its nearest body.
-    pub fn moving(&self) -> Vec<(usize, Near)> {
+    pub(super) fn moving(&self) -> Vec<(usize, Near)> {
         let moves = |target: &&Target| {
             target.near.margin.is_finite() && target.widest - target.near.margin > 1e-6
         };

@@ -4,7 +4,7 @@
 
 pub mod axis;
 mod descent;
-pub mod probe;
+mod probe;
 mod shrink;
 mod sweep;
 

@@ -10,7 +10,7 @@ use oaktag_language::report::{Code, Diagnostic, Span};
 use oaktag_language::syntax::project::Project;
 
 /// Values of every axis, in order.
-pub type Point = Vec<Given>;
+pub(super) type Point = Vec<Given>;
 
 /// Which failure it is: a code at a place. Two bodies on which the same sentence fails the same way fail alike.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -23,7 +23,7 @@ pub struct Failure {
 
 /// How a body of a search fared.
 #[derive(Clone, Debug)]
-pub enum Fate {
+pub(super) enum Fate {
     /// Every seam and check holds. How far each is from failing, in millimetres or degrees: seams in their order, then
     /// checks.
     Holds(Vec<f64>),
@@ -35,7 +35,7 @@ pub enum Fate {
 
 /// What is searched: a draft and the values that are not varied.
 #[derive(Clone, Copy)]
-pub struct Subject<'a> {
+pub(super) struct Subject<'a> {
     /// The draft, with what it imports.
     pub project: &'a Project,
     /// The same draft, checked.
@@ -48,7 +48,7 @@ pub struct Subject<'a> {
 
 impl Subject<'_> {
     /// Draws the draft with these values on its axes, in their order.
-    pub fn draw(&self, point: &[Given]) -> Outcome {
+    pub(super) fn draw(&self, point: &[Given]) -> Outcome {
         let mut inputs = self.inputs.clone();
         let varied = self.axes.iter().zip(point);
         let changed = varied.filter(|(axis, value)| axis.base != **value);
@@ -59,13 +59,13 @@ impl Subject<'_> {
     }
 
     /// Draws a point and judges it.
-    pub fn probe(&self, point: &[Given]) -> Fate {
+    pub(super) fn probe(&self, point: &[Given]) -> Fate {
         judge(&self.draw(point))
     }
 }
 
 /// What became of a drawing, from its messages alone.
-pub fn judge(outcome: &Outcome) -> Fate {
+pub(super) fn judge(outcome: &Outcome) -> Fate {
     let errors = || outcome.diagnostics.iter().filter(|d| d.is_error());
     let failure = |diagnostic: &Diagnostic| Failure {
         code: diagnostic.code,

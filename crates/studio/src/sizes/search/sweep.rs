@@ -17,7 +17,7 @@ const REACH: [f64; 4] = [0.25, 0.5, 0.75, 1.0];
 
 /// The ends of each range alone, all at one end, then ends of two together. Each is made when it is asked for, since of two
 /// thousand measures there are eight million pairs of ends.
-pub fn corners(axes: &[Axis]) -> impl Iterator<Item = Point> + '_ {
+pub(super) fn corners(axes: &[Axis]) -> impl Iterator<Item = Point> + '_ {
     let base: Point = axes.iter().map(|axis| axis.base.clone()).collect();
     let ends: Vec<Vec<Given>> = axes.iter().map(Axis::extremes).collect();
     let ends = std::rc::Rc::new(ends);
@@ -66,7 +66,7 @@ pub(crate) struct Sweep<'a> {
 
 impl<'a> Sweep<'a> {
     /// The sweep of a seed.
-    pub fn new(axes: &'a [Axis], seed: u64) -> Self {
+    pub(super) fn new(axes: &'a [Axis], seed: u64) -> Self {
         let ratio = golden(axes.len().max(1));
         let steps = (1..=axes.len()).map(|power| ratio.powi(-i32::try_from(power).unwrap_or(1)));
         Self {
@@ -77,7 +77,7 @@ impl<'a> Sweep<'a> {
     }
 
     /// The point of that number, from 0.
-    pub fn point(&self, number: usize) -> Point {
+    pub(super) fn point(&self, number: usize) -> Point {
         let count = self.axes.len();
         let round = number / VARIED.len();
         let varied = VARIED.get(number % VARIED.len()).copied().flatten();

@@ -23,7 +23,7 @@ pub(crate) struct Stacked<'a> {
 }
 
 /// Every piece of the base size with what other sizes have of it; a size that is not well lies nowhere. `pieces` names those wanted; none of them stands for all.
-pub fn stacked<'a>(set: &'a Set, stacks: &[Stack], pieces: &[String]) -> Vec<Stacked<'a>> {
+pub(super) fn stacked<'a>(set: &'a Set, stacks: &[Stack], pieces: &[String]) -> Vec<Stacked<'a>> {
     let Some(base) = set.base() else {
         return Vec::new();
     };
@@ -57,14 +57,14 @@ fn one<'a>(
 }
 
 /// The box round pieces that lie on each other.
-pub fn bounds<'a>(pieces: impl Iterator<Item = (&'a Piece, Affine)>) -> Rect {
+pub(super) fn bounds<'a>(pieces: impl Iterator<Item = (&'a Piece, Affine)>) -> Rect {
     let boxes =
         pieces.filter_map(|(piece, place)| Some((place * bez(piece.outer()?)).bounding_box()));
     boxes.reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO)
 }
 
 /// Where the zero point of what is in each box stands on one sheet, y up below the origin, and the room that all take.
-pub fn spread(bounds: &[Rect]) -> (Vec<Vec2>, kurbo::Size) {
+pub(super) fn spread(bounds: &[Rect]) -> (Vec<Vec2>, kurbo::Size) {
     let sizes: Vec<kurbo::Size> = bounds.iter().map(Rect::size).collect();
     let layout = layout::lay(&sizes, GAP);
     let places = layout.places.iter().zip(bounds);

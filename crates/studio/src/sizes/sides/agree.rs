@@ -25,7 +25,7 @@ pub(crate) fn is_same_kind(a: &Piece, b: &Piece) -> bool {
 }
 
 /// Whether two drawings are of one and the same piece.
-pub fn pieces(a: &Piece, b: &Piece) -> bool {
+pub(super) fn pieces(a: &Piece, b: &Piece) -> bool {
     if !is_same_kind(a, b) {
         return false;
     }
@@ -74,7 +74,7 @@ fn optional(a: Option<&Path>, b: Option<&Path>, laid: Affine) -> bool {
 }
 
 /// Whether two lines are one, place by place.
-pub fn lines(a: &Path, b: &Path) -> bool {
+pub(super) fn lines(a: &Path, b: &Path) -> bool {
     match (a.endless_line(), b.endless_line()) {
         (Some((p, u)), Some((q, v))) => {
             return u.cross(v).abs() <= ALIKE_WAY && u.cross(q - p).abs() <= ALIKE;
@@ -129,7 +129,7 @@ fn ways(a: Option<&Path>, b: Option<&Path>, laid: Affine) -> bool {
 }
 
 /// Whether a seam is walked alike on both sides of the wearer.
-pub fn seams(a: &Seam, b: &Seam) -> bool {
+pub(super) fn seams(a: &Seam, b: &Seam) -> bool {
     let near = |x: f64, y: f64| (x - y).abs() <= ALIKE;
     let sides = |x: &Side, y: &Side| {
         near(x.length, y.length)

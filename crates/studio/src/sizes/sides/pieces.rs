@@ -32,7 +32,7 @@ pub(crate) fn fate(left: &Piece, right: &Piece, shown: Shown) -> Fate {
 }
 
 /// The drawing of a side.
-pub fn of<'a>(left: &'a Piece, right: &'a Piece, side: WearerSide) -> &'a Piece {
+pub(super) fn of<'a>(left: &'a Piece, right: &'a Piece, side: WearerSide) -> &'a Piece {
     match side {
         WearerSide::Left => left,
         WearerSide::Right => right,
@@ -40,7 +40,7 @@ pub fn of<'a>(left: &'a Piece, right: &'a Piece, side: WearerSide) -> &'a Piece 
 }
 
 /// A left and a right piece of a pair.
-pub fn parted(left: &Piece, right: &Piece) -> [Piece; 2] {
+pub(super) fn parted(left: &Piece, right: &Piece) -> [Piece; 2] {
     WearerSide::BOTH.map(|side| {
         let mut piece = of(left, right, side).of_side(side);
         for edge in &mut piece.edges {
@@ -55,7 +55,7 @@ pub fn parted(left: &Piece, right: &Piece) -> [Piece; 2] {
 ///
 /// # Errors
 /// Where the halves do not meet on the fold.
-pub fn whole(left: &Piece, right: &Piece, shown: WearerSide) -> Result<Piece, Apart> {
+pub(super) fn whole(left: &Piece, right: &Piece, shown: WearerSide) -> Result<Piece, Apart> {
     let (here, there) = (of(left, right, shown), of(left, right, shown.other()));
     let mut piece = here.with_other_half(there)?;
     let kept = piece.edges.len() / 2;
@@ -80,7 +80,7 @@ pub(crate) fn one_sided(left: &Piece, right: &Piece, side: WearerSide) -> Piece 
 }
 
 /// A piece that is the same on both sides.
-pub fn same(left: &Piece, right: &Piece) -> Piece {
+pub(super) fn same(left: &Piece, right: &Piece) -> Piece {
     Piece {
         cautions: cautions(left, right),
         ..right.clone()

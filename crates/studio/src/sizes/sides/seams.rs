@@ -7,7 +7,7 @@ use oaktag_language::pattern::{Pattern, Piece, Seam, Side, WearerSide};
 
 /// The seams of both drawings, and the names under which each is known.
 #[derive(Debug, Default)]
-pub struct Joined {
+pub(super) struct Joined {
     /// In the order declared.
     pub seams: Vec<Seam>,
     /// Names of the seams that there is one of for each side.
@@ -18,7 +18,7 @@ pub struct Joined {
 
 impl Joined {
     /// The name of a seam on a side.
-    pub fn name(&self, seam: &str, side: WearerSide) -> String {
+    pub(super) fn name(&self, seam: &str, side: WearerSide) -> String {
         if self.is_parted(seam) {
             side.of(seam)
         } else {
@@ -33,7 +33,7 @@ impl Joined {
 }
 
 /// Puts the seams together; `pieces` are the joined ones, whose lines have the names they will keep.
-pub fn join(left: &Pattern, right: &Pattern, shown: &[Shown], pieces: &[Piece]) -> Joined {
+pub(super) fn join(left: &Pattern, right: &Pattern, shown: &[Shown], pieces: &[Piece]) -> Joined {
     let mut joined = Joined::default();
     for (ours, theirs) in right.seams.iter().zip(&left.seams) {
         if agree::seams(ours, theirs) {

@@ -19,7 +19,7 @@ const TOLD: f64 = 0.05;
 const MOST: usize = 6;
 
 /// `shoulder slope 26° left, 22° right`
-pub fn measure(left: &MeasureUsed, right: &MeasureUsed, unit: LengthUnit) -> String {
+pub(super) fn measure(left: &MeasureUsed, right: &MeasureUsed, unit: LengthUnit) -> String {
     let shown = |value: &Value| said::value(value, unit);
     format!(
         "{} {} left, {} right",
@@ -30,7 +30,13 @@ pub fn measure(left: &MeasureUsed, right: &MeasureUsed, unit: LengthUnit) -> Str
 }
 
 /// What becomes of a piece, why, and which of its edges differ in length.
-pub fn piece(fate: Fate, left: &Piece, right: &Piece, why: &[String], unit: LengthUnit) -> String {
+pub(super) fn piece(
+    fate: Fate,
+    left: &Piece,
+    right: &Piece,
+    why: &[String],
+    unit: LengthUnit,
+) -> String {
     let how = match fate {
         Fate::Same => return String::new(),
         Fate::Parted => format!(
@@ -106,7 +112,12 @@ pub(crate) fn other_parts(program: &Program, what: &str, name: &str) -> Diagnost
 }
 
 /// Two halves do not meet on the fold.
-pub fn apart(program: &Program, piece: &Piece, apart: Apart, shown: WearerSide) -> Diagnostic {
+pub(super) fn apart(
+    program: &Program,
+    piece: &Piece,
+    apart: Apart,
+    shown: WearerSide,
+) -> Diagnostic {
     let fold = piece.cut.fold_edge.and_then(|index| piece.edges.get(index));
     let fold = fold.map_or("the fold".to_owned(), |edge| voice::name(&edge.name));
     let name = &piece.name;
@@ -152,7 +163,7 @@ pub(crate) fn contrary(program: &Program, pieces: &[Piece], found: &Contrary) ->
 }
 
 /// What is printed where buttons on one side do not meet the holes on the other: so far from them, or another count.
-pub fn buttons(miss: Option<f64>, unit: LengthUnit) -> String {
+pub(super) fn buttons(miss: Option<f64>, unit: LengthUnit) -> String {
     match miss {
         Some(mm) => format!(
             "Buttons and buttonholes miss each other by up to {}: mark the buttons through the holes",
@@ -179,7 +190,7 @@ pub(crate) fn buttons_told(program: &Program, piece: &Piece, words: &str) -> Dia
 }
 
 /// A seam across the middle that does not fit.
-pub fn across(program: &Program, (name, left, right): &(String, f64, f64)) -> Diagnostic {
+pub(super) fn across(program: &Program, (name, left, right): &(String, f64, f64)) -> Diagnostic {
     let seam = program.seams.iter().find(|seam| seam.name == *name);
     let span = seam.map_or(Span::default(), |seam| seam.taken.unwrap_or(seam.head));
     let message = say!(
