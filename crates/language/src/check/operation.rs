@@ -496,7 +496,7 @@ pub(super) fn members_with_nodes(shape: &Shape) -> Vec<(Member, Node)> {
         .shared
         .iter()
         .filter_map(|(path, binding)| match &binding.bound {
-            Bound::Value { slot, kind, .. } => Some((
+            Bound::Value { slot, kind, .. } if !kind.holds_panels() => Some((
                 Member {
                     path: Arc::clone(path),
                     kind: kind.clone(),

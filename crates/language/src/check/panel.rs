@@ -32,6 +32,8 @@ pub(super) struct Shape {
     pub from: Vec<String>,
     /// Full names of the panels those were traced or made from.
     pub origins: Vec<String>,
+    /// It comes out of a list.
+    is_item: bool,
     /// What is on it is not known, since the sentence that drew it is wrong.
     pub is_open: bool,
 }
@@ -123,6 +125,20 @@ impl Shape {
         }
     }
 
+    /// What every panel of a list holds.
+    pub fn of_items(given: Vec<Member>) -> Self {
+        Self {
+            given,
+            is_item: true,
+            ..Self::default()
+        }
+    }
+
+    /// Whether it is a panel out of a list.
+    pub fn is_item(&self) -> bool {
+        self.is_item
+    }
+
     /// Whether its values come from the expression, rather than being names already drawn.
     pub fn is_fresh(&self) -> bool {
         self.nodes.is_empty()
@@ -132,7 +148,7 @@ impl Shape {
 impl<'a> Checker<'a> {
     /// `panel NAME traced from OTHER { … }`
     pub fn panel_sentence(&mut self, panel: &'a tree::Panel) -> Vec<Op> {
-        let prefix = format!("{}{}.", self.prefix(), panel.name.text);
+        let prefix = format!("{}.", self.drawn_name(&panel.name.text));
         let mut layer = Layer::new(LayerKind::Panel, &panel.name.text, prefix);
         let mut offers = None;
         let mut origins = Rc::default();
@@ -286,7 +302,7 @@ impl<'a> Checker<'a> {
             self.bind_panel(
                 word,
                 Sheet {
-                    full_name: format!("{}{}", self.prefix(), word.text),
+                    full_name: self.drawn_name(&word.text).to_string(),
                     is_open: true,
                     ..Sheet::default()
                 },
@@ -303,7 +319,7 @@ impl<'a> Checker<'a> {
             );
             self.fail(Diagnostic::error(Code::WordsDoNotFit, span, message).help(help));
         }
-        let full = format!("{}{}", self.prefix(), word.text);
+        let full = self.drawn_name(&word.text).to_string();
         let mut targets = Vec::new();
         let mut members = Vec::with_capacity(shape.given.len() + shape.shared.len());
         let site =
@@ -359,6 +375,7 @@ impl<'a> Checker<'a> {
             step: self.here.step,
             reads,
             panel,
+            copy: None,
         });
         let mut sheet = nest(members, &full);
         sheet.cloth = cloth;

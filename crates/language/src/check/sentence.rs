@@ -6,7 +6,6 @@ use super::scope::{Bound, LayerKind};
 use crate::kind::Kind;
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::{self, KindWord, Sentence, SentenceKind};
-use std::sync::Arc;
 
 impl KindWord {
     /// The kind, but for lists and panels, which depend on what they hold.
@@ -112,7 +111,8 @@ impl<'a> Checker<'a> {
                 Vec::new()
             }
             SentenceKind::Step(step) => {
-                let outer = self.open_step(Self::letters(&step.name));
+                let name = self.numbered_words(&step.name);
+                let outer = self.open_step(name);
                 let ops = self.step_sentences(&step.body.sentences);
                 self.here.step = outer;
                 ops
@@ -123,6 +123,8 @@ impl<'a> Checker<'a> {
             SentenceKind::Slip(value, text) => self.say(SayingKind::Slip, text, Some(value), span),
             SentenceKind::Terms(names) => self.terms(names, span),
             SentenceKind::Try(trial) => self.trial(trial, span),
+            SentenceKind::Each(each) => self.lay_out(each),
+            SentenceKind::Carry(carry) => self.carry(carry, span),
             SentenceKind::If(choice) => self.choose(choice, span),
             SentenceKind::Operation(operation) => {
                 self.declare_operation(operation, span);
@@ -298,7 +300,7 @@ impl<'a> Checker<'a> {
         let bounds_fine = !self.here.broken;
         let slot = self.slot();
         let site_reads = std::mem::take(&mut self.here.reads);
-        let name: Arc<str> = format!("{}{}", self.prefix(), trial.name.text).into();
+        let name = self.drawn_name(&trial.name.text);
         let target = Target {
             name,
             kind: kind.clone(),
@@ -316,6 +318,7 @@ impl<'a> Checker<'a> {
             step: self.here.step,
             reads: site_reads,
             panel,
+            copy: None,
         });
         self.bind(
             &trial.name,
@@ -419,6 +422,7 @@ fn has_block(kind: &SentenceKind) -> bool {
         SentenceKind::Panel(_)
             | SentenceKind::Step(_)
             | SentenceKind::If(_)
+            | SentenceKind::Each(_)
             | SentenceKind::Import(_)
     )
 }

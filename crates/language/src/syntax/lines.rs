@@ -85,7 +85,7 @@ impl Pass<'_> {
     /// `{ a } b` on one line: the brace ended the sentence before `b`.
     #[inline]
     fn end_after_brace(&mut self, tok: Tok, span: Span) {
-        if self.last() == Some(Tok::CloseBrace) && matches!(tok, Tok::Name | Tok::If) {
+        if self.last() == Some(Tok::CloseBrace) && matches!(tok, Tok::Name | Tok::If | Tok::Each) {
             self.end(Span {
                 end: span.start,
                 ..span

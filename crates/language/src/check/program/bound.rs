@@ -56,7 +56,12 @@ impl<'p> Walk<'p> {
                     let slip = said.slip.iter().map(|(figure, _)| figure);
                     self.nodes(said.site, slip.chain([&said.text]));
                 }
-                Op::Measure(_) | Op::Carry { .. } | Op::Give(_) | Op::Piece(_) | Op::Seam(_) => {}
+                Op::Measure(_)
+                | Op::Number { .. }
+                | Op::Carry { .. }
+                | Op::Give(_)
+                | Op::Piece(_)
+                | Op::Seam(_) => {}
             }
         }
     }
@@ -123,6 +128,9 @@ impl<'p> Walk<'p> {
                 match &each.over {
                     EachOverNode::Count(from, to) => self.nodes(site, [from, to]),
                     EachOverNode::Items(list) => self.node(site, list),
+                }
+                for carried in &each.carried {
+                    self.ops(std::slice::from_ref(&carried.begin));
                 }
                 self.ops(&each.body);
                 self.node(site, &each.give);

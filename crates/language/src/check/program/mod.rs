@@ -186,6 +186,8 @@ pub struct Site {
     pub reads: Vec<Slot>,
     /// The panel it stands in, by full name; empty at the file's level.
     pub panel: Arc<str>,
+    /// The number of the copy it stands in, where an `each` lays it out.
+    pub copy: Option<u32>,
 }
 
 /// A name drawn by a sentence.
@@ -221,6 +223,11 @@ pub(crate) enum Op {
     /// Settles a measure or choice.
     Measure(usize),
     Draw(Box<Drawing>),
+    /// Which time of an `each` that is laid out it is.
+    Number {
+        slot: Slot,
+        figure: f64,
+    },
     /// After a branch: the value goes by this slot from here on.
     Carry {
         from: Slot,
