@@ -78,7 +78,12 @@ fn bodies(file: &str) -> Vec<Vec<&'static str>> {
         "deck-skirt" => vec![
             vec!["gores=4", "waist_girth=62cm", "hip_girth=88cm"],
             vec!["gores=5", "behind=0", "long=48cm"],
-            vec!["gores=8", "waist_girth=104cm", "hip_girth=118cm", "waist_to_hip=22cm"],
+            vec![
+                "gores=8",
+                "waist_girth=104cm",
+                "hip_girth=118cm",
+                "waist_to_hip=22cm",
+            ],
         ],
         "trousers" => vec![
             vec!["waist_girth=64cm", "hip_girth=90cm", "body_rise=26cm"],
@@ -180,7 +185,10 @@ fn seams_come_to_what_the_choices_say() {
 #[test]
 fn the_gores_of_the_deck_skirt_are_parts_of_rings() {
     let near = |found: f64, wanted: f64, what: &str| {
-        assert!((found - wanted).abs() < 0.01, "{what}: {found} against {wanted}");
+        assert!(
+            (found - wanted).abs() < 0.01,
+            "{what}: {found} against {wanted}"
+        );
     };
     let (waist, hip, long, to_hip, ease, flare, behind) =
         (720.0, 980.0, 620.0, 205.0, 60.0, 300.0, 0.15);
@@ -213,13 +221,22 @@ fn the_gores_of_the_deck_skirt_are_parts_of_rings() {
         // Every gore is sewn to the next, the last to the first, and all to the band.
         assert_eq!(skirt.pattern.seams.len() as u32, gores + 1);
         let closing = skirt.pattern.seam(&format!("centre_back_{gores}")).unwrap();
-        near(closing.openings[0].to.0 - closing.openings[0].from.0, 200.0, "zip");
+        near(
+            closing.openings[0].to.0 - closing.openings[0].from.0,
+            200.0,
+            "zip",
+        );
         let waist_seam = skirt.pattern.seam("waist").unwrap();
         near(waist_seam.first.length, waist, "band");
         near(waist_seam.second.length, waist, "gores");
     }
     let halves = example("deck-skirt.draft", &["gores=5.5".to_owned()]);
-    says("five gores and a half", &halves, Code::Required, &["whole numbers"]);
+    says(
+        "five gores and a half",
+        &halves,
+        Code::Required,
+        &["whole numbers"],
+    );
 }
 
 #[test]

@@ -393,8 +393,7 @@ impl Maker<'_> {
         );
         self.line(line);
         let ring = *self.chance.one_of(&["", " all round"]);
-        let line =
-            format!("each {number} from 1 to {chosen}{ring} carrying {place} from 0cm {{");
+        let line = format!("each {number} from 1 to {chosen}{ring} carrying {place} from 0cm {{");
         self.line(line);
         self.indent += 1;
         self.learn(&number, Kind::Quantity(Dimension::NUMBER));
@@ -626,6 +625,6 @@ fn gives(form: &Form, wanted: Takes) -> Option<Takes> {
             .map(|(_, kind)| kind)
             .find(|kind| wanted.takes(kind) && first.takes(kind))
             .map(Takes::of),
-        Gives::ItemOf(_) | Gives::RootOfFirst => None,
+        Gives::ItemOf(_) | Gives::LikeItemsOf(_) | Gives::RootOfFirst => None,
     }
 }

@@ -45,7 +45,12 @@ impl<'a> Checker<'a> {
     }
 
     /// Seams between the copies, now that all are there.
-    pub(super) fn waited(&mut self, waiting: Vec<Waiting<'a>>, copies: &[Copy], all_round: bool) -> Vec<Op> {
+    pub(super) fn waited(
+        &mut self,
+        waiting: Vec<Waiting<'a>>,
+        copies: &[Copy],
+        all_round: bool,
+    ) -> Vec<Op> {
         let mut ops = Vec::new();
         let mut wrong: BTreeSet<Span> = BTreeSet::new();
         for one in &waiting {

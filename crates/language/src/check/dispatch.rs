@@ -507,7 +507,7 @@ fn result_kind(form: &Form, first: &[Kind], kinds: &[Option<Kind>]) -> Kind {
                 Kind::List(Box::new(joined.unwrap_or(Kind::Unknown)))
             }
         },
-        Gives::ItemOf(at) => match kinds.get(*at) {
+        Gives::ItemOf(at) | Gives::LikeItemsOf(at) => match kinds.get(*at) {
             Some(Some(Kind::List(item))) => (**item).clone(),
             Some(Some(one)) => one.clone(),
             // Several, one by one: of one kind, as the check of arguments saw.

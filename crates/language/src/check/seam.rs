@@ -106,7 +106,11 @@ impl<'a> Checker<'a> {
             else {
                 continue;
             };
-            if self.sees(&first.text).is_some() || self.is_piece(&first.text) {
+            let is_piece = |name: &str| self.is_piece(name);
+            if self.sees(&first.text).is_some()
+                || is_piece(&first.text)
+                || is_piece(&self.piece_called(first))
+            {
                 continue;
             }
             if nearest_word(&first.text, self.visible()).is_some() {

@@ -62,7 +62,7 @@ pub fn rows() -> Vec<Form> {
                 "figures of one kind, or a list",
             )
             .many()
-            .gives_by(Gives::ItemOf(0))
+            .gives_by(Gives::LikeItemsOf(0))
             .says(
                 "Several figures of one kind together; of an empty list nought.",
                 "list widths = [3cm, 25mm]\nlength whole = sum of widths",

@@ -314,12 +314,22 @@ fn place_word_next(inp: &mut In) -> bool {
         && match next_letters(inp) {
             "alike" => true,
             "pressed" => second(inp) == Some(Tok::Link(Link::Toward)),
-            "all" | "carrying" => second(inp) == Some(Tok::Name),
+            "all" => second_is(inp, "round"),
+            "carrying" => second(inp) == Some(Tok::Name),
             "drill" | "sewn" => {
                 second(inp).is_some_and(|tok| tok.begins_operand() && !tok.begins_text())
             }
             _ => false,
         }
+}
+
+/// Whether the token after the next is that word.
+fn second_is(inp: &mut In, word: &str) -> bool {
+    let here = inp.save();
+    inp.skip();
+    let is_it = at_word(inp, word);
+    inp.rewind(here);
+    is_it
 }
 
 /// Whether `longer`, `shorter`, `more` or `less` comes next, before `than`.
