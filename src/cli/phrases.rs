@@ -128,6 +128,7 @@ pub(super) fn gives(form: &Form) -> String {
         Gives::Kind(kind) => kind.with_article(),
         Gives::SameAsFirst => "what it is given".into(),
         Gives::ItemOf(_) => "one of them".into(),
+        Gives::LikeItemsOf(_) => "a figure of their kind".into(),
         Gives::RootOfFirst => "the root's kind".into(),
     }
 }

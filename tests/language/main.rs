@@ -35,6 +35,7 @@ mod pattern_faults;
 mod pattern_parts;
 mod pattern_shirt;
 mod phrases;
+mod repetition;
 mod rings;
 mod strips;
 mod syntax;

@@ -75,6 +75,16 @@ fn bodies(file: &str) -> Vec<Vec<&'static str>> {
             vec!["waist_girth=58cm", "long=45cm"],
             vec!["waist_girth=80cm", "bias_drop=0cm"],
         ],
+        "deck-skirt" => vec![
+            vec!["gores=4", "waist_girth=62cm", "hip_girth=88cm"],
+            vec!["gores=5", "behind=0", "long=48cm"],
+            vec![
+                "gores=8",
+                "waist_girth=104cm",
+                "hip_girth=118cm",
+                "waist_to_hip=22cm",
+            ],
+        ],
         "trousers" => vec![
             vec!["waist_girth=64cm", "hip_girth=90cm", "body_rise=26cm"],
             vec![
@@ -93,7 +103,8 @@ fn bodies(file: &str) -> Vec<Vec<&'static str>> {
     }
 }
 
-const GARMENTS: [&str; 8] = [
+const GARMENTS: [&str; 9] = [
+    "deck-skirt",
     "straight-skirt",
     "half-circle-skirt",
     "trousers",
@@ -168,9 +179,92 @@ fn seams_come_to_what_the_choices_say() {
     }
 }
 
+/// Each gore of the deck skirt is cut from a ring struck about one point. With the radii `r` and `r + L` and the angle `t` its
+/// waist is `r t`, its hem `(r + L) t` and its area `t/2 ((r + L)² - r²)` (closed form); all waists together are the waist, and all
+/// hems what the skirt widens by besides. Worked out here from the choices alone.
+#[test]
+fn the_gores_of_the_deck_skirt_are_parts_of_rings() {
+    let near = |found: f64, wanted: f64, what: &str| {
+        assert!(
+            (found - wanted).abs() < 0.01,
+            "{what}: {found} against {wanted}"
+        );
+    };
+    let (waist, hip, long, to_hip, ease, flare, behind) =
+        (720.0, 980.0, 620.0, 205.0, 60.0, 300.0, 0.15);
+    let widens = (hip + ease - waist) * long / to_hip + flare;
+    for gores in 4..=8_u32 {
+        let skirt = example("deck-skirt.draft", &[format!("gores={gores}")]);
+        let pieces = &skirt.pattern.pieces;
+        assert_eq!(pieces.len() as u32, gores + 1);
+        let mut hems = 0.0;
+        for n in 1..=gores {
+            let piece = skirt.pattern.piece(&format!("gore_{n}")).unwrap();
+            assert_eq!(piece.label, format!("Gore {n}"));
+            let round = (f64::from(n) - 0.5) * std::f64::consts::TAU / f64::from(gores);
+            let share = (1.0 + behind * round.cos()) / f64::from(gores);
+            let (top, foot) = (share * waist, share * (waist + widens));
+            let turned = (foot - top) / long;
+            let radius = top / turned;
+            let length = |name: &str| {
+                let edge = piece.edges.iter().find(|edge| edge.name == name).unwrap();
+                edge.path.length().unwrap()
+            };
+            let what = format!("gore {n} of {gores}");
+            near(length("waist"), radius * turned, &what);
+            near(length("hem"), (radius + long) * turned, &what);
+            near(length("side_behind"), long, &what);
+            near(length("side_before"), long, &what);
+            hems += length("hem");
+        }
+        near(hems, waist + widens, "the hem");
+        // Every gore is sewn to the next, the last to the first, and all to the band.
+        assert_eq!(skirt.pattern.seams.len() as u32, gores + 1);
+        let closing = skirt.pattern.seam(&format!("centre_back_{gores}")).unwrap();
+        near(
+            closing.openings[0].to.0 - closing.openings[0].from.0,
+            200.0,
+            "zip",
+        );
+        let waist_seam = skirt.pattern.seam("waist").unwrap();
+        near(waist_seam.first.length, waist, "band");
+        near(waist_seam.second.length, waist, "gores");
+    }
+    let halves = example("deck-skirt.draft", &["gores=5.5".to_owned()]);
+    says(
+        "five gores and a half",
+        &halves,
+        Code::Required,
+        &["whole numbers"],
+    );
+}
+
 #[test]
 fn one_slip_in_each_garment_is_told_with_its_seam_and_figures() {
-    let slips: [(&str, &str, &str, Code, &[&str]); 13] = [
+    let slips: [(&str, &str, &str, Code, &[&str]); 16] = [
+        // A gore drawn too short on one side is told of every seam beside it.
+        (
+            "deck-skirt",
+            "line side_before = from (end of hem) to front_waist",
+            "line side_before = from (end of hem) to (3mm from front_waist toward (end of hem))",
+            Code::OutlineOpen,
+            &["gore 1"],
+        ),
+        (
+            "deck-skirt",
+            "line edge = from edge_start toward right for waist_so_far",
+            "line edge = from edge_start toward right for waist_so_far + 2mm",
+            Code::SeamDiffers,
+            &["Seam waist", "band edge", "72.2 cm", "0.2 cm longer"],
+        ),
+        // What the last gore is sewn to is said by nobody: the row stays open at the back.
+        (
+            "deck-skirt",
+            "if n = gores {",
+            "if n > gores {",
+            Code::EdgeNotWalked,
+            &["gore 1", "side behind"],
+        ),
         (
             "straight-skirt",
             "dart dart_out_1 to dart_in_1 at apex_1 ",

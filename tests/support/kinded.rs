@@ -82,6 +82,9 @@ impl Maker<'_> {
             panels.push(panel);
         }
         self.sheets();
+        if self.chance.once_in(3) {
+            self.copies();
+        }
         for panel in &panels {
             self.piece(panel);
         }
@@ -158,7 +161,7 @@ impl Maker<'_> {
     }
 
     fn sentence(&mut self, depth: usize) {
-        match self.chance.below(if depth < 2 { 12 } else { 8 }) {
+        match self.chance.below(if depth < 2 { 13 } else { 8 }) {
             0..=5 => self.drawing(),
             6 => {
                 let answer = self.answer(0);
@@ -193,7 +196,8 @@ impl Maker<'_> {
                 self.inner(&format!("if {answer} {{"), depth);
             }
             10 => self.trial(depth),
-            _ => self.each(),
+            11 => self.each(),
+            _ => self.laid_out(),
         }
     }
 
@@ -266,6 +270,11 @@ impl Maker<'_> {
                 let line =
                     format!("panel {name} = {head} from origin to (origin right 20cm) by {far}cm");
                 self.line(line);
+                let (list, item) = (self.name("n"), self.name("sheet"));
+                let line = format!("list {list} = [{name}, {name}]");
+                self.line(line);
+                let line = format!("panel {item} = item 2 from {list}");
+                self.line(line);
             }
         }
     }
@@ -326,17 +335,75 @@ impl Maker<'_> {
     fn each(&mut self) {
         let outside = self.known.len();
         let (list, number, item) = (self.name("n"), self.name("i"), self.name("n"));
-        let line = format!(
-            "list {list} = each {number} from 1 to {} {{",
-            1 + self.chance.below(5)
-        );
+        let times = 1 + self.chance.below(5);
+        let carried = self.chance.once_in(2).then(|| self.name("n"));
+        let carrying = match &carried {
+            Some(name) => {
+                let from = self.operand(Takes::LENGTH, DEEP);
+                format!(" carrying {name} from {from}")
+            }
+            None => String::new(),
+        };
+        let line = format!("list {list} = each {number} from 1 to {times}{carrying} {{");
         self.line(line);
         self.indent += 1;
+        if let Some(name) = &carried {
+            self.learn(name, Kind::Quantity(Dimension::LENGTH));
+        }
         self.learn(&number, Kind::Quantity(Dimension::NUMBER));
         let value = self.value(Takes::POINT, 1);
         let line = format!("point {item} = {value}");
         self.line(line);
         let line = format!("give {item}");
+        self.line(line);
+        if let Some(name) = carried {
+            let next = self.value(Takes::LENGTH, 1);
+            let line = format!("carry {name} = {next}");
+            self.line(line);
+        }
+        self.indent -= 1;
+        self.line("}");
+        self.known.truncate(outside);
+    }
+
+    /// An `each` whose block is laid out, with some drawing in it.
+    fn laid_out(&mut self) {
+        let outside = self.known.len();
+        let number = self.name("i");
+        let line = format!("each {number} from 1 to {} {{", 1 + self.chance.below(4));
+        self.line(line);
+        self.indent += 1;
+        self.learn(&number, Kind::Quantity(Dimension::NUMBER));
+        for _ in 0..=self.chance.below(2) {
+            self.sentence(2);
+        }
+        self.indent -= 1;
+        self.line("}");
+        self.known.truncate(outside);
+    }
+
+    /// Panels, pieces and seams that an `each` lays out, as often as is chosen.
+    fn copies(&mut self) {
+        let outside = self.known.len();
+        let (chosen, number, place) = (self.name("m"), self.name("i"), self.name("n"));
+        let (least, more) = (1 + self.chance.below(3), self.chance.below(3));
+        let line = format!(
+            "choose {chosen} = {least} between {least} and {}",
+            least + more
+        );
+        self.line(line);
+        let ring = *self.chance.one_of(&["", " all round"]);
+        let line = format!("each {number} from 1 to {chosen}{ring} carrying {place} from 0cm {{");
+        self.line(line);
+        self.indent += 1;
+        self.learn(&number, Kind::Quantity(Dimension::NUMBER));
+        self.learn(&place, Kind::Quantity(Dimension::LENGTH));
+        let (panel, seam) = (self.name("panel"), self.name("seam"));
+        self.panel(&panel);
+        self.piece(&panel);
+        let line = format!("seam {seam} joins {panel}.e_1 to next {panel}.e_3");
+        self.line(line);
+        let line = format!("carry {place} = {place} + length of {panel}.e_2");
         self.line(line);
         self.indent -= 1;
         self.line("}");
@@ -558,6 +625,6 @@ fn gives(form: &Form, wanted: Takes) -> Option<Takes> {
             .map(|(_, kind)| kind)
             .find(|kind| wanted.takes(kind) && first.takes(kind))
             .map(Takes::of),
-        Gives::ItemOf(_) | Gives::RootOfFirst => None,
+        Gives::ItemOf(_) | Gives::LikeItemsOf(_) | Gives::RootOfFirst => None,
     }
 }

@@ -355,3 +355,13 @@ fn messages() {
             .all(|told| told.message.in_unit(MM).chars().count() <= 2_001)
     );
 }
+
+#[test]
+fn copies_that_an_each_lays_out() {
+    let draft = |count: usize| {
+        Run::of(&format!(
+            "each n from 1 to {count} {{\n  point spot = origin right n * 1cm\n}}\n"
+        ))
+    };
+    limit(Code::TooLarge, "60 is the most", draft, 60, 61);
+}

@@ -75,6 +75,11 @@ pub const ROWS: [(&str, &str, &str); 36] = [
         "MOST_ITEMS",
     ),
     (
+        "copies that an `each` lays out",
+        "crates/language/src/check/lay_out.rs",
+        "MOST_COPIES",
+    ),
+    (
         "items of lists and pieces of line in one value",
         "crates/language/src/draft/machine.rs",
         "MOST_PARTS",

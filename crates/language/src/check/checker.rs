@@ -36,6 +36,8 @@ pub(super) struct FileContext {
     pub title: String,
     /// Where each name is first drawn, to tell "drawn further down" from "unknown".
     pub drawn: Rc<BTreeMap<Arc<str>, Span>>,
+    /// Names that are drawn inside an `each`, and whether it is one that is laid out.
+    pub in_each: Rc<BTreeMap<Arc<str>, (Span, bool)>>,
     /// Names that sentences which could not be read would have drawn.
     pub broken: Rc<BTreeSet<Arc<str>>>,
     /// Every operation the file declares, to tell "further down" from "unknown".
@@ -71,8 +73,8 @@ pub(super) enum GiveFrame {
     },
     /// In `each`: the value given at the end.
     Each {
-        /// The value, with its kind.
-        value: Option<(Node, Kind, Span)>,
+        /// As it was given.
+        value: Option<Typed>,
     },
 }
 
@@ -103,6 +105,12 @@ pub(super) struct Place {
     pub refused: bool,
     /// Choices set on the import line of the file being checked.
     pub import_settings: Vec<(tree::Word, Typed)>,
+    /// What each `each` being checked carries on, the innermost last.
+    pub carrying: Vec<super::carry::Carrying>,
+    /// What was laid out by an `each`, by the names that its block draws.
+    pub laid: BTreeMap<Arc<str>, Rc<[super::lay_out::Copy]>>,
+    /// What the branches being checked of an `each` that is laid out hang on.
+    pub hangs_on: Vec<Node>,
 }
 
 /// Everything the check keeps in mind.
@@ -138,6 +146,12 @@ pub(super) struct Checker<'a> {
     pub(super) left_there: Vec<super::offers::LeftThere<'a>>,
     /// The imports that are being taken from now, the innermost last.
     pub(super) renamed: Vec<super::offers::Renamed>,
+    /// Seams of the `each` being laid out, which wait until all copies are there.
+    pub(super) waiting: Vec<super::copies::Waiting<'a>>,
+    /// Where it says how often an `each` goes round that lays out copies which may not be asked for.
+    pub(super) laid_counts: BTreeSet<Span>,
+    /// Seams that were laid out, by the name in the block.
+    pub(super) laid_seams: BTreeMap<String, Vec<String>>,
     /// The import that each piece and each seam was taken from.
     pub(super) piece_homes: BTreeMap<String, String>,
     pub(super) seam_homes: BTreeMap<String, String>,
@@ -236,6 +250,9 @@ impl<'a> Checker<'a> {
             taking: None,
             left_there: Vec::new(),
             renamed: Vec::new(),
+            waiting: Vec::new(),
+            laid_counts: BTreeSet::new(),
+            laid_seams: BTreeMap::new(),
             piece_homes: BTreeMap::new(),
             seam_homes: BTreeMap::new(),
             piece_names: BTreeMap::new(),
@@ -286,10 +303,12 @@ impl<'a> Checker<'a> {
         }
     }
 
-    fn final_names(&mut self, prefix: &str, names: &Names) {
+    pub(super) fn final_names(&mut self, prefix: &str, names: &Names) {
         for (name, binding) in names {
             let full = format!("{prefix}{name}");
             match &binding.bound {
+                // What is on the panels of a list has its names there.
+                Bound::Value { kind, .. } if kind.holds_panels() => {}
                 Bound::Value {
                     slot,
                     kind,
@@ -334,12 +353,14 @@ impl<'a> Checker<'a> {
     pub(super) fn enter_file(&mut self, index: usize, prefix: String) {
         let file = self.project.file(index);
         let drawn = file.map(|f| drawn_names(&f.tree.sentences));
+        let in_each = file.map(|f| super::lay_out::names_in_each(&f.tree.sentences));
         let operations = file.map(|f| declared_operations(&f.tree.sentences));
         let broken = file.map(|f| f.broken_names.iter().map(|b| Arc::clone(&b.text)).collect());
         self.here.file = FileContext {
             index,
             prefix: prefix.clone(),
             drawn: Rc::new(drawn.unwrap_or_default()),
+            in_each: Rc::new(in_each.unwrap_or_default()),
             broken: Rc::new(broken.unwrap_or_default()),
             operations: Rc::new(operations.unwrap_or_default()),
             ..FileContext::default()
@@ -427,8 +448,10 @@ impl<'a> Checker<'a> {
 
     /// The full name of what is drawn here under a name.
     pub(super) fn drawn_name(&self, name: &str) -> Arc<str> {
-        let prefix = self.here.layers.last().map_or("", |layer| &layer.prefix);
-        [prefix, name].concat().into()
+        let layer = self.here.layers.last();
+        layer
+            .map_or_else(|| name.to_owned(), |layer| layer.full(name))
+            .into()
     }
 
     /// The panel being drawn, by full name.
@@ -459,6 +482,7 @@ impl<'a> Checker<'a> {
             reads: std::mem::take(&mut self.here.reads),
             panel: self.panel(),
             lays: None,
+            copy: self.round().map(|round| round.number),
         };
         self.program.sites.push(site);
         id

@@ -2,7 +2,7 @@
 
 use super::checker::Checker;
 use super::panel::MOST_COPIED;
-use super::program::{Branches, Op, SiteId, Slot};
+use super::program::{Branches, Node, Op, SiteId, Slot};
 use super::scope::{Binding, Bound, Layer, Names, Sheet};
 use crate::kind::Kind;
 use crate::report::{Code, Diagnostic, Span};
@@ -12,9 +12,9 @@ use std::rc::Rc;
 use std::sync::Arc;
 
 /// What a branch did and the names it left.
-struct Branch {
-    ops: Vec<Op>,
-    layers: Vec<Layer>,
+pub(super) struct Branch {
+    pub(super) ops: Vec<Op>,
+    pub(super) layers: Vec<Layer>,
 }
 
 impl<'a> Checker<'a> {
@@ -40,12 +40,21 @@ impl<'a> Checker<'a> {
         }
         let before = self.here.layers.clone();
         let mut branches = Vec::new();
-        for (_, block) in &open {
+        let outer = self.here.hangs_on.len();
+        let seams_wait = self.round().is_some();
+        for ((_, block), condition) in open.iter().zip(&conditions) {
+            if seams_wait {
+                self.here.hangs_on.push(condition.clone());
+            }
             branches.push(self.branch(&before, &block.sentences));
+            if let Some(last) = self.here.hangs_on.pop().filter(|_| seams_wait) {
+                self.here.hangs_on.push(Node::Not(Box::new(last)));
+            }
         }
         let nothing: &'a [tree::Sentence] = &[];
         let otherwise = otherwise.map_or(nothing, |block| &block.sentences);
         branches.push(self.branch(&before, otherwise));
+        self.here.hangs_on.truncate(outer);
         self.here.layers = before;
         // Names drawn on one branch alone point at the condition.
         let span = open.first().map_or(span, |(condition, _)| condition.span);
@@ -95,7 +104,7 @@ impl<'a> Checker<'a> {
         }
     }
 
-    fn merge_layers(&mut self, branches: &mut [Branch], span: Span) {
+    pub(super) fn merge_layers(&mut self, branches: &mut [Branch], span: Span) {
         for at in 0..self.here.layers.len() {
             let names: Vec<Rc<Names>> = branches
                 .iter()
@@ -148,6 +157,19 @@ impl<'a> Checker<'a> {
             let alike = bindings.iter().flatten();
             if alike.clone().all(|other| other.lines == first.lines) {
                 binding.lines = first.lines.clone();
+            }
+            let same = |other: &Binding| match (&other.items, &first.items) {
+                (Some(one), Some(other)) => one.same_names(other),
+                (one, other) => one.is_none() && other.is_none(),
+            };
+            if alike.clone().all(same) {
+                binding.items = first.items.clone();
+            } else {
+                let message = format!(
+                    "`{name}` holds panels with other names in one branch than in another."
+                );
+                self.report(Diagnostic::error(Code::PanelsDiffer, first.span, message));
+                self.here.broken = true;
             }
             binding.traced = alike.clone().all(|other| other.traced);
             merged.insert(name, binding);

@@ -278,6 +278,26 @@ impl<'a> Checker<'a> {
         said: &Said<'a>,
     ) -> Typed {
         let options = self.options(form, said);
+        let unnamed_in = said.span;
+        let items = arguments.iter().flat_map(|argument| &argument.items);
+        let mut given = items.filter(|item| item.kind == Kind::Panel);
+        let unnamed = given.find(|item| item.shape.as_ref().is_some_and(|shape| shape.is_fresh()));
+        if let Some(unnamed) = unnamed {
+            let is_item = unnamed.shape.as_ref().is_some_and(|shape| shape.is_item());
+            let message = if is_item {
+                "A panel out of a list is given a name before it is worked with."
+            } else {
+                "A panel is given a name before it is worked with."
+            };
+            let said = self.said(unnamed.span);
+            let help = format!(
+                "Write it on a line before: `panel one = {}`.",
+                said.trim_matches(['(', ')'])
+            );
+            let told = Diagnostic::error(Code::WrongKind, unnamed.span, message).help(help);
+            self.fail(told);
+            return Typed::unknown(unnamed_in);
+        }
         let row = match reference {
             FormRef::Built(row) => row,
             FormRef::Operation(number) => {
@@ -292,6 +312,7 @@ impl<'a> Checker<'a> {
         let mut first: Vec<Kind> = Vec::new();
         let mut shape: Option<Rc<Shape>> = None;
         let mut list_kinds: Vec<Option<Kind>> = vec![None; count];
+        let mut list_shapes: Vec<Option<Rc<Shape>>> = vec![None; count];
         for argument in arguments {
             let Some(at) = form.place_of(argument.link) else {
                 continue;
@@ -309,6 +330,7 @@ impl<'a> Checker<'a> {
             }
             if let (Some(kind), [item]) = (list_kinds.get_mut(at), argument.items.as_slice()) {
                 *kind = Some(item.kind.clone());
+                set(&mut list_shapes, at, item.shape.clone());
             }
             if let (Some(name), [item]) = (names.get_mut(at), argument.items.as_slice()) {
                 *name = item.name.clone();
@@ -338,7 +360,9 @@ impl<'a> Checker<'a> {
         };
         let mut typed = Typed::new(Node::Call(Box::new(call)), kind, said.span);
         typed.form = Some(reference);
-        if typed.kind == Kind::Panel {
+        if let (Kind::Panel, Gives::ItemOf(at)) = (&typed.kind, &form.gives) {
+            typed.shape = list_shapes.into_iter().nth(*at).flatten();
+        } else if typed.kind == Kind::Panel {
             typed.shape = shape.map(|shape| Rc::new(shape.moved()));
         }
         typed
@@ -446,7 +470,7 @@ pub(super) fn item_fits(place: &Place, item: &Typed) -> bool {
         return true;
     }
     match &item.kind {
-        Kind::List(inner) if place.many => place.takes.takes(inner),
+        Kind::List(inner) if place.many => **inner != Kind::Panel && place.takes.takes(inner),
         _ => false,
     }
 }
@@ -484,7 +508,7 @@ fn result_kind(form: &Form, first: &[Kind], kinds: &[Option<Kind>]) -> Kind {
                 Kind::List(Box::new(joined.unwrap_or(Kind::Unknown)))
             }
         },
-        Gives::ItemOf(at) => match kinds.get(*at) {
+        Gives::ItemOf(at) | Gives::LikeItemsOf(at) => match kinds.get(*at) {
             Some(Some(Kind::List(item))) => (**item).clone(),
             Some(Some(one)) => one.clone(),
             // Several, one by one: of one kind, as the check of arguments saw.

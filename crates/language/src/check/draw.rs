@@ -27,6 +27,7 @@ impl<'a> Checker<'a> {
         };
         let count = draw.names.len();
         let lines = value.lines.clone().filter(|_| draw.kind == KindWord::List);
+        let items = value.shape.clone().filter(|_| value.kind.holds_panels());
         let value = self.as_many(value, &kind, count, span);
         let kind = if kind == Kind::Curve && count == 1 && value.kind == Kind::Line {
             Kind::Curve
@@ -49,10 +50,12 @@ impl<'a> Checker<'a> {
             let guide = draw
                 .is_guide
                 .then(|| self.here.operation.as_deref().unwrap_or("").into());
-            if let Some(layer) = self.layer().filter(|_| lines.is_some() || guide.is_some())
+            let more = lines.is_some() || items.is_some() || guide.is_some();
+            if let Some(layer) = self.layer().filter(|_| more)
                 && let Some(binding) = Rc::make_mut(&mut layer.names).get_mut(&word.text)
             {
                 binding.lines = lines.clone();
+                binding.items = items.clone();
                 if guide.is_some() {
                     binding.used.set(true);
                     binding.guide = guide;
@@ -65,6 +68,7 @@ impl<'a> Checker<'a> {
     pub(super) fn redraw(&mut self, redraw: &'a tree::Redraw, span: Span) -> Vec<Op> {
         let value = self.expression(&redraw.value);
         let lines = value.lines.clone().filter(|_| redraw.names.len() == 1);
+        let items = value.shape.clone().filter(|_| value.kind.holds_panels());
         let mut targets = Vec::new();
         let mut rebound = Vec::new();
         for word in &redraw.names {
@@ -77,7 +81,10 @@ impl<'a> Checker<'a> {
                 } else {
                     kind
                 };
-            let (name, slot) = (self.drawn_name(&word.text), self.slot());
+            let slot = self.slot();
+            let layer = self.here.layers.get(self.sheet_at(word));
+            let name = layer.map_or_else(String::new, |layer| layer.full(&word.text));
+            let name: Arc<str> = name.into();
             targets.push(Target {
                 replaces: Some(old_slot),
                 ..Target::new(name, kind.clone(), slot, word.span)
@@ -108,11 +115,27 @@ impl<'a> Checker<'a> {
         for (word, old, slot, kind) in rebound {
             let mut binding = old.redrawn(Bound::Value { slot, kind, site }, word.span);
             binding.lines = lines.clone();
-            if let Some(layer) = self.layer() {
+            binding.items = items.clone();
+            let at = self.sheet_at(word);
+            if let Some(layer) = self.here.layers.get_mut(at) {
                 layer.put(Arc::clone(&word.text), binding);
             }
         }
         vec![Op::Draw(Box::new(drawing))]
+    }
+
+    /// The sheet that a `redraw` means: inside an `each` that is laid out, that of the panel it stands in, unless the name
+    /// is drawn in the block itself.
+    fn sheet_at(&self, word: &tree::Word) -> usize {
+        let last = self.here.layers.len().saturating_sub(1);
+        match self.here.layers.get(last) {
+            Some(layer)
+                if layer.kind == LayerKind::Round && !layer.names.contains_key(&word.text) =>
+            {
+                last.saturating_sub(1)
+            }
+            _ => last,
+        }
     }
 
     /// The name a `redraw` replaces, from the panel under the hand.
@@ -120,28 +143,19 @@ impl<'a> Checker<'a> {
         &mut self,
         word: &tree::Word,
     ) -> Option<(super::scope::Binding, Slot, Kind)> {
-        let is_open = self.here.layers.last().is_some_and(|layer| layer.is_open);
-        let in_panel = self
-            .here
-            .layers
-            .last()
-            .is_some_and(|layer| layer.kind == LayerKind::Panel);
-        let own = self
-            .here
-            .layers
-            .last()
-            .and_then(|layer| layer.names.get(&word.text))
-            .cloned();
+        let layer = self.here.layers.get(self.sheet_at(word));
+        let is_open = layer.is_some_and(|layer| layer.is_open);
+        let own = layer.and_then(|layer| layer.names.get(&word.text)).cloned();
+        let mut layers = self.here.layers.iter().rev();
+        let sheet = layers.find(|layer| layer.kind != LayerKind::Round);
+        let in_panel = sheet.is_some_and(|layer| layer.kind == LayerKind::Panel);
         match own.as_ref().map(|binding| (&binding.bound, binding)) {
             Some((Bound::Value { slot, kind, .. }, binding)) if in_panel => {
                 Some((binding.clone(), *slot, kind.clone()))
             }
             Some((Bound::OnOneBranch(span, _), _)) => {
-                let message = format!("`{}` is drawn only in one branch of an `if`.", word.text);
-                let diagnostic = Diagnostic::error(Code::DrawnOnOneBranch, word.span, message)
-                    .at("not drawn on every branch")
-                    .see(*span, "drawn only when this holds");
-                self.fail(diagnostic);
+                let told = self.on_one_branch(&word.text, word.span, *span);
+                self.fail(told);
                 None
             }
             None if is_open => {
@@ -163,6 +177,9 @@ impl<'a> Checker<'a> {
         own: Option<Span>,
     ) -> Diagnostic {
         let text = word.text.as_ref();
+        if !in_panel && let Some(told) = self.carry_instead(word) {
+            return told;
+        }
         if !in_panel {
             let message = format!("`{text}` cannot be redrawn here: a line is redrawn on a panel.");
             let mut diagnostic = Diagnostic::error(Code::NothingToRedraw, word.span, message)

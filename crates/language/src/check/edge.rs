@@ -51,14 +51,8 @@ impl<'a> Checker<'a> {
         let (slot, kind) = match &binding.bound {
             Bound::Value { slot, kind, .. } => (*slot, kind.clone()),
             Bound::OnOneBranch(span, _) => {
-                let message = format!(
-                    "`{}` is drawn only in one branch of an `if`.",
-                    self.said(name.span)
-                );
-                self.fail(
-                    Diagnostic::error(Code::DrawnOnOneBranch, name.span, message)
-                        .see(*span, "drawn only when this holds"),
-                );
+                let told = self.on_one_branch(self.said(name.span), name.span, *span);
+                self.fail(told);
                 return None;
             }
             Bound::Sheet(_) => {
@@ -100,7 +94,7 @@ impl<'a> Checker<'a> {
                 .iter()
                 .rev()
                 .find(|layer| layer.names.contains_key(&last.text));
-            return format!("{}{}", layer.map_or("", |l| &l.prefix), last.text);
+            return layer.map_or_else(|| last.text.to_string(), |layer| layer.full(&last.text));
         };
         let mut bound = self.find(&first.text).map(|b| b.bound);
         for word in rest {

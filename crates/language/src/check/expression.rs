@@ -129,6 +129,7 @@ impl<'a> Checker<'a> {
                     .lines
                     .clone()
                     .map(|lines| super::list::from_here(name, &lines));
+                typed.shape = binding.items.clone();
                 typed
             }
             Bound::Sheet(sheet) if sheet.is_file => {
@@ -150,15 +151,8 @@ impl<'a> Checker<'a> {
                 typed
             }
             Bound::OnOneBranch(span, _) => {
-                let message = format!("`{spoken}` is drawn only in one branch of an `if`.");
-                let help =
-                    "Draw it in every branch, an `else` included, or use it inside that branch.";
-                self.fail(
-                    Diagnostic::error(Code::DrawnOnOneBranch, name.span, message)
-                        .at("not drawn on every branch")
-                        .see(*span, "drawn only when this holds")
-                        .help(help),
-                );
+                let told = self.on_one_branch(&spoken, name.span, *span);
+                self.fail(told);
                 Typed::unknown(name.span)
             }
         }

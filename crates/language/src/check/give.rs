@@ -13,6 +13,13 @@ use std::sync::Arc;
 impl<'a> Checker<'a> {
     pub(super) fn give(&mut self, values: &'a [tree::Expr], span: Span) -> Vec<Op> {
         let typed: Vec<Typed> = values.iter().map(|value| self.expression(value)).collect();
+        let layer = self.here.layers.last();
+        if layer.is_some_and(|layer| layer.kind == LayerKind::Round) {
+            let message = "This `each` stands by itself and collects nothing.";
+            let told = Diagnostic::error(Code::SentenceOutOfPlace, span, message);
+            self.fail(told.help("To collect what it gives, write `list NAME = each …`."));
+            return Vec::new();
+        }
         let Some(frame) = self.here.gives.pop() else {
             let message = "`give` ends an operation or an `each`, and here is neither.";
             self.fail(Diagnostic::error(Code::SentenceOutOfPlace, span, message));
@@ -48,9 +55,7 @@ impl<'a> Checker<'a> {
         }
         let mut typed = typed.into_iter();
         match (typed.next(), typed.next()) {
-            (Some(one), None) => GiveFrame::Each {
-                value: Some((one.node, one.kind, span)),
-            },
+            (Some(one), None) => GiveFrame::Each { value: Some(one) },
             _ => {
                 self.fail(
                     Diagnostic::error(
@@ -61,7 +66,7 @@ impl<'a> Checker<'a> {
                     .help("To collect several, give a list: `give [a, b]`."),
                 );
                 GiveFrame::Each {
-                    value: Some((Node::TOLD, Kind::Unknown, span)),
+                    value: Some(Typed::unknown(span)),
                 }
             }
         }
@@ -170,6 +175,14 @@ impl<'a> Checker<'a> {
             return None;
         };
         let last = Arc::clone(&name.words.last()?.text);
+        if value.kind.holds_panels() {
+            let message = "A list of panels is not given on a panel.";
+            self.fail(
+                Diagnostic::error(Code::WrongKind, expr.span, message)
+                    .help("Give the panels one by one, each by its name."),
+            );
+            return None;
+        }
         let bound = match (&value.shape, Self::slot_of(&value.node)) {
             (Some(shape), _) => {
                 let head = self.here.operation.as_deref();

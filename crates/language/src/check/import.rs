@@ -150,6 +150,7 @@ impl<'a> Checker<'a> {
                         used,
                         traced: true,
                         lines: None,
+                        items: None,
                         guide: None,
                     },
                 );

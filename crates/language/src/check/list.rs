@@ -1,7 +1,7 @@
 //! Lists: written out, or collected by `each`; and the lines a list stands for where these have names.
 
 use super::checker::{Checker, GiveFrame, Typed};
-use super::program::{EachNode, EachOverNode, Node};
+use super::program::{CarriedNode, EachNode, EachOverNode, Node};
 use super::scope::{Bound, Layer, LayerKind};
 use crate::kind::Kind;
 use crate::report::{Code, Diagnostic, Span};
@@ -35,7 +35,20 @@ impl<'a> Checker<'a> {
                 }
             }
         }
+        if kind.holds_panels() && !single {
+            let message = "A list of panels is an item of no other list.";
+            self.fail(Diagnostic::error(Code::WrongKind, span, message));
+            return Typed::unknown(span);
+        }
         let lines = super::offers::lines_of(&typed).filter(|_| single);
+        if kind == Kind::Panel {
+            let Some((nodes, shape)) = self.panel_items(typed) else {
+                return Typed::unknown(span);
+            };
+            let mut list = Typed::new(Node::List(nodes), Kind::List(Box::new(kind)), span);
+            list.shape = Some(shape);
+            return list;
+        }
         let nodes = typed.into_iter().map(|item| item.node).collect();
         let mut list = Typed::new(Node::List(nodes), Kind::List(Box::new(kind)), span);
         list.lines = lines;
@@ -47,6 +60,11 @@ impl<'a> Checker<'a> {
             tree::EachOver::Count { from, to } => from.span.to(to.span),
             tree::EachOver::Items(list) => list.span,
         };
+        if let Some(round) = each.all_round {
+            let message = "`all round` closes a ring of pieces, and this `each` collects values.";
+            self.fail(Diagnostic::error(Code::NotLaidOut, round, message).help("Leave it out."));
+        }
+        let mut panels = None;
         let (over, item) = match &each.over {
             tree::EachOver::Count { from, to } => {
                 let (from, to) = (
@@ -57,6 +75,7 @@ impl<'a> Checker<'a> {
             }
             tree::EachOver::Items(list) => {
                 let list = self.expression(list);
+                panels = list.shape.clone().filter(|_| list.kind.holds_panels());
                 let item = match &list.kind {
                     Kind::List(item) => (**item).clone(),
                     Kind::Unknown => Kind::Unknown,
@@ -69,29 +88,41 @@ impl<'a> Checker<'a> {
                 (EachOverNode::Items(list.node), item)
             }
         };
+        let (carried, begun) = self.begin_carried(each, "");
         let prefix = self.prefix();
         self.here
             .layers
             .push(Layer::new(LayerKind::Each, "", prefix));
         let slot = self.slot();
-        self.bind(
-            &each.name,
-            Bound::Value {
-                slot,
-                kind: item,
-                site: None,
-            },
-        );
+        let members = panels.map(|shape| self.bind_panel_item(&each.name, &shape));
+        if members.is_none() {
+            self.bind(
+                &each.name,
+                Bound::Value {
+                    slot,
+                    kind: item,
+                    site: None,
+                },
+            );
+        }
+        self.enter_carrying(each, carried);
         self.here.gives.push(GiveFrame::Each { value: None });
         let ((body, give), _) = self.reading(|c| {
             let body = c.sentences(&each.body.sentences);
             (body, c.here.gives.pop())
         });
+        let carried = self.leave_carrying();
+        let carried = begun
+            .into_iter()
+            .zip(carried)
+            .map(|(begin, name)| CarriedNode {
+                begin,
+                slot: name.slot,
+                next: name.next,
+            });
+        let carried = carried.collect();
         self.here.layers.pop();
-        let Some(GiveFrame::Each {
-            value: Some((give, kind, _)),
-        }) = give
-        else {
+        let Some(GiveFrame::Each { value: Some(given) }) = give else {
             let message = "`each` collects what it gives, and nothing is given here.";
             self.fail(
                 Diagnostic::error(Code::SentenceOutOfPlace, span, message)
@@ -99,14 +130,32 @@ impl<'a> Checker<'a> {
             );
             return Typed::unknown(span);
         };
+        let kind = given.kind.clone();
+        if kind.holds_panels() {
+            let message = "A list of panels is an item of no other list.";
+            self.fail(Diagnostic::error(Code::WrongKind, given.span, message));
+            return Typed::unknown(span);
+        }
+        let (give, shape) = if kind == Kind::Panel {
+            let Some((nodes, shape)) = self.panel_items(vec![given]) else {
+                return Typed::unknown(span);
+            };
+            (nodes.into_iter().next().unwrap_or(Node::TOLD), Some(shape))
+        } else {
+            (given.node, None)
+        };
         let node = EachNode {
             slot,
+            members,
+            carried,
             over,
             body,
             give,
             span: counted,
         };
-        Typed::new(Node::Each(Box::new(node)), Kind::List(Box::new(kind)), span)
+        let mut list = Typed::new(Node::Each(Box::new(node)), Kind::List(Box::new(kind)), span);
+        list.shape = shape;
+        list
     }
 }
 

@@ -147,6 +147,7 @@ impl<'a> Checker<'a> {
             used,
             traced: true,
             lines: None,
+            items: None,
             guide: None,
         };
         if let Some(layer) = self.layer() {
@@ -328,6 +329,7 @@ impl<'a> Checker<'a> {
             used,
             traced: false,
             lines: None,
+            items: None,
             guide: None,
         };
         self.bind_measure(&word.text, binding);

@@ -4,8 +4,10 @@
 //! that can be given without knowing a figure. Imports are checked in place, once for each name they are imported under;
 //! operations once for each set of panels they are given.
 
+mod carry;
 mod checker;
 mod choose;
+mod copies;
 mod declaration;
 mod dispatch;
 mod draw;
@@ -15,6 +17,7 @@ mod give;
 mod import;
 mod is_drawn;
 mod kind_mismatch;
+mod lay_out;
 mod list;
 mod measure;
 mod names;
@@ -24,6 +27,7 @@ mod notch;
 mod offers;
 mod operation;
 mod panel;
+mod panels;
 mod piece;
 pub mod program;
 mod range;

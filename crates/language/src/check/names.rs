@@ -181,6 +181,17 @@ impl<'a> Checker<'a> {
             self.fail(diagnostic);
             return None;
         }
+        match self.drawn_in_each(word) {
+            Some(Ok(told)) => {
+                self.fail(told);
+                return None;
+            }
+            Some(Err(())) => {
+                self.here.broken = true;
+                return None;
+            }
+            None => {}
+        }
         let mut diagnostic = Diagnostic::error(
             Code::UnknownName,
             word.span,
@@ -272,6 +283,8 @@ impl<'a> Checker<'a> {
                 format!(
                     "It came with the sheet this one is traced from: to change it, write `redraw {name} = …`."
                 )
+            } else if let Some(help) = self.how_to_carry(word) {
+                help
             } else {
                 "Take another name; to change a line, trace the panel and `redraw` it there."
                     .to_owned()

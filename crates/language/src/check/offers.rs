@@ -426,6 +426,9 @@ impl<'a> Checker<'a> {
 
     /// What a piece that is taken now is called.
     pub(super) fn piece_called(&self, name: &tree::Word) -> String {
+        if let Some(called) = self.round().and_then(|round| round.called(&name.text)) {
+            return called;
+        }
         let renamed = self.renamed.last();
         let called = renamed.and_then(|renamed| renamed.pieces.get(&name.text));
         called.map_or_else(|| name.text.to_string(), String::clone)
@@ -433,6 +436,9 @@ impl<'a> Checker<'a> {
 
     /// What a seam that is taken now is called.
     pub(super) fn seam_called(&self, name: &tree::Word) -> String {
+        if let Some(round) = self.round() {
+            return format!("{}{}", name.text, round.suffix);
+        }
         let renamed = self.renamed.last();
         let called = renamed.and_then(|renamed| renamed.seams.get(&name.text));
         called.map_or_else(|| name.text.to_string(), String::clone)

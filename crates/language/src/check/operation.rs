@@ -580,7 +580,7 @@ impl<'a> Checker<'a> {
                         argument,
                         path: "".into(),
                     };
-                    nest(members, &word.text, laid_on)
+                    nest(members, &word.text, Some(laid_on))
                 }
                 Some((_, None)) | None => Sheet {
                     full_name: word.text.to_string(),

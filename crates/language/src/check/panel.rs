@@ -20,7 +20,7 @@ pub(super) const MOST_COPIED: usize = 300_000;
 impl<'a> Checker<'a> {
     /// `panel NAME traced from OTHER { … }`
     pub(super) fn panel_sentence(&mut self, panel: &'a tree::Panel) -> Vec<Op> {
-        let prefix = format!("{}{}.", self.prefix(), panel.name.text);
+        let prefix = format!("{}.", self.drawn_name(&panel.name.text));
         let mut layer = Layer::new(LayerKind::Panel, &panel.name.text, prefix);
         let mut offers = None;
         let mut origins = Rc::default();
@@ -181,7 +181,7 @@ impl<'a> Checker<'a> {
             self.bind_panel(
                 word,
                 Sheet {
-                    full_name: format!("{}{}", self.prefix(), word.text),
+                    full_name: self.drawn_name(&word.text).to_string(),
                     is_open: true,
                     ..Sheet::default()
                 },
@@ -198,7 +198,7 @@ impl<'a> Checker<'a> {
             );
             self.fail(Diagnostic::error(Code::WordsDoNotFit, span, message).help(help));
         }
-        let full = format!("{}{}", self.prefix(), word.text);
+        let full = self.drawn_name(&word.text).to_string();
         let over = self.laid_over(word, &shape);
         let mut slots = BTreeMap::new();
         let mut targets = Vec::with_capacity(shape.fresh.len());
@@ -307,8 +307,13 @@ pub(super) fn traced(members: &Names) -> Names {
         .collect()
 }
 
-/// Dotted paths made into panels within the panel that an operation is given; of two alike the later stands.
-pub(super) fn nest(members: Vec<(Arc<str>, Binding)>, full: &str, laid_on: LaidOn) -> Sheet {
+/// Dotted paths made into panels within the panel, which may be one that an operation is given; of two alike the later
+/// stands.
+pub(super) fn nest(
+    members: Vec<(Arc<str>, Binding)>,
+    full: &str,
+    laid_on: Option<LaidOn>,
+) -> Sheet {
     let size = members.len();
     let mut own: Vec<(Arc<str>, Binding)> = Vec::with_capacity(size);
     let mut inner: BTreeMap<String, Vec<(Arc<str>, Binding)>> = BTreeMap::new();
@@ -325,10 +330,10 @@ pub(super) fn nest(members: Vec<(Arc<str>, Binding)>, full: &str, laid_on: LaidO
         }
     }
     for (name, members) in inner {
-        let inner = LaidOn {
+        let inner = laid_on.as_ref().map(|laid_on| LaidOn {
             argument: laid_on.argument,
             path: format!("{}{name}.", laid_on.path).into(),
-        };
+        });
         let nested = nest(members, &format!("{full}.{name}"), inner);
         let span = nested
             .members
@@ -348,7 +353,7 @@ pub(super) fn nest(members: Vec<(Arc<str>, Binding)>, full: &str, laid_on: LaidO
         size,
         // In one go, level by level, without looking for the place of each.
         members: Rc::new(own.into_iter().collect()),
-        laid_on: Some(laid_on),
+        laid_on,
         ..Sheet::default()
     }
 }

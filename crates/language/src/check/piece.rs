@@ -155,12 +155,21 @@ impl<'a> Checker<'a> {
     ) -> Vec<Op> {
         let label = match label {
             // Two imports of one file have pieces of one label; paper tells them apart.
-            Some(text) if name != *piece.name.text => {
+            Some(text) if name != *piece.name.text && self.round().is_none() => {
                 let whose = format!(" ({})", voice::letters(self.taken_from()));
                 let label = TextNode::Value(self.text(text).node, Kind::Text);
                 Node::Text([label, TextNode::Letters(whose.into())].into())
             }
-            Some(text) => self.text(text).node,
+            Some(text) => {
+                let label = self.text(text);
+                match self.number_after(text) {
+                    Some(number) => {
+                        let label = format!("{}{number}", Self::letters(text));
+                        Node::Known(crate::phrase::Value::Text(label.into()))
+                    }
+                    None => label.node,
+                }
+            }
             None => Node::Known(crate::phrase::Value::Text(
                 voice::capital(&voice::letters(&name)).into(),
             )),

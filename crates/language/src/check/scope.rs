@@ -2,10 +2,12 @@
 //! [`Sheet`] under its name. Values never change, so a traced name simply shares its slot with the old one.
 
 use super::program::{Node, SiteId, Slot};
+use super::shape::Shape;
 use crate::kind::Kind;
 use crate::report::Span;
+use crate::syntax::tree::NEXT;
 use std::cell::Cell;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 use std::sync::Arc;
 
@@ -24,6 +26,8 @@ pub(super) struct Binding {
     pub traced: bool,
     /// Where the name is a list of lines: the lines' names, as seen from the sheet that holds the list.
     pub lines: Option<Lines>,
+    /// Where the name is a list of panels: what is on each.
+    pub items: Option<Rc<Shape>>,
     /// An aid of the operation of that head (none: of the draft itself), which does not give it.
     pub guide: Option<Arc<str>>,
 }
@@ -54,6 +58,7 @@ impl Binding {
             used: Rc::new(Cell::new(false)),
             traced: false,
             lines: None,
+            items: None,
             guide: None,
         }
     }
@@ -86,6 +91,7 @@ impl Binding {
             used: Rc::clone(&self.used),
             traced: false,
             lines: None,
+            items: None,
             guide: self.guide.clone(),
         }
     }
@@ -149,8 +155,41 @@ pub(super) enum LayerKind {
     Panel,
     /// An operation's own names.
     Operation,
-    /// The body of `each`.
+    /// The body of an `each` that collects.
     Each,
+    /// One time of an `each` that is laid out.
+    Round,
+}
+
+/// Which time of an `each` that is laid out it is, and what its names are called elsewhere.
+#[derive(Clone, Debug)]
+pub struct Round {
+    /// Behind every name that is drawn in it: `_3`.
+    pub suffix: String,
+    /// The same of the next time, where a seam may name it.
+    pub next: Option<String>,
+    /// Which copy it is, from 0, and its number.
+    pub copy: usize,
+    pub number: u32,
+    /// Pieces that the block declares.
+    pub pieces: Rc<BTreeSet<Arc<str>>>,
+}
+
+impl Round {
+    /// What a piece of the block is called elsewhere; `next gore` is the next one.
+    pub fn called(&self, piece: &str) -> Option<String> {
+        let next = piece
+            .strip_prefix(NEXT)
+            .and_then(|rest| rest.strip_prefix(' '));
+        let suffix = match next {
+            Some(_) => self.next.as_ref()?,
+            None => &self.suffix,
+        };
+        let base = next.unwrap_or(piece);
+        self.pieces
+            .contains(base)
+            .then(|| format!("{base}{suffix}"))
+    }
 }
 
 /// A place where names are being drawn.
@@ -171,6 +210,8 @@ pub(super) struct Layer {
     pub is_open: bool,
     /// In an operation: the panel it was given that this sheet is laid over.
     pub laid_on: Option<LaidOn>,
+    /// Which time of an `each` it is.
+    pub round: Option<Rc<Round>>,
 }
 
 impl Layer {
@@ -184,7 +225,14 @@ impl Layer {
             cloth: None,
             is_open: false,
             laid_on: None,
+            round: None,
         }
+    }
+
+    /// The full name of what is drawn here under a name.
+    pub fn full(&self, name: &str) -> String {
+        let suffix = self.round.as_ref().map_or("", |round| &round.suffix);
+        [&self.prefix, name, suffix].concat()
     }
 
     /// Puts a name on the sheet, in the place of an older one.

@@ -12,7 +12,7 @@ use crate::pattern::spec::SeamKind;
 use crate::report::{Code, Diagnostic, Span};
 use crate::say;
 use crate::sewing::{EaseHow, SeamNotchPlace, SeamSays};
-use crate::syntax::tree::{self, NotchPlace, SeamSentenceKind};
+use crate::syntax::tree::{self, NEXT, NotchPlace, SeamSentenceKind};
 use crate::voice;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -29,7 +29,7 @@ const SEWN: [(&str, SeamKind, usize, &str); 5] = [
 impl<'a> Checker<'a> {
     /// `seam …`
     pub(super) fn seam_sentence(&mut self, seam: &'a tree::Seam, span: Span) -> Vec<Op> {
-        if self.offer(OfferSentence::Seam(seam, span)) {
+        if self.waits(seam, span) || self.offer(OfferSentence::Seam(seam, span)) {
             return Vec::new();
         }
         self.lower_seam(seam, span)
@@ -102,11 +102,15 @@ impl<'a> Checker<'a> {
                 .name
                 .words
                 .first()
-                .filter(|_| edge.name.words.len() > 1)
+                .filter(|_| edge.name.words.len() > 1 && !edge.each)
             else {
                 continue;
             };
-            if self.sees(&first.text).is_some() || self.is_piece(&first.text) {
+            let is_piece = |name: &str| self.is_piece(name);
+            if self.sees(&first.text).is_some()
+                || is_piece(&first.text)
+                || is_piece(&self.piece_called(first))
+            {
                 continue;
             }
             if nearest_word(&first.text, self.visible()).is_some() {
@@ -159,13 +163,20 @@ impl<'a> Checker<'a> {
     fn seam_side(&mut self, side: &'a tree::SeamSide) -> SideCode {
         let mut edges = Vec::with_capacity(side.edges.len());
         for edge in &side.edges {
-            for (name, value) in self.edges_meant(&edge.name) {
+            let meant = if edge.each {
+                self.each_copy(&edge.name, |c| c.edges_meant(&edge.name))
+            } else {
+                let meant = self.edges_meant(&edge.name).into_iter();
+                meant.map(|one| (one, None)).collect()
+            };
+            for ((name, value), when) in meant {
                 edges.push(SeamEdgeCode {
                     name,
                     mirrored: edge.mirrored,
                     over: edge.over,
                     slot: value.as_ref().and_then(Self::slot_of),
                     value,
+                    when,
                 });
             }
         }
@@ -338,6 +349,15 @@ impl<'a> Checker<'a> {
         let mut seen: BTreeMap<&str, Span> = BTreeMap::new();
         for word in std::mem::take(&mut self.ordered) {
             let name: &str = &word.text;
+            if let Some(all) = self
+                .laid_seams
+                .get(name)
+                .filter(|_| !seen.contains_key(name))
+            {
+                self.program.order.extend(all.iter().cloned());
+                seen.insert(name, word.span);
+                continue;
+            }
             let known = self.seam_names.contains_key(name);
             if known && !seen.contains_key(name) {
                 seen.insert(name, word.span);
@@ -418,21 +438,31 @@ impl<'a> Checker<'a> {
     fn panels_in(&self, span: Span) -> Vec<String> {
         let letters = self.said(span);
         let words = letters.split(|c: char| !(c.is_alphanumeric() || c == '_' || c == '.'));
+        let mut is_next = false;
         let full = words.filter_map(|dotted| {
-            let word = |text: &str| tree::Word {
-                text: text.into(),
-                span,
-            };
-            let words: Vec<tree::Word> = dotted.split('.').map(word).collect();
-            self.find(&words.first()?.text)?;
-            let full = self.full_name(&tree::Name { words, span });
-            let (panel, _) = full.rsplit_once('.')?;
-            Some(panel.to_owned())
+            // `next gore.left` is a name of the next copy.
+            if std::mem::replace(&mut is_next, dotted == NEXT) {
+                return self.panel_of_name(&format!("{NEXT} {dotted}"), span);
+            }
+            self.panel_of_name(dotted, span)
         });
         let mut panels: Vec<String> = full.collect();
         panels.sort_unstable();
         panels.dedup();
         panels
+    }
+
+    /// The panel of a dotted name.
+    fn panel_of_name(&self, dotted: &str, span: Span) -> Option<String> {
+        let word = |text: &str| tree::Word {
+            text: text.into(),
+            span,
+        };
+        let words: Vec<tree::Word> = dotted.split('.').map(word).collect();
+        self.find(&words.first()?.text)?;
+        let full = self.full_name(&tree::Name { words, span });
+        let (panel, _) = full.rsplit_once('.')?;
+        Some(panel.to_owned())
     }
 
     /// Some of the seam's own edges.

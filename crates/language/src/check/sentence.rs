@@ -111,7 +111,8 @@ impl<'a> Checker<'a> {
                 Vec::new()
             }
             SentenceKind::Step(step) => {
-                let outer = self.open_step(Self::letters(&step.name));
+                let name = self.numbered_words(&step.name);
+                let outer = self.open_step(name);
                 let ops = self.step_sentences(&step.body.sentences);
                 self.here.step = outer;
                 ops
@@ -122,6 +123,8 @@ impl<'a> Checker<'a> {
             SentenceKind::Slip(value, text) => self.say(SayingKind::Slip, text, Some(value), span),
             SentenceKind::Terms(names) => self.terms(names, span),
             SentenceKind::Try(trial) => self.trial(trial, span),
+            SentenceKind::Each(each) => self.lay_out(each),
+            SentenceKind::Carry(carry) => self.carry(carry, span),
             SentenceKind::If(choice) => self.choose(choice, span),
             SentenceKind::Operation(operation) => {
                 self.declare_operation(operation, span);
@@ -296,7 +299,7 @@ impl<'a> Checker<'a> {
         let high = self.wanted(&trial.high, &kind);
         let bounds_fine = !self.here.broken;
         let slot = self.slot();
-        let name = format!("{}{}", self.prefix(), trial.name.text).into();
+        let name = self.drawn_name(&trial.name.text);
         let target = Target::new(name, kind.clone(), slot, trial.name.span);
         let site = self.site(span, vec![target], trial.until.span, None);
         self.bind(
@@ -401,6 +404,7 @@ fn has_block(kind: &SentenceKind) -> bool {
         SentenceKind::Panel(_)
             | SentenceKind::Step(_)
             | SentenceKind::If(_)
+            | SentenceKind::Each(_)
             | SentenceKind::Import(_)
     )
 }

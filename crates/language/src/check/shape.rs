@@ -50,6 +50,8 @@ enum Made {
     Named,
     /// A phrase moved what is drawn on it.
     Moved,
+    /// It comes out of a list, all of it.
+    Item,
     /// An operation was given these panels, and knows their members by these places.
     Called(Rc<[Option<Rc<Sheet>>]>, Rc<Taken>),
 }
@@ -115,6 +117,29 @@ impl Shape {
         }
     }
 
+    /// What every panel of a list holds.
+    pub fn of_items(items: Vec<Member>) -> Self {
+        let bound = |item: &Member| {
+            let binding = item.bound_at(item.slot, Span::default());
+            (Arc::clone(&item.path), binding)
+        };
+        let sheet = super::panel::nest(items.iter().map(bound).collect(), "", None);
+        Self {
+            sheet: Rc::new(sheet),
+            made: Made::Item,
+            fresh: items.into(),
+            offers: None,
+            from: Vec::new(),
+            origins: Vec::new(),
+            is_open: false,
+        }
+    }
+
+    /// Whether it is a panel out of a list.
+    pub fn is_item(&self) -> bool {
+        matches!(self.made, Made::Item)
+    }
+
     /// The same after a phrase moved what is drawn on it: same names, other values.
     pub fn moved(&self) -> Self {
         Self {
@@ -175,7 +200,7 @@ impl Shape {
         let mut names = match (&below, &self.made) {
             (Some(below), _) => renamed(below, full),
             (None, Made::Called(..)) => Names::new(),
-            (None, Made::Named | Made::Moved) => renamed(made, full),
+            (None, Made::Named | Made::Moved | Made::Item) => renamed(made, full),
         };
         for (name, binding) in made.members.iter() {
             let path = [prefix, name].concat();
@@ -301,6 +326,8 @@ fn gather(names: &Names, prefix: &str, found: &mut Vec<Member>) {
             [prefix, name].concat().into()
         };
         match &binding.bound {
+            // A list of panels stays where it is.
+            Bound::Value { kind, .. } if kind.holds_panels() => {}
             Bound::Value { slot, kind, .. } => found.push(Member {
                 path,
                 kind: kind.clone(),

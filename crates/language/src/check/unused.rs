@@ -69,6 +69,9 @@ impl<'a> Checker<'a> {
     fn warn_of_names(&mut self) {
         let mut unread: BTreeMap<&'static str, Vec<(String, Span)>> = BTreeMap::new();
         let mut seen = std::collections::BTreeSet::new();
+        // What an `each` lays out is one name, whichever copy of it is read.
+        let read = self.fresh.iter().filter(|(binding, ..)| binding.used.get());
+        let read: std::collections::BTreeSet<Span> = read.map(|(b, ..)| b.span).collect();
         // A block without pieces is drawn to be traced: all its lines are its result.
         let is_block = self.program.pieces.is_empty();
         for (binding, name, kind) in &self.fresh {
@@ -87,7 +90,10 @@ impl<'a> Checker<'a> {
                 continue;
             }
             let said = matches!(kind, Kind::Quantity(_) | Kind::Text | Kind::Answer);
-            if !binding.used.get() && seen.insert(binding.span) && binding.span.file.0 == 0 {
+            if !read.contains(&binding.span)
+                && seen.insert(binding.span)
+                && binding.span.file.0 == 0
+            {
                 unread
                     .entry(if said { "worked out" } else { "drawn" })
                     .or_default()

@@ -228,6 +228,10 @@ impl<'a> Machine<'a> {
         match op {
             Op::Measure(number) => self.settle_measure(*number),
             Op::Draw(drawing) => self.draw(drawing),
+            Op::Number { slot, figure } => {
+                self.put(*slot, Some(Value::Quantity(*figure)), None);
+                Ok(())
+            }
             Op::Carry { from, to } => {
                 let (value, by) = (self.value(*from).cloned(), self.drawn_as(*from));
                 let thing = self.thing_of(*from);

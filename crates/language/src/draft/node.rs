@@ -400,16 +400,42 @@ impl<'a> Machine<'a> {
         };
         let mut given = Vec::with_capacity(items.len());
         for (time, item) in items.into_iter().enumerate() {
-            self.put(each.slot, Some(item), None);
+            match (&each.members, item) {
+                (Some(members), Value::List(drawn)) => {
+                    for (slot, value) in members.iter().zip(drawn.iter()) {
+                        self.put(*slot, Some(value.clone()), None);
+                    }
+                }
+                (_, item) => self.put(each.slot, Some(item), None),
+            }
             self.charge(1)?;
             self.times.push(u32::try_from(time).unwrap_or(u32::MAX));
             self.strict += 1;
-            let done = self.ops(&each.body).and_then(|()| self.eval(&each.give));
+            let done = self.carry_on(each, time == 0).and_then(|()| {
+                self.ops(&each.body)?;
+                self.eval(&each.give)
+            });
             self.strict -= 1;
             self.times.pop();
             given.push(done?);
         }
         Ok(Value::List(given.into()))
+    }
+
+    /// What is carried begins as the head says, and is from then on what the block made of it.
+    fn carry_on(&mut self, each: &'a EachNode, begins: bool) -> Result<(), Stop> {
+        for carried in &each.carried {
+            if begins {
+                self.ops(std::slice::from_ref(&carried.begin))?;
+                continue;
+            }
+            let (value, by) = (
+                self.value(carried.next).cloned(),
+                self.entry_of(carried.next),
+            );
+            self.put(carried.slot, value, by);
+        }
+        Ok(())
     }
 
     fn counted(&self, from: f64, to: f64, span: Span) -> Result<Vec<Value>, Stop> {

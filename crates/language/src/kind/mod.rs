@@ -55,6 +55,14 @@ impl Kind {
         matches!(self, Kind::Line | Kind::Curve)
     }
 
+    /// Whether it is a list of panels, or a list of such lists.
+    pub fn holds_panels(&self) -> bool {
+        match self {
+            Kind::List(item) => **item == Kind::Panel || item.holds_panels(),
+            _ => false,
+        }
+    }
+
     /// Whether a value of this kind may stand where `wanted` is asked.
     pub fn fits(&self, wanted: &Kind) -> bool {
         match (self, wanted) {

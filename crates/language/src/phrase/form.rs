@@ -193,6 +193,8 @@ pub enum Gives {
     SameAsFirst,
     /// The item of the list that stands in the place of this index.
     ItemOf(usize),
+    /// A figure of the kind of those that stand in the place of this index.
+    LikeItemsOf(usize),
     /// The dimension's square root.
     RootOfFirst,
 }

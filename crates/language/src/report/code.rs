@@ -88,6 +88,10 @@ codes! {
     NamesAlike = "names-alike",
     /// A name nothing reads.
     NameUnused = "name-unused",
+    /// What an `each` carries on without saying how, or what is carried on by none.
+    NotCarried = "not-carried",
+    /// An `each` that cannot be laid out, or a name that none lays out.
+    NotLaidOut = "not-laid-out",
     /// A panel's member that the panel does not have.
     UnknownMember = "unknown-member",
     /// A count of names that differs from the count of values.
@@ -95,6 +99,8 @@ codes! {
     // Kinds
     /// A value of one kind where another is wanted.
     WrongKind = "wrong-kind",
+    /// Panels of one list that do not hold the same.
+    PanelsDiffer = "panels-differ",
     /// Arithmetic on kinds that do not go together.
     KindsDoNotMix = "kinds-do-not-mix",
     /// An expression that comes out as a kind without a name.

@@ -88,7 +88,7 @@ impl Pass<'_> {
     /// `{ a } b` on one line: the brace ended the sentence before `b`.
     #[inline]
     fn end_after_brace(&mut self, tok: Tok, span: Span) {
-        if self.last() == Some(Tok::CloseBrace) && matches!(tok, Tok::Name | Tok::If) {
+        if self.last() == Some(Tok::CloseBrace) && matches!(tok, Tok::Name | Tok::If | Tok::Each) {
             self.end(Span {
                 end: span.start,
                 ..span
@@ -155,9 +155,7 @@ fn asks_for_more(tok: Tok) -> bool {
 /// `needs (…`: the head of an operation goes on, and no sentence begins so.
 fn begins_needs(text: &str, tokens: &[Placed]) -> bool {
     match tokens {
-        [(Tok::Name, span), (Tok::OpenRound, _), ..] => {
-            text.get(span.range()) == Some(NEEDS)
-        }
+        [(Tok::Name, span), (Tok::OpenRound, _), ..] => text.get(span.range()) == Some(NEEDS),
         _ => false,
     }
 }

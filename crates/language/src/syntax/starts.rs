@@ -45,6 +45,7 @@ pub const SENTENCES: &[&str] = &[
     "slip",
     "terms",
     "try",
+    "carry",
     "operation",
     "give",
     "piece",
@@ -98,7 +99,7 @@ pub(crate) fn begins_sentence(text: &str, tokens: &[Placed], at: usize) -> bool 
     let then_named = next == Some(Tok::Name) && matches!(kind(2), Some(Tok::Equal | Tok::Comma));
     match text.get(span.range()).unwrap_or("") {
         "point" | "line" | "curve" | "length" | "angle" | "area" | "number" | "direction"
-        | "text" | "list" | "answer" | "redraw" | "body" | "choose" => then_named,
+        | "text" | "list" | "answer" | "redraw" | "carry" | "body" | "choose" => then_named,
         "panel" => next == Some(Tok::Name),
         "guide" => next == Some(Tok::Name) && kind(2) == Some(Tok::Name),
         "draft" | "import" | "require" | "check" | "step" | "note" | "why" | "caution" => {
@@ -163,7 +164,7 @@ pub(crate) fn takes_block(text: &str, tokens: &[Placed], at: usize) -> bool {
         .take_while(|(tok, _)| *tok != Tok::Newline)
         .any(|(tok, _)| *tok == Tok::Equal);
     match first {
-        Tok::If | Tok::Else => true,
+        Tok::If | Tok::Else | Tok::Each => true,
         Tok::Name => {
             let word = text.get(span.range()).unwrap_or("");
             matches!(word, "step" | "try" | "operation" | "piece")

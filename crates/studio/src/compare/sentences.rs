@@ -93,6 +93,19 @@ impl Found<'_> {
                 self.all(&tried.body.sentences);
                 self.keep(after(span, body), format!("until {name}"));
             }
+            K::Each(each) => {
+                let about = format!("each {}", each.name.text);
+                self.block(
+                    before(span, each.body.span),
+                    about.clone(),
+                    about,
+                    &each.body,
+                );
+            }
+            K::Carry(carry) => {
+                let name = std::slice::from_ref(&carry.name);
+                self.said_of(span, "carry", name, carry.value.span);
+            }
             K::If(choice) => self.choice(span, choice),
             K::Piece(piece) => {
                 let about = format!("piece {}", piece.name.text);

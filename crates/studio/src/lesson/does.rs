@@ -1,6 +1,6 @@
 //! What to do, a sentence an action: the statement's own words, and this body's figures beside the formula.
 
-use super::speech::{START, Speech, the, unbracketed};
+use super::speech::{START, Speech, numbered, the, unbracketed};
 use super::steps::Maker;
 use super::told::{self, Told};
 use oaktag_language::check::program::Site;
@@ -11,12 +11,19 @@ use oaktag_language::phrase::{Meaning, Value};
 use oaktag_language::syntax::tree::{Expr, ExprKind, KindWord, SentenceKind, TextPart, Try};
 use oaktag_language::voice;
 
+/// How something comes to be drawn.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Way {
+    First,
+    /// In the place of what was drawn before.
+    Again,
+    /// It is what an `each` carries on to the next time.
+    CarriedOn,
+}
+
 impl Maker<'_> {
     /// What to do for an entry.
     pub(super) fn sentences(&self, entry: &Entry, site: &Site) -> Vec<String> {
-        let Some(sentence) = self.trees.sentence(site) else {
-            return Vec::new();
-        };
         let speech = self.speech(entry);
         let names: Vec<String> = site
             .targets
@@ -24,14 +31,28 @@ impl Maker<'_> {
             .map(|target| format!("the {}", voice::own_name(&target.name)))
             .collect();
         let names = voice::list(&names);
+        if let Some(begun) = self.trees.begun(site) {
+            return self.drawn(&speech, site, &names, &begun.from, Way::First);
+        }
+        let Some(sentence) = self.trees.sentence(site) else {
+            return Vec::new();
+        };
         match &sentence.kind {
             SentenceKind::Draw(draw) if draw.kind == KindWord::Panel => {
-                let names = draw.names.iter().map(|name| the(&name.text));
+                let names = draw
+                    .names
+                    .iter()
+                    .map(|name| the(&numbered(site, &name.text)));
                 let names = voice::list(&names.collect::<Vec<_>>());
                 vec![Self::call(&speech, &names, &draw.value)]
             }
-            SentenceKind::Draw(draw) => self.drawn(&speech, site, &names, &draw.value, false),
-            SentenceKind::Redraw(draw) => self.drawn(&speech, site, &names, &draw.value, true),
+            SentenceKind::Draw(draw) => self.drawn(&speech, site, &names, &draw.value, Way::First),
+            SentenceKind::Redraw(draw) => {
+                self.drawn(&speech, site, &names, &draw.value, Way::Again)
+            }
+            SentenceKind::Carry(carry) => {
+                self.drawn(&speech, site, &names, &carry.value, Way::CarriedOn)
+            }
             SentenceKind::Try(tried) => vec![self.tried(&speech, site, &names, tried)],
             other => {
                 debug_assert!(!matches!(told::of(other), Told::AsDeed));
@@ -58,21 +79,21 @@ impl Maker<'_> {
         site: &Site,
         names: &str,
         value: &Expr,
-        again: bool,
+        way: Way,
     ) -> Vec<String> {
         let Some(kind) = site.targets.first().map(|target| &target.kind) else {
             return Vec::new();
         };
         let expr = unbracketed(value);
         match kind {
-            Kind::Point => vec![marked(&speech.act(expr), names, again)],
+            Kind::Point => vec![marked(&speech.act(expr), names, way)],
             Kind::Line | Kind::Curve => {
-                let mut said = vec![lined(&speech.act(expr), names, again)];
+                let mut said = vec![lined(&speech.act(expr), names, way)];
                 said.extend(self.told_of_lines(speech, site, expr));
                 vec![said.join(" ")]
             }
             Kind::Quantity(_) | Kind::Turn => {
-                vec![self.worked_out(speech, names, kind, expr, again)]
+                vec![self.worked_out(speech, names, kind, expr, way)]
             }
             Kind::Direction => vec![format!("Take {names}: {}.", speech.noun(expr))],
             Kind::Answer => {
@@ -112,7 +133,7 @@ impl Maker<'_> {
         names: &str,
         kind: &Kind,
         expr: &Expr,
-        again: bool,
+        way: Way,
     ) -> String {
         let Some(Value::Quantity(figure) | Value::Turn(figure)) = speech.entry.values.first()
         else {
@@ -120,7 +141,11 @@ impl Maker<'_> {
         };
         let value = speech.printed(*figure, kind);
         let (formula, values) = (speech.formula(expr), speech.with_values(expr));
-        let word = if again { "Work out anew" } else { "Work out" };
+        let word = match way {
+            Way::First => "Work out",
+            Way::Again => "Work out anew",
+            Way::CarriedOn => "For the next time, work out",
+        };
         let mut steps = vec![formula.clone()];
         if values != formula && values != value && speech.knows_all(expr) {
             steps.push(values);
@@ -188,8 +213,12 @@ fn handed(speech: &Speech<'_>, form: &Form, value: &Expr) -> String {
 }
 
 /// "Mark the neck point: from the nape, measure 9.6 cm to the right."
-fn marked(act: &str, names: &str, again: bool) -> String {
-    let word = if again { "Mark anew" } else { "Mark" };
+fn marked(act: &str, names: &str, way: Way) -> String {
+    let word = match way {
+        Way::First => "Mark",
+        Way::Again => "Mark anew",
+        Way::CarriedOn => "For the next time, mark",
+    };
     if act == START {
         return format!("{word} {names}: it is {act}, and everything is measured from here.");
     }
@@ -203,7 +232,11 @@ fn marked(act: &str, names: &str, again: bool) -> String {
 }
 
 /// "Draw the shoulder, a straight line from …", "Square out …: this is the scye line."
-fn lined(act: &str, names: &str, again: bool) -> String {
+fn lined(act: &str, names: &str, way: Way) -> String {
+    if way == Way::CarriedOn {
+        return format!("For the next time, {act}: this is {names}.");
+    }
+    let again = way == Way::Again;
     match act.strip_prefix("draw ") {
         Some(rest) => format!("{} {names}, {rest}.", if again { "Redraw" } else { "Draw" }),
         None if act.starts_with("the ") => {

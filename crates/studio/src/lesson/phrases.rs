@@ -41,7 +41,7 @@ impl<'a> Speech<'a> {
     /// What a value is, as a thing.
     pub(super) fn noun(&self, expr: &Expr) -> String {
         match &expr.kind {
-            ExprKind::Name(name) => the(&dotted(name)),
+            ExprKind::Name(name) => the(&self.as_drawn(name)),
             ExprKind::Origin => START.to_owned(),
             ExprKind::Bracketed(inner) => self.noun(inner),
             ExprKind::Displaced { from, moves } => {

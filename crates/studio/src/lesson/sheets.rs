@@ -91,7 +91,8 @@ impl Sheets {
     /// Draws what an entry drew.
     pub(crate) fn apply(&mut self, site: &Site, entry: &Entry, trees: &Trees<'_>) {
         self.lay(site);
-        for (target, value) in site.targets.iter().zip(&entry.values) {
+        let drawn = site.targets.iter().zip(&entry.values);
+        for (target, value) in drawn.filter(|(target, _)| !target.kind.holds_panels()) {
             for (name, mark) in marks(&target.name, value) {
                 let (panel, member) = parts(&name);
                 self.open(panel, trees);

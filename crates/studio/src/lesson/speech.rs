@@ -1,7 +1,7 @@
 //! Names, figures and formulas as they are said: `hip_girth / 4` is "25 cm (hip girth ÷ 4)".
 
 use super::sheets::Mark;
-use oaktag_language::check::program::{Bound, Program};
+use oaktag_language::check::program::{Bound, Program, Site};
 use oaktag_language::draft::record::{Entry, Record, ValueId, Worked};
 use oaktag_language::kind::{Dimension, Kind};
 use oaktag_language::phrase::Value;
@@ -85,16 +85,43 @@ pub(super) fn value_of<'a>(
     Some((&measure.name, &measure.kind, value))
 }
 
-/// How well a full name answers to a name as written: wholly, by its end, by its member alone, not at all.
-fn likeness(full: &str, written: &str) -> usize {
+/// How well a full name answers to a name as written: wholly, by its end, but for the number of a copy, by its member
+/// alone, not at all.
+fn likeness(full: &str, written: &str, copy: Option<u32>) -> usize {
     let member = |name: &str| name.rsplit('.').next().map(str::to_owned);
     if full == written {
-        3
+        4
     } else if full.ends_with(&format!(".{written}")) {
+        3
+    } else if in_copy(full, written, copy).is_some() {
         2
     } else {
         usize::from(member(full) == member(written))
     }
+}
+
+/// The end of a full name that is a name as written in a copy which an `each` lays out: each word alone, or with the
+/// copy's number behind it.
+fn in_copy<'f>(full: &'f str, written: &str, copy: Option<u32>) -> Option<&'f str> {
+    let suffix = format!("_{}", copy?);
+    let mut begins = full.len() + 1;
+    let mut parts = full.rsplit('.');
+    for word in written.rsplit('.') {
+        let part = parts.next()?;
+        if part != word && part.strip_suffix(&suffix) != Some(word) {
+            return None;
+        }
+        begins -= part.len() + 1;
+    }
+    full.get(begins..)
+}
+
+/// A name of a site as it is drawn there: in a copy that an `each` lays out it bears the copy's number.
+pub(super) fn numbered(site: &Site, name: &str) -> String {
+    let full = site.targets.first().map_or("", |target| &target.name);
+    let mut parts = full.split('.');
+    let own = parts.find_map(|part| in_copy(part, name, site.copy));
+    own.unwrap_or(name).to_owned()
 }
 
 impl<'a> Speech<'a> {
@@ -112,12 +139,26 @@ impl<'a> Speech<'a> {
         let mut best: Option<(usize, (&Value, &Kind))> = None;
         let read = self.entry.read.iter();
         for (full, kind, value) in read.filter_map(|id| value_of(self.program, self.record, *id)) {
-            let score = likeness(full, name);
+            let score = likeness(full, name, self.copy());
             if score > 0 && best.is_none_or(|(known, _)| score > known) {
                 best = Some((score, (value, kind)));
             }
         }
         best.map(|(_, found)| found)
+    }
+
+    /// Which copy that an `each` lays out the sentence stands in.
+    fn copy(&self) -> Option<u32> {
+        self.program.site(self.entry.site)?.copy
+    }
+
+    /// A name as it is drawn: in a copy that an `each` lays out it bears the copy's number.
+    pub(super) fn as_drawn(&self, name: &Name) -> String {
+        let written = dotted(name);
+        let read = self.entry.read.iter();
+        let mut names = read.filter_map(|id| value_of(self.program, self.record, *id));
+        let drawn = names.find_map(|(full, ..)| in_copy(full, &written, self.copy()));
+        drawn.map_or(written.clone(), str::to_owned)
     }
 
     /// The figure and kind of an expression, where it is one.
@@ -245,7 +286,7 @@ impl<'a> Speech<'a> {
             },
             ExprKind::Name(name) => match (values, self.value(expr)) {
                 (true, Some((figure, kind))) => self.printed(figure, &kind),
-                _ => voice::name(&dotted(name)),
+                _ => voice::name(&self.as_drawn(name)),
             },
             _ => self.noun(expr),
         }

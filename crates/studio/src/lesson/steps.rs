@@ -5,7 +5,7 @@ use super::booklet;
 use super::last;
 use super::plates::{self, Shown};
 use super::sheets::{Mark, Sheets, marks, parts};
-use super::speech::{self, Speech, Told, the};
+use super::speech::{self, Speech, Told, numbered, the};
 use super::trees::Trees;
 use super::wholes;
 use super::{Figure, Lesson, Options, Slip, Step, preface};
@@ -237,7 +237,7 @@ impl<'a> Maker<'a> {
                 let names: Vec<String> = draw
                     .names
                     .iter()
-                    .map(|name| voice::own_name(&name.text))
+                    .map(|name| voice::own_name(&numbered(site, &name.text)))
                     .collect();
                 let act = self.speech(entry).act(&draw.value);
                 format!("{}: {act}", voice::capital(&voice::list(&names)))
@@ -375,7 +375,9 @@ impl<'a> Maker<'a> {
                 continue;
             };
             sheets.lay(site);
+            // What lies on the panels of a list is drawn there.
             let drawn = site.targets.iter().zip(&entry.values);
+            let drawn = drawn.filter(|(target, _)| !target.kind.holds_panels());
             let is_list = |(_, value): &(_, &Value)| matches!(value, Value::List(_));
             let (lists, single): (Vec<_>, Vec<_>) = drawn.partition(is_list);
             let drawn = single.into_iter().chain(lists);
@@ -476,12 +478,16 @@ impl<'a> Maker<'a> {
 
     /// How a figure comes about; "measured", "chosen".
     fn formula(&self, entry: &Entry, site: &Site) -> String {
+        if let Some(begun) = self.trees.begun(site) {
+            return self.speech(entry).formula(&begun.from);
+        }
         let Some(sentence) = self.trees.sentence(site) else {
             return String::new();
         };
         match &sentence.kind {
             SentenceKind::Draw(draw) => self.speech(entry).formula(&draw.value),
             SentenceKind::Redraw(draw) => self.speech(entry).formula(&draw.value),
+            SentenceKind::Carry(carry) => self.speech(entry).formula(&carry.value),
             SentenceKind::Measure(measure) => {
                 let named = self.outcome.program.measures.iter();
                 let named = named

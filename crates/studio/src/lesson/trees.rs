@@ -3,12 +3,16 @@
 use oaktag_language::check::program::Site;
 use oaktag_language::report::Span;
 use oaktag_language::syntax::project::Project;
-use oaktag_language::syntax::tree::{Block, Each, Expr, ExprKind, Name, Sentence, SentenceKind};
+use oaktag_language::syntax::tree::{
+    Block, Carried, Each, Expr, ExprKind, Name, Sentence, SentenceKind,
+};
 use std::collections::BTreeMap;
 
 /// Sentences by where they and the first name they draw stand.
 pub(super) struct Trees<'a> {
     sentences: BTreeMap<Span, &'a Sentence>,
+    /// What an `each` carries on, by where the name stands in its head.
+    carried: BTreeMap<Span, &'a Carried>,
     /// Panels by name, with what they are traced from, in the order of the text.
     pub traced: Vec<(String, Option<&'a Name>)>,
 }
@@ -17,6 +21,7 @@ impl<'a> Trees<'a> {
     pub(super) fn of(project: &'a Project) -> Self {
         let mut trees = Self {
             sentences: BTreeMap::new(),
+            carried: BTreeMap::new(),
             traced: Vec::new(),
         };
         for file in &project.files {
@@ -32,6 +37,11 @@ impl<'a> Trees<'a> {
             .first()
             .and_then(|target| self.sentences.get(&target.span));
         by_name.or_else(|| self.sentences.get(&site.span)).copied()
+    }
+
+    /// What an `each` begins with, where a site is that.
+    pub fn begun(&self, site: &Site) -> Option<&'a Carried> {
+        self.carried.get(&site.targets.first()?.span).copied()
     }
 
     fn all(&mut self, sentences: &'a [Sentence]) {
@@ -60,6 +70,8 @@ impl<'a> Trees<'a> {
                 self.named(Some(tried.name.span), sentence);
                 self.block(&tried.body);
             }
+            K::Each(each) => self.each(each),
+            K::Carry(carry) => self.named(Some(carry.name.span), sentence),
             K::Measure(measure) => self.named(Some(measure.name.span), sentence),
             K::Panel(panel) => {
                 self.traced
@@ -85,12 +97,18 @@ impl<'a> Trees<'a> {
         }
     }
 
+    fn each(&mut self, each: &'a Each) {
+        for carried in &each.carried {
+            self.carried.insert(carried.name.span, carried);
+        }
+        self.block(&each.body);
+    }
+
     /// The sentences inside the `each` of a value.
     fn expression(&mut self, value: &'a Expr) {
         match &value.kind {
             ExprKind::Each(each) => {
-                let each: &'a Each = each;
-                self.block(&each.body);
+                self.each(each);
             }
             ExprKind::Bracketed(inner) => self.expression(inner),
             _ => {}

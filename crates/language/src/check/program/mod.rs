@@ -217,6 +217,8 @@ pub struct Site {
     pub panel: Arc<str>,
     /// The panel it lays over another, where it draws one whole.
     pub lays: Option<Lays>,
+    /// The number of the copy it stands in, where an `each` lays it out.
+    pub copy: Option<u32>,
 }
 
 /// A panel laid over another: what it does not draw anew it has from there.
@@ -275,6 +277,11 @@ pub(crate) enum Op {
     /// Settles a measure or choice.
     Measure(usize),
     Draw(Box<Drawing>),
+    /// Which time of an `each` that is laid out it is.
+    Number {
+        slot: Slot,
+        figure: f64,
+    },
     /// After a branch: the value goes by this slot from here on.
     Carry {
         from: Slot,
@@ -304,6 +311,7 @@ impl Op {
             Op::Require(claim) | Op::Check(claim) => Some(claim.site),
             Op::Say(saying) => Some(saying.site),
             Op::Measure(_)
+            | Op::Number { .. }
             | Op::Carry { .. }
             | Op::If(_)
             | Op::Give(_)

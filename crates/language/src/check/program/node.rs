@@ -165,7 +165,12 @@ pub(crate) enum RelationNode {
 /// `each`
 #[derive(Clone, Debug)]
 pub(crate) struct EachNode {
+    /// Where the number or the item goes.
     pub slot: Slot,
+    /// Where what is drawn on it goes, where the item is a panel.
+    pub members: Option<Box<[Slot]>>,
+    /// What is carried on from time to time.
+    pub carried: Vec<CarriedNode>,
     /// First and last whole number, or a list.
     pub over: EachOverNode,
     /// What is done each time.
@@ -173,6 +178,16 @@ pub(crate) struct EachNode {
     /// What it gives each time.
     pub give: Node,
     pub span: Span,
+}
+
+/// What an `each` carries on.
+#[derive(Clone, Debug)]
+pub(crate) struct CarriedNode {
+    /// Draws what it is the first time.
+    pub begin: Op,
+    /// Its value this time, and what the block makes of it for the next.
+    pub slot: Slot,
+    pub next: Slot,
 }
 
 /// What `each` runs over.

@@ -192,6 +192,8 @@ pub(crate) struct SeamEdgeCode {
     pub value: Option<Node>,
     /// The slot, to find who drew it last.
     pub slot: Option<Slot>,
+    /// What it hangs on, where it is of a copy that may not be asked for.
+    pub when: Option<Node>,
 }
 
 /// How much cloth is held in or pulled.

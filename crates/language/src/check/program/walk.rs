@@ -40,7 +40,7 @@ pub(super) fn ops<'p>(all: &'p [Op], see: &mut impl See<'p>) {
                 nodes(site, slip.chain([&said.text]), see);
             }
             Op::Give(givings) => nodes(site, givings.iter().map(|giving| &giving.value), see),
-            Op::Measure(_) | Op::Carry { .. } | Op::Piece(_) | Op::Seam(_) => {}
+            Op::Measure(_) | Op::Number { .. } | Op::Carry { .. } | Op::Piece(_) | Op::Seam(_) => {}
         }
     }
 }
@@ -96,6 +96,9 @@ pub(super) fn node<'p>(site: Option<SiteId>, one: &'p Node, see: &mut impl See<'
                 EachOverNode::Count(from, to) => nodes(site, [from, to], see),
                 EachOverNode::Items(list) => node(site, list, see),
             }
+            for carried in &each.carried {
+                ops(std::slice::from_ref(&carried.begin), see);
+            }
             ops(&each.body, see);
             node(site, &each.give, see);
         }
@@ -149,6 +152,10 @@ impl<'p> See<'p> for Read<'p> {
     fn node(&mut self, _: Option<SiteId>, node: &'p Node) {
         if let Node::Slot(slot) = node {
             self.slots.insert(*slot);
+        }
+        if let Node::Each(each) = node {
+            self.slots
+                .extend(each.carried.iter().map(|carried| carried.next));
         }
     }
 }

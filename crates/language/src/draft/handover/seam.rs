@@ -70,6 +70,11 @@ impl<'a> Machine<'a> {
     fn side(&mut self, side: &'a SideCode) -> Result<SideSpec, Stop> {
         let mut edges = Vec::with_capacity(side.edges.len());
         for edge in &side.edges {
+            if let Some(when) = &edge.when
+                && !self.holds(when)?
+            {
+                continue;
+            }
             // A line that could not be drawn takes the seam with it; one of no length is passed over.
             if let Some(value) = &edge.value
                 && self.path_or_nothing(value)?.is_nothing()

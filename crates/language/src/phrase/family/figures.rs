@@ -1,4 +1,4 @@
-//! Arithmetic in words: the smallest and largest, rounding, roots and the functions of an angle.
+//! Arithmetic in words: the smallest and largest, the sum, rounding, roots and the functions of an angle.
 
 use crate::kind::Kind;
 use crate::phrase::argument::{Angle, Arg, Figure, Figures, Number};
@@ -54,6 +54,21 @@ pub(super) fn rows() -> Vec<Form> {
             )
             .thing("the largest of {of}")
             .means(|all: Arg<Figures>| extreme(&all, f64::max)),
+        form("sum")
+            .at(
+                Link::Of,
+                Takes::FIGURE,
+                "figures",
+                "figures of one kind, or a list",
+            )
+            .many()
+            .gives_by(Gives::LikeItemsOf(0))
+            .says(
+                "Several figures of one kind together; of an empty list nought.",
+                "list widths = [3cm, 25mm]\nlength whole = sum of widths",
+            )
+            .thing("the sum of {of}")
+            .means(|all: Arg<Figures>| Ok(Value::Quantity(all.iter().sum()))),
         rounding(
             "round",
             "A figure rounded to the nearest multiple of a step.",

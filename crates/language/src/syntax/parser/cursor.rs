@@ -5,7 +5,7 @@ use super::{In, Read, Rule, rule};
 use crate::report::{Code, Span};
 use crate::syntax::reserved;
 use crate::syntax::tokens::Tok;
-use crate::syntax::tree::{Link, Name, Word};
+use crate::syntax::tree::{Link, NEXT, Name, Word};
 use chumsky::prelude::*;
 
 /// Takes the next token and says where it stands.
@@ -84,6 +84,7 @@ pub(super) fn read_word(inp: &mut In, want: Want) -> Read<Word> {
 /// A name, dotted or not.
 pub(super) fn read_name(inp: &mut In, want: Want) -> Read<Name> {
     match inp.peek() {
+        Some(Tok::Name) if next_one(inp) => Ok(next_name(inp)),
         Some(Tok::Name) => {
             let span = bump(inp);
             let words = vec![inp.state().word(span)];
@@ -95,6 +96,24 @@ pub(super) fn read_name(inp: &mut In, want: Want) -> Read<Name> {
         }
         _ => Err(astray(inp, want)),
     }
+}
+
+/// Whether `next` and a name come next: what that name is the next time.
+pub fn next_one(inp: &mut In) -> bool {
+    at_word(inp, NEXT) && matches!(second(inp), Some(Tok::Name | Tok::Dotted))
+}
+
+/// `next gore.left`: the first word is `next gore`, by which the next copy's name is found.
+pub fn next_name(inp: &mut In) -> Name {
+    let begun = bump(inp);
+    let place = bump(inp);
+    let mut name = dotted(inp, place);
+    name.span = begun.to(place);
+    if let Some(first) = name.words.first_mut() {
+        first.text = format!("{NEXT} {}", first.text).into();
+        first.span = begun.to(first.span);
+    }
+    name
 }
 
 /// Cuts `back.neck` into its words.

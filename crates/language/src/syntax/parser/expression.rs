@@ -3,7 +3,10 @@
 
 use super::context::KeepOf;
 use super::context::{Context, DEEPEST_CHAIN};
-use super::cursor::{astray, bump, dotted, expect, next_letters, read_list, read_word, second};
+use super::cursor::{
+    astray, at_word, bump, dotted, expect, expect_word, next_letters, next_name, next_one,
+    read_list, read_word, second,
+};
 use super::fault::{Fault, Want};
 use super::model::Model;
 use super::{In, Read, Rule, condition, message, phrase, rule, text};
@@ -11,8 +14,8 @@ use crate::report::{Code, Span};
 use crate::syntax::figure;
 use crate::syntax::tokens::Tok;
 use crate::syntax::tree::{
-    Block, DirectionWord, Displacement, Each, EachOver, Expr, ExprKind, Far, Link, Name, Operator,
-    Word,
+    Block, Carried, DirectionWord, Displacement, Each, EachOver, Expr, ExprKind, Far, Link, Name,
+    Operator, Word,
 };
 use chumsky::prelude::*;
 
@@ -198,6 +201,11 @@ fn negative<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Expr> {
 /// A name, a literal, a bracket or `HEAD of X`.
 pub(super) fn operand<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Expr> {
     match inp.peek() {
+        Some(Tok::Name) if next_one(inp) => {
+            let name = next_name(inp);
+            let span = name.span;
+            Ok(made(ExprKind::Name(name), span))
+        }
         Some(Tok::Name) => named(inp, rules),
         Some(Tok::Dotted) => {
             let span = bump(inp);
@@ -218,7 +226,10 @@ pub(super) fn operand<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Expr>
         }
         Some(Tok::Origin) => Ok(made(ExprKind::Origin, bump(inp))),
         Some(Tok::Direction(word)) => Ok(made(ExprKind::Direction(word), bump(inp))),
-        Some(Tok::Each) => each(inp, rules),
+        Some(Tok::Each) => {
+            let (each, span) = each(inp, rules)?;
+            Ok(made(ExprKind::Each(Box::new(each)), span))
+        }
         _ => Err(astray(inp, A_VALUE)),
     }
 }
@@ -296,17 +307,29 @@ pub(super) fn plain(word: Word) -> Expr {
     )
 }
 
-/// Whether a word comes next that ends an expression by its place: `alike` in a piece, `pressed` in a dart.
+/// Whether a word comes next that ends an expression by its place: `alike` in a piece, `pressed` in a dart, `carrying` in an
+/// `each`.
 fn place_word_next(inp: &mut In) -> bool {
     inp.peek() == Some(Tok::Name)
         && match next_letters(inp) {
             "alike" => true,
             "pressed" => second(inp) == Some(Tok::Link(Link::Toward)),
+            "all" => second_is(inp, "round"),
+            "carrying" => second(inp) == Some(Tok::Name),
             "drill" | "sewn" => {
                 second(inp).is_some_and(|tok| tok.begins_operand() && !tok.begins_text())
             }
             _ => false,
         }
+}
+
+/// Whether the token after the next is that word.
+fn second_is(inp: &mut In, word: &str) -> bool {
+    let here = inp.save();
+    inp.skip();
+    let is_it = at_word(inp, word);
+    inp.rewind(here);
+    is_it
 }
 
 /// Whether `longer`, `shorter`, `more` or `less` comes next, before `than`.
@@ -368,8 +391,8 @@ fn list<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Expr> {
     Ok(made(ExprKind::List(items), open.to(close)))
 }
 
-/// `each n from 0 to 6 { … }`, `each p in spots { … }`
-fn each<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Expr> {
+/// `each n from 0 to 6 { … }`, `each p in spots { … }`, and the whole of it.
+pub fn each<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<(Each, Span)> {
     const OVER: Want = Want::word("`from` and `to`, or `in` and a list,", &["from", "in"]);
     let start = bump(inp);
     let name = read_word(
@@ -392,10 +415,48 @@ fn each<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Expr> {
     } else {
         return Err(astray(inp, OVER));
     };
+    let mut all_round = None;
+    if at_word(inp, "all") {
+        let all = bump(inp);
+        let round = Want::word("`round` after `all`", &["round"]);
+        all_round = Some(all.to(expect_word(inp, "round", round)?));
+    }
+    let mut carried = Vec::new();
+    if at_word(inp, "carrying") {
+        inp.skip();
+        carried = read_list(inp, |inp| carried_on(inp, rules))?;
+    }
+    if inp.peek() != Some(Tok::OpenBrace) {
+        let words = &["all", "carrying"];
+        return Err(astray(
+            inp,
+            Want::word("a block, which begins with `{`,", words),
+        ));
+    }
     let body = inp.parse(&rules.block)?;
     let span = start.to(body.span);
-    Ok(made(
-        ExprKind::Each(Box::new(Each { name, over, body })),
-        span,
-    ))
+    let each = Each {
+        name,
+        over,
+        all_round,
+        carried,
+        body,
+    };
+    Ok((each, span))
+}
+
+/// `reached from 2cm`
+fn carried_on<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Carried> {
+    let name = read_word(
+        inp,
+        Want::a("the name of what is carried on, as in `carrying reached from 2cm`,"),
+    )?;
+    expect(
+        inp,
+        Tok::Link(Link::From),
+        Want::word("`from` and what it begins with", &["from"]),
+    )?;
+    let from = expression(inp, rules)?;
+    let span = name.span.to(from.span);
+    Ok(Carried { name, from, span })
 }

@@ -40,6 +40,8 @@ models! {
     Slip "slip hip_girth / 4 \"You left out the ease.\"",
     Terms "terms back_width, scye_depth",
     Try "try lift between 0mm and 30mm { … } until length of a = length of b",
+    Each "each n from 1 to 6 { … }",
+    Carry "carry reached = reached + width",
     If "if length of a > 20cm { … } else { … }",
     Operation "operation square_neck (curve neck) from (point a) with (length depth = 2cm) gives curve \"…\" { … }",
     Give "give cap, hem",

@@ -13,8 +13,8 @@ use super::{In, Modelled, Read, Rule, condition, message, rule, values};
 use crate::report::Span;
 use crate::syntax::tokens::Tok;
 use crate::syntax::tree::{
-    Draw, Expr, ExprKind, If, KindWord, Link, Name, Panel, Redraw, SentenceKind, Step, Text, Try,
-    Word,
+    Carry, Draw, Expr, ExprKind, If, KindWord, Link, Name, Panel, Redraw, SentenceKind, Step, Text,
+    Try, Word,
 };
 use chumsky::prelude::*;
 
@@ -241,6 +241,27 @@ fn until<'s>(rules: &Rules<'s>) -> Rule<'s, (Expr, Option<Text>)> {
         Ok((made(ExprKind::Broken, fault.span), None))
     })
     .boxed()
+}
+
+/// `each n from 1 to 6 all round carrying reached from 2cm { … }`
+pub fn each<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+    let rules = rules.clone();
+    rule(move |inp| Ok(SentenceKind::Each(super::expression::each(inp, &rules)?.0)))
+        .labelled(Model::Each)
+        .as_context()
+        .boxed()
+}
+
+/// `carry reached = VALUE`
+pub fn carry<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+    first_word()
+        .ignore_then(name(Want::a("the name of what is carried on")))
+        .then_ignore(token(Tok::Equal, EQUALS))
+        .then(values::drawn_value(rules, Model::Carry))
+        .map(|(name, value)| SentenceKind::Carry(Carry { name, value }))
+        .labelled(Model::Carry)
+        .as_context()
+        .boxed()
 }
 
 /// `if CONDITION { … } else if … { … } else { … }`

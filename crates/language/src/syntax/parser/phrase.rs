@@ -2,7 +2,7 @@
 //! here: a word followed by an operand is one, and a word followed by a linking word is left for the check of kinds.
 
 use super::bearing::bearing;
-use super::cursor::{astray, bump, next_span, read_list, second};
+use super::cursor::{astray, bump, next_one, next_span, read_list, second};
 use super::expression::{Rules, expression, made, operand};
 use super::fault::{Fault, Want};
 use super::{In, Read, condition, message, values};
@@ -43,7 +43,7 @@ pub(super) fn value<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Expr> {
             not_compared(inp, rules, phrase)
         }
         Some(Tok::Link(Link::Not)) => condition::condition(inp, rules),
-        Some(Tok::Name) if second(inp).is_some_and(Tok::begins_operand) => {
+        Some(Tok::Name) if second(inp).is_some_and(Tok::begins_operand) && !next_one(inp) => {
             let span = bump(inp);
             let word = inp.state().word(span);
             let phrase = headed(inp, rules, word)?;

@@ -60,17 +60,19 @@ fn side<'s>(rules: &Rules<'s>) -> Rule<'s, SeamSide> {
         .boxed()
 }
 
-/// `[mirrored] [over] back.centre`
+/// `[mirrored] [over] [each] back.centre`
 fn edge<'s>() -> Rule<'s, SeamEdge> {
     rule(|inp| {
-        let mut edge = (false, false);
+        let mut edge = (false, false, false);
         loop {
             if inp.peek() == Some(Tok::Link(Link::Over)) {
                 edge.1 = true;
+            } else if inp.peek() == Some(Tok::Each) {
+                edge.2 = true;
             } else if super::cursor::at_word(inp, "mirrored")
                 && matches!(
                     super::cursor::second(inp),
-                    Some(Tok::Name | Tok::Dotted | Tok::Link(Link::Over))
+                    Some(Tok::Name | Tok::Dotted | Tok::Each | Tok::Link(Link::Over))
                 )
             {
                 edge.0 = true;
@@ -83,6 +85,7 @@ fn edge<'s>() -> Rule<'s, SeamEdge> {
         Ok(SeamEdge {
             mirrored: edge.0,
             over: edge.1,
+            each: edge.2,
             name,
         })
     })
@@ -120,6 +123,7 @@ fn seam_sentence<'s>(rules: &Rules<'s>) -> Rule<'s, SeamSentence> {
         let letters = match inp.peek() {
             Some(Tok::Dotted | Tok::OpenRound) => return inp.parse(&meets),
             Some(Tok::Name) if then == Some(Tok::Link(Link::Meets)) => return inp.parse(&meets),
+            Some(Tok::Name) if super::cursor::next_one(inp) => return inp.parse(&meets),
             Some(Tok::Name) => next_letters(inp),
             _ => "",
         };

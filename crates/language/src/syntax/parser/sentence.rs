@@ -119,6 +119,8 @@ struct Sentences<'s> {
     terms: Rule<'s, SentenceKind>,
     try_until: Rule<'s, SentenceKind>,
     if_else: Rule<'s, SentenceKind>,
+    each: Rule<'s, SentenceKind>,
+    carry: Rule<'s, SentenceKind>,
     operation: Rule<'s, SentenceKind>,
     give: Rule<'s, SentenceKind>,
     piece: Rule<'s, SentenceKind>,
@@ -155,6 +157,8 @@ impl<'s> Sentences<'s> {
             terms: panel::terms(),
             try_until: panel::try_until(rules),
             if_else: panel::if_else(rules),
+            each: panel::each(rules),
+            carry: panel::carry(rules),
             operation: operation::operation(rules),
             give: operation::give(rules),
             piece: piece::piece(rules),
@@ -180,6 +184,7 @@ impl<'s> Sentences<'s> {
             "choose" => &self.choose,
             "try" => &self.try_until,
             "give" => &self.give,
+            "carry" => &self.carry,
             "why" => &self.why,
             "caution" => &self.caution,
             "slip" => &self.slip,
@@ -208,6 +213,7 @@ impl<'s> Sentences<'s> {
     fn read(&self, inp: &mut In<'s, '_>) -> Read<SentenceKind> {
         match inp.peek() {
             Some(Tok::If) => inp.parse(&self.if_else),
+            Some(Tok::Each) => inp.parse(&self.each),
             Some(Tok::Name) => {
                 let word = next_letters(inp);
                 match self.of_word(inp, word) {

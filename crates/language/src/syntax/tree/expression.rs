@@ -261,14 +261,27 @@ pub struct Clause {
     pub arguments: Vec<Expr>,
 }
 
-/// `each NAME from A to B { … }` or `each NAME in LIST { … }`
+/// `each NAME from A to B { … }` or `each NAME in LIST { … }`: a value, or a sentence that is laid out.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Each {
     /// The name that runs.
     pub name: Word,
     pub over: EachOver,
-    /// Its sentences, one of them `give`.
+    /// `all round`: after the last comes the first again.
+    pub all_round: Option<Span>,
+    /// `carrying reached from 2cm`
+    pub carried: Vec<Carried>,
+    /// Its sentences; of a value one is `give`.
     pub body: Block,
+}
+
+/// What an `each` carries on from time to time, and what it begins with.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Carried {
+    pub name: Word,
+    pub from: Expr,
+    /// From the name to the end of what it begins with.
+    pub span: Span,
 }
 
 /// What `each` runs over.

@@ -17,6 +17,9 @@ pub use sewing::*;
 use crate::report::Span;
 use std::sync::Arc;
 
+/// Before a name: what it is the next time.
+pub const NEXT: &str = "next";
+
 /// One word as written, in normal form C.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Word {
@@ -24,7 +27,8 @@ pub struct Word {
     pub span: Span,
 }
 
-/// A dotted name: `back`, `back.neck`, `arm.top.crown`.
+/// A dotted name: `back`, `back.neck`, `arm.top.crown`. In an `each` that is laid out, `next gore.left` is what `gore.left`
+/// is the next time: its first word is `next gore`.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Name {
     /// At least one word.
@@ -96,6 +100,10 @@ pub enum SentenceKind {
     Terms(Vec<Name>),
     /// `try lift between 0mm and 30mm { … } until CONDITION`
     Try(Try),
+    /// `each n from 1 to 6 { … }` as a sentence: its block is laid out, one copy a time.
+    Each(Each),
+    /// `carry reached = reached + width`: what an `each` carries is that the next time.
+    Carry(Carry),
     /// `if CONDITION { … } else { … }`
     If(If),
     /// `operation … gives … { … }`
@@ -234,6 +242,13 @@ pub struct Draw {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Redraw {
     pub names: Vec<Word>,
+    pub value: Expr,
+}
+
+/// `carry NAME = VALUE`
+#[derive(Clone, Debug, PartialEq)]
+pub struct Carry {
+    pub name: Word,
     pub value: Expr,
 }
 

@@ -115,6 +115,8 @@ pub struct SeamEdge {
     pub mirrored: bool,
     /// `over` before it: passed by, and not sewn.
     pub over: bool,
+    /// `each` before it: that edge of every copy that an `each` lays out.
+    pub each: bool,
     /// The piece's edge or the panel's line.
     pub name: Name,
 }
