@@ -88,15 +88,11 @@ impl Shape {
                 [prefix, name].concat().into()
             };
             match &binding.bound {
-                Bound::Value {
-                    slot,
-                    kind: kind @ (Kind::Point | Kind::Line | Kind::Curve),
-                    ..
-                } => {
+                Bound::Value { slot, kind, .. } if is_moved(kind) => {
                     self.given.push(Member {
                         path,
                         kind: kind.clone(),
-                        lines: None,
+                        lines: binding.lines.clone(),
                         guide: binding.guide.clone(),
                     });
                     self.nodes.push(Node::Slot(*slot));
@@ -126,6 +122,15 @@ impl Shape {
     /// Whether its values come from the expression, rather than being names already drawn.
     pub fn is_fresh(&self) -> bool {
         self.nodes.is_empty()
+    }
+}
+
+/// Whether what is drawn under a name goes with its panel when that is moved: places and lines, and lists of them.
+fn is_moved(kind: &Kind) -> bool {
+    match kind {
+        Kind::Point | Kind::Line | Kind::Curve => true,
+        Kind::List(item) => is_moved(item),
+        _ => false,
     }
 }
 
