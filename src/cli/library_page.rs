@@ -23,7 +23,7 @@ pub(super) struct Entry {
 }
 
 /// What an operation needs of its panels and draws on them, a sentence each.
-pub fn asks_of(info: &OperationInfo) -> Vec<String> {
+pub(super) fn asks_of(info: &OperationInfo) -> Vec<String> {
     let needs = |if_drawn: bool| {
         let of = info
             .needs
@@ -166,8 +166,8 @@ fn short(form: &Form) -> String {
     }
 }
 
-/// The whole library as one page of Markdown. `example` gives the draft that shows an operation, where there is one.
-pub(super) fn markdown(entries: &[Entry], example: &dyn Fn(&str) -> Option<String>) -> String {
+/// The whole library as one page of Markdown, with the draft that shows an operation, where there is one.
+pub(super) fn markdown(entries: &[Entry]) -> String {
     let mut text = String::from(
         "# The library\n\nEvery operation of the library, made by `oaktag phrases --library` from the library itself. A module is taken with `use NAME`;\n`use shirt` brings what a whole shirt needs. An operation that is given a panel may lay its result over that very panel, so a\ngarment is made line by line: see [the reference](reference.md#11-operations). Figures are this project's own where an\noperation does not say where they come from; nothing here has been sewn.\n\n",
     );
@@ -180,7 +180,7 @@ pub(super) fn markdown(entries: &[Entry], example: &dyn Fn(&str) -> Option<Strin
         let _ = writeln!(text, "\n## {name}");
         measures(&mut text, name);
         for entry in entries.iter().filter(|entry| entry.module == name) {
-            operation(&mut text, entry, example);
+            operation(&mut text, entry);
         }
     }
     text
@@ -225,7 +225,7 @@ fn remark(draft: &str) -> String {
         .map_or(whole.clone(), |(first, _)| format!("{first}."))
 }
 
-fn operation(text: &mut String, entry: &Entry, example: &dyn Fn(&str) -> Option<String>) {
+fn operation(text: &mut String, entry: &Entry) {
     let form = &entry.form;
     let head = form.head.as_deref().unwrap_or_default();
     let _ = writeln!(text, "\n### {head}\n\n{}\n", form.doc);
@@ -268,11 +268,11 @@ fn operation(text: &mut String, entry: &Entry, example: &dyn Fn(&str) -> Option<
         text.push_str(&entry.steps.join("; "));
         text.push_str(".\n");
     }
-    if let Some(draft) = example(head) {
-        let _ = writeln!(text, "\n```draft library\n{}```", draft);
+    if let Some((name, draft)) = library::example_in(entry.module, head) {
+        let _ = writeln!(text, "\n```draft library\n{draft}```");
         let _ = writeln!(
             text,
-            "\n<img src=\"pictures/library/{head}.svg\" alt=\"What the draft above draws\" width=\"560\">"
+            "\n<img src=\"pictures/library/{name}.svg\" alt=\"What the draft above draws\" width=\"560\">"
         );
     }
 }

@@ -48,7 +48,7 @@ pub(super) fn run(arguments: &Arguments) -> End {
     match &arguments.word {
         Some(word) => return about(&forms, &library, word),
         None if arguments.library => {
-            told::result(&library_page::markdown(&library, &library::example));
+            told::result(&library_page::markdown(&library));
         }
         None => told::result(&format!(
             "{}{}{HINT}",

@@ -26,5 +26,6 @@ mod parallels;
 mod peers;
 mod properties;
 mod seams;
+mod slashing;
 mod solving;
 mod trade_figures;

@@ -13,6 +13,7 @@ mod drawing;
 #[path = "../example_drafts/mod.rs"]
 mod example_drafts;
 
+mod any_garment;
 mod ferry_shirt;
 mod garments;
 mod library_pairs;

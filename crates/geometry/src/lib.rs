@@ -24,6 +24,7 @@ pub mod path;
 pub mod reach;
 pub mod seam;
 pub mod self_meet;
+pub mod slash;
 pub mod solve;
 pub mod swing;
 

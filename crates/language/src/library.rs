@@ -15,8 +15,15 @@ pub const EXAMPLES: &[(&str, &str)] = include!(concat!(env!("OUT_DIR"), "/exampl
 
 /// The draft that shows an operation.
 pub fn example(head: &str) -> Option<String> {
-    EXAMPLES
-        .iter()
-        .find(|(known, _)| *known == head)
-        .map(|(_, text)| (*text).to_owned())
+    shown(head).map(|(_, text)| text.to_owned())
+}
+
+/// Name and text of the draft that shows an operation of a module; where another module has the head too, the module's
+/// name stands before it.
+pub fn example_in(module: &str, head: &str) -> Option<(&'static str, &'static str)> {
+    shown(&format!("{module}_{head}")).or_else(|| shown(head))
+}
+
+fn shown(name: &str) -> Option<(&'static str, &'static str)> {
+    EXAMPLES.iter().copied().find(|(known, _)| *known == name)
 }

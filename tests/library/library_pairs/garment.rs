@@ -59,6 +59,12 @@ pub fn draw(text: &str) -> Came {
     Came::Wrong(wrong)
 }
 
+/// The JSON of a draft.
+pub fn drawn_json(text: &str) -> Json {
+    let project = Project::load("a.draft", text, &NoFiles, &oaktag_language::library::module);
+    read(&draft::make(&project, &Inputs::default()))
+}
+
 fn read(outcome: &Outcome) -> Json {
     serde_json::from_str(&json::write(&outcome.pattern).unwrap()).unwrap()
 }

@@ -5,6 +5,6 @@
 //! `OAKTAG_PAIRS=all cargo test --test library library_pairs:: -- --nocapture` tries every option on every base and prints the table.
 
 mod acts;
-mod garment;
+pub mod garment;
 mod pairs;
 mod promises;

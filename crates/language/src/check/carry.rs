@@ -48,7 +48,7 @@ impl<'a> Checker<'a> {
                 self.fail(told.see(first, "here first"));
                 continue;
             }
-            let ((op, kind), _) = self.reading(|c| {
+            let ((drawing, kind), _) = self.reading(|c| {
                 let mut value = c.expression(&one.from);
                 let can_be = !matches!(
                     value.kind,
@@ -65,17 +65,10 @@ impl<'a> Checker<'a> {
                     value.kind = Kind::Unknown;
                 }
                 let kind = value.kind.clone();
-                let target = Target {
-                    name: format!("{}{suffix}", c.drawn_name(&one.name.text)).into(),
-                    kind: kind.clone(),
-                    slot: c.slot(),
-                    span: one.name.span,
-                    replaces: None,
-                    lies_over: None,
-                };
+                let name = format!("{}{suffix}", c.drawn_name(&one.name.text)).into();
+                let target = Target::new(name, kind.clone(), c.slot(), one.name.span);
                 (c.drawing(vec![target], value, false, one.span), kind)
             });
-            let Op::Draw(drawing) = &op else { continue };
             names.push(CarriedName {
                 word: one.name.clone(),
                 kind,
@@ -85,7 +78,7 @@ impl<'a> Checker<'a> {
                 called: self.drawn_name(&one.name.text),
                 said: None,
             });
-            ops.push(op);
+            ops.push(Op::Draw(Box::new(drawing)));
         }
         (names, ops)
     }
@@ -169,21 +162,14 @@ impl<'a> Checker<'a> {
             return Vec::new();
         }
         let value = self.as_many(value, &name.kind, 1, span);
-        let target = Target {
-            name: name.called,
-            kind: name.kind,
-            slot: name.next,
-            span: place,
-            replaces: None,
-            lies_over: None,
-        };
-        let op = self.drawing(vec![target], value, false, span);
-        if let (Op::Draw(drawing), Some(frame)) = (&op, self.here.carrying.last_mut())
+        let target = Target::new(name.called, name.kind, name.next, place);
+        let drawing = self.drawing(vec![target], value, false, span);
+        if let Some(frame) = self.here.carrying.last_mut()
             && let Some(name) = frame.names.get_mut(at)
         {
             name.said = Some(drawing.site);
         }
-        vec![op]
+        vec![Op::Draw(Box::new(drawing))]
     }
 
     /// Whether a sentence stands in the block of an `each`, and not in a panel drawn there.

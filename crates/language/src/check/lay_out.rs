@@ -222,8 +222,8 @@ impl<'a> Checker<'a> {
                 };
                 let measure = self.program.measures.iter().find(|m| is_it(m.slot))?;
                 let mut looked_at = self.looked_at.borrow_mut();
-                looked_at.extend(measure.ranges.iter().map(|(.., span)| *span));
-                let ranges = measure.ranges.iter().map(|(low, high, _)| (*low, *high));
+                looked_at.extend(measure.ranges.iter().map(|range| range.span));
+                let ranges = measure.ranges.iter().map(|range| (range.low, range.high));
                 ranges.reduce(|a, b| (a.0.max(b.0), a.1.min(b.1)))
             }
             Node::Negative(inner) => self.extent(inner).map(|(low, high)| (-high, -low)),

@@ -64,7 +64,7 @@ impl Binding {
     }
 
     /// Where its value is.
-    pub fn slot(&self) -> Option<Slot> {
+    pub(super) fn slot(&self) -> Option<Slot> {
         match &self.bound {
             Bound::Value { slot, .. } => Some(*slot),
             Bound::Sheet(_) | Bound::OnOneBranch(..) => None,
@@ -122,7 +122,7 @@ pub(super) struct Sheet {
 
 /// A panel that an operation was given, or one that lies on it.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct LaidOn {
+pub(super) struct LaidOn {
     /// Which of the panels it was given.
     pub argument: usize,
     /// By which path it is reached there, with a point at its end: empty, `front.`.
@@ -163,7 +163,7 @@ pub(super) enum LayerKind {
 
 /// Which time of an `each` that is laid out it is, and what its names are called elsewhere.
 #[derive(Clone, Debug)]
-pub struct Round {
+pub(super) struct Round {
     /// Behind every name that is drawn in it: `_3`.
     pub suffix: String,
     /// The same of the next time, where a seam may name it.
@@ -177,7 +177,7 @@ pub struct Round {
 
 impl Round {
     /// What a piece of the block is called elsewhere; `next gore` is the next one.
-    pub fn called(&self, piece: &str) -> Option<String> {
+    pub(super) fn called(&self, piece: &str) -> Option<String> {
         let next = piece
             .strip_prefix(NEXT)
             .and_then(|rest| rest.strip_prefix(' '));
@@ -230,7 +230,7 @@ impl Layer {
     }
 
     /// The full name of what is drawn here under a name.
-    pub fn full(&self, name: &str) -> String {
+    pub(super) fn full(&self, name: &str) -> String {
         let suffix = self.round.as_ref().map_or("", |round| &round.suffix);
         [&self.prefix, name, suffix].concat()
     }

@@ -25,7 +25,7 @@ pub(super) struct Member {
 
 impl Member {
     /// The same at a place of an operation that is given it.
-    pub fn bound_at(&self, slot: Slot, span: Span) -> Binding {
+    pub(super) fn bound_at(&self, slot: Slot, span: Span) -> Binding {
         let bound = match &self.kind {
             Kind::Panel => Bound::Sheet(Rc::default()),
             kind => Bound::Value {
@@ -86,7 +86,7 @@ pub(super) struct Put<'p> {
 
 impl Shape {
     /// A panel named in an expression. Whoever is given a panel is given all that is on it.
-    pub fn named(sheet: &Rc<Sheet>) -> Self {
+    pub(super) fn named(sheet: &Rc<Sheet>) -> Self {
         mark_used(&sheet.members);
         Self {
             sheet: Rc::clone(sheet),
@@ -100,7 +100,7 @@ impl Shape {
     }
 
     /// What an operation makes of the panels it is given: `result` and `fresh` are as the operation knows them.
-    pub fn called(
+    pub(super) fn called(
         (result, fresh): (&Rc<Sheet>, &Rc<[Member]>),
         (given, taken): (Rc<[Option<Rc<Sheet>>]>, &Rc<Taken>),
         offers: Option<usize>,
@@ -118,7 +118,7 @@ impl Shape {
     }
 
     /// What every panel of a list holds.
-    pub fn of_items(items: Vec<Member>) -> Self {
+    pub(super) fn of_items(items: Vec<Member>) -> Self {
         let bound = |item: &Member| {
             let binding = item.bound_at(item.slot, Span::default());
             (Arc::clone(&item.path), binding)
@@ -136,12 +136,12 @@ impl Shape {
     }
 
     /// Whether it is a panel out of a list.
-    pub fn is_item(&self) -> bool {
+    pub(super) fn is_item(&self) -> bool {
         matches!(self.made, Made::Item)
     }
 
     /// The same after a phrase moved what is drawn on it: same names, other values.
-    pub fn moved(&self) -> Self {
+    pub(super) fn moved(&self) -> Self {
         Self {
             made: Made::Moved,
             fresh: members(&self.sheet).into_iter().filter(is_drawn).collect(),
@@ -150,18 +150,18 @@ impl Shape {
     }
 
     /// Places of what is drawn on it, for a phrase that moves it.
-    pub fn drawn(&self) -> impl Iterator<Item = Slot> {
+    pub(super) fn drawn(&self) -> impl Iterator<Item = Slot> {
         let all = members(&self.sheet).into_iter();
         all.filter(is_drawn).map(|member| member.slot)
     }
 
     /// Whether its values come from the expression, rather than being drawn already.
-    pub fn is_fresh(&self) -> bool {
+    pub(super) fn is_fresh(&self) -> bool {
         !matches!(self.made, Made::Named)
     }
 
     /// The panel that an operation was given and lays its own over, as the caller knows it.
-    pub fn below(&self) -> Option<Rc<Sheet>> {
+    pub(super) fn below(&self) -> Option<Rc<Sheet>> {
         self.below_of(&self.sheet)
     }
 
@@ -182,7 +182,7 @@ impl Shape {
 
     /// The panel with its values in their new places, and the names on it that stood there already, without being given to
     /// the operation that drew them.
-    pub fn laid(&self, full: &str, put: &Put<'_>) -> (Sheet, Vec<(String, Span)>) {
+    pub(super) fn laid(&self, full: &str, put: &Put<'_>) -> (Sheet, Vec<(String, Span)>) {
         let mut clashes = Vec::new();
         let sheet = self.lay(&self.sheet, "", full, put, &mut clashes);
         (sheet, clashes)
@@ -341,8 +341,16 @@ fn gather(names: &Names, prefix: &str, found: &mut Vec<Member>) {
     }
 }
 
+/// Whether what is drawn under a name goes with its panel when that is moved: places and lines, and lists of them.
 fn is_drawn(member: &Member) -> bool {
-    matches!(member.kind, Kind::Point | Kind::Line | Kind::Curve)
+    fn is_moved(kind: &Kind) -> bool {
+        match kind {
+            Kind::Point | Kind::Line | Kind::Curve => true,
+            Kind::List(item) => is_moved(item),
+            _ => false,
+        }
+    }
+    is_moved(&member.kind)
 }
 
 fn mark_used(names: &Names) {

@@ -431,7 +431,7 @@ impl<'a> Machine<'a> {
             }
             let (value, by) = (
                 self.value(carried.next).cloned(),
-                self.entry_of(carried.next),
+                self.drawn_as(carried.next),
             );
             self.put(carried.slot, value, by);
         }

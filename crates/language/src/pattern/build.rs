@@ -12,7 +12,7 @@ use super::shown::{self, Shown};
 use super::side::SHOWN_HALF;
 use super::spec::{Drawn, MarkSpec, PieceSpec};
 use super::{
-    Pattern, allowance, cloth_width, corners, cut_count, cutting, fold, interlining, notch,
+    Pattern, allowance, cloth_width, corners, cut_count, cutting, fold, interlining, mark, notch,
     outline, seam_kind,
 };
 use crate::report::{Code, Severity};
@@ -82,6 +82,7 @@ pub(crate) fn build_after(drawn: &Drawn, mut kept: Option<&mut Kept>) -> (Patter
     let outlines = outlines.map(|(declared, outline)| (declared.as_slice(), outline.as_ref()));
     let pieces = interlining::with_interlinings(pieces, &specs, outlines, &mut faults);
     cloth_width::check(&pieces, &drawn.cloths, &mut faults);
+    mark::check(&pieces, &mut faults);
     let unwalked = unwalked(&pieces, &mut faults);
     let mut pattern = Pattern {
         title: drawn.title.clone(),

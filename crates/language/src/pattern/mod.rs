@@ -26,6 +26,7 @@ mod interlining;
 mod issue;
 mod kept;
 mod making_up;
+mod mark;
 mod match_line;
 mod notch;
 mod outline;

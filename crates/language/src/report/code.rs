@@ -203,6 +203,8 @@ codes! {
     DartsOverlap = "darts-overlap",
     /// A notch that falls outside its seam.
     NotchOffSeam = "notch-off-seam",
+    /// A mark that lies off its piece.
+    MarkOffPiece = "mark-off-piece",
     /// An edge without an allowance.
     NoAllowance = "no-allowance",
     /// An interlining of which nothing is left.

@@ -181,8 +181,9 @@ fn folds(canvas: &mut Canvas, placed: &Placed<'_>) {
 /// Which way cloth is folded: an arrow from the line that is folded to the one it is laid onto.
 fn fold_ways(canvas: &mut Canvas, placed: &Placed<'_>) {
     for (fold, onto) in &placed.piece.folded_onto {
-        let middle = fold.length().and_then(|length| fold.point_at(length / 2.0));
-        let Ok(from) = middle else { continue };
+        let Some(from) = middle(placed, fold) else {
+            continue;
+        };
         let to = placed.place * onto.nearest(from).point;
         let from = placed.place * from;
         let way = to - from;
@@ -199,6 +200,19 @@ fn fold_ways(canvas: &mut Canvas, placed: &Placed<'_>) {
         let of = Of::piece(&placed.piece.name).named("way of the fold");
         canvas.stroke(Layer::Fold, of, arrow, Pen::Grain);
     }
+}
+
+/// The middle of a line; of an endless one that of its longest stretch on the piece.
+fn middle(placed: &Placed<'_>, path: &Path) -> Option<Point> {
+    let Some((through, direction)) = path.endless_line() else {
+        return path.point_at(path.length().ok()? / 2.0).ok();
+    };
+    let stretches = super::grain::stretches_inside(placed.piece.outer()?, through, direction);
+    let long = |(a, b): &(Point, Point)| (*b - *a).hypot2();
+    let longest = stretches
+        .into_iter()
+        .max_by(|one, other| long(one).total_cmp(&long(other)))?;
+    Some(longest.0.midpoint(longest.1))
 }
 
 /// A line on the sheet; of an endless one what lies on the piece.

@@ -2,7 +2,7 @@
 //! point half way from a to b") and one as an act ("from a, go half of the way to b"). A form that reads well as it is
 //! written has none, and is said so, word by word.
 
-use super::speech::{START, Speech, dotted, the, unbracketed};
+use super::speech::{START, Speech, the, unbracketed};
 use oaktag_language::phrase::Form;
 use oaktag_language::phrase::wording::{Manner, Part};
 use oaktag_language::syntax::tree::{Expr, ExprKind, Far, Lead, Link, Setting};

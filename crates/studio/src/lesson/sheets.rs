@@ -75,7 +75,7 @@ impl Sheets {
     }
 
     /// A panel that is laid over another has all that is on it.
-    pub fn lay(&mut self, site: &Site) {
+    pub(super) fn lay(&mut self, site: &Site) {
         let Some(lays) = site.lays.as_ref().filter(|lays| lays.panel != lays.over) else {
             return;
         };

@@ -40,7 +40,7 @@ impl<'a> Trees<'a> {
     }
 
     /// What an `each` begins with, where a site is that.
-    pub fn begun(&self, site: &Site) -> Option<&'a Carried> {
+    pub(super) fn begun(&self, site: &Site) -> Option<&'a Carried> {
         self.carried.get(&site.targets.first()?.span).copied()
     }
 

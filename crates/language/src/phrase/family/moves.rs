@@ -1,4 +1,5 @@
-//! Moves: pivot, mirror, slide, lay against, fold and trace through, cut apart. What is moved keeps its shape.
+//! Moves: pivot, mirror, slide, lay against, slash and open, fold and trace through, cut apart. What is moved keeps its
+//! shape.
 
 use super::lines::{copies, joined};
 use crate::kind::Kind;
@@ -17,6 +18,7 @@ use oaktag_geometry::angle::Angle;
 use oaktag_geometry::fold::{CutFault, UnfoldFault, cut_along, unfold};
 use oaktag_geometry::moves::{lay, mirror, pivot};
 use oaktag_geometry::path::Path;
+use oaktag_geometry::slash::{Slash, SlashFault, without_stretch};
 use oaktag_geometry::swing::pivot_until_on;
 
 const THINGS: Takes = Takes::DRAWN.or(Takes::PANEL);
@@ -48,6 +50,19 @@ pub(super) fn rows() -> Vec<Form> {
             .gives_by(Gives::SameAsFirst)
             .says("Turns what is drawn about a point until one of its points lands on a line.", "point spot_2 = pivot spot about top until tip onto plumb")
             .means(pivot_until),
+        form("pivot")
+            .costs(50)
+            .direct(THINGS, "things", "points, lines, curves, or a whole panel")
+            .many()
+            .at(Link::About, Takes::POINT, "point", "the point held still")
+            .at(Link::By, Takes::TURN, "turn", "an angle and its sense, as seen on the paper")
+            .at(Link::From, Takes::POINT, "slash", "the slash runs from the point held still through this one")
+            .at(Link::To, Takes::POINT, "last", "all that lies between the slash and the way through this point turns, in the sense of the turn")
+            .gives_by(Gives::SameAsFirst)
+            .says("Slash and turn: only what lies between two ways from a point turns about it. A line that the slash cuts keeps its name and is bridged straight; what lies on the slash stays.", "curve opened = pivot neck about corner_point by 6deg clockwise from spot to tip")
+            .thing("{things} slashed from {about} through {from}, and what lies from there to {to} turned by {by}")
+            .act("slash {things} from {about} through {from}, and pivot what lies from there to {to} by {by}")
+            .means(slashed_and_turned),
         form("mirror")
             .also(&["reflect", "flip"])
             .direct(THINGS, "things", "points, lines, curves, or a whole panel")
@@ -74,6 +89,18 @@ pub(super) fn rows() -> Vec<Form> {
             .gives_by(Gives::SameAsFirst)
             .says("Slides what is drawn until one point lies on another.", "curve moved = slide neck from top to low")
             .means(slide_to),
+        form("slide")
+            .costs(50)
+            .direct(THINGS, "things", "points, lines, curves, or a whole panel")
+            .many()
+            .at(Link::By, Takes::LENGTH, "length", "how far; less than nothing folds a strip out")
+            .at(Link::Toward, Takes::BEARING.or(Takes::POINT), "direction", "which way; what lies beyond the slash that way slides")
+            .at(Link::Along, Takes::LINE, "slash", "the straight slash, right across the sheet")
+            .gives_by(Gives::SameAsFirst)
+            .says("Slash and spread: only what lies beyond a straight slash slides. A line that the slash cuts keeps its name and is bridged straight; what lies on the slash stays.", "curve wider = slide neck by 3cm toward right along (from spot toward down)")
+            .thing("{things} slashed along {along}, and what lies beyond slid by {by} {toward}")
+            .act("slash {things} along {along}, and slide what lies beyond by {by} {toward}")
+            .means(slashed_and_slid),
         form("lay")
             .direct(THINGS, "things", "points, lines, curves, or a whole panel")
             .many()
@@ -104,6 +131,16 @@ pub(super) fn rows() -> Vec<Form> {
             .gives_by(Gives::SameAsFirst)
             .says("Cuts what is drawn along a line and keeps the side toward a point; what lies wholly on the other side is left out.", "curve upper = cut neck along (from spot toward right) toward top")
             .means(cut_things),
+        form("cut")
+            .costs(50)
+            .direct(THINGS, "things", "points, lines, curves, or a whole panel")
+            .many()
+            .at(Link::From, Takes::POINT, "point", "one end of what is taken off")
+            .at(Link::To, Takes::POINT, "point", "its other end")
+            .at(Link::Toward, Takes::POINT, "point", "near which the part lies that is kept")
+            .gives_by(Gives::SameAsFirst)
+            .says("Takes a stretch off: each line that runs through both points loses what lies between them and beyond; the rest keeps its name, and all else is as it was.", "curve upper = cut neck from (1/2 along neck) to tip toward top")
+            .means(stretch_off),
     ]
 }
 
@@ -232,43 +269,116 @@ fn unfold_fault(fault: UnfoldFault, edges: &Arg<Lines>) -> Fault {
         .label(edges, "")
 }
 
-fn cut_things(things: Arg<Things>, line: Arg<Line>, keep: Arg<Dot>) -> Result<Value, Fault> {
-    let one = |value: &Value| -> Result<Value, Fault> {
-        match value {
-            Value::Point(point) => Ok(if same_side(*point, *keep, &line) {
-                Value::Point(*point)
-            } else {
-                Value::Absent
-            }),
-            Value::Path(path) if path.is_endless() => Ok(Value::Path(path.clone())),
-            Value::Path(path) => {
-                let parts = cut_along(path, &line, *keep).map_err(|fault| {
-                    let fault = match fault {
-                        CutFault::Path(fault) => Fault::from(fault),
-                        CutFault::NoSide { .. } => Fault::new(
-                            Code::WhichSense,
-                            "The point lies on the cut itself, so it does not tell which side is kept.",
-                        )
-                        .help("Name a point well off the line."),
-                    };
-                    fault.label(&line, "").label(&keep, "")
-                })?;
-                let nearest = parts.into_iter().min_by(|a, b| {
-                    a.nearest(*keep)
-                        .distance
-                        .total_cmp(&b.nearest(*keep).distance)
-                });
-                Ok(nearest.map_or(Value::Absent, Value::from))
-            }
-            other => Ok(other.clone()),
-        }
-    };
-    match &*things {
-        Value::List(items) => Ok(Value::List(
-            items.iter().map(one).collect::<Result<_, _>>()?,
-        )),
-        value => one(value),
+fn slashed_and_turned(
+    c: &mut Call,
+    things: Arg<Things>,
+    about: Arg<Dot>,
+    by: Arg<Turn>,
+    from: Arg<Dot>,
+    to: Arg<Dot>,
+) -> Result<Value, Fault> {
+    c.leave(Aid::Turn {
+        centre: *about,
+        degrees: *by,
+    });
+    let slash = Slash::turning(*about, Angle::from_degrees(*by), *from, *to);
+    let slash = slash.map_err(|fault| slash_fault(fault).label(&from, "").label(&to, ""))?;
+    slashed(&things, &slash)
+}
+
+fn slashed_and_slid(
+    things: Arg<Things>,
+    by: Arg<Length>,
+    toward: Arg<Way>,
+    along: Arg<Line>,
+) -> Result<Value, Fault> {
+    let way = toward.settled(along.point(along.start_location()), None)?;
+    let slash = Slash::sliding(&along, way, *by);
+    let slash = slash.map_err(|fault| slash_fault(fault).label(&along, ""))?;
+    slashed(&things, &slash)
+}
+
+fn slashed(things: &Value, slash: &Slash) -> Result<Value, Fault> {
+    one_by_one(things, &|value| match value {
+        Value::Point(point) => Ok(Value::Point(slash.point(*point))),
+        Value::Path(path) => Ok(slash.path(path)?.into()),
+        other => Ok(other.clone()),
+    })
+}
+
+fn slash_fault(fault: SlashFault) -> Fault {
+    match fault {
+        SlashFault::Move(fault) => Fault::from(fault),
+        SlashFault::AlongItself => Fault::new(
+            Code::CannotBeDrawn,
+            "The slash runs the very way that things are to slide, so nothing opens.",
+        )
+        .help("Slide square to the slash."),
     }
+}
+
+/// What comes of each thing; of a list among them, what is left of it.
+fn one_by_one(
+    things: &Value,
+    one: &dyn Fn(&Value) -> Result<Value, Fault>,
+) -> Result<Value, Fault> {
+    let Value::List(items) = things else {
+        return one(things);
+    };
+    let items = items.iter().map(|item| match one_by_one(item, one)? {
+        Value::List(inner) => {
+            let left = inner.iter().filter(|value| !matches!(value, Value::Absent));
+            Ok(Value::List(left.cloned().collect()))
+        }
+        value => Ok(value),
+    });
+    Ok(Value::List(items.collect::<Result<_, Fault>>()?))
+}
+
+fn cut_things(things: Arg<Things>, line: Arg<Line>, keep: Arg<Dot>) -> Result<Value, Fault> {
+    one_by_one(&things, &|value| match value {
+        Value::Point(point) => Ok(if same_side(*point, *keep, &line) {
+            Value::Point(*point)
+        } else {
+            Value::Absent
+        }),
+        Value::Path(path) if path.is_endless() => Ok(Value::Path(path.clone())),
+        Value::Path(path) => {
+            let parts = cut_along(path, &line, *keep).map_err(|fault| {
+                let fault = match fault {
+                    CutFault::Path(fault) => Fault::from(fault),
+                    CutFault::NoSide { .. } => Fault::new(
+                        Code::WhichSense,
+                        "The point lies on the cut itself, so it does not tell which side is kept.",
+                    )
+                    .help("Name a point well off the line."),
+                };
+                fault.label(&line, "").label(&keep, "")
+            })?;
+            let nearest = parts.into_iter().min_by(|a, b| {
+                a.nearest(*keep)
+                    .distance
+                    .total_cmp(&b.nearest(*keep).distance)
+            });
+            Ok(nearest.map_or(Value::Absent, Value::from))
+        }
+        other => Ok(other.clone()),
+    })
+}
+
+fn stretch_off(
+    things: Arg<Things>,
+    from: Arg<Dot>,
+    to: Arg<Dot>,
+    keep: Arg<Dot>,
+) -> Result<Value, Fault> {
+    one_by_one(&things, &|value| match value {
+        Value::Path(path) => {
+            let left = without_stretch(path, *from, *to, *keep)?;
+            Ok(left.map_or_else(|| value.clone(), Value::from))
+        }
+        other => Ok(other.clone()),
+    })
 }
 
 fn same_side(point: Point, keep: Point, line: &Path) -> bool {

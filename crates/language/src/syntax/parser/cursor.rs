@@ -99,12 +99,12 @@ pub(super) fn read_name(inp: &mut In, want: Want) -> Read<Name> {
 }
 
 /// Whether `next` and a name come next: what that name is the next time.
-pub fn next_one(inp: &mut In) -> bool {
+pub(super) fn next_one(inp: &mut In) -> bool {
     at_word(inp, NEXT) && matches!(second(inp), Some(Tok::Name | Tok::Dotted))
 }
 
 /// `next gore.left`: the first word is `next gore`, by which the next copy's name is found.
-pub fn next_name(inp: &mut In) -> Name {
+pub(super) fn next_name(inp: &mut In) -> Name {
     let begun = bump(inp);
     let place = bump(inp);
     let mut name = dotted(inp, place);

@@ -392,7 +392,7 @@ fn list<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Expr> {
 }
 
 /// `each n from 0 to 6 { … }`, `each p in spots { … }`, and the whole of it.
-pub fn each<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<(Each, Span)> {
+pub(super) fn each<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<(Each, Span)> {
     const OVER: Want = Want::word("`from` and `to`, or `in` and a list,", &["from", "in"]);
     let start = bump(inp);
     let name = read_word(

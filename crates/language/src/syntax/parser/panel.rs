@@ -244,7 +244,7 @@ fn until<'s>(rules: &Rules<'s>) -> Rule<'s, (Expr, Option<Text>)> {
 }
 
 /// `each n from 1 to 6 all round carrying reached from 2cm { … }`
-pub fn each<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn each<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     let rules = rules.clone();
     rule(move |inp| Ok(SentenceKind::Each(super::expression::each(inp, &rules)?.0)))
         .labelled(Model::Each)
@@ -253,7 +253,7 @@ pub fn each<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
 }
 
 /// `carry reached = VALUE`
-pub fn carry<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
+pub(super) fn carry<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(name(Want::a("the name of what is carried on")))
         .then_ignore(token(Tok::Equal, EQUALS))
