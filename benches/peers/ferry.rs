@@ -4,6 +4,8 @@
 //!
 //! `cargo bench -p oaktag-peers --bench ferry`
 
+#![allow(unreachable_pub, reason = "a bench is a program of its own")]
+
 mod ferry_kurbo;
 mod ferry_rhai;
 mod held;

@@ -7,6 +7,8 @@
 //! (kurbo's offset is inside it); crossings also tell ends within a thousandth, touches and shared stretches, to
 //! 1e-8 mm and without losing any, where `lyon_geom` tells plain crossings only.
 
+#![allow(unreachable_pub, reason = "a bench is a program of its own")]
+
 #[path = "../support/mod.rs"]
 mod support;
 

@@ -1,7 +1,7 @@
 //! What the benches share: how a bench is asked, times, growth, tables, chance, and drafts of any size. Each bench uses a
 //! part of it. All of them run with the allocator of the program.
 
-#![allow(dead_code)]
+#![allow(dead_code, unreachable_pub)]
 
 pub mod chance;
 pub mod drafts;

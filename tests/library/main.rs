@@ -5,6 +5,7 @@
     clippy::string_slice,
     clippy::unwrap_used,
     missing_docs,
+    unreachable_pub,
     reason = "a test that fails should say so where it does"
 )]
 
