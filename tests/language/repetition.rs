@@ -171,9 +171,9 @@ each n from 1 to 12 carrying whole from 0cm, times from 1 {
   carry times = times * 2
 }
 list nothing = each n from 1 to 0 { give n * 1cm }
-check \"list\" that sum of steps = 78cm and last of sums = 78cm and item 4 from sums = 10cm
+check \"list\" that sum of steps = 78cm and last of sums = 78cm and (item 4 from sums) = 10cm
 check \"copies\" that whole = 78cm and times = 4096
-check \"nought\" that sum of nothing = 0cm and sum of 1cm, 25mm = 35mm
+check \"nought\" that sum of nothing = 0cm and (sum of 1cm, 25mm) = 35mm
 ";
     let (_, outcome) = Run::of(text).drawn();
     assert!(
