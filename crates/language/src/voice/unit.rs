@@ -286,6 +286,26 @@ fn sixteenths(inches: f64) -> String {
 mod tests {
     use super::*;
 
+    /// As the standard library rounds the exact figure.
+    #[test]
+    fn plain_figures_have_the_digits_of_the_standard_library() {
+        let mut value = 1e-5f64;
+        while value < 1e8 {
+            for signed in [value, -value, value.round(), (value * 8.0).round() / 8.0] {
+                for places in 0..=4 {
+                    let fixed = format!("{signed:.places$}");
+                    let wanted = match fixed.contains('.') {
+                        true => fixed.trim_end_matches('0').trim_end_matches('.'),
+                        false => &fixed,
+                    };
+                    let wanted = if wanted == "-0" { "0" } else { wanted };
+                    assert_eq!(decimals(signed, places), wanted);
+                }
+            }
+            value *= 1.0173;
+        }
+    }
+
     #[test]
     fn figures_read_as_the_trade_writes_them() {
         assert_eq!(LengthUnit::Inch.length(400.05), "15 3/4 in");
