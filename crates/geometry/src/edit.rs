@@ -3,7 +3,7 @@
 //! Each returns a new path and keeps true curves: a part of a cubic is a cubic.
 
 use super::MEETING;
-use super::path::{Location, Path, PathFault, Shape};
+use super::path::{Drawn, Location, Path, PathFault, Shape};
 use super::segment;
 use kurbo::{Affine, Line, ParamCurve, PathSeg, Point};
 
@@ -20,13 +20,13 @@ impl Path {
     /// The same path walked the other way.
     pub fn reversed(&self) -> Path {
         match &self.shape {
-            Shape::Drawn { segs, ends } => {
-                let length = ends.last().copied().unwrap_or(0.0);
-                let starts = ends.iter().rev().skip(1).map(|end| length - end);
+            Shape::Drawn(drawn) => {
+                let length = drawn.length();
+                let starts = drawn.ends().iter().rev().skip(1).map(|end| length - end);
                 let turned = starts.chain(std::iter::once(length)).collect();
-                let segs = segs.iter().rev().map(|seg| seg.reverse()).collect();
+                let segs = drawn.segs().iter().rev().map(|seg| seg.reverse());
                 Path {
-                    shape: Shape::Drawn { segs, ends: turned },
+                    shape: Shape::Drawn(Drawn::measured(segs.collect(), turned)),
                 }
             }
             Shape::Endless { through, direction } => Path {
@@ -41,17 +41,14 @@ impl Path {
     /// The path moved, turned or mirrored. Lengths are measured anew unless the move is rigid.
     pub fn transformed(&self, by: Affine) -> Path {
         match &self.shape {
-            Shape::Drawn { segs, ends } => {
-                let moved: Vec<PathSeg> = segs.iter().map(|seg| by * *seg).collect();
-                if is_rigid(by) {
-                    Path {
-                        shape: Shape::Drawn {
-                            segs: moved,
-                            ends: ends.clone(),
-                        },
-                    }
-                } else {
-                    Path::of(moved)
+            Shape::Drawn(drawn) => {
+                let moved: Vec<PathSeg> = drawn.segs().iter().map(|seg| by * *seg).collect();
+                if !is_rigid(by) {
+                    return Path::of(moved);
+                }
+                let ends = drawn.ends().to_vec();
+                Path {
+                    shape: Shape::Drawn(Drawn::measured(moved, ends)),
                 }
             }
             Shape::Endless { through, direction } => {
@@ -212,7 +209,10 @@ impl Path {
     /// Whether the path passes within `tolerance` millimetres of a point.
     pub fn passes(&self, p: Point, tolerance: f64) -> bool {
         match &self.shape {
-            Shape::Drawn { segs, .. } => segs.iter().any(|seg| segment::passes(seg, p, tolerance)),
+            Shape::Drawn(drawn) => {
+                let mut segs = drawn.segs().iter();
+                segs.any(|seg| segment::passes(seg, p, tolerance))
+            }
             Shape::Endless { .. } => self.nearest(p).distance <= tolerance,
         }
     }

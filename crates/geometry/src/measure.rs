@@ -40,11 +40,10 @@ impl Path {
     /// The place at a length in millimetres from the start. Up to [`MEETING`] beyond an end it is the end; farther out
     /// [`PathFault::PastTheEnd`] or [`PathFault::BeforeTheStart`], and [`PathFault::Endless`] on an endless line.
     pub fn location_at(&self, wanted: f64) -> Result<Location, PathFault> {
-        let (segs, ends) = match &self.shape {
-            Shape::Drawn { segs, ends } => (segs, ends),
+        let (segs, ends, length) = match &self.shape {
+            Shape::Drawn(drawn) => (drawn.segs(), drawn.ends(), drawn.length()),
             Shape::Endless { .. } => return Err(PathFault::Endless),
         };
-        let length = ends.last().copied().unwrap_or(0.0);
         if wanted.is_nan() || wanted > length + MEETING {
             return Err(PathFault::PastTheEnd { wanted, length });
         }
@@ -102,17 +101,11 @@ impl Path {
     /// A place as a point.
     pub fn point(&self, at: Location) -> Point {
         match &self.shape {
-            Shape::Drawn { segs, .. } => {
-                segs.get(at.segment)
-                    .or(segs.last())
-                    .map_or(Point::ZERO, |seg| {
-                        if at.t >= 1.0 {
-                            seg.end()
-                        } else {
-                            seg.eval(at.t)
-                        }
-                    })
-            }
+            Shape::Drawn(drawn) => match drawn.segs().get(at.segment).or(drawn.segs().last()) {
+                Some(seg) if at.t >= 1.0 => seg.end(),
+                Some(seg) => seg.eval(at.t),
+                None => Point::ZERO,
+            },
             Shape::Endless { through, direction } => *through + *direction * at.t,
         }
     }
@@ -120,10 +113,10 @@ impl Path {
     /// The unit direction of the path at a place; between two segments, that of the segment the place names.
     pub fn tangent_at(&self, at: Location) -> Vec2 {
         match &self.shape {
-            Shape::Drawn { segs, .. } => segs
-                .get(at.segment)
-                .or(segs.last())
-                .map_or(Vec2::ZERO, |seg| segment::tangent(seg, at.t)),
+            Shape::Drawn(drawn) => {
+                let seg = drawn.segs().get(at.segment).or(drawn.segs().last());
+                seg.map_or(Vec2::ZERO, |seg| segment::tangent(seg, at.t))
+            }
             Shape::Endless { direction, .. } => *direction,
         }
     }
@@ -135,16 +128,16 @@ impl Path {
 
     /// Length from the start to a place; on an endless line, from the point it was drawn through.
     pub fn length_to(&self, at: Location) -> f64 {
-        let (segs, ends) = match &self.shape {
-            Shape::Drawn { segs, ends } => (segs, ends),
+        let drawn = match &self.shape {
+            Shape::Drawn(drawn) => drawn,
             Shape::Endless { .. } => return at.t,
         };
-        let upto = |n: usize| ends.get(n).copied();
+        let upto = |n: usize| drawn.ends().get(n).copied();
         if at.t >= 1.0 {
-            return upto(at.segment).or(ends.last().copied()).unwrap_or(0.0);
+            return upto(at.segment).unwrap_or_else(|| drawn.length());
         }
         let before = at.segment.checked_sub(1).and_then(upto).unwrap_or(0.0);
-        let here = segs.get(at.segment).filter(|_| at.t > 0.0);
+        let here = drawn.segs().get(at.segment).filter(|_| at.t > 0.0);
         before
             + here.map_or(0.0, |seg| {
                 segment::length_between(seg, 0.0, at.t, LENGTH_ACCURACY)
@@ -154,7 +147,7 @@ impl Path {
     /// The place on the path nearest to a point; of several equally near, the first.
     pub fn nearest(&self, p: Point) -> Nearest {
         let segs = match &self.shape {
-            Shape::Drawn { segs, .. } => segs,
+            Shape::Drawn(drawn) => drawn.segs(),
             Shape::Endless { through, direction } => {
                 let t = direction.dot(p - *through);
                 let point = *through + *direction * t;

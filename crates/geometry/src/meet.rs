@@ -5,9 +5,9 @@
 use super::MEETING;
 use super::apart::closest;
 use super::meet_cubics::Work;
-use super::meet_segments::{Hit, Shared, meet_within};
+use super::meet_segments::{Hit, Shared, are_near, cross_within, meet_within};
 use super::path::{Location, Path};
-use super::segment::{boxes_near, control_box};
+use super::segment::{self, boxes_near, control_box};
 use kurbo::{Line, ParamCurve, PathSeg, Point, Rect, Vec2};
 
 /// One meeting of two paths.
@@ -174,9 +174,17 @@ pub fn meetings(a: &Path, b: &Path) -> Meetings {
         wb: &wb,
         crossings: Vec::new(),
         overlaps: Vec::new(),
+        ends_on: 0,
     };
     found.ends();
     found.segments();
+    if found.overlaps.is_empty() && found.crossings.len() < 2 {
+        let crossings = found.crossings;
+        return Meetings {
+            crossings,
+            overlaps: Vec::new(),
+        };
+    }
     found.settle()
 }
 
@@ -287,9 +295,30 @@ struct Found<'p> {
     wb: &'p Window<'p>,
     crossings: Vec<Meeting>,
     overlaps: Vec<Overlap>,
+    /// How many ends of either path lie on the other.
+    ends_on: usize,
 }
 
-impl Found<'_> {
+/// Whether two places on a path are surely no farther apart along it than [`MEETING`]: nowhere does a segment run faster
+/// than along its longest handle.
+fn surely_near(window: &Window<'_>, one: Location, other: Location) -> bool {
+    let apart = (one.t - other.t).abs();
+    let fastest = match window {
+        Window::Stretch { .. } => 1.0,
+        Window::Own(_) if one.segment != other.segment => return one == other,
+        Window::Own(segs) => match segs.get(one.segment) {
+            Some(PathSeg::Cubic(c)) => {
+                let handles = [c.p1 - c.p0, c.p2 - c.p1, c.p3 - c.p2];
+                3.0 * handles.map(Vec2::hypot).into_iter().fold(0.0, f64::max)
+            }
+            Some(seg) => segment::size(seg),
+            None => return false,
+        },
+    };
+    apart * fastest <= MEETING
+}
+
+impl<'p> Found<'p> {
     /// Ends of either path that lie on the other.
     fn ends(&mut self) {
         for (own, other, first) in [(self.a, self.b, true), (self.b, self.a, false)] {
@@ -300,19 +329,32 @@ impl Found<'_> {
                 if !other.passes(p, MEETING) {
                     continue;
                 }
+                self.ends_on += 1;
                 let there = self.at_end(other, other.nearest(p).location);
                 let (on_a, on_b) = if first {
                     (place, there)
                 } else {
                     (there, place)
                 };
-                self.crossings.push(Meeting {
+                self.meet(Meeting {
                     point: p,
                     on_a,
                     on_b,
                     tangent: false,
                 });
             }
+        }
+    }
+
+    /// Keeps a meeting, once where it is plain that another is the same.
+    fn meet(&mut self, meeting: Meeting) {
+        let same = |known: &&mut Meeting| {
+            surely_near(self.wa, known.on_a, meeting.on_a)
+                && surely_near(self.wb, known.on_b, meeting.on_b)
+        };
+        match self.crossings.iter_mut().find(same) {
+            Some(known) => known.tangent |= meeting.tangent,
+            None => self.crossings.push(meeting),
         }
     }
 
@@ -335,41 +377,62 @@ impl Found<'_> {
     }
 
     fn segments(&mut self) {
+        let (wa, wb) = (self.wa, self.wb);
         let (mut hits, mut shared): (Vec<Hit>, Vec<Shared>) = (Vec::new(), Vec::new());
         let mut work = Work::new();
-        let boxes: Vec<Rect> = self.wb.segs().iter().map(control_box).collect();
-        for (i, seg_a) in self.wa.segs().iter().enumerate() {
+        if let ([a], [b]) = (wa.segs(), wb.segs()) {
+            // Two ends at least lie on the other segment where the two lie along each other.
+            if self.ends_on >= 2 {
+                meet_within(a, b, &mut hits, &mut shared, &mut work);
+            } else if are_near(a, b) {
+                cross_within(a, b, &mut hits, &mut shared, &mut work);
+            }
+            self.keep((0, a), 0, &mut hits, &mut shared);
+            return;
+        }
+        let boxes: Vec<Rect> = wb.segs().iter().map(control_box).collect();
+        for (i, seg_a) in wa.segs().iter().enumerate() {
             let box_a = control_box(seg_a);
-            for (j, (seg_b, box_b)) in self.wb.segs().iter().zip(&boxes).enumerate() {
-                if !boxes_near(&box_a, box_b, MEETING) {
-                    continue;
-                }
-                meet_within(seg_a, seg_b, &mut hits, &mut shared, &mut work);
-                for hit in hits.drain(..) {
-                    let on_a = self.at_end(self.a, self.wa.location(i, hit.a));
-                    let on_b = self.at_end(self.b, self.wb.location(j, hit.b));
-                    self.crossings.push(Meeting {
-                        point: seg_a.eval(hit.a),
-                        on_a,
-                        on_b,
-                        tangent: hit.tangent,
-                    });
-                }
-                for stretch in shared.drain(..) {
-                    self.overlaps.push(Overlap {
-                        on_a: (
-                            self.wa.location(i, stretch.a.0),
-                            self.wa.location(i, stretch.a.1),
-                        ),
-                        on_b: (
-                            self.wb.location(j, stretch.b.0),
-                            self.wb.location(j, stretch.b.1),
-                        ),
-                        from: seg_a.eval(stretch.a.0),
-                        to: seg_a.eval(stretch.a.1),
-                    });
+            for (j, (seg_b, box_b)) in wb.segs().iter().zip(&boxes).enumerate() {
+                if boxes_near(&box_a, box_b, MEETING) {
+                    meet_within(seg_a, seg_b, &mut hits, &mut shared, &mut work);
+                    self.keep((i, seg_a), j, &mut hits, &mut shared);
                 }
             }
+        }
+    }
+
+    /// Keeps what two segments share.
+    fn keep(
+        &mut self,
+        (i, seg_a): (usize, &PathSeg),
+        j: usize,
+        hits: &mut Vec<Hit>,
+        shared: &mut Vec<Shared>,
+    ) {
+        for hit in hits.drain(..) {
+            let on_a = self.at_end(self.a, self.wa.location(i, hit.a));
+            let on_b = self.at_end(self.b, self.wb.location(j, hit.b));
+            self.meet(Meeting {
+                point: seg_a.eval(hit.a),
+                on_a,
+                on_b,
+                tangent: hit.tangent,
+            });
+        }
+        for stretch in shared.drain(..) {
+            self.overlaps.push(Overlap {
+                on_a: (
+                    self.wa.location(i, stretch.a.0),
+                    self.wa.location(i, stretch.a.1),
+                ),
+                on_b: (
+                    self.wb.location(j, stretch.b.0),
+                    self.wb.location(j, stretch.b.1),
+                ),
+                from: seg_a.eval(stretch.a.0),
+                to: seg_a.eval(stretch.a.1),
+            });
         }
     }
 

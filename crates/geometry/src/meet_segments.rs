@@ -41,18 +41,31 @@ pub(super) fn meet_within(
     shared: &mut Vec<Shared>,
     work: &mut Work,
 ) {
-    if !boxes_near(&control_box(a), &control_box(b), MEETING) {
+    if !are_near(a, b) {
         return;
     }
-    if let (PathSeg::Cubic(ca), PathSeg::Cubic(cb)) = (a, b)
-        && apart(ca, cb)
-    {
-        return;
+    match overlap(a, b) {
+        Some(stretch) => shared.push(stretch),
+        None => cross_within(a, b, hits, shared, work),
     }
-    if let Some(stretch) = overlap(a, b) {
-        shared.push(stretch);
-        return;
+}
+
+/// Whether two segments are not plainly apart.
+pub(super) fn are_near(a: &PathSeg, b: &PathSeg) -> bool {
+    match (a, b) {
+        (PathSeg::Cubic(a), PathSeg::Cubic(b)) => !apart(a, b),
+        _ => boxes_near(&control_box(a), &control_box(b), MEETING),
     }
+}
+
+/// The meetings of two segments that do not lie along each other.
+pub(super) fn cross_within(
+    a: &PathSeg,
+    b: &PathSeg,
+    hits: &mut Vec<Hit>,
+    shared: &mut Vec<Shared>,
+    work: &mut Work,
+) {
     match (a, b) {
         (PathSeg::Line(la), PathSeg::Line(lb)) => line_line(la, lb, hits),
         (PathSeg::Line(la), PathSeg::Cubic(cb)) => {

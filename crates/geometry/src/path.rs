@@ -1,12 +1,13 @@
 //! The path: a connected row of lines and cubics, or an endless straight line.
 //!
 //! A path is never empty, and never shorter than [`MEETING`] unless it is nothing: a place alone, which what goes along
-//! several paths passes over. It knows its own length. Measuring is in `measure`,
-//! cutting and joining in `edit`.
+//! several paths passes over. It works out its length when it is first asked for it: most lines of a draft never are.
+//! Measuring is in `measure`, cutting and joining in `edit`.
 
 use super::segment::{self, raised, unit, with_start};
 use super::{LARGEST, LENGTH_ACCURACY, MEETING};
 use kurbo::{CubicBez, Line, ParamCurve, PathSeg, Point, Vec2};
+use std::sync::OnceLock;
 
 /// A line or curve: a connected row of line and cubic segments, or an endless straight line.
 #[derive(Clone, Debug, PartialEq)]
@@ -16,10 +17,101 @@ pub struct Path {
 
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) enum Shape {
-    /// Segments in order, and the arc length from the start to the end of each.
-    Drawn { segs: Vec<PathSeg>, ends: Vec<f64> },
+    Drawn(Drawn),
     /// A point on the line and its unit direction.
-    Endless { through: Point, direction: Vec2 },
+    Endless {
+        through: Point,
+        direction: Vec2,
+    },
+}
+
+/// Segments in order.
+#[derive(Clone, Debug)]
+pub(crate) struct Drawn {
+    segs: Row<PathSeg>,
+    /// The arc length from the start to the end of each.
+    ends: OnceLock<Row<f64>>,
+}
+
+/// One, where it stands, or several elsewhere: most paths have one segment.
+#[derive(Clone, Debug)]
+enum Row<T> {
+    One([T; 1]),
+    Many(Vec<T>),
+}
+
+impl<T> Row<T> {
+    fn as_slice(&self) -> &[T] {
+        match self {
+            Self::One(one) => one,
+            Self::Many(many) => many,
+        }
+    }
+}
+
+impl<T: Copy> From<Vec<T>> for Row<T> {
+    fn from(many: Vec<T>) -> Self {
+        match many.as_slice() {
+            [one] => Self::One([*one]),
+            _ => Self::Many(many),
+        }
+    }
+}
+
+impl Drawn {
+    fn new(segs: Row<PathSeg>) -> Self {
+        let ends = OnceLock::new();
+        Self { segs, ends }
+    }
+
+    /// Segments whose lengths are known.
+    pub(crate) fn measured(segs: Vec<PathSeg>, ends: Vec<f64>) -> Self {
+        Self {
+            segs: segs.into(),
+            ends: OnceLock::from(Row::from(ends)),
+        }
+    }
+
+    pub(crate) fn segs(&self) -> &[PathSeg] {
+        self.segs.as_slice()
+    }
+
+    /// The arc length from the start to the end of each segment.
+    pub(crate) fn ends(&self) -> &[f64] {
+        let ends = self.ends.get_or_init(|| {
+            let arc = |seg| segment::arc_length(seg, LENGTH_ACCURACY);
+            match &self.segs {
+                Row::One([seg]) => Row::One([arc(seg)]),
+                Row::Many(segs) => {
+                    let mut length = 0.0;
+                    let measured = segs.iter().map(|seg| {
+                        length += arc(seg);
+                        length
+                    });
+                    Row::Many(measured.collect())
+                }
+            }
+        });
+        ends.as_slice()
+    }
+
+    pub(crate) fn length(&self) -> f64 {
+        self.ends().last().copied().unwrap_or(0.0)
+    }
+
+    /// Whether it is no shorter than [`MEETING`].
+    fn is_long(&self) -> bool {
+        let ends = self.segs().first().zip(self.segs().last());
+        let chord = ends.map_or(0.0, |(first, last)| (last.end() - first.start()).hypot());
+        chord >= 2.0 * MEETING || self.length() >= MEETING
+    }
+}
+
+/// Lengths follow from the segments.
+impl PartialEq for Drawn {
+    fn eq(&self, other: &Self) -> bool {
+        self.segs() == other.segs()
+    }
 }
 
 /// A place on a path: a segment and its parameter there. On an endless line `t` is millimetres from the point it was
@@ -77,7 +169,23 @@ pub enum PathFault {
 impl Path {
     /// The straight line from `a` to `b`; [`PathFault::NoLength`] where they are nearer than [`MEETING`].
     pub fn line(a: Point, b: Point) -> Result<Path, PathFault> {
-        Path::from_segs(vec![PathSeg::Line(Line::new(a, b))])
+        Path::one(PathSeg::Line(Line::new(a, b)))
+    }
+
+    /// A path of one line or cubic.
+    fn one(seg: PathSeg) -> Result<Path, PathFault> {
+        if !seg_on_paper(&seg) {
+            return Err(PathFault::OffThePaper);
+        }
+        if segment::size(&seg) <= LENGTH_ACCURACY {
+            return Err(PathFault::NoLength { at: seg.start() });
+        }
+        let drawn = Drawn::new(Row::One([seg]));
+        if !drawn.is_long() {
+            return Err(PathFault::NoLength { at: seg.end() });
+        }
+        let shape = Shape::Drawn(drawn);
+        Ok(Path { shape })
     }
 
     /// The straight line from `a` to `b`, or nothing where they fall together.
@@ -90,12 +198,9 @@ impl Path {
 
     /// A line of no length: a place, which what goes along several paths passes over.
     pub fn nothing(at: Point) -> Path {
-        Path {
-            shape: Shape::Drawn {
-                segs: vec![PathSeg::Line(Line::new(at, at))],
-                ends: vec![0.0],
-            },
-        }
+        let drawn = Drawn::new(Row::One([PathSeg::Line(Line::new(at, at))]));
+        let shape = Shape::Drawn(drawn);
+        Path { shape }
     }
 
     /// Adds all that it is made of, bit for bit, after how much that is.
@@ -106,9 +211,9 @@ impl Path {
                 bits.push(0);
                 bits.extend(place.map(f64::to_bits));
             }
-            Shape::Drawn { segs, ends } => {
-                bits.push(segs.len() as u64);
-                for (seg, end) in segs.iter().zip(ends) {
+            Shape::Drawn(drawn) => {
+                bits.push(drawn.segs().len() as u64);
+                for (seg, end) in drawn.segs().iter().zip(drawn.ends()) {
                     let (kind, points): (u64, &[Point]) = match seg {
                         PathSeg::Line(l) => (1, &[l.p0, l.p1]),
                         PathSeg::Quad(q) => (2, &[q.p0, q.p1, q.p2]),
@@ -124,14 +229,17 @@ impl Path {
     /// Whether it is a line of no length.
     pub fn is_nothing(&self) -> bool {
         match &self.shape {
-            Shape::Drawn { ends, .. } => ends.last().is_some_and(|length| *length == 0.0),
+            Shape::Drawn(drawn) => match drawn.segs() {
+                [PathSeg::Line(line)] => line.p0 == line.p1,
+                _ => false,
+            },
             Shape::Endless { .. } => false,
         }
     }
 
     /// A path of one cubic, kept as it is; [`PathFault::NoLength`] where it is shorter than [`MEETING`].
     pub fn cubic(cubic: CubicBez) -> Result<Path, PathFault> {
-        Path::from_segs(vec![PathSeg::Cubic(cubic)])
+        Path::one(PathSeg::Cubic(cubic))
     }
 
     /// The endless straight line through a point in a direction (of any length but none).
@@ -151,63 +259,51 @@ impl Path {
     /// A path of segments that follow one another. Gaps up to [`MEETING`] are closed by moving the later start;
     /// segments without any size are dropped; quadratics are raised to cubics. [`PathFault::Gap`] where a gap is wider,
     /// [`PathFault::NoLength`] where less than [`MEETING`] is left.
-    pub fn from_segs(segs: Vec<PathSeg>) -> Result<Path, PathFault> {
-        let mut kept: Vec<PathSeg> = Vec::with_capacity(segs.len());
-        let mut at: Option<Point> = None;
-        for (index, seg) in segs.into_iter().enumerate() {
-            let mut seg: PathSeg = raised(seg);
-            if !seg_on_paper(&seg) {
-                return Err(PathFault::OffThePaper);
+    pub fn from_segs(mut segs: Vec<PathSeg>) -> Result<Path, PathFault> {
+        let (mut at, mut index, mut fault): (Option<Point>, usize, Option<PathFault>) =
+            (None, 0, None);
+        segs.retain_mut(|seg| {
+            if fault.is_some() {
+                return false;
             }
-            if let Some(end) = at {
-                let gap = (seg.start() - end).hypot();
-                if gap > MEETING {
-                    let after = index.saturating_sub(1);
-                    return Err(PathFault::Gap {
-                        after,
-                        gap,
-                        from: end,
-                        to: seg.start(),
-                    });
-                }
-                if gap > 0.0 {
-                    seg = with_start(seg, end);
+            match following(*seg, at, index) {
+                Ok(next) => *seg = next,
+                Err(why) => {
+                    fault = Some(why);
+                    return false;
                 }
             }
+            index += 1;
             at = at.or(Some(seg.start()));
-            if segment::size(&seg) > LENGTH_ACCURACY {
+            let has_size = segment::size(seg) > LENGTH_ACCURACY;
+            if has_size {
                 at = Some(seg.end());
-                kept.push(seg);
             }
+            has_size
+        });
+        if let Some(fault) = fault {
+            return Err(fault);
         }
-        let start = at.unwrap_or_default();
-        let path = Path::of(kept);
+        let path = Path::of(segs);
         match &path.shape {
-            Shape::Drawn { ends, .. } if ends.last().is_some_and(|length| *length >= MEETING) => {
-                Ok(path)
-            }
-            _ => Err(PathFault::NoLength { at: start }),
+            Shape::Drawn(drawn) if drawn.is_long() => Ok(path),
+            _ => Err(PathFault::NoLength {
+                at: at.unwrap_or_default(),
+            }),
         }
     }
 
     /// A path of segments known to connect, each with a size.
     pub(crate) fn of(segs: Vec<PathSeg>) -> Path {
-        let mut length = 0.0;
-        let measured = segs.iter().map(|seg| {
-            length += segment::arc_length(seg, LENGTH_ACCURACY);
-            length
-        });
-        let ends = measured.collect();
-        Path {
-            shape: Shape::Drawn { segs, ends },
-        }
+        let shape = Shape::Drawn(Drawn::new(segs.into()));
+        Path { shape }
     }
 
     /// The segments, lines and cubics, each starting where the one before ends. An endless line has none: see
     /// [`Path::endless_line`].
     pub fn segs(&self) -> &[PathSeg] {
         match &self.shape {
-            Shape::Drawn { segs, .. } => segs,
+            Shape::Drawn(drawn) => drawn.segs(),
             Shape::Endless { .. } => &[],
         }
     }
@@ -221,7 +317,7 @@ impl Path {
     pub fn endless_line(&self) -> Option<(Point, Vec2)> {
         match self.shape {
             Shape::Endless { through, direction } => Some((through, direction)),
-            Shape::Drawn { .. } => None,
+            Shape::Drawn(_) => None,
         }
     }
 
@@ -235,7 +331,7 @@ impl Path {
         const STRAIGHT: f64 = 1e-6;
         let segs = match &self.shape {
             Shape::Endless { direction, .. } => return Some(*direction),
-            Shape::Drawn { segs, .. } => segs,
+            Shape::Drawn(drawn) => drawn.segs(),
         };
         let (first, last) = (segs.first()?, segs.last()?);
         let along = unit(last.end() - first.start());
@@ -268,7 +364,7 @@ impl Path {
     /// The length along the path in millimetres, right to about [`LENGTH_ACCURACY`]; [`PathFault::Endless`] where it has none.
     pub fn length(&self) -> Result<f64, PathFault> {
         match &self.shape {
-            Shape::Drawn { ends, .. } => Ok(ends.last().copied().unwrap_or(0.0)),
+            Shape::Drawn(drawn) => Ok(drawn.length()),
             Shape::Endless { .. } => Err(PathFault::Endless),
         }
     }
@@ -276,8 +372,9 @@ impl Path {
     /// The unit direction in which the path leaves its start, handles of no length notwithstanding.
     pub fn start_tangent(&self) -> Vec2 {
         match &self.shape {
-            Shape::Drawn { segs, .. } => {
-                segs.first().map(segment::start_tangent).unwrap_or_default()
+            Shape::Drawn(drawn) => {
+                let first = drawn.segs().first();
+                first.map(segment::start_tangent).unwrap_or_default()
             }
             Shape::Endless { direction, .. } => *direction,
         }
@@ -286,7 +383,10 @@ impl Path {
     /// The unit direction in which the path arrives at its end, handles of no length notwithstanding.
     pub fn end_tangent(&self) -> Vec2 {
         match &self.shape {
-            Shape::Drawn { segs, .. } => segs.last().map(segment::end_tangent).unwrap_or_default(),
+            Shape::Drawn(drawn) => {
+                let last = drawn.segs().last();
+                last.map(segment::end_tangent).unwrap_or_default()
+            }
             Shape::Endless { direction, .. } => *direction,
         }
     }
@@ -298,6 +398,27 @@ impl Path {
             _ => false,
         }
     }
+}
+
+/// A segment that follows a place, its start moved onto it; `index` is its own among those that are joined.
+fn following(seg: PathSeg, at: Option<Point>, index: usize) -> Result<PathSeg, PathFault> {
+    let seg = raised(seg);
+    if !seg_on_paper(&seg) {
+        return Err(PathFault::OffThePaper);
+    }
+    let Some(end) = at else {
+        return Ok(seg);
+    };
+    let gap = (seg.start() - end).hypot();
+    if gap > MEETING {
+        return Err(PathFault::Gap {
+            after: index.saturating_sub(1),
+            gap,
+            from: end,
+            to: seg.start(),
+        });
+    }
+    Ok(if gap > 0.0 { with_start(seg, end) } else { seg })
 }
 
 /// Whether a point is finite and no farther out than [`LARGEST`].

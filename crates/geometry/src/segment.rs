@@ -336,14 +336,19 @@ pub(crate) fn to_chord(p: Point, (from, to): (Point, Point)) -> f64 {
 }
 
 /// Whether a segment passes within `tolerance` of a point: halves are dropped as soon as their chords and bulges keep
-/// them farther off.
+/// them farther off, and one that is nearly straight is asked for its nearest place.
 pub(crate) fn passes(seg: &PathSeg, p: Point, tolerance: f64) -> bool {
+    const NEARLY_STRAIGHT: f64 = 0.1;
     fn look(seg: &PathSeg, p: Point, tolerance: f64, depth: u32) -> bool {
         let (off, bulge) = (to_chord(p, (seg.start(), seg.end())), bulge(seg));
         if off > bulge + tolerance {
             return false;
         }
-        if bulge < 0.01 * tolerance || depth == 0 {
+        // Lines of a draft meet at their ends.
+        if (p - seg.start()).hypot() <= tolerance || (p - seg.end()).hypot() <= tolerance {
+            return true;
+        }
+        if bulge < NEARLY_STRAIGHT || depth == 0 {
             return nearest(seg, p).1 <= tolerance;
         }
         let (first, second) = seg.subdivide();

@@ -8,7 +8,8 @@ use crate::check::program::{ClaimCode, Drawing, Node, SiteId, Slot};
 use crate::pattern::spec::Anew;
 use crate::phrase::Value;
 use crate::voice::Words;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
+use std::ops::Range;
 use std::rc::Rc;
 use std::sync::Arc;
 
@@ -19,11 +20,11 @@ const LOOKED_AT: u64 = 8;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Thing(u32);
 
-/// A value, and what it was drawn or worked out from.
+/// A value, and what it was drawn or worked out from: a range of [`Lines::reads`].
 #[derive(Clone, Debug)]
 struct Known {
     value: Value,
-    reads: Rc<[Thing]>,
+    reads: Range<usize>,
 }
 
 /// One value put in the place of another; none where the name is no longer on the sheet.
@@ -57,6 +58,8 @@ struct Judged<'a> {
 #[derive(Default)]
 pub(super) struct Lines<'a> {
     known: Vec<Known>,
+    /// What sentences read, one after another, each once and in order.
+    reads: Vec<Thing>,
     changes: Vec<Change>,
     judged: Vec<Judged<'a>>,
     /// Calls of operations so far.
@@ -67,14 +70,22 @@ pub(super) struct Lines<'a> {
 }
 
 /// How the draft ends: what is on a sheet, and what was changed.
-#[derive(Default)]
 struct Ending<'p> {
-    /// With its name there.
-    on_sheets: BTreeMap<Thing, &'p str>,
-    /// On panels that pieces are made of.
-    in_pieces: BTreeSet<Thing>,
-    /// Numbers of changes, by what was changed.
-    changes: BTreeMap<Thing, Vec<usize>>,
+    /// Of each value its name there, and whether that is on a panel that pieces are made of.
+    on_sheets: Vec<(Option<&'p str>, bool)>,
+    /// What was changed, with the numbers of its changes, in order.
+    changes: Vec<(Thing, usize)>,
+}
+
+impl<'p> Ending<'p> {
+    fn name(&self, thing: Thing) -> Option<&'p str> {
+        self.on_sheets.get(thing.0 as usize)?.0
+    }
+
+    fn is_in_pieces(&self, thing: Thing) -> bool {
+        let on_sheet = self.on_sheets.get(thing.0 as usize);
+        on_sheet.is_some_and(|(_, in_pieces)| *in_pieces)
+    }
 }
 
 impl Lines<'_> {
@@ -104,8 +115,29 @@ impl Lines<'_> {
         self.known.get(thing.0 as usize)
     }
 
-    fn add(&mut self, value: Value, reads: &Rc<[Thing]>) -> Thing {
-        let reads = Rc::clone(reads);
+    /// Keeps what a sentence reads.
+    fn read(&mut self, things: impl Iterator<Item = Thing>) -> Range<usize> {
+        let from = self.reads.len();
+        self.reads.extend(things);
+        if let Some(new) = self.reads.get_mut(from..) {
+            new.sort_unstable();
+        }
+        let mut end = from;
+        for at in from..self.reads.len() {
+            let Some(thing) = self.reads.get(at).copied() else {
+                break;
+            };
+            let is_new = end == from || self.reads.get(end - 1) != Some(&thing);
+            if let (true, Some(place)) = (is_new, self.reads.get_mut(end)) {
+                *place = thing;
+                end += 1;
+            }
+        }
+        self.reads.truncate(end);
+        from..end
+    }
+
+    fn add(&mut self, value: Value, reads: Range<usize>) -> Thing {
         self.known.push(Known { value, reads });
         Thing(u32::try_from(self.known.len() - 1).unwrap_or(u32::MAX))
     }
@@ -116,9 +148,10 @@ impl Lines<'_> {
         since: usize,
         ending: &'s Ending<'s>,
     ) -> impl Iterator<Item = &'s Change> {
-        let numbers = ending.changes.get(&thing).into_iter().flatten();
-        let later = numbers.filter(move |at| **at >= since);
-        later.filter_map(|at| self.changes.get(*at))
+        let first = ending.changes.partition_point(|one| *one < (thing, since));
+        let later = ending.changes.iter().skip(first);
+        let later = later.take_while(move |(of, _)| *of == thing);
+        later.filter_map(|(_, at)| self.changes.get(*at))
     }
 
     /// What came in the place of a value at last; none where that is not one value.
@@ -158,7 +191,7 @@ impl Lines<'_> {
         next.reverse();
         while let Some((thing, is_read)) = next.pop() {
             *looked_at += 1;
-            if ending.in_pieces.contains(&thing) || !seen.insert(thing) {
+            if ending.is_in_pieces(thing) || !seen.insert(thing) {
                 continue;
             }
             // What a figure was worked out from is not overtaken by what the same act gives in its place.
@@ -171,9 +204,10 @@ impl Lines<'_> {
                 continue;
             }
             if let Some(known) = self.of(thing)
-                && (!self.is_drawn(thing) || !ending.on_sheets.contains_key(&thing))
+                && (!self.is_drawn(thing) || ending.name(thing).is_none())
             {
-                next.extend(known.reads.iter().rev().map(|read| (*read, false)));
+                let reads = self.reads.get(known.reads.clone()).unwrap_or_default();
+                next.extend(reads.iter().rev().map(|read| (*read, false)));
             }
         }
         (found, is_direct)
@@ -191,7 +225,7 @@ impl Lines<'_> {
             let is_figure = !self.is_drawn(change.old);
             // Inside an act its panel has another name.
             let newest = self.newest(change.old, 0, ending);
-            let name = newest.and_then(|newest| ending.on_sheets.get(&newest).copied());
+            let name = newest.and_then(|newest| ending.name(newest));
             let one = Anew {
                 name: on_its_panel(name.unwrap_or(&change.name)).to_owned(),
                 by: change.by.to_string(),
@@ -209,11 +243,7 @@ impl Lines<'_> {
 impl<'a> Machine<'a> {
     /// Which value is in a slot.
     pub(super) fn thing_of(&self, slot: Slot) -> Option<Thing> {
-        let (frame, at) = match slot {
-            Slot::Local(at) => (self.frames.last()?, at),
-            Slot::Global(at) => (self.frames.first()?, at),
-        };
-        frame.things.get(at as usize).copied().flatten()
+        thing_in(&self.frames, slot)
     }
 
     /// Says which value is in a slot.
@@ -239,11 +269,11 @@ impl<'a> Machine<'a> {
         if self.quiet > 0 {
             return;
         }
-        let reads = site.reads.iter().filter_map(|slot| self.thing_of(*slot));
-        let reads: BTreeSet<Thing> = reads.collect();
-        let reads: Rc<[Thing]> = reads.into_iter().collect();
+        let reads = site.reads.iter();
+        let reads = reads.filter_map(|slot| thing_in(&self.frames, *slot));
+        let reads = self.lines.read(reads);
         let mut changed: Vec<(Thing, Option<Thing>, Arc<str>)> = Vec::new();
-        let mut made = BTreeSet::new();
+        let mut made = Vec::new();
         for (at, (target, value)) in site.targets.iter().zip(values).enumerate() {
             let over = target.replaces.or(target.lies_over);
             let old = over.and_then(|slot| self.thing_of(slot));
@@ -252,8 +282,10 @@ impl<'a> Machine<'a> {
             // What an operation gives of the panel it was given, and what is drawn as it was, is still that.
             let kept = given.get(at).copied().flatten().or(old).filter(is_same);
             let kept = kept.or(old.filter(is_same));
-            let thing = kept.unwrap_or_else(|| self.lines.add(value.clone(), &reads));
-            made.insert(thing);
+            let thing = kept.unwrap_or_else(|| self.lines.add(value.clone(), reads.clone()));
+            if !drawing.gone.is_empty() {
+                made.push(thing);
+            }
             self.keep_thing(target.slot, Some(thing));
             if let Some(old) = old.filter(|old| *old != thing) {
                 changed.push((old, Some(thing), Arc::clone(&target.name)));
@@ -406,21 +438,26 @@ impl<'a> Machine<'a> {
     fn ending(&self) -> Ending<'a> {
         let pieces = self.program.pieces.iter();
         let panels: BTreeSet<&str> = pieces.map(|piece| piece.panel.as_str()).collect();
-        let mut ending = Ending::default();
+        let mut on_sheets = vec![(None, false); self.lines.known.len()];
+        // Names of a panel follow one another.
+        let mut last = ("", false);
         for name in &self.program.names {
-            let Some(thing) = self.thing_of(name.slot) else {
+            let thing = self.thing_of(name.slot);
+            let Some(place) = thing.and_then(|thing| on_sheets.get_mut(thing.0 as usize)) else {
                 continue;
             };
-            ending.on_sheets.entry(thing).or_insert(&name.name);
-            let panel = name.name.rsplit_once('.').map(|(panel, _)| panel);
-            if panel.is_some_and(|panel| panels.contains(panel)) {
-                ending.in_pieces.insert(thing);
+            place.0 = place.0.or(Some(name.name.as_str()));
+            if let Some((panel, _)) = name.name.rsplit_once('.') {
+                if panel != last.0 {
+                    last = (panel, panels.contains(panel));
+                }
+                place.1 |= last.1;
             }
         }
-        for (at, change) in self.lines.changes.iter().enumerate() {
-            ending.changes.entry(change.old).or_default().push(at);
-        }
-        ending
+        let changes = self.lines.changes.iter().enumerate();
+        let mut changes: Vec<(Thing, usize)> = changes.map(|(at, one)| (one.old, at)).collect();
+        changes.sort_unstable();
+        Ending { on_sheets, changes }
     }
 
     /// Whether a check, judged again on the newest of all it read, finds the same.
@@ -463,6 +500,14 @@ impl<'a> Machine<'a> {
             && findings.len() == one.found.len()
             && one.found.iter().zip(&findings).all(same)
     }
+}
+
+fn thing_in(frames: &[Frame], slot: Slot) -> Option<Thing> {
+    let (frame, at) = match slot {
+        Slot::Local(at) => (frames.last()?, at),
+        Slot::Global(at) => (frames.first()?, at),
+    };
+    frame.things.get(at as usize).copied().flatten()
 }
 
 /// A full name without what its panel stands in: `shirt.back.side` is `back.side`.

@@ -17,6 +17,7 @@ use crate::say;
 use crate::sewing::{EdgeRef, PieceSays};
 use crate::voice::{self, figure};
 use oaktag_geometry::path::Path;
+use std::cell::LazyCell;
 use std::collections::BTreeMap;
 
 /// Which place in the text each tag stands for.
@@ -82,22 +83,27 @@ pub(super) fn spec_value(value: &Value, kind: &Kind) -> spec::Value {
 impl<'a> Machine<'a> {
     /// Every value by full name, and the cloths.
     pub(super) fn hand_over(&mut self) {
-        let all = self.program.names.iter();
-        let slots: BTreeMap<&str, Slot> = all.map(|name| (name.name.as_str(), name.slot)).collect();
-        for name in &self.program.names {
+        // Few names are of lists of lines.
+        let program = self.program;
+        let slots = LazyCell::new(|| {
+            let all = program.names.iter();
+            let slots = all.map(|name| (name.name.as_str(), name.slot));
+            slots.collect::<BTreeMap<&str, Slot>>()
+        });
+        let mut values = Vec::with_capacity(program.names.len());
+        for name in &program.names {
             let Some(mut value) = self.value(name.slot).cloned() else {
                 continue;
             };
-            // Lines that were redrawn are not what the list was made of.
-            let newest = name.lines.iter().map(|line| {
-                let value = self.value(*slots.get(line.as_str())?)?;
-                matches!(value, Value::Path(_)).then(|| value.clone())
-            });
-            if let (false, Some(lines)) = (
-                name.lines.is_empty(),
-                newest.collect::<Option<Vec<Value>>>(),
-            ) {
-                value = Value::List(lines.into());
+            if !name.lines.is_empty() {
+                // Lines that were redrawn are not what the list was made of.
+                let newest = name.lines.iter().map(|line| {
+                    let value = self.value(*slots.get(line.as_str())?)?;
+                    matches!(value, Value::Path(_)).then(|| value.clone())
+                });
+                if let Some(lines) = newest.collect::<Option<Vec<Value>>>() {
+                    value = Value::List(lines.into());
+                }
             }
             if matches!(value, Value::Absent | Value::Bearing(_)) {
                 continue;
@@ -127,15 +133,15 @@ impl<'a> Machine<'a> {
             } else {
                 Vec::new()
             };
-            let mut all = vec![named(name.name.clone(), value)];
+            values.push(named(name.name.clone(), value));
             for (at, item) in items.into_iter().enumerate() {
                 let own = format!("{}_{}", name.name, at + 1);
-                if !self.program.names.iter().any(|other| other.name == own) {
-                    all.push(named(own, item));
+                if !program.names.iter().any(|other| other.name == own) {
+                    values.push(named(own, item));
                 }
             }
-            self.drawn.values.extend(all);
         }
+        self.drawn.values.append(&mut values);
         self.drawn.order.clone_from(&self.program.order);
         for cloth in &self.program.cloths {
             if let Ok(spec) = self.cloth_spec(cloth) {

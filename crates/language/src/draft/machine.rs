@@ -87,6 +87,8 @@ pub(super) struct Machine<'a> {
     pub recording: bool,
     /// Aids left by the sentence being carried out.
     pub aids: Vec<Aid>,
+    /// Arguments of the phrases being carried out, those of the innermost last; none where one is left out.
+    pub arguments: Vec<Option<Value>>,
     /// Figures worked out in the sentence being carried out.
     pub worked: Vec<Worked>,
     /// Which time in each `each` being carried out.
@@ -130,6 +132,7 @@ pub(super) fn run(
         quiet: 0,
         recording,
         aids: Vec::new(),
+        arguments: Vec::new(),
         worked: Vec::new(),
         times: Vec::new(),
         site: None,
@@ -176,6 +179,7 @@ impl<'a> Machine<'a> {
     ///
     /// # Errors
     /// Where no more is done; that is told once.
+    #[inline]
     pub(super) fn charge(&mut self, work: u64) -> Result<(), Stop> {
         self.work = self.work.saturating_add(work);
         if self.work <= MOST_WORK {

@@ -134,12 +134,20 @@ impl<'a> Machine<'a> {
     }
 
     fn call(&mut self, call: &'a CallNode) -> Result<Value, Stop> {
-        let mut args: Vec<Option<Value>> = Vec::with_capacity(call.args.len());
+        let base = self.arguments.len();
+        let value = self.carried_out(call, base);
+        self.arguments.truncate(base);
+        value
+    }
+
+    /// Carries out a phrase whose arguments stand from a place on.
+    fn carried_out(&mut self, call: &'a CallNode, base: usize) -> Result<Value, Stop> {
         for arg in &call.args {
-            args.push(match arg {
+            let value = match arg {
                 Some(node) => Some(self.eval(node)?),
                 None => None,
-            });
+            };
+            self.arguments.push(value);
         }
         let Some((form, Meaning::Built(function))) = Table::built_in()
             .get(call.form)
@@ -148,13 +156,10 @@ impl<'a> Machine<'a> {
             let message = "This phrase has no meaning of its own.";
             return Err(Diagnostic::error(Code::UnknownPhrase, call.span, message).into());
         };
-        self.charge(super::work::cost(form, &args))?;
-        let kept = if self.records() { args.len() } else { 0 };
-        for (at, arg) in args.iter().enumerate().take(kept) {
-            if let (Some(value), Some(span)) = (arg, call.spans.get(at)) {
-                let is_length = call.lengths.get(at).copied().unwrap_or(false);
-                self.keep_worked(*span, value, kind_at(form, at, is_length));
-            }
+        let args = self.arguments.get(base..).unwrap_or_default();
+        self.charge(super::work::cost(form, args))?;
+        if self.records() {
+            self.keep_figures(call, form, base);
         }
         let aids = self.records().then_some(&mut self.aids);
         let mut said = Call {
@@ -163,7 +168,8 @@ impl<'a> Machine<'a> {
             aids,
             more_work: 0,
         };
-        let meant = function.carry_out(&mut said, &mut args);
+        let args = self.arguments.get_mut(base..).unwrap_or_default();
+        let meant = function.carry_out(&mut said, args);
         let more_work = said.more_work;
         // What is refused has cost as much, and says why before the draft is left for its work.
         let charged = self.charge(more_work);
@@ -178,6 +184,19 @@ impl<'a> Machine<'a> {
             return Err(super::work::too_many_parts(call.span));
         }
         Ok(value)
+    }
+
+    /// Keeps the figures among the arguments of a phrase.
+    fn keep_figures(&mut self, call: &CallNode, form: &crate::phrase::Form, base: usize) {
+        for (at, span) in call.spans.iter().enumerate() {
+            let value = self.arguments.get(base + at).and_then(Option::as_ref);
+            let Some(Value::Quantity(figure) | Value::Turn(figure)) = value else {
+                continue;
+            };
+            let figure = Value::Quantity(*figure);
+            let is_length = call.lengths.get(at).copied().unwrap_or(false);
+            self.keep_worked(*span, &figure, kind_at(form, at, is_length));
+        }
     }
 
     /// Where a named value was drawn, and how long or large it is.

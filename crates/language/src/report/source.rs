@@ -112,6 +112,13 @@ impl SourceFile {
         next.map_or(byte, |next| byte.min(at(next.from, next.by)))
     }
 
+    /// The line on which a place stands, from 1, and its byte.
+    fn line(&self, place: u32) -> (usize, u32) {
+        let byte = u32::try_from(self.byte(place)).unwrap_or(u32::MAX);
+        let line = self.line_starts.partition_point(|&start| start <= byte);
+        (line.max(1), byte)
+    }
+
     /// Where a span stands in the text, in bytes.
     pub fn bytes(&self, span: Span) -> Range<usize> {
         self.byte(span.start)..self.byte(span.end)
@@ -278,8 +285,7 @@ impl SourceMap {
         let Some(source) = self.get(file) else {
             return LineColumn { line: 1, column: 1 };
         };
-        let byte = u32::try_from(source.byte(place)).unwrap_or(u32::MAX);
-        let line = source.line_starts.partition_point(|&start| start <= byte);
+        let (line, byte) = source.line(place);
         let start = source
             .line_starts
             .get(line.saturating_sub(1))
@@ -287,14 +293,15 @@ impl SourceMap {
             .unwrap_or(0);
         let before = source.text.get(start as usize..byte as usize).unwrap_or("");
         LineColumn {
-            line: line.max(1),
+            line,
             column: before.chars().count() + 1,
         }
     }
 
     /// The line a span starts on, from 1.
     pub fn line(&self, span: Span) -> usize {
-        self.line_column(span.file, span.start).line
+        let source = self.get(span.file);
+        source.map_or(1, |source| source.line(span.start).0)
     }
 
     /// All files in the order they were read.

@@ -196,6 +196,9 @@ pub fn decimals(value: f64, places: usize) -> String {
     if !value.is_finite() {
         return "?".to_owned();
     }
+    if let Some(plain) = plainly_rounded(value, places) {
+        return plain;
+    }
     let fixed = format!("{value:.places$}");
     let short = if fixed.contains('.') {
         fixed.trim_end_matches('0').trim_end_matches('.')
@@ -206,6 +209,29 @@ pub fn decimals(value: f64, places: usize) -> String {
         "-0" => "0".to_owned(),
         _ => short.to_owned(),
     }
+}
+
+/// The same for a figure of plain size that lies far from where two roundings meet: there a rounding of the product tells
+/// the digits, which the exact figure is asked for otherwise.
+fn plainly_rounded(value: f64, places: usize) -> Option<String> {
+    const UNSURE: f64 = 1e-4;
+    let scale = [1.0, 10.0, 100.0, 1_000.0, 10_000.0].get(places)?;
+    let parts = value.abs() * scale;
+    let whole = parts.floor();
+    if parts >= 1e9 || (parts - whole - 0.5).abs() < UNSURE {
+        return None;
+    }
+    let mut left = whole as u64 + u64::from(parts - whole > 0.5);
+    let sign = if value < 0.0 && left > 0 { "-" } else { "" };
+    let mut places = places;
+    while places > 0 && left.is_multiple_of(10) {
+        (left, places) = (left / 10, places - 1);
+    }
+    let one = 10u64.pow(places as u32);
+    Some(match places {
+        0 => format!("{sign}{left}"),
+        _ => format!("{sign}{}.{:0places$}", left / one, left % one),
+    })
 }
 
 /// Inches below a sixteenth, which would print as none or as twice themselves: `1/32` where that is what is meant, else two
@@ -253,6 +279,26 @@ fn sixteenths(inches: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// As the standard library rounds the exact figure.
+    #[test]
+    fn plain_figures_have_the_digits_of_the_standard_library() {
+        let mut value = 1e-5f64;
+        while value < 1e8 {
+            for signed in [value, -value, value.round(), (value * 8.0).round() / 8.0] {
+                for places in 0..=4 {
+                    let fixed = format!("{signed:.places$}");
+                    let wanted = match fixed.contains('.') {
+                        true => fixed.trim_end_matches('0').trim_end_matches('.'),
+                        false => &fixed,
+                    };
+                    let wanted = if wanted == "-0" { "0" } else { wanted };
+                    assert_eq!(decimals(signed, places), wanted);
+                }
+            }
+            value *= 1.0173;
+        }
+    }
 
     #[test]
     fn figures_read_as_the_trade_writes_them() {

@@ -165,11 +165,12 @@ pub(crate) fn upright(grain: &Path) -> Affine {
 }
 
 fn pieces(canvas: &mut Canvas, pattern: &Pattern, mut placed: Vec<Placed<'_>>) -> Size {
-    let shapes: Vec<Laid> = placed
-        .iter()
-        .map(|piece| Laid::outlined(&piece.outer))
-        .collect();
-    let (corner, layout) = laid(canvas, pattern, &shapes, GAP);
+    let sizes: Vec<Size> = placed.iter().map(|piece| piece.bounds.size()).collect();
+    let shapes = || {
+        let outlines = placed.iter().map(|piece| &piece.outer);
+        outlines.map(Laid::outlined).collect()
+    };
+    let (corner, layout) = laid(canvas, pattern, (&sizes, shapes), GAP);
     for (piece, at) in placed.iter_mut().zip(&layout.places) {
         piece.move_to(*at + corner);
     }
@@ -195,11 +196,12 @@ fn pieces(canvas: &mut Canvas, pattern: &Pattern, mut placed: Vec<Placed<'_>>) -
     sheet
 }
 
-/// Where boxes lie on the sheet: the corner they start from, and the layout below it. Names have a sheet of that size.
+/// Where boxes lie on the sheet: the corner they start from, and the layout below it. Names have a sheet of that size. What
+/// is in the boxes is asked for where it matters on which tiles that lies.
 pub(super) fn laid(
     canvas: &mut Canvas,
     pattern: &Pattern,
-    shapes: &[Laid],
+    (sizes, shapes): (&[Size], impl FnOnce() -> Vec<Laid>),
     gap: f64,
 ) -> (Vec2, layout::Layout) {
     let manner = canvas.manner;
@@ -211,11 +213,10 @@ pub(super) fn laid(
         ),
         Head::CheckLines => Vec2::new(side, side + scale_marks::STRIP),
     };
-    let sizes: Vec<Size> = shapes.iter().map(|shape| shape.size).collect();
     let layout = match manner.width {
-        Width::Free => layout::lay(&sizes, gap),
-        Width::Within(width) => layout::lay_within(&sizes, gap, width - 2.0 * side),
-        Width::Tiles(tile) => tile_layout::lay_on_tiles(shapes, gap, corner, tile),
+        Width::Free => layout::lay(sizes, gap),
+        Width::Within(width) => layout::lay_within(sizes, gap, width - 2.0 * side),
+        Width::Tiles(tile) => tile_layout::lay_on_tiles(&shapes(), gap, corner, tile),
     };
     canvas.labels = Labels::on(extent(canvas, corner, layout.size));
     if let Some(area) = scale_marks::free_area(&manner) {

@@ -228,11 +228,11 @@ impl Labels {
     }
 
     /// Puts a text into the cheapest of the boxes offered, each with a cost of its own.
-    pub(crate) fn place_in(
+    pub(crate) fn place_in<F: FnOnce() -> Option<TextFrame>>(
         &mut self,
         letters: &str,
         hand: Hand,
-        boxes: impl IntoIterator<Item = (TextFrame, f64)>,
+        boxes: impl IntoIterator<Item = (f64, F)>,
         keep: Keep<'_>,
     ) -> Option<Placed> {
         let frame = self.cheapest(boxes, keep)?;
@@ -243,16 +243,22 @@ impl Labels {
         ))
     }
 
-    /// The cheapest free box of those offered, each with a cost of its own.
-    pub(crate) fn cheapest(
+    /// The cheapest free box of those offered, each with a cost of its own; where that alone is too much, the box is not
+    /// even worked out.
+    pub(crate) fn cheapest<F: FnOnce() -> Option<TextFrame>>(
         &self,
-        boxes: impl IntoIterator<Item = (TextFrame, f64)>,
+        boxes: impl IntoIterator<Item = (f64, F)>,
         keep: Keep<'_>,
     ) -> Option<TextFrame> {
         let mut best: Option<TextFrame> = None;
         let mut least = f64::INFINITY;
-        for (frame, own) in boxes {
-            if let Some(cost) = self.cost(&frame, own, keep, least) {
+        for (own, frame) in boxes {
+            if own >= least {
+                continue;
+            }
+            if let Some(frame) = frame()
+                && let Some(cost) = self.cost(&frame, own, keep, least)
+            {
                 least = cost;
                 best = Some(frame);
             }

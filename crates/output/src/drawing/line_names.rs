@@ -146,7 +146,9 @@ pub(super) fn along_line(
                         half_height: height / 2.0,
                     };
                     // Toward an end, where the middle of the piece stays free.
-                    boxes.push((frame, 0.3 * side + 6.0 * share.min(1.0 - share)));
+                    boxes.push((0.3 * side + 6.0 * share.min(1.0 - share), move || {
+                        Some(frame)
+                    }));
                 }
             }
         }

@@ -27,11 +27,10 @@ pub(super) fn draw(canvas: &mut Canvas, pattern: &Pattern) -> Size {
         .filter_map(|name| Some((name.clone(), bounds(&pattern.values, &name)?)))
         .collect();
     let scale = canvas.manner.scale.factor();
-    let shapes: Vec<Laid> = panels
-        .iter()
-        .map(|(_, bounds)| Laid::filled(bounds.size() * scale))
-        .collect();
-    let (corner, layout) = laid(canvas, pattern, &shapes, GAP);
+    let sizes = panels.iter().map(|(_, bounds)| bounds.size() * scale);
+    let sizes: Vec<Size> = sizes.collect();
+    let shapes = || sizes.iter().copied().map(Laid::filled).collect();
+    let (corner, layout) = laid(canvas, pattern, (&sizes, shapes), GAP);
     let mut placed = Vec::new();
     for ((name, bounds), at) in panels.iter().zip(&layout.places) {
         let flipped = Point::new(bounds.x0 * scale, -bounds.y1 * scale);
@@ -166,7 +165,9 @@ fn line_names(canvas: &mut Canvas, pattern: &Pattern, panel: &str, place: Affine
                     } else {
                         6.0
                     };
-                    boxes.push((frame, off + 0.5 * gap + 9.0 * f64::abs(share - 0.5)));
+                    boxes.push((off + 0.5 * gap + 9.0 * f64::abs(share - 0.5), move || {
+                        Some(frame)
+                    }));
                 }
             }
         }

@@ -3,12 +3,13 @@
 use super::canvas::{Canvas, Of, block_size};
 use super::compose::Placed;
 use super::frame::TextFrame;
-use super::labels::Keep;
+use super::labels::{Keep, Labels};
 use super::region::Region;
 use super::style::{Hand, Pen};
 use super::{Anchor, Layer, Shape, text};
 use kurbo::{Point, Rect, Vec2};
 use oaktag_language::voice;
+use std::cell::OnceCell;
 
 /// A way to write a label: the hands of its name and of its facts, and where lines are broken.
 struct Form {
@@ -172,69 +173,105 @@ const FROM_MIDDLE: f64 = 0.04;
 fn room(canvas: &Canvas, inside: &Region, lines: &[(String, Hand)]) -> Option<TextFrame> {
     let (width, height) = block_size(lines);
     let ways = [Vec2::new(1.0, 0.0), Vec2::new(0.0, -1.0)];
-    let mut tries = ways
-        .into_iter()
-        .flat_map(|along| CLEAR.map(|clear| (along, clear)));
-    tries.find_map(|(along, clear)| {
+    ways.into_iter().find_map(|along| {
         let frame = TextFrame {
             centre: Point::ZERO,
             along,
             half_width: width / 2.0,
             half_height: height / 2.0,
         };
-        room_for(canvas, inside, frame, clear)
+        let places = Places::of(inside, frame)?;
+        CLEAR
+            .into_iter()
+            .find_map(|clear| places.best(&canvas.labels, clear))
     })
 }
 
 /// Places tried for a label, across a piece and down.
 const PLACES: (u32, u32) = (16, 24);
 
-fn room_for(canvas: &Canvas, inside: &Region, frame: TextFrame, clear: f64) -> Option<TextFrame> {
-    let bounds = inside.bounds();
-    let (across, down) = (
-        frame.reach(Vec2::new(1.0, 0.0)),
-        frame.reach(Vec2::new(0.0, 1.0)),
-    );
-    let places = bounds.inflate(-across - 1.0, -down - 1.0);
-    if places.width() < 0.0 || places.height() < 0.0 {
-        return None;
-    }
-    let middle = bounds.center() - Vec2::new(0.0, 0.12 * bounds.height());
-    let columns = from_middle(places.x0, places.x1, PLACES.0, middle.x);
-    let rows = from_middle(places.y0, places.y1, PLACES.1, middle.y);
-    let labels = &canvas.labels;
-    let keep = Keep {
-        lines: MOST_LINES,
-        ..Keep::default()
-    };
-    let mut best: Option<(f64, TextFrame)> = None;
-    for (off, y) in rows {
-        if best.is_some_and(|(least, _)| FROM_MIDDLE * off >= least) {
-            break;
+/// The places in a piece that hold a label, those nearest to its middle first.
+struct Places<'r> {
+    inside: &'r Region,
+    frame: TextFrame,
+    columns: Vec<(f64, f64)>,
+    /// How far off a row is, its height, and, once it is asked for, which columns hold the label there.
+    rows: Vec<(f64, f64, OnceCell<Vec<(f64, f64)>>)>,
+}
+
+impl<'r> Places<'r> {
+    /// None where the label is larger than the piece.
+    fn of(inside: &'r Region, frame: TextFrame) -> Option<Self> {
+        let bounds = inside.bounds();
+        let (across, down) = reach(&frame);
+        let places = bounds.inflate(-across - 1.0, -down - 1.0);
+        if places.width() < 0.0 || places.height() < 0.0 {
+            return None;
         }
-        let stretches = inside.common(y - down - BORDER, y + down + BORDER);
+        let middle = bounds.center() - Vec2::new(0.0, 0.12 * bounds.height());
+        let rows = from_middle(places.y0, places.y1, PLACES.1, middle.y);
+        let rows = rows.into_iter().map(|(off, y)| (off, y, OnceCell::new()));
+        Some(Self {
+            inside,
+            frame,
+            columns: from_middle(places.x0, places.x1, PLACES.0, middle.x),
+            rows: rows.collect(),
+        })
+    }
+
+    /// The columns that hold the label at a height.
+    fn held(&self, y: f64) -> Vec<(f64, f64)> {
+        let (across, down) = reach(&self.frame);
         let half = across + BORDER;
-        let holds = |x: f64| {
+        let (top, bottom) = (y - down - BORDER, y + down + BORDER);
+        let stretches = self.inside.common(top, bottom, 2.0 * half);
+        let holds = |(_, x): &(f64, f64)| {
             let mut stretches = stretches.iter();
             stretches.any(|(from, to)| *from <= x - half && x + half <= *to)
         };
-        for (aside, x) in columns.iter().filter(|(_, x)| holds(*x)) {
-            let least = best.map_or(f64::INFINITY, |(least, _)| least);
-            let own = FROM_MIDDLE * off.hypot(*aside);
-            if own >= least {
+        if stretches.is_empty() {
+            return Vec::new();
+        }
+        self.columns.iter().copied().filter(holds).collect()
+    }
+
+    /// The cheapest place that is free, and clear of lines for so many millimetres.
+    fn best(&self, labels: &Labels, clear: f64) -> Option<TextFrame> {
+        let keep = Keep {
+            lines: MOST_LINES,
+            ..Keep::default()
+        };
+        let mut best: Option<(f64, TextFrame)> = None;
+        for (off, y, held) in &self.rows {
+            if best.is_some_and(|(least, _)| FROM_MIDDLE * off >= least) {
                 break;
             }
-            let frame = TextFrame {
-                centre: Point::new(*x, y),
-                ..frame
-            };
-            // The lines are asked of a larger box, so that the label stands clear of them.
-            if let Some(cost) = labels.cost(&frame.grown(clear), own, keep, least) {
-                best = Some((cost, frame));
+            for (aside, x) in held.get_or_init(|| self.held(*y)) {
+                let least = best.map_or(f64::INFINITY, |(least, _)| least);
+                let own = FROM_MIDDLE * off.hypot(*aside);
+                if own >= least {
+                    break;
+                }
+                let frame = TextFrame {
+                    centre: Point::new(*x, *y),
+                    ..self.frame
+                };
+                // The lines are asked of a larger box, so that the label stands clear of them.
+                if let Some(cost) = labels.cost(&frame.grown(clear), own, keep, least) {
+                    best = Some((cost, frame));
+                }
             }
         }
+        best.map(|(_, frame)| frame)
     }
-    best.map(|(_, frame)| frame)
+}
+
+/// How far a box reaches from its middle, across and down.
+fn reach(frame: &TextFrame) -> (f64, f64) {
+    (
+        frame.reach(Vec2::new(1.0, 0.0)),
+        frame.reach(Vec2::new(0.0, 1.0)),
+    )
 }
 
 /// Places from one end to another, those nearest to the middle first, with how far off they are.

@@ -69,12 +69,12 @@ pub(super) fn of_panel<'a>(
     panel: &'a str,
 ) -> impl Iterator<Item = (&'a str, &'a NamedValue)> {
     values.iter().filter_map(move |value| {
-        let member = match value.name.rsplit_once('.') {
-            Some((of, member)) if of == panel => member,
-            None if panel.is_empty() => value.name.as_str(),
-            Some(_) | None => return None,
+        let after = value.name.strip_prefix(panel)?;
+        let member = match panel {
+            "" => after,
+            _ => after.strip_prefix('.')?,
         };
-        Some((member, value))
+        (!member.contains('.')).then_some((member, value))
     })
 }
 
@@ -516,7 +516,8 @@ pub(super) fn fold_words(canvas: &mut Canvas, placed: &Placed<'_>) {
             (BRACKET / 2.0 - height / 2.0, 3.0),
             (BRACKET + 6.0, 4.0),
         ] {
-            boxes.push((frame(off, 0.5 + share), own + 20.0 * share.abs()));
+            let frame = move || Some(frame(off, 0.5 + share));
+            boxes.push((own + 20.0 * share.abs(), frame));
         }
     }
     let found = canvas.labels.cheapest(boxes, Keep::default());

@@ -6,8 +6,9 @@ use super::frame::TextFrame;
 use super::labels::Keep;
 use super::style::Hand;
 use super::{Anchor, Layer, Text, labels, text};
-use kurbo::{Point, Vec2};
+use kurbo::{Affine, Point, Vec2};
 use oaktag_language::pattern::Edge;
+use std::cell::OnceCell;
 
 /// Edges with their lengths, written along them on the inside.
 pub(super) fn edges(canvas: &mut Canvas, placed: &Placed<'_>) {
@@ -40,19 +41,25 @@ pub(super) fn edges(canvas: &mut Canvas, placed: &Placed<'_>) {
         }
         let letters = letters.trim_end().to_owned();
         let of = Of::piece(&placed.piece.name).named(&edge.name);
-        let (hand, labels) = (Hand::EdgeName, &mut canvas.labels);
+        let (hand, on_sheet) = (Hand::EdgeName, &mut canvas.labels);
         let keep = Keep {
             lines: 9.0,
             ..Keep::default()
         };
         let mut along = |shares: &[f64]| {
-            let boxes = along_edge(placed, edge, &letters, hand, shares);
-            labels.place_in(&letters, hand, boxes, keep)
+            let places = Along::all(placed, edge, labels::size_of(&letters, hand), shares);
+            let boxes = places.iter().flat_map(|along| {
+                GAPS.map(|gap| {
+                    let own = 0.5 * gap + 9.0 * f64::abs(along.share - 0.5);
+                    (own, move || along.inside(gap))
+                })
+            });
+            on_sheet.place_in(&letters, hand, boxes, keep)
         };
         let along = along(&SHARES).or_else(|| along(&BETWEEN));
         let found = along.or_else(|| {
             let middle = placed.place * edge.path.point_at(edge.length / 2.0).ok()?;
-            labels.place_at_point(&letters, hand, middle, Keep::default())
+            on_sheet.place_at_point(&letters, hand, middle, Keep::default())
         });
         if let Some(found) = found {
             canvas.placed(Layer::Text, of, found);
@@ -64,55 +71,62 @@ pub(super) fn edges(canvas: &mut Canvas, placed: &Placed<'_>) {
 const SHARES: [f64; 9] = [0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82];
 const BETWEEN: [f64; 8] = [0.46, 0.54, 0.38, 0.62, 0.3, 0.7, 0.22, 0.78];
 
-/// Boxes along an edge at several places and distances on its inner side.
-fn along_edge(
-    placed: &Placed<'_>,
-    edge: &Edge,
-    letters: &str,
-    hand: Hand,
-    shares: &[f64],
-) -> Vec<(TextFrame, f64)> {
-    let (width, height) = labels::size_of(letters, hand);
-    let mut boxes = Vec::new();
-    // Lengths are the garment's; how much of the edge the letters take is asked on its own scale.
-    let width_there = width / placed.scale();
-    if edge.length < width_there + 1.0 {
-        return boxes;
+/// How far inside an edge its name is tried.
+const GAPS: [f64; 7] = [2.6, 3.6, 5.0, 7.0, 10.0, 14.0, 19.0];
+
+/// A place along an edge.
+struct Along<'a> {
+    edge: &'a Edge,
+    /// From the pattern to the sheet, and how much larger that makes it.
+    place: Affine,
+    scale: f64,
+    share: f64,
+    /// Size of the name.
+    size: (f64, f64),
+    /// The place on the sheet, and the edge's direction there, once they are asked for.
+    at: OnceCell<Option<(Point, Vec2)>>,
+}
+
+impl<'a> Along<'a> {
+    /// Each place at which an edge may have its name; none where it is shorter than that.
+    fn all(placed: &Placed<'_>, edge: &'a Edge, size: (f64, f64), shares: &[f64]) -> Vec<Self> {
+        let scale = placed.scale();
+        let is_long = edge.length >= size.0 / scale + 1.0;
+        let shares = shares.iter().filter(|_| is_long);
+        let along = shares.map(|share| Self {
+            edge,
+            place: placed.place,
+            scale,
+            share: *share,
+            size,
+            at: OnceCell::new(),
+        });
+        along.collect()
     }
-    for share in shares.iter().copied() {
-        let middle = edge.length * share;
-        let (from, to) = (
-            (middle - width_there / 2.0).max(0.0),
-            (middle + width_there / 2.0).min(edge.length),
-        );
-        let points = (
-            edge.path.point_at(from),
-            edge.path.point_at(to),
-            edge.path.point_at(middle),
-        );
-        let (Ok(from), Ok(to), Ok(at)) = points else {
-            continue;
-        };
-        let (from, to, at) = (placed.place * from, placed.place * to, placed.place * at);
-        let way = to - from;
-        if way.hypot() < 1.0 {
-            continue;
-        }
-        let along = way.normalize();
+
+    fn at(&self) -> Option<(Point, Vec2)> {
+        let (edge, place) = (self.edge, self.place);
+        // Lengths are the garment's; how much of the edge the letters take is asked on its own scale.
+        let half = self.size.0 / self.scale / 2.0;
+        let middle = edge.length * self.share;
+        let (from, to) = ((middle - half).max(0.0), (middle + half).min(edge.length));
+        let [from, to, at] = [from, to, middle].map(|length| edge.path.point_at(length).ok());
+        let way = place * to? - place * from?;
+        (way.hypot() >= 1.0).then_some((place * at?, way.normalize()))
+    }
+
+    /// The box so far on the inner side.
+    fn inside(&self, gap: f64) -> Option<TextFrame> {
+        let (at, along) = (*self.at.get_or_init(|| self.at()))?;
+        let (width, height) = self.size;
         let inward = Vec2::new(along.y, -along.x);
-        let writing = readable(along);
-        for gap in [2.6, 3.6, 5.0, 7.0, 10.0, 14.0, 19.0] {
-            let centre = at + inward * (gap + height / 2.0);
-            let frame = TextFrame {
-                centre,
-                along: writing,
-                half_width: width / 2.0,
-                half_height: height / 2.0,
-            };
-            boxes.push((frame, 0.5 * gap + 9.0 * f64::abs(share - 0.5)));
-        }
+        Some(TextFrame {
+            centre: at + inward * (gap + height / 2.0),
+            along: readable(along),
+            half_width: width / 2.0,
+            half_height: height / 2.0,
+        })
     }
-    boxes
 }
 
 /// The direction of writing along a line: from left to right, and upward where it stands upright.

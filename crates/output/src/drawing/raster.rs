@@ -47,11 +47,13 @@ const THROUGH: u32 = 2;
 
 /// So many cells each way.
 struct Tile {
-    /// A word for each row of cells, of each weight, of texts and of leaders.
-    words: [[u64; SIDE as usize]; PLANES],
+    /// A word for each weight, for texts and for leaders, of each row of cells.
+    rows: [Row; SIDE as usize],
     /// The rows with any line, and with any text or leader.
     marked: [u64; 2],
 }
+
+type Row = [u64; PLANES];
 
 /// Which rows of a tile are looked at.
 #[derive(Clone, Copy)]
@@ -62,8 +64,8 @@ enum Marked {
 
 impl Tile {
     fn set(&mut self, plane: usize, row: usize, bits: u64) {
-        let rows = self.words.get_mut(plane);
-        if let Some(word) = rows.and_then(|rows| rows.get_mut(row)) {
+        let words = self.rows.get_mut(row);
+        if let Some(word) = words.and_then(|words| words.get_mut(plane)) {
             *word |= bits;
         }
         let [lines, taken] = &mut self.marked;
@@ -130,22 +132,27 @@ impl Raster {
 
     fn fill(&mut self, plane: usize, frame: &TextFrame) {
         let rows = Rows::of(frame, self.per);
-        for row in rows.first..=rows.last {
-            let Some((first, last)) = rows.span(row) else {
-                continue;
-            };
-            for column in first.div_euclid(SIDE)..=last.div_euclid(SIDE) {
-                let bits = bits(first, last, column);
-                let (down, at) = (row.div_euclid(SIDE), row.rem_euclid(SIDE));
-                self.tile((column, down)).set(plane, at as usize, bits);
+        let (left, right) = rows.columns();
+        for down in rows.first.div_euclid(SIDE)..=rows.last.div_euclid(SIDE) {
+            let top = down * SIDE;
+            let (from, to) = (rows.first.max(top), rows.last.min(top + SIDE - 1));
+            for column in left.div_euclid(SIDE)..=right.div_euclid(SIDE) {
+                let tile = self.tile((column, down));
+                for row in from..=to {
+                    let span = rows.span(row);
+                    let bits = span.map_or(0, |(first, last)| bits(first, last, column));
+                    if bits != 0 {
+                        tile.set(plane, (row - top) as usize, bits);
+                    }
+                }
             }
         }
     }
 
     /// Whether neither a text nor a leader has any of a box.
     pub(super) fn is_free(&self, frame: &TextFrame) -> bool {
-        self.sweep(frame, Marked::Taken, |tile, row, bits| {
-            (word(tile, TAKEN, row) | word(tile, LED, row)) & bits == 0
+        self.sweep(frame, Marked::Taken, |row, bits| {
+            (row[TAKEN] | row[LED]) & bits == 0
         })
     }
 
@@ -153,12 +160,13 @@ impl Raster {
     pub(super) fn cost_below(&self, frame: &TextFrame, most: f64) -> Option<f64> {
         let side = 1.0 / self.per;
         let (mut cost, limit) = (0u32, most / side * 100.0);
-        let within = self.sweep(frame, Marked::Lines, |tile, row, bits| {
-            for (plane, costs) in COSTS.iter().enumerate() {
-                let under = word(tile, plane, row) & bits;
-                if under != 0 {
-                    cost = cost.saturating_add(costs * under.count_ones());
-                }
+        let within = self.sweep(frame, Marked::Lines, |row, bits| {
+            let [faint, light, firm, heavy, ..] = row;
+            if (faint | light | firm | heavy) & bits == 0 {
+                return true;
+            }
+            for (word, costs) in row.iter().zip(COSTS) {
+                cost = cost.saturating_add(costs * (word & bits).count_ones());
             }
             f64::from(cost) < limit
         });
@@ -206,7 +214,7 @@ impl Raster {
         &self,
         frame: &TextFrame,
         which: Marked,
-        mut accepts: impl FnMut(&Tile, usize, u64) -> bool,
+        mut accepts: impl FnMut(&Row, u64) -> bool,
     ) -> bool {
         let Some((low, high)) = self.filled else {
             return true;
@@ -234,7 +242,8 @@ impl Raster {
                             .span(row)
                             .map_or(0, |(first, last)| bits(first, last, column)),
                     };
-                    if !accepts(tile, (row - top) as usize, bits) {
+                    let words = tile.rows.get((row - top) as usize);
+                    if !words.is_none_or(|words| accepts(words, bits)) {
                         return false;
                     }
                 }
@@ -269,7 +278,7 @@ impl Raster {
         ));
         self.tiles.entry(at).or_insert_with(|| {
             Box::new(Tile {
-                words: [[0; SIDE as usize]; PLANES],
+                rows: [[0; PLANES]; SIDE as usize],
                 marked: [0; 2],
             })
         })
@@ -305,9 +314,9 @@ fn place((x, y): Cell) -> (Cell, i32, usize) {
 }
 
 fn word(tile: &Tile, plane: usize, row: usize) -> u64 {
-    tile.words
-        .get(plane)
-        .and_then(|rows| rows.get(row))
+    let words = tile.rows.get(row);
+    words
+        .and_then(|words| words.get(plane))
         .copied()
         .unwrap_or_default()
 }

@@ -10,6 +10,8 @@ const NEAR: f64 = 0.05;
 /// Rows to a millimetre, and the most of the tallest sheet.
 const ROW: f64 = 1.0;
 const MOST_ROWS: f64 = 4096.0;
+/// A stretch is short only by more than what figures round off.
+const SHORTER: f64 = 1e-6;
 
 /// What lies inside a closed line.
 pub(crate) struct Region {
@@ -106,25 +108,29 @@ impl Region {
         row.iter().any(|(from, to)| *from <= p.x && p.x <= *to)
     }
 
-    /// The stretches that lie inside on every row from a height to another, to half a row.
-    pub(crate) fn common(&self, top: f64, bottom: f64) -> Vec<(f64, f64)> {
+    /// The stretches that lie inside on every row from a height to another, to half a row; those shorter than `least` may
+    /// be left out.
+    pub(crate) fn common(&self, top: f64, bottom: f64, least: f64) -> Vec<(f64, f64)> {
         let (first, last) = (level(top, self.per), level(bottom, self.per) - 1);
+        let long = |(from, to): &(f64, f64)| from < to && to - from > least - SHORTER;
         let mut common = self.row(first).to_vec();
         for row in first + 1..=last {
-            if common.is_empty() {
-                break;
-            }
             let row = self.row(row);
             if let ([one], [other]) = (common.as_mut_slice(), row) {
                 *one = (one.0.max(other.0), one.1.min(other.1));
-            } else {
-                let both = common.iter().flat_map(|one| {
-                    row.iter()
-                        .map(move |other| (one.0.max(other.0), one.1.min(other.1)))
-                });
-                common = both.collect();
+                if !long(one) {
+                    return Vec::new();
+                }
+                continue;
             }
-            common.retain(|(from, to)| from < to);
+            let both = common.iter().flat_map(|one| {
+                row.iter()
+                    .map(move |other| (one.0.max(other.0), one.1.min(other.1)))
+            });
+            common = both.filter(long).collect();
+            if common.is_empty() {
+                break;
+            }
         }
         common
     }

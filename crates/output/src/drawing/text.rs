@@ -15,13 +15,19 @@ pub(crate) const LEADING: f64 = 1.3;
 
 /// Width of a text in millimetres at a font size in millimetres.
 pub fn width(text: &str, size: f64, bold: bool) -> f64 {
-    let em: f64 = text.chars().map(letter).sum();
+    of_em(text.chars().map(letter).sum(), size, bold)
+}
+
+fn of_em(em: f64, size: f64, bold: bool) -> f64 {
     em * size * if bold { 1.1 } else { 1.0 }
 }
 
 /// Letters as they may stand in a drawing: without control characters and the marks that turn the writing direction
 /// around, with breaks and tabs as spaces.
 pub fn printable(text: &str) -> String {
+    if text.bytes().all(|letter| (b' '..=b'~').contains(&letter)) {
+        return text.to_owned();
+    }
     text.chars()
         .filter_map(|c| match c {
             '\n' | '\r' | '\t' => Some(' '),
@@ -71,14 +77,22 @@ pub fn label(name: &str) -> String {
 /// The text in lines no wider than `most`, broken at spaces; a longer word is cut.
 pub(crate) fn wrapped(text: &str, size: f64, bold: bool, most: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
+    // Width of the last of them, in em.
+    let mut so_far = 0.0;
     for word in text.split_whitespace() {
         let word = fitted(word, size, bold, most);
+        let letters = || word.chars().map(letter);
+        let with_word = letters().fold(so_far + letter(' '), |em, letter| em + letter);
         match lines.last_mut() {
-            Some(line) if width(&format!("{line} {word}"), size, bold) <= most => {
+            Some(line) if of_em(with_word, size, bold) <= most => {
                 line.push(' ');
                 line.push_str(&word);
+                so_far = with_word;
             }
-            _ => lines.push(word),
+            _ => {
+                so_far = letters().sum();
+                lines.push(word);
+            }
         }
     }
     lines

@@ -312,13 +312,11 @@ fn name(joins: &mut Drawing, labels: &mut Labels, tile: &Tile, scale: Scale) {
                 );
                 let frame =
                     TextFrame::upright(Rect::from_center_size(centre, Size::new(width, height)));
-                boxes.push((frame, 0.02 * (centre - room.center()).hypot()));
+                // The lines are asked of a larger box, so that the name stands clear of them.
+                let own = 0.02 * (centre - room.center()).hypot();
+                boxes.push((own, move || Some(frame.grown(CLEAR))));
             }
         }
-        // The lines are asked of a larger box, so that the name stands clear of them.
-        let boxes = boxes
-            .into_iter()
-            .map(|(frame, cost): (TextFrame, f64)| (frame.grown(CLEAR), cost));
         let keep = Keep {
             lines: if hand == Hand::Foot {
                 f64::INFINITY
