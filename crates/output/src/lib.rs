@@ -19,6 +19,5 @@ pub mod ticket;
 pub(crate) mod tile_layout;
 pub mod walk;
 pub mod web;
-mod xml;
 
 pub mod path_data;

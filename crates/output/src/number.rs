@@ -23,17 +23,13 @@ const LARGEST: f64 = 1e9;
 /// `value` to so many decimals, as a number. Not a number becomes 0 and an infinity the largest figure kept: a
 /// [`Pattern`](oaktag_language::pattern::Pattern) holds neither, so this is a lock on the door, not a way in.
 pub fn rounded(value: f64, decimals: usize) -> f64 {
-    let scale = 10f64.powi(i32::try_from(decimals).unwrap_or(9).min(9));
-    let result = whole(value, scale) / scale;
-    if result == 0.0 { 0.0 } else { result }
-}
-
-/// The nearest whole number of parts, so many to one.
-fn whole(value: f64, scale: f64) -> f64 {
     if value.is_nan() {
         return 0.0;
     }
-    (value.clamp(-LARGEST, LARGEST) * scale).round()
+    let scale = 10f64.powi(i32::try_from(decimals).unwrap_or(9).min(9));
+    let held = value.clamp(-LARGEST, LARGEST);
+    let result = (held * scale).round() / scale;
+    if result == 0.0 { 0.0 } else { result }
 }
 
 /// `value` with exactly so many decimals: `-0.5000`, `12.0000`.
@@ -52,42 +48,27 @@ pub fn short(value: f64, decimals: usize) -> String {
 
 /// As [`short`], behind what is written already.
 pub(crate) fn push_short(text: &mut String, value: f64, decimals: usize) {
-    if let Some(&scale) = SCALES.get(decimals) {
-        let parts = whole(value, scale as f64);
-        let (mut left, mut decimals) = (parts.abs() as u64, decimals);
-        while decimals > 0 && left % 10 == 0 {
-            (left, decimals) = (left / 10, decimals - 1);
-        }
-        push_digits(text, parts < 0.0, left, decimals);
-        return;
-    }
     let before = text.len();
     push(text, value, decimals);
     let written = text.get(before..).unwrap_or("");
-    let kept = written.trim_end_matches('0').trim_end_matches('.').len();
-    text.truncate(before + kept);
-}
-
-/// Parts of one, by decimals. More decimals leave whole numbers that a double cannot hold.
-const SCALES: [u32; 7] = [1, 10, 100, 1_000, 10_000, 100_000, 1_000_000];
-
-/// Behind what is written already.
-fn push(text: &mut String, value: f64, decimals: usize) {
-    match SCALES.get(decimals) {
-        Some(&scale) => {
-            let parts = whole(value, scale as f64);
-            push_digits(text, parts < 0.0, parts.abs() as u64, decimals);
-        }
-        None => {
-            let value = rounded(value, decimals);
-            let _ = write!(text, "{value:.decimals$}");
-        }
+    if written.contains('.') {
+        let kept = written.trim_end_matches('0').trim_end_matches('.').len();
+        text.truncate(before + kept);
     }
 }
 
-/// A whole number with its point so many digits from its end. A drawing is mostly figures, so they are written digit by
-/// digit.
-fn push_digits(text: &mut String, is_negative: bool, mut left: u64, decimals: usize) {
+/// More decimals than this leave whole numbers that a double cannot hold.
+const WHOLE_DECIMALS: usize = 6;
+
+/// Behind what is written already. A drawing is mostly figures, so they are written digit by digit.
+fn push(text: &mut String, value: f64, decimals: usize) {
+    let value = rounded(value, decimals);
+    if decimals > WHOLE_DECIMALS {
+        let _ = write!(text, "{value:.decimals$}");
+        return;
+    }
+    let scale = 10u64.pow(decimals as u32);
+    let mut left = (value.abs() * scale as f64).round() as u64;
     let mut digits = [b'0'; 24];
     let mut at = digits.len();
     let mut count = 0;
@@ -101,7 +82,7 @@ fn push_digits(text: &mut String, is_negative: bool, mut left: u64, decimals: us
         left /= 10;
         count += 1;
     }
-    if is_negative {
+    if value < 0.0 {
         text.push('-');
     }
     let written = digits.get(at..).unwrap_or(&[]);

@@ -16,40 +16,31 @@ pub(crate) fn of_path(path: &Path, decimals: usize) -> String {
 /// Path data of a row of elements.
 pub(crate) fn of_bez(path: &BezPath, decimals: usize) -> String {
     let mut data = String::new();
-    push_bez(&mut data, path, decimals);
-    data
-}
-
-/// The same, behind what is written already.
-pub(crate) fn push_bez(text: &mut String, path: &BezPath, decimals: usize) {
-    let begun = text.len();
-    // Where the figures of the place last drawn to stand.
-    let mut last = begun..begun;
+    let (mut last, mut said, mut figures) = (String::new(), String::new(), String::new());
     let mut put = |command: char, points: &[Point]| {
-        let before = text.len();
-        if before > begun {
-            text.push(' ');
-        }
-        text.push(command);
         // Readers of polygons stumble over a piece of line that goes nowhere in the figures written.
         let mut moves = points.is_empty() || command == 'M';
-        let mut here = last.clone();
-        for (index, p) in points.iter().enumerate() {
-            if index > 0 {
-                text.push(' ');
+        said.clear();
+        for p in points {
+            figures.clear();
+            number::push_short(&mut figures, p.x, decimals);
+            figures.push(' ');
+            number::push_short(&mut figures, p.y, decimals);
+            moves |= figures != last;
+            if !said.is_empty() {
+                said.push(' ');
             }
-            let from = text.len();
-            number::push_short(text, p.x, decimals);
-            text.push(' ');
-            number::push_short(text, p.y, decimals);
-            here = from..text.len();
-            moves = moves || text.get(here.clone()) != text.get(last.clone());
+            said.push_str(&figures);
         }
-        if moves {
-            last = here;
-        } else {
-            text.truncate(before);
+        if !moves {
+            return;
         }
+        last.clone_from(&figures);
+        if !data.is_empty() {
+            data.push(' ');
+        }
+        data.push(command);
+        data.push_str(&said);
     };
     for element in path.elements() {
         match *element {
@@ -60,6 +51,7 @@ pub(crate) fn push_bez(text: &mut String, path: &BezPath, decimals: usize) {
             PathEl::ClosePath => put('Z', &[]),
         }
     }
+    data
 }
 
 /// A path as elements, closed where it ends where it starts.

@@ -6,8 +6,9 @@ use super::drawing::style::{self, Colours};
 use super::drawing::{Anchor, Drawing, Item, Layer, Shape, Text, compose};
 use super::number::{self, DRAWING_DECIMALS};
 use super::path_data;
-use super::xml::Xml;
 use oaktag_language::pattern::Pattern;
+use svg::node::element as el;
+use svg::{Document, Node};
 
 /// Writes a pattern as an SVG document.
 pub fn write(pattern: &Pattern) -> String {
@@ -16,78 +17,54 @@ pub fn write(pattern: &Pattern) -> String {
 
 /// Writes a drawing as an SVG document.
 pub fn of_drawing(drawing: &Drawing) -> String {
-    let mut xml = file(drawing, Some("sans-serif"));
+    let mut document = at_true_size(drawing).set("font-family", "sans-serif");
     if !drawing.words.is_empty() {
-        xml.begin("desc");
-        xml.end_with("desc", &drawing.words);
+        document = document.add(described(drawing));
     }
-    xml.begin("style");
-    xml.end_with_lines("style", &style::css([drawing], Colours::Fixed));
+    document = document.add(el::Style::new(style::css([drawing], Colours::Fixed)));
     for layer in Layer::ALL {
-        xml.begin("g");
-        xml.set("id", layer.id());
-        drawing.layer(layer).for_each(|item| add(&mut xml, item));
-        xml.end("g");
+        let mut group = el::Group::new().set("id", layer.id());
+        drawing.layer(layer).for_each(|item| add(&mut group, item));
+        document = document.add(group);
     }
-    finished(xml)
+    file(&document)
 }
 
 /// A drawing as a part of a page, which has its style. `id` is unique in the page.
 pub fn inline(drawing: &Drawing, id: &str) -> String {
     let (title, words) = (format!("{id}-title"), format!("{id}-words"));
-    let mut xml = Xml::default();
-    xml.begin("svg");
-    xml.set("aria-describedby", &words);
-    xml.set("aria-labelledby", &title);
-    xml.set("id", id);
-    xml.set("role", "img");
-    view_box(&mut xml, drawing);
-    xml.set("xmlns", NAMESPACE);
-    for (name, id, letters) in [
-        ("title", &title, &drawing.title),
-        ("desc", &words, &drawing.words),
-    ] {
-        xml.begin(name);
-        xml.set("id", id);
-        xml.end_with(name, letters);
-    }
-    xml.begin("g");
+    let document = boxed(drawing)
+        .set("id", id)
+        .set("role", "img")
+        .set("aria-labelledby", title.as_str())
+        .set("aria-describedby", words.as_str())
+        .add(el::Title::new(drawing.title.as_str()).set("id", title))
+        .add(described(drawing).set("id", words));
+    let mut all = el::Group::new();
     for layer in Layer::ALL {
-        drawing.layer(layer).for_each(|item| add(&mut xml, item));
+        drawing.layer(layer).for_each(|item| add(&mut all, item));
     }
-    xml.end("g");
-    xml.end("svg");
-    xml.finish()
+    document.add(all).to_string()
 }
 
-const NAMESPACE: &str = "http://www.w3.org/2000/svg";
-
-/// Begins a file at true size, with its title.
-fn file(drawing: &Drawing, font: Option<&str>) -> Xml {
-    let mut xml = Xml::file();
-    xml.begin("svg");
-    if let Some(font) = font {
-        xml.set("font-family", font);
-    }
-    xml.set("height", &format!("{}mm", mm(drawing.height)));
-    view_box(&mut xml, drawing);
-    xml.set("width", &format!("{}mm", mm(drawing.width)));
-    xml.set("xmlns", NAMESPACE);
-    xml.begin("title");
-    xml.end_with("title", &drawing.title);
-    xml
-}
-
-fn finished(mut xml: Xml) -> String {
-    xml.end("svg");
-    let mut text = xml.finish();
-    text.push('\n');
-    text
-}
-
-fn view_box(xml: &mut Xml, drawing: &Drawing) {
+fn boxed(drawing: &Drawing) -> Document {
     let (width, height) = (mm(drawing.width), mm(drawing.height));
-    xml.set("viewBox", &format!("0 0 {width} {height}"));
+    Document::new().set("viewBox", format!("0 0 {width} {height}"))
+}
+
+fn at_true_size(drawing: &Drawing) -> Document {
+    boxed(drawing)
+        .set("width", format!("{}mm", mm(drawing.width)))
+        .set("height", format!("{}mm", mm(drawing.height)))
+        .add(el::Title::new(drawing.title.as_str()))
+}
+
+fn described(drawing: &Drawing) -> el::Description {
+    el::Description::new().add(svg::node::Text::new(drawing.words.as_str()))
+}
+
+fn file(document: &Document) -> String {
+    format!("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n{document}\n")
 }
 
 /// Width of a line that a machine follows: it takes any line as thin as this for one without width.
@@ -108,86 +85,77 @@ const TOOLS: [(Layer, &str); 8] = [
 /// Writes the lines of a drawing for a cutting machine: unbroken hairlines without fills, styled where they stand, a group
 /// and a colour for each layer. Of its words only the cautions are left.
 pub fn hairlines(drawing: &Drawing) -> String {
-    let mut xml = file(drawing, None);
+    let mut document = at_true_size(drawing);
     for (layer, colour) in TOOLS {
-        xml.begin("g");
-        xml.set("fill", "none");
-        xml.set("id", layer.id());
-        xml.set("stroke", colour);
-        xml.set("stroke-width", &number::short(HAIRLINE, 2));
+        let mut group = el::Group::new()
+            .set("id", layer.id())
+            .set("fill", "none")
+            .set("stroke", colour)
+            .set("stroke-width", number::short(HAIRLINE, 2));
         for item in drawing.layer(layer) {
             match &item.shape {
                 Shape::Stroke(path, _) => {
-                    xml.begin("path");
-                    xml.set_written("d", |text| {
-                        path_data::push_bez(text, path, DRAWING_DECIMALS)
-                    });
-                    about(&mut xml, item);
-                    xml.end("path");
+                    let node = el::Path::new().set("d", path_data::of_bez(path, DRAWING_DECIMALS));
+                    group.append(about(node, item));
                 }
                 Shape::Text(text) if layer == Layer::Cautions => {
-                    xml.begin("text");
-                    about(&mut xml, item);
-                    xml.set("fill", colour);
-                    xml.set("font-family", "sans-serif");
-                    xml.set("font-size", &number::short(text.hand.size(), 2));
-                    xml.set("stroke", "none");
-                    placed(&mut xml, text);
+                    let node = placed(text)
+                        .set("fill", colour)
+                        .set("stroke", "none")
+                        .set("font-family", "sans-serif")
+                        .set("font-size", number::short(text.hand.size(), 2));
+                    group.append(about(node, item));
                 }
                 Shape::Text(_) | Shape::Fill(..) => {}
             }
         }
-        xml.end("g");
+        document = document.add(group);
     }
-    finished(xml)
+    file(&document)
 }
 
-fn add(xml: &mut Xml, item: &Item) {
+fn add(group: &mut el::Group, item: &Item) {
     let style = item.shape.style();
     match &item.shape {
         Shape::Stroke(path, _) | Shape::Fill(path, _) => {
-            xml.begin("path");
-            xml.set("class", style);
-            xml.set_written("d", |text| {
-                path_data::push_bez(text, path, DRAWING_DECIMALS)
-            });
-            about(xml, item);
-            xml.end("path");
+            let data = path_data::of_bez(path, DRAWING_DECIMALS);
+            let node = el::Path::new().set("class", style).set("d", data);
+            group.append(about(node, item));
         }
-        Shape::Text(text) => {
-            xml.begin("text");
-            xml.set("class", style);
-            about(xml, item);
-            placed(xml, text);
-        }
+        Shape::Text(text) => group.append(about(placed(text).set("class", style), item)),
     }
 }
 
-/// Ends a text: where it stands, and its letters.
-fn placed(xml: &mut Xml, text: &Text) {
-    match text.anchor {
-        Anchor::Start => {}
-        Anchor::Middle => xml.set("text-anchor", "middle"),
-        Anchor::End => xml.set("text-anchor", "end"),
-    }
+/// A text where it stands, not styled.
+fn placed(text: &Text) -> el::Text {
     let (x, y) = (mm(text.at.x), mm(text.at.y));
-    let turn = number::short(text.along.atan2().to_degrees(), 2);
-    if turn != "0" {
-        xml.set("transform", &format!("rotate({turn} {x} {y})"));
+    let node = el::Text::new(text.letters.as_str());
+    let node = match text.anchor {
+        Anchor::Start => node,
+        Anchor::Middle => node.set("text-anchor", "middle"),
+        Anchor::End => node.set("text-anchor", "end"),
+    };
+    let turn = text.along.atan2().to_degrees();
+    let node = node.set("x", x.as_str()).set("y", y.as_str());
+    if number::fixed(turn, 2) == "0.00" {
+        node
+    } else {
+        node.set(
+            "transform",
+            format!("rotate({} {x} {y})", number::short(turn, 2)),
+        )
     }
-    xml.set("x", &x);
-    xml.set("y", &y);
-    xml.end_with_lines("text", &text.letters);
 }
 
-/// Says which piece and what of it an element shows.
-fn about(xml: &mut Xml, item: &Item) {
-    if let Some(name) = &item.name {
-        xml.set("data-name", name);
-    }
+/// Says which piece and what of it a node shows.
+fn about<N: Node>(mut node: N, item: &Item) -> N {
     if let Some(piece) = &item.piece {
-        xml.set("data-piece", piece);
+        node.assign("data-piece", piece.as_str());
     }
+    if let Some(name) = &item.name {
+        node.assign("data-name", name.as_str());
+    }
+    node
 }
 
 fn mm(value: f64) -> String {
