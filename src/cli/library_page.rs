@@ -16,10 +16,28 @@ pub(super) struct Entry {
     pub module: &'static str,
     /// How it is said.
     pub form: Form,
-    /// What it needs of the panels it is given, and what it draws on the one it gives.
-    pub asks: Vec<String>,
+    /// What it needs of the panels it is given, and what it draws on the one it gives, where its head says so.
+    info: Option<OperationInfo>,
     /// The names of its steps, in order.
     pub steps: Vec<String>,
+}
+
+impl Entry {
+    /// What it needs of its panels and draws on them; where its head does not say, as in the draft that shows it.
+    pub(super) fn asks(&self) -> Vec<String> {
+        if let Some(info) = &self.info {
+            return asks_of(info);
+        }
+        let head = self.form.head.as_deref().unwrap_or_default();
+        let Some((_, draft)) = library::example_in(self.module, head) else {
+            return Vec::new();
+        };
+        let project = Project::load("example", draft, &NoFiles, &library::module);
+        let checked = check::check(&project);
+        let known = checked.program.operations.iter();
+        let mut same = known.filter(|info| info.form.signature() == self.form.signature());
+        same.next().map_or_else(Vec::new, asks_of)
+    }
 }
 
 /// What an operation needs of its panels and draws on them, a sentence each.
@@ -98,7 +116,7 @@ pub(super) fn entries() -> Vec<Entry> {
             entries.push(Entry {
                 module: module.name,
                 form: info.form.clone(),
-                asks: asks_of(info),
+                info: operation.needs.is_some().then(|| info.clone()),
                 steps,
             });
         }
@@ -260,8 +278,9 @@ fn operation(text: &mut String, entry: &Entry) {
         );
         let _ = writeln!(text, "| with {} | {kind} | {} |", option.name, option.doc);
     }
-    if !entry.asks.is_empty() {
-        let _ = writeln!(text, "\n{}", entry.asks.join(" "));
+    let asks = entry.asks();
+    if !asks.is_empty() {
+        let _ = writeln!(text, "\n{}", asks.join(" "));
     }
     if !entry.steps.is_empty() {
         text.push_str("\nSteps: ");

@@ -81,7 +81,7 @@ fn about(forms: &[Form], library: &[library_page::Entry], word: &str) -> End {
             entry.module,
             page(&entry.form)
         );
-        for said in &entry.asks {
+        for said in entry.asks() {
             let _ = writeln!(text, "  {said}");
         }
         if !entry.steps.is_empty() {

@@ -32,6 +32,7 @@ mod hostile;
 mod interlining;
 mod marks;
 mod mutations;
+mod needs;
 mod pattern_faults;
 mod pattern_parts;
 mod pattern_shirt;

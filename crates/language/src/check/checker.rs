@@ -136,6 +136,8 @@ pub(super) struct Checker<'a> {
     pub modules: BTreeMap<usize, FileContext>,
     /// Operations of the library are checked though nobody calls them.
     pub holds_library: bool,
+    /// Names that were looked for on panels and are not there.
+    pub(super) lacking: Vec<String>,
     /// Names that the operation being checked reads, and its head does not say.
     pub(super) unsaid: Vec<super::needs::Unsaid>,
     /// Pieces and seams offered by the imports and operations being checked, innermost last.
@@ -245,6 +247,7 @@ impl<'a> Checker<'a> {
             noted: BTreeSet::new(),
             modules: BTreeMap::new(),
             holds_library,
+            lacking: Vec::new(),
             unsaid: Vec::new(),
             offering: Vec::new(),
             taking: None,

@@ -109,6 +109,9 @@ impl<'a> Checker<'a> {
         if self.note_unsaid(sheet, word) {
             return None;
         }
+        if self.here.operation.is_some() {
+            self.lacking.push(format!("{owner}.{}", word.text));
+        }
         let message = format!(
             "{} `{owner}` has no `{}`.",
             if sheet.is_file { "File" } else { "Panel" },

@@ -5,7 +5,7 @@
 use super::checker::Checker;
 use super::declaration::kind_of;
 use super::nearest_form::kind_words;
-use super::operation::Rows;
+use super::operation::{Made, Rows};
 use super::program::{NeedInfo, Slot};
 use super::scope::{Binding, Bound, Sheet};
 use super::shape::{Member, find, members};
@@ -157,6 +157,29 @@ impl<'a> Checker<'a> {
             .flat_map(|needs| needs.iter())
             .map(info)
             .collect()
+    }
+
+    /// What an operation whose head does not say it needs of panels, by what it read of those that it was given.
+    pub(super) fn reads_of(
+        &self,
+        operation: &'a tree::Operation,
+        made: &Made,
+        rows: &[Rows],
+    ) -> Vec<NeedInfo> {
+        let asked = self.asked(operation);
+        let panels = asked.iter().filter(|one| one.kind == Kind::Panel);
+        let panels: Vec<&str> = panels.map(|one| one.parameter.name.text.as_ref()).collect();
+        let info = |(argument, path): &(usize, Arc<str>)| {
+            let mut rows = rows.get(*argument)?.iter().flatten();
+            let row = rows.find(|row| row.path == *path)?;
+            Some(NeedInfo {
+                name: format!("{}.{path}", panels.get(*argument)?),
+                kind: row.kind.clone(),
+                if_drawn: false,
+                doc: String::new(),
+            })
+        };
+        made.members_read().filter_map(info).collect()
     }
 
     /// What an operation knows of panels before anybody calls: what its head says, with all that may be missing or without;
@@ -391,10 +414,7 @@ impl<'a> Checker<'a> {
 
     /// Notes that a name was asked for on a panel that an operation was given.
     pub(super) fn note_asked(&self, laid_on: Option<&super::scope::LaidOn>, name: &str) {
-        if let (Some(laid_on), true) = (
-            laid_on,
-            self.here.says_needs || std::env::var("OAKTAG_NEEDS").is_ok(),
-        ) {
+        if let (Some(laid_on), true) = (laid_on, self.here.says_needs) {
             let path = [&laid_on.path, name].concat().into();
             self.here.asks.borrow_mut().insert((laid_on.argument, path));
         }

@@ -18,6 +18,7 @@ use crate::phrase::{Form, Gives};
 use crate::report::{Code, Diagnostic, Span};
 use crate::say;
 use crate::syntax::tree::{self, Link};
+use crate::voice;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write;
 use std::rc::Rc;
@@ -71,8 +72,9 @@ pub(super) struct Made {
     sheet: Rc<Sheet>,
     /// Which of the arguments it reads, in their order.
     reads: Rc<[usize]>,
-    /// The members of panels among its arguments.
+    /// The members of panels among its arguments, and those that it reads of them.
     taken: Rc<Taken>,
+    read_members: Rc<[(usize, Arc<str>)]>,
     offers: Option<usize>,
     fine: bool,
     /// Nothing is given: a `require` refuses these panels.
@@ -80,6 +82,11 @@ pub(super) struct Made {
 }
 
 impl Made {
+    /// The members of panels that it reads, by their paths.
+    pub(super) fn members_read(&self) -> impl Iterator<Item = &(usize, Arc<str>)> {
+        self.read_members.iter()
+    }
+
     /// What it draws, for those who show the operation.
     fn draws(&self) -> Vec<DrawnInfo> {
         let of_panel = self.fresh.iter().filter(|one| !one.path.is_empty());
@@ -318,6 +325,7 @@ impl<'a> Checker<'a> {
             return None;
         }
         let before = self.diagnostics.len();
+        self.lacking.clear();
         let (made, rows) = loop {
             let rows = self.rows(number, panels);
             let made = self.routine(number, &rows);
@@ -347,10 +355,19 @@ impl<'a> Checker<'a> {
             // Wrong whatever it is given: told where the operation stands.
             self.here.broken = true;
         } else if let Some(first) = first {
+            let lacking = std::mem::take(&mut self.lacking);
+            let more = match lacking.as_slice() {
+                [_, names @ ..] if !names.is_empty() && first.code == Code::UnknownMember => {
+                    let names: Vec<String> = names.iter().map(|name| format!("`{name}`")).collect();
+                    format!(" It lacks {}, too.", voice::list(&names))
+                }
+                _ => String::new(),
+            };
             let message = say!(
-                "`{}` cannot work with what it is given. {}",
+                "`{}` cannot work with what it is given. {}{}",
                 head,
-                first.message
+                first.message,
+                more
             );
             let label = if first.label.is_empty() {
                 say!("in `{}`", head)
@@ -389,10 +406,14 @@ impl<'a> Checker<'a> {
         let (made, left) = self.at(place, |c| c.body_of(tree, span, rows));
         let asks = left.asks.into_inner();
         let draws = made.draws();
+        let reads = self.reads_of(tree, &made, rows);
         if let Some(info) = self.program.operations.get_mut(number)
             && (made.fine || info.draws.is_empty())
         {
             info.draws = draws;
+            if tree.needs.is_none() {
+                info.needs = reads;
+            }
         }
         if let Some(operation) = self.operations.get_mut(number) {
             operation.asks.extend(asks);
@@ -455,27 +476,6 @@ impl<'a> Checker<'a> {
             .filter(|(_, slot)| !taken.contains_key(slot) || read.contains(slot))
             .map(|(at, _)| at)
             .collect();
-        if std::env::var("OAKTAG_NEEDS").is_ok() {
-            for at in &reads {
-                if let Some((argument, path)) =
-                    parameters.slots.get(*at).and_then(|slot| taken.get(slot))
-                {
-                    let row = rows.get(*argument).and_then(Option::as_ref);
-                    let row = row.and_then(|rows| rows.iter().find(|row| row.path == *path));
-                    eprintln!(
-                        "NEED {} {argument} {path} {}",
-                        tree.head.text,
-                        row.map(|row| row.kind.to_string()).unwrap_or_default()
-                    );
-                }
-            }
-            for one in &fresh {
-                eprintln!("DRAW {} {} {}", tree.head.text, one.path, one.kind);
-            }
-            for (argument, path) in self.here.asks.borrow().iter() {
-                eprintln!("ASK {} {argument} {path}", tree.head.text);
-            }
-        }
         let place = |at: usize| reads.iter().position(|read| *read == at);
         let ranges = parameters.ranges.into_iter().filter_map(|range| {
             let argument = place(range.argument)?;
@@ -508,6 +508,9 @@ impl<'a> Checker<'a> {
             routine: number,
             fresh: fresh.into(),
             sheet: given.sheet,
+            read_members: (reads.iter())
+                .filter_map(|at| taken.get(parameters.slots.get(*at)?).cloned())
+                .collect(),
             reads: reads.into(),
             taken: Rc::new(taken),
             offers,
