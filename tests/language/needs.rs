@@ -55,7 +55,7 @@ fn all_that_is_missing_is_told_at_once() {
     assert_eq!(
         messages(&outcome),
         [
-            "`lower` needs what is not on `skirt`: `front.corner`, a point; `front.hem`, a line or curve, from centre to side."
+            "`lower` needs what is not on `skirt`: `front.corner`, a point; `front.hem`, a line or a curve, from centre to side."
         ]
     );
 }

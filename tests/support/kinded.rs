@@ -29,6 +29,8 @@ struct Maker<'c> {
     operations: Vec<(String, Option<usize>)>,
     names: usize,
     indent: usize,
+    /// Inside an `each` that is laid out, in which no other stands.
+    is_laid_out: bool,
 }
 
 /// A draft of a few panels, their pieces and a seam. Shorter chances make shorter drafts.
@@ -40,6 +42,7 @@ pub fn draft(chance: &mut Chance) -> String {
         operations: Vec::new(),
         names: 0,
         indent: 0,
+        is_laid_out: false,
     };
     maker.whole();
     maker.text
@@ -197,6 +200,7 @@ impl Maker<'_> {
             }
             10 => self.trial(depth),
             11 => self.each(),
+            _ if self.is_laid_out => self.drawing(),
             _ => self.laid_out(),
         }
     }
@@ -373,10 +377,12 @@ impl Maker<'_> {
         let line = format!("each {number} from 1 to {} {{", 1 + self.chance.below(4));
         self.line(line);
         self.indent += 1;
+        self.is_laid_out = true;
         self.learn(&number, Kind::Quantity(Dimension::NUMBER));
         for _ in 0..=self.chance.below(2) {
             self.sentence(2);
         }
+        self.is_laid_out = false;
         self.indent -= 1;
         self.line("}");
         self.known.truncate(outside);

@@ -78,3 +78,29 @@ fn the_modules_are_tidy_and_documented() {
         }
     }
 }
+
+/// What the head of an operation says that it needs is all that its body reads: each is checked by itself, knowing no more
+/// of its panels.
+#[test]
+fn heads_that_say_what_they_need_say_all_of_it() {
+    use oaktag_language::check;
+    use oaktag_language::library;
+    use oaktag_language::report::Diagnostic;
+    use oaktag_language::syntax::project::{NoFiles, Project};
+    let mut text = String::new();
+    for module in library::MODULES {
+        text.push_str(&format!("use {}\n", module.name));
+        // Only what is named is read.
+        for operation in module.operations {
+            text.push_str(&format!("# {}\n", operation.head));
+        }
+    }
+    let project = Project::load("library", &text, &NoFiles, &library::module);
+    let checked = check::check_with_library(&project);
+    let told = checked.diagnostics.iter().filter(|told| told.is_error());
+    let told: Vec<&Diagnostic> = told.collect();
+    assert!(told.is_empty(), "{told:#?}");
+    let operations = checked.program.operations.iter();
+    let saying = operations.filter(|one| !one.needs.is_empty() && !one.draws.is_empty());
+    assert!(saying.count() > 25);
+}

@@ -28,7 +28,7 @@ const RULES: [&str; 13] = [
 ];
 
 /// What a word gives a lesson; nothing where the reason beside it says so.
-const WORDS: [(&str, &str); 61] = [
+const WORDS: [(&str, &str); 62] = [
     ("edition", ""), // of the file, not of the pattern
     ("draft", "Ferry crew shirt, body"),
     ("unit", "Figures are in centimetres"),
@@ -41,6 +41,7 @@ const WORDS: [(&str, &str); 61] = [
     ("redraw", "Redraw the|Mark anew the"),
     ("guide", ""), // as what it draws
     ("cloth", "Cloth: poplin, 150 cm wide"),
+    ("carry", "For the next time, work out the"),
     ("give", ""), // by what is given
     ("point", "Mark the "),
     ("line", "Draw the [a-z ]+, a straight line"),
@@ -176,6 +177,7 @@ fn every_word_that_begins_a_sentence_is_told_in_a_lesson() {
         example("fitted-blouse.draft"),
         example("puff-sleeve.draft"),
         example("trousers.draft"),
+        example("deck-skirt.draft"),
         RARE.to_owned(),
     ] {
         pages.push_str(&page::html(&taught(&text, &options).0));

@@ -99,6 +99,10 @@ pub(super) struct Place {
     pub operation: Option<String>,
     /// The head of that operation says what it needs.
     pub says_needs: bool,
+    /// The panels that it is given, as it calls them.
+    pub panels: Vec<Arc<str>>,
+    /// It is checked before anybody calls it.
+    pub is_declared: bool,
     /// Names of its panels that were asked for with `is drawn`, and are not there.
     pub asks: RefCell<BTreeSet<(usize, Arc<str>)>>,
     /// A `require` refuses what the operation is given, by names alone: nothing after it is looked at.

@@ -363,6 +363,7 @@ impl<'a> Checker<'a> {
         if let (Kind::Panel, Gives::ItemOf(at)) = (&typed.kind, &form.gives) {
             typed.shape = list_shapes.into_iter().nth(*at).flatten();
         } else if typed.kind == Kind::Panel {
+            self.whole_panel_is_known(shape.as_deref(), said.span);
             typed.shape = shape.map(|shape| Rc::new(shape.moved()));
         }
         typed

@@ -162,12 +162,21 @@ impl<'a> Checker<'a> {
                 self.here.broken = true;
                 None
             }
+            None if in_panel && self.is_unsaid(word) => None,
             _ => {
                 let diagnostic = self.nothing_to_redraw(word, in_panel, own.map(|b| b.span));
                 self.fail(diagnostic);
                 None
             }
         }
+    }
+
+    /// Whether a name that is not on the sheet under the hand may be on the panel below, of which an operation says what it
+    /// needs.
+    fn is_unsaid(&mut self, word: &tree::Word) -> bool {
+        let layer = self.here.layers.last();
+        let laid_on = layer.and_then(|layer| layer.laid_on.clone());
+        laid_on.is_some_and(|laid_on| self.note_unsaid_on(&laid_on, word))
     }
 
     pub(super) fn nothing_to_redraw(

@@ -2,7 +2,7 @@
 
 use super::checker::{Checker, GiveFrame, Given, PanelOffers, Typed};
 use super::program::{Giving, Node, Op, Slot};
-use super::scope::{Binding, Bound, LayerKind, Names, Sheet};
+use super::scope::{Binding, Bound, LayerKind, Names, Sheet, size_of};
 use super::shape::{Member, members};
 use crate::kind::Kind;
 use crate::report::{Code, Diagnostic, Span};
@@ -98,15 +98,17 @@ impl<'a> Checker<'a> {
             }
             if !names.is_empty() {
                 results.sheet = Rc::new(Sheet {
+                    size: size_of(&names),
                     members: Rc::new(names),
                     ..Sheet::default()
                 });
             }
-            results.members = members(&results.sheet);
-            if results.members.len() > super::panel::MOST_GIVEN {
+            if results.sheet.size <= super::panel::MOST_GIVEN {
+                results.members = members(&results.sheet);
+            } else {
                 let message = format!(
                     "This operation gives a panel of {} names; {} is the most.",
-                    results.members.len(),
+                    results.sheet.size,
                     super::panel::MOST_GIVEN
                 );
                 self.fail(Diagnostic::error(Code::TooLarge, span, message));

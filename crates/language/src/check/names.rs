@@ -204,6 +204,14 @@ impl<'a> Checker<'a> {
             self.fail(diagnostic);
             return None;
         }
+        let is_near = nearest_word(text, self.visible().take(MOST_COMPARED)).is_some();
+        let below = self.here.layers.last();
+        let below = below.and_then(|layer| layer.laid_on.clone());
+        if let (false, Some(below)) = (is_near, below)
+            && self.note_unsaid_on(&below, word)
+        {
+            return None;
+        }
         let visible = self.visible().take(MOST_COMPARED);
         if let Some(near) = nearest_word(text, visible) {
             let near = near.to_owned();

@@ -7,8 +7,8 @@ use super::declaration::kind_of;
 use super::nearest_form::kind_words;
 use super::operation::{Made, Rows};
 use super::program::{NeedInfo, Slot};
-use super::scope::{Binding, Bound, Sheet};
-use super::shape::{Member, find, members};
+use super::scope::{Binding, Bound, LaidOn, Sheet};
+use super::shape::{Member, Shape, find, members};
 use crate::kind::Kind;
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree;
@@ -78,9 +78,7 @@ impl<'a> Checker<'a> {
     /// What the head of an operation says that it needs.
     pub(super) fn needs_of(&mut self, operation: &'a tree::Operation) -> Option<Rc<[Needed]>> {
         let written = operation.needs.as_ref()?;
-        let asked = self.asked(operation);
-        let panels = asked.iter().filter(|one| one.kind == Kind::Panel);
-        let panels: Vec<&str> = panels.map(|one| one.parameter.name.text.as_ref()).collect();
+        let panels = self.panels_of(operation);
         let mut needs: Vec<Needed> = Vec::new();
         for need in written {
             let doc = need.doc.as_ref().map(Self::letters).unwrap_or_default();
@@ -88,9 +86,7 @@ impl<'a> Checker<'a> {
                 let Some((panel, rest)) = name.words.split_first() else {
                     continue;
                 };
-                let argument = panels
-                    .iter()
-                    .position(|known| *known == panel.text.as_ref());
+                let argument = panels.iter().position(|known| *known == panel.text);
                 let Some(argument) = argument.filter(|_| !rest.is_empty()) else {
                     let message = say_not_a_panel(&panel.text, rest.is_empty());
                     let mut told = Diagnostic::error(Code::UnknownName, panel.span, message);
@@ -133,19 +129,26 @@ impl<'a> Checker<'a> {
         Some(needs.into())
     }
 
+    /// The panels that an operation is given, as it calls them.
+    pub(super) fn panels_of(&self, operation: &'a tree::Operation) -> Vec<Arc<str>> {
+        let asked = self.asked(operation).into_iter();
+        let panels = asked.filter(|one| one.kind == Kind::Panel);
+        panels
+            .map(|one| Arc::clone(&one.parameter.name.text))
+            .collect()
+    }
+
     /// The same for those who show an operation.
     pub(super) fn need_infos(
         &self,
         operation: &'a tree::Operation,
         needs: Option<&Rc<[Needed]>>,
     ) -> Vec<NeedInfo> {
-        let asked = self.asked(operation);
-        let panels = asked.iter().filter(|one| one.kind == Kind::Panel);
-        let panels: Vec<&str> = panels.map(|one| one.parameter.name.text.as_ref()).collect();
+        let panels = self.panels_of(operation);
         let info = |need: &Needed| NeedInfo {
             name: format!(
                 "{}.{}",
-                panels.get(need.argument).copied().unwrap_or_default(),
+                panels.get(need.argument).map_or("", AsRef::as_ref),
                 need.path
             ),
             kind: need.kind.clone(),
@@ -166,9 +169,7 @@ impl<'a> Checker<'a> {
         made: &Made,
         rows: &[Rows],
     ) -> Vec<NeedInfo> {
-        let asked = self.asked(operation);
-        let panels = asked.iter().filter(|one| one.kind == Kind::Panel);
-        let panels: Vec<&str> = panels.map(|one| one.parameter.name.text.as_ref()).collect();
+        let panels = self.panels_of(operation);
         let info = |(argument, path): &(usize, Arc<str>)| {
             let mut rows = rows.get(*argument)?.iter().flatten();
             let row = rows.find(|row| row.path == *path)?;
@@ -188,8 +189,7 @@ impl<'a> Checker<'a> {
         let Some(operation) = self.operations.get(number) else {
             return Vec::new();
         };
-        let asked = self.asked(operation.tree);
-        let panels = asked.iter().filter(|one| one.kind == Kind::Panel).count();
+        let panels = self.panels_of(operation.tree).len();
         let rows = |argument: usize| {
             let needs = operation.needs.as_ref()?;
             let empty = Sheet::default();
@@ -240,6 +240,29 @@ impl<'a> Checker<'a> {
                 !rows.is_some_and(|rows| rows.iter().any(knows))
                     && sheet.is_some_and(|sheet| row(sheet, path).is_some())
             })
+    }
+
+    /// What an operation asks of the panels it is given, the one that gives it these asks of its own.
+    pub(super) fn pass_asks_on(&self, number: usize, panels: &[Option<Rc<Sheet>>]) {
+        let operation = self.operations.get(number);
+        let asks = operation.into_iter().flat_map(|operation| &operation.asks);
+        for (argument, path) in asks {
+            let Some(mut sheet) = panels.get(*argument).cloned().flatten() else {
+                continue;
+            };
+            let mut words = path.split('.').peekable();
+            while let Some(word) = words.next() {
+                let inner = match sheet.members.get(word).map(|binding| &binding.bound) {
+                    Some(Bound::Sheet(inner)) if words.peek().is_some() => Rc::clone(inner),
+                    Some(_) => break,
+                    None => {
+                        self.note_asked(sheet.laid_on.as_ref(), word);
+                        break;
+                    }
+                };
+                sheet = inner;
+            }
+        }
     }
 
     /// What the panels of a call lack, all of it in one message.
@@ -315,12 +338,12 @@ impl<'a> Checker<'a> {
         };
         let rows = self.declared_rows(number, true);
         let before = self.diagnostics.len();
-        self.routine(number, &rows);
+        self.declared_routine(number, &rows);
         let unsaid = self.unsaid.drain(..).collect::<Vec<_>>();
         if unsaid.is_empty() {
             if has_optional {
                 let rows = self.declared_rows(number, false);
-                self.routine(number, &rows);
+                self.declared_routine(number, &rows);
                 self.unsaid.clear();
             }
             return;
@@ -377,7 +400,7 @@ impl<'a> Checker<'a> {
         rows: &[Rows],
         unsaid: &Unsaid,
     ) -> (&'static str, fn() -> Kind) {
-        let mut best = LIKELY[0];
+        let [mut best, ..] = LIKELY;
         let mut least = usize::MAX;
         for (word, kind) in LIKELY {
             let mut rows = rows.to_vec();
@@ -385,7 +408,7 @@ impl<'a> Checker<'a> {
                 rows.push(unsaid.member(kind()));
             }
             let before = self.diagnostics.len();
-            self.routine(number, &rows);
+            self.declared_routine(number, &rows);
             let wrong = self.diagnostics.len() - before + self.unsaid.len();
             self.diagnostics.truncate(before);
             self.unsaid.clear();
@@ -398,22 +421,38 @@ impl<'a> Checker<'a> {
 
     /// Notes a name that is not on a panel an operation was given, where its head says what it needs.
     pub(super) fn note_unsaid(&mut self, sheet: &Sheet, word: &tree::Word) -> bool {
-        let Some(laid_on) = sheet.laid_on.as_ref().filter(|_| self.here.says_needs) else {
+        let laid_on = sheet.laid_on.clone();
+        laid_on.is_some_and(|laid_on| self.note_unsaid_on(&laid_on, word))
+    }
+
+    /// The same of a name that is not on a sheet laid over such a panel.
+    pub(super) fn note_unsaid_on(&mut self, laid_on: &LaidOn, word: &tree::Word) -> bool {
+        if !self.here.says_needs {
             return false;
-        };
-        let panel = sheet.full_name.split('.').next().unwrap_or_default();
+        }
+        let panel = self.here.panels.get(laid_on.argument);
         self.unsaid.push(Unsaid {
             argument: laid_on.argument,
             path: [&laid_on.path, word.text.as_ref()].concat().into(),
-            panel: format!("{panel}."),
+            panel: format!("{}.", panel.map_or("", AsRef::as_ref)),
             span: word.span,
         });
         self.here.broken = true;
         true
     }
 
+    /// An operation that says what it needs knows no more of a panel, and cannot move the whole of it.
+    pub(super) fn whole_panel_is_known(&mut self, shape: Option<&Shape>, span: Span) {
+        let is_part = |shape: &Shape| shape.sheet.laid_on.is_some();
+        if self.here.says_needs && shape.is_some_and(is_part) {
+            let message = "This moves all that is on the panel, and the head says a part of it.";
+            let told = Diagnostic::error(Code::WordsDoNotFit, span, message);
+            self.fail(told.help("Leave `needs` out of the head, or move the lines it names."));
+        }
+    }
+
     /// Notes that a name was asked for on a panel that an operation was given.
-    pub(super) fn note_asked(&self, laid_on: Option<&super::scope::LaidOn>, name: &str) {
+    pub(super) fn note_asked(&self, laid_on: Option<&LaidOn>, name: &str) {
         if let (Some(laid_on), true) = (laid_on, self.here.says_needs) {
             let path = [&laid_on.path, name].concat().into();
             self.here.asks.borrow_mut().insert((laid_on.argument, path));

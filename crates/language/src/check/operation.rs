@@ -335,6 +335,7 @@ impl<'a> Checker<'a> {
             // It was told that a name is not there, and it is.
             self.diagnostics.truncate(before);
         };
+        self.pass_asks_on(number, panels);
         let inner: Vec<Diagnostic> = self
             .diagnostics
             .split_off(before.min(self.diagnostics.len()));
@@ -385,11 +386,26 @@ impl<'a> Checker<'a> {
 
     /// Checks the body for what is known of its panels, once.
     pub(super) fn routine(&mut self, number: usize, rows: &[Rows]) -> Made {
+        self.routine_of(number, rows, false)
+    }
+
+    /// The same, as it is declared: what a `require` asks to be drawn already is taken to be there.
+    pub(super) fn declared_routine(&mut self, number: usize, rows: &[Rows]) -> Made {
+        self.routine_of(number, rows, true)
+    }
+
+    fn routine_of(&mut self, number: usize, rows: &[Rows], is_declared: bool) -> Made {
+        let declared = if self.here.is_declared || is_declared {
+            "?"
+        } else {
+            ""
+        };
         let key = rows
             .iter()
             .map(|rows| rows.as_ref().map_or("?".into(), |rows| signature(rows)))
             .collect::<Vec<_>>()
             .join(";");
+        let key = [declared, &key].concat();
         if let Some(made) = self
             .operations
             .get(number)
@@ -401,7 +417,8 @@ impl<'a> Checker<'a> {
             return Made::default();
         };
         let (tree, span) = (operation.tree, operation.span);
-        let place = self.place_in(number);
+        let mut place = self.place_in(number);
+        place.is_declared = is_declared || self.here.is_declared;
         let is_open = rows.iter().any(Option::is_none);
         let (made, left) = self.at(place, |c| c.body_of(tree, span, rows));
         let asks = left.asks.into_inner();
@@ -443,6 +460,7 @@ impl<'a> Checker<'a> {
             layers: vec![globals, Layer::new(LayerKind::Operation, "", prefix)],
             operation: Some(head.to_owned()),
             says_needs: operation.needs.is_some(),
+            panels: self.panels_of(operation.tree),
             ..Place::default()
         }
     }

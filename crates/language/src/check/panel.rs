@@ -7,6 +7,7 @@ use super::shape::{Member, Put, Shape, find, members};
 use crate::kind::Kind;
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree;
+use std::cell::Cell;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 use std::sync::Arc;
@@ -216,10 +217,14 @@ impl<'a> Checker<'a> {
             slots: &slots,
             site: self.next_site(),
             span: word.span,
+            carried: Cell::new(0),
         };
         let (mut sheet, clashes) = shape.laid(&full, &put);
+        if put.is_too_much() {
+            self.too_much_copied(word.span);
+        }
         self.drawn_over(clashes, &value);
-        sheet.is_open = shape.is_open;
+        sheet.is_open |= shape.is_open;
         sheet.origins = shape.from.iter().chain(&shape.origins).cloned().collect();
         sheet.offers = match &over {
             _ if shape.is_open => None,

@@ -94,6 +94,7 @@ impl<'a> Checker<'a> {
                 let told = self.claim(claim, span);
                 // What an operation cannot be laid over is told by the call alone.
                 self.here.refused |= self.here.operation.is_some()
+                    && !self.here.is_declared
                     && !self.here.broken
                     && self.settled(&claim.condition) == Some(false);
                 told.map(|c| Op::Require(Box::new(c))).into_iter().collect()

@@ -5,6 +5,7 @@ use super::program::{SiteId, Slot};
 use super::scope::{Binding, Bound, LaidOn, Names, Sheet, size_of};
 use crate::kind::Kind;
 use crate::report::Span;
+use std::cell::Cell;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 use std::sync::Arc;
@@ -82,6 +83,18 @@ pub(super) struct Put<'p> {
     pub slots: &'p BTreeMap<&'p str, Slot>,
     pub site: SiteId,
     pub span: Span,
+    /// How many names were carried over so far.
+    pub carried: Cell<usize>,
+}
+
+/// Most names that one call may carry over from the panels it is given.
+const MOST_CARRIED: usize = 20_000;
+
+impl Put<'_> {
+    /// Whether that was too much.
+    pub(super) fn is_too_much(&self) -> bool {
+        self.carried.get() > MOST_CARRIED
+    }
 }
 
 impl Shape {
@@ -197,6 +210,15 @@ impl Shape {
         clashes: &mut Vec<(String, Span)>,
     ) -> Sheet {
         let below = self.below_of(made);
+        let size = below.as_ref().map_or(made.size, |below| below.size);
+        put.carried.set(put.carried.get().saturating_add(size));
+        if put.is_too_much() {
+            return Sheet {
+                full_name: full.to_owned(),
+                is_open: true,
+                ..Sheet::default()
+            };
+        }
         let mut names = match (&below, &self.made) {
             (Some(below), _) => renamed(below, full),
             (None, Made::Called(..)) => Names::new(),

@@ -288,9 +288,10 @@ mod tests {
             for signed in [value, -value, value.round(), (value * 8.0).round() / 8.0] {
                 for places in 0..=4 {
                     let fixed = format!("{signed:.places$}");
-                    let wanted = match fixed.contains('.') {
-                        true => fixed.trim_end_matches('0').trim_end_matches('.'),
-                        false => &fixed,
+                    let wanted = if fixed.contains('.') {
+                        fixed.trim_end_matches('0').trim_end_matches('.')
+                    } else {
+                        &fixed
                     };
                     let wanted = if wanted == "-0" { "0" } else { wanted };
                     assert_eq!(decimals(signed, places), wanted);
