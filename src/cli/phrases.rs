@@ -72,25 +72,13 @@ const HINT: &str = "\n`oaktag phrases WORD` tells all about one of them.\n";
 fn about(forms: &[Form], library: &[library_page::Entry], word: &str) -> End {
     let word = Table::built_in().head_also(word).unwrap_or(word);
     let head = |form: &&Form| form.head.as_deref() == Some(word);
-    let of_library = library
+    let mut of_library = library
         .iter()
-        .find(|entry| entry.form.head.as_deref() == Some(word));
-    if let (Some(entry), false) = (of_library, forms.iter().any(|form| head(&form))) {
-        let mut text = format!(
-            "In the library: `use {}`.\n\n{}",
-            entry.module,
-            page(&entry.form)
-        );
-        for said in entry.asks() {
-            let _ = writeln!(text, "  {said}");
-        }
-        if !entry.steps.is_empty() {
-            let _ = writeln!(text, "  Steps: {}.", entry.steps.join("; "));
-        }
-        if let Some(draft) = library::example(word) {
-            let _ = writeln!(text, "\n{draft}");
-        }
-        told::result(&text);
+        .filter(|entry| entry.form.head.as_deref() == Some(word))
+        .peekable();
+    if of_library.peek().is_some() && !forms.iter().any(|form| head(&form)) {
+        let pages: Vec<String> = of_library.map(library_page).collect();
+        told::result(&pages.join("\n"));
         return End::Well;
     }
     let forms: Vec<Form> = forms
@@ -120,6 +108,26 @@ fn about(forms: &[Form], library: &[library_page::Entry], word: &str) -> End {
     let pages: Vec<String> = found.into_iter().map(page).collect();
     told::result(&pages.join("\n"));
     End::Well
+}
+
+/// Everything about an operation of the library, with a draft that shows it.
+fn library_page(entry: &library_page::Entry) -> String {
+    let mut text = format!(
+        "In the library: `use {}`.\n\n{}",
+        entry.module,
+        page(&entry.form)
+    );
+    for said in entry.asks() {
+        let _ = writeln!(text, "  {said}");
+    }
+    if !entry.steps.is_empty() {
+        let _ = writeln!(text, "  Steps: {}.", entry.steps.join("; "));
+    }
+    let head = entry.form.head.as_deref().unwrap_or_default();
+    if let Some((_, draft)) = library::example_in(entry.module, head) {
+        let _ = writeln!(text, "\n{draft}");
+    }
+    text
 }
 
 /// What a form gives, in a word.

@@ -405,7 +405,9 @@ impl Maker<'_> {
         self.learn(&number, Kind::Quantity(Dimension::NUMBER));
         self.learn(&place, Kind::Quantity(Dimension::LENGTH));
         let (panel, seam) = (self.name("panel"), self.name("seam"));
+        self.is_laid_out = true;
         self.panel(&panel);
+        self.is_laid_out = false;
         self.piece(&panel);
         let line = format!("seam {seam} joins {panel}.e_1 to next {panel}.e_3");
         self.line(line);

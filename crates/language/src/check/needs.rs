@@ -453,7 +453,7 @@ impl<'a> Checker<'a> {
 
     /// Notes that a name was asked for on a panel that an operation was given.
     pub(super) fn note_asked(&self, laid_on: Option<&LaidOn>, name: &str) {
-        if let (Some(laid_on), true) = (laid_on, self.here.says_needs) {
+        if let Some(laid_on) = laid_on {
             let path = [&laid_on.path, name].concat().into();
             self.here.asks.borrow_mut().insert((laid_on.argument, path));
         }

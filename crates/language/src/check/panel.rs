@@ -220,8 +220,12 @@ impl<'a> Checker<'a> {
             carried: Cell::new(0),
         };
         let (mut sheet, clashes) = shape.laid(&full, &put);
-        if put.is_too_much() {
-            self.too_much_copied(word.span);
+        if put.is_too_much() || sheet.size > MOST_GIVEN {
+            let message = format!(
+                "This gives a panel of more than {MOST_GIVEN} names, those on the panels on it counted."
+            );
+            self.fail(Diagnostic::error(Code::TooLarge, span, message));
+            sheet.is_open = true;
         }
         self.drawn_over(clashes, &value);
         sheet.is_open |= shape.is_open;
