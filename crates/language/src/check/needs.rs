@@ -20,8 +20,11 @@ use std::sync::Arc;
 /// Most names that an operation may need.
 const MOST_NEEDS: usize = 500;
 
+/// A kind as it is written, and what it is.
+type Likely = (&'static str, fn() -> Kind);
+
 /// Kinds that a name may be of which the head does not say, likeliest first.
-const LIKELY: [(&str, fn() -> Kind); 9] = [
+const LIKELY: [Likely; 9] = [
     ("point", || Kind::Point),
     ("line", || Kind::Line),
     ("curve", || Kind::Curve),
@@ -394,12 +397,7 @@ impl<'a> Checker<'a> {
     }
 
     /// The kind that a name the head does not say most likely is of: the first with which least is wrong.
-    fn likely_kind(
-        &mut self,
-        number: usize,
-        rows: &[Rows],
-        unsaid: &Unsaid,
-    ) -> (&'static str, fn() -> Kind) {
+    fn likely_kind(&mut self, number: usize, rows: &[Rows], unsaid: &Unsaid) -> Likely {
         let [mut best, ..] = LIKELY;
         let mut least = usize::MAX;
         for (word, kind) in LIKELY {

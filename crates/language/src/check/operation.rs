@@ -425,7 +425,7 @@ impl<'a> Checker<'a> {
         let draws = made.draws();
         let reads = self.reads_of(tree, &made, rows);
         if let Some(info) = self.program.operations.get_mut(number)
-            && (made.fine || info.draws.is_empty())
+            && (info.needs.is_empty() || info.draws.is_empty())
         {
             info.draws = draws;
             if tree.needs.is_none() {

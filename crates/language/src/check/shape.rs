@@ -54,8 +54,11 @@ enum Made {
     /// It comes out of a list, all of it.
     Item,
     /// An operation was given these panels, and knows their members by these places.
-    Called(Rc<[Option<Rc<Sheet>>]>, Rc<Taken>),
+    Called(Panels, Rc<Taken>),
 }
+
+/// The panels that an operation was given; none in the place of one that is not known.
+type Panels = Rc<[Option<Rc<Sheet>>]>;
 
 /// Members that an operation was given: of which of its panels, and by which path there.
 pub(super) type Taken = BTreeMap<Slot, (usize, Arc<str>)>;
@@ -115,7 +118,7 @@ impl Shape {
     /// What an operation makes of the panels it is given: `result` and `fresh` are as the operation knows them.
     pub(super) fn called(
         (result, fresh): (&Rc<Sheet>, &Rc<[Member]>),
-        (given, taken): (Rc<[Option<Rc<Sheet>>]>, &Rc<Taken>),
+        (given, taken): (Panels, &Rc<Taken>),
         offers: Option<usize>,
         (from, origins): (Vec<String>, Vec<String>),
     ) -> Self {

@@ -190,13 +190,16 @@ fn room(canvas: &Canvas, inside: &Region, lines: &[(String, Hand)]) -> Option<Te
 /// Places tried for a label, across a piece and down.
 const PLACES: (u32, u32) = (16, 24);
 
+/// How far off each column is, and where.
+type Columns = Vec<(f64, f64)>;
+
 /// The places in a piece that hold a label, those nearest to its middle first.
 struct Places<'r> {
     inside: &'r Region,
     frame: TextFrame,
     columns: Vec<(f64, f64)>,
     /// How far off a row is, its height, and, once it is asked for, which columns hold the label there.
-    rows: Vec<(f64, f64, OnceCell<Vec<(f64, f64)>>)>,
+    rows: Vec<(f64, f64, OnceCell<Columns>)>,
 }
 
 impl<'r> Places<'r> {
