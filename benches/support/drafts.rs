@@ -340,7 +340,7 @@ fn armhole(text: &mut String, f: &Figures, words: bool) {
         "  step \"Armhole\" {{
     point underarm = scye right quarter
     line across = square to scye_line at scye right 0.68 * quarter
-    point armhole_mid = (1/2 from shoulder_point to underarm) left until across
+    point armhole_mid = (1/2 of the way from shoulder_point to underarm) left until across
     curve armhole = from shoulder_point through armhole_mid to underarm
         leaving square to shoulder arriving along scye_line
 {slip}  }}
@@ -356,7 +356,7 @@ fn armhole(text: &mut String, f: &Figures, words: bool) {
 const DART: &str = "  step \"Waist dart\" {
     # Its point lies below the fullest part.
     point dart_tip = scye right quarter / 2 down 3cm
-    point dart_in = 1/3 along hem from low
+    point dart_in = 1/3 of the way along hem from low
     angle dart = opening 2cm at dart_in about dart_tip
     note \"Pivot the leg about its point until the mouth is 2 cm: {dart}.\"
     point dart_out = pivot dart_in about dart_tip by dart clockwise
@@ -395,7 +395,7 @@ const POCKET: &str = "  step \"Pocket\" {
     point pocket_low = pocket_top down 12cm
     line pocket_left = from pocket_top to pocket_low
     line pocket_right = slide pocket_left from pocket_top to pocket_side
-    point pocket_point = (1/2 from pocket_low to (end of pocket_right)) down 2cm
+    point pocket_point = (1/2 of the way from pocket_low to (end of pocket_right)) down 2cm
     line pocket_lower_left = from pocket_low to pocket_point
     line pocket_lower_right = from pocket_point to end of pocket_right
   }

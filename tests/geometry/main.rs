@@ -29,4 +29,5 @@ mod properties;
 mod seams;
 mod slashing;
 mod solving;
+mod tapering;
 mod trade_figures;

@@ -204,7 +204,7 @@ fn curves_of_no_length() {
         "from origin to origin around (origin right 3cm) with fullness 0.5",
         "from origin through origin to origin leaving right arriving down",
         "from origin through origin, origin to (origin right 3cm)",
-        "from origin to (origin right 3cm) leaving right arriving right with handles 0cm",
+        "from origin to (origin right 3cm) leaving right for 0cm arriving right for 0cm",
         "parallel to (from origin to origin) by 1cm toward right",
         "join (from origin to origin), (from origin to (origin right 1cm))",
     ] {
@@ -337,7 +337,7 @@ fn a_check_that_fails_on_every_line() {
 fn many_branches_over_many_names() {
     let mut text = "choose pleat = yes\npanel back {\n".to_owned();
     for n in 0..5_000 {
-        writeln!(text, "  if pleat {{\n    point p{n} = origin\n  }} else {{\n    point p{n} = origin right 1cm\n  }}").unwrap();
+        writeln!(text, "  if pleat {{\n    point p{n} = origin\n  }} otherwise {{\n    point p{n} = origin right 1cm\n  }}").unwrap();
     }
     text.push_str("}\n");
     let codes = codes(&text);

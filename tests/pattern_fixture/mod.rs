@@ -101,6 +101,7 @@ fn fold(count: u32, edge: usize) -> CutSpec {
         count,
         alike: false,
         fold_edge: Some(edge),
+        whole: false,
         cloth: Some("main".to_owned()),
     }
 }
@@ -110,6 +111,7 @@ fn pair(count: u32) -> CutSpec {
         count,
         alike: false,
         fold_edge: None,
+        whole: false,
         cloth: Some("main".to_owned()),
     }
 }

@@ -76,7 +76,28 @@ impl<'a> Generator<'a> {
             tokens.extend(self.tokens("sentence", &mut chance));
             tokens.push("\n".to_string());
         }
-        lay_out(&tokens, &mut chance, wild)
+        lay_out(&Self::together(tokens), &mut chance, wild)
+    }
+
+    /// Words that are read as one stand on one line.
+    fn together(tokens: Vec<String>) -> Vec<String> {
+        let mut out: Vec<String> = Vec::with_capacity(tokens.len());
+        for token in tokens {
+            let joins = match (out.last().map(String::as_str), token.as_str()) {
+                (Some("of"), "the") | (Some("to"), "level") => true,
+                (Some("of the"), "way") | (Some("to level"), "of") => true,
+                (Some("of the way"), "from" | "along") => true,
+                _ => false,
+            };
+            match out.last_mut().filter(|_| joins) {
+                Some(last) => {
+                    last.push(' ');
+                    last.push_str(&token);
+                }
+                None => out.push(token),
+            }
+        }
+        out
     }
 
     fn part(&self, part: &Part, chance: &mut Chance, depth: usize, out: &mut Vec<String>) {

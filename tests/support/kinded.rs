@@ -178,7 +178,7 @@ impl Maker<'_> {
                     let line = format!("{kind} \"it is {{{shown}}} here\"");
                     self.line(line);
                 } else {
-                    let line = format!("slip {shown} \"another way\"");
+                    let line = format!("slip {shown} is {shown} \"another way\"");
                     self.line(line);
                 }
             }
@@ -454,10 +454,14 @@ impl Maker<'_> {
 
     fn phrase(&mut self, form: &Form, first: Takes, depth: usize) -> String {
         let mut out = form.head.as_deref().unwrap_or_default().to_owned();
+        let mut kept = false;
         for (at, place) in form.places.iter().enumerate() {
-            if place.optional && self.chance.once_in(2) {
+            let is_share = matches!(place.link, Some(Link::LeavingShare | Link::ArrivingShare));
+            // A way is kept for a length or for a share, never for both.
+            if place.optional && (self.chance.once_in(2) || is_share && kept) {
                 continue;
             }
+            kept = matches!(place.link, Some(Link::LeavingFor | Link::ArrivingFor));
             let takes = if at == 0 { first } else { place.takes };
             if let Some(link) = place.link {
                 let _ = write!(out, " {}", link.word());
@@ -466,6 +470,9 @@ impl Maker<'_> {
                 .map(|_| self.operand(takes, depth))
                 .collect();
             let _ = write!(out, " {}", arguments.join(", "));
+            if is_share {
+                out.push_str(" of the way");
+            }
         }
         let mut word = " with";
         for option in &form.options {
@@ -590,7 +597,10 @@ impl Maker<'_> {
         }
         if self.chance.once_in(2) {
             let kind = *self.chance.one_of(&["single", "double", "T", "slit", "V"]);
-            let line = format!("notch {kind} at (1/{} along e_1)", 2 + self.chance.below(9));
+            let line = format!(
+                "notch {kind} at (1/{} of the way along e_1)",
+                2 + self.chance.below(9)
+            );
             self.line(line);
         }
         if self.chance.once_in(2) {

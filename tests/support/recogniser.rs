@@ -30,7 +30,22 @@ pub fn seen(text: &str, tokens: &[Placed]) -> Vec<Seen> {
         },
         letters: text[span.range()].to_string(),
     };
-    tokens.iter().map(see).collect()
+    // Several words that are read as one are several to the grammar.
+    let words = |token: &Placed| {
+        let one = see(token);
+        if !matches!(token.0, Tok::Link(_)) {
+            return vec![one];
+        }
+        let letters = one.letters.split_whitespace();
+        letters
+            .filter(|word| !word.starts_with('#'))
+            .map(|word| Seen {
+                class: "",
+                letters: word.to_owned(),
+            })
+            .collect()
+    };
+    tokens.iter().flat_map(words).collect()
 }
 
 #[derive(Clone, Debug, PartialEq)]

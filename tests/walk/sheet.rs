@@ -83,7 +83,7 @@ impl Sheet {
         let (out, back) = (self.point(cubic.p1), self.point(cubic.p2));
         let _ = writeln!(
             self.drawn,
-            "  curve {name} = from {a} to {b} leaving {out} arriving (direction from {back} to {b}) with handle_out {}mm, handle_in {}mm",
+            "  curve {name} = from {a} to {b} leaving {out} for {}mm arriving (direction from {back} to {b}) for {}mm",
             figure((cubic.p1 - cubic.p0).hypot() * scale),
             figure((cubic.p3 - cubic.p2).hypot() * scale),
         );

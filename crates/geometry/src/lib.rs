@@ -27,6 +27,7 @@ pub mod self_meet;
 pub mod slash;
 pub mod solve;
 pub mod swing;
+pub mod taper;
 
 mod apart;
 mod corner;

@@ -211,22 +211,33 @@ fn counted(
 }
 
 /// The offset of each segment, joined at the corners, folds and all.
-struct Raw {
-    path: Path,
+pub(crate) struct Raw {
+    pub(crate) path: Path,
     /// For each of its segments, whether it runs against the original: the inside of a fold.
     folded: Vec<bool>,
 }
 
 impl Raw {
     fn of(path: &Path, distance: f64, tolerance: f64) -> Result<Raw, PathFault> {
+        Raw::beside(path, |seg| {
+            (offset_segment(seg, distance, tolerance), distance)
+        })
+    }
+
+    /// What `beside` gives for each segment in turn, with its distance at the segment's end, joined at the corners.
+    pub(crate) fn beside(
+        path: &Path,
+        mut beside: impl FnMut(&PathSeg) -> (Vec<PathSeg>, f64),
+    ) -> Result<Raw, PathFault> {
         let mut row = Row {
             segs: Vec::with_capacity(path.segs().len() * 4),
             folded: Vec::new(),
         };
         let closing = path.segs().last().filter(|_| path.is_closed());
         let mut before: Option<&PathSeg> = None;
+        let mut distance = 0.0;
         for seg in path.segs() {
-            let own = offset_segment(seg, distance, tolerance);
+            let (own, at_end) = beside(seg);
             if let (Some(previous), Some(start)) = (before, own.first().map(|s| s.start())) {
                 row.bridge(
                     start,
@@ -237,6 +248,7 @@ impl Raw {
             }
             row.append(seg, &own);
             before = Some(seg);
+            distance = at_end;
         }
         if let (Some(last), Some(first)) = (closing, path.segs().first()) {
             let start = row.segs.first().map_or(first.start(), |s| s.start());

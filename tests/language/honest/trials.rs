@@ -82,7 +82,7 @@ fn what_misses_says_by_how_much() {
         "{told:?}"
     );
     let (found, told) = solved(
-        "if x < 10.3mm {\nlength y = 1.99mm\n} else {\nlength y = 2.002mm\n}",
+        "if x < 10.3mm {\nlength y = 1.99mm\n} otherwise {\nlength y = 2.002mm\n}",
         "y = 2mm",
     );
     assert_eq!(found, None);

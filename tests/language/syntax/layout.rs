@@ -85,8 +85,8 @@ point a=origin   right 3 * -2cm
       try lift between 0mm and 3mm{ redraw s = pivot s about p by lift clockwise }
    until length of s=3cm
    if a<b { note "x" }
-   else if b { note "{ a }" note "y" }
-   else
+   otherwise if b { note "{ a }" note "y" }
+   otherwise
    {
    }
    list l=each n from 0 to 6 { point q = top
@@ -112,7 +112,7 @@ piece y { }
             # before the brace
           }
           try lift between 0mm and 3mm { redraw s = pivot s about p by lift clockwise } until length of s = 3cm
-          if a < b { note "x" } else if b { note "{a}" } else {}
+          if a < b { note "x" } otherwise if b { note "{a}" } otherwise {}
           list l = each n from 0 to 6 {
             point q = top
             give q

@@ -69,6 +69,7 @@ fn far(far: &Far) -> String {
     match far {
         Far::By(length) => told(length),
         Far::Until(path) => format!("until {}", told(path)),
+        Far::LevelOf(point) => format!("to level of {}", told(point)),
     }
 }
 
@@ -103,6 +104,7 @@ fn relation_told(relation: &Relation) -> String {
             format!("{}{}more:{more} {}", part(by), part(up_to), told(than))
         }
         Relation::Drawn => "drawn".into(),
+        Relation::Lies { how, than } => format!("{} {}", how.words(), told(than)),
     }
 }
 
@@ -179,8 +181,8 @@ fn readings() {
         ),
         ("depth along hem", "{depth | Along hem}"),
         (
-            "1/3 along hem from cb",
-            "{(1 Divide 3) | Along hem | From cb}",
+            "1/3 of the way along hem from cb",
+            "{(1 Divide 3) | WayAlong hem | From cb}",
         ),
         ("from a to b", "{ | From a | To b}"),
         ("part of l from a to b", "{(part of l) | From a | To b}"),
@@ -269,8 +271,8 @@ fn readings() {
         ("yes", "true"),
         // Brackets.
         (
-            "(1/2 from a to b) right until l",
-            "(b{(1 Divide 2) | From a | To b} Right until l)",
+            "(1/2 of the way from a to b) right until l",
+            "(b{(1 Divide 2) | WayFrom a | To b} Right until l)",
         ),
         (
             "[a, b right 3cm, (from c to d)]",
@@ -295,7 +297,7 @@ fn lines() {
     assert_eq!(count("point a = b\n  right 3cm\n  up 2cm"), 1);
     assert_eq!(count("point a,\n  b = c"), 1);
     assert_eq!(count("point a = b\n# between\n  right 3cm"), 1);
-    assert_eq!(count("if a { note \"x\" }\nelse { note \"y\" }"), 1);
+    assert_eq!(count("if a { note \"x\" }\notherwise { note \"y\" }"), 1);
     assert_eq!(count("panel a { point b = c } panel d\n{\n}"), 2);
     assert_eq!(
         count("try a between b and c { note \"x\" }\n until d = e\nnote \"y\""),

@@ -202,7 +202,7 @@ fn an_act_that_cannot_be_laid_once_more_says_so() {
     let front = "panel front {\n  line centre = from (origin right 30cm) toward down for 60cm\n  line hem = from end of centre toward left for 30cm\n  line side = from end of hem toward up for 60cm\n  line waist = from end of side to start of centre\n}\n";
     let all = [
         (
-            "knife_pleats at (N / 8 along front.waist) on front toward left with take 2cm",
+            "knife_pleats at (N / 8 of the way along front.waist) on front toward left with take 2cm",
             5,
             "There are four pleats on this sheet already: write the next by hand, `slide SHEET by TAKE toward WAY along SLASH`.",
         ),

@@ -22,7 +22,7 @@ const TEXTS: [(&str, &str, &str); 12] = [
     ("OTHERWISE", "</li><iframe src=z()>", "otherwise"),
 ];
 
-const DRAFT: &str = "draft \"TITLE\"\nunit cm\nbody girth = 80cm between 40cm and 160cm \"NOTE\"\nchoose style = \"CHOICE\" of \"CHOICE\", \"plain\" \"NOTE\"\ncloth main \"CLOTH\" width 150cm\npanel back {\n  step \"STEP\" {\n    note \"NOTE\"\n    why \"WHY\"\n    slip girth / 5 \"SLIP\"\n    point b = origin right girth / 4\n    point c = origin down 30cm\n    line top = from origin to b\n    line slant = from b to c\n    line centre = from c to origin\n    try climb between 0cm and 9cm {\n      line reach = from origin to (origin right 4cm up climb)\n    } until length of reach = 5cm else \"OTHERWISE\"\n    if style = \"plain\" {\n      line plain_line = from b to (origin right 6cm)\n    }\n  }\n  caution \"CAUTION\"\n}\nlength finished_top = girth / 4\npiece back \"LABEL\" {\n  outline top, slant, centre\n  cut 1 from main\n  grain along centre\n  allow 1cm\n  finish top, slant, centre \"FINISH\"\n  mark (origin right 5cm down 5cm) \"MARK\"\n}\ncheck \"WHY\" that girth > 10cm\n";
+const DRAFT: &str = "draft \"TITLE\"\nunit cm\nbody girth = 80cm between 40cm and 160cm \"NOTE\"\nchoose style = \"CHOICE\" of \"CHOICE\", \"plain\" \"NOTE\"\ncloth main \"CLOTH\" width 150cm\npanel back {\n  step \"STEP\" {\n    note \"NOTE\"\n    why \"WHY\"\n    slip (girth / 4) is girth / 5 \"SLIP\"\n    point b = origin right girth / 4\n    point c = origin down 30cm\n    line top = from origin to b\n    line slant = from b to c\n    line centre = from c to origin\n    try climb between 0cm and 9cm {\n      line reach = from origin to (origin right 4cm up climb)\n    } until length of reach = 5cm otherwise \"OTHERWISE\"\n    if style = \"plain\" {\n      line plain_line = from b to (origin right 6cm)\n    }\n  }\n  caution \"CAUTION\"\n}\nlength finished_top = girth / 4\npiece back \"LABEL\" {\n  outline top, slant, centre\n  cut 1 from main\n  grain along centre\n  allow 1cm\n  finish top, slant, centre \"FINISH\"\n  mark (origin right 5cm down 5cm) \"MARK\"\n}\ncheck \"WHY\" that girth > 10cm\n";
 
 /// A body's name in a table.
 const BODY: [(&str, &str); 2] = [
@@ -203,7 +203,7 @@ fn markup_stays_letters() {
 }
 
 /// A draft that fails says why in words of its own, and a comparison shows them: what `try … else`, `require` and `check` say.
-const FAILS: &str = "draft \"d\"\nunit cm\nchoose girth = 80cm between 40cm and 160cm\npanel back {\n  require \"ELSE\" that girth < LIMIT\n  try x between 0cm and 3cm {\n    line l = from origin to (origin right 4cm up x)\n  } until length of l = 8cm else \"ELSE\"\n}\ncheck \"ELSE\" that girth < 1cm\n";
+const FAILS: &str = "draft \"d\"\nunit cm\nchoose girth = 80cm between 40cm and 160cm\npanel back {\n  require \"ELSE\" that girth < LIMIT\n  try x between 0cm and 3cm {\n    line l = from origin to (origin right 4cm up x)\n  } until length of l = 8cm otherwise \"ELSE\"\n}\ncheck \"ELSE\" that girth < 1cm\n";
 
 #[test]
 fn what_a_failure_says_stays_letters() {

@@ -30,7 +30,7 @@ panel back {
     point waist = 15cm along side from underarm
     point side_hem = end of side
     point centre_hem = end of centre
-    curve hem = from centre_hem to side_hem leaving right arriving right with handle_out 8cm, handle_in 6cm
+    curve hem = from centre_hem to side_hem leaving right for 8cm arriving right for 6cm
   }
 }
 
@@ -42,7 +42,7 @@ panel front {
   line side = from underarm toward down for tail
   point side_hem = end of side
   point centre_hem = end of centre
-  curve hem = from centre_hem to side_hem leaving left arriving left with handle_out 8cm, handle_in 6cm
+  curve hem = from centre_hem to side_hem leaving left for 8cm arriving left for 6cm
   list buttons = each n from 1 to 3 { give neck down 5cm + n * 8cm left 2cm }
   line facing_line = from neck left 4cm toward down for 20cm
 }
@@ -312,7 +312,16 @@ fn points(outcome: &oaktag_language::draft::Outcome, piece: &str, edge: &str) ->
 #[test]
 fn a_curve_is_told_by_how_far_it_lies_and_where() {
     for (handle, outward) in [("10cm", true), ("5cm", false), ("85mm", true)] {
-        let new = with(&[("handle_out 8cm", &format!("handle_out {handle}"))]);
+        let new = with(&[
+            (
+                "leaving right for 8cm",
+                &format!("leaving right for {handle}"),
+            ),
+            (
+                "leaving left for 8cm",
+                &format!("leaving left for {handle}"),
+            ),
+        ]);
         let (old, new) = (drawn(APRON), drawn(&new));
         let comparison = compared(&old, &new);
         for name in ["back", "front"] {

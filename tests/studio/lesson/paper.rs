@@ -102,12 +102,12 @@ panel back {
   step \"Square down\" {
     note \"Zinc is said first.\"
     why \"Yew is the first reason.\"
-    slip wide / 2 \"Xylem is the first slip.\"
+    slip wide is wide / 2 \"Xylem is the first slip.\"
     caution \"Willow is the first caution.\"
     point b = origin right wide
     note \"Amber is said second.\"
     why \"Birch is the second reason.\"
-    slip wide / 4 \"Cedar is the second slip.\"
+    slip wide is wide / 4 \"Cedar is the second slip.\"
     caution \"Dill is the second caution.\"
     point c = origin down 30cm
     note \"Maple is said third.\"

@@ -61,7 +61,7 @@ const WORDS: [(&str, &str); 62] = [
     ("note", "drawn with the shoulder dart closed"),
     ("why", "Why\\. The hem meets"),
     ("caution", "Caution\\. Keep this away from fire"),
-    ("slip", "You have 51 cm"),
+    ("slip", "Is the quarter 51 cm"),
     ("terms", "Terms: scye"),
     ("operation", "The \\d+ steps inside"),
     ("piece", "Trace the outline off"),

@@ -68,7 +68,7 @@ fn planted(dice: &mut Dice, kind: usize) -> (String, Vec<&'static str>, &'static
         }
     };
     let step = |condition: String| {
-        format!("if {condition} {{ length extra = 4mm }} else {{ length extra = 0mm }}")
+        format!("if {condition} {{ length extra = 4mm }} otherwise {{ length extra = 0mm }}")
     };
     match kind % 5 {
         0 => (

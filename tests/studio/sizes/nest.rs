@@ -156,7 +156,7 @@ fn a_notch_left_ungraded_and_an_allowance_that_grows_are_told() {
     );
     let lost = BOX.replace(
         "seam side joins front.side to back.side from (end of front.hem), (end of back.hem) {\n",
-        "if chest < 100cm { length at_notch = long / 2 } else { length at_notch = long / 2 + 4cm }\nseam side joins front.side to back.side from (end of front.hem), (end of back.hem) {\n  notch single at at_notch from (end of back.hem)\n",
+        "if chest < 100cm { length at_notch = long / 2 } otherwise { length at_notch = long / 2 + 4cm }\nseam side joins front.side to back.side from (end of front.hem), (end of back.hem) {\n  notch single at at_notch from (end of back.hem)\n",
     );
     let set = set_of(
         &lost,

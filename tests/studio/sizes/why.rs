@@ -128,7 +128,7 @@ fn drawings_a_millimetre_apart_say_the_same() {
 fn words_and_bends_are_told() {
     let draft = BOX.replace(
         "choose depth = 3cm\n",
-        "choose shape = \"straight\" of \"straight\", \"short\"\nif shape = \"short\" { length less = 2cm } else { length less = 0cm }\n",
+        "choose shape = \"straight\" of \"straight\", \"short\"\nif shape = \"short\" { length less = 2cm } otherwise { length less = 0cm }\n",
     );
     let draft = draft.replace("for long\n  line upper", "for long - less\n  line upper");
     let why = asked(&draft, "side");

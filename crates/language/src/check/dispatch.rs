@@ -64,7 +64,7 @@ impl<'a> Checker<'a> {
                     (!direct.is_empty()).then(|| direct.iter().collect()),
                 )
             }
-            Lead::Value(value) => match self.loose_head(value) {
+            Lead::Value(value) => match self.loose_head(value, &clauses) {
                 Some((word, operand)) => {
                     if let Some(operand) = operand {
                         clauses.insert(0, (Link::Of, word.span, vec![operand]));
@@ -126,9 +126,20 @@ impl<'a> Checker<'a> {
 
     /// A value before a linking word that is a head after all: a single word that begins a phrase, or a loose
     /// `HEAD of X`.
-    fn loose_head(&self, value: &'a Expr) -> Option<(&'a Word, Option<&'a Expr>)> {
+    fn loose_head(
+        &self,
+        value: &'a Expr,
+        clauses: &[(Link, Span, Vec<&'a Expr>)],
+    ) -> Option<(&'a Word, Option<&'a Expr>)> {
         match &value.kind {
             ExprKind::Name(name) => match name.words.as_slice() {
+                [word] if self.sees(&word.text).is_some() => {
+                    // The word is a name too: it is the head where its phrase has these words.
+                    let links: Vec<Link> = clauses.iter().map(|(link, ..)| *link).collect();
+                    let forms = self.candidates(Some(&word.text));
+                    let fits = forms.iter().any(|(_, form)| form.words_fit(false, &links));
+                    fits.then_some((word, None))
+                }
                 [word] if self.is_head(&word.text) => Some((word, None)),
                 _ => None,
             },
@@ -201,6 +212,12 @@ impl<'a> Checker<'a> {
             .filter(|(_, form)| form.words_fit(said.direct.is_some(), &links))
             .cloned()
             .collect();
+        if fitting.is_empty()
+            && let Some(message) = self.said_otherwise(&said, &links)
+        {
+            self.fail(message);
+            return Typed::unknown(said.span);
+        }
         if fitting.is_empty() {
             let message = self.words_do_not_fit(&said, &forms, &links);
             self.fail(message);
@@ -217,6 +234,10 @@ impl<'a> Checker<'a> {
             .iter()
             .find(|(_, form)| arguments.iter().all(|a| argument_fits(form, a)));
         let Some((reference, form)) = chosen else {
+            if let Some(message) = self.said_otherwise(&said, &links) {
+                self.fail(message);
+                return Typed::unknown(said.span);
+            }
             let message = self.wrong_argument(&fitting, &arguments);
             self.fail(message);
             return Typed::unknown(said.span);
@@ -248,7 +269,7 @@ impl<'a> Checker<'a> {
         true
     }
 
-    fn arguments(&mut self, said: &Said<'a>) -> Vec<Argument> {
+    pub(super) fn arguments(&mut self, said: &Said<'a>) -> Vec<Argument> {
         let mut arguments = Vec::with_capacity(said.clauses.len() + 1);
         if let Some(direct) = &said.direct {
             let items: Vec<Typed> = direct.iter().map(|expr| self.expression(expr)).collect();
@@ -339,13 +360,7 @@ impl<'a> Checker<'a> {
             set(&mut args, at, Some(node));
             set(&mut spans, at, span);
         }
-        let mut lengths = vec![false; count];
         for (at, typed) in options {
-            set(
-                &mut lengths,
-                form.places.len() + at,
-                typed.kind == Kind::LENGTH,
-            );
             set(&mut spans, form.places.len() + at, typed.span);
             set(&mut args, form.places.len() + at, Some(typed.node));
         }
@@ -353,7 +368,6 @@ impl<'a> Checker<'a> {
         let call = CallNode {
             form: row,
             args: args.into(),
-            lengths: lengths.into(),
             names: names.into(),
             spans: spans.into(),
             span: said.span,

@@ -306,17 +306,22 @@ impl<'a> Checker<'a> {
                 }
                 Far::Until(target) => {
                     let typed = self.expression(target);
-                    if !matches!(
-                        typed.kind,
-                        Kind::Point | Kind::Line | Kind::Curve | Kind::Unknown
-                    ) {
-                        let message = self.kind_mismatch(
-                            &typed,
-                            "a line to meet or a point to be level with",
-                            &[],
-                        );
-                        self.fail(message);
+                    match typed.kind {
+                        Kind::Line | Kind::Curve | Kind::Unknown => {}
+                        Kind::Point => {
+                            let message = self.level_with_a_point(leg, target);
+                            self.fail(message);
+                        }
+                        _ => {
+                            let message =
+                                self.kind_mismatch(&typed, "a line or curve to meet", &[]);
+                            self.fail(message);
+                        }
                     }
+                    FarNode::Until(typed.node, typed.name, typed.span)
+                }
+                Far::LevelOf(target) => {
+                    let typed = self.wanted(target, &Kind::Point);
                     FarNode::Until(typed.node, typed.name, typed.span)
                 }
             };
@@ -330,6 +335,19 @@ impl<'a> Checker<'a> {
             Kind::Point,
             span,
         )
+    }
+
+    /// `down until P`, where a line is wanted.
+    fn level_with_a_point(&self, leg: &tree::Displacement, target: &Expr) -> Diagnostic {
+        let way = leg.direction.word();
+        let message = format!(
+            "`{way} until` runs to a line, and `{}` is a point.",
+            self.said(target.span)
+        );
+        let help = format!("Write `{way} to level of {}`.", self.said(target.span));
+        Diagnostic::error(Code::WrongKind, leg.span.to(target.span), message)
+            .at("level with a point?")
+            .help(help)
     }
 
     fn bearing(&mut self, bearing: &'a Bearing, span: Span) -> Typed {

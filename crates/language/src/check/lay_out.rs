@@ -252,7 +252,6 @@ impl<'a> Checker<'a> {
         let rounded = Node::Call(Box::new(CallNode {
             form,
             args: [counted.to.clone(), known(1.0)].map(Some).into(),
-            lengths: [false, false].into(),
             names: [None, None].into(),
             spans: [counted.span, counted.span].into(),
             span: counted.span,

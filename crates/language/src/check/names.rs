@@ -276,7 +276,9 @@ impl<'a> Checker<'a> {
     /// Binds a fresh name in the innermost layer; names seen from here may not be drawn again.
     pub(super) fn bind(&mut self, word: &tree::Word, bound: Bound) {
         let name = Arc::clone(&word.text);
-        if self.is_head(&name) {
+        let is_name_too =
+            self.table.is_name_too(&name) && !self.here.file.heads.contains_key(&*name);
+        if self.is_head(&name) && !is_name_too {
             let message =
                 format!("`{name}` begins a phrase, so it cannot be a name: one word, one meaning.");
             let help = format!(

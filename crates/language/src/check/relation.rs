@@ -1,11 +1,15 @@
 //! Conditions: comparisons in symbols and in words, and the equality that `try` looks for.
 
 use super::checker::{Checker, Typed};
-use super::program::{CompareNode, Node, RelationNode, SumNode};
+use super::program::{CallNode, CompareNode, Node, RelationNode, SumNode};
 use crate::kind::{Dimension, Kind};
+use crate::phrase::{Form, Value};
 use crate::report::{Code, Diagnostic, Span};
-use crate::syntax::tree::{Comparison, Expr, ExprKind, Operator, Relation};
+use crate::syntax::tree::{Comparison, Expr, ExprKind, Lies, Link, Operator, Relation};
 use crate::voice;
+
+/// How far from a line a point may lie and still be on it, in millimetres: half the width of a sharp pencil line.
+const LIES_ON: f64 = 0.1;
 
 /// An equality to be solved.
 pub(super) struct Equality {
@@ -111,6 +115,9 @@ impl<'a> Checker<'a> {
             .at(drawn.kind.with_article());
             if drawn.kind.is_path() {
                 message = message.help(format!("For how long it is, write `length of {said}`."));
+            } else if a.kind == Kind::Point && b.kind == Kind::Point {
+                let (one, other) = (self.said(a.span), self.said(b.span));
+                message = message.help(format!("Write `(distance from {one} to {other}) <= 1mm`."));
             }
             return message;
         }
@@ -130,6 +137,9 @@ impl<'a> Checker<'a> {
     fn relation(&mut self, subject: &'a Expr, relation: &'a Relation, span: Span) -> Node {
         if let Relation::Drawn = relation {
             return self.asked_whether_drawn(subject);
+        }
+        if let Relation::Lies { how, than } = relation {
+            return self.lies(subject, *how, than, span);
         }
         let subject = self.expression(subject);
         if !matches!(subject.kind, Kind::Quantity(_) | Kind::Unknown) {
@@ -180,9 +190,45 @@ impl<'a> Checker<'a> {
                 }
             }
             // Asked above.
-            Relation::Drawn => return Node::TOLD,
+            Relation::Drawn | Relation::Lies { .. } => return Node::TOLD,
         };
         compare(subject, node, kind, span)
+    }
+
+    /// `A is on L`, `A is above B`: a distance, a rise or a run that is compared.
+    fn lies(&mut self, subject: &'a Expr, how: Lies, than: &'a Expr, span: Span) -> Node {
+        let subject = self.wanted(subject, &Kind::Point);
+        let (head, than) = match how {
+            Lies::On => ("distance", self.wanted(than, &Kind::Curve)),
+            Lies::Above | Lies::Below => ("rise", self.wanted(than, &Kind::Point)),
+            Lies::LeftOf | Lies::RightOf => ("run", self.wanted(than, &Kind::Point)),
+        };
+        let takes = |form: &Form| {
+            let to = form
+                .place_of(Some(Link::To))
+                .and_then(|at| form.places.get(at));
+            to.is_some_and(|place| place.takes.takes(&than.kind))
+        };
+        let Some((row, _)) = self.table.with_head(head).find(|(_, form)| takes(form)) else {
+            return Node::TOLD;
+        };
+        let (from, to) = match how {
+            Lies::On | Lies::Below | Lies::LeftOf => (subject, than),
+            Lies::Above | Lies::RightOf => (than, subject),
+        };
+        let call = CallNode {
+            form: row,
+            args: [Some(from.node), Some(to.node)].into(),
+            names: [from.name, to.name].into(),
+            spans: [from.span, to.span].into(),
+            span,
+        };
+        let measured = Typed::new(Node::Call(Box::new(call)), Kind::LENGTH, span);
+        let relation = match how {
+            Lies::On => RelationNode::Plain(Comparison::AtMost, length(LIES_ON)),
+            _ => RelationNode::Plain(Comparison::More, length(0.0)),
+        };
+        compare(measured, relation, Kind::LENGTH, span)
     }
 
     /// What `try … until` takes: an equality of two figures.
@@ -264,6 +310,10 @@ impl<'a> Checker<'a> {
         self.fail(Diagnostic::error(Code::WordsDoNotFit, expr.span, message).help(help));
         None
     }
+}
+
+fn length(mm: f64) -> Node {
+    Node::Known(Value::Quantity(mm))
 }
 
 fn compare(left: Typed, relation: RelationNode, kind: Kind, span: Span) -> Node {

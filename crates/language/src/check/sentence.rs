@@ -1,6 +1,6 @@
 //! Sentences: each becomes what is done when the draft is drawn.
 
-use super::checker::Checker;
+use super::checker::{Checker, Typed};
 use super::program::{ClaimCode, ClothCode, Op, Saying, SayingKind, Slot, Target, Trial};
 use super::scope::{Bound, LayerKind};
 use crate::kind::Kind;
@@ -121,7 +121,7 @@ impl<'a> Checker<'a> {
             SentenceKind::Note(text) => self.say(SayingKind::Note, text, None, span),
             SentenceKind::Why(text) => self.say(SayingKind::Why, text, None, span),
             SentenceKind::Caution(text) => self.say(SayingKind::Caution, text, None, span),
-            SentenceKind::Slip(value, text) => self.say(SayingKind::Slip, text, Some(value), span),
+            SentenceKind::Slip(slip) => self.say(SayingKind::Slip, &slip.text, Some(slip), span),
             SentenceKind::Terms(names) => self.terms(names, span),
             SentenceKind::Try(trial) => self.trial(trial, span),
             SentenceKind::Each(each) => self.lay_out(each),
@@ -240,16 +240,23 @@ impl<'a> Checker<'a> {
         &mut self,
         kind: SayingKind,
         text: &'a tree::Text,
-        value: Option<&'a tree::Expr>,
+        slip: Option<&'a tree::Slip>,
         span: Span,
     ) -> Vec<Op> {
-        let slip = value.map(|value| {
-            let typed = self.expression(value);
-            if !matches!(typed.kind, Kind::Quantity(_) | Kind::Unknown) {
-                let message = self.kind_mismatch(&typed, "a figure", &[]);
-                self.fail(message);
-            }
-            (typed.node, typed.kind)
+        let slip = slip.map(|slip| {
+            let of = self.expression(&slip.of);
+            let kind = match of.kind {
+                Kind::Line | Kind::Curve => Kind::LENGTH,
+                Kind::Quantity(_) | Kind::Unknown => of.kind.clone(),
+                _ => {
+                    let message =
+                        self.kind_mismatch(&of, "a figure, or a line that is measured", &[]);
+                    self.fail(message);
+                    Kind::Unknown
+                }
+            };
+            let figure = self.wanted(&slip.figure, &kind);
+            (self.measured_words(&slip.of, &of), figure.node, figure.kind)
         });
         let text = self.text(text).node;
         if let (SayingKind::Note, Some(step)) = (kind, self.here.step) {
@@ -262,6 +269,16 @@ impl<'a> Checker<'a> {
             text,
             slip,
         }))]
+    }
+
+    /// What a slip is made in, in words: "the hip quarter", "the length of the hem".
+    fn measured_words(&self, of: &'a tree::Expr, typed: &Typed) -> String {
+        let letters = self.said(of.span).trim_matches(['(', ')']);
+        let words = crate::voice::letters(&letters.replace(['_', '.'], " "));
+        match typed.kind {
+            Kind::Line | Kind::Curve => format!("the length of the {words}"),
+            _ => format!("the {words}"),
+        }
     }
 
     fn terms(&mut self, names: &'a [tree::Name], span: Span) -> Vec<Op> {

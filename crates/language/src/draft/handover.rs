@@ -16,6 +16,7 @@ use crate::report::{Code, Diagnostic, Span};
 use crate::say;
 use crate::sewing::{EdgeRef, PieceSays};
 use crate::voice::{self, figure};
+use kurbo::{Affine, Point};
 use oaktag_geometry::path::Path;
 use std::cell::LazyCell;
 use std::collections::BTreeMap;
@@ -272,6 +273,7 @@ impl<'a> Machine<'a> {
                 count,
                 alike,
                 fold,
+                whole,
                 cloth,
             } => {
                 let fold_edge = match fold {
@@ -294,13 +296,20 @@ impl<'a> Machine<'a> {
                     count,
                     alike,
                     fold_edge,
+                    whole,
                     cloth,
                 };
             }
             PieceSays::Grain {
                 along: (path, words),
+                across,
             } => {
-                spec.grain = Some(path);
+                let words = if across {
+                    format!("square to {words}")
+                } else {
+                    words
+                };
+                spec.grain = Some(if across { square_across(&path) } else { path });
                 spec.grain_words = words;
             }
             PieceSays::Allow { width, on } => {
@@ -455,4 +464,17 @@ fn on_edges(spec: &mut PieceSpec, edges: &[EdgeRef], mut change: impl FnMut(&mut
 fn position(spec: &PieceSpec, edge: &EdgeRef) -> Option<usize> {
     let of_line = spec.edges.iter().position(|one| one.line == edge.line);
     of_line.or_else(|| spec.edges.iter().position(|one| one.name == edge.name))
+}
+
+/// A line of the same length square to another, through its middle.
+fn square_across(along: &Path) -> Path {
+    let middle = match along.endless_line() {
+        Some((through, _)) => through,
+        None => {
+            let ends = along.start().ok().zip(along.end().ok());
+            ends.map_or(Point::ORIGIN, |(start, end)| start.midpoint(end))
+        }
+    };
+    let quarter = Affine::rotate_about(std::f64::consts::FRAC_PI_2, middle);
+    along.transformed(quarter)
 }

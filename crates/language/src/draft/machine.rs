@@ -471,11 +471,10 @@ impl<'a> Machine<'a> {
         self.site = Some(saying.site);
         let text = self.words(&saying.text)?;
         let slip = match &saying.slip {
-            Some((node, kind)) => Some(
-                super::printed::printed(&self.eval(node)?, kind)
-                    .in_unit(self.program.unit)
-                    .into_owned(),
-            ),
+            Some((of, node, kind)) => {
+                let figure = super::printed::printed(&self.eval(node)?, kind);
+                Some((of.clone(), figure.in_unit(self.program.unit).into_owned()))
+            }
             None => None,
         };
         let letters = text.in_unit(self.program.unit).into_owned();

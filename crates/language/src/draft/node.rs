@@ -164,7 +164,6 @@ impl<'a> Machine<'a> {
         let aids = self.records().then_some(&mut self.aids);
         let mut said = Call {
             names: &call.names,
-            lengths: &call.lengths,
             aids,
             more_work: 0,
         };
@@ -194,8 +193,7 @@ impl<'a> Machine<'a> {
                 continue;
             };
             let figure = Value::Quantity(*figure);
-            let is_length = call.lengths.get(at).copied().unwrap_or(false);
-            self.keep_worked(*span, &figure, kind_at(form, at, is_length));
+            self.keep_worked(*span, &figure, kind_at(form, at));
         }
     }
 
@@ -523,15 +521,12 @@ fn set<T>(row: &mut [Option<T>], at: u32, value: Option<T>) {
     }
 }
 
-/// The kind of figure that stands in a place of a form: the one it takes, or a length where the check found one.
-fn kind_at(form: &crate::phrase::Form, at: usize, is_length: bool) -> Option<Kind> {
+/// The kind of figure that stands in a place of a form, where it takes one only.
+fn kind_at(form: &crate::phrase::Form, at: usize) -> Option<Kind> {
     let places = form.places.iter().map(|place| place.takes);
     let takes = places
         .chain(form.options.iter().map(|option| option.takes))
         .nth(at)?;
-    if is_length {
-        return Some(Kind::LENGTH);
-    }
     let kinds = [
         Kind::LENGTH,
         Kind::ANGLE,
@@ -542,8 +537,6 @@ fn kind_at(form: &crate::phrase::Form, at: usize, is_length: bool) -> Option<Kin
     let mut taken = kinds.into_iter().filter(|kind| takes.takes(kind));
     match (taken.next(), taken.next()) {
         (Some(one), None) => Some(one),
-        // A share or a length, and no length was found.
-        (Some(Kind::LENGTH), Some(Kind::NUMBER)) => Some(Kind::NUMBER),
         _ => None,
     }
 }

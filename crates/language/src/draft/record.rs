@@ -86,8 +86,8 @@ pub struct Said {
     pub kind: SayingKind,
     /// With the figures that stand in them.
     pub text: String,
-    /// The figure a slip gives, for people.
-    pub slip: Option<String>,
+    /// What a slip is made in, and the figure it gives, for people.
+    pub slip: Option<(String, String)>,
     /// The sentence that called the operation it stands in.
     pub call: Option<EntryId>,
 }

@@ -100,8 +100,18 @@ pub(crate) fn build_after(drawn: &Drawn, mut kept: Option<&mut Kept>) -> (Patter
         sides: Vec::new(),
     };
     show_halves(&mut pattern, &mut faults);
+    cut_whole(&mut pattern);
     print_cautions(&mut pattern, &faults);
     (pattern, faults)
+}
+
+/// Unfolds what is drawn as a half and cut whole.
+fn cut_whole(pattern: &mut Pattern) {
+    for piece in pattern.pieces.iter_mut().filter(|piece| piece.cut.whole) {
+        if let Some(whole) = piece.unfolded() {
+            *piece = whole;
+        }
+    }
 }
 
 /// Tells each piece which half of the wearer it shows; an interlining shows its piece's. What is marked on one side alone

@@ -92,6 +92,7 @@ fn derived(
             count: wanted.count,
             alike: wanted.alike,
             fold_edge: edges.iter().position(|edge| edge.on_fold),
+            whole: piece.cut.whole,
             cloth: wanted.cloth.clone(),
         },
         cut_edges: paths.into_iter().enumerate().collect(),

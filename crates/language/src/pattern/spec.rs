@@ -246,6 +246,8 @@ pub struct CutSpec {
     pub alike: bool,
     /// Index of the edge that lies on the fold of the cloth.
     pub fold_edge: Option<usize>,
+    /// That edge is the middle of a piece that is cut whole: it is drawn, laid and counted unfolded.
+    pub whole: bool,
     /// The cloth it is cut from, by name; none where the draft says none.
     pub cloth: Option<String>,
 }

@@ -172,6 +172,7 @@ carries_out!(A B C D E);
 carries_out!(A B C D E F);
 carries_out!(A B C D E F G);
 carries_out!(A B C D E F G H);
+carries_out!(A B C D E F G H I);
 
 /// A function of a row, whatever its parameters.
 #[derive(Clone)]
@@ -358,6 +359,8 @@ pub struct Several<S>(PhantomData<S>);
 pub type Dots = Several<Dot>;
 /// Several lines, of no length too.
 pub type Lines = Several<LineOrNothing>;
+/// Several lengths, in millimetres.
+pub type Lengths = Several<Length>;
 /// Several figures of one kind.
 pub type Figures = Several<Figure>;
 
@@ -373,27 +376,6 @@ impl<S: Sort> Sort for Several<S> {
                 .map(|item| S::read(item.clone(), call, place))
                 .collect(),
             one => Ok(vec![S::read(one, call, place)?]),
-        }
-    }
-}
-
-/// A share, or a length in its stead.
-pub enum ShareOrLength {
-    /// A plain number: so much of something.
-    Share(f64),
-    /// A length in millimetres.
-    Length(f64),
-}
-
-impl Sort for ShareOrLength {
-    type Given = ShareOrLength;
-    const TAKES: Takes = Takes::NUMBER.or(Takes::LENGTH);
-
-    fn read(value: Value, call: &Call, place: usize) -> Result<ShareOrLength, Fault> {
-        match value {
-            Value::Quantity(mm) if call.is_length(place) => Ok(ShareOrLength::Length(mm)),
-            Value::Quantity(share) => Ok(ShareOrLength::Share(share)),
-            other => Err(wrong(&other, call, place)),
         }
     }
 }

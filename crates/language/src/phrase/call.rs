@@ -37,8 +37,6 @@ impl Fault {
 pub struct Call<'a> {
     /// The name of each argument that is a plain name, for messages.
     pub names: &'a [Option<Arc<str>>],
-    /// For each place that takes a share or a length: whether a length was given.
-    pub lengths: &'a [bool],
     /// What is left on the paper; nobody asks for it while a trial is being drawn.
     pub aids: Option<&'a mut Vec<Aid>>,
     /// Work that shows only while it is done, beyond what the size of the arguments tells.
@@ -50,15 +48,9 @@ impl Call<'_> {
     pub fn aside() -> Self {
         Self {
             names: &[],
-            lengths: &[],
             aids: None,
             more_work: 0,
         }
-    }
-
-    /// Whether the figure in a place that takes a length or a number is a length.
-    pub(super) fn is_length(&self, place: usize) -> bool {
-        self.lengths.get(place).copied().unwrap_or(false)
     }
 
     /// The argument in words: "the side guide" where it has a name, else `otherwise`.

@@ -475,7 +475,7 @@ impl Form {
             let name = crate::voice::place(&place.name);
             let said = match place.link {
                 None => name,
-                Some(link) => format!("{} {name}", link.word()),
+                Some(link) => format!("{} {name}{}", link.word(), link.close()),
             };
             let said = if place.many {
                 format!("{said}, …")

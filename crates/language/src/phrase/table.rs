@@ -9,6 +9,11 @@ use std::sync::LazyLock;
 /// panel, drawn before each example runs.
 pub const SCENE: &str = include_str!("scene.draft");
 
+/// Heads that are words of the trade for other things too: they may be names, wherever no phrase can stand.
+const NAMES_TOO: [&str; 8] = [
+    "rise", "run", "mouth", "opening", "turn", "slope", "foot", "bow",
+];
+
 static TABLE: LazyLock<Table> = LazyLock::new(|| Table::new(family::all()));
 
 /// The rows that the program knows by itself, found by their heads.
@@ -53,6 +58,11 @@ impl Table {
         numbers
             .iter()
             .filter_map(|&at| Some((at, self.forms.get(at)?)))
+    }
+
+    /// Whether a head may be a name too.
+    pub(crate) fn is_name_too(&self, head: &str) -> bool {
+        NAMES_TOO.contains(&head)
     }
 
     /// The head that does what people may call otherwise.

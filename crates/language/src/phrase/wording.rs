@@ -151,7 +151,7 @@ fn place(form: &Form, named: &str) -> Result<Part, String> {
         None => (named, None),
     };
     let is_it = |place: &Place| match place.link {
-        Some(link) => link.word() == word,
+        Some(link) => link.place() == word,
         None => place.name == word,
     };
     let at = form.places.iter().position(is_it);

@@ -8,15 +8,17 @@ says! {
     PieceSays by PieceStep {
         /// `outline a, b as c, d`: in order round the piece; each edge may run either way.
         Outline { edges: Vec<S::Outlined> = outline },
-        /// `cut 2 alike on fold at L from main`: `alike` are all the same way up, not mirrored pairs.
+        /// `cut 2 alike on fold at L from main`: `alike` are all the same way up, not mirrored pairs. `cut 2 whole at L`: drawn as a
+        /// half, and laid out and cut whole.
         Cut {
             count: S::Count = count,
             alike: bool = same,
             fold: Option<S::Edge> = edge,
+            whole: bool = same,
             cloth: Option<S::Cloth> = cloth
         },
-        /// `grain along L`: its direction and length as drawn.
-        Grain { along: S::Grain = grain },
+        /// `grain along L`: its direction and length as drawn; `grain across L`: square to it.
+        Grain { along: S::Grain = grain, across: bool = same },
         /// `allow W on a, b`; on none, it is the width where neither edge nor seam says one.
         Allow { width: S::Length = length, on: Vec<S::Edge> = edges },
         /// `corner a, b turned back`: first the hem, or the edge of the seam sewn first.

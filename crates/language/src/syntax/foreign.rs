@@ -16,7 +16,7 @@ pub(super) fn may_go_on(tok: Tok, after: &[u8]) -> bool {
         }
         Tok::Name | Tok::Dotted => beyond(0) || (after.first() == Some(&b'.') && beyond(1)),
         Tok::If
-        | Tok::Else
+        | Tok::Otherwise
         | Tok::Each
         | Tok::Yes
         | Tok::No

@@ -68,6 +68,9 @@ fn goes_on(
 /// The other spelling of a linking word.
 const TOWARDS: &str = "towards";
 
+/// What other languages say for `otherwise`.
+const ELSE: &str = "else";
+
 /// What has been met on the present line.
 #[derive(Clone, Copy, PartialEq)]
 enum LineSoFar {
@@ -147,11 +150,28 @@ impl Lexer<'_> {
                 self.line = LineSoFar::Tokens;
                 self.towards(span);
             }
+            Tok::Otherwise => {
+                self.line = LineSoFar::Tokens;
+                if self.slice(span) == ELSE {
+                    self.otherwise(span);
+                }
+                self.tokens.push((tok, span));
+            }
             _ => {
                 self.line = LineSoFar::Tokens;
                 self.tokens.push((tok, span));
             }
         }
+    }
+
+    /// A word that other languages have is read as meant, with a message.
+    fn otherwise(&mut self, span: Span) {
+        let message = "The word is `otherwise`, and here stands `else`.";
+        self.messages.push(
+            Diagnostic::error(Code::SentenceBroken, span, message)
+                .at("did you mean `otherwise`?")
+                .help("Write `otherwise`."),
+        );
     }
 
     /// `towards` and `toward` are one word to a reader, so it is read as meant, with a message.

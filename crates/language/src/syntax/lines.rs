@@ -1,7 +1,7 @@
 //! Lines to sentences: puts a [`Tok::End`] where a sentence ends and drops the newlines.
 //!
 //! A newline ends the sentence unless a round or square bracket is open, the last token asks for more (a comma, `=`, an
-//! operator, a linking word), or the next line begins with a linking word, a direction, an operator, `else` or `needs (`. A closing
+//! operator, a linking word), or the next line begins with a linking word, a direction, an operator, `otherwise` or `needs (`. A closing
 //! brace ends one too. Where the next line begins as a sentence beyond doubt, the line that asked for more was cut short,
 //! and ends all the same: so one slip does not swallow the next line.
 
@@ -22,6 +22,7 @@ pub(super) fn end_sentences(
     messages: &mut Messages,
 ) -> Vec<Placed> {
     let mut pass = Pass {
+        text,
         out: Vec::with_capacity(tokens.len() + 8),
         open: Vec::new(),
         begun: 0,
@@ -48,6 +49,7 @@ pub(super) fn end_sentences(
 }
 
 struct Pass<'a> {
+    text: &'a str,
     out: Vec<Placed>,
     open: Vec<Tok>,
     /// Where in `out` the present sentence, or the part after its last brace, begins.
@@ -83,6 +85,42 @@ impl Pass<'_> {
             _ => self.end_after_brace(tok, span),
         }
         self.out.push((tok, span));
+        if matches!(
+            tok,
+            Tok::Name | Tok::Link(Link::From | Link::Along | Link::Of)
+        ) {
+            self.several_words(tok, span);
+        }
+    }
+
+    /// Words on one line that are read as one: `of the way`, `of the way from`, `of the way along`, `to level of`. The words
+    /// between stay free for names.
+    fn several_words(&mut self, last: Tok, span: Span) {
+        let is = |span: Span, word| self.text.get(span.range()) == Some(word);
+        let (rest, link, first) = match (self.out.as_slice(), last) {
+            ([rest @ .., (Tok::Link(Link::Of), of), (Tok::Name, the), _], Tok::Name)
+                if is(*the, "the") && is(span, "way") =>
+            {
+                (rest.len(), Link::OfTheWay, *of)
+            }
+            ([rest @ .., (Tok::Link(Link::OfTheWay), of), _], Tok::Link(Link::From)) => {
+                (rest.len(), Link::WayFrom, *of)
+            }
+            ([rest @ .., (Tok::Link(Link::OfTheWay), of), _], Tok::Link(Link::Along)) => {
+                (rest.len(), Link::WayAlong, *of)
+            }
+            (
+                [rest @ .., (Tok::Link(Link::To), to), (Tok::Name, level), _],
+                Tok::Link(Link::Of),
+            ) if is(*level, "level") => (rest.len(), Link::LevelOf, *to),
+            _ => return,
+        };
+        let words = self.text.get(first.to(span).range()).unwrap_or("");
+        if words.contains('\n') {
+            return;
+        }
+        self.out.truncate(rest);
+        self.out.push((Tok::Link(link), first.to(span)));
     }
 
     /// `{ a } b` on one line: the brace ended the sentence before `b`.
@@ -149,7 +187,8 @@ impl Pass<'_> {
 fn asks_for_more(tok: Tok) -> bool {
     tok == Tok::Comma
         || tok.is_operator()
-        || matches!(tok, Tok::Link(_) | Tok::OpenBrace | Tok::End)
+        || matches!(tok, Tok::Link(link) if link != Link::OfTheWay)
+        || matches!(tok, Tok::OpenBrace | Tok::End)
 }
 
 /// `needs (…`: the head of an operation goes on, and no sentence begins so.
@@ -165,6 +204,6 @@ fn carries_on(tok: Tok) -> bool {
     tok.is_operator()
         || matches!(
             tok,
-            Tok::Link(_) | Tok::Direction(_) | Tok::Else | Tok::OpenBrace
+            Tok::Link(_) | Tok::Direction(_) | Tok::Otherwise | Tok::OpenBrace
         )
 }

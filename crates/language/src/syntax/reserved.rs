@@ -24,7 +24,7 @@ pub const DIRECTIONS: &[&str] = &[
 ];
 
 /// The other reserved words.
-pub const OTHERS: &[&str] = &["if", "else", "each", "yes", "no", "origin"];
+pub const OTHERS: &[&str] = &["if", "otherwise", "each", "yes", "no", "origin"];
 
 /// What a reserved word is; none for other words.
 pub(crate) fn what_it_is(word: &str) -> Option<&'static str> {
@@ -35,7 +35,7 @@ pub(crate) fn what_it_is(word: &str) -> Option<&'static str> {
     match Tok::lexer(word).next()? {
         Ok(Tok::Link(_)) => Some("a linking word"),
         Ok(Tok::Direction(_)) => Some("a direction"),
-        Ok(Tok::If | Tok::Else | Tok::Each) => Some("the first word of a block"),
+        Ok(Tok::If | Tok::Otherwise | Tok::Each) => Some("the first word of a block"),
         Ok(Tok::Yes | Tok::No) => Some("an answer"),
         Ok(Tok::Origin) => Some("the corner of the sheet"),
         _ => None,

@@ -96,7 +96,8 @@ pub(crate) fn begins_sentence(text: &str, tokens: &[Placed], at: usize) -> bool 
     }
     let kind = |n: usize| tokens.get(at + n).map(|(tok, _)| *tok);
     let next = kind(1);
-    let then_named = next == Some(Tok::Name) && matches!(kind(2), Some(Tok::Equal | Tok::Comma));
+    let then_named = matches!(next, Some(Tok::Name | Tok::Dotted))
+        && matches!(kind(2), Some(Tok::Equal | Tok::Comma));
     match text.get(span.range()).unwrap_or("") {
         "point" | "line" | "curve" | "length" | "angle" | "area" | "number" | "direction"
         | "text" | "list" | "answer" | "redraw" | "carry" | "body" | "choose" => then_named,
@@ -137,7 +138,8 @@ pub(crate) fn begins_surely(
     options_possible: bool,
 ) -> bool {
     let kind = |n: usize| tokens.get(at + n).map(|(tok, _)| *tok);
-    let drawn = kind(1) == Some(Tok::Name) && matches!(kind(2), Some(Tok::Equal | Tok::Comma));
+    let drawn = matches!(kind(1), Some(Tok::Name | Tok::Dotted))
+        && matches!(kind(2), Some(Tok::Equal | Tok::Comma));
     let sought = kind(2) == Some(Tok::Link(Link::Between));
     let said = kind(1).is_some_and(Tok::begins_text);
     let seamed = matches!(kind(2), Some(Tok::Link(Link::Joins) | Tok::OpenBrace));
@@ -164,7 +166,7 @@ pub(crate) fn takes_block(text: &str, tokens: &[Placed], at: usize) -> bool {
         .take_while(|(tok, _)| *tok != Tok::Newline)
         .any(|(tok, _)| *tok == Tok::Equal);
     match first {
-        Tok::If | Tok::Else | Tok::Each => true,
+        Tok::If | Tok::Otherwise | Tok::Each => true,
         Tok::Name => {
             let word = text.get(span.range()).unwrap_or("");
             matches!(word, "step" | "try" | "operation" | "piece")

@@ -99,7 +99,10 @@ impl<'a> Layout<'a> {
                 continue;
             }
             self.gap((tok, span));
-            self.out.push_str(self.text.get(span.range()).unwrap_or(""));
+            match tok {
+                Tok::Link(link) => self.out.push_str(link.word()),
+                _ => self.out.push_str(self.text.get(span.range()).unwrap_or("")),
+            }
             match tok {
                 Tok::OpenBrace => self.blocks.push(self.stays_on_line(at)),
                 Tok::CloseBrace => drop(self.blocks.pop()),
@@ -273,5 +276,5 @@ impl<'a> Layout<'a> {
 /// Words that follow a closing brace, or a brace that follows its sentence, on the same line.
 fn joins(before: Tok, tok: Tok) -> bool {
     tok == Tok::OpenBrace
-        || (before == Tok::CloseBrace && matches!(tok, Tok::Else | Tok::Link(Link::Until)))
+        || (before == Tok::CloseBrace && matches!(tok, Tok::Otherwise | Tok::Link(Link::Until)))
 }

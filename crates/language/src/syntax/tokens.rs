@@ -93,8 +93,9 @@ pub enum Tok {
 
     #[token("if")]
     If,
+    #[token("otherwise")]
     #[token("else")]
-    Else,
+    Otherwise,
     #[token("each")]
     Each,
     #[token("yes")]

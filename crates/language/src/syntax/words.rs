@@ -3,7 +3,7 @@
 use super::tree::{DirectionWord, KindWord, Link};
 
 impl Link {
-    /// In the order in which they are declared.
+    /// The single words, in the order in which they are declared.
     pub const ALL: [Link; 35] = [
         Link::From,
         Link::To,
@@ -80,6 +80,34 @@ impl Link {
             Link::Joins => "joins",
             Link::As => "as",
             Link::Gives => "gives",
+            Link::OfTheWay => "of the way",
+            Link::WayFrom => "of the way from",
+            Link::WayAlong => "of the way along",
+            Link::LevelOf => "to level of",
+            Link::LeavingFor | Link::LeavingShare | Link::ArrivingFor | Link::ArrivingShare => {
+                "for"
+            }
+        }
+    }
+}
+
+impl Link {
+    /// What a wording calls its place: its word, and of which way where one word stands behind two.
+    pub(crate) fn place(self) -> &'static str {
+        match self {
+            Link::LeavingFor => "leaving for",
+            Link::LeavingShare => "leaving share",
+            Link::ArrivingFor => "arriving for",
+            Link::ArrivingShare => "arriving share",
+            link => link.word(),
+        }
+    }
+
+    /// What closes the place behind its argument.
+    pub(crate) fn close(self) -> &'static str {
+        match self {
+            Link::LeavingShare | Link::ArrivingShare => " of the way",
+            _ => "",
         }
     }
 }

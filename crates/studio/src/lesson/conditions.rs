@@ -52,6 +52,7 @@ impl Speech<'_> {
     fn relation(&self, subject: &Expr, relation: &Relation) -> String {
         match relation {
             Relation::Drawn => "is drawn".to_owned(),
+            Relation::Lies { how, than } => format!("lies {} {}", how.words(), self.noun(than)),
             Relation::Within { tolerance, of } => {
                 format!("is within {} of {}", self.named(tolerance), self.named(of))
             }

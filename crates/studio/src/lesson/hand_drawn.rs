@@ -176,17 +176,28 @@ impl Maker<'_> {
         let from = given_from(expr)?;
         let base = speech.point(from)?;
         let places: Vec<String> = points.iter().map(|at| self.away(*at - base)).collect();
-        Some(format!(
+        let mut said = format!(
             "Mark {names}, {} of them, each from {}: {}.",
             points.len(),
             speech.noun(from),
             places.join("; ")
-        ))
+        );
+        if let ExprKind::Phrase(_) = &unbracketed(expr).kind {
+            said.push_str(&format!(" They are {}.", speech.noun(expr)));
+        }
+        Some(said)
     }
 }
 
-/// From where the points of an `each` are measured.
+/// From where the points of a row are measured: of an `each`, or of a phrase that gives several.
 fn given_from(expr: &Expr) -> Option<&Expr> {
+    if let ExprKind::Phrase(phrase) = &unbracketed(expr).kind {
+        let mut clauses = phrase.clauses.iter();
+        return clauses
+            .find(|clause| clause.link == Link::From)?
+            .arguments
+            .first();
+    }
     let ExprKind::Each(each) = &unbracketed(expr).kind else {
         return None;
     };

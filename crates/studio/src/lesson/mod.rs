@@ -58,6 +58,8 @@ pub struct Figure {
 /// A usual slip: what it gives, and what it means.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Slip {
+    /// What it is made in: "the hip quarter".
+    pub of: String,
     /// The figure a student would have.
     pub figure: String,
     /// What was done to get it, and what to do.

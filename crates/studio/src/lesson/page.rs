@@ -206,7 +206,7 @@ fn checks(step: &Step, heading: &dyn Fn(&str) -> Markup) -> Markup {
         }
         @if !step.slips.is_empty() {
             (heading(preface::IF_WRONG))
-            ul { @for slip in &step.slips { li { strong { "You have " (slip.figure) "? " } (slip.text) } } }
+            ul { @for slip in &step.slips { li { strong { "Is " (slip.of) " " (slip.figure) "? " } (slip.text) } } }
         }
     }
 }

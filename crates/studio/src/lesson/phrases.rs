@@ -50,7 +50,9 @@ impl<'a> Speech<'a> {
                     return from;
                 }
                 match moves.first().map(|leg| &leg.far) {
-                    Some(Far::Until(_)) => format!("the point reached from {from} {legs}"),
+                    Some(Far::Until(_) | Far::LevelOf(_)) => {
+                        format!("the point reached from {from} {legs}")
+                    }
                     _ => format!("the point {legs} from {from}"),
                 }
             }

@@ -535,10 +535,11 @@ impl<'a> Maker<'a> {
                 SayingKind::Why => step.whys.push(said.text.clone()),
                 SayingKind::Caution => step.cautions.push(said.text.clone()),
                 SayingKind::Terms => step.terms.push(said.text.clone()),
-                SayingKind::Slip => step.slips.push(Slip {
-                    figure: said.slip.clone().unwrap_or_default(),
-                    text: said.text.clone(),
-                }),
+                SayingKind::Slip => {
+                    let (of, figure) = said.slip.clone().unwrap_or_default();
+                    let text = said.text.clone();
+                    step.slips.push(Slip { of, figure, text });
+                }
             }
         }
     }

@@ -25,6 +25,7 @@ impl Speech<'_> {
                         _ => format!("{} {way}", self.figure(length)),
                     },
                     Far::Until(target) => format!("{way} until {}", self.noun(target)),
+                    Far::LevelOf(target) => format!("{way} until level with {}", self.noun(target)),
                 }
             })
             .collect();
@@ -47,7 +48,7 @@ impl Speech<'_> {
     fn is_void(&self, leg: &Displacement) -> bool {
         match &leg.far {
             Far::By(length) => self.is_nothing(length),
-            Far::Until(_) => false,
+            Far::Until(_) | Far::LevelOf(_) => false,
         }
     }
 

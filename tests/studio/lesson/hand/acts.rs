@@ -118,6 +118,29 @@ fn moved(sheets: &Sheets, act: &str) -> Option<(String, Affine)> {
         let by = turn(sheets, &found[2], &found[3], &found[4])?;
         return Some((found[1].to_owned(), by));
     }
+    if let Some(found) = captures(
+        r"^(?i:pivot) (the .+) about (the .+?) by ([\d.]+)°(?: \([^)]*\))?, so that it goes (.+)$",
+        act,
+    ) {
+        let about = sheets.point(&found[2])?;
+        let line = || {
+            sheets
+                .line(&found[1])
+                .map(|line| line.start().midpoint(line.end()))
+        };
+        let at = sheets.point(&found[1]).or_else(line)?;
+        let goes = sheets.direction(at, &found[4])?;
+        // On the paper, y up, a thing that goes left of its arm turns anticlockwise.
+        let sense = if (at - about).cross(goes) > 0.0 {
+            "anticlockwise"
+        } else {
+            "clockwise"
+        };
+        return Some((
+            found[1].to_owned(),
+            turn(sheets, &found[2], &found[3], sense)?,
+        ));
+    }
     None
 }
 
@@ -131,7 +154,10 @@ fn place(sheets: &Sheets, act: &str) -> Option<Point> {
     if let Some(found) = captures(r"^from (the .+?), measure (.+)$", act) {
         return sheets.measured(sheets.point(&found[1])?, &found[2]);
     }
-    if let Some(found) = captures(&format!(r"^from (the .+), go ({WAY}) until (the .+)$"), act) {
+    if let Some(found) = captures(
+        &format!(r"^from (the .+), go ({WAY}) until (?:level with )?(the .+)$"),
+        act,
+    ) {
         return sheets.until(sheets.point(&found[1])?, way(&found[2]), &found[3]);
     }
     if let Some(found) = captures(
@@ -234,7 +260,10 @@ fn straight(sheets: &Sheets, rest: &str) -> Option<Stroke> {
 
 /// A straight line from a point, by its way and how far it goes.
 fn onward(sheets: &Sheets, from: Point, said: &str) -> Option<Stroke> {
-    if let Some(found) = captures(r"^(.+) until (the .+)$", said) {
+    if let Some(found) = captures(
+        r"^(.+?) until (?:it meets |it is level with |level with )?(the .+)$",
+        said,
+    ) {
         let along = sheets.direction(from, &found[1])?;
         return Some(Stroke::straight(
             from,
@@ -308,7 +337,9 @@ fn through(
 ) -> Option<Stroke> {
     let places = places(said, start, end)?;
     let word = |word: &str| {
-        captures(&format!(r", {word} ([^,.]+)"), ends).map(|found| found[1].to_owned())
+        let way = captures(&format!(r", {word} ([^,.]+)"), ends)?;
+        // How long it is kept shows in the places.
+        way[1].split(" for ").next().map(str::to_owned)
     };
     let leaving = word("leaving").and_then(|way| sheets.tangent(&way, places[1] - start));
     let last = places[places.len() - 2];

@@ -112,7 +112,7 @@ impl Sheets {
             return Some(self.point(&found[2])?.lerp(self.point(&found[3])?, share));
         }
         if let Some(found) = captures(
-            &format!(r"^the point reached from (the .+?) ({WAY}) until (the .+)$"),
+            &format!(r"^the point reached from (the .+?) ({WAY}) until (?:level with )?(the .+)$"),
             noun,
         ) {
             return self.until(self.point(&found[1])?, way(&found[2]), &found[3]);

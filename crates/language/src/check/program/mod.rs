@@ -408,8 +408,8 @@ pub(crate) struct Saying {
     pub kind: SayingKind,
     pub site: SiteId,
     pub text: Node,
-    /// The figure a slip gives, with its kind.
-    pub slip: Option<(Node, Kind)>,
+    /// What a slip is made in, and the figure it gives, with its kind.
+    pub slip: Option<(String, Node, Kind)>,
 }
 
 /// An operation as called.

@@ -69,8 +69,6 @@ pub(crate) struct CallNode {
     pub form: usize,
     /// By place, then by option.
     pub args: Box<[Option<Node>]>,
-    /// Whether each is a length, where a share could stand too.
-    pub lengths: Box<[bool]>,
     /// Names of arguments that are plain names.
     pub names: Box<[Option<Arc<str>>]>,
     /// Where each argument stands.
@@ -108,7 +106,7 @@ pub(crate) struct DisplacedNode {
 pub(crate) enum FarNode {
     /// A length, and its place.
     By(Node, Span),
-    /// Until a path, or level with a point; its name and place.
+    /// Until a path, or to the level of a point; its name and place.
     Until(Node, Option<Arc<str>>, Span),
 }
 

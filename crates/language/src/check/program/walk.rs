@@ -36,7 +36,7 @@ pub(super) fn ops<'p>(all: &'p [Op], see: &mut impl See<'p>) {
                 nodes(site, [&claim.condition, &claim.text], see)
             }
             Op::Say(said) => {
-                let slip = said.slip.iter().map(|(figure, _)| figure);
+                let slip = said.slip.iter().map(|(_, figure, _)| figure);
                 nodes(site, slip.chain([&said.text]), see);
             }
             Op::Give(givings) => nodes(site, givings.iter().map(|giving| &giving.value), see),

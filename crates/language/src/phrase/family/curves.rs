@@ -2,7 +2,7 @@
 
 use crate::kind::Kind;
 use crate::phrase::aid::Aid;
-use crate::phrase::argument::{Arg, Dot, Dots, Length, Line, Number, ShareOrLength, Way};
+use crate::phrase::argument::{Arg, Dot, Dots, Length, Line, Number, Way};
 use crate::phrase::call::{Call, Fault};
 use crate::phrase::form::{Form, Takes, form};
 use crate::phrase::value::Value;
@@ -20,7 +20,6 @@ use oaktag_geometry::edit::End;
 use oaktag_geometry::fair::{blend, smooth};
 
 const WAY: Takes = Takes::BEARING.or(Takes::POINT);
-const HANDLE: Takes = Takes::NUMBER.or(Takes::LENGTH);
 
 /// The rows of this family.
 pub(super) fn rows() -> Vec<Form> {
@@ -52,13 +51,18 @@ pub(super) fn rows() -> Vec<Form> {
             .optional()
             .at(Link::To, Takes::POINT, "point", "the other end")
             .at(Link::Leaving, WAY, "direction", "which way it leaves")
+            .at(Link::LeavingFor, Takes::LENGTH, "length", "how long the pencil keeps that way before it bends to the other; not with `through`")
+            .optional()
+            .at(Link::LeavingShare, Takes::NUMBER, "share", "the same, as a share of the straight way between the ends; 1/3 where nothing is said")
+            .optional()
             .at(Link::Arriving, WAY, "direction", "which way it is going where it arrives")
-            .with("handles", HANDLE, "length of both handles, or their share of the chord; default 1/3; not with `through`")
-            .with("handle_out", HANDLE, "the handle at the start alone")
-            .with("handle_in", HANDLE, "the handle at the end alone")
+            .at(Link::ArrivingFor, Takes::LENGTH, "length", "how long it has gone that way where it arrives; not with `through`")
+            .optional()
+            .at(Link::ArrivingShare, Takes::NUMBER, "share", "the same, as a share; 1/3 where nothing is said")
+            .optional()
             .gives(Kind::Curve)
-            .says("The sweep: a curve with a direction at each end; with `through`, a smooth one through points. Opposite directions make an S.", "curve hip = from tip to low leaving down arriving down\ncurve side = from tip through spot to low leaving down arriving down")
-            .drawn("smooth curve from {from}[ through {through}] to {to}, leaving {leaving}, arriving {arriving}")
+            .says("The sweep: a curve with a direction at each end; with `through`, a smooth one through points. Opposite directions make an S. The longer a direction is kept, the fuller the curve at that end.", "curve hip = from tip to low leaving down arriving down\ncurve side = from tip through spot to low leaving down arriving down\ncurve hem = from low to tip leaving right for 5cm arriving up for 0.2 of the way")
+            .drawn("smooth curve from {from}[ through {through}] to {to}, leaving {leaving}[ for {leaving for}][ for {leaving share} of the way], arriving {arriving}[ for {arriving for}][ for {arriving share} of the way]")
             .by_hand(ByHand::ItsPlaces)
             .means(swept),
         form("")
@@ -174,11 +178,11 @@ fn arrive(
     way.settled(to, Some(to - *last))
 }
 
-fn handle(own: Option<&Arg<ShareOrLength>>, both: Option<&Arg<ShareOrLength>>) -> Handle {
-    match own.or(both).map(|handle| &**handle) {
-        Some(ShareOrLength::Length(mm)) => Handle::Length(*mm),
-        Some(ShareOrLength::Share(share)) => Handle::Share(*share),
-        None => Handle::default(),
+fn handle(length: Option<Arg<Length>>, share: Option<Arg<Number>>) -> Handle {
+    match (length, share) {
+        (Some(mm), _) => Handle::Length(*mm),
+        (None, Some(share)) => Handle::Share(*share),
+        (None, None) => Handle::default(),
     }
 }
 
@@ -188,24 +192,31 @@ fn swept(
     through: Option<Arg<Dots>>,
     to: Arg<Dot>,
     leaving: Arg<Way>,
+    leaving_for: Option<Arg<Length>>,
+    leaving_share: Option<Arg<Number>>,
     arriving: Arg<Way>,
-    handles: Option<Arg<ShareOrLength>>,
-    handle_out: Option<Arg<ShareOrLength>>,
-    handle_in: Option<Arg<ShareOrLength>>,
+    arriving_for: Option<Arg<Length>>,
+    arriving_share: Option<Arg<Number>>,
 ) -> Result<Value, Fault> {
     let way_out = leave(&leaving, *from, through.as_ref(), *to)?;
     let way_in = arrive(&arriving, *from, through.as_ref(), *to)?;
     if let Some(through) = &through {
-        if handles.is_some() || handle_out.is_some() || handle_in.is_some() {
-            return Err(Fault::new(
-                Code::UnknownOption,
-                "Handles are for a curve of one sweep; a curve through points finds its own.",
-            ));
+        let lengths = leaving_for.as_ref().or(arriving_for.as_ref());
+        let shares = leaving_share.as_ref().or(arriving_share.as_ref());
+        if lengths.is_some() || shares.is_some() {
+            let message = "How long a direction is kept is said of a curve of one sweep; one through points finds it by itself.";
+            let help = "Leave out `for` and what stands behind it, or draw two curves that meet in the point.";
+            let said = Fault::new(Code::WordsDoNotFit, message).help(help);
+            return Err(match (lengths, shares) {
+                (Some(length), _) => said.label(length, ""),
+                (None, Some(share)) => said.label(share, ""),
+                (None, None) => said,
+            });
         }
         return smooth_curve(*from, through, *to, (Some(way_out), Some(way_in)));
     }
-    let out = handle(handle_out.as_ref(), handles.as_ref());
-    let into = handle(handle_in.as_ref(), handles.as_ref());
+    let out = handle(leaving_for, leaving_share);
+    let into = handle(arriving_for, arriving_share);
     Ok(sweep(*from, way_out, *to, way_in, out, into)?.into())
 }
 

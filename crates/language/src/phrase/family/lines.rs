@@ -4,7 +4,9 @@ use super::fault::endless;
 use super::points::{meeting, square_foot};
 use crate::kind::Kind;
 use crate::phrase::aid::Aid;
-use crate::phrase::argument::{Arg, Dot, Length, Line, LineOrDot, LineOrNothing, Lines, Way};
+use crate::phrase::argument::{
+    Arg, Dot, Length, Lengths, Line, LineOrDot, LineOrNothing, Lines, Way,
+};
 use crate::phrase::call::{Call, Fault, tangent_near};
 use crate::phrase::form::{Form, Takes, form};
 use crate::phrase::value::{Bearing, Value};
@@ -19,7 +21,9 @@ use oaktag_geometry::meet::meetings;
 use oaktag_geometry::parallel::{Side, parallel_of, side_of, side_toward};
 use oaktag_geometry::path::{Location, Path, PathFault};
 use oaktag_geometry::seam::{SeamFault, orientations};
+use oaktag_geometry::taper::tapered_of;
 use oaktag_geometry::{LARGEST, MEETING};
+use std::sync::Arc;
 
 const WAY: Takes = Takes::BEARING.or(Takes::POINT);
 const STOP: Takes = Takes::PATH.or(Takes::POINT);
@@ -52,10 +56,18 @@ pub(super) fn rows() -> Vec<Form> {
         form("")
             .at(Link::From, Takes::POINT, "point", "one end")
             .at(Link::Toward, WAY, "direction", "which way")
-            .at(Link::Until, STOP, "stop", "a line to run to, or a point to stop level with")
+            .at(Link::Until, Takes::PATH, "stop", "the line to run to")
             .gives(Kind::Line)
-            .says("A straight line that runs until it meets another, or is level with a point.", "line side = from tip toward down until level")
-            .drawn("straight line from {from} {toward} until {until}")
+            .says("A straight line that runs until it meets another.", "line side = from tip toward down until level")
+            .drawn("straight line from {from} {toward} until it meets {until}")
+            .means(line_until),
+        form("")
+            .at(Link::From, Takes::POINT, "point", "one end")
+            .at(Link::Toward, WAY, "direction", "which way")
+            .at(Link::LevelOf, Takes::POINT, "point", "where it stops: square across from this point")
+            .gives(Kind::Line)
+            .says("A straight line that runs until it is level with a point: until the point lies square to its side.", "line side = from tip toward down to level of low")
+            .drawn("straight line from {from} {toward} until it is level with {to level of}")
             .means(line_until),
         form("square")
             .also(&["perpendicular"])
@@ -86,7 +98,7 @@ pub(super) fn rows() -> Vec<Form> {
             .at(Link::At, Takes::POINT, "point", "from which point")
             .at(Link::Toward, WAY, "direction", "which side; without it, the side on which it meets")
             .optional()
-            .at(Link::Until, STOP, "stop", "a line to run to, or a point to stop level with")
+            .at(Link::Until, Takes::PATH, "stop", "the line to run to")
             .gives(Kind::Line)
             .says("A line squared off another until it meets a third.", "line across = square to centre at low until plumb")
             .thing("the square to {to} at {at}[ {toward}] until {until}")
@@ -94,13 +106,45 @@ pub(super) fn rows() -> Vec<Form> {
             .means(square_until),
         form("square")
             .costs(5)
-            .at(Link::From, Takes::POINT, "point", "from which point")
-            .at(Link::Onto, Takes::PATH, "line", "onto which line")
+            .at(Link::To, Takes::PATH, "line", "to which line")
+            .at(Link::At, Takes::POINT, "point", "from which point")
+            .at(Link::Toward, WAY, "direction", "which side; without it, the side of the point it stops level with")
+            .optional()
+            .at(Link::LevelOf, Takes::POINT, "point", "where it stops: square across from this point")
             .gives(Kind::Line)
-            .says("The perpendicular from a point onto a line: it runs from the point to its foot.", "line drop = square from spot onto centre")
-            .thing("the square from {from} onto {onto}")
-            .act("square from {from} onto {onto}")
-            .means(square_onto),
+            .says("A line squared off another until it is level with a point.", "line across = square to centre at low to level of tip")
+            .thing("the square to {to} at {at}[ {toward}] to the level of {to level of}")
+            .act("at {at}, square out from {to}[ {toward}] until level with {to level of}")
+            .means(square_until),
+        form("square")
+            .costs(5)
+            .at(Link::To, Takes::PATH, "line", "to which line")
+            .at(Link::Through, Takes::POINT, "point", "the point it runs to")
+            .gives(Kind::Line)
+            .says("A line squared off another through a point: it runs from its foot on that line to the point.", "line drop = square to centre through spot")
+            .thing("the square to {to} through {through}")
+            .act("square out from {to} to {through}")
+            .means(square_through),
+        form("square")
+            .costs(5)
+            .at(Link::To, Takes::PATH, "line", "to which line")
+            .at(Link::Through, Takes::POINT, "point", "a point it runs through")
+            .at(Link::For, Takes::LENGTH, "length", "how long, counted from its foot")
+            .gives(Kind::Line)
+            .says("A line squared off another through a point, for a length from its foot.", "line drop = square to centre through spot for 10cm")
+            .thing("the square to {to} through {through}, {for} long")
+            .act("square out from {to} through {through}, {for} long")
+            .means(square_through_for),
+        form("square")
+            .costs(5)
+            .at(Link::To, Takes::PATH, "line", "to which line")
+            .at(Link::Through, Takes::POINT, "point", "a point it runs through")
+            .at(Link::Until, Takes::PATH, "stop", "the line to run on to")
+            .gives(Kind::Line)
+            .says("A line squared off another through a point and on until it meets a third.", "line drop = square to centre through spot until plumb")
+            .thing("the square to {to} through {through} until {until}")
+            .act("square out from {to} through {through} until {until}")
+            .means(square_through_until),
         form("parallel")
             .also(&["offset"])
             .costs(50)
@@ -112,6 +156,18 @@ pub(super) fn rows() -> Vec<Form> {
             .drawn("parallel to {to} at {by} {toward}")
             .by_hand(ByHand::ItsPlaces)
             .means(parallel_by),
+        form("parallel")
+            .costs(50)
+            .at(Link::To, Takes::PATH, "line", "to which line")
+            .at(Link::By, Takes::LENGTH, "widths", "two widths: at the end named by `from`, and at the other end; it grows evenly along the line")
+            .many()
+            .at(Link::From, Takes::POINT, "end", "the end at which the first width is")
+            .at(Link::Toward, WAY, "side", "which side: a direction, a point, inside or outside")
+            .gives(Kind::Curve)
+            .says("The line beside another at a distance that grows or runs out evenly from one end to the other.", "curve wide = parallel to neck by 5mm, 1cm from top toward spot")
+            .drawn("line beside {to}, {by} from it, the first at {from}, {toward}")
+            .by_hand(ByHand::ItsPlaces)
+            .means(parallel_tapered),
         form("parallel")
             .costs(50)
             .at(Link::To, Takes::LINE, "line", "to which straight line")
@@ -133,6 +189,22 @@ pub(super) fn rows() -> Vec<Form> {
         form("extend")
             .costs(5)
             .direct(Takes::PATH, "line", "which line")
+            .at(Link::By, Takes::LENGTH, "length", "by how much")
+            .gives_by(crate::phrase::Gives::SameAsFirst)
+            .says("A line made longer at its end, as it was drawn.", "line longer = extend edge by 3cm")
+            .act("lengthen {line} at its end by {by}")
+            .means(extend_end_by),
+        form("extend")
+            .costs(5)
+            .direct(Takes::PATH, "line", "which line")
+            .at(Link::Until, Takes::PATH, "stop", "the line to run to")
+            .gives_by(crate::phrase::Gives::SameAsFirst)
+            .says("A line made longer at its end, as it was drawn, until it meets another.", "line longer = extend edge until plumb")
+            .act("lengthen {line} at its end until {until}")
+            .means(extend_end_until),
+        form("extend")
+            .costs(5)
+            .direct(Takes::PATH, "line", "which line")
             .at(Link::At, Takes::POINT, "end", "at which of its ends")
             .at(Link::Until, Takes::PATH, "stop", "the line to run to")
             .gives_by(crate::phrase::Gives::SameAsFirst)
@@ -145,7 +217,7 @@ pub(super) fn rows() -> Vec<Form> {
             .at(Link::From, STOP, "place", "a point on it, or a line that crosses it")
             .at(Link::To, STOP, "place", "a point on it, or a line that crosses it")
             .gives_by(crate::phrase::Gives::SameAsFirst)
-            .says("The part of a line between two places on it.", "curve piece_of_neck = part of neck from top to (1/2 along neck)")
+            .says("The part of a line between two places on it.", "curve piece_of_neck = part of neck from top to (1/2 of the way along neck)")
             .thing("the part of {of} from {from} to {to}")
             .act("take the part of {of} from {from} to {to}")
             .means(part),
@@ -155,7 +227,7 @@ pub(super) fn rows() -> Vec<Form> {
             .at(Link::From, STOP, "place", "where it is cut: a point on it, or a line that crosses it")
             .at(Link::Toward, Takes::POINT, "point", "which part is kept")
             .gives_by(crate::phrase::Gives::SameAsFirst)
-            .says("A line trimmed: cut at a place, and the part toward a point kept.", "curve rest = part of neck from (1/2 along neck) toward tip")
+            .says("A line trimmed: cut at a place, and the part toward a point kept.", "curve rest = part of neck from (1/2 of the way along neck) toward tip")
             .thing("the part of {of} from {from} toward {toward}")
             .act("take the part of {of} from {from} toward {toward}")
             .means(part_toward),
@@ -341,9 +413,48 @@ fn square_until(
     bounded(*at, to)
 }
 
-fn square_onto(c: &mut Call, from: Arg<Dot>, onto: Arg<Line>) -> Result<Value, Fault> {
-    let foot = square_foot(c, *from, &onto)?;
-    bounded(*from, foot)
+fn square_through(c: &mut Call, line: Arg<Line>, through: Arg<Dot>) -> Result<Value, Fault> {
+    let foot = square_foot(c, *through, &line)?;
+    bounded(foot, *through)
+}
+
+/// The foot of the square through a point, and the way from there to the point.
+fn foot_and_way(
+    c: &mut Call,
+    line: &Arg<Line>,
+    through: &Arg<Dot>,
+) -> Result<(Point, Vec2), Fault> {
+    let foot = square_foot(c, **through, line)?;
+    let way = **through - foot;
+    if way.hypot() <= MEETING {
+        let message =
+            "This point lies on the line, so it does not tell on which side the square is drawn.";
+        return Err(Fault::new(Code::WhichSense, message)
+            .help("Say `at` the point and `toward` a direction.")
+            .label(through, "on the line"));
+    }
+    Ok((foot, way / way.hypot()))
+}
+
+fn square_through_for(
+    c: &mut Call,
+    line: Arg<Line>,
+    through: Arg<Dot>,
+    long: Arg<Length>,
+) -> Result<Value, Fault> {
+    let (foot, way) = foot_and_way(c, &line, &through)?;
+    bounded(foot, foot + way * *long)
+}
+
+fn square_through_until(
+    c: &mut Call,
+    line: Arg<Line>,
+    through: Arg<Dot>,
+    until: Arg<LineOrDot>,
+) -> Result<Value, Fault> {
+    let (foot, way) = foot_and_way(c, &line, &through)?;
+    let stop = reach(c, *through, way, &until)?;
+    bounded(foot, stop)
 }
 
 fn parallel_by(
@@ -352,20 +463,56 @@ fn parallel_by(
     by: Arg<Length>,
     toward: Arg<Way>,
 ) -> Result<Value, Fault> {
-    let side = match &*toward {
-        Bearing::At(point) => side_of(&line, *point),
-        Bearing::AwayFrom(point) => side_of(&line, *point).map(|side| {
+    let side = side_of_line(&line, &toward)?;
+    let signed = if side == Side::Left { *by } else { -*by };
+    let (made, pairs) = parallel_of(&line, signed);
+    c.more_work += pairs;
+    made.map(Value::from)
+        .map_err(|f| Fault::from(f).label(&line, ""))
+}
+
+/// The side of a line that is meant.
+fn side_of_line(line: &Arg<Line>, toward: &Arg<Way>) -> Result<Side, Fault> {
+    let side = match &**toward {
+        Bearing::At(point) => side_of(line, *point),
+        Bearing::AwayFrom(point) => side_of(line, *point).map(|side| {
             if side == Side::Left {
                 Side::Right
             } else {
                 Side::Left
             }
         }),
-        _ => side_toward(&line, toward.settled(middle(&line), None)?),
+        _ => side_toward(line, toward.settled(middle(line), None)?),
     };
-    let side = side.map_err(|f| Fault::from(f).label(&toward, "which side?"))?;
-    let signed = if side == Side::Left { *by } else { -*by };
-    let (made, pairs) = parallel_of(&line, signed);
+    side.map_err(|f| Fault::from(f).label(toward, "which side?"))
+}
+
+fn parallel_tapered(
+    c: &mut Call,
+    line: Arg<Line>,
+    by: Arg<Lengths>,
+    from: Arg<Dot>,
+    toward: Arg<Way>,
+) -> Result<Value, Fault> {
+    let [first, last] = by.as_slice() else {
+        let message = "A parallel that grows or runs out has two widths: at the end named by `from`, and at the other.";
+        return Err(Fault::new(Code::NamesAndValues, message)
+            .help("Write the two with a comma between.")
+            .label(&by, ""));
+    };
+    if *first < 0.0 || *last < 0.0 {
+        let message = "A width is not less than nothing; `toward` says on which side it lies.";
+        return Err(Fault::new(Code::FigureUndefined, message).label(&by, ""));
+    }
+    let (at_start, at_end) = match end_at(&line, *from)? {
+        End::Start => (*first, *last),
+        End::End => (*last, *first),
+    };
+    let sign = match side_of_line(&line, &toward)? {
+        Side::Left => 1.0,
+        Side::Right => -1.0,
+    };
+    let (made, pairs) = tapered_of(&line, sign * at_start, sign * at_end);
     c.more_work += pairs;
     made.map(Value::from)
         .map_err(|f| Fault::from(f).label(&line, ""))
@@ -398,18 +545,34 @@ fn end_at(line: &Arg<Line>, at: Point) -> Result<End, Fault> {
 }
 
 fn extend_by(c: &mut Call, line: Arg<Line>, at: Arg<Dot>, by: Arg<Length>) -> Result<Value, Fault> {
-    let end = end_at(&line, *at)?;
-    line.extended(end, *by)
+    extended_by(c, &line, end_at(&line, *at)?, &by)
+}
+
+fn extend_end_by(c: &mut Call, line: Arg<Line>, by: Arg<Length>) -> Result<Value, Fault> {
+    has_ends(&line)?;
+    extended_by(c, &line, End::End, &by)
+}
+
+/// Refuses a line without ends, which no end can be made longer of.
+fn has_ends(line: &Arg<Line>) -> Result<(), Fault> {
+    if line.is_endless() {
+        return Err(endless("A line without ends cannot be made longer.").label(line, "endless"));
+    }
+    Ok(())
+}
+
+fn extended_by(c: &mut Call, line: &Arg<Line>, end: End, by: &Arg<Length>) -> Result<Value, Fault> {
+    line.extended(end, **by)
         .map(Value::from)
         .map_err(|f| match f {
             PathFault::PastTheEnd { wanted, length } => {
                 let message = say!(
                     "{} were to be taken off {}, and it is {} long.",
                     figure::length(wanted),
-                    c.named(&line, "the line"),
+                    c.named(line, "the line"),
                     figure::length(length)
                 );
-                Fault::new(Code::PastTheEnd, message).label(&by, "shorter by more than there is")
+                Fault::new(Code::PastTheEnd, message).label(by, "shorter by more than there is")
             }
             f => f.into(),
         })
@@ -421,14 +584,27 @@ fn extend_until(
     at: Arg<Dot>,
     until: Arg<LineOrDot>,
 ) -> Result<Value, Fault> {
-    let end = end_at(&line, *at)?;
+    extended_until(c, &line, end_at(&line, *at)?, &until)
+}
+
+fn extend_end_until(c: &mut Call, line: Arg<Line>, until: Arg<LineOrDot>) -> Result<Value, Fault> {
+    has_ends(&line)?;
+    extended_until(c, &line, End::End, &until)
+}
+
+fn extended_until(
+    c: &mut Call,
+    line: &Arg<Line>,
+    end: End,
+    until: &Arg<LineOrDot>,
+) -> Result<Value, Fault> {
     let (from, way) = match end {
         End::Start => (line.start()?, -line.start_tangent()),
         End::End => (line.end()?, line.end_tangent()),
     };
-    let by = (reach(c, from, way, &until)? - from).hypot();
+    let by = (reach(c, from, way, until)? - from).hypot();
     if by <= MEETING {
-        return Ok(Value::Path(line.clone()));
+        return Ok(Value::Path(Arc::clone(line)));
     }
     Ok(line.extended(end, by.min(LARGEST))?.into())
 }

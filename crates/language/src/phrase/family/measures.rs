@@ -77,7 +77,7 @@ pub(super) fn rows() -> Vec<Form> {
         form("angle")
             .at(Link::Between, Takes::PATH, "line", "one line")
             .at(Link::And, Takes::PATH, "line", "the other")
-            .at(Link::Near, Takes::POINT, "point", "at which of their meetings")
+            .at(Link::At, Takes::POINT, "point", "at which of their meetings")
             .optional()
             .gives(Kind::ANGLE)
             .says("The angle at which two lines meet, between 0 and 180 degrees, measured between the parts that leave the corner.", "angle square_angle = angle between centre and level")

@@ -4,7 +4,9 @@
 use super::lines::{copies, joined};
 use crate::kind::Kind;
 use crate::phrase::aid::Aid;
-use crate::phrase::argument::{Arg, Dot, Dots, Length, Line, Lines, Things, Turn, Way};
+use crate::phrase::argument::{
+    Angle as Angled, Arg, Dot, Dots, Length, Line, Lines, Things, Turn, Way,
+};
 use crate::phrase::call::{Call, Fault};
 use crate::phrase::form::{Form, Gives, Takes, form};
 use crate::phrase::value::Value;
@@ -38,6 +40,18 @@ pub(super) fn rows() -> Vec<Form> {
             .thing("{things} turned about {about} by {by}")
             .act("pivot {things} about {about} by {by}")
             .means(pivot_by),
+        form("pivot")
+            .costs(5)
+            .direct(THINGS, "things", "points, lines, curves, or a whole panel")
+            .many()
+            .at(Link::About, Takes::POINT, "point", "the point held still")
+            .at(Link::By, Takes::ANGLE, "angle", "an angle")
+            .at(Link::Toward, Takes::BEARING.or(Takes::POINT), "direction", "which way it goes: what is named first, a line by its middle")
+            .gives_by(Gives::SameAsFirst)
+            .says("Turns what is drawn about a point, told by which way it moves: so that it drops, or swings toward a point.", "point tip_2, spot_2 = pivot tip, spot about top by 6deg toward down")
+            .thing("{things} turned about {about} by {by}, {toward}")
+            .act("pivot {things} about {about} by {by}, so that it goes {toward}")
+            .means(pivot_toward),
         form("pivot")
             .costs(5)
             .direct(THINGS, "things", "points, lines, curves, or a whole panel")
@@ -139,7 +153,7 @@ pub(super) fn rows() -> Vec<Form> {
             .at(Link::To, Takes::POINT, "point", "its other end")
             .at(Link::Toward, Takes::POINT, "point", "near which the part lies that is kept")
             .gives_by(Gives::SameAsFirst)
-            .says("Takes a stretch off: each line that runs through both points loses what lies between them and beyond; the rest keeps its name, and all else is as it was.", "curve upper = cut neck from (1/2 along neck) to tip toward top")
+            .says("Takes a stretch off: each line that runs through both points loses what lies between them and beyond; the rest keeps its name, and all else is as it was.", "curve upper = cut neck from (1/2 of the way along neck) to tip toward top")
             .means(stretch_off),
     ]
 }
@@ -209,6 +223,41 @@ fn slide_by(things: Arg<Things>, by: Arg<Length>, toward: Arg<Way>) -> Result<Va
     };
     let way = toward.settled(at, None)?;
     Ok(moved(&things, Affine::translate(way * *by)))
+}
+
+/// The place by which something is known: a point itself, a line's middle, the first of several.
+fn known_by(things: &Value) -> Option<Point> {
+    match things {
+        Value::Point(point) => Some(*point),
+        Value::Path(path) => {
+            let middle = path.length().ok().map(|length| path.point_at(length / 2.0));
+            middle?.ok()
+        }
+        Value::List(items) => items.iter().find_map(known_by),
+        _ => None,
+    }
+}
+
+fn pivot_toward(
+    things: Arg<Things>,
+    about: Arg<Dot>,
+    by: Arg<Angled>,
+    toward: Arg<Way>,
+) -> Result<Value, Fault> {
+    let at = known_by(&things).unwrap_or(*about);
+    let arm = at - *about;
+    let way = toward.settled(at, None)?;
+    // The way it sets out when it turns clockwise, y being up.
+    let clockwise = kurbo::Vec2::new(arm.y, -arm.x);
+    let along = clockwise.dot(way);
+    if along.abs() <= arm.hypot() * 1f64.to_radians().sin() {
+        let message = "This way runs straight to or from the point held still, so it does not tell which way to turn.";
+        return Err(Fault::new(Code::WhichSense, message)
+            .help("Name another direction, or say `clockwise` or `anticlockwise` behind the angle.")
+            .label(&toward, "which way round?"));
+    }
+    let degrees = if along > 0.0 { *by } else { -*by };
+    Ok(moved(&things, pivot(*about, Angle::from_degrees(degrees))))
 }
 
 fn slide_to(things: Arg<Things>, from: Arg<Dot>, to: Arg<Dot>) -> Result<Value, Fault> {

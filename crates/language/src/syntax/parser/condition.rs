@@ -2,13 +2,13 @@
 //! beside one stands in brackets.
 
 use super::context::KeepOf;
-use super::cursor::{astray, at_word, bump, expect, next_letters, read_word};
+use super::cursor::{astray, at_word, bump, expect, next_letters, read_word, second};
 use super::expression::{Rules, expression, made, relation_next, spend};
 use super::fault::Want;
 use super::model::Model;
 use super::{In, Read, phrase};
 use crate::syntax::tokens::Tok;
-use crate::syntax::tree::{Comparison, Expr, ExprKind, Link, Relation};
+use crate::syntax::tree::{Comparison, DirectionWord, Expr, ExprKind, Lies, Link, Relation};
 
 /// The words before `than`.
 pub(super) const RELATIONS: &[&str] = &["longer", "shorter", "more", "less"];
@@ -115,6 +115,17 @@ fn is<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>, subject: Expr) -> Read<Expr> 
     let (relation, end) = match inp.peek() {
         Some(Tok::Link(Link::Within)) => within(inp, rules)?,
         Some(Tok::Link(Link::Between)) => between(inp, rules)?,
+        Some(Tok::Link(Link::On)) => lies(inp, rules, Lies::On)?,
+        Some(Tok::Link(Link::Above)) => lies(inp, rules, Lies::Above)?,
+        Some(Tok::Link(Link::Below)) => lies(inp, rules, Lies::Below)?,
+        Some(Tok::Direction(DirectionWord::Left)) if of_second(inp) => {
+            inp.skip();
+            lies(inp, rules, Lies::LeftOf)?
+        }
+        Some(Tok::Direction(DirectionWord::Right)) if of_second(inp) => {
+            inp.skip();
+            lies(inp, rules, Lies::RightOf)?
+        }
         _ if drawn_next(inp) => (Relation::Drawn, bump(inp)),
         _ => than(inp, rules)?,
     };
@@ -138,6 +149,18 @@ fn drawn_next(inp: &mut In) -> bool {
 }
 
 type Told = (Relation, crate::report::Span);
+
+fn of_second(inp: &mut In) -> bool {
+    second(inp) == Some(Tok::Link(Link::Of))
+}
+
+/// `on L`, `above P`, `left of P`
+fn lies<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>, how: Lies) -> Read<Told> {
+    inp.skip();
+    let than = side(inp, rules)?;
+    let span = than.span;
+    Ok((Relation::Lies { how, than }, span))
+}
 
 fn within<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Told> {
     inp.skip();

@@ -225,7 +225,7 @@ next_is! {
     equal_next Tok::Equal,
     round_next Tok::OpenRound,
     brace_next Tok::OpenBrace,
-    else_next Tok::Else,
+    else_next Tok::Otherwise,
     until_next Tok::Link(Link::Until),
     toward_next Tok::Link(Link::Toward),
     along_next Tok::Link(Link::Along),

@@ -88,7 +88,7 @@ pub(super) fn expression<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Read<Ex
 
 fn far_end(last: &Displacement) -> Span {
     match &last.far {
-        Far::By(expr) | Far::Until(expr) => expr.span,
+        Far::By(expr) | Far::Until(expr) | Far::LevelOf(expr) => expr.span,
     }
 }
 
@@ -101,14 +101,20 @@ fn displacement<'s>(
     let far = if inp.peek() == Some(Tok::Link(Link::Until)) {
         inp.skip();
         Far::Until(operand(inp, rules)?)
+    } else if inp.peek() == Some(Tok::Link(Link::LevelOf)) {
+        inp.skip();
+        Far::LevelOf(operand(inp, rules)?)
     } else {
+        if inp.peek() == Some(Tok::Link(Link::By)) {
+            inp.skip();
+        }
         let starts = inp
             .peek()
             .is_some_and(|tok| tok.begins_operand() || tok == Tok::Minus);
         if !starts {
             return Err(astray(
                 inp,
-                Want::a("a length, or `until` and the line it reaches,"),
+                Want::a("a length, `until` and the line it reaches, or `to level of` and a point,"),
             ));
         }
         Far::By(sum(inp, rules)?)
@@ -313,6 +319,7 @@ fn place_word_next(inp: &mut In) -> bool {
     inp.peek() == Some(Tok::Name)
         && match next_letters(inp) {
             "alike" => true,
+            "whole" => second(inp) == Some(Tok::Link(Link::At)),
             "pressed" => second(inp) == Some(Tok::Link(Link::Toward)),
             "all" => second_is(inp, "round"),
             "carrying" => second(inp) == Some(Tok::Name),

@@ -101,7 +101,7 @@ fn what_is_wrong(fault: &Fault, letters: &str, found: &str) -> (Code, String) {
             format!("`{letters}` is {what} and cannot be a name."),
         );
     }
-    if want == "the end of the sentence" && fault.found == Some(Tok::Else) {
+    if want == "the end of the sentence" && fault.found == Some(Tok::Otherwise) {
         return (
             Code::SentenceOutOfPlace,
             "This `else` follows no `if`.".to_string(),
@@ -159,7 +159,7 @@ fn hint(inp: &mut In, fault: &Fault, letters: &str) -> Option<String> {
         Tok::Comma if complete => Some(
             "A list follows a head or a linking word, or stands between `[` and `]`.".to_string(),
         ),
-        Tok::Else if complete => {
+        Tok::Otherwise if complete => {
             Some("An `else` stands right after the block of its `if`.".to_string())
         }
         Tok::OpenBrace if complete => Some("This sentence takes no block.".to_string()),
@@ -195,7 +195,7 @@ pub(super) fn not_a_sentence(
     let out_of_place = |message: String| Diagnostic::error(Code::SentenceOutOfPlace, span, message);
     Some(match found? {
         Tok::Damaged => return None,
-        Tok::Else => out_of_place("This `else` follows no `if`.".to_string()).help("An `else` stands right after the block of its `if`."),
+        Tok::Otherwise => out_of_place("This `else` follows no `if`.".to_string()).help("An `else` stands right after the block of its `if`."),
         Tok::Name if starts::PIECE_SENTENCES.contains(&letters) => {
             out_of_place(format!("`{letters}` belongs inside a piece.")).help("Write it between the braces of `piece NAME { … }`.")
         }

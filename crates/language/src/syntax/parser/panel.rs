@@ -1,8 +1,8 @@
 //! Sentences that draw, and the blocks they stand in: panels, steps, `try`, `if`.
 
 use super::cursor::{
-    astray, bump, else_next, first_word, link, listed, name, next_letters, optional, path, second,
-    token, traced_next, word,
+    astray, bump, else_next, first_word, link, listed, name, next_letters, next_span, optional,
+    path, read_list, read_name, read_word, second, token, traced_next, word,
 };
 use super::expression::{Rules, made};
 use super::fault::{Fault, Want};
@@ -13,8 +13,8 @@ use super::{In, Modelled, Read, Rule, condition, message, rule, values};
 use crate::report::Span;
 use crate::syntax::tokens::Tok;
 use crate::syntax::tree::{
-    Carry, Draw, Expr, ExprKind, If, KindWord, Link, Name, Panel, Redraw, SentenceKind, Step, Text,
-    Try, Word,
+    Block, Carry, Draw, Expr, ExprKind, If, KindWord, Link, Name, Panel, Redraw, Sentence,
+    SentenceKind, Slip, Step, Text, Try, Word,
 };
 use chumsky::prelude::*;
 
@@ -47,10 +47,6 @@ pub(super) fn is_drawn(inp: &mut In) -> bool {
     drawn
 }
 
-fn fresh_names<'s>() -> Rule<'s, Vec<Word>> {
-    listed(name(Want::a("a name")))
-}
-
 /// `guide KIND a, b = VALUE`
 pub(super) fn guide<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     let kind = rule(|inp| {
@@ -70,29 +66,80 @@ pub(super) fn draw<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
 }
 
 fn drawn<'s>(kind: Rule<'s, Span>, rules: &Rules<'s>, is_guide: bool) -> Rule<'s, SentenceKind> {
-    kind.then(fresh_names())
+    kind.then(names_on_a_panel())
         .then_ignore(token(Tok::Equal, EQUALS))
         .then(values::drawn_value(rules, Model::Draw))
-        .map_with(move |((kind_span, names), value), extra| {
+        .map_with(move |((kind_span, (panel, names)), value), extra| {
             let kind = kind_word(extra.state().slice(kind_span)).unwrap_or(KindWord::Line);
-            SentenceKind::Draw(Draw {
+            let drawn = SentenceKind::Draw(Draw {
                 is_guide,
                 kind,
                 kind_span,
                 names,
                 value,
-            })
+            });
+            on_panel(panel, drawn, extra.span())
         })
         .boxed()
+}
+
+/// `a, b`, or `back.a, back.b`: names, and the panel on which they are drawn.
+fn names_on_a_panel<'s>() -> Rule<'s, (Option<Name>, Vec<Word>)> {
+    const SAME: Want = Want::a("a name on the same panel");
+    rule(|inp| {
+        if inp.peek() != Some(Tok::Dotted) {
+            let names = read_list(inp, |inp| read_word(inp, Want::a("a name")))?;
+            return Ok((None, names));
+        }
+        let mut panel: Option<Name> = None;
+        let names = read_list(inp, |inp| {
+            let span = next_span(inp);
+            let mut on = read_name(inp, SAME)?;
+            let name = on.words.pop().filter(|_| !on.words.is_empty());
+            let first = panel.get_or_insert_with(|| on.clone());
+            let is_same = first
+                .words
+                .iter()
+                .map(|w| &w.text)
+                .eq(on.words.iter().map(|w| &w.text));
+            name.filter(|_| is_same)
+                .ok_or_else(|| Fault::new(span, Some(Tok::Dotted), SAME))
+        })?;
+        Ok((panel, names))
+    })
+    .boxed()
+}
+
+/// A sentence that draws on a panel without opening it: the sheet with that one sentence.
+fn on_panel(panel: Option<Name>, drawn: SentenceKind, span: Span) -> SentenceKind {
+    let Some((on, name)) = panel.and_then(|on| on.words.last().cloned().map(|name| (on, name)))
+    else {
+        return drawn;
+    };
+    let sentence = Sentence { kind: drawn, span };
+    SentenceKind::Panel(Panel {
+        name,
+        traced_from: Some(on),
+        body: Block {
+            sentences: vec![sentence],
+            span,
+        },
+    })
 }
 
 /// `redraw a, b = VALUE`
 pub(super) fn redraw<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     first_word()
-        .ignore_then(fresh_names())
+        .ignore_then(names_on_a_panel())
         .then_ignore(token(Tok::Equal, EQUALS))
         .then(values::drawn_value(rules, Model::Redraw))
-        .map(|(names, value)| SentenceKind::Redraw(Redraw { names, value }))
+        .map_with(|((panel, names), value), extra| {
+            on_panel(
+                panel,
+                SentenceKind::Redraw(Redraw { names, value }),
+                extra.span(),
+            )
+        })
         .modelled(Model::Redraw)
 }
 
@@ -175,12 +222,17 @@ pub(super) fn saying<'s>(
         .modelled(model)
 }
 
-/// `slip EXPRESSION "…"`
+/// `slip MEASURED is FIGURE "…"`
 pub(super) fn slip<'s>(rules: &Rules<'s>) -> Rule<'s, SentenceKind> {
     first_word()
         .ignore_then(rules.expression())
+        .then_ignore(link(
+            Link::Is,
+            Want::word("`is` and the figure that the slip gives", &["is"]),
+        ))
+        .then(rules.expression())
         .then(quoted(rules))
-        .map(|(value, text)| SentenceKind::Slip(value, text))
+        .map(|((of, figure), text)| SentenceKind::Slip(Slip { of, figure, text }))
         .modelled(Model::Slip)
 }
 
@@ -222,7 +274,7 @@ fn until<'s>(rules: &Rules<'s>) -> Rule<'s, (Expr, Option<Text>)> {
             inp.skip();
             let before = inp.save();
             if let Ok(condition) = super::condition::condition(inp, &rules)
-                && inp.peek() == Some(Tok::Else)
+                && inp.peek() == Some(Tok::Otherwise)
             {
                 inp.skip();
                 let words = super::text::text(inp, &rules)?;

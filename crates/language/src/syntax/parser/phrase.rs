@@ -31,6 +31,7 @@ pub(super) fn is_clause(link: Link) -> bool {
             | Link::Joins
             | Link::As
             | Link::Gives
+            | Link::OfTheWay
     )
 }
 
@@ -130,6 +131,11 @@ fn clauses_after<'s>(
         }
         pair_open = link == Link::Between || (pair_open && link != Link::And);
         clauses.push(clause(inp, rules, link)?);
+        if inp.peek() == Some(Tok::Link(Link::For))
+            && let Some(kept) = kept(inp, rules, link)?
+        {
+            clauses.push(kept);
+        }
     }
     if let Some(last) = clauses.last().and_then(|clause| clause.arguments.last()) {
         end = end.to(last.span);
@@ -157,7 +163,7 @@ fn clause<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>, link: Link) -> Read<Claus
     let link_span = bump(inp);
     let arguments = match link {
         Link::Toward | Link::Leaving | Link::Arriving => vec![bearing(inp, rules)?],
-        Link::Until => vec![operand(inp, rules)?],
+        Link::Until | Link::LevelOf => vec![operand(inp, rules)?],
         _ => read_list(inp, |inp| expression(inp, rules))?,
     };
     Ok(Clause {
@@ -165,6 +171,28 @@ fn clause<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>, link: Link) -> Read<Claus
         link_span,
         arguments,
     })
+}
+
+/// `for 13cm`, `for 1/3 of the way`, right behind the way that a curve leaves or arrives; none behind another word.
+fn kept<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>, link: Link) -> Read<Option<Clause>> {
+    let (length, share) = match link {
+        Link::Leaving => (Link::LeavingFor, Link::LeavingShare),
+        Link::Arriving => (Link::ArrivingFor, Link::ArrivingShare),
+        _ => return Ok(None),
+    };
+    let mut link_span = bump(inp);
+    let far = expression(inp, rules)?;
+    let link = if inp.peek() == Some(Tok::Link(Link::OfTheWay)) {
+        link_span = link_span.to(bump(inp));
+        share
+    } else {
+        length
+    };
+    Ok(Some(Clause {
+        link,
+        link_span,
+        arguments: vec![far],
+    }))
 }
 
 /// A phrase beside a comparison sign needs brackets; so does one joined by `and`.

@@ -185,55 +185,97 @@ fn outline<'s>() -> Rule<'s, Says> {
         .modelled(Model::Outline)
 }
 
-/// `cut N [alike] [on fold at L] [from CLOTH]`
+/// `cut N [alike] [on fold at L | whole at L] [from CLOTH]`
 fn cut<'s>(rules: &Rules<'s>) -> Rule<'s, Says> {
     let from =
         link(Link::From, Want::a("`from`")).ignore_then(name(Want::a("the name of a cloth")));
     first_word()
         .ignore_then(rules.expression())
         .then(optional(|inp| at_word(inp, "alike"), first_word()))
-        .then(optional(on_next, on_fold()))
+        .then(optional(
+            |inp| on_next(inp) || at_word(inp, "whole"),
+            on_fold(),
+        ))
         .then(optional(from_next, from.boxed()))
-        .map(|(((count, alike), fold), cloth)| PieceSays::Cut {
-            count,
-            alike: alike.is_some(),
-            fold,
-            cloth,
+        .map(|(((count, alike), fold), cloth)| {
+            let (fold, whole) = fold.map_or((None, false), |(line, whole)| (Some(line), whole));
+            PieceSays::Cut {
+                count,
+                alike: alike.is_some(),
+                fold,
+                whole,
+                cloth,
+            }
         })
         .modelled(Model::Cut)
 }
 
-/// `on fold at L`
-fn on_fold<'s>() -> Rule<'s, Name> {
+/// `on fold at L`, `whole at L`: the line of symmetry, and whether the piece is cut whole.
+fn on_fold<'s>() -> Rule<'s, (Name, bool)> {
     rule(|inp| {
+        let whole = at_word(inp, "whole");
         inp.skip();
+        if whole {
+            expect(
+                inp,
+                Tok::Link(Link::At),
+                Want::word("`at` and the line down the middle", &["at"]),
+            )?;
+            return Ok((read_name(inp, Want::a("the line down the middle"))?, true));
+        }
         super::cursor::expect_word(inp, "fold", Want::word("`fold at` and a line", &["fold"]))?;
         expect(
             inp,
             Tok::Link(Link::At),
             Want::word("`at` and the line of the fold", &["at"]),
         )?;
-        read_name(inp, Want::a("the line of the fold"))
+        Ok((read_name(inp, Want::a("the line of the fold"))?, false))
     })
     .boxed()
 }
 
-/// `grain along L`
+/// `grain along L`, `grain across L`
 fn grain<'s>(rules: &Rules<'s>) -> Rule<'s, Says> {
+    let across = rule(|inp| {
+        if at_word(inp, "across") {
+            inp.skip();
+            return Ok(true);
+        }
+        let what = Want::word("`along` or `across` and a line", &["along", "across"]);
+        expect(inp, Tok::Link(Link::Along), what)?;
+        Ok(false)
+    });
     first_word()
-        .ignore_then(link(
-            Link::Along,
-            Want::word("`along` and a line", &["along"]),
-        ))
-        .ignore_then(rules.operand())
-        .map(|along| PieceSays::Grain { along })
+        .ignore_then(across)
+        .then(rules.operand())
+        .map(|(across, along)| PieceSays::Grain { along, across })
         .modelled(Model::Grain)
 }
 
-/// `allow W [on a, b]`
+/// `allow W [on a, b]`, `allow nothing on a`
 pub(super) fn allow<'s>(rules: &Rules<'s>) -> Rule<'s, (crate::syntax::tree::Expr, Vec<Name>)> {
+    let nothing = rule(|inp| {
+        let span = bump(inp);
+        let kind = crate::syntax::tree::ExprKind::Figure {
+            value: 0.0,
+            unit: Some(crate::syntax::tree::Unit::Millimetre),
+        };
+        Ok(super::expression::made(kind, span))
+    });
+    let width = rules.expression();
+    let width = rule(move |inp| {
+        if at_word(inp, "nothing")
+            && matches!(
+                second(inp),
+                None | Some(Tok::End | Tok::CloseBrace | Tok::Link(Link::On))
+            )
+        {
+            return inp.parse(&nothing);
+        }
+        inp.parse(&width)
+    });
     first_word()
-        .ignore_then(rules.expression())
+        .ignore_then(width)
         .then(optional(on_next, on_edges()).map(Option::unwrap_or_default))
         .modelled(Model::Allow)
 }

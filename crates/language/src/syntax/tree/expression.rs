@@ -41,6 +41,22 @@ pub enum Link {
     Joins,
     As,
     Gives,
+    /// `of the way`, behind the share of something else than a phrase's own way.
+    OfTheWay,
+    /// `of the way from`
+    WayFrom,
+    /// `of the way along`
+    WayAlong,
+    /// `to level of`
+    LevelOf,
+    /// `for`, right behind the way that a curve leaves: how long it is kept.
+    LeavingFor,
+    /// The same as a share, `for … of the way`.
+    LeavingShare,
+    /// `for`, right behind the way in which a curve arrives.
+    ArrivingFor,
+    /// The same as a share.
+    ArrivingShare,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -127,7 +143,7 @@ pub enum ExprKind {
     },
     /// `HEAD of X` with one complete operand. Whether HEAD is tight is not known here.
     Of { head: Word, operand: Box<Expr> },
-    /// `p right 3cm up 2cm`, `p down until hem`
+    /// `p right 3cm up by depth`, `p down until hem`, `p down to level of q`
     Displaced {
         from: Box<Expr>,
         /// The moves, one after the other.
@@ -185,8 +201,10 @@ pub struct Displacement {
 #[derive(Clone, Debug, PartialEq)]
 pub enum Far {
     By(Expr),
-    /// `until X`: to a path, or level with a point.
+    /// `until L`: to a path.
     Until(Expr),
+    /// `to level of P`
+    LevelOf(Expr),
 }
 
 /// A direction other than a plain word or name.
@@ -226,8 +244,34 @@ pub enum Relation {
         word: Word,
         than: Expr,
     },
+    /// `is on L`, `is above P`, `is left of P`
+    Lies { how: Lies, than: Expr },
     /// `is drawn`: whether the name is there, settled before any figure is known.
     Drawn,
+}
+
+/// Where a point is said to lie.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(missing_docs, reason = "each is the words it names")]
+pub enum Lies {
+    On,
+    Above,
+    Below,
+    LeftOf,
+    RightOf,
+}
+
+impl Lies {
+    /// The words by which a draft writes it.
+    pub fn words(self) -> &'static str {
+        match self {
+            Lies::On => "on",
+            Lies::Above => "above",
+            Lies::Below => "below",
+            Lies::LeftOf => "left of",
+            Lies::RightOf => "right of",
+        }
+    }
 }
 
 #[derive(Clone, Debug, PartialEq)]

@@ -94,8 +94,8 @@ pub enum SentenceKind {
     Why(Text),
     /// `caution "…"`: what the reader of the drawing must know before cutting.
     Caution(Text),
-    /// `slip EXPRESSION "…"`
-    Slip(Expr, Text),
+    /// `slip MEASURED is FIGURE "…"`
+    Slip(Slip),
     /// `terms back_width, scye`
     Terms(Vec<Name>),
     /// `try lift between 0mm and 30mm { … } until CONDITION`
@@ -250,6 +250,17 @@ pub struct Redraw {
 pub struct Carry {
     pub name: Word,
     pub value: Expr,
+}
+
+/// `slip MEASURED is FIGURE "…"`: a usual mistake, by the figure it gives.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Slip {
+    /// The figure it is made in, or a line, which is measured.
+    pub of: Expr,
+    /// What comes out by mistake.
+    pub figure: Expr,
+    /// What was done to get it, and what to do.
+    pub text: Text,
 }
 
 /// `panel NAME traced from OTHER { … }`

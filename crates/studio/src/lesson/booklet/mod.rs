@@ -365,7 +365,7 @@ fn checking(step: &Step) -> Vec<Block<'_>> {
     if !step.slips.is_empty() {
         blocks.push(small_heading(preface::IF_WRONG));
         for slip in &step.slips {
-            let lead = format!("You have {}?", slip.figure);
+            let lead = format!("Is {} {}?", slip.of, slip.figure);
             blocks.push(led(&lead, &slip.text, Frame::None));
         }
     }
