@@ -354,3 +354,27 @@ fn no_table_is_too_broken_to_be_answered() {
         }
     }
 }
+
+/// A length that goes up by size: the column of a choice is taken for each body, and an empty cell leaves the draft's own.
+#[test]
+fn a_choice_is_taken_for_each_body() {
+    let mut project = project();
+    let text = "size,chest_girth,shoulder_slope,ease\n36,92,22,8\n38,96,22,\n40,100,22,12\n";
+    let file = project.sources.add("sizes.csv", text, false);
+    let checked = oaktag_language::check::check(&project);
+    let table = Table::read(&project.sources, file, &checked.program).unwrap();
+    assert!(table.warnings().is_empty());
+    let long = |at: usize| {
+        let inputs = Inputs {
+            body: Some(table.body(at).unwrap()),
+            ..Inputs::default()
+        };
+        let drawn = oaktag_language::draft::draw(&project, &checked, &inputs);
+        assert!(!drawn.diagnostics.iter().any(Diagnostic::is_error));
+        let ease = drawn.pattern.measures.iter().find(|m| m.name == "ease");
+        format!("{:?}", ease.unwrap().value)
+    };
+    for (at, mm) in [(0, "80.0"), (1, "100.0"), (2, "120.0")] {
+        assert!(long(at).contains(mm), "{}", long(at));
+    }
+}

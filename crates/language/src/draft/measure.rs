@@ -89,6 +89,14 @@ impl<'a> Machine<'a> {
         })
     }
 
+    /// A choice that the table of bodies has for this one.
+    fn choice_of_body(&self, code: &MeasureCode) -> Option<&'a Setting> {
+        if code.of == MeasureOf::Body {
+            return None;
+        }
+        self.inputs.body.as_ref()?.measures.get(&code.name)
+    }
+
     /// Settles the measure of that number.
     pub(super) fn settle_measure(&mut self, number: usize) -> Result<(), Stop> {
         let Some(code) = self.program.measures.get(number) else {
@@ -99,6 +107,8 @@ impl<'a> Machine<'a> {
         let mut worked_out = false;
         let mut example = false;
         let (value, span) = if let Some(setting) = self.setting_for(code) {
+            (self.given(code, setting)?, setting.span)
+        } else if let Some(setting) = self.choice_of_body(code) {
             (self.given(code, setting)?, setting.span)
         } else if let (MeasureOf::Body, Some(body)) = (code.of, &self.inputs.body) {
             match body.measures.get(&code.name) {

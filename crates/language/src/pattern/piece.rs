@@ -238,7 +238,9 @@ impl Piece {
             return format!("cut {}: {left} left, {right} right", self.cut.count);
         }
         match (self.cut.count, self.on_fold(), self.cut.alike) {
-            (n, _, _) if n > 0 && self.mirror_line.is_some() => format!("cut {n}, unfolded"),
+            (n, _, _) if n > 0 && self.mirror_line.is_some() && !self.cut.whole => {
+                format!("cut {n}, unfolded")
+            }
             (0, true, _) => "on the fold".to_owned(),
             (0, false, _) => String::new(),
             (n, true, _) => format!("cut {n} on the fold"),

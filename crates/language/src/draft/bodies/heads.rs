@@ -181,6 +181,7 @@ mod tests {
     #[test]
     fn headings_are_read_as_people_write_them() {
         let known = [Known {
+            of_body: true,
             name: "bust_girth".into(),
             kind: Kind::LENGTH,
             ranges: Vec::new(),
@@ -203,6 +204,7 @@ mod tests {
     #[test]
     fn a_heading_may_be_of_one_side_of_the_wearer() {
         let known = ["slope", "right_arm", "arm"].map(|name| Known {
+            of_body: true,
             name: name.into(),
             kind: Kind::LENGTH,
             ranges: Vec::new(),

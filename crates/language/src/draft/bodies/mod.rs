@@ -36,9 +36,11 @@ const LOOKED_AT: usize = 1_000;
 /// A body, or what is wrong with its row.
 pub type Row = Result<Body, Vec<Diagnostic>>;
 
-/// A measure of the draft.
+/// A measure or a choice of the draft.
 #[derive(Clone, Debug)]
 struct Known {
+    /// Rather than a choice, which may stand in a table too: a length that goes up with the size.
+    of_body: bool,
     name: String,
     kind: Kind,
     /// Between which figures it lies.
@@ -103,7 +105,7 @@ pub fn read(
 }
 
 impl Table {
-    /// Reads the headings of a table that stands in `sources`. Columns of no measure in the draft are passed over, so
+    /// Reads the headings of a table that stands in `sources`. Columns of neither a measure nor a choice of the draft are passed over, so
     /// that one table serves several drafts.
     ///
     /// # Errors
@@ -114,11 +116,19 @@ impl Table {
         program: &Program,
     ) -> Result<Self, Vec<Diagnostic>> {
         let of_body = |m: &&MeasureCode| m.of == MeasureOf::Body;
-        let known: Vec<Known> = program
-            .measures
-            .iter()
+        // A heading of names or units is no choice, whatever the draft calls its own.
+        let has_heading = |m: &&MeasureCode| {
+            let plain = heads::plain(&m.name);
+            let words = || NAME_WORDS.iter().chain(&UNIT_WORDS);
+            m.of != MeasureOf::Body && words().all(|word| *word != plain)
+        };
+        let measures = program.measures.iter();
+        let choices = measures.clone().filter(has_heading);
+        let known: Vec<Known> = measures
             .filter(of_body)
+            .chain(choices)
             .map(|measure| Known {
+                of_body: measure.of == MeasureOf::Body,
                 name: measure.name.clone(),
                 kind: measure.kind.clone(),
                 ranges: measure

@@ -3,9 +3,8 @@
 use super::Table;
 use super::cells::{other_separator, separator_words};
 use super::heads::{self, Heading, Lie, column_letters};
-use crate::check::program::{MeasureCode, Program};
+use crate::check::program::Program;
 use crate::report::{Code, Diagnostic};
-use crate::syntax::tree::MeasureOf;
 use crate::voice;
 
 impl Table {
@@ -63,7 +62,8 @@ impl Table {
             let message = "This table has no header: its first row holds figures, and it should name the measures.";
             return self.wrong(place, message.into());
         }
-        let measures: Vec<&str> = self.known.iter().map(|m| m.name.as_str()).collect();
+        let of_body = self.known.iter().filter(|measure| measure.of_body);
+        let measures: Vec<&str> = of_body.map(|m| m.name.as_str()).collect();
         let message = match headings {
             [_] => "This table has one column: its cells are parted by neither commas, semicolons nor tabs.".to_owned(),
             _ if measures.is_empty() => "This draft has no measures of a body, so a table of bodies tells it nothing.".to_owned(),
@@ -81,7 +81,7 @@ impl Table {
         fault
     }
 
-    /// Headings that a slip of the pen parts from a measure that has none, and those of choices.
+    /// Headings that a slip of the pen parts from a measure or a choice that has none.
     pub(super) fn of_no_measure(&self, headings: &[Heading], program: &Program) -> Vec<Diagnostic> {
         let mut told = Vec::new();
         for (at, heading) in headings.iter().enumerate() {
@@ -89,25 +89,14 @@ impl Table {
                 continue;
             }
             let place = self.cell(0, at).0;
-            let is_choice = |m: &&MeasureCode| {
-                m.of != MeasureOf::Body && heads::plain(&m.name) == heads::plain(&heading.name)
-            };
-            let message = if let Some(choice) = program.measures.iter().find(is_choice) {
-                format!(
-                    "{}: `{}` is a choice, and a table holds bodies; it is passed over. Set it with `--set {}=…`.",
-                    voice::capital(&self.address(place)),
-                    heading.name,
-                    choice.name
-                )
-            } else if let Some(near) = self.near(heading, program) {
-                format!(
-                    "{}: `{}` is no measure of this draft and is passed over; did you mean `{near}`?",
-                    voice::capital(&self.address(place)),
-                    heading.name
-                )
-            } else {
+            let Some(near) = self.near(heading, program) else {
                 continue;
             };
+            let message = format!(
+                "{}: `{}` is no measure of this draft and is passed over; did you mean `{near}`?",
+                voice::capital(&self.address(place)),
+                heading.name
+            );
             let span = self.span(self.grid.place(place.0, place.1));
             told.push(Diagnostic::warning(Code::BodyTable, span, message));
         }
