@@ -6,6 +6,7 @@ use oaktag_language::kind::Kind;
 use oaktag_language::library;
 use oaktag_language::phrase::table::SCENE;
 use oaktag_language::phrase::{Form, Gives, Table};
+use oaktag_language::syntax::sentences::{self, FRAME, Of, Row};
 use oaktag_language::voice;
 use std::fmt::Write;
 
@@ -51,7 +52,8 @@ pub(super) fn run(arguments: &Arguments) -> End {
             told::result(&library_page::markdown(&library));
         }
         None => told::result(&format!(
-            "{}{}{HINT}",
+            "{}\n{}{}{HINT}",
+            list_of_sentences(),
             list(&forms),
             library_page::list(&library)
         )),
@@ -67,17 +69,41 @@ fn list(forms: &[Form]) -> String {
     text
 }
 
+fn list_of_sentences() -> String {
+    let mut text = String::new();
+    for of in Of::ALL {
+        let _ = writeln!(text, "{}:", of.words());
+        for row in sentences::ALL.iter().filter(|row| row.of == of) {
+            let _ = writeln!(text, "  {}", row.form);
+        }
+    }
+    text
+}
+
 const HINT: &str = "\n`oaktag phrases WORD` tells all about one of them.\n";
 
 fn about(forms: &[Form], library: &[library_page::Entry], word: &str) -> End {
     let word = Table::built_in().head_also(word).unwrap_or(word);
+    let sentences = || sentences::ALL.iter().filter(|row| row.is_called(word));
+    let is_head = |entry: &library_page::Entry| entry.form.head.as_deref() == Some(word);
+    let is_known = sentences().next().is_some() || library.iter().any(is_head);
+    let word = match library::act_also(word) {
+        Some(act) if !is_known && !Table::built_in().is_head(word) => act,
+        _ => word,
+    };
+    let of_sentences: Vec<String> = sentences::ALL
+        .iter()
+        .filter(|row| row.is_called(word))
+        .map(sentence_page)
+        .collect();
     let head = |form: &&Form| form.head.as_deref() == Some(word);
     let mut of_library = library
         .iter()
         .filter(|entry| entry.form.head.as_deref() == Some(word))
         .peekable();
     if of_library.peek().is_some() && !forms.iter().any(|form| head(&form)) {
-        let pages: Vec<String> = of_library.map(library_page).collect();
+        let of_library = of_library.map(library_page);
+        let pages: Vec<String> = of_sentences.into_iter().chain(of_library).collect();
         told::result(&pages.join("\n"));
         return End::Well;
     }
@@ -87,7 +113,7 @@ fn about(forms: &[Form], library: &[library_page::Entry], word: &str) -> End {
         .chain(library.iter().map(|entry| entry.form.clone()))
         .collect();
     let mut found: Vec<&Form> = forms.iter().filter(head).collect();
-    if found.is_empty() {
+    if found.is_empty() && of_sentences.is_empty() {
         let lower = word.to_lowercase();
         let has = |form: &&Form| {
             form.places
@@ -97,7 +123,7 @@ fn about(forms: &[Form], library: &[library_page::Entry], word: &str) -> End {
         };
         found = forms.iter().filter(has).collect();
     }
-    if found.is_empty() {
+    if found.is_empty() && of_sentences.is_empty() {
         let heads = forms.iter().filter_map(|form| form.head.as_deref());
         let near = nearest_word(word, heads)
             .map(|near| format!(" Did you mean `{near}`?"))
@@ -105,9 +131,20 @@ fn about(forms: &[Form], library: &[library_page::Entry], word: &str) -> End {
         told::line(&format!("no phrase is called `{word}`.{near}"));
         return End::Misused;
     }
-    let pages: Vec<String> = found.into_iter().map(page).collect();
+    let found = found.into_iter().map(page);
+    let pages: Vec<String> = of_sentences.into_iter().chain(found).collect();
     told::result(&pages.join("\n"));
     End::Well
+}
+
+/// Everything about a form of a sentence.
+fn sentence_page(row: &Row) -> String {
+    let mut text = format!("{}\n  {}\n", row.form, row.doc);
+    let _ = writeln!(text, "  {}", row.of.stands());
+    for line in row.example.lines() {
+        let _ = writeln!(text, "      {line}");
+    }
+    text
 }
 
 /// Everything about an operation of the library, with a draft that shows it.
@@ -124,6 +161,10 @@ fn library_page(entry: &library_page::Entry) -> String {
         let _ = writeln!(text, "  Steps: {}.", entry.steps.join("; "));
     }
     let head = entry.form.head.as_deref().unwrap_or_default();
+    if let Some((_, words)) = library::synonyms().find(|(act, _)| *act == head) {
+        let words: Vec<&str> = words.collect();
+        let _ = writeln!(text, "  others say {}", voice::either(&words));
+    }
     if let Some((_, draft)) = library::example_in(entry.module, head) {
         let _ = writeln!(text, "\n{draft}");
     }
@@ -226,7 +267,28 @@ fn markdown(forms: &[Form]) -> String {
         }
         text.push_str(&entry(form));
     }
+    sentences_on_the_page(&mut text);
     text
+}
+
+const ABOUT_THE_SENTENCES: &str = "
+## Every sentence
+
+A `|` stands between words of which one is written. The examples stand in this draft, each in the place of its remark:
+
+```oaktag
+";
+
+/// Every form of every sentence, by where it stands.
+fn sentences_on_the_page(text: &mut String) {
+    let _ = write!(text, "{ABOUT_THE_SENTENCES}{}\n```\n", FRAME.trim_end());
+    for of in Of::ALL {
+        let _ = write!(text, "\n## {}\n", of.words());
+        for row in sentences::ALL.iter().filter(|row| row.of == of) {
+            let (form, doc, example) = (row.form, row.doc, row.example);
+            let _ = write!(text, "\n**`{form}`**\n{doc}\n\n```oaktag\n{example}\n```\n");
+        }
+    }
 }
 
 /// One form of that page.

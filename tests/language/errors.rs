@@ -8,7 +8,8 @@ mod commands;
 use crate::drawing;
 
 use drawing::Run;
-use oaktag_language::report::{Code, Diagnostic};
+use oaktag_language::report::{Code, Diagnostic, Offer, Span};
+use oaktag_language::syntax::project::Project;
 use oaktag_language::voice::LengthUnit::Millimetre as MM;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
@@ -125,6 +126,63 @@ fn what_a_message_offers_makes_it_go() {
         }
     }
     assert!(offers >= 20, "{offers} offers");
+}
+
+/// The draft with one of the offers of a message in place.
+fn with_offer(project: &Project, text: &str, offer: &Offer<Span>) -> Option<String> {
+    let mut mended = text.to_owned();
+    let place = project.sources.bytes(offer.place);
+    (offer.place.file.0 == 0 && text.get(place.clone()).is_some()).then(|| {
+        mended.replace_range(place, &offer.text);
+        mended
+    })
+}
+
+/// Each of several ways to mend a slip mends it: none gives a draft that cannot be read, and the message is not told again.
+#[test]
+fn whatever_is_offered_reads_and_makes_its_message_go() {
+    let (mut offers, mut wrong) = (0, String::new());
+    for (name, text) in drafts() {
+        let before = run(&name, &text);
+        let (project, outcome) = before.drawn();
+        let unread =
+            |told: &[Diagnostic]| told.iter().filter(|one| is_of_reading(one.code)).count();
+        for message in &outcome.diagnostics {
+            for offer in &message.offers {
+                let Some(mended) = with_offer(&project, &text, offer) else {
+                    continue;
+                };
+                offers += 1;
+                let told = run(&name, &mended).told();
+                let again = told.iter().any(|one| {
+                    one.code == message.code
+                        && one.message == message.message
+                        && one.place == message.place
+                });
+                if again || unread(&told) > unread(&outcome.diagnostics) {
+                    wrong += &format!(
+                        "{name}: {:?}\n{}\n",
+                        offer.text,
+                        run(&name, &mended).shown()
+                    );
+                }
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong}");
+    assert!(offers >= 60, "{offers} offers");
+}
+
+/// Whether a message is of what cannot be read at all.
+fn is_of_reading(code: Code) -> bool {
+    matches!(
+        code,
+        Code::SentenceBroken
+            | Code::BracketUnmatched
+            | Code::PhraseNeedsBrackets
+            | Code::FigureForm
+            | Code::UnitApart
+    )
 }
 
 #[test]

@@ -16,6 +16,9 @@ use std::path::Path;
 /// Breaks of one kind tried on one draft.
 const TRIED: usize = 60;
 
+/// Breaks of one kind tried on one draft, where each of their offers is tried too.
+const OFFERS_TRIED: usize = 12;
+
 /// What became of the breaks of one kind.
 #[derive(Default)]
 struct Tally {
@@ -48,6 +51,41 @@ fn drafts() -> Vec<(String, String, String)> {
 
 fn errors(told: Vec<Diagnostic>) -> Vec<Diagnostic> {
     told.into_iter().filter(Diagnostic::is_error).collect()
+}
+
+/// Putting in place what is offered makes the message go, whatever else is still wrong.
+#[test]
+fn what_is_offered_makes_its_message_go() {
+    let (mut offers, mut wrong) = (0, String::new());
+    for kind in Kind::ALL {
+        for (name, folder, text) in drafts() {
+            for broken in Sheet::read(&text).breaks(*kind, OFFERS_TRIED) {
+                let (project, outcome) = Run::of(&broken.text).within(&folder).drawn();
+                for message in outcome.diagnostics {
+                    for offer in &message.offers {
+                        let place = project.sources.bytes(offer.place);
+                        if offer.place.file.0 != 0 || broken.text.get(place.clone()).is_none() {
+                            continue;
+                        }
+                        let mut mended = broken.text.clone();
+                        mended.replace_range(place, &offer.text);
+                        offers += 1;
+                        let told = Run::of(&mended).within(&folder).told();
+                        let again = |one: &Diagnostic| {
+                            (one.code, one.place, &one.message)
+                                == (message.code, message.place, &message.message)
+                        };
+                        if told.iter().any(again) {
+                            let said = message.message.in_unit(MM);
+                            wrong += &format!("{name}: {}: {said}: {}\n", broken.what, offer.text);
+                        }
+                    }
+                }
+            }
+        }
+    }
+    assert!(offers >= 100, "{offers} offers");
+    assert!(wrong.is_empty(), "{wrong}");
 }
 
 /// Whether one of the messages stands where the break is felt.

@@ -18,6 +18,8 @@ pub enum Kind {
     MovedAbove,
     /// A line is taken out whose name is used later.
     TakenOut,
+    /// A word of the language is misspelt.
+    WordMisspelt,
 }
 
 impl Kind {
@@ -77,6 +79,51 @@ const DRAWING: &[&str] = &[
     "direction",
 ];
 
+/// Words between the parts of a sentence.
+const LINKING: &[&str] = &[
+    "from",
+    "through",
+    "around",
+    "toward",
+    "onto",
+    "about",
+    "over",
+    "along",
+    "until",
+    "near",
+    "with",
+    "leaving",
+    "arriving",
+    "hollow",
+    "meets",
+    "between",
+    "and",
+    "that",
+    "within",
+    "than",
+    "joins",
+    "down",
+    "left",
+    "right",
+    "square",
+    "parallel",
+    "extend",
+    "part",
+    "pivot",
+    "mirror",
+    "slide",
+    "swing",
+    "length",
+    "where",
+    "foot",
+    "start",
+    "end",
+    "origin",
+    "clockwise",
+    "longer",
+    "traced",
+];
+
 impl Sheet {
     /// Reads the lines.
     pub fn read(text: &str) -> Self {
@@ -128,6 +175,7 @@ impl Sheet {
             Kind::HalfCut => self.cut(),
             Kind::MovedAbove => self.moved(),
             Kind::TakenOut => self.taken_out(),
+            Kind::WordMisspelt => self.words_misspelt(),
         };
         if all.len() > most {
             let step = all.len() as f64 / most as f64;
@@ -163,6 +211,28 @@ impl Sheet {
             let after = &line[used.at + used.word.len()..];
             let line = format!("{}{wrong}{after}", &line[..used.at]);
             breaks.push(self.with_line(used.line, line, format!("{} for {}", wrong, used.word)));
+        }
+        breaks
+    }
+
+    /// Words of the language: what begins the line, and those that link its parts or say which way.
+    fn words_misspelt(&self) -> Vec<Break> {
+        let known: BTreeSet<&String> = self.drawn.iter().flatten().collect();
+        let mut breaks = Vec::new();
+        for (at, line) in self.lines.iter().enumerate() {
+            for (nth, (place, word)) in words(line).into_iter().enumerate() {
+                let is_first = nth == 0 && line[..place].trim().is_empty();
+                if word.len() < 3 || !(is_first || LINKING.contains(&word.as_str())) {
+                    continue;
+                }
+                let wrong = misspell(&word, at + nth);
+                if known.contains(&wrong) || known.contains(&word) || wrong == word {
+                    continue;
+                }
+                let after = &line[place + word.len()..];
+                let line = format!("{}{wrong}{after}", &line[..place]);
+                breaks.push(self.with_line(at, line, format!("{wrong} for {word}")));
+            }
         }
         breaks
     }

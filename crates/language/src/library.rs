@@ -27,3 +27,27 @@ pub fn example_in(module: &str, head: &str) -> Option<(&'static str, &'static st
 fn shown(name: &str) -> Option<(&'static str, &'static str)> {
     EXAMPLES.iter().copied().find(|(known, _)| *known == name)
 }
+
+/// What people may call an act otherwise: `stdlib/synonyms.csv`, beside the acts.
+const SYNONYMS: &str = include_str!("../../../stdlib/synonyms.csv");
+
+/// Each act with what others say for it.
+pub fn synonyms() -> impl Iterator<Item = (&'static str, impl Iterator<Item = &'static str> + Clone)>
+{
+    let lines = SYNONYMS.lines().skip(1);
+    let rows = lines.filter_map(|line| line.split_once(','));
+    rows.map(|(act, words)| (act, words.split(';')))
+}
+
+/// The act that people may call so.
+pub fn act_also(word: &str) -> Option<&'static str> {
+    synonyms()
+        .find(|(_, words)| words.clone().any(|own| own == word))
+        .map(|(act, _)| act)
+}
+
+/// The modules that have an act.
+pub fn modules_of(head: &str) -> impl Iterator<Item = &'static str> {
+    let has = move |module: &&Module| module.operations.iter().any(|one| one.head == head);
+    MODULES.iter().filter(has).map(|module| module.name)
+}

@@ -108,6 +108,7 @@ fn messages_as_json() {
             "line": 1,
             "message": "The sentence is complete before `é`.",
             "notes": [],
+            "offers": [],
             "severity": "error",
             "step": null
           },
@@ -135,6 +136,18 @@ fn messages_as_json() {
             "line": 2,
             "message": "The unit `cm` stands apart from its figure.",
             "notes": [],
+            "offers": [
+              {
+                "column": 11,
+                "end": {
+                  "column": 16,
+                  "line": 2
+                },
+                "file": "é.draft",
+                "line": 2,
+                "text": "94cm"
+              }
+            ],
             "severity": "error",
             "step": null
           }

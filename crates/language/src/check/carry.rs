@@ -135,7 +135,7 @@ impl<'a> Checker<'a> {
             let told = Diagnostic::error(Code::NotCarried, place, message);
             let names = frame.names.iter().map(|name| name.word.text.as_ref());
             let told = match nearest_word(text, names) {
-                Some(near) => told.help(format!("Did you mean `{near}`?")),
+                Some(near) => told.meant(near),
                 None => told.help(format!(
                     "Begin it in the head of the `each`, before the brace: `carrying {text} from …`."
                 )),

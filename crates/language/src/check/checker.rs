@@ -1,6 +1,7 @@
 //! The state of a check: the file being read, the layers of names, the program being built and the messages so far.
 
 use super::Checked;
+use super::mend::{MOST_TRIED, Tried};
 use super::offers::{Offer, OfferSentence};
 use super::operation::OperationCode;
 use super::program::{
@@ -172,6 +173,23 @@ pub(super) struct Checker<'a> {
     pub copied: usize,
     /// Whether it was told that they are too many.
     pub told_copied: bool,
+    /// Sentences that were tried in place of wrong ones.
+    pub(super) tried: &'a Tried,
+    /// How many more may be tried.
+    pub(super) tries: usize,
+    /// Messages of reading in whose place the check has a better one.
+    pub(super) answered: Vec<(Span, Code)>,
+}
+
+/// Checks the whole project; the library's operations by themselves, too, where that is asked for.
+pub(super) fn run(project: &Project, holds_library: bool) -> Checked {
+    let tried = Tried::default();
+    let mut checker = Checker::new(project, &tried, holds_library);
+    checker.settle_unit();
+    checker.collect_measures();
+    let body = checker.main_file();
+    checker.program.body.extend(body);
+    checker.finish()
 }
 
 #[derive(Clone)]
@@ -234,9 +252,8 @@ impl<'a> Checker<'a> {
         (result, left)
     }
 
-    /// Checks the whole project; the library's operations by themselves, too, where that is asked for.
-    pub(super) fn run(project: &'a Project, holds_library: bool) -> Checked {
-        let mut checker = Self {
+    fn new(project: &'a Project, tried: &'a Tried, holds_library: bool) -> Self {
+        Self {
             here: Place::default(),
             project,
             table: Table::built_in(),
@@ -268,12 +285,10 @@ impl<'a> Checker<'a> {
             imported: 0,
             copied: 0,
             told_copied: false,
-        };
-        checker.settle_unit();
-        checker.collect_measures();
-        let body = checker.main_file();
-        checker.program.body.extend(body);
-        checker.finish()
+            tried,
+            tries: MOST_TRIED,
+            answered: Vec::new(),
+        }
     }
 
     fn finish(mut self) -> Checked {
@@ -292,7 +307,9 @@ impl<'a> Checker<'a> {
             .sort_by(|a, b| (a.site, &a.name).cmp(&(b.site, &b.name)));
         self.program.sort_names_by_slot();
         let mut seen = BTreeSet::new();
-        let mut diagnostics = self.project.diagnostics.clone();
+        let read = self.project.diagnostics.iter();
+        let read = read.filter(|one| !self.answered.contains(&(one.place, one.code)));
+        let mut diagnostics: Vec<Diagnostic> = read.cloned().collect();
         diagnostics.extend(self.diagnostics);
         diagnostics.sort_by_key(|d| (d.place.file, d.place.start));
         let unit = self.program.unit;

@@ -161,7 +161,7 @@ impl<'a> Checker<'a> {
             let mut told = Diagnostic::error(Code::NotLaidOut, name.span, message);
             let names = self.here.laid.keys().map(AsRef::as_ref);
             if let Some(near) = nearest_word(&first.text, names) {
-                told = told.help(format!("Did you mean `{near}`?"));
+                told = told.meant(near);
             }
             self.fail(told);
             return Vec::new();

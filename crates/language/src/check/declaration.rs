@@ -116,6 +116,7 @@ impl<'a> Checker<'a> {
         let mut form = Form {
             head: Some(operation.head.text.to_string().into()),
             tight: false,
+            guessed: Vec::new(),
             places: Vec::new(),
             options: Vec::new(),
             gives: Gives::Kind(kind_of(&operation.gives)),

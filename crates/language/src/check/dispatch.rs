@@ -389,7 +389,7 @@ impl<'a> Checker<'a> {
             let name = setting.name.text.as_ref();
             let Some(at) = form.options.iter().position(|option| option.name == name) else {
                 let message = self.unknown_option(form, &setting.name);
-                self.fail(message);
+                self.fail(self.or_left_out(message, setting, said.options));
                 continue;
             };
             if options.iter().any(|(other, _)| *other == at) {

@@ -207,7 +207,7 @@ impl<'a> Checker<'a> {
             .map(|l| l.names.keys().map(AsRef::as_ref).collect())
             .unwrap_or_default();
         if let Some(near) = super::scope::nearest_word(text, members) {
-            diagnostic = diagnostic.help(format!("Did you mean `{near}`?"));
+            diagnostic = diagnostic.meant(near);
         } else {
             diagnostic = diagnostic.help(
                 "To draw it for the first time, begin with its kind: `point`, `line`, `curve` …",

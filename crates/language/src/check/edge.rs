@@ -8,7 +8,6 @@ use crate::kind::Kind;
 use crate::report::{Code, Diagnostic, Span};
 use crate::sewing::{EdgeRef, PieceSays};
 use crate::syntax::tree;
-use crate::voice;
 
 impl<'a> Checker<'a> {
     pub(super) fn outline(
@@ -168,14 +167,14 @@ impl<'a> Checker<'a> {
                         } else {
                             line
                         };
-                        format!("`{full}`")
+                        full.to_owned()
                     };
                     let lines: Vec<String> = several.iter().map(written).collect();
                     let message = format!("Several edges of this piece are called `{last}`.");
                     self.fail(
                         Diagnostic::error(Code::EdgeShared, name.span, message)
                             .at("which of them?")
-                            .help(format!("Write {}.", voice::either(&lines))),
+                            .write_one_of(&lines),
                     );
                     return None;
                 }
@@ -188,7 +187,7 @@ impl<'a> Checker<'a> {
         let message = format!("This piece has no edge `{}`.", self.said(name.span));
         let mut diagnostic = Diagnostic::error(Code::UnknownEdge, name.span, message);
         if let Some(near) = nearest_word(&last, names.iter().copied()) {
-            diagnostic = diagnostic.help(format!("Did you mean `{near}`?"));
+            diagnostic = diagnostic.meant(near);
         } else {
             diagnostic = diagnostic.note(if names.is_empty() {
                 "Its outline comes first.".into()

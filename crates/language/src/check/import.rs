@@ -110,7 +110,7 @@ impl<'a> Checker<'a> {
             if self.body_measures.contains_key(word.text.as_ref()) {
                 diagnostic = diagnostic.help("It is a measure of the body: one value for the whole run. Declare it in this draft, or set it with `--set`.");
             } else if let Some(near) = nearest_word(&word.text, members.keys().map(AsRef::as_ref)) {
-                diagnostic = diagnostic.help(format!("Did you mean `{near}`?"));
+                diagnostic = diagnostic.meant(near);
             }
             self.report(diagnostic.see(import.path.span, "this file"));
         }

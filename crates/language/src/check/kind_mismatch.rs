@@ -40,7 +40,7 @@ impl<'a> Checker<'a> {
                         ),
                     )
                     .at("which unit?")
-                    .help(format!("Write {}.", self.with_units(said, kind)));
+                    .write_one_of(&self.with_units(said, kind));
                 }
             }
         }
@@ -57,9 +57,7 @@ impl<'a> Checker<'a> {
                 "A turn says which way: clockwise or anticlockwise, as seen on the paper.",
             )
             .at("which way?")
-            .help(format!(
-                "Write `{said} clockwise` or `{said} anticlockwise`."
-            ));
+            .write_one_of(&[format!("{said} clockwise"), format!("{said} anticlockwise")]);
         }
         if let Kind::Quantity(dimension) = &typed.kind
             && dimension.name().is_none()
@@ -102,20 +100,41 @@ impl<'a> Checker<'a> {
         message
     }
 
-    /// How a plain figure would be written as a kind: "`60cm` or `60mm`", the draft's own unit first.
-    pub(super) fn with_units(&self, figure: &str, kind: &Kind) -> String {
-        let units: &[&str] = match (kind, self.program.unit) {
-            (Kind::Quantity(Dimension::ANGLE), _) => &["deg"],
+    /// How a plain figure would be written as a kind, the likeliest unit first: the one in which the draft, up to here,
+    /// writes figures of that size, and where it writes none, its own.
+    pub(super) fn with_units(&self, figure: &str, kind: &Kind) -> Vec<String> {
+        let mut units = match (kind, self.program.unit) {
+            (Kind::Quantity(Dimension::ANGLE), _) => ["deg"].as_slice(),
             (Kind::Quantity(Dimension::LENGTH), LengthUnit::Inch) => &["in", "cm"],
             (Kind::Quantity(Dimension::LENGTH), LengthUnit::Millimetre) => &["mm", "cm"],
             (Kind::Quantity(Dimension::LENGTH), LengthUnit::Centimetre) => &["cm", "mm"],
             _ => &["cm", "mm", "deg"],
-        };
-        let written: Vec<String> = units
-            .iter()
-            .map(|unit| format!("`{figure}{unit}`"))
-            .collect();
-        voice::either(&written)
+        }
+        .to_vec();
+        if *kind == Kind::LENGTH
+            && let Ok(value) = figure.parse()
+            && let Some(usual) = self.usual_unit(value, &units)
+        {
+            units.sort_by_key(|unit| *unit != usual);
+        }
+        let written = units.iter().map(|unit| format!("{figure}{unit}"));
+        written.collect()
+    }
+
+    /// The unit of the figure, of those written so far, that is most like this one.
+    fn usual_unit<'u>(&self, value: f64, units: &[&'u str]) -> Option<&'u str> {
+        let written = self.program.figures.iter().filter_map(|figure| {
+            let letters = self.project.sources.slice(figure.span);
+            let at = letters.find(|c: char| c.is_alphabetic())?;
+            let (digits, suffix) = letters.split_at_checked(at)?;
+            let unit = units.iter().find(|unit| **unit == suffix)?;
+            self.looked_at.borrow_mut().push(figure.span);
+            let other: f64 = digits.parse().ok()?;
+            let apart = (other / value).ln().abs();
+            (figure.span.file.0 == 0 && apart.is_finite()).then_some((apart, *unit))
+        });
+        let nearest = written.min_by(|(a, _), (b, _)| a.total_cmp(b));
+        nearest.map(|(_, unit)| unit)
     }
 
     pub(super) fn sum_mismatch(
@@ -161,7 +180,7 @@ impl<'a> Checker<'a> {
                 return Diagnostic::error(Code::UnitMissing, side.span, message)
                     .at("which unit?")
                     .see(other.span, other.kind.with_article())
-                    .help(format!("Write {}.", self.with_units(figure, &other.kind)));
+                    .write_one_of(&self.with_units(figure, &other.kind));
             }
         }
         let message = format!(

@@ -20,6 +20,7 @@ mod kind_mismatch;
 mod lay_out;
 mod list;
 mod measure;
+mod mend;
 mod names;
 mod nearest_form;
 mod needs;
@@ -79,11 +80,11 @@ impl Checked {
 
 /// Checks a draft with everything it reads. It never fails: a sentence that is wrong is told and left out.
 pub fn check(project: &Project) -> Checked {
-    checker::Checker::run(project, false)
+    checker::run(project, false)
 }
 
 /// Checks a draft and every operation of the library that it names, by what the heads of these say they need. This is for
 /// those who show or prove the library; a draft is checked as it calls them.
 pub fn check_with_library(project: &Project) -> Checked {
-    checker::Checker::run(project, true)
+    checker::run(project, true)
 }

@@ -119,7 +119,9 @@ impl<'a> Checker<'a> {
         );
         let mut diagnostic = Diagnostic::error(Code::UnknownMember, word.span, message);
         if let Some(near) = nearest_word(&word.text, sheet.members.keys().map(AsRef::as_ref)) {
-            diagnostic = diagnostic.help(format!("Did you mean `{owner}.{near}`?"));
+            diagnostic = diagnostic
+                .help(format!("Did you mean `{owner}.{near}`?"))
+                .offer(word.span, near);
         } else if sheet.members.len() <= 24 {
             let names: Vec<&str> = sheet.members.keys().map(AsRef::as_ref).collect();
             diagnostic = diagnostic.note(format!(
@@ -177,7 +179,9 @@ impl<'a> Checker<'a> {
                 .at("not in sight")
                 .see(later, "drawn here, in another panel or block");
                 if let Some(owner) = self.owner_of(text) {
-                    diagnostic = diagnostic.help(format!("Write its full name: `{owner}.{text}`."));
+                    diagnostic = diagnostic
+                        .help(format!("Write its full name: `{owner}.{text}`."))
+                        .offer(word.span, format!("{owner}.{text}"));
                 }
                 diagnostic
             };
@@ -194,6 +198,10 @@ impl<'a> Checker<'a> {
                 return None;
             }
             None => {}
+        }
+        if alone && let Some(told) = self.in_library(word) {
+            self.fail(told);
+            return None;
         }
         let mut diagnostic = Diagnostic::error(
             Code::UnknownName,
@@ -216,16 +224,16 @@ impl<'a> Checker<'a> {
         if let Some(near) = nearest_word(text, visible) {
             let near = near.to_owned();
             let found = self.find(&near);
-            diagnostic = diagnostic
-                .at("no such name")
-                .help(format!("Did you mean `{near}`?"));
+            diagnostic = diagnostic.at("no such name").meant(&near);
             if let Some(found) = found {
                 diagnostic = diagnostic.see(found.span, found.origin(&near));
             }
         } else if let Some(head) = self.nearest_operation(text) {
-            diagnostic = diagnostic.help(format!("Did you mean `{head}`?"));
+            diagnostic = diagnostic.meant(&head);
         } else if let Some(owner) = self.owner_of(text) {
-            diagnostic = diagnostic.help(format!("Write its full name: `{owner}.{text}`."));
+            diagnostic = diagnostic
+                .help(format!("Write its full name: `{owner}.{text}`."))
+                .offer(word.span, format!("{owner}.{text}"));
         } else if let Some((near, at)) = self.nearest_below(word) {
             diagnostic = diagnostic
                 .at("no such name")

@@ -5,10 +5,11 @@ use super::dispatch::{Argument, FormHere, Said, argument_fits, item_fits, kinds_
 use super::program::FormRef;
 use super::scope::nearest_word;
 use crate::kind::Kind;
+use crate::library;
 use crate::phrase::replaced::{self, Replaced};
 use crate::phrase::{Form, Place};
 use crate::report::{Code, Diagnostic, Span};
-use crate::syntax::tree::{ExprKind, Lead, Link, Operator, Phrase, Word};
+use crate::syntax::tree::{ExprKind, Lead, Link, Operator, Phrase, SentenceKind, Setting, Word};
 use crate::voice;
 
 impl<'a> Checker<'a> {
@@ -43,7 +44,7 @@ impl<'a> Checker<'a> {
             ..span
         });
         let help = format!(
-            "A figure below nothing takes brackets: `{head} (-{}){rest}`.",
+            "A negative figure takes brackets: `{head} (-{}){rest}`.",
             self.said(right.span)
         );
         Some(
@@ -61,6 +62,10 @@ impl<'a> Checker<'a> {
             return Typed::unknown(span);
         }
         let is_name = self.sees(text).is_some();
+        if !is_name && let Some(told) = self.in_library(word) {
+            self.fail(told);
+            return Typed::unknown(span);
+        }
         let message = if is_name {
             format!("`{text}` is something drawn, and no phrase begins with it.")
         } else {
@@ -79,16 +84,96 @@ impl<'a> Checker<'a> {
                 .chain(self.project.heads_unread.iter().copied());
             let most = if self.is_flooded() { 0 } else { 5_000 };
             let words: Vec<&str> = heads.chain(self.visible()).take(most).collect();
-            if let Some(own) = self.table.head_also(text) {
-                diagnostic = diagnostic.help(format!("Write `{own}`: `oaktag phrases {own}`."));
-            } else if let Some(near) = nearest_word(text, words) {
-                diagnostic = diagnostic.help(format!("Did you mean `{near}`?"));
+            let near = nearest_word(text, words.iter().copied());
+            let also = self.table.forms().iter().flat_map(|form| form.also);
+            let also = nearest_word(text, also.copied().take(most));
+            let also = also.and_then(|word| self.table.head_also(word));
+            let exact = self.table.head_also(text);
+            if let Some(own) = exact.or(also.filter(|_| near.is_none())) {
+                diagnostic = diagnostic
+                    .help(format!("Write `{own}`: `oaktag phrases {own}`."))
+                    .offer(word.span, own);
+            } else if let Some(near) = near {
+                diagnostic = diagnostic.meant(near);
+            } else if let Some(told) = self.called_otherwise(word) {
+                diagnostic = told;
             } else {
                 diagnostic = diagnostic.help("`oaktag phrases` lists every phrase there is.");
             }
         }
         self.fail(diagnostic);
         Typed::unknown(span)
+    }
+
+    /// A word that is an act of modules the draft does not use.
+    pub(super) fn in_library(&self, word: &Word) -> Option<Diagnostic> {
+        let text = word.text.as_ref();
+        let modules = self.unused_modules(text);
+        if modules.is_empty() {
+            return None;
+        }
+        let message =
+            format!("`{text}` is an act of the library, and the draft does not use its module.");
+        let lines: Vec<String> = modules.iter().map(|one| format!("`use {one}`")).collect();
+        let (place, before) = self.where_modules_stand();
+        let told = Diagnostic::error(Code::UnknownPhrase, word.span, message).help(format!(
+            "Write {} at the head of the draft.",
+            voice::either(&lines)
+        ));
+        Some(modules.iter().fold(told, |told, module| {
+            let line = if before {
+                format!("use {module}\n")
+            } else {
+                format!("\nuse {module}")
+            };
+            told.offer(place, line)
+        }))
+    }
+
+    /// A word by which others call an act of the library.
+    fn called_otherwise(&self, word: &Word) -> Option<Diagnostic> {
+        let text = word.text.as_ref();
+        let act = library::act_also(text)?;
+        let message = format!("The library calls it `{act}`; no phrase begins with `{text}`.");
+        let told = Diagnostic::error(Code::UnknownPhrase, word.span, message);
+        Some(match self.unused_modules(act).first() {
+            Some(module) => told
+                .help(format!(
+                    "Write `{act}`, and `use {module}` at the head of the draft."
+                ))
+                .offer(word.span, act),
+            None => told.write(act),
+        })
+    }
+
+    /// The modules that have an act, where the draft uses none of them.
+    fn unused_modules(&self, head: &str) -> Vec<&'static str> {
+        let modules: Vec<&str> = library::modules_of(head).collect();
+        let used = |module: &&str| self.project.modules.contains_key(*module);
+        if modules.iter().any(used) {
+            return Vec::new();
+        }
+        modules
+    }
+
+    /// Where a module is named: behind the last sentence of the head, or before all.
+    fn where_modules_stand(&self) -> (Span, bool) {
+        let file = self.project.file(0);
+        let sentences = file.into_iter().flat_map(|file| &file.tree.sentences);
+        let mut head = sentences.take_while(|sentence| {
+            matches!(
+                sentence.kind,
+                SentenceKind::Edition(_)
+                    | SentenceKind::Draft(_)
+                    | SentenceKind::Unit(_)
+                    | SentenceKind::Import(_)
+                    | SentenceKind::Use(_)
+            )
+        });
+        match head.by_ref().last() {
+            Some(last) => (last.span.after(), false),
+            None => (Span::default(), true),
+        }
     }
 
     /// An operation sees only those above it, so none can call itself.
@@ -137,7 +222,7 @@ impl<'a> Checker<'a> {
         Some(
             Diagnostic::error(Code::PhraseNeedsBrackets, inner, message)
                 .at("a phrase of its own")
-                .help(format!("Write `({})`.", letters.join(" "))),
+                .write(&format!("({})", letters.join(" "))),
         )
     }
 
@@ -172,7 +257,7 @@ impl<'a> Checker<'a> {
         Some(
             Diagnostic::error(Code::WordsDoNotFit, said.span, message)
                 .note(tried.why)
-                .help(format!("Write `{now}`.")),
+                .write(&now),
         )
     }
 
@@ -296,6 +381,45 @@ impl<'a> Checker<'a> {
         .note(format!("It is said  {}", form.signature()))
     }
 
+    /// The same message, with the option left out for whoever wants that.
+    pub(super) fn or_left_out(
+        &self,
+        told: Diagnostic,
+        option: &Setting,
+        all: &[Setting],
+    ) -> Diagnostic {
+        let end = |one: &Setting| one.to.as_ref().unwrap_or(&one.value).span;
+        if !told.offers.is_empty() {
+            return told;
+        }
+        let at = all.iter().position(|one| std::ptr::eq(one, option));
+        let before = at.and_then(|at| all.get(at.checked_sub(1)?));
+        let next = at.and_then(|at| all.get(at + 1));
+        let whole = option.name.span.to(end(option));
+        let place = match (before, next) {
+            (Some(before), _) => Span {
+                start: end(before).end,
+                ..whole
+            },
+            (None, Some(next)) => Span {
+                end: next.name.span.start,
+                ..whole
+            },
+            (None, None) => {
+                let text = self.project.sources.text(whole.file);
+                let from = self.project.sources.bytes(whole);
+                let with = text.get(..from.start).map(str::trim_end);
+                let Some(kept) = with.and_then(|text| text.strip_suffix("with")) else {
+                    return told;
+                };
+                let kept = kept.trim_end().len();
+                self.project.sources.span(whole.file, kept..from.end)
+            }
+        };
+        let help = format!("Leave `{}` out.", option.name.text);
+        told.help(help).offer(place, "")
+    }
+
     pub(super) fn unknown_option(&self, form: &Form, name: &Word) -> Diagnostic {
         let phrase = form
             .head
@@ -304,12 +428,28 @@ impl<'a> Checker<'a> {
         let message = format!("{phrase} has no option `{}`.", name.text);
         let diagnostic = Diagnostic::error(Code::UnknownOption, name.span, message);
         if let Some(near) = nearest_word(&name.text, form.options.iter().map(|o| o.name.as_ref())) {
-            return diagnostic.help(format!("Did you mean `{near}`?"));
+            return diagnostic.meant(near);
         }
-        let options: Vec<&str> = form.options.iter().map(|o| o.name.as_ref()).collect();
+        let has = |other: &&Form| other.options.iter().any(|one| one.name == *name.text);
+        if let Some(other) = self.table.forms().iter().find(has) {
+            let (option, said) = (&name.text, other.signature());
+            return diagnostic.note(format!("`{option}` belongs to  {said}"));
+        }
+        let own = self.here.file.heads.get(name.text.as_ref());
+        if own.is_some() || self.table.is_head(&name.text) {
+            return diagnostic.note(format!(
+                "`{}` begins a phrase: `oaktag phrases {}`.",
+                name.text, name.text
+            ));
+        }
+        let options: Vec<String> = form
+            .options
+            .iter()
+            .map(|option| format!("`{}`", option.name))
+            .collect();
         match options.as_slice() {
-            [] => diagnostic.note("It has no options at all."),
-            _ => diagnostic.note(format!("It has {}.", options.join(", "))),
+            [] => diagnostic.note("It takes no options."),
+            _ => diagnostic.note(format!("It takes {}.", voice::list(&options))),
         }
     }
 }

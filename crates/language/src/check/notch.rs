@@ -6,7 +6,6 @@ use super::scope::nearest_word;
 use crate::kind::Kind;
 use crate::pattern::spec::NotchForm;
 use crate::report::{Code, Diagnostic, Span};
-use crate::say;
 use crate::sewing::{OwnNotch, Place};
 use crate::syntax::tree::{self, Link, NotchPlace};
 
@@ -59,7 +58,9 @@ impl<'a> Checker<'a> {
             let mut diagnostic =
                 Diagnostic::error(Code::WordsDoNotFit, word.span, message).at("no such notch");
             let near = nearest_word(other, NotchForm::ALL.map(NotchForm::word));
-            diagnostic.help = near.map(|near| say!("Did you mean `{}`?", near));
+            if let Some(near) = near {
+                diagnostic = diagnostic.meant(near);
+            }
             self.fail(diagnostic);
             NotchForm::Single
         })

@@ -238,7 +238,7 @@ impl<'a> Checker<'a> {
             let near = nearest_word(&word.text, offered.map(|met| met.as_ref()));
             let mut told = Diagnostic::error(Code::UnknownEdge, word.span, message);
             if let Some(near) = near {
-                told = told.help(format!("Did you mean `{near}`?"));
+                told = told.meant(near);
             }
             self.fail(told);
         }

@@ -1,6 +1,7 @@
 //! Pieces: which lines of a panel make one, and how it is cut. Bare names inside a piece are its edges, then the panel.
 
 use super::checker::Checker;
+use super::mend::Frame;
 use super::offers::OfferSentence;
 use super::program::{ButtonCode, LineCode, MarkCode, Node, Op, PieceCode, PieceOp, TextNode};
 use super::says::Saying;
@@ -9,7 +10,7 @@ use crate::kind::Kind;
 use crate::pattern::spec::CornerTreatment;
 use crate::report::{Code, Diagnostic, Span};
 use crate::sewing::{EdgeRef, PieceSays};
-use crate::syntax::tree::{self, PieceSentence, PieceSentenceKind};
+use crate::syntax::tree::{self, PieceSentence, PieceSentenceKind, SentenceKind};
 use crate::voice;
 use std::rc::Rc;
 
@@ -17,6 +18,7 @@ use std::rc::Rc;
 const MOST_TRACED: usize = 64;
 
 /// A piece being checked.
+#[derive(Clone)]
 pub(super) struct Making {
     /// The panel's full name.
     pub(super) panel: String,
@@ -174,6 +176,11 @@ impl<'a> Checker<'a> {
                 voice::capital(&voice::letters(&name)).into(),
             )),
         };
+        let is_unread = |one: &PieceSentence| matches!(one.kind, PieceSentenceKind::Broken);
+        if making.edges.is_empty() && piece.sentences.iter().any(is_unread) {
+            // Its outline may be the sentence that could not be read.
+            self.here.broken = true;
+        }
         if making.edges.is_empty() && !self.here.broken {
             let message = format!("Piece `{name}` has no outline.");
             self.fail(
@@ -272,11 +279,14 @@ impl<'a> Checker<'a> {
             "There is no panel `{}` for this piece to take its lines from.",
             piece.name.text
         );
-        let help = match near {
-            Some(near) => format!("Did you mean `{near}`?"),
-            None => format!("Name the panel: `piece {} of PANEL`.", piece.name.text),
-        };
-        self.fail(Diagnostic::error(Code::UnknownEdge, piece.name.span, message).help(help));
+        let told = Diagnostic::error(Code::UnknownEdge, piece.name.span, message);
+        self.fail(match near {
+            Some(near) => told.meant(&near),
+            None => told.help(format!(
+                "Name the panel: `piece {} of PANEL`.",
+                piece.name.text
+            )),
+        });
         None
     }
 
@@ -307,6 +317,26 @@ impl<'a> Checker<'a> {
     }
 
     fn piece_op(&mut self, sentence: &'a PieceSentence, making: &mut Making) -> Option<PieceOp> {
+        let told = self.diagnostics.len();
+        let op = self.said_of_piece(sentence, making);
+        self.mend(sentence.span, told, Frame::Piece, &mut |c, tree| {
+            let Some(SentenceKind::Piece(piece)) = tree.sentences.first().map(|one| &one.kind)
+            else {
+                return false;
+            };
+            let sentences = piece.sentences.iter();
+            sentences.fold(true, |fine, one| {
+                fine && c.said_of_piece(one, &mut making.clone()).is_some()
+            })
+        });
+        op
+    }
+
+    fn said_of_piece(
+        &mut self,
+        sentence: &'a PieceSentence,
+        making: &mut Making,
+    ) -> Option<PieceOp> {
         let (op, fine) = self.unbroken(|c| match &sentence.kind {
             PieceSentenceKind::Says(says) => {
                 let (span, of_base) = (sentence.span, making.is_base);
@@ -349,14 +379,19 @@ impl<'a> Checker<'a> {
         }
         let message = format!("No cloth is called `{}`.", word.text);
         let near = super::scope::nearest_word(&word.text, names.iter().map(String::as_str));
-        let help = match near {
-            Some(near) => format!("Did you mean `{near}`?"),
-            None => format!(
-                "Write `from {}`, or declare the cloth.",
-                names.join("` or `from ")
-            ),
-        };
-        self.fail(Diagnostic::error(Code::UnknownName, word.span, message).help(help));
+        let told = Diagnostic::error(Code::UnknownName, word.span, message);
+        self.fail(match near {
+            Some(near) => told.meant(near),
+            None => {
+                let help = format!(
+                    "Write `from {}`, or declare the cloth.",
+                    names.join("` or `from ")
+                );
+                names
+                    .iter()
+                    .fold(told.help(help), |told, name| told.offer(word.span, name))
+            }
+        });
     }
 
     /// A line as the draft calls it: "along the centre".
@@ -422,12 +457,13 @@ impl<'a> Checker<'a> {
                 _ => {
                     let message = format!("A mark has no `{name}`.");
                     let near = nearest_word(name, ["diameter", "thickness"]);
-                    let help = near.map_or(
-                        "Of a button it takes `with diameter 12mm, thickness 3mm`.".to_owned(),
-                        |near| format!("Did you mean `{near}`?"),
-                    );
-                    let place = setting.name.span;
-                    self.fail(Diagnostic::error(Code::UnknownOption, place, message).help(help));
+                    let told = Diagnostic::error(Code::UnknownOption, setting.name.span, message);
+                    self.fail(match near {
+                        Some(near) => told.meant(near),
+                        None => {
+                            told.help("Of a button it takes `with diameter 12mm, thickness 3mm`.")
+                        }
+                    });
                     continue;
                 }
             };

@@ -10,7 +10,15 @@ impl<'a> Checker<'a> {
     /// The range of a measure or choice.
     pub(super) fn measure_range(&mut self, measure: &'a tree::Measure) -> Option<Range> {
         let wanted = plain_kind(&measure.default);
-        self.range(measure.range.as_ref()?, wanted.as_ref())
+        let range = measure.range.as_ref()?;
+        if wanted == Some(Kind::NUMBER)
+            && let Some(kind) = plain_kind(&range.0).filter(|kind| *kind != Kind::NUMBER)
+        {
+            let default = self.expression(&measure.default);
+            self.must_be(default, &kind);
+            return None;
+        }
+        self.range(range, wanted.as_ref())
     }
 
     /// The range of an operation's argument.
@@ -26,8 +34,12 @@ impl<'a> Checker<'a> {
         let span = low.span.to(high.span);
         let ends = [self.expression(low), self.expression(high)];
         self.here.reads.clear();
+        // An end without a unit has the other's.
+        let with_unit = ends.iter().find(|end| !end.is_figure);
+        let beside = with_unit.map(|end| end.kind.clone());
+        let wanted = wanted.cloned().or(beside);
         for end in &ends {
-            if let Some(wanted) = wanted
+            if let Some(wanted) = &wanted
                 && !end.kind.fits(wanted)
             {
                 let kinds = std::slice::from_ref(wanted);
@@ -67,7 +79,7 @@ impl<'a> Checker<'a> {
 }
 
 /// The kind of a plain figure.
-fn plain_kind(expr: &Expr) -> Option<Kind> {
+pub(super) fn plain_kind(expr: &Expr) -> Option<Kind> {
     match &expr.kind {
         ExprKind::Figure { unit, .. } => {
             Some(unit.map_or(Kind::NUMBER, |unit| Kind::Quantity(unit.measure().0)))

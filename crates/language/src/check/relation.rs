@@ -97,7 +97,7 @@ impl<'a> Checker<'a> {
             return Diagnostic::error(Code::UnitMissing, figure.span, message)
                 .at("which unit?")
                 .see(other.span, other.kind.with_article())
-                .help(format!("Write {}.", self.with_units(said, &other.kind)));
+                .write_one_of(&self.with_units(said, &other.kind));
         }
         if let Some(drawn) = sides
             .iter()

@@ -1,6 +1,7 @@
 //! Seams: two sides of edges, what is eased, where notches stand, how wide the allowance is.
 
 use super::checker::Checker;
+use super::mend::Frame;
 use super::offers::OfferSentence;
 use super::program::{
     AmountCode, AsChecked, EdgeNameCode, Node, Op, PointCode, SeamCode, SeamEdgeCode, SideCode,
@@ -10,9 +11,8 @@ use super::scope::{Bound, nearest_word};
 use crate::kind::Kind;
 use crate::pattern::spec::SeamKind;
 use crate::report::{Code, Diagnostic, Span};
-use crate::say;
 use crate::sewing::{EaseHow, SeamNotchPlace, SeamSays};
-use crate::syntax::tree::{self, NEXT, NotchPlace, SeamSentenceKind};
+use crate::syntax::tree::{self, NEXT, NotchPlace, SeamSentenceKind, SentenceKind};
 use crate::voice;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -74,15 +74,19 @@ impl<'a> Checker<'a> {
             is_broken: false,
         };
         for sentence in &seam.sentences {
-            let span = sentence.span;
-            let SeamSentenceKind::Says(says) = &sentence.kind else {
-                code.is_broken = true;
-                continue;
-            };
-            let (says, fine) = self.unbroken(|c| says.carry(&mut Saying::new(c, &code, span)).ok());
-            code.is_broken |= !fine;
-            if fine {
-                code.sentences.extend(says.map(|says| (says, span)));
+            let told = self.diagnostics.len();
+            let said = self.said_of_seam(sentence, &code);
+            self.mend(sentence.span, told, Frame::Seam, &mut |c, tree| {
+                let Some(SentenceKind::Seam(seam)) = tree.sentences.first().map(|one| &one.kind)
+                else {
+                    return false;
+                };
+                let mut sentences = seam.sentences.iter();
+                sentences.all(|one| c.said_of_seam(one, &code).is_some())
+            });
+            match said {
+                Some(said) => code.sentences.push((said, sentence.span)),
+                None => code.is_broken = true,
             }
         }
         if self.here.broken {
@@ -91,6 +95,19 @@ impl<'a> Checker<'a> {
         let number = self.program.seams.len();
         self.program.seams.push(code);
         vec![Op::Seam(number)]
+    }
+
+    fn said_of_seam(
+        &mut self,
+        sentence: &'a tree::SeamSentence,
+        seam: &SeamCode,
+    ) -> Option<SeamSays<AsChecked>> {
+        let SeamSentenceKind::Says(says) = &sentence.kind else {
+            return None;
+        };
+        let span = sentence.span;
+        let (says, fine) = self.unbroken(|c| says.carry(&mut Saying::new(c, seam, span)).ok());
+        says.filter(|_| fine)
     }
 
     /// A seam to panels that are drawn where it is taken: told once, and its own edges count as accounted for.
@@ -308,8 +325,9 @@ impl<'a> Checker<'a> {
             );
             let mut diagnostic =
                 Diagnostic::error(Code::WordsDoNotFit, how.span, message).at("no such seam");
-            diagnostic.help =
-                nearest_word(&how.text, words).map(|near| say!("Did you mean `{}`?", near));
+            if let Some(near) = nearest_word(&how.text, words) {
+                diagnostic = diagnostic.meant(near);
+            }
             self.fail(diagnostic);
             return None;
         };
@@ -376,7 +394,7 @@ impl<'a> Checker<'a> {
                     let message = format!("There is no seam `{name}` to make up.");
                     let diagnostic = Diagnostic::error(Code::UnknownEdge, word.span, message);
                     match (nearest_word(name, names.iter().copied()), names.is_empty()) {
-                        (Some(near), _) => diagnostic.help(format!("Did you mean `{near}`?")),
+                        (Some(near), _) => diagnostic.meant(near),
                         (None, true) => diagnostic.note("The draft has no seams."),
                         (None, false) => {
                             diagnostic.note(format!("Its seams are {}.", names.join(", ")))

@@ -2,6 +2,7 @@
 
 use super::checker::{Checker, Typed};
 use super::program::{ClaimCode, ClothCode, Op, Saying, SayingKind, Slot, Target, Trial};
+use super::range::plain_kind;
 use super::scope::{Bound, LayerKind};
 use crate::kind::Kind;
 use crate::report::{Code, Diagnostic, Span};
@@ -36,7 +37,9 @@ impl<'a> Checker<'a> {
             }
             self.here.reads.clear();
             let outer = std::mem::replace(&mut self.here.broken, false);
+            let told = self.diagnostics.len();
             let done = self.sentence(sentence);
+            self.mend_sentence(sentence, told);
             // What a block did stands even where one sentence in it is wrong.
             if !self.here.broken || has_block(&sentence.kind) {
                 ops.extend(done);
@@ -306,6 +309,10 @@ impl<'a> Checker<'a> {
 
     fn trial(&mut self, trial: &'a tree::Try, span: Span) -> Vec<Op> {
         let low = self.expression(&trial.low);
+        let low = match plain_kind(&trial.high) {
+            Some(kind) if low.is_figure && kind != Kind::NUMBER => self.must_be(low, &kind),
+            _ => low,
+        };
         let kind = match &low.kind {
             Kind::Quantity(_) | Kind::Unknown => low.kind.clone(),
             _ => {
@@ -377,18 +384,12 @@ impl<'a> Checker<'a> {
                 _ => {
                     let words = ["width", "thickness", "stripe", "warp", "weft", "nap"];
                     let near = super::scope::nearest_word(name, words);
-                    let help = near.map_or(
-                        "It has width, thickness, stripe, warp, weft and nap.".to_owned(),
-                        |near| format!("Did you mean `{near}`?"),
-                    );
-                    self.fail(
-                        Diagnostic::error(
-                            Code::UnknownOption,
-                            setting.name.span,
-                            format!("A cloth has no `{name}`."),
-                        )
-                        .help(help),
-                    );
+                    let message = format!("A cloth has no `{name}`.");
+                    let told = Diagnostic::error(Code::UnknownOption, setting.name.span, message);
+                    self.fail(match near {
+                        Some(near) => told.meant(near),
+                        None => told.help("It has width, thickness, stripe, warp, weft and nap."),
+                    });
                     continue;
                 }
             };

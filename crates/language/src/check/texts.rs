@@ -77,7 +77,9 @@ impl Checker<'_> {
             .at("none of its texts")
             .see(texts.span, "its texts are listed here");
         Some(match near {
-            Some(near) => told.help(format!("Did you mean \"{near}\"?")),
+            Some(near) => told
+                .help(format!("Did you mean \"{near}\"?"))
+                .offer(other.span, format!("\"{near}\"")),
             None => told.help("Write one of them, or add this one to the list."),
         })
     }

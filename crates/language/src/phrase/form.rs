@@ -3,6 +3,7 @@
 use super::argument::{Asked, CarriesOut, Function};
 use super::wording::{ByHand, Taught};
 use crate::kind::{Dimension, Kind};
+use crate::syntax::guess::Guess;
 use crate::syntax::tree::Link;
 use std::borrow::Cow;
 
@@ -227,6 +228,8 @@ pub struct Form {
     pub example: Cow<'static, str>,
     /// Words that people may try for the head.
     pub also: &'static [&'static str],
+    /// Whole forms that people guess.
+    pub guessed: Vec<Guess>,
     /// How a lesson says it.
     pub taught: Taught,
     /// How many plain sentences it is worth, in work, for each part it is given.
@@ -246,6 +249,7 @@ pub fn form(head: &'static str) -> Form {
         doc: Cow::Borrowed(""),
         example: Cow::Borrowed(""),
         also: &[],
+        guessed: Vec::new(),
         taught: Taught::AS_WRITTEN,
         weight: 1,
         meaning: Meaning::Operation,
@@ -355,6 +359,13 @@ impl Form {
     #[inline(never)]
     pub fn also(mut self, words: &'static [&'static str]) -> Self {
         self.also = words;
+        self
+    }
+
+    /// Forms that people guess, and what to write for them: see [`Guess`].
+    #[inline(never)]
+    pub fn guessed(mut self, said: &'static [&'static str], write: &'static str) -> Self {
+        self.guessed.push(Guess { said, write });
         self
     }
 

@@ -45,6 +45,8 @@ codes! {
     UnknownUnit = "unknown-unit",
     /// A figure written in a way that reads two ways: `1,5cm`, `5"`, `½`.
     FigureForm = "figure-form",
+    /// Two versions of some lines that a version control did not merge.
+    NotMerged = "not-merged",
     /// A bracket that is never closed, or closes nothing.
     BracketUnmatched = "bracket-unmatched",
     /// Brackets nested too deeply, a sentence too long, a file too large.

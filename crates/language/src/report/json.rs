@@ -6,7 +6,8 @@ use crate::voice::{LengthUnit, Words};
 use serde_json::{Map, Value, json};
 
 /// One message, its figures in the unit of the person who reads. Lines and columns count from 1, columns in characters; `end`
-/// is one past the last character.
+/// is one past the last character. Each of the offers mends it: its text goes in place of what stands from its line and column
+/// to its end.
 fn to_json(map: &SourceMap, told: &Diagnostic, unit: LengthUnit) -> Value {
     let mut object = place(map, told.place);
     let severity = match told.severity {
@@ -22,6 +23,11 @@ fn to_json(map: &SourceMap, told: &Diagnostic, unit: LengthUnit) -> Value {
         object.insert("text".into(), json!(said(words)));
         Value::Object(object)
     });
+    let offers = told.offers.iter().map(|offer| {
+        let mut object = place(map, offer.place);
+        object.insert("text".into(), json!(offer.text));
+        Value::Object(object)
+    });
     let notes: Vec<String> = told.notes.iter().map(said).collect();
     let step = told.step.as_ref();
     let step = step.map(|(number, name)| json!({ "number": number, "name": name }));
@@ -31,6 +37,7 @@ fn to_json(map: &SourceMap, told: &Diagnostic, unit: LengthUnit) -> Value {
     object.insert("labels".into(), labels.collect());
     object.insert("notes".into(), json!(notes));
     object.insert("help".into(), json!(told.help.as_ref().map(said)));
+    object.insert("offers".into(), offers.collect());
     object.insert("step".into(), json!(step));
     Value::Object(object)
 }

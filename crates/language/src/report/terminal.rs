@@ -3,7 +3,7 @@
 
 use super::source::{FileId, SourceMap, Span};
 use super::trouble::{Diagnostic, Severity};
-use crate::voice::{LengthUnit, Words};
+use crate::voice::{self, LengthUnit, Words};
 use ariadne::{Cache, Config, IndexType, ReportKind, Source};
 use std::borrow::Cow;
 use std::collections::HashMap;
@@ -17,14 +17,25 @@ const LONGEST_LINE: usize = 500;
 /// So much of it is shown.
 const EXCERPT: usize = 60;
 
-/// All messages as text, in the order given, their figures in the unit of the person who reads, with or without colour.
+/// All messages as text, their figures in the unit of the person who reads, with or without colour: how many there are,
+/// where there are several, the errors in the order given, then the warnings, of which the first of each kind is shown and
+/// the others are listed behind it.
 pub fn render(map: &SourceMap, told: &[Diagnostic], unit: LengthUnit, colour: bool) -> String {
     let mut sources = Sources {
         map,
         ready: HashMap::new(),
     };
+    let (errors, warnings): (Vec<&Diagnostic>, Vec<&Diagnostic>) =
+        told.iter().partition(|told| told.is_error());
     let mut out = String::new();
-    for told in told {
+    if told.len() > 1 {
+        out = counted(errors.len(), warnings.len());
+    }
+    let kinds = errors.into_iter().map(|one| vec![one]);
+    for kind in kinds.chain(by_kind(warnings)) {
+        let Some((told, others)) = kind.split_first() else {
+            continue;
+        };
         if !out.is_empty() {
             out.push('\n');
         }
@@ -33,8 +44,42 @@ pub fn render(map: &SourceMap, told: &[Diagnostic], unit: LengthUnit, colour: bo
             Some(picture) => shown.with_words_below(&picture, &mut out),
             None => shown.plain(&mut out),
         }
+        if others.is_empty() {
+            continue;
+        }
+        let more = voice::agree(others.len(), "One more", "More");
+        let _ = writeln!(out, "{more} of this kind:");
+        for told in others {
+            Shown { map, told, unit }.listed(&mut out);
+        }
     }
     out
+}
+
+/// "2 errors, 13 warnings."
+fn counted(errors: usize, warnings: usize) -> String {
+    let counts = [
+        (errors, "error", "errors"),
+        (warnings, "warning", "warnings"),
+    ];
+    let said = counts.iter().filter(|(count, ..)| *count > 0);
+    let said =
+        said.map(|(count, one, many)| format!("{count} {}", voice::agree(*count, one, many)));
+    format!("{}.\n", said.collect::<Vec<_>>().join(", "))
+}
+
+/// Messages with those of one code together, in the order in which each code is first told.
+fn by_kind(told: Vec<&Diagnostic>) -> Vec<Vec<&Diagnostic>> {
+    let mut kinds: Vec<Vec<&Diagnostic>> = Vec::new();
+    for one in told {
+        let same =
+            |kind: &&mut Vec<&Diagnostic>| kind.first().is_some_and(|first| first.code == one.code);
+        match kinds.iter_mut().find(same) {
+            Some(kind) => kind.push(one),
+            None => kinds.push(vec![one]),
+        }
+    }
+    kinds
 }
 
 /// A message being shown.
@@ -209,6 +254,16 @@ impl<'d> Shown<'d> {
                 source.text.get(range).is_some() && line.len() <= LONGEST_LINE
             })
         })
+    }
+
+    /// On a line of its own: where, and what is wrong.
+    fn listed(&self, out: &mut String) {
+        let place = self.told.place;
+        let at = self.map.line_column(place.file, place.start);
+        let name = one_line(self.map.name(place.file));
+        let said = self.headline();
+        let said = one_line(&said);
+        let _ = writeln!(out, "   {name}:{}:{}  {said}", at.line, at.column);
     }
 
     /// Without a picture of the line: for lines that no screen holds and for files that are not in the map.

@@ -43,6 +43,8 @@ pub struct Told<P> {
     pub notes: Vec<Words>,
     /// What to write instead.
     pub help: Option<Words>,
+    /// The same for whoever puts it in place, the likeliest first: any one of them mends it.
+    pub offers: Vec<Offer<P>>,
     /// The step it happened in: its number and its name.
     pub step: Option<(usize, String)>,
     /// Names of the pieces it concerns.
@@ -50,6 +52,18 @@ pub struct Told<P> {
     /// The few words printed on those pieces, since paper leaves the room.
     pub caution: Option<Words>,
 }
+
+/// Letters to be put in a place of the text.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Offer<P> {
+    /// What they replace; an empty place is where they are put in.
+    pub place: P,
+    /// The letters.
+    pub text: String,
+}
+
+/// An offer of more letters than this is not made: nobody reads it.
+const LONGEST_OFFER: usize = 2_000;
 
 impl<P> Deref for Trouble<P> {
     type Target = Told<P>;
@@ -86,6 +100,7 @@ impl<P> Trouble<P> {
             see: Vec::new(),
             notes: Vec::new(),
             help: None,
+            offers: Vec::new(),
             step: None,
             pieces: Vec::new(),
             caution: None,
@@ -128,6 +143,15 @@ impl<P> Trouble<P> {
         self
     }
 
+    /// Letters that mend it, in the place that they replace.
+    pub fn offer(mut self, place: P, text: impl Into<String>) -> Self {
+        let text = text.into();
+        if text.len() <= LONGEST_OFFER {
+            self.offers.push(Offer { place, text });
+        }
+        self
+    }
+
     /// The step it happened in.
     pub(crate) fn in_step(mut self, number: usize, name: impl Into<String>) -> Self {
         self.step = Some((number, name.into()));
@@ -161,6 +185,8 @@ impl<P> Trouble<P> {
             see: told.see.into_iter().flat_map(see).collect(),
             notes: told.notes,
             help: told.help,
+            // What is told at other places than those of a text offers nothing to be put there.
+            offers: Vec::new(),
             step: told.step,
             pieces: told.pieces,
             caution: told.caution,
@@ -201,6 +227,31 @@ impl<P> Trouble<P> {
     /// Whether it is an error by which something is missing from the drawing; one of what was judged stands in it.
     pub fn stops(&self) -> bool {
         self.is_error() && !self.code.is_judged()
+    }
+}
+
+impl<P: Clone> Trouble<P> {
+    /// The word that was probably meant, in place of the one it is told at.
+    pub(crate) fn meant(self, word: &str) -> Self {
+        let place = self.place.clone();
+        self.help(format!("Did you mean `{word}`?"))
+            .offer(place, word)
+    }
+
+    /// What to write in place of that at which it is told.
+    pub(crate) fn write(self, text: &str) -> Self {
+        let place = self.place.clone();
+        self.help(format!("Write `{text}`.")).offer(place, text)
+    }
+
+    /// Several things, any of which to write there.
+    pub(crate) fn write_one_of(mut self, texts: &[String]) -> Self {
+        let quoted: Vec<String> = texts.iter().map(|text| format!("`{text}`")).collect();
+        for text in texts {
+            let place = self.place.clone();
+            self = self.offer(place, text.as_str());
+        }
+        self.help(format!("Write {}.", voice::either(&quoted)))
     }
 }
 

@@ -271,7 +271,7 @@ impl<'a> Mender<'a> {
                 Diagnostic::error(Code::BracketUnmatched, span, message)
                     .at("closed here")
                     .see(begun, "opened here")
-                    .help(format!("Write `{}`.", sign(wanted))),
+                    .write(sign(wanted)),
             );
             self.open.pop();
             if !taken_out {
@@ -317,7 +317,8 @@ impl<'a> Mender<'a> {
                     .at("opened here")
                     .see(end, format!("`{}` belongs here", sign(closer)))
                     .note(why)
-                    .help(format!("Write `{}` there.", sign(closer))),
+                    .help(format!("Write `{}` there.", sign(closer)))
+                    .offer(end, sign(closer)),
             );
         }
         self.out.push((closer, end));
@@ -397,7 +398,8 @@ impl<'a> Mender<'a> {
                 "This sentence takes a block, and its `{` is missing.",
             )
             .at("`{` belongs here")
-            .help("Write ` {` at the end of this line."),
+            .help("Write ` {` at the end of this line.")
+            .offer(place, " {"),
         );
         self.out.push((Tok::OpenBrace, place));
         self.open.push(Open {

@@ -117,14 +117,14 @@ fn unknown_unit(digits: &str, suffix: &str, span: Span) -> Diagnostic {
     let message = format!("`{suffix}` is not a unit; the units are mm, cm, m, in, deg and %.");
     let report = Diagnostic::error(Code::UnknownUnit, span, message);
     if let Some(writing) = unit_writing(suffix) {
-        return report.help(format!("Write `{digits}{writing}`."));
+        return report.write(&format!("{digits}{writing}"));
     }
     let exponent = suffix.strip_prefix(['e', 'E']);
     if exponent.is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit())) {
         return report.help("Write the figure out with all its digits.");
     }
     match nearest_unit(suffix) {
-        Some(unit) => report.help(format!("Write `{digits}{unit}`.")),
+        Some(unit) => report.write(&format!("{digits}{unit}")),
         None => report.help(format!(
             "Write a unit, as in `{digits}mm`, or a sign between the figure and the name, as in `{digits} * {suffix}`."
         )),
@@ -165,9 +165,8 @@ pub(super) fn read_odd(letters: &str, span: Span) -> Reading {
     let (plain, what) = plain_form(letters);
     let mut reading = read(&plain, span);
     if reading.message.is_none() {
-        let report =
-            Diagnostic::error(Code::FigureForm, span, what).help(format!("Write `{plain}`."));
-        reading.message = Some(Box::new(report));
+        let report = Diagnostic::error(Code::FigureForm, span, what);
+        reading.message = Some(Box::new(report.write(&plain)));
     }
     reading
 }

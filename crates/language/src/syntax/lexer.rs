@@ -6,6 +6,7 @@ use super::look_alike;
 use super::messages::Messages;
 use super::tokens::{Comment, Placed, Tok, Trivia};
 use super::tree::Link;
+use super::unmerged;
 use crate::report::{Code, Diagnostic, FileId, Span};
 use logos::Logos;
 
@@ -25,6 +26,8 @@ pub struct Lexed {
 
 /// Reads the letters of `text`.
 pub fn lex(text: &str, file: FileId, messages: &mut Messages) -> Lexed {
+    let first = unmerged::first_version(text, file, messages);
+    let text = first.as_deref().unwrap_or(text);
     let mut lexer = Lexer {
         text,
         file,
@@ -180,7 +183,7 @@ impl Lexer<'_> {
         self.messages.push(
             Diagnostic::error(Code::SentenceBroken, span, message)
                 .at("did you mean `toward`?")
-                .help("Write `toward`."),
+                .write("toward"),
         );
         self.tokens.push((Tok::Link(Link::Toward), span));
     }
@@ -198,9 +201,9 @@ impl Lexer<'_> {
         }
         if letters.starts_with("//") {
             let message = "A comment begins with `#`, and this one with `//`.";
-            let help = format!("Write `#{}`.", letters.trim_start_matches('/').trim_end());
+            let remark = format!("#{}", letters.trim_start_matches('/').trim_end());
             self.messages
-                .push(Diagnostic::error(Code::StrayCharacter, span, message).help(help));
+                .push(Diagnostic::error(Code::StrayCharacter, span, message).write(&remark));
         }
         let trimmed = letters.trim_end().len();
         self.trivia.comments.push(Comment {

@@ -100,7 +100,7 @@ fn one(
         messages.push(
             Diagnostic::error(Code::LookAlikeCharacter, place, message)
                 .at("pasted from a word processor?")
-                .help(format!("Write `{}`.", stray.write)),
+                .write(stray.write),
         );
         tokens.extend(stray.read.map(|tok| (tok, place)));
         return;

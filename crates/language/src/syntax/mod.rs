@@ -6,6 +6,7 @@
 mod brackets;
 mod figure;
 mod foreign;
+pub mod guess;
 pub mod lexer;
 mod lines;
 mod look_alike;
@@ -17,11 +18,14 @@ mod plain_words;
 pub mod project;
 mod refigure;
 pub mod reserved;
+pub mod sentences;
 pub mod starts;
 mod tidy;
 pub mod tokens;
 pub mod tree;
+mod unmerged;
 mod words;
 
+pub(crate) use parser::parse_text;
 pub use parser::{Parsed, parse, prepare, read};
 pub use tidy::{meaning, tidy, tidy_file};

@@ -106,7 +106,7 @@ fn table(caption: &str, how: &str, figures: &[Figure]) -> Markup {
             h3 { (caption) }
             section.figures tabindex="0" aria-label=(caption) {
                 table {
-                    thead { tr { th scope="col" { "Name" } th.figure scope="col" { "Yours" } th scope="col" { (how) } } }
+                    thead { tr { th scope="col" { "Name" } th.figure scope="col" { "This body" } th scope="col" { (how) } } }
                     tbody {
                         @for figure in figures {
                             tr {
@@ -161,7 +161,7 @@ fn inner(step: &Step, small: bool) -> Markup {
                     (heading(preface::MEASURES_USED))
                     section.figures tabindex="0" aria-label=(format!("Measures used in step {}", step.number)) {
                         table {
-                            thead { tr { th scope="col" { "Name" } th.figure scope="col" { "Yours" } th scope="col" { "From" } } }
+                            thead { tr { th scope="col" { "Name" } th.figure scope="col" { "This body" } th scope="col" { "From" } } }
                             tbody { @for one in &step.figures { tr { th scope="row" { (one.name) } td.figure { (one.value) } td { (one.formula) } } } }
                         }
                     }
@@ -200,7 +200,7 @@ fn checks(step: &Step, heading: &dyn Fn(&str) -> Markup) -> Markup {
         @if !step.measures.is_empty() || !step.checks.is_empty() {
             (heading("Check"))
             ul {
-                @for (name, length) in &step.measures { li { (name) ": lay the tape along it, " (length) } }
+                @for (name, length) in &step.measures { li { (name) ": " (length) } }
                 @for check in &step.checks { li { (said(check)) } }
             }
         }

@@ -18,7 +18,7 @@ pub(super) const NOT_SEWN: &str = "Drawn by calculation from the draft. Nothing 
     cut good cloth.";
 /// Over the picture half way.
 pub(super) const HALF_WAY: &str =
-    "Your sheets should look like this by now. Hold them against it before you go on.";
+    "Your sheets should look like this by now. Compare them with it before you go on.";
 
 /// Over what stands before the first step.
 pub(super) const BEFORE: &str = "Before you begin";

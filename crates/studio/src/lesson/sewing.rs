@@ -286,7 +286,7 @@ fn marks(piece: &Piece, unit: LengthUnit) -> Vec<String> {
         let text = if words.is_empty() {
             String::new()
         } else {
-            format!(": {words}")
+            format!("{words}: ")
         };
         let button = mark.button.map_or(String::new(), |button| {
             format!(
@@ -296,7 +296,7 @@ fn marks(piece: &Piece, unit: LengthUnit) -> Vec<String> {
                 unit.length(button.hole())
             )
         });
-        format!("Mark the {name} on the cloth{times}{text}{button}.")
+        format!("Mark on the cloth, {text}the {name}{times}{button}.")
     });
     said.collect()
 }

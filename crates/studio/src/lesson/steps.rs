@@ -551,7 +551,14 @@ fn measures(shown: &Shown, unit: LengthUnit) -> Vec<(String, String)> {
     let lengths = shown.new.iter().filter_map(|(name, mark)| match mark {
         Mark::Line(path) => {
             let length = path.length().ok()?;
-            Some((voice::capital(&told.name(name)), unit.length(length)))
+            // A tape is laid along a curve; a straight line is measured.
+            let how = if path.is_straight() {
+                "measure it"
+            } else {
+                "lay the tape along it"
+            };
+            let length = format!("{how}, {}", unit.length(length));
+            Some((voice::capital(&told.name(name)), length))
         }
         Mark::Point(_) => None,
     });

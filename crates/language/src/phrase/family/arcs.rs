@@ -45,6 +45,8 @@ pub(super) fn rows() -> Vec<Form> {
             "An arc struck about a point: a part of a circle, by its angle.",
             "curve round_it = arc about low from top by 30deg clockwise",
         )
+        .guessed(&["circle about POINT with radius LENGTH", "circle about POINT radius LENGTH", "circle at POINT radius LENGTH", "arc about POINT with radius LENGTH", "arc about POINT radius LENGTH", "arc about POINT by LENGTH"], "arc about POINT from (POINT down LENGTH) by 90deg clockwise")
+        .guessed(&["quarter circle about POINT from OTHER", "arc about POINT from OTHER", "circle about POINT from OTHER", "strike about POINT from OTHER"], "arc about POINT from OTHER by 90deg clockwise | arc about POINT from OTHER by 90deg anticlockwise")
         .thing("the arc about {about} from {from} by {by}")
         .act("set the point of the compasses on {about}, open them to {from}, and strike an arc by {by}")
         .means(arc_by),
@@ -58,6 +60,7 @@ pub(super) fn rows() -> Vec<Form> {
             "An arc struck about a point, to another that lies on the circle.",
             "curve round_it = arc about spot from (spot up 3cm) to (spot right 3cm) clockwise",
         )
+        .guessed(&["arc from POINT to OTHER about CENTRE", "arc about CENTRE from POINT to OTHER"], "arc about CENTRE from POINT to OTHER clockwise | arc about CENTRE from POINT to OTHER anticlockwise")
         .thing("the arc about {about} from {from} to {to}")
         .act("set the point of the compasses on {about}, open them to {from}, and strike an arc to {to}")
         .means(arc_to),

@@ -31,6 +31,7 @@ pub(super) fn rows() -> Vec<Form> {
             .with("fullness", Takes::NUMBER, "0 is straight, 1 runs into the corner; 0.55 is near an ellipse, 2/3 a parabola (the default)")
             .gives(Kind::Curve)
             .says("The hollow curve in a corner, by fullness: it leaves toward the corner and arrives from it.", "curve scye = from tip to low around corner_point with fullness 0.6")
+            .guessed(&["from POINT to OTHER with fullness NUMBER"], "from POINT to OTHER around (POINT down to level of OTHER) with fullness NUMBER")
             .drawn("hollow curve from {from} to {to}, around {around}")
             .by_hand(ByHand::ItsPlaces)
             .means(hollow_full),
@@ -62,6 +63,8 @@ pub(super) fn rows() -> Vec<Form> {
             .optional()
             .gives(Kind::Curve)
             .says("The sweep: a curve with a direction at each end; with `through`, a smooth one through points. Opposite directions make an S. The longer a direction is kept, the fuller the curve at that end.", "curve hip = from tip to low leaving down arriving down\ncurve side = from tip through spot to low leaving down arriving down\ncurve hem = from low to tip leaving right for 5cm arriving up for 0.2 of the way")
+            .guessed(&["s curve from POINT to OTHER", "s_curve from POINT to OTHER", "scurve from POINT to OTHER"], "from POINT to OTHER leaving down arriving down")
+            .guessed(&["curve from POINT to OTHER", "smooth from POINT to OTHER", "smooth curve from POINT to OTHER", "sweep from POINT to OTHER", "hollow from POINT to OTHER"], "from POINT to OTHER leaving down arriving right")
             .drawn("smooth curve from {from}[ through {through}] to {to}, leaving {leaving}[ for {leaving for}][ for {leaving share} of the way], arriving {arriving}[ for {arriving for}][ for {arriving share} of the way]")
             .by_hand(ByHand::ItsPlaces)
             .means(swept),
@@ -96,6 +99,8 @@ pub(super) fn rows() -> Vec<Form> {
             .at(Link::To, Takes::POINT, "point", "the other end")
             .gives(Kind::Curve)
             .says("A smooth, fair curve through points (J. D. Hobby, Smooth, easy to compute interpolating splines, 1986).", "curve tail = from tip through spot to low")
+            .guessed(&["CURVE flatter by LENGTH", "CURVE flatter LENGTH", "flatten CURVE by LENGTH", "CURVE LENGTH flatter", "CURVE flattened by LENGTH"], "from (start of CURVE) through (LENGTH from (1/2 of the way along CURVE) toward (1/2 of the way from (start of CURVE) to (end of CURVE))) to (end of CURVE)")
+            .guessed(&["curve through POINT , OTHER , THIRD", "through POINT , OTHER , THIRD", "smooth through POINT , OTHER , THIRD"], "from POINT through OTHER to THIRD")
             .drawn("smooth curve from {from} through {through} to {to}")
             .by_hand(ByHand::ItsPlaces)
             .means(through),

@@ -173,10 +173,7 @@ impl From<MoveFault> for Fault {
             ),
             MoveFault::Negative { length } => Fault::new(
                 Code::CannotBeDrawn,
-                say!(
-                    "A length of {} is less than nothing.",
-                    figure::length(length)
-                ),
+                say!("A length of {} is negative.", figure::length(length)),
             ),
             MoveFault::Path(fault) => fault.into(),
         }

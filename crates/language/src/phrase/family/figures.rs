@@ -25,6 +25,7 @@ pub(super) fn rows() -> Vec<Form> {
     };
     vec![
         form("smallest")
+            .also(&["minimum", "min", "least"])
             .at(
                 Link::Of,
                 Takes::FIGURE,
@@ -40,6 +41,7 @@ pub(super) fn rows() -> Vec<Form> {
             .thing("the smallest of {of}")
             .means(|all: Arg<Figures>| extreme(&all, f64::min)),
         form("largest")
+            .also(&["maximum", "max", "greatest"])
             .at(
                 Link::Of,
                 Takes::FIGURE,
@@ -55,6 +57,7 @@ pub(super) fn rows() -> Vec<Form> {
             .thing("the largest of {of}")
             .means(|all: Arg<Figures>| extreme(&all, f64::max)),
         form("sum")
+            .also(&["total"])
             .at(
                 Link::Of,
                 Takes::FIGURE,
@@ -88,6 +91,7 @@ pub(super) fn rows() -> Vec<Form> {
             |x| (x + 1e-9).floor(),
         ),
         form("magnitude")
+            .also(&["absolute", "abs"])
             .tight(Takes::FIGURE, "figure", "a figure of either sign")
             .gives_by(Gives::SameAsFirst)
             .says(
@@ -96,6 +100,11 @@ pub(super) fn rows() -> Vec<Form> {
             )
             .means(|figure: Arg<Figure>| Ok(Value::Quantity(figure.abs()))),
         form("root")
+            .also(&["sqrt"])
+            .guessed(
+                &["square root of NUMBER", "sqrt NUMBER", "sqrt of NUMBER"],
+                "root of (NUMBER)",
+            )
             .tight(
                 Takes::FIGURE.or(Takes::UNNAMED),
                 "figure",
@@ -115,16 +124,28 @@ pub(super) fn rows() -> Vec<Form> {
             )
             .means(|| Ok(Value::Quantity(std::f64::consts::PI))),
         form("sine")
+            .guessed(
+                &["sin of ANGLE", "sin ANGLE", "sine ANGLE"],
+                "sine of ANGLE",
+            )
             .tight(Takes::ANGLE, "angle", "an angle")
             .gives(Kind::NUMBER)
             .says("The sine of an angle.", "number s = sine of 30deg")
             .means(|angle: Arg<Angle>| Ok(Value::Quantity(angle.to_radians().sin()))),
         form("cosine")
+            .guessed(
+                &["cos of ANGLE", "cos ANGLE", "cosine ANGLE"],
+                "cosine of ANGLE",
+            )
             .tight(Takes::ANGLE, "angle", "an angle")
             .gives(Kind::NUMBER)
             .says("The cosine of an angle.", "number s = cosine of 60deg")
             .means(|angle: Arg<Angle>| Ok(Value::Quantity(angle.to_radians().cos()))),
         form("tangent")
+            .guessed(
+                &["tan of ANGLE", "tan ANGLE", "tangent ANGLE"],
+                "tangent of ANGLE",
+            )
             .tight(Takes::ANGLE, "angle", "an angle")
             .gives(Kind::NUMBER)
             .says("The tangent of an angle.", "number s = tangent of 45deg")
@@ -166,7 +187,7 @@ fn root(figure: Arg<Figure>) -> Result<Value, Fault> {
     if *figure < 0.0 {
         return Err(Fault::new(
             Code::FigureUndefined,
-            "A figure less than nothing has no square root.",
+            "A negative figure has no square root.",
         )
         .label(&figure, ""));
     }

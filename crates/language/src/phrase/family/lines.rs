@@ -36,6 +36,7 @@ pub(super) fn rows() -> Vec<Form> {
             .at(Link::To, Takes::POINT, "point", "the other end")
             .gives(Kind::Line)
             .says("A straight line between two points.", "line side = from top to tip")
+            .guessed(&["line from POINT to OTHER", "a line from POINT to OTHER", "straight from POINT to OTHER", "straight line from POINT to OTHER", "rule from POINT to OTHER", "line POINT to OTHER", "line between POINT and OTHER", "POINT to OTHER", "connect POINT to OTHER", "connect POINT and OTHER", "connect POINT with OTHER", "join POINT to OTHER", "join POINT and OTHER", "through POINT and OTHER", "between POINT and OTHER", "from POINT until OTHER", "line POINT OTHER"], "from POINT to OTHER")
             .drawn("straight line from {from} to {to}")
             .means(between),
         form("")
@@ -43,6 +44,9 @@ pub(super) fn rows() -> Vec<Form> {
             .at(Link::Toward, WAY, "direction", "which way")
             .gives(Kind::Line)
             .says("An endless straight line through a point. It can be met, squared to and folded over; it has no length.", "line guide = from tip toward down")
+            .guessed(&["line DIRECTION from POINT", "DIRECTION from POINT", "line from POINT toward DIRECTION", "from POINT DIRECTION", "square DIRECTION from POINT"], "from POINT toward DIRECTION")
+            .guessed(&["vertical through POINT", "vertical from POINT", "vertical at POINT", "plumb from POINT", "plumb through POINT", "upright through POINT"], "from POINT toward down")
+            .guessed(&["horizontal through POINT", "horizontal from POINT", "horizontal at POINT", "level from POINT", "level through POINT", "level at POINT"], "from POINT toward right")
             .drawn("guide line from {from} {toward}")
             .means(endless_line),
         form("")
@@ -51,6 +55,7 @@ pub(super) fn rows() -> Vec<Form> {
             .at(Link::For, Takes::LENGTH, "length", "how long")
             .gives(Kind::Line)
             .says("A straight line of a stated length.", "line side = from tip toward down for 12cm")
+            .guessed(&["from POINT DIRECTION LENGTH", "from POINT DIRECTION for LENGTH", "from POINT DIRECTION by LENGTH", "from POINT LENGTH DIRECTION", "LENGTH DIRECTION from POINT", "LENGTH from POINT toward DIRECTION", "line DIRECTION from POINT for LENGTH", "line from POINT DIRECTION LENGTH", "line from POINT DIRECTION for LENGTH", "line LENGTH DIRECTION from POINT", "from POINT to ( POINT DIRECTION ) for LENGTH", "from POINT toward DIRECTION LENGTH", "from POINT toward DIRECTION by LENGTH", "square DIRECTION from POINT for LENGTH"], "from POINT toward DIRECTION for LENGTH")
             .drawn("straight line from {from} {toward}, {for} long")
             .means(line_for),
         form("")
@@ -59,6 +64,7 @@ pub(super) fn rows() -> Vec<Form> {
             .at(Link::Until, Takes::PATH, "stop", "the line to run to")
             .gives(Kind::Line)
             .says("A straight line that runs until it meets another.", "line side = from tip toward down until level")
+            .guessed(&["from POINT DIRECTION to LINE", "from POINT DIRECTION until LINE", "from POINT toward DIRECTION to LINE", "line DIRECTION from POINT to LINE", "line DIRECTION from POINT until LINE", "DIRECTION from POINT to LINE", "DIRECTION from POINT until LINE", "square DIRECTION from POINT to LINE", "square DIRECTION from POINT until LINE", "from POINT until LINE toward DIRECTION", "line from POINT DIRECTION to LINE", "line from POINT DIRECTION until LINE"], "from POINT toward DIRECTION until LINE")
             .drawn("straight line from {from} {toward} until it meets {until}")
             .means(line_until),
         form("")
@@ -78,6 +84,8 @@ pub(super) fn rows() -> Vec<Form> {
             .optional()
             .gives(Kind::Line)
             .says("An endless line square to another, through a point.", "line across = square to centre at low")
+            .guessed(&["perpendicular to LINE at POINT", "square from LINE at POINT", "square off LINE at POINT", "square of LINE at POINT", "square LINE at POINT", "square on LINE at POINT", "at right angles to LINE at POINT", "square to LINE on POINT", "normal to LINE at POINT"], "square to LINE at POINT")
+            .guessed(&["square DIRECTION from LINE at POINT", "square DIRECTION off LINE at POINT", "square from LINE at POINT DIRECTION", "square to LINE at POINT DIRECTION"], "square to LINE at POINT toward DIRECTION")
             .thing("the square to {to} at {at}[ {toward}]")
             .act("at {at}, square out from {to}[ {toward}]")
             .means(square),
@@ -122,6 +130,7 @@ pub(super) fn rows() -> Vec<Form> {
             .at(Link::Through, Takes::POINT, "point", "the point it runs to")
             .gives(Kind::Line)
             .says("A line squared off another through a point: it runs from its foot on that line to the point.", "line drop = square to centre through spot")
+            .guessed(&["square to LINE from POINT", "square from POINT to LINE", "square from POINT on LINE", "perpendicular to LINE through POINT", "perpendicular to LINE from POINT", "perpendicular from POINT to LINE", "perpendicular from POINT onto LINE", "square LINE through POINT", "square from LINE to POINT", "square from POINT onto LINE"], "square to LINE through POINT")
             .thing("the square to {to} through {through}")
             .act("square out from {to} to {through}")
             .means(square_through),
@@ -142,6 +151,7 @@ pub(super) fn rows() -> Vec<Form> {
             .at(Link::Until, Takes::PATH, "stop", "the line to run on to")
             .gives(Kind::Line)
             .says("A line squared off another through a point and on until it meets a third.", "line drop = square to centre through spot until plumb")
+            .guessed(&["square from LINE through POINT until STOP", "square to LINE from POINT until STOP", "perpendicular to LINE through POINT until STOP"], "square to LINE through POINT until STOP")
             .thing("the square to {to} through {through} until {until}")
             .act("square out from {to} through {through} until {until}")
             .means(square_through_until),
@@ -153,6 +163,9 @@ pub(super) fn rows() -> Vec<Form> {
             .at(Link::Toward, WAY, "side", "which side: a direction, a point, inside or outside")
             .gives_by(crate::phrase::Gives::SameAsFirst)
             .says("The line beside another at an even distance. A curve's parallel is not a scaled copy.", "curve wide = parallel to neck by 6mm toward spot")
+            .guessed(&["parallel to LINE LENGTH SIDE", "parallel to LINE by LENGTH SIDE", "parallel to LINE at LENGTH SIDE", "parallel to LINE SIDE LENGTH", "parallel to LINE SIDE by LENGTH", "parallel to LINE at LENGTH toward SIDE", "parallel LINE by LENGTH toward SIDE", "parallel LINE LENGTH SIDE", "offset LINE by LENGTH toward SIDE", "offset LINE by LENGTH SIDE", "offset LINE LENGTH SIDE", "offset LINE SIDE LENGTH", "offset LINE SIDE by LENGTH", "LENGTH SIDE of LINE", "LENGTH SIDE from LINE"], "parallel to LINE by LENGTH toward SIDE")
+            .guessed(&["parallel to LINE at LENGTH", "parallel to LINE by LENGTH", "parallel to LINE LENGTH", "parallel LINE by LENGTH", "parallel LINE at LENGTH", "offset LINE by LENGTH", "offset LINE LENGTH", "offset of LINE by LENGTH", "offset from LINE by LENGTH", "LENGTH parallel to LINE"], "parallel to LINE by LENGTH toward right | parallel to LINE by LENGTH toward left")
+            .guessed(&["parallel to LINE by LENGTH toward SIDE until STOP", "parallel to LINE LENGTH SIDE until STOP"], "extend (parallel to LINE by LENGTH toward SIDE) until STOP")
             .drawn("parallel to {to} at {by} {toward}")
             .by_hand(ByHand::ItsPlaces)
             .means(parallel_by),
@@ -174,6 +187,7 @@ pub(super) fn rows() -> Vec<Form> {
             .at(Link::At, Takes::POINT, "point", "through which point")
             .gives(Kind::Line)
             .says("An endless line through a point, parallel to another.", "line guide = parallel to centre at spot")
+            .guessed(&["parallel to LINE through POINT", "parallel to LINE from POINT", "parallel LINE through POINT", "parallel LINE at POINT", "parallel through POINT to LINE"], "parallel to LINE at POINT")
             .drawn("parallel to {to} through {at}")
             .means(parallel_at),
         form("extend")
@@ -183,7 +197,10 @@ pub(super) fn rows() -> Vec<Form> {
             .at(Link::At, Takes::POINT, "end", "at which of its ends")
             .at(Link::By, Takes::LENGTH, "length", "by how much")
             .gives_by(crate::phrase::Gives::SameAsFirst)
-            .says("A line made longer at one end; a curve goes on straight. Less than nothing makes it shorter.", "line longer = extend edge at tip by 3cm")
+            .says("A line made longer at one end; a curve goes on straight. A negative length makes it shorter.", "line longer = extend edge at tip by 3cm")
+            .guessed(&["extend LINE LENGTH", "lengthen LINE by LENGTH", "LINE longer by LENGTH", "LINE longer LENGTH", "LINE extended by LENGTH", "make LINE longer by LENGTH", "continue LINE by LENGTH", "LINE LENGTH longer", "LINE plus LENGTH"], "extend LINE by LENGTH")
+            .guessed(&["extend LINE at POINT LENGTH", "extend LINE by LENGTH at POINT", "extend LINE from POINT by LENGTH"], "extend LINE at POINT by LENGTH")
+            .guessed(&["shorten LINE by LENGTH", "LINE shorter by LENGTH", "LINE LENGTH shorter", "LINE shortened by LENGTH"], "extend LINE by -LENGTH")
             .act("lengthen {line} at {at} by {by}")
             .means(extend_by),
         form("extend")
@@ -209,6 +226,7 @@ pub(super) fn rows() -> Vec<Form> {
             .at(Link::Until, Takes::PATH, "stop", "the line to run to")
             .gives_by(crate::phrase::Gives::SameAsFirst)
             .says("A line made longer at one end until it meets another.", "line longer = extend edge at tip until plumb")
+            .guessed(&["extend LINE to STOP", "lengthen LINE to STOP", "lengthen LINE until STOP", "continue LINE to STOP", "continue LINE until STOP", "extend LINE onto STOP"], "extend LINE until STOP")
             .act("lengthen {line} at {at} until {until}")
             .means(extend_until),
         form("part")
@@ -218,6 +236,7 @@ pub(super) fn rows() -> Vec<Form> {
             .at(Link::To, STOP, "place", "a point on it, or a line that crosses it")
             .gives_by(crate::phrase::Gives::SameAsFirst)
             .says("The part of a line between two places on it.", "curve piece_of_neck = part of neck from top to (1/2 of the way along neck)")
+            .guessed(&["LINE from POINT to OTHER", "segment of LINE from POINT to OTHER", "piece of LINE from POINT to OTHER", "part of LINE between POINT and OTHER", "LINE between POINT and OTHER"], "part of LINE from POINT to OTHER")
             .thing("the part of {of} from {from} to {to}")
             .act("take the part of {of} from {from} to {to}")
             .means(part),
@@ -237,6 +256,7 @@ pub(super) fn rows() -> Vec<Form> {
             .many()
             .gives(Kind::Curve)
             .says("Lines that share ends, made into one.", "curve whole = join neck, edge")
+            .guessed(&["LINE and OTHER", "join LINE and OTHER", "join LINE to OTHER", "join LINE with OTHER", "connect LINE and OTHER", "connect LINE to OTHER", "LINE then OTHER", "LINE + OTHER"], "join LINE, OTHER")
             .thing("{lines} joined")
             .act("join {lines:end to end}")
             .by_hand(ByHand::PlacesOfParts)
@@ -245,6 +265,7 @@ pub(super) fn rows() -> Vec<Form> {
             .tight(Takes::PATH, "line", "which line")
             .gives_by(crate::phrase::Gives::SameAsFirst)
             .says("The same line drawn the other way.", "curve back_to_front = reverse of neck")
+            .guessed(&["LINE reversed", "reversed LINE", "reverse LINE"], "reverse of LINE")
             .means(|line: Arg<LineOrNothing>| Ok(line.reversed().into())),
     ]
 }

@@ -20,10 +20,12 @@ use oaktag_geometry::path::{Path, PathFault};
 pub(super) fn rows() -> Vec<Form> {
     vec![
         form("length")
+            .also(&["measure"])
             .tight(Takes::PATH, "line", "a line with ends, or a list of them")
             .many()
             .gives(Kind::LENGTH)
             .says("How long a line is, measured along the curve; of a list, all together.", "length neck_length = length of neck")
+            .guessed(&["measure of LINE", "measure LINE", "length LINE", "length along LINE", "size of LINE", "LINE length", "measured LINE", "length in LINE", "girth of LINE"], "length of LINE")
             .means(length),
         form("area")
             .tight(Takes::PATH.or(Takes::LIST), "outline", "a list of lines that close, in order")
@@ -36,6 +38,7 @@ pub(super) fn rows() -> Vec<Form> {
             .at(Link::To, Takes::POINT, "point", "to where")
             .gives(Kind::LENGTH)
             .says("The straight distance between two points.", "length chord = distance from top to tip")
+            .guessed(&["distance between POINT and OTHER", "measure from POINT to OTHER", "length from POINT to OTHER", "from POINT to OTHER", "distance POINT to OTHER", "distance of POINT and OTHER", "distance of POINT to OTHER", "distance POINT , OTHER"], "distance from POINT to OTHER")
             .thing("the distance from {from} to {to}")
             .means(|from: Arg<Dot>, to: Arg<Dot>| Ok(Value::Quantity((*to - *from).hypot()))),
         form("distance")
@@ -49,14 +52,16 @@ pub(super) fn rows() -> Vec<Form> {
             .at(Link::From, Takes::POINT, "point", "from where")
             .at(Link::To, Takes::POINT, "point", "to where")
             .gives(Kind::LENGTH)
-            .says("How much higher the second point lies than the first; less than nothing where it lies lower.", "length up_by = rise from low to top")
+            .says("How much higher the second point lies than the first; negative where it lies lower.", "length up_by = rise from low to top")
+            .guessed(&["height from POINT to OTHER", "height between POINT and OTHER", "height of OTHER above POINT", "vertical distance from POINT to OTHER"], "rise from POINT to OTHER")
             .thing("the rise from {from} to {to}")
             .means(|from: Arg<Dot>, to: Arg<Dot>| Ok(Value::Quantity(to.y - from.y))),
         form("run")
             .at(Link::From, Takes::POINT, "point", "from where")
             .at(Link::To, Takes::POINT, "point", "to where")
             .gives(Kind::LENGTH)
-            .says("How much farther right the second point lies than the first; less than nothing where it lies left.", "length across_by = run from top to tip")
+            .says("How much farther right the second point lies than the first; negative where it lies left.", "length across_by = run from top to tip")
+            .guessed(&["width from POINT to OTHER", "width between POINT and OTHER", "horizontal distance from POINT to OTHER"], "run from POINT to OTHER")
             .thing("the run from {from} to {to}")
             .means(|from: Arg<Dot>, to: Arg<Dot>| Ok(Value::Quantity(to.x - from.x))),
         form("bow")

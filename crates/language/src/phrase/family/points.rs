@@ -25,6 +25,8 @@ pub(super) fn rows() -> Vec<Form> {
             .at(Link::Toward, Takes::BEARING.or(Takes::POINT), "direction", "which way: a direction, or a point to head for")
             .gives(Kind::Point)
             .says("A point so far from another, straight in a direction or toward a point.", "point p = 5cm from tip toward 19deg below right")
+            .guessed(&["LENGTH from POINT to OTHER", "LENGTH from POINT onto OTHER"], "LENGTH from POINT toward OTHER")
+            .guessed(&["LENGTH toward DIRECTION from POINT"], "LENGTH from POINT toward DIRECTION")
             .thing("[the point {length} from {from} {toward}|{from}]")
             .act("[from {from}, measure {length} {toward}|{from}]")
             .means(straight),
@@ -34,6 +36,8 @@ pub(super) fn rows() -> Vec<Form> {
             .at(Link::To, Takes::POINT, "point", "the second point")
             .gives(Kind::Point)
             .says("A point at a share of the straight way from one point to another.", "point p = 1/3 of the way from top to tip")
+            .guessed(&["middle between POINT and OTHER", "middle of POINT and OTHER", "middle of POINT , OTHER", "middle from POINT to OTHER", "midpoint of POINT and OTHER", "midpoint of POINT , OTHER", "midpoint between POINT and OTHER", "midpoint from POINT to OTHER", "halfway from POINT to OTHER", "halfway between POINT and OTHER", "half way from POINT to OTHER", "half way between POINT and OTHER", "midway between POINT and OTHER", "midway from POINT to OTHER", "half from POINT to OTHER", "half between POINT and OTHER"], "1/2 of the way from POINT to OTHER")
+            .guessed(&["SHARE from POINT to OTHER", "SHARE between POINT and OTHER", "SHARE way from POINT to OTHER"], "SHARE of the way from POINT to OTHER")
             .thing("the point {share} of the way from {of the way from} to {to}")
             .act("on the straight way from {of the way from} to {to}, go {share} of it")
             .means(share_straight),
@@ -45,6 +49,8 @@ pub(super) fn rows() -> Vec<Form> {
             .optional()
             .gives(Kind::Point)
             .says("A point measured along a line from one of its points, as a tape lies on the curve.", "point p = 4cm along neck from top")
+            .guessed(&["on LINE LENGTH from POINT", "point on LINE LENGTH from POINT", "LENGTH on LINE from POINT", "LENGTH from POINT on LINE", "LENGTH down LINE from POINT", "LENGTH up LINE from POINT", "LENGTH of LINE from POINT", "LENGTH along LINE of POINT"], "LENGTH along LINE from POINT")
+            .guessed(&["LENGTH along LINE", "LENGTH on LINE"], "LENGTH along LINE from (start of LINE)")
             .thing("the point {length} along {along} from {from}")
             .act("along {along}, from {from}, measure {length}[ {toward}]")
             .means(along),
@@ -55,6 +61,10 @@ pub(super) fn rows() -> Vec<Form> {
             .optional()
             .gives(Kind::Point)
             .says("A point at a share of a line's length.", "point p = 1/2 of the way along neck\npoint q = 1/4 of the way along neck from tip")
+            .guessed(&["middle of LINE", "half of LINE", "midpoint of LINE", "halfway along LINE", "half way along LINE", "midway along LINE", "halfway on LINE", "half along LINE", "half LINE"], "1/2 of the way along LINE")
+            .guessed(&["third of LINE"], "1/3 of the way along LINE")
+            .guessed(&["quarter of LINE"], "1/4 of the way along LINE")
+            .guessed(&["SHARE along LINE", "SHARE of LINE", "SHARE way along LINE", "SHARE on LINE"], "SHARE of the way along LINE")
             .thing("the point {share} of the way along {of the way along}[ from {from}]")
             .act("along {of the way along}, [from {from}|from where it begins], go {share} of its length")
             .means(share_along),
@@ -67,13 +77,16 @@ pub(super) fn rows() -> Vec<Form> {
             .optional()
             .gives(Kind::Point)
             .says("Where two lines meet. Where they meet more than once, `near` chooses.", "point p = where centre meets level")
+            .guessed(&["where LINE crosses OTHER", "where LINE cuts OTHER", "where LINE hits OTHER", "where LINE intersects OTHER", "where LINE touches OTHER", "where LINE and OTHER meet", "where LINE and OTHER cross", "where LINE joins OTHER", "intersection of LINE and OTHER", "intersection of LINE , OTHER", "intersection of LINE with OTHER", "intersection between LINE and OTHER", "intersect LINE with OTHER", "intersect LINE and OTHER", "crossing of LINE and OTHER", "meeting of LINE and OTHER", "LINE meets OTHER", "LINE crosses OTHER", "LINE intersects OTHER"], "where LINE meets OTHER")
             .thing("where {line} meets {meets}[, the one near {near}]")
             .means(where_meets),
         form("foot")
+            .also(&["project", "projection"])
             .at(Link::From, Takes::POINT, "point", "from where")
             .at(Link::Onto, Takes::PATH, "line", "the line")
             .gives(Kind::Point)
             .says("The foot of the perpendicular from a point onto a line; onto a curve, its nearest such point.", "point p = foot from tip onto centre")
+            .guessed(&["square from POINT onto LINE", "square from POINT to LINE", "perpendicular from POINT to LINE", "perpendicular from POINT onto LINE", "foot of POINT onto LINE", "foot of POINT on LINE", "foot from POINT to LINE", "foot from POINT on LINE", "project POINT onto LINE", "projection of POINT onto LINE"], "foot from POINT onto LINE")
             .thing("the foot of the square from {from} onto {onto}")
             .act("square from {from} onto {onto}, and mark its foot")
             .means(foot),
@@ -104,6 +117,7 @@ pub(super) fn rows() -> Vec<Form> {
             .thing("the end of {of} nearer to {to}")
             .means(nearest_end),
         form("swing")
+            .also(&["compass", "strike"])
             .costs(5)
             .direct(Takes::LENGTH, "length", "the length set on the ruler or compass")
             .at(Link::From, Takes::POINT, "point", "where it is held")
@@ -114,6 +128,7 @@ pub(super) fn rows() -> Vec<Form> {
             .optional()
             .gives(Kind::Point)
             .says("The measured pivot: a length set from a point is swung until it lands on a line.", "point p = swing 20cm from tip onto centre near low")
+            .guessed(&["pivot LENGTH from POINT onto LINE", "pivot LENGTH from POINT to LINE", "swing LENGTH from POINT to LINE", "measure LENGTH from POINT to LINE", "measure LENGTH from POINT onto LINE", "compass LENGTH from POINT onto LINE", "strike LENGTH from POINT onto LINE", "LENGTH from POINT onto LINE", "swing LENGTH about POINT onto LINE"], "swing LENGTH from POINT onto LINE")
             .act("set the ruler to {length}, hold its end on {from} and swing it onto {onto}[, near {near}][, {toward}]")
             .means(swing_onto),
     ]
@@ -188,7 +203,7 @@ fn along(
         );
         return Err(Fault::new(Code::PastTheEnd, message)
             .help("Extend the line first, or measure the other way with a figure above nothing.")
-            .label(&far, "less than nothing"));
+            .label(&far, "negative"));
     }
     if length > room + MEETING {
         let message = say!(

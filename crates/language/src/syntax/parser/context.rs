@@ -37,6 +37,10 @@ pub(super) struct Context<'s> {
     pub keep_of: KeepOf,
     /// No sentence has been read yet.
     pub at_top: bool,
+    /// The word that the present sentence begins with.
+    pub first: &'s str,
+    /// What is wrong with the present sentence, blocks in it aside, has been told: what else is astray in it comes of that.
+    pub told: bool,
 }
 
 impl<'s> Context<'s> {
@@ -50,6 +54,8 @@ impl<'s> Context<'s> {
             chain_left: DEEPEST_CHAIN,
             keep_of: KeepOf::None,
             at_top: true,
+            first: "",
+            told: false,
         }
     }
 

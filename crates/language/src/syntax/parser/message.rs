@@ -12,12 +12,13 @@ use crate::syntax::tokens::Tok;
 use crate::syntax::tree::Word;
 use crate::voice::Words;
 
-/// Gives the message of a fault, unless it has been given.
+/// Gives the message of a fault, unless it, or another of this sentence, has been given.
 pub(super) fn tell(inp: &mut In, fault: &Fault) {
-    if !fault.told {
+    if !fault.told && !inp.state().told {
         let message = sentence_message(inp, fault);
         inp.state().tell(message);
     }
+    inp.state().told = true;
 }
 
 /// The message of a fault inside the hole of a text.
@@ -45,9 +46,7 @@ fn sentence_message(inp: &mut In, fault: &Fault) -> Diagnostic {
         && !another_begins(inp, fault)
         && let Some(word) = nearest(letters, candidates(fault))
     {
-        return report
-            .at(format!("did you mean `{word}`?"))
-            .help(format!("Write `{word}`."));
+        return report.at(format!("did you mean `{word}`?")).write(word);
     }
     if code == Code::NameIsReserved {
         return report.help(format!("Add a word to it, as in `{letters}_edge`."));
@@ -56,7 +55,8 @@ fn sentence_message(inp: &mut In, fault: &Fault) -> Diagnostic {
         return report.help(hint);
     }
     if let Some(model) = fault.model {
-        report = report.help(format!("It is written like this:  {}", model.sample()));
+        let sample = model.sample(inp.state().first);
+        report = report.help(format!("It is written like this:  {sample}"));
     }
     report
 }
@@ -86,10 +86,7 @@ fn decimal_comma(inp: &mut In, fault: &Fault, letters: &str) -> Option<Diagnosti
     let message = format!(
         "`{whole},{letters}` has a decimal comma: a comma stands between the items of a list."
     );
-    Some(
-        Diagnostic::error(Code::FigureForm, span, message)
-            .help(format!("Write `{whole}.{letters}`.")),
-    )
+    Some(Diagnostic::error(Code::FigureForm, span, message).write(&format!("{whole}.{letters}")))
 }
 
 fn what_is_wrong(fault: &Fault, letters: &str, found: &str) -> (Code, String) {
@@ -205,8 +202,9 @@ pub(super) fn not_a_sentence(
         Tok::Name => {
             let words = starts::KINDS.iter().chain(starts::SENTENCES).copied();
             let report = report(format!("No sentence begins with `{letters}`."));
-            match nearest(letters, words) {
-                Some(word) => report.at(format!("did you mean `{word}`?")).help(format!("Write `{word}`.")),
+            let links = reserved::LINKS.iter().chain(reserved::DIRECTIONS).chain(&["else"]);
+            match nearest(letters, words.chain(links.copied())) {
+                Some(word) => report.at(format!("did you mean `{word}`?")).write(word),
                 None if then == Some(Tok::Equal) => report.help(format!(
                     "Say what it is, as in `point {letters} = …`, or write `redraw {letters} = …` if it is drawn already."
                 )),
@@ -241,9 +239,7 @@ pub(super) fn not_a_part(inp: &mut In, whole: &str, words: &[&'static str]) -> F
         );
         let report = Diagnostic::error(Code::SentenceBroken, span, message);
         match nearest(letters, words.iter().copied()) {
-            Some(word) => report
-                .at(format!("did you mean `{word}`?"))
-                .help(format!("Write `{word}`.")),
+            Some(word) => report.at(format!("did you mean `{word}`?")).write(word),
             None => report.help(format!(
                 "A sentence of a {whole} begins with {}.",
                 words.join(", ")
@@ -257,7 +253,7 @@ pub(super) fn not_a_part(inp: &mut In, whole: &str, words: &[&'static str]) -> F
 /// `94 cm`
 pub(super) fn unit_apart(figure: &str, word: &str, writing: &str, span: Span) -> Diagnostic {
     let message = format!("The unit `{word}` stands apart from its figure.");
-    Diagnostic::error(Code::UnitApart, span, message).help(format!("Write `{figure}{writing}`."))
+    Diagnostic::error(Code::UnitApart, span, message).write(&format!("{figure}{writing}"))
 }
 
 /// `edition` below the first line.
@@ -273,7 +269,7 @@ pub(super) fn edition_below(span: Span) -> Diagnostic {
 /// A phrase where it needs brackets, with the brackets placed.
 pub(super) fn needs_brackets(letters: &str, span: Span, what: impl Into<Words>) -> Diagnostic {
     Diagnostic::error(Code::PhraseNeedsBrackets, span, what)
-        .help(format!("Write `({})`.", one_line(letters)))
+        .write(&format!("({})", one_line(letters)))
 }
 
 /// The letters with their line breaks taken out.
@@ -289,6 +285,6 @@ pub(super) fn misspelt_link(word: &Word) -> Option<Diagnostic> {
     Some(
         Diagnostic::error(Code::SentenceBroken, word.span, message)
             .at(format!("did you mean `{meant}`?"))
-            .help(format!("Write `{meant}`.")),
+            .write(meant),
     )
 }

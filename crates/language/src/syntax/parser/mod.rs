@@ -53,7 +53,7 @@ pub fn parse(map: &SourceMap, file: FileId) -> Parsed {
 }
 
 /// Reads a text in place of the file's own; in both a sentence stands at the same bytes.
-pub(super) fn parse_text(text: &str, file: FileId) -> Parsed {
+pub(crate) fn parse_text(text: &str, file: FileId) -> Parsed {
     let mut messages = Messages::default();
     let (placed, trivia) = prepare(text, file, &mut messages);
     let (tree, broken_names) = read(text, file, &placed, &mut messages);

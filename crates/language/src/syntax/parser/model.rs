@@ -9,13 +9,38 @@ macro_rules! models {
         pub(super) enum Model { $($name,)* }
 
         impl Model {
-            /// How the sentence is written.
-            pub(super) fn sample(self) -> &'static str {
-                match self { $(Model::$name => $sample,)* }
+            /// How the sentence is written that begins with this word.
+            pub(super) fn sample(self, first: &str) -> &'static str {
+                let drawn = DRAWN.iter().find(|(kind, _)| *kind == first);
+                match (self, drawn) {
+                    (Model::Draw, Some((_, sample))) => sample,
+                    $((Model::$name, _) => $sample,)*
+                }
             }
         }
     };
 }
+
+/// A drawing sentence of each kind.
+const DRAWN: &[(&str, &str)] = &[
+    ("line", "line side = from underarm to hem_corner"),
+    (
+        "curve",
+        "curve neck = from cb_neck to neck_point leaving right arriving up",
+    ),
+    ("length", "length quarter = bust_girth / 4"),
+    ("angle", "angle slope = angle between shoulder and level"),
+    ("area", "area cloth = area of centre, hem, side, neck"),
+    ("number", "number spaces = round_up to_hem / 95mm to 1"),
+    (
+        "direction",
+        "direction way = direction from cb_neck to cb_hem",
+    ),
+    ("text", "text side = \"right\""),
+    ("list", "list edges = [side, hem]"),
+    ("answer", "answer wide = hip_girth > bust_girth"),
+    ("panel", "panel sleeve = sleeve_cap for shirt"),
+];
 
 models! {
     Edition "edition 1",

@@ -260,6 +260,9 @@ pub(super) fn bare_head<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>, word: Word)
 }
 
 fn tell_brackets(inp: &mut In, span: Span, what: impl Into<Words>) {
+    if std::mem::replace(&mut inp.state().told, true) {
+        return;
+    }
     let letters = inp.state().slice(span);
     let message = message::needs_brackets(letters, span, what);
     inp.state().tell(message);
@@ -270,7 +273,9 @@ fn misspelt(inp: &mut In, word: &Word) -> Read<()> {
     let Some(message) = message::misspelt_link(word) else {
         return Ok(());
     };
-    inp.state().tell(message);
+    if !std::mem::replace(&mut inp.state().told, true) {
+        inp.state().tell(message);
+    }
     Err(Fault::told(word.span))
 }
 

@@ -160,6 +160,7 @@ fn piece_sentence<'s>(
     };
     rule(move |inp| {
         let before = inp.cursor();
+        inp.state().told = false;
         let kind = read(inp).unwrap_or_else(|fault| {
             message::tell(inp, &fault);
             leave_blindly(inp);

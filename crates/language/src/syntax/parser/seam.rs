@@ -137,6 +137,7 @@ fn seam_sentence<'s>(rules: &Rules<'s>) -> Rule<'s, SeamSentence> {
     };
     rule(move |inp| {
         let before = inp.cursor();
+        inp.state().told = false;
         let kind = match read(inp) {
             Ok(says) => SeamSentenceKind::Says(says),
             Err(fault) => {

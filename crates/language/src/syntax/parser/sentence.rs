@@ -233,6 +233,8 @@ fn sentence<'s>(rules: &Rules<'s>) -> Rule<'s, Sentence> {
         let begun = inp.save();
         let before = inp.cursor();
         let chain = inp.state().chain_left;
+        let told = std::mem::replace(&mut inp.state().told, false);
+        inp.state().first = next_letters(inp);
         let kind = match sentences.read(inp) {
             Ok(kind) => {
                 finish(inp, |inp| drop(leave(inp, &sentences.rules)));
@@ -249,6 +251,7 @@ fn sentence<'s>(rules: &Rules<'s>) -> Rule<'s, Sentence> {
         };
         let state = inp.state();
         state.chain_left = chain;
+        state.told = told;
         state.at_top = false;
         state.keep_of = KeepOf::None;
         let span = inp.span_since(&before);

@@ -213,7 +213,7 @@ fn start(lesson: &Lesson) -> Vec<Vec<Block<'_>>> {
             let from: Vec<&str> = from.into_iter().filter(|text| !text.is_empty()).collect();
             vec![one.name.clone(), one.value.clone(), from.join("; ")]
         });
-        let head = vec!["Name".to_owned(), "Yours".to_owned(), how.to_owned()];
+        let head = vec!["Name".to_owned(), "This body".to_owned(), how.to_owned()];
         let rows = std::iter::once(head).chain(rows).collect();
         groups.push(vec![
             Block::Gap(3.0),
@@ -298,7 +298,7 @@ fn doing(step: &Step) -> Vec<Block<'_>> {
     }
     if !step.figures.is_empty() {
         blocks.push(Block::Gap(1.5));
-        let head = [preface::MEASURES_USED, "Yours", "From"]
+        let head = [preface::MEASURES_USED, "This body", "From"]
             .map(str::to_owned)
             .to_vec();
         let of = |one: &Figure| vec![one.name.clone(), one.value.clone(), one.formula.clone()];
@@ -346,6 +346,7 @@ fn checking(step: &Step) -> Vec<Block<'_>> {
         .measures
         .iter()
         .filter(|(name, length)| {
+            let length = length.rsplit(", ").next().unwrap_or(length);
             let said = format!("{name} {length}").to_lowercase();
             !step
                 .key
