@@ -349,7 +349,7 @@ rows! {
         "point p = tip down until hem"
         ["POINT DIRECTION to OTHER", "POINT DIRECTION onto OTHER", "DIRECTION from POINT to OTHER", "DIRECTION from POINT until OTHER", "move POINT DIRECTION to OTHER",
             "POINT DIRECTION until level OTHER", "POINT DIRECTION to meet OTHER", "POINT DIRECTION level with OTHER", "POINT DIRECTION to level OTHER"
-            => "POINT DIRECTION to level of OTHER | POINT DIRECTION until OTHER"]
+            => "POINT DIRECTION until OTHER | POINT DIRECTION to level of OTHER"]
 ;
     Value "level" "POINT up | down | left | right to level of POINT"
         "A point moved until it is level with another, or upright above or below it."
@@ -378,12 +378,12 @@ rows! {
         ["at most" => "<="]
         ["equals" => "="]
         ["is equal to" => "="]
-        ["POINT is on LINE", "POINT lies on LINE", "POINT on LINE" => "POINT is on LINE | (distance from POINT to LINE) <= 1mm"]
+        ["POINT is on LINE", "POINT lies on LINE", "POINT on LINE" => "POINT is on LINE"]
         ["POINT meets OTHER", "POINT = OTHER", "POINT is OTHER", "POINT is at OTHER", "POINT touches OTHER" => "(distance from POINT to OTHER) <= 1mm"]
-        ["POINT is above OTHER", "POINT above OTHER", "POINT is higher than OTHER" => "POINT is above OTHER | (rise from OTHER to POINT) > 0mm"]
-        ["POINT is below OTHER", "POINT below OTHER", "POINT is lower than OTHER" => "POINT is below OTHER | (rise from POINT to OTHER) > 0mm"]
-        ["POINT is left of OTHER", "POINT left of OTHER", "POINT is to the left of OTHER" => "POINT is left of OTHER | (run from POINT to OTHER) > 0mm"]
-        ["POINT is right of OTHER", "POINT right of OTHER", "POINT is to the right of OTHER" => "POINT is right of OTHER | (run from OTHER to POINT) > 0mm"];
+        ["POINT is above OTHER", "POINT above OTHER", "POINT is higher than OTHER" => "POINT is above OTHER"]
+        ["POINT is below OTHER", "POINT below OTHER", "POINT is lower than OTHER" => "POINT is below OTHER"]
+        ["POINT is left of OTHER", "POINT left of OTHER", "POINT is to the left of OTHER" => "POINT is left of OTHER"]
+        ["POINT is right of OTHER", "POINT right of OTHER", "POINT is to the right of OTHER" => "POINT is right of OTHER"];
     Value "within" "A is within LENGTH of B"
         "As much, to so much more or less."
         "answer level_enough = (rise from low to corner_point) is within 1mm of 0mm";
