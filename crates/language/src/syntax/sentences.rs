@@ -147,7 +147,7 @@ rows! {
         "redraw fold_1 = from (low right 2cm) toward up";
     Sheet "panel" "panel NAME { … }"
         "A sheet of its own; what is drawn on it is `NAME.line` elsewhere."
-        "panel pocket {\n  line mouth_line = from origin toward right for 12cm\n}";
+        "panel strip {\n  line strip_line = from origin toward right for 12cm\n}";
     Sheet "panel trace traced" "panel NAME traced from PANEL { … }"
         "A fresh sheet laid over another: all its lines, to draw on and redraw."
         "panel short_front traced from front {\n  redraw hem = from (low up 5cm) to (corner_point up 5cm)\n}";
@@ -200,7 +200,7 @@ rows! {
 
     Pattern "piece" "piece NAME [\"LABEL\"] [of PANEL] { … }"
         "A piece of the pattern, made of lines of a panel: of the panel of its own name, where none is said."
-        "piece yoke \"Yoke\" of front {\n  outline centre, hem, side, shoulder\n  cut 1\n  grain along centre\n  allow 1cm\n  finish centre, hem, side, shoulder \"bound\"\n}";
+        "piece strip \"Strip\" of front {\n  outline centre, hem, side, shoulder\n  cut 1\n  grain along centre\n  allow 1cm\n  finish centre, hem, side, shoulder \"bound\"\n}";
     Pattern "piece trace traced" "piece NAME [\"LABEL\"] traced from PIECE { … }"
         "A piece like another, with what is said otherwise of it."
         "piece facing \"Facing\" traced from front {\n  interline 1 from fusible by 2mm\n}";

@@ -273,9 +273,8 @@ impl<'a> Checker<'a> {
             }
             if !written.is_empty() {
                 let mut told = guessed(letters, first, here, &candidate, &written);
-                if said_over_lines(letters, &candidate) {
-                    // Over several lines, the word at which it went astray is pointed at.
-                    told.place = wrong.first()?.1.place;
+                if let Some(last) = last_line(letters, &candidate) {
+                    told.place = place(&last);
                 }
                 return Some(told);
             }
@@ -458,9 +457,11 @@ fn guessed(
     }
 }
 
-fn said_over_lines(letters: &Letters<'_>, candidate: &Candidate) -> bool {
-    let said = letters.text.get(candidate.place.clone());
-    said.is_some_and(|said| said.contains('\n'))
+/// Of what stands on several lines the last: what was left off is missing there.
+fn last_line(letters: &Letters<'_>, candidate: &Candidate) -> Option<Range<usize>> {
+    let said = letters.text.get(candidate.place.clone())?;
+    let line = said.rsplit_once('\n')?.1.trim_start();
+    Some(candidate.place.end - line.len()..candidate.place.end)
 }
 
 fn one_line(text: &str) -> String {

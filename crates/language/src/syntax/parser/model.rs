@@ -39,7 +39,7 @@ const DRAWN: &[(&str, &str)] = &[
     ("text", "text side = \"right\""),
     ("list", "list edges = [side, hem]"),
     ("answer", "answer wide = hip_girth > bust_girth"),
-    ("panel", "panel sleeve = sleeve_cap for shirt"),
+    ("panel", "panel turned = mirror front over front.centre"),
 ];
 
 models! {
