@@ -30,6 +30,7 @@ mod point_names;
 pub(super) mod tables;
 
 pub use grain::{grain_line, stretches_inside};
+pub use piece_lines::arrow;
 
 use frame::TextFrame;
 use kurbo::{BezPath, Point, Rect, Vec2};

@@ -581,7 +581,7 @@ fn one_way(placed: &Placed<'_>) -> bool {
 }
 
 /// A line with an open head at both ends.
-pub(super) fn arrow(a: Point, b: Point) -> BezPath {
+pub fn arrow(a: Point, b: Point) -> BezPath {
     heads((a, b), &[(a, 1.0), (b, -1.0)])
 }
 
