@@ -23,7 +23,7 @@ pub(super) struct Options {
     /// Draw at half or quarter scale, for teaching; .pdf .svg .png
     #[arg(long, value_name = "SCALE", value_enum)]
     pub scale: Option<ScaleWord>,
-    /// Draw these layers alone, with the test squares: cut,sew,fold,notches,marks,grain,text,construction; .pdf .svg .png
+    /// Draw these layers alone, with the test squares: cut,sew,fold,notches,marks,grain,text,names,construction; .pdf .svg .png
     #[arg(long, value_name = "LIST", value_delimiter = ',', value_enum)]
     pub layers: Vec<LayerWord>,
     /// Draw without allowances: the sewing line is the outline
@@ -112,8 +112,10 @@ pub(super) enum LayerWord {
     Marks,
     /// Grain
     Grain,
-    /// Names and labels
+    /// Labels, lengths, how edges are sewn
     Text,
+    /// Names of points
+    Names,
     /// Construction
     Construction,
 }
@@ -128,6 +130,7 @@ impl LayerWord {
             Self::Marks => Layer::Marks,
             Self::Grain => Layer::Grain,
             Self::Text => Layer::Text,
+            Self::Names => Layer::Names,
             Self::Construction => Layer::Construction,
         }
     }

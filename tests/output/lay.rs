@@ -311,6 +311,15 @@ fn nap_keeps_all_pieces_one_way() {
     assert!(short <= long);
 }
 
+/// The repeat of the stripes is bought on top of what is laid, before it shrinks.
+#[test]
+fn a_repeat_is_bought_for() {
+    let pattern = rugs("stripe 8cm, warp 4%", "2");
+    let lays = lays(&pattern);
+    let open = lays[0].open.as_ref().unwrap();
+    assert!((open.to_buy * 0.96 - open.length - 80.0).abs() < 1e-9);
+}
+
 /// Shrinkage comes last: the cloth is laid as wide as it is when it has shrunk, and so much longer is bought.
 #[test]
 fn shrinkage_is_bought_for() {

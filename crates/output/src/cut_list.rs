@@ -68,6 +68,18 @@ pub fn cloth_facts(cloth: &oaktag_language::pattern::spec::ClothSpec, unit: Leng
     facts
 }
 
+/// What of a cloth binds how its pieces lie; none where they may lie either way.
+pub fn one_way(
+    cloth: &oaktag_language::pattern::spec::ClothSpec,
+    unit: LengthUnit,
+) -> Option<String> {
+    let nap = cloth.nap.then(|| "one way, with nap".to_owned());
+    let stripe = cloth.stripe;
+    let stripe = stripe.map(|stripe| format!("stripes every {}", unit.length(stripe)));
+    let words: Vec<String> = nap.into_iter().chain(stripe).collect();
+    (!words.is_empty()).then(|| words.join(", "))
+}
+
 /// The cut list as CSV with a heading row.
 ///
 /// # Errors

@@ -4,6 +4,7 @@
 pub mod cut_list;
 pub mod drawing;
 pub mod dxf;
+pub(crate) mod edges;
 pub mod json;
 pub mod lay;
 pub mod layout;

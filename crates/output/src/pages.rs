@@ -121,8 +121,8 @@ pub fn lay_out(pattern: &Pattern, sheet: Sheet, scale: Scale) -> Result<Document
         Sheet::Page(size) if size.is_small() => with_cover(pattern, size, scale),
         Sheet::Page(size) => {
             let page = size.size();
-            let room = page.width - 2.0 * MARGIN;
-            let drawing = compose_as(pattern, manner(Width::Within(room), Head::BlockWithInches));
+            let width = Width::Tiles(tiles::pitch(window(page)));
+            let drawing = compose_as(pattern, manner(width, Head::BlockWithInches));
             in_tiles(drawing, page, scale)
         }
     }
@@ -336,16 +336,22 @@ fn foot(
     foot.add(Layer::TestSquare, None, None, Shape::Text(said));
     let facts = format!("{name} · {number} of {count} · {}", foot_words(scale));
     let room = left - 4.0 - MARGIN;
-    let for_title = room - size_of(&format!(" · {facts}"), hand).0;
-    let title = text::fitted(&text::printable(title), hand.size(), false, for_title);
-    let words = text::fitted(&format!("{title} · {facts}"), hand.size(), false, room);
-    let at = Point::new(MARGIN, base - 0.6);
-    foot.add(
-        Layer::Title,
-        None,
-        None,
-        Shape::Text(Text::new(&words, at, Anchor::Start, hand)),
-    );
+    let title = text::printable(title);
+    let one = format!("{title} · {facts}");
+    // In one line, or the title over the rest, in smaller letters.
+    let lines = if size_of(&one, hand).0 <= room {
+        vec![(one, hand, 0.6)]
+    } else {
+        let small = [Hand::FootSmall, Hand::PieceTiny];
+        let (title, of_title) = text::shrunk(&title, &small, room);
+        let (facts, of_facts) = text::shrunk(&facts, &small, room);
+        vec![(title, of_title, 3.6), (facts, of_facts, 0.4)]
+    };
+    for (words, hand, up) in lines {
+        let at = Point::new(MARGIN, base - up);
+        let words = Shape::Text(Text::new(&words, at, Anchor::Start, hand));
+        foot.add(Layer::Title, None, None, words);
+    }
     foot
 }
 

@@ -1,8 +1,8 @@
 //! Lays pieces out so that as few tiles as can be have something on them: the rows of the layout on several widths, with
 //! more or less room between them and moved against the grid of tiles, each judged by the tiles that the outlines
-//! themselves lie on.
+//! themselves lie on; of layouts that take as many, one that leaves most pieces whole.
 
-use super::layout::{Layout, lay_within};
+use super::layout::{Joints, Layout, lay_whole, lay_within};
 use kurbo::{BezPath, ParamCurve, ParamCurveArclen, Point, Rect, Shape as _, Size, Vec2};
 
 /// Spots along an outline stand no farther apart than this, and those inside it no farther than [`INSIDE`].
@@ -13,11 +13,10 @@ const MOST_SHAPES: usize = 120;
 const LARGEST: f64 = 5000.0;
 /// Columns of tiles tried, at most.
 const MOST_COLUMNS: f64 = 14.0;
-/// Parts of a tile by which the whole is moved.
+/// Parts of a tile by which the whole is moved: at first, where pieces are kept whole, and at last, by some millimetres.
 const PARTS: u32 = 8;
-/// A piece narrower or lower than this has its label below it, which takes [`LABEL`].
-const SMALL: f64 = 110.0;
-const LABEL: Size = Size::new(50.0, 26.0);
+const WHOLE_PARTS: u32 = 3;
+const FINE_PARTS: u32 = 40;
 
 /// What is laid out: its box, and spots of it that ask for paper, from the box's top left corner.
 #[derive(Clone, Debug)]
@@ -30,13 +29,16 @@ pub(crate) struct Laid {
 impl Laid {
     /// A box that asks for paper everywhere.
     pub(crate) fn filled(size: Size) -> Self {
-        Self::outlined(&Rect::from_origin_size(Point::ORIGIN, size).to_path(0.1))
+        Self::outlined(
+            &Rect::from_origin_size(Point::ORIGIN, size).to_path(0.1),
+            None,
+        )
     }
 
-    /// An outline on a sheet, and the surface in it.
-    pub(crate) fn outlined(outline: &BezPath) -> Self {
+    /// An outline on a sheet, and the surface in it, with the room that is kept for its label.
+    pub(crate) fn outlined(outline: &BezPath, label: Option<Rect>) -> Self {
         let bounds = outline.bounding_box();
-        let size = bounds.size();
+        let size = label.map_or(bounds, |label| bounds.union(label)).size();
         let mut spots: Vec<Vec2> = Vec::new();
         if size.width.max(size.height) > LARGEST {
             return Self { size, spots };
@@ -47,7 +49,10 @@ impl Laid {
                 (0..=count).map(|n| seg.eval(f64::from(n) / f64::from(count)) - bounds.origin()),
             );
         }
-        let (columns, rows) = ((size.width / INSIDE) as u32, (size.height / INSIDE) as u32);
+        let (columns, rows) = (
+            (bounds.width() / INSIDE) as u32,
+            (bounds.height() / INSIDE) as u32,
+        );
         for column in 1..=columns {
             for row in 1..=rows {
                 let spot = Vec2::new(f64::from(column) * INSIDE, f64::from(row) * INSIDE);
@@ -56,17 +61,27 @@ impl Laid {
                 }
             }
         }
-        if size.width.min(size.height) < SMALL {
-            let below = Vec2::new(0.0, size.height + LABEL.height);
-            spots.extend([below, below + Vec2::new(LABEL.width, 0.0)]);
+        if let Some(label) = label {
+            let corners = [
+                (label.x0, label.y0),
+                (label.x1, label.y0),
+                (label.x0, label.y1),
+            ];
+            let corners = corners.into_iter().chain([(label.x1, label.y1)]);
+            spots.extend(corners.map(|corner| Point::from(corner) - bounds.origin()));
         }
         Self { size, spots }
     }
 }
 
 /// Lays shapes out. The first tile begins at the sheet's corner, the shapes at `corner`, with `gap` between them where
-/// nothing is gained by less.
-pub(crate) fn lay_on_tiles(shapes: &[Laid], gap: f64, corner: Vec2, tile: Size) -> Layout {
+/// nothing is gained by less. The first tile is there anyway where something stands above the shapes.
+pub(crate) fn lay_on_tiles(
+    shapes: &[Laid],
+    gap: f64,
+    (corner, headed): (Vec2, bool),
+    tile: Size,
+) -> Layout {
     let boxes: Vec<Size> = shapes.iter().map(|shape| shape.size).collect();
     let widest = boxes.iter().map(|b| b.width).fold(0.0, f64::max);
     let tallest = boxes.iter().map(|b| b.height).fold(0.0, f64::max);
@@ -79,27 +94,96 @@ pub(crate) fn lay_on_tiles(shapes: &[Laid], gap: f64, corner: Vec2, tile: Size) 
     if shapes.len() > MOST_SHAPES || widest.max(tallest) > LARGEST || fewest > MOST_COLUMNS {
         return plain;
     }
-    let mut best: Option<(usize, Layout)> = None;
+    let orders = orders(&boxes);
+    let mut best = Best {
+        shapes,
+        corner,
+        headed,
+        tile,
+        found: None,
+    };
     for columns in fewest.max(1.0) as u32..=MOST_COLUMNS as u32 {
         let width = (f64::from(columns) * tile.width - 2.0 * corner.x).max(widest);
-        for gap in [1.0, 0.8, 0.6].map(|share| share * gap) {
+        for gap in GAPS.map(|share| share * gap) {
             let layout = lay_within(&boxes, gap, width);
-            for shift in shifts(tile) {
-                let count = tiles_under(shapes, &layout, corner + shift, tile);
-                if best.as_ref().is_none_or(|(least, _)| count < *least) {
-                    best = Some((count, moved(&layout, shift)));
-                }
+            shifts(tile, PARTS).for_each(|shift| best.offer(moved(&layout, shift)));
+        }
+        let gap = LEAST_GAP * gap;
+        for shift in shifts(tile, WHOLE_PARTS) {
+            let joints = Joints {
+                corner: corner + shift,
+                tile,
+            };
+            for order in &orders {
+                let layout = lay_whole(&boxes, order, gap, width - shift.x, joints);
+                best.offer(moved(&layout, shift));
             }
         }
     }
-    best.map_or(plain, |(_, layout)| layout)
+    if let Some((_, layout)) = best.found.clone() {
+        let back = |n: f64, size: f64| -(n / size).min(1.0) * size;
+        let least = |part: fn(&Point) -> f64| {
+            let places = layout.places.iter().map(part);
+            places.fold(f64::INFINITY, f64::min)
+        };
+        // From as far to the left and up as it goes.
+        let start = Vec2::new(
+            back(least(|p| p.x), tile.width),
+            back(least(|p| p.y), tile.height),
+        );
+        let start = moved(&layout, start);
+        shifts(tile, FINE_PARTS).for_each(|shift| best.offer(moved(&start, shift)));
+    }
+    best.found.map_or(plain, |(_, layout)| layout)
+}
+
+/// Room between shapes, as shares of what is wished for.
+const GAPS: [f64; 3] = [1.0, 0.8, LEAST_GAP];
+const LEAST_GAP: f64 = 0.6;
+
+/// As declared, and the tallest first.
+fn orders(boxes: &[Size]) -> [Vec<usize>; 2] {
+    let declared: Vec<usize> = (0..boxes.len()).collect();
+    let mut tallest = declared.clone();
+    let height = |index: &usize| boxes.get(*index).map_or(0.0, |b| b.height);
+    tallest.sort_by(|a, b| height(b).total_cmp(&height(a)));
+    [declared, tallest]
+}
+
+/// The best layout so far: on the fewest tiles, then with the fewest pieces cut that would fit one, then with most room.
+struct Best<'a> {
+    shapes: &'a [Laid],
+    corner: Vec2,
+    headed: bool,
+    tile: Size,
+    found: Option<((usize, usize), Layout)>,
+}
+
+impl Best<'_> {
+    fn offer(&mut self, layout: Layout) {
+        let tiles = tiles_under(self.shapes, &layout, (self.corner, self.headed), self.tile);
+        let least = self.found.as_ref().map(|(least, _)| *least);
+        if least.is_some_and(|(least, _)| least < tiles) {
+            return;
+        }
+        let joints = Joints {
+            corner: self.corner,
+            tile: self.tile,
+        };
+        let shapes = self.shapes.iter().zip(&layout.places);
+        let cut = shapes.filter(|(shape, at)| joints.cuts(**at, shape.size));
+        let score = (tiles, cut.count());
+        if least.is_none_or(|least| score < least) {
+            self.found = Some((score, layout));
+        }
+    }
 }
 
 /// How far the whole may lie further right and down, least first.
-fn shifts(tile: Size) -> impl Iterator<Item = Vec2> {
-    let part = |n: u32| f64::from(n) / f64::from(PARTS);
-    (0..PARTS).flat_map(move |down| {
-        (0..PARTS).map(move |across| Vec2::new(part(across) * tile.width, part(down) * tile.height))
+fn shifts(tile: Size, parts: u32) -> impl Iterator<Item = Vec2> {
+    let part = move |n: u32| f64::from(n) / f64::from(parts);
+    (0..parts).flat_map(move |down| {
+        (0..parts).map(move |across| Vec2::new(part(across) * tile.width, part(down) * tile.height))
     })
 }
 
@@ -107,32 +191,35 @@ fn moved(layout: &Layout, by: Vec2) -> Layout {
     Layout {
         places: layout.places.iter().map(|place| *place + by).collect(),
         size: layout.size + Size::new(by.x, by.y),
+        gap: layout.gap,
     }
 }
 
-/// How many tiles the shapes lie on, with those under the check lines along the top and the left.
-fn tiles_under(shapes: &[Laid], layout: &Layout, corner: Vec2, tile: Size) -> usize {
-    let all = layout.size + Size::new(corner.x, corner.y + LABEL.height);
+/// How many tiles the shapes lie on.
+fn tiles_under(
+    shapes: &[Laid],
+    layout: &Layout,
+    (corner, headed): (Vec2, bool),
+    tile: Size,
+) -> usize {
+    let all = layout.size + Size::new(corner.x, corner.y);
     let count = |length: f64, step: f64| (length / step).floor().clamp(0.0, 2000.0) as usize + 1;
     let (columns, rows) = (count(all.width, tile.width), count(all.height, tile.height));
     let mut under = vec![false; columns.saturating_mul(rows)];
-    let mut take = |column: usize, row: usize| {
-        if let Some(taken) = under.get_mut(row.min(rows - 1) * columns + column.min(columns - 1)) {
-            *taken = true;
-        }
-    };
+    if let (true, Some(first)) = (headed, under.first_mut()) {
+        *first = true;
+    }
     for (shape, at) in shapes.iter().zip(&layout.places) {
         for spot in &shape.spots {
             let p = *at + corner + *spot;
-            take(
-                (p.x / tile.width).max(0.0) as usize,
-                (p.y / tile.height).max(0.0) as usize,
-            );
+            let column = (p.x / tile.width).max(0.0) as usize;
+            let row = (p.y / tile.height).max(0.0) as usize;
+            let at = row.min(rows - 1) * columns + column.min(columns - 1);
+            if let Some(taken) = under.get_mut(at) {
+                *taken = true;
+            }
         }
     }
-    let content = layout.size;
-    (0..count(content.width, tile.width)).for_each(|column| take(column, 0));
-    (0..count(content.height, tile.height)).for_each(|row| take(0, row));
     under.iter().filter(|taken| **taken).count()
 }
 
@@ -147,8 +234,22 @@ mod tests {
     #[test]
     fn a_piece_is_moved_off_the_joints() {
         let strip = Laid::filled(Size::new(330.0, 200.0));
-        let layout = lay_on_tiles(std::slice::from_ref(&strip), 45.0, CORNER, TILE);
-        assert_eq!(tiles_under(&[strip], &layout, CORNER, TILE), 2);
+        let layout = lay_on_tiles(std::slice::from_ref(&strip), 45.0, (CORNER, false), TILE);
+        assert_eq!(tiles_under(&[strip], &layout, (CORNER, false), TILE), 2);
+    }
+
+    /// Two that would lie over a joint each, side by side, lie on a tile of their own.
+    #[test]
+    fn a_piece_that_fits_a_tile_lies_whole_on_it() {
+        let shapes = [150.0, 150.0, 150.0].map(|width| Laid::filled(Size::new(width, 200.0)));
+        let layout = lay_on_tiles(&shapes, 45.0, (CORNER, false), TILE);
+        assert_eq!(tiles_under(&shapes, &layout, (CORNER, false), TILE), 3);
+        let joints = Joints {
+            corner: CORNER,
+            tile: TILE,
+        };
+        let mut shapes = shapes.iter().zip(&layout.places);
+        assert!(!shapes.any(|(shape, at)| joints.cuts(*at, shape.size)));
     }
 
     #[test]
@@ -157,8 +258,12 @@ mod tests {
         let layout = Layout {
             places: vec![Point::ORIGIN],
             size: wide.size,
+            gap: 0.0,
         };
-        assert_eq!(tiles_under(&[wide], &layout, Vec2::ZERO, TILE), 3 * 3);
+        assert_eq!(
+            tiles_under(&[wide], &layout, (Vec2::ZERO, false), TILE),
+            3 * 3
+        );
     }
 
     #[test]
@@ -166,7 +271,7 @@ mod tests {
         let shapes: Vec<Laid> = (1..=7)
             .map(|n| Laid::filled(Size::new(90.0 * f64::from(n), 400.0)))
             .collect();
-        let layout = lay_on_tiles(&shapes, 40.0, CORNER, TILE);
+        let layout = lay_on_tiles(&shapes, 40.0, (CORNER, false), TILE);
         let rects: Vec<Rect> = layout
             .places
             .iter()

@@ -3,6 +3,7 @@
 
 use crate::example_drafts;
 
+mod at_the_table;
 mod letters;
 mod on_the_cloth;
 mod raster;

@@ -183,13 +183,14 @@ fn layers_are_listed_and_construction_waits_to_be_asked_for() {
         "Notches",
         "Grain",
         "Folds",
-        "Names and labels",
+        "Labels and edges",
         "Test squares",
         "Joints of the tiles",
     ] {
         assert_eq!(is_shown(name), Some(true), "{name}");
     }
     assert_eq!(is_shown("Construction"), Some(false));
+    assert_eq!(is_shown("Names of points"), Some(true));
     let asked = Pdf::read(&pdf::write(&document(Sheet::Fit, Scale::Full), &[]).bytes);
     assert!(asked.layers().contains(&("Construction".to_owned(), true)));
 }

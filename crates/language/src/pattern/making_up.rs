@@ -36,7 +36,8 @@ impl Pattern {
             .collect()
     }
 
-    fn how(&self, seam: &Seam) -> Vec<String> {
+    /// How a seam is sewn, where the draft says so, and the allowance of either side.
+    pub fn how(&self, seam: &Seam) -> Vec<String> {
         let kind = seam.sewn.map(|sewn| sewn.kind.said().to_owned());
         kind.into_iter().chain(self.widths(seam)).collect()
     }

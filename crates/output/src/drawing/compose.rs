@@ -4,11 +4,13 @@
 use super::canvas::Canvas;
 use super::labels::Labels;
 use super::manner::{Head, Manner, Width};
+use super::piece_label::Fit;
 use super::region::Region;
 use super::scale_marks;
 use super::style::Fill;
 use super::{Drawing, Layer, Shape};
-use super::{line_names, panels, piece_label, piece_lines, piece_names, point_names, title};
+use super::{edge_words, line_names, panels, piece_label, piece_lines, piece_names};
+use super::{point_names, title};
 use crate::layout;
 use crate::path_data::bez;
 use crate::tile_layout::{self, Laid};
@@ -61,6 +63,10 @@ pub(super) struct Placed<'a> {
     pub(super) sewing: Option<BezPath>,
     /// The box of the outermost line.
     pub(super) bounds: Rect,
+    /// How it holds its label.
+    pub(super) fit: Fit,
+    /// Where its own words may stand, and no other piece lies.
+    pub(super) own: Rect,
     /// What the outermost line and the sewing line go round, when first asked for.
     inside: (OnceCell<Region>, OnceCell<Region>),
     construction: OnceCell<Vec<(&'a str, &'a Path)>>,
@@ -79,10 +85,13 @@ impl<'a> Placed<'a> {
             outer: BezPath::new(),
             sewing: None,
             bounds: Rect::ZERO,
+            fit: Fit::Roomy,
+            own: Rect::ZERO,
             inside: Default::default(),
             construction: OnceCell::new(),
         };
         placed.read();
+        placed.fit = piece_label::fit(&placed);
         (!placed.outer.elements().is_empty()).then_some(placed)
     }
 
@@ -139,6 +148,20 @@ impl<'a> Placed<'a> {
         self.pattern.unit
     }
 
+    /// The room that is kept for its label, where it has none inside.
+    pub(super) fn label_room(&self) -> Option<Rect> {
+        match self.fit {
+            Fit::Beside(label) => Some(piece_label::kept_room(self.bounds, label)),
+            Fit::Roomy | Fit::Tight => None,
+        }
+    }
+
+    /// The box that it is laid out by: its own, with the room kept for its label.
+    fn laid(&self) -> Rect {
+        self.label_room()
+            .map_or(self.bounds, |room| self.bounds.union(room))
+    }
+
     /// The box in which construction is shown.
     pub(super) fn shown(&self) -> Rect {
         self.bounds.inflate(BEYOND, BEYOND)
@@ -165,30 +188,48 @@ pub(crate) fn upright(grain: &Path) -> Affine {
 }
 
 fn pieces(canvas: &mut Canvas, pattern: &Pattern, mut placed: Vec<Placed<'_>>) -> Size {
-    let sizes: Vec<Size> = placed.iter().map(|piece| piece.bounds.size()).collect();
+    let sizes: Vec<Size> = placed.iter().map(|piece| piece.laid().size()).collect();
     let shapes = || {
-        let outlines = placed.iter().map(|piece| &piece.outer);
-        outlines.map(Laid::outlined).collect()
+        let outlines = placed
+            .iter()
+            .map(|piece| (&piece.outer, piece.label_room()));
+        outlines
+            .map(|(outer, label)| Laid::outlined(outer, label))
+            .collect()
     };
     let (corner, layout) = laid(canvas, pattern, (&sizes, shapes), GAP);
     for (piece, at) in placed.iter_mut().zip(&layout.places) {
         piece.move_to(*at + corner);
+        piece.own = piece.laid().inflate(layout.gap - 1.0, layout.gap - 1.0);
     }
     let sheet = extent(canvas, corner, layout.size);
     tiles(canvas, sheet, &placed);
     for piece in &placed {
         piece_lines::draw(canvas, piece);
     }
-    for piece in &placed {
-        piece_lines::fold_words(canvas, piece);
-    }
-    for piece in &placed {
+    // A small piece has room for its label or for other words.
+    let (roomy, small): (Vec<_>, Vec<_>) = placed.iter().partition(|p| p.fit == Fit::Roomy);
+    for piece in small {
         piece_label::draw(canvas, piece);
     }
     for piece in &placed {
+        piece_lines::fold_words(canvas, piece);
+    }
+    for piece in roomy {
+        piece_label::draw(canvas, piece);
+    }
+    for piece in &placed {
+        piece_label::cautions(canvas, piece);
+    }
+    for piece in &placed {
+        edge_words::draw(canvas, piece);
+    }
+    for piece in &placed {
         piece_names::edges(canvas, piece);
-        point_names::outline(canvas, piece);
         line_names::folds_and_marks(canvas, piece);
+    }
+    for piece in &placed {
+        point_names::outline(canvas, piece);
     }
     for piece in &placed {
         point_names::construction(canvas, piece);
@@ -216,7 +257,10 @@ pub(super) fn laid(
     let layout = match manner.width {
         Width::Free => layout::lay(sizes, gap),
         Width::Within(width) => layout::lay_within(sizes, gap, width - 2.0 * side),
-        Width::Tiles(tile) => tile_layout::lay_on_tiles(&shapes(), gap, corner, tile),
+        Width::Tiles(tile) => {
+            let headed = manner.head != Head::CheckLines;
+            tile_layout::lay_on_tiles(&shapes(), gap, (corner, headed), tile)
+        }
     };
     canvas.labels = Labels::on(extent(canvas, corner, layout.size));
     if let Some(area) = scale_marks::free_area(&manner) {

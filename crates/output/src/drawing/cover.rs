@@ -7,6 +7,7 @@ use super::scale_marks::{INCH_SQUARE, SQUARE, inch_square, square};
 use super::style::{Hand, Pen};
 use super::tables::{CARE, Column, ROW, columns, heading_row, key, key_height, rows};
 use super::tiles::Tiling;
+use super::title::TITLES;
 use super::{Anchor, Drawing, Layer, Shape, Text, text};
 use crate::sheet::{FOOT, MARGIN};
 use kurbo::{Affine, Point, Rect, Shape as _, Size, Vec2};
@@ -118,7 +119,12 @@ impl<'a> Cover<'a> {
             ),
         ];
         for (letters, hand, down) in lines {
-            let letters = text::fitted(&text::printable(&letters), hand.size(), hand.bold(), width);
+            let hands: &[Hand] = match hand {
+                Hand::Title => &TITLES,
+                Hand::Heading => &[Hand::Heading, Hand::PieceNameSmall],
+                _ => &[Hand::Sheet, Hand::Foot, Hand::FootSmall],
+            };
+            let (letters, hand) = text::shrunk(&text::printable(&letters), hands, width);
             let text = Text::new(
                 &letters,
                 Point::new(MARGIN, MARGIN + down),

@@ -6,7 +6,7 @@ use crate::path_data::bez;
 use kurbo::{Affine, Point, Rect, Shape as _, Vec2};
 use oaktag_geometry::meet::meetings;
 use oaktag_geometry::path::Path;
-use oaktag_language::pattern::{Edge, Piece, WearerSide};
+use oaktag_language::pattern::{Dart, Edge, Piece, WearerSide};
 
 /// The grain of a piece as a stretch inside it, in the pattern's own coordinates.
 pub fn grain_line(piece: &Piece) -> Option<(Point, Point)> {
@@ -35,6 +35,7 @@ pub(super) fn stretch(
         .collect();
     let near = BESIDE_FOLD.0.min(BESIDE_FOLD.1 * bounds.width());
     let hidden = |x: f64| folds.iter().any(|fold| (fold - x).abs() < near);
+    let darts: Vec<Rect> = piece.darts.iter().map(|dart| around(dart, place)).collect();
     let mut best: Option<(f64, Point, Point)> = None;
     let shares = [0.5, 0.56, 0.44, 0.62, 0.38, 0.68, 0.32, 0.74, 0.26];
     let of_both_sides = |edge: &Edge| WearerSide::split(&edge.name).is_some();
@@ -42,7 +43,9 @@ pub(super) fn stretch(
     let taken = if has_middle { 3 } else { 0 };
     for share in shares.into_iter().skip(taken) {
         let x = bounds.x0 + bounds.width() * share;
-        for (top, bottom) in stretches_inside(outline, Point::new(x, 0.0), Vec2::new(0.0, 1.0)) {
+        let whole = stretches_inside(outline, Point::new(x, 0.0), Vec2::new(0.0, 1.0));
+        let clear = whole.into_iter().map(|stretch| beside(&darts, stretch));
+        for (top, bottom) in clear {
             let off_middle = if hidden(x) {
                 0.5
             } else {
@@ -58,6 +61,48 @@ pub(super) fn stretch(
     let half = (bottom - top) * 0.31;
     let middle = top.midpoint(bottom);
     Some((middle - half, middle + half))
+}
+
+/// Room kept between the arrow and a dart, in millimetres.
+const BESIDE_DART: f64 = 4.0;
+
+/// The box of a dart on the sheet, with room round it.
+fn around(dart: &Dart, place: Affine) -> Rect {
+    let ends = [dart.mouth.0, dart.mouth.1, dart.apex];
+    let ends = ends
+        .into_iter()
+        .chain(dart.other_apex)
+        .chain(dart.drills.clone());
+    let points = ends.map(|end| place * end);
+    let boxes = points.map(|p| Rect::from_points(p, p));
+    let bounds = boxes.reduce(|a, b| a.union(b)).unwrap_or_default();
+    bounds.inflate(BESIDE_DART, BESIDE_DART)
+}
+
+/// The longest part of an upright stretch that lies beside every dart.
+fn beside(darts: &[Rect], (top, bottom): (Point, Point)) -> (Point, Point) {
+    let mut crossed: Vec<(f64, f64)> = darts
+        .iter()
+        .filter(|dart| dart.x0 < top.x && top.x < dart.x1)
+        .map(|dart| (dart.y0, dart.y1))
+        .collect();
+    crossed.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let (high, low) = (top.y.min(bottom.y), top.y.max(bottom.y));
+    let mut from = high;
+    let mut best = (high, high);
+    for (y0, y1) in crossed.into_iter().chain([(low, low)]) {
+        let to = y0.clamp(high, low);
+        if to - from > best.1 - best.0 {
+            best = (from, to);
+        }
+        from = from.max(y1);
+    }
+    let at = |y: f64| Point::new(top.x, y);
+    if top.y <= bottom.y {
+        (at(best.0), at(best.1))
+    } else {
+        (at(best.1), at(best.0))
+    }
 }
 
 /// Where a line stands that is upright on the sheet; none for one that slants.

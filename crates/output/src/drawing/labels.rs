@@ -58,6 +58,8 @@ pub(crate) struct Placed {
 pub(crate) struct Keep<'a> {
     /// It stays inside of it.
     pub(crate) inside: Option<&'a Region>,
+    /// It stays within this box: where a piece's own words may stand, and no other's.
+    pub(crate) area: Option<Rect>,
     /// No farther than so many millimetres from what it names.
     pub(crate) within: f64,
     /// On lines that cost less than this.
@@ -68,6 +70,7 @@ impl Default for Keep<'_> {
     fn default() -> Self {
         Self {
             inside: None,
+            area: None,
             within: f64::INFINITY,
             lines: f64::INFINITY,
         }
@@ -145,6 +148,32 @@ impl Labels {
             columns,
             bare,
         });
+    }
+
+    /// From where to where along the top row of tiles, or down the left column, the longest row of them runs that are wanted; none
+    /// where the drawing is not cut into tiles.
+    pub(crate) fn wanted_tiles(&self, across: bool) -> Option<(f64, f64)> {
+        let tiles = self.tiles.as_ref()?;
+        let columns = tiles.columns as usize;
+        let (step, count, pitch) = if across {
+            (1, columns, tiles.size.width)
+        } else {
+            (
+                columns,
+                tiles.bare.len() / columns.max(1),
+                tiles.size.height,
+            )
+        };
+        let wanted = |n: usize| tiles.bare.get(n * step).is_some_and(|bare| !bare);
+        let (mut best, mut from) = ((0, 0), 0);
+        for n in 0..count {
+            if !wanted(n) {
+                from = n + 1;
+            } else if n + 1 - from > best.1 - best.0 {
+                best = (from, n + 1);
+            }
+        }
+        Some((best.0 as f64 * pitch, best.1 as f64 * pitch))
     }
 
     /// A box that no text may enter.
@@ -305,7 +334,9 @@ impl Labels {
 
 impl Keep<'_> {
     fn holds(&self, frame: &TextFrame) -> bool {
-        self.inside.is_none_or(|region| region.holds(frame))
+        let bounds = frame.bounds();
+        self.area.is_none_or(|area| area.union(bounds) == area)
+            && self.inside.is_none_or(|region| region.holds(frame))
     }
 }
 

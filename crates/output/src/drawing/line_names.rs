@@ -19,7 +19,13 @@ pub(super) fn folds_and_marks(canvas: &mut Canvas, placed: &Placed<'_>) {
         let done = along_line(canvas, placed, of, Layer::Text, path, Hand::PointName);
         let middle = path.length().and_then(|length| path.point_at(length / 2.0));
         if let (false, Ok(middle)) = (done, middle) {
-            at_point(canvas, of, &text::label(name), placed.place * middle);
+            at_point(
+                canvas,
+                placed,
+                of,
+                &text::label(name),
+                placed.place * middle,
+            );
         }
     }
     let mut said: Vec<String> = Vec::new();
@@ -32,7 +38,8 @@ pub(super) fn folds_and_marks(canvas: &mut Canvas, placed: &Placed<'_>) {
         match &mark.shape {
             Value::Point(p) => {
                 for words in &lines {
-                    at_point(canvas, of.named(&mark.name), words, placed.place * *p);
+                    let of = of.named(&mark.name);
+                    at_point(canvas, placed, of, words, placed.place * *p);
                 }
             }
             Value::Line(path) | Value::Curve(path) => {
@@ -49,7 +56,8 @@ pub(super) fn folds_and_marks(canvas: &mut Canvas, placed: &Placed<'_>) {
                 let middle = path.length().and_then(|length| path.point_at(length / 2.0));
                 if let (false, Ok(middle)) = (done, middle) {
                     for words in &lines {
-                        at_point(canvas, of.named(&mark.name), words, placed.place * middle);
+                        let of = of.named(&mark.name);
+                        at_point(canvas, placed, of, words, placed.place * middle);
                     }
                 }
             }
@@ -80,12 +88,13 @@ fn words(placed: &Placed<'_>, mark: &MarkSpec) -> Vec<String> {
 }
 
 /// Words beside a point, where there is room.
-fn at_point(canvas: &mut Canvas, of: Of<'_>, words: &str, at: Point) {
+fn at_point(canvas: &mut Canvas, placed: &Placed<'_>, of: Of<'_>, words: &str, at: Point) {
     let hand = Hand::PointName;
-    if let Some(found) = canvas
-        .labels
-        .place_at_point(words, hand, at, Keep::default())
-    {
+    let keep = Keep {
+        area: Some(placed.own),
+        ..Keep::default()
+    };
+    if let Some(found) = canvas.labels.place_at_point(words, hand, at, keep) {
         canvas.placed(Layer::Text, of, found);
     }
 }

@@ -91,6 +91,8 @@ impl Manner {
     /// Room for the block on a sheet whose pieces want `content`.
     pub(super) fn block_width(&self, content: f64) -> f64 {
         match self.width {
+            // On large sheets the block stands on the first.
+            Width::Tiles(tile) if self.head == Head::BlockWithInches => tile.width,
             Width::Free | Width::Tiles(_) => content.max(900.0),
             Width::Within(width) => width,
         }

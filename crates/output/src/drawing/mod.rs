@@ -18,7 +18,9 @@ pub(crate) mod tiles;
 pub(crate) mod title;
 
 pub mod canvas;
+mod edge_words;
 mod grain;
+mod label_room;
 mod line_names;
 mod panels;
 mod piece_label;
@@ -28,6 +30,7 @@ mod point_names;
 pub(super) mod tables;
 
 pub use grain::{grain_line, stretches_inside};
+pub use piece_lines::arrow;
 
 use frame::TextFrame;
 use kurbo::{BezPath, Point, Rect, Vec2};
@@ -54,7 +57,9 @@ pub enum Layer {
     Marks,
     /// Grain arrows; of a nest its zero point as well.
     Grain,
-    /// Names, lengths and labels.
+    /// Names of the points that the draft gives its corners: for lessons, not for the table.
+    Names,
+    /// Labels, lengths, and how each edge is sewn.
     Text,
     /// What must not be overlooked.
     Cautions,
@@ -68,7 +73,7 @@ pub enum Layer {
 
 impl Layer {
     /// Every layer of a drawing, bottom first.
-    pub const ALL: [Layer; 13] = [
+    pub const ALL: [Layer; 14] = [
         Layer::Paper,
         Layer::Pieces,
         Layer::Construction,
@@ -78,6 +83,7 @@ impl Layer {
         Layer::Notches,
         Layer::Marks,
         Layer::Grain,
+        Layer::Names,
         Layer::Text,
         Layer::Cautions,
         Layer::Title,
@@ -101,6 +107,7 @@ impl Layer {
             Layer::Notches => "notches",
             Layer::Marks => "marks",
             Layer::Grain => "grain",
+            Layer::Names => "names",
             Layer::Text => "text",
             Layer::Cautions => "cautions",
             Layer::Title => "title",

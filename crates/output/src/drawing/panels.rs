@@ -133,7 +133,7 @@ fn points(canvas: &mut Canvas, pattern: &Pattern, panel: &str, place: Affine, sh
             Fill::Dot,
         );
     }
-    point_names::draw(canvas, panel, named, Hand::PointName);
+    point_names::draw(canvas, panel, named, (Layer::Text, Hand::PointName));
 }
 
 fn line_names(canvas: &mut Canvas, pattern: &Pattern, panel: &str, place: Affine, shown: Rect) {

@@ -1,15 +1,17 @@
-//! The label of a piece: what it is, how it is cut, of which cloth; and, in a frame, what must be read before it is cut.
+//! The label of a piece: what it is, how it is cut, of which cloth; and, in a frame, what must be read before it is cut. Both stand
+//! inside the piece's own line, along a narrow piece and in small letters where nothing else fits. Where no letters do, its
+//! number stands inside, and the label beside it in room that is kept for it when the pieces are laid out.
 
 use super::canvas::{Canvas, Of, block_size};
 use super::compose::Placed;
 use super::frame::TextFrame;
+use super::label_room::{Lines, MOST_LINES, roomy, tight};
 use super::labels::{Keep, Labels};
-use super::region::Region;
 use super::style::{Hand, Pen};
 use super::{Anchor, Layer, Shape, text};
-use kurbo::{Point, Rect, Vec2};
+use crate::cut_list;
+use kurbo::{Line, Point, Rect, Shape as _, Size};
 use oaktag_language::voice;
-use std::cell::OnceCell;
 
 /// A way to write a label: the hands of its name and of its facts, and where lines are broken.
 struct Form {
@@ -22,16 +24,55 @@ struct Form {
 const FORMS: [Form; 5] = [
     Form::of(Hand::PieceName, Hand::PieceText, WIDEST),
     Form::of(Hand::PieceName, Hand::PieceText, 70.0),
-    Form::of(Hand::PieceText, Hand::PieceText, 70.0),
-    Form::of(Hand::PieceText, Hand::PieceSmall, 90.0),
-    Form::of(Hand::PieceText, Hand::PieceSmall, 50.0),
+    Form::of(Hand::PieceNameMid, Hand::PieceText, 70.0),
+    Form::of(Hand::PieceNameMid, Hand::PieceSmall, 90.0),
+    Form::of(Hand::PieceNameMid, Hand::PieceSmall, 50.0),
 ];
 /// For a narrow piece, its facts run on from one to the next.
 const ROWS: [Form; 3] = [
-    Form::of(Hand::PieceText, Hand::PieceSmall, 120.0),
-    Form::of(Hand::PieceSmall, Hand::PieceSmall, 90.0),
-    Form::of(Hand::PieceSmall, Hand::PieceSmall, 170.0),
+    Form::of(Hand::PieceNameMid, Hand::PieceSmall, 120.0),
+    Form::of(Hand::PieceNameSmall, Hand::PieceSmall, 90.0),
+    Form::of(Hand::PieceNameSmall, Hand::PieceSmall, 170.0),
 ];
+/// Lines of a label are cut at this width.
+const WIDEST: f64 = 180.0;
+
+/// For a small piece: the hands of its name and of its facts, and how many rows either takes; no row of its own where the facts
+/// run on behind the name.
+const SMALL_HANDS: [(Hand, Hand); 2] = [
+    (Hand::PieceNameSmall, Hand::PieceSmall),
+    (Hand::PieceNameTiny, Hand::PieceTiny),
+];
+const SMALL_ROWS: [(usize, usize); 10] = [
+    (1, 3),
+    (1, 2),
+    (1, 1),
+    (2, 3),
+    (1, 4),
+    (2, 5),
+    (3, 6),
+    (3, 0),
+    (2, 0),
+    (1, 0),
+];
+
+/// A piece this narrow, or that fills less of its box than this share, may have no room for its label.
+const NARROW: f64 = 70.0;
+const FILLED: f64 = 0.4;
+/// Between a piece and the label that stands beside it, and the longest leader.
+const OFF: f64 = 6.0;
+const LEADER: f64 = 15.0;
+
+/// How a piece holds its label.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Fit {
+    /// Inside, with room round it.
+    Roomy,
+    /// Inside, in small letters: it is written before anything else is.
+    Tight,
+    /// Beside it, in room of this size.
+    Beside(Size),
+}
 
 impl Form {
     const fn of(name: Hand, facts: Hand, widest: f64) -> Self {
@@ -42,7 +83,7 @@ impl Form {
         }
     }
 
-    fn lines(&self, label: &str, facts: &[String]) -> Vec<(String, Hand)> {
+    fn lines(&self, label: &str, facts: &[String]) -> Lines {
         let broken = |text: &str, hand: Hand, widest: f64| {
             let lines = text::wrapped(&text::printable(text), hand.size(), hand.bold(), widest);
             lines.into_iter().map(move |line| (line, hand))
@@ -54,35 +95,210 @@ impl Form {
     }
 }
 
-/// The label of a piece, with its cautions below it.
+/// How a piece holds its label, asked of its outline alone, before the pieces are laid out.
+pub(super) fn fit(placed: &Placed<'_>) -> Fit {
+    let bounds = placed.bounds;
+    let area = placed.outer.area().abs();
+    if bounds.width().min(bounds.height()) >= NARROW && area >= FILLED * bounds.area() {
+        return Fit::Roomy;
+    }
+    let labels = Labels::default();
+    if in_room(&labels, placed).is_some() {
+        Fit::Roomy
+    } else if in_small(&labels, placed).is_some() {
+        Fit::Tight
+    } else {
+        let (width, height) = block_size(&beside_lines(placed));
+        Fit::Beside(Size::new(width, height))
+    }
+}
+
+/// The label of a piece.
 pub(super) fn draw(canvas: &mut Canvas, placed: &Placed<'_>) {
-    let of = Of::piece(&placed.piece.name);
+    let labels = &canvas.labels;
+    let found = match placed.fit {
+        Fit::Roomy => in_room(labels, placed).or_else(|| in_small(labels, placed)),
+        Fit::Tight => in_small(labels, placed),
+        Fit::Beside(_) => None,
+    };
+    match found {
+        Some((frame, lines)) => {
+            let of = Of::piece(&placed.piece.name);
+            canvas.block(Layer::Text, of, frame, &lines, Anchor::Start);
+        }
+        None => beside(canvas, placed),
+    }
+}
+
+fn in_room(labels: &Labels, placed: &Placed<'_>) -> Option<(TextFrame, Lines)> {
     let facts = facts(placed);
     let run_on = [facts.join(" · ")];
     let forms = FORMS.iter().map(|form| (form, facts.as_slice()));
     let rows = ROWS.iter().map(|form| (form, run_on.as_slice()));
-    let found = forms.chain(rows).find_map(|(form, facts)| {
+    forms.chain(rows).find_map(|(form, facts)| {
         let lines = form.lines(&placed.piece.label, facts);
-        Some((room(canvas, placed.sewn(), &lines)?, lines))
+        Some((roomy(labels, placed.sewn(), &lines)?, lines))
+    })
+}
+
+/// The name with the number, then what is needed at the table, as large as it can be read inside the cutting line.
+fn in_small(labels: &Labels, placed: &Placed<'_>) -> Option<(TextFrame, Lines)> {
+    let piece = placed.piece;
+    let name = format!("{} {}", piece.number.0, piece.label);
+    let facts = short_facts(placed).join(" · ");
+    let rows: Vec<Lines> = SMALL_HANDS
+        .into_iter()
+        .flat_map(|hands| SMALL_ROWS.into_iter().map(move |rows| (hands, rows)))
+        .map(|((of_name, of_facts), (names, rest))| {
+            if rest == 0 {
+                return in_rows(&format!("{name} · {facts}"), of_name, names);
+            }
+            let mut lines = in_rows(&name, of_name, names);
+            lines.extend(in_rows(&facts, of_facts, rest));
+            lines
+        })
+        .collect();
+    // Clear of lines in small letters rather than over them in larger ones; where lines are everywhere, over as few as can be.
+    let room = |lines: &Lines, most: f64| {
+        let regions = [placed.sewn(), placed.cut()].into_iter();
+        let mut found = regions.filter_map(|inside| tight(labels, placed, inside, lines, most));
+        found.next()
+    };
+    for most in [MOST_LINES, 3.0 * MOST_LINES] {
+        for lines in &rows {
+            if let Some(frame) = room(lines, most) {
+                return Some((frame, lines.clone()));
+            }
+        }
+    }
+    let all = rows
+        .into_iter()
+        .filter_map(|lines| Some((room(&lines, f64::INFINITY)?, lines)));
+    all.min_by(|(a, _), (b, _)| labels.line_cost(a).total_cmp(&labels.line_cost(b)))
+}
+
+/// Words in at most so many rows, as narrow as they then are.
+fn in_rows(words: &str, hand: Hand, rows: usize) -> Lines {
+    let words = text::printable(words);
+    let width = |words: &str| text::width(words, hand.size(), hand.bold());
+    let longest = words.split_whitespace().map(width).fold(0.0, f64::max);
+    let mut widest = (width(&words) / rows as f64).max(longest) + 0.01;
+    let mut lines = text::wrapped(&words, hand.size(), hand.bold(), widest);
+    while lines.len() > rows {
+        widest *= 1.06;
+        lines = text::wrapped(&words, hand.size(), hand.bold(), widest);
+    }
+    // The dot between two facts belongs to neither row.
+    let dot = |c: char| c == '·' || c == ' ';
+    let lines = lines.iter().map(|line| line.trim_matches(dot).to_owned());
+    lines.map(|line| (line, hand)).collect()
+}
+
+fn beside_lines(placed: &Placed<'_>) -> Lines {
+    let name = format!("{} {}", placed.piece.number.0, placed.piece.label);
+    Form::of(Hand::PieceNameSmall, Hand::PieceSmall, 50.0).lines(&name, &short_facts(placed))
+}
+
+/// The number inside the piece, and the label beside it with a leader.
+fn beside(canvas: &mut Canvas, placed: &Placed<'_>) {
+    let of = Of::piece(&placed.piece.name);
+    let number = placed.piece.number.0.to_string();
+    let hands = [
+        Hand::PieceNameMid,
+        Hand::PieceNameSmall,
+        Hand::PieceNameTiny,
+    ];
+    let found = hands.into_iter().find_map(|hand| {
+        let lines = vec![(number.clone(), hand)];
+        let frame = tight(&canvas.labels, placed, placed.cut(), &lines, f64::INFINITY)?;
+        Some((frame, lines))
     });
-    let (frame, lines) = found.unwrap_or_else(|| {
-        let widest = placed.bounds.width().clamp(50.0, WIDEST);
-        let form = Form::of(Hand::PieceText, Hand::PieceSmall, widest);
-        let lines = form.lines(&placed.piece.label, &facts);
-        (below(canvas, placed, &lines), lines)
-    });
+    let from = match &found {
+        Some((frame, lines)) => {
+            canvas.block(Layer::Text, of, *frame, lines, Anchor::Middle);
+            *frame
+        }
+        None => TextFrame::upright(Rect::from_center_size(on_edge(placed), Size::ZERO)),
+    };
+    let lines = beside_lines(placed);
+    let frame = beside_room(&canvas.labels, placed, &from, &lines);
     canvas.block(Layer::Text, of, frame, &lines, Anchor::Start);
-    cautions(canvas, placed);
+    let to = frame.nearest(from.centre);
+    let leader = Line::new(from.nearest(to), to);
+    if kurbo::ParamCurveArclen::arclen(&leader, 0.1) > 1.0 {
+        let leader = Shape::Stroke(leader.to_path(0.1), Pen::Leader);
+        canvas.drawing.add(Layer::Text, of.piece, None, leader);
+    }
+}
+
+/// A place of the piece that a leader may end at: the middle of its first edge.
+fn on_edge(placed: &Placed<'_>) -> Point {
+    let edge = placed.piece.edges.first();
+    let middle = edge.and_then(|edge| edge.path.point_at(edge.length / 2.0).ok());
+    middle.map_or(placed.bounds.center(), |middle| placed.place * middle)
+}
+
+/// The cheapest box round a piece for words that belong to it, within the room that is its own; failing that, the room kept for
+/// its label.
+fn beside_room(labels: &Labels, placed: &Placed<'_>, from: &TextFrame, lines: &Lines) -> TextFrame {
+    let (width, height) = block_size(lines);
+    let (bounds, near) = (placed.bounds, from.centre);
+    let mut boxes = Vec::new();
+    for off in [OFF, 1.5 * OFF, 2.0 * OFF] {
+        for share in [0.0, 0.25, 0.5, 0.75, 1.0] {
+            let (x, y) = (near.x - share * width, near.y - share * height);
+            for corner in [
+                Point::new(x, bounds.y1 + off),
+                Point::new(bounds.x1 + off, y),
+                Point::new(x, bounds.y0 - off - height),
+                Point::new(bounds.x0 - off - width, y),
+            ] {
+                let rect = Rect::from_origin_size(corner, Size::new(width, height));
+                let frame = TextFrame::upright(rect);
+                let to = frame.nearest(near);
+                let led = (to - from.nearest(to)).hypot();
+                if led <= LEADER {
+                    boxes.push((led, move || Some(frame)));
+                }
+            }
+        }
+    }
+    let keep = Keep {
+        area: Some(placed.own),
+        ..Keep::default()
+    };
+    let kept = placed.label_room().unwrap_or_else(|| {
+        Rect::from_origin_size(
+            Point::new(bounds.x0, bounds.y1 + OFF),
+            Size::new(width, height),
+        )
+    });
+    let found = labels.cheapest(boxes, keep);
+    found.unwrap_or_else(|| TextFrame::upright(kept))
+}
+
+/// Where the label of a piece stands that has no room for it: below, or beside one that is taller than wide.
+pub(super) fn kept_room(bounds: Rect, label: Size) -> Rect {
+    let corner = if bounds.height() > bounds.width() {
+        Point::new(bounds.x1 + OFF, bounds.y0)
+    } else {
+        Point::new(bounds.x0, bounds.y1 + OFF)
+    };
+    Rect::from_origin_size(corner, label)
 }
 
 fn facts(placed: &Placed<'_>) -> Vec<String> {
-    let piece = placed.piece;
-    let (number, of) = piece.number;
-    let mut lines = vec![format!("piece {number} of {of}")];
+    let (number, of) = placed.piece.number;
     let title = placed.pattern.title.trim();
-    if !title.is_empty() {
-        lines.insert(0, title.to_owned());
-    }
+    let title = (!title.is_empty()).then(|| title.to_owned());
+    let heads = title.into_iter().chain([format!("piece {number} of {of}")]);
+    heads.chain(short_facts(placed)).collect()
+}
+
+/// What is needed at the table beside the name and the number.
+fn short_facts(placed: &Placed<'_>) -> Vec<String> {
+    let piece = placed.piece;
+    let mut lines = Vec::new();
     let issue = placed.pattern.issue.words();
     if !issue.is_empty() {
         lines.push(issue);
@@ -103,6 +319,7 @@ fn facts(placed: &Placed<'_>) -> Vec<String> {
             Some(label) => format!("{}: {label}", voice::letters(cloth)),
             None => voice::letters(cloth),
         });
+        lines.extend(declared.and_then(|cloth| cut_list::one_way(cloth, placed.unit())));
     }
     if piece.grain.is_none() {
         lines.push("no grain line stated".to_owned());
@@ -119,28 +336,16 @@ fn facts(placed: &Placed<'_>) -> Vec<String> {
 }
 
 /// What must be read before cutting, in a frame.
-fn cautions(canvas: &mut Canvas, placed: &Placed<'_>) {
+pub(super) fn cautions(canvas: &mut Canvas, placed: &Placed<'_>) {
     let piece = placed.piece;
     if piece.cautions.is_empty() {
         return;
     }
-    let widest = (placed.bounds.width() * 0.7).clamp(70.0, 160.0);
-    let mut lines = Vec::new();
-    for caution in &piece.cautions {
-        let wrapped = text::wrapped(
-            &text::printable(caution),
-            Hand::Caution.size(),
-            true,
-            widest,
-        );
-        lines.extend(wrapped.into_iter().map(|line| (line, Hand::Caution)));
-    }
     let of = Of::piece(&piece.name);
-    let frame =
-        room(canvas, placed.sewn(), &lines).unwrap_or_else(|| below(canvas, placed, &lines));
+    let (frame, lines) = caution_room(&canvas.labels, placed);
     canvas.block(Layer::Cautions, of, frame, &lines, Anchor::Start);
     canvas.labels.take(frame.grown(2.0));
-    let corners = frame.grown(1.6).corners();
+    let corners = frame.grown(BORDER).corners();
     let mut border = kurbo::BezPath::new();
     for (index, corner) in corners.into_iter().enumerate() {
         if index == 0 {
@@ -158,150 +363,29 @@ fn cautions(canvas: &mut Canvas, placed: &Placed<'_>) {
     );
 }
 
-/// Lines of a label are cut at this width.
-const WIDEST: f64 = 180.0;
-/// Room kept between a label and the lines round it: where the piece has it, and where it is tight.
-const CLEAR: [f64; 2] = [5.0, 1.0];
-/// A label stands this far inside the line of its piece.
-const BORDER: f64 = 3.0;
-/// What the lines under a label may cost.
-const MOST_LINES: f64 = 12.0;
-/// What a millimetre from the middle of the piece costs it.
-const FROM_MIDDLE: f64 = 0.04;
+/// The frame of a caution stands this far off its letters.
+const BORDER: f64 = 1.6;
 
-/// The best free box inside the piece for a block of lines: upright or, in a narrow piece, along it.
-fn room(canvas: &Canvas, inside: &Region, lines: &[(String, Hand)]) -> Option<TextFrame> {
-    let (width, height) = block_size(lines);
-    let ways = [Vec2::new(1.0, 0.0), Vec2::new(0.0, -1.0)];
-    ways.into_iter().find_map(|along| {
-        let frame = TextFrame {
-            centre: Point::ZERO,
-            along,
-            half_width: width / 2.0,
-            half_height: height / 2.0,
-        };
-        let places = Places::of(inside, frame)?;
-        CLEAR
-            .into_iter()
-            .find_map(|clear| places.best(&canvas.labels, clear))
-    })
-}
-
-/// Places tried for a label, across a piece and down.
-const PLACES: (u32, u32) = (16, 24);
-
-/// How far off each column is, and where.
-type Columns = Vec<(f64, f64)>;
-
-/// The places in a piece that hold a label, those nearest to its middle first.
-struct Places<'r> {
-    inside: &'r Region,
-    frame: TextFrame,
-    columns: Vec<(f64, f64)>,
-    /// How far off a row is, its height, and, once it is asked for, which columns hold the label there.
-    rows: Vec<(f64, f64, OnceCell<Columns>)>,
-}
-
-impl<'r> Places<'r> {
-    /// None where the label is larger than the piece.
-    fn of(inside: &'r Region, frame: TextFrame) -> Option<Self> {
-        let bounds = inside.bounds();
-        let (across, down) = reach(&frame);
-        let places = bounds.inflate(-across - 1.0, -down - 1.0);
-        if places.width() < 0.0 || places.height() < 0.0 {
-            return None;
-        }
-        let middle = bounds.center() - Vec2::new(0.0, 0.12 * bounds.height());
-        let rows = from_middle(places.y0, places.y1, PLACES.1, middle.y);
-        let rows = rows.into_iter().map(|(off, y)| (off, y, OnceCell::new()));
-        Some(Self {
-            inside,
-            frame,
-            columns: from_middle(places.x0, places.x1, PLACES.0, middle.x),
-            rows: rows.collect(),
-        })
+fn caution_room(labels: &Labels, placed: &Placed<'_>) -> (TextFrame, Lines) {
+    let widest = (placed.bounds.width() * 0.7).clamp(70.0, 160.0);
+    let broken = |hand: Hand, widest: f64| -> Lines {
+        let words = placed.piece.cautions.iter().flat_map(|caution| {
+            text::wrapped(&text::printable(caution), hand.size(), hand.bold(), widest)
+        });
+        words.map(|line| (line, hand)).collect()
+    };
+    let large = broken(Hand::Caution, widest);
+    if let Some(frame) = roomy(labels, placed.sewn(), &large) {
+        return (frame, large);
     }
-
-    /// The columns that hold the label at a height.
-    fn held(&self, y: f64) -> Vec<(f64, f64)> {
-        let (across, down) = reach(&self.frame);
-        let half = across + BORDER;
-        let (top, bottom) = (y - down - BORDER, y + down + BORDER);
-        let stretches = self.inside.common(top, bottom, 2.0 * half);
-        let holds = |(_, x): &(f64, f64)| {
-            let mut stretches = stretches.iter();
-            stretches.any(|(from, to)| *from <= x - half && x + half <= *to)
-        };
-        if stretches.is_empty() {
-            return Vec::new();
+    for widest in [120.0, 60.0, 35.0] {
+        let small = broken(Hand::CautionSmall, widest);
+        if let Some(frame) = tight(labels, placed, placed.cut(), &small, MOST_LINES) {
+            return (frame, small);
         }
-        self.columns.iter().copied().filter(holds).collect()
     }
-
-    /// The cheapest place that is free, and clear of lines for so many millimetres.
-    fn best(&self, labels: &Labels, clear: f64) -> Option<TextFrame> {
-        let keep = Keep {
-            lines: MOST_LINES,
-            ..Keep::default()
-        };
-        let mut best: Option<(f64, TextFrame)> = None;
-        for (off, y, held) in &self.rows {
-            if best.is_some_and(|(least, _)| FROM_MIDDLE * off >= least) {
-                break;
-            }
-            for (aside, x) in held.get_or_init(|| self.held(*y)) {
-                let least = best.map_or(f64::INFINITY, |(least, _)| least);
-                let own = FROM_MIDDLE * off.hypot(*aside);
-                if own >= least {
-                    break;
-                }
-                let frame = TextFrame {
-                    centre: Point::new(*x, *y),
-                    ..self.frame
-                };
-                // The lines are asked of a larger box, so that the label stands clear of them.
-                if let Some(cost) = labels.cost(&frame.grown(clear), own, keep, least) {
-                    best = Some((cost, frame));
-                }
-            }
-        }
-        best.map(|(_, frame)| frame)
-    }
-}
-
-/// How far a box reaches from its middle, across and down.
-fn reach(frame: &TextFrame) -> (f64, f64) {
-    (
-        frame.reach(Vec2::new(1.0, 0.0)),
-        frame.reach(Vec2::new(0.0, 1.0)),
-    )
-}
-
-/// Places from one end to another, those nearest to the middle first, with how far off they are.
-fn from_middle(from: f64, to: f64, count: u32, middle: f64) -> Vec<(f64, f64)> {
-    let places = (0..=count).map(|n| from + (to - from) * f64::from(n) / f64::from(count));
-    let mut places: Vec<(f64, f64)> = places.map(|at| ((at - middle).abs(), at)).collect();
-    // In millionths: mirror places are alike, and of two alike the first stays first.
-    places.sort_by_key(|(off, _)| (off * 1e6) as u64);
-    places
-}
-
-/// A box below the piece, for one too small to hold its label.
-fn below(canvas: &Canvas, placed: &Placed<'_>, lines: &[(String, Hand)]) -> TextFrame {
-    let (width, height) = block_size(lines);
-    let mut top = placed.bounds.y1 + 4.0;
-    loop {
-        let rect = Rect::new(
-            placed.bounds.x0,
-            top,
-            placed.bounds.x0 + width,
-            top + height,
-        );
-        let frame = TextFrame::upright(rect);
-        let clear = canvas.labels.is_free(&frame) && canvas.labels.line_cost(&frame) < MOST_LINES;
-        if clear || top > placed.bounds.y1 + 400.0 {
-            return frame;
-        }
-        top += 4.0;
-    }
+    let small = broken(Hand::CautionSmall, 60.0);
+    let from = TextFrame::upright(Rect::from_center_size(on_edge(placed), Size::ZERO));
+    let frame = beside_room(labels, placed, &from, &small);
+    (frame, small)
 }

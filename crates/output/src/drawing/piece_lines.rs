@@ -321,7 +321,17 @@ fn notch(canvas: &mut Canvas, placed: &Placed<'_>, notch: &Notch) {
             let guide = kurbo::Line::new(sewing, cut).to_path(0.1);
             canvas.stroke(Layer::Notches, of, guide, Pen::NotchGuide);
         }
-        let path = notch_path(notch.form, mark, sewing, cut, outward, along);
+        let mut path = notch_path(notch.form, mark, sewing, cut, outward, along);
+        if mark.depth > 0.0 && at_fold(placed.piece, mark) {
+            // On the line of the fold nobody sees a tick: half of a wedge beside it.
+            let side = along * (WEDGE * mark.depth * placed.scale());
+            let foot = [cut + side, cut - side];
+            let inside = |foot: &&Point| placed.bounds.contains(**foot + outward * -0.1);
+            if let Some(foot) = foot.iter().find(inside) {
+                path.move_to(cut - outward * mark.depth);
+                path.line_to(*foot);
+            }
+        }
         let pen = if mark.depth > 0.0 {
             Pen::Notch
         } else {
@@ -329,6 +339,15 @@ fn notch(canvas: &mut Canvas, placed: &Placed<'_>, notch: &Notch) {
         };
         canvas.stroke(Layer::Notches, of, path, pen);
     }
+}
+
+/// Half the width of the wedge that a notch at the fold is drawn as, beside its depth.
+const WEDGE: f64 = 0.35;
+
+/// Whether a notch stands on the fold of the cloth.
+fn at_fold(piece: &oaktag_language::pattern::Piece, mark: &NotchMark) -> bool {
+    let fold = piece.cut.fold_edge.and_then(|at| piece.edges.get(at));
+    fold.is_some_and(|fold| fold.path.nearest(mark.sewing).distance < 0.5)
 }
 
 /// A notch as it is cut; where there is no allowance to cut into, a tick inside the edge to mark and not to cut.
@@ -521,7 +540,12 @@ pub(super) fn fold_words(canvas: &mut Canvas, placed: &Placed<'_>) {
         }
     }
     let found = canvas.labels.cheapest(boxes, Keep::default());
-    let frame = found.unwrap_or(usual);
+    // The label of a small piece says so as well.
+    let frame = match found {
+        Some(frame) => frame,
+        None if canvas.labels.is_free(&usual) => usual,
+        None => return,
+    };
     canvas.text(
         Layer::Fold,
         bracket.of,
@@ -539,20 +563,35 @@ fn grain(canvas: &mut Canvas, placed: &Placed<'_>) {
     let Some((a, b)) = super::grain::stretch(piece, &outline, placed.bounds, placed.place) else {
         return;
     };
-    canvas.stroke(
-        Layer::Grain,
-        Of::piece(&piece.name),
-        arrow(a, b),
-        Pen::Grain,
-    );
+    // Cloth that has a direction: the head points up, as every piece lies.
+    let (top, foot) = if a.y < b.y { (a, b) } else { (b, a) };
+    let arrow = if one_way(placed) {
+        heads((top, foot), &[(top, 1.0)])
+    } else {
+        arrow(a, b)
+    };
+    canvas.stroke(Layer::Grain, Of::piece(&piece.name), arrow, Pen::Grain);
+}
+
+/// Whether all pieces of its cloth lie the same way.
+fn one_way(placed: &Placed<'_>) -> bool {
+    let cloth = placed.piece.cut.cloth.as_deref();
+    let mut cloths = placed.pattern.cloths.iter();
+    cloths.any(|one| one.nap && Some(one.name.as_str()) == cloth)
 }
 
 /// A line with an open head at both ends.
-pub(super) fn arrow(a: Point, b: Point) -> BezPath {
+pub fn arrow(a: Point, b: Point) -> BezPath {
+    heads((a, b), &[(a, 1.0), (b, -1.0)])
+}
+
+/// A line with open heads at these of its ends, each with the way of the line from there.
+fn heads((a, b): (Point, Point), tips: &[(Point, f64)]) -> BezPath {
     let along = (b - a).normalize();
     let across = Vec2::new(-along.y, along.x);
     let mut path = kurbo::Line::new(a, b).to_path(0.1);
-    for (tip, inward) in [(a, along), (b, -along)] {
+    for (tip, way) in tips {
+        let (tip, inward) = (*tip, along * *way);
         path.move_to(tip + inward * 6.0 + across * 2.2);
         path.line_to(tip);
         path.line_to(tip + inward * 6.0 - across * 2.2);

@@ -4,6 +4,7 @@ use super::canvas::{Canvas, Of};
 use super::compose::Placed;
 use super::frame::TextFrame;
 use super::labels::Keep;
+use super::piece_label::Fit;
 use super::style::Hand;
 use super::{Anchor, Layer, Text, labels, text};
 use kurbo::{Affine, Point, Vec2};
@@ -44,6 +45,7 @@ pub(super) fn edges(canvas: &mut Canvas, placed: &Placed<'_>) {
         let (hand, on_sheet) = (Hand::EdgeName, &mut canvas.labels);
         let keep = Keep {
             lines: 9.0,
+            area: Some(placed.own),
             ..Keep::default()
         };
         let mut along = |shares: &[f64]| {
@@ -57,30 +59,41 @@ pub(super) fn edges(canvas: &mut Canvas, placed: &Placed<'_>) {
             on_sheet.place_in(&letters, hand, boxes, keep)
         };
         let along = along(&SHARES).or_else(|| along(&BETWEEN));
+        // One that stands off is for lessons: at the table the edge has its number.
+        let says_more = !edge.held.is_empty() || !edge.open.is_empty();
+        let layer = match (&along, placed.fit) {
+            (Some(_), Fit::Roomy) => Layer::Text,
+            _ if says_more => Layer::Text,
+            _ => Layer::Names,
+        };
         let found = along.or_else(|| {
             let middle = placed.place * edge.path.point_at(edge.length / 2.0).ok()?;
-            on_sheet.place_at_point(&letters, hand, middle, Keep::default())
+            let keep = Keep {
+                area: Some(placed.own),
+                ..Keep::default()
+            };
+            on_sheet.place_at_point(&letters, hand, middle, keep)
         });
         if let Some(found) = found {
-            canvas.placed(Layer::Text, of, found);
+            canvas.placed(layer, of, found);
         }
     }
 }
 
 /// Where along an edge its name is tried, and where else in a narrow piece.
-const SHARES: [f64; 9] = [0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82];
+pub(super) const SHARES: [f64; 9] = [0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82];
 const BETWEEN: [f64; 8] = [0.46, 0.54, 0.38, 0.62, 0.3, 0.7, 0.22, 0.78];
 
 /// How far inside an edge its name is tried.
 const GAPS: [f64; 7] = [2.6, 3.6, 5.0, 7.0, 10.0, 14.0, 19.0];
 
 /// A place along an edge.
-struct Along<'a> {
+pub(super) struct Along<'a> {
     edge: &'a Edge,
     /// From the pattern to the sheet, and how much larger that makes it.
     place: Affine,
     scale: f64,
-    share: f64,
+    pub(super) share: f64,
     /// Size of the name.
     size: (f64, f64),
     /// The place on the sheet, and the edge's direction there, once they are asked for.
@@ -89,7 +102,12 @@ struct Along<'a> {
 
 impl<'a> Along<'a> {
     /// Each place at which an edge may have its name; none where it is shorter than that.
-    fn all(placed: &Placed<'_>, edge: &'a Edge, size: (f64, f64), shares: &[f64]) -> Vec<Self> {
+    pub(super) fn all(
+        placed: &Placed<'_>,
+        edge: &'a Edge,
+        size: (f64, f64),
+        shares: &[f64],
+    ) -> Vec<Self> {
         let scale = placed.scale();
         let is_long = edge.length >= size.0 / scale + 1.0;
         let shares = shares.iter().filter(|_| is_long);
@@ -115,8 +133,8 @@ impl<'a> Along<'a> {
         (way.hypot() >= 1.0).then_some((place * at?, way.normalize()))
     }
 
-    /// The box so far on the inner side.
-    fn inside(&self, gap: f64) -> Option<TextFrame> {
+    /// The box so far on the inner side; beyond the edge where that is less than nothing.
+    pub(super) fn inside(&self, gap: f64) -> Option<TextFrame> {
         let (at, along) = (*self.at.get_or_init(|| self.at()))?;
         let (width, height) = self.size;
         let inward = Vec2::new(along.y, -along.x);

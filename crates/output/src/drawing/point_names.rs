@@ -59,11 +59,16 @@ fn around((x, y): Square) -> impl Iterator<Item = Square> {
 }
 
 /// Draws dots and puts a name beside each; both points and places are on the sheet.
-pub(super) fn draw(canvas: &mut Canvas, panel: &str, points: &[(&str, Point)], hand: Hand) {
+pub(super) fn draw(
+    canvas: &mut Canvas,
+    panel: &str,
+    points: &[(&str, Point)],
+    (layer, hand): (Layer, Hand),
+) {
     let of = Of::piece(panel);
-    let (layer, fill, radius) = match hand {
-        Hand::ConstructionName => (Layer::Construction, Fill::ConstructionDot, 0.6),
-        _ => (Layer::Text, Fill::Dot, 0.8),
+    let (fill, radius) = match hand {
+        Hand::ConstructionName => (Fill::ConstructionDot, 0.6),
+        _ => (Fill::Dot, 0.8),
     };
     for (member, at) in points {
         canvas.dot(layer, of.named(member), *at, radius, fill);
@@ -109,7 +114,8 @@ pub(super) fn outline(canvas: &mut Canvas, placed: &Placed<'_>) {
         .iter()
         .map(|(names, at)| (names.as_str(), *at))
         .collect();
-    draw(canvas, &placed.piece.name, &found, Hand::PointName);
+    let hand = (Layer::Names, Hand::PointName);
+    draw(canvas, &placed.piece.name, &found, hand);
 }
 
 /// Points and guide lines of the construction that fall on the piece: those on its edges first, then the first drawn.
@@ -133,7 +139,8 @@ pub(super) fn construction(canvas: &mut Canvas, placed: &Placed<'_>) {
     let room = (placed.bounds.area() / ROOM) as usize;
     let kept = found.into_iter().take(room.clamp(FEWEST, MOST));
     let kept: Vec<(&str, Point)> = kept.map(|(_, member, at)| (member, at)).collect();
-    draw(canvas, &placed.piece.name, &kept, Hand::ConstructionName);
+    let hand = (Layer::Construction, Hand::ConstructionName);
+    draw(canvas, &placed.piece.name, &kept, hand);
     lines(canvas, placed);
 }
 
@@ -182,8 +189,13 @@ mod tests {
             .enumerate()
             .map(|(n, name)| (name.as_str(), at(n)))
             .collect();
-        draw(&mut canvas, "back", &points, Hand::PointName);
-        let items = canvas.drawing.layer(Layer::Text);
+        draw(
+            &mut canvas,
+            "back",
+            &points,
+            (Layer::Names, Hand::PointName),
+        );
+        let items = canvas.drawing.layer(Layer::Names);
         let frames: Vec<TextFrame> = items
             .filter_map(|item| match &item.shape {
                 Shape::Text(text) => Some(text.frame()),

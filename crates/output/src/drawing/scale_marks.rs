@@ -83,13 +83,19 @@ pub(super) fn free_area(manner: &Manner) -> Option<Rect> {
 
 /// Lines along the top and the left side, over the joints of the sheets; returns the size of the drawing.
 pub(super) fn check_lines(canvas: &mut Canvas, content: Size) -> Size {
-    let (across, down) = (long(content.width - 24.0), long(content.height - 24.0));
-    let corner = Point::new(12.0, 6.0);
-    if let Some(length) = across {
-        check_line(canvas, corner, Vec2::new(1.0, 0.0), length);
-    }
-    if let Some(length) = down {
-        check_line(canvas, Point::new(6.0, 12.0), Vec2::new(0.0, 1.0), length);
+    let sides = [
+        (true, Vec2::new(1.0, 0.0), content.width),
+        (false, Vec2::new(0.0, 1.0), content.height),
+    ];
+    for (is_across, along, size) in sides {
+        // Only over sheets that are printed for a piece.
+        let wanted = canvas.labels.wanted_tiles(is_across);
+        let (from, to) = wanted.unwrap_or((0.0, size));
+        if let Some(length) = long(to.min(size) - from - 24.0) {
+            let beside = Vec2::new(along.y, along.x) * 6.0;
+            let from = Point::ORIGIN + along * (from + 12.0) + beside;
+            check_line(canvas, from, along, length);
+        }
     }
     content
 }

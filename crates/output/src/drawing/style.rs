@@ -271,6 +271,16 @@ pub enum Hand {
     PieceText,
     /// The same on a small piece.
     PieceSmall,
+    /// The same where nothing larger fits.
+    PieceTiny,
+    /// The name on a piece that is not large.
+    PieceNameMid,
+    /// The name on a small piece.
+    PieceNameSmall,
+    /// The name where nothing larger fits.
+    PieceNameTiny,
+    /// How an edge is sewn: its allowance and its finish.
+    EdgeWords,
     /// An edge and its length.
     EdgeName,
     /// A point of the outline.
@@ -279,6 +289,8 @@ pub enum Hand {
     ConstructionName,
     /// Something that must not be overlooked.
     Caution,
+    /// The same on a small piece.
+    CautionSmall,
     /// Words of the title block.
     Sheet,
     /// A heading of the title block.
@@ -287,6 +299,8 @@ pub enum Hand {
     TileName,
     /// What stands at the foot of a page.
     Foot,
+    /// The same, and words of a table, where they would be cut otherwise.
+    FootSmall,
     /// The name of a small piece on a lay.
     LayName,
     /// In a figure: the name of something new.
@@ -318,14 +332,21 @@ impl Hand {
             Hand::PieceName        => ("piece-name", BLACK, 9.0, true),
             Hand::PieceText        => ("piece-text", BLACK, 5.0, false),
             Hand::PieceSmall       => ("piece-small", BLACK, 3.6, false),
+            Hand::PieceTiny        => ("piece-tiny", BLACK, 2.4, false),
+            Hand::PieceNameMid     => ("piece-name-mid", BLACK, 5.0, true),
+            Hand::PieceNameSmall   => ("piece-name-small", BLACK, 3.6, true),
+            Hand::PieceNameTiny    => ("piece-name-tiny", BLACK, 2.4, true),
+            Hand::EdgeWords        => ("edge-words", BLACK, 2.8, false),
             Hand::EdgeName         => ("edge-name", BLACK, 4.2, false),
             Hand::PointName        => ("point-name", GREY, 3.8, false),
             Hand::ConstructionName => ("construction-name", SLATE, 3.5, false),
             Hand::Caution          => ("caution", BRICK, 5.0, true),
+            Hand::CautionSmall     => ("caution-small", BRICK, 3.0, true),
             Hand::Sheet            => ("sheet-text", BLACK, 4.2, false),
             Hand::Heading          => ("heading", BLACK, 4.2, true),
             Hand::TileName         => ("tile-name", PALE, 12.0, true),
             Hand::Foot             => ("foot", GREY, 3.2, false),
+            Hand::FootSmall        => ("foot-small", GREY, 2.6, false),
             Hand::LayName          => ("lay-name", GREY, 2.2, false),
             Hand::Fresh            => ("fresh", BRICK, 3.8, false),
             Hand::Used             => ("used", DEEP_SLATE, 3.5, false),

@@ -223,58 +223,54 @@ const WIDEST_HEADING: f64 = 100.0;
 
 /// Width of a column.
 pub(super) fn column_width(column: &Column) -> f64 {
-    let heading = size_of(&fitted_heading(column, f64::INFINITY), Hand::Heading).0;
+    let (heading, hand) = fitted_heading(column, f64::INFINITY);
+    let heading = size_of(&heading, hand).0;
     (name_width(column) + 5.0 + figure_width(column)).max(heading)
 }
 
-/// Draws a heading; returns its width.
-pub(super) fn heading_row(canvas: &mut Canvas, words: &str, corner: Point) -> f64 {
+/// Draws a heading.
+pub(super) fn heading_row(canvas: &mut Canvas, words: &str, corner: Point) {
+    written_heading(canvas, words, Hand::Heading, corner);
+}
+
+fn written_heading(canvas: &mut Canvas, words: &str, hand: Hand, corner: Point) {
     let at = corner + Vec2::new(0.0, 3.4);
-    canvas.text(
-        Layer::Title,
-        Of::default(),
-        Text::new(words, at, Anchor::Start, Hand::Heading),
-    );
-    size_of(words, Hand::Heading).0
+    let text = Text::new(words, at, Anchor::Start, hand);
+    canvas.text(Layer::Title, Of::default(), text);
 }
 
 /// A heading no wider than its column may be.
-fn fitted_heading(column: &Column, most: f64) -> String {
-    let hand = Hand::Heading;
+fn fitted_heading(column: &Column, most: f64) -> (String, Hand) {
+    let hands = [Hand::Heading, Hand::PieceNameSmall, Hand::PieceNameTiny];
     let heading = text::printable(&column.heading);
-    text::fitted(&heading, hand.size(), hand.bold(), most.min(WIDEST_HEADING))
+    text::shrunk(&heading, &hands, most.min(WIDEST_HEADING))
 }
 
 /// Draws a column no wider than `most`; a longer name is cut.
 pub(super) fn rows(canvas: &mut Canvas, column: &Column, corner: Point, most: f64) {
-    heading_row(canvas, &fitted_heading(column, most), corner);
+    let (heading, hand) = fitted_heading(column, most);
+    written_heading(canvas, &heading, hand, corner);
     let figures = figure_width(column);
     let names = name_width(column).min(most - figures - 5.0).max(10.0);
     for (row, (name, figure)) in column.rows.iter().enumerate() {
         let y = corner.y + ROW * (row as f64 + 1.6);
-        let name = text::fitted(
-            &text::printable(name),
-            Hand::Sheet.size(),
-            false,
-            names + 0.01,
-        );
-        let figure = text::fitted(
-            &text::printable(figure),
-            Hand::Sheet.size(),
-            false,
-            figures + 0.01,
-        );
+        // In smaller letters rather than cut.
+        let hands = [Hand::Sheet, Hand::Foot, Hand::FootSmall];
+        let shrunk =
+            |words: &str, most: f64| text::shrunk(&text::printable(words), &hands, most + 0.01);
+        let (name, hand) = shrunk(name, names);
         let at = Point::new(corner.x, y);
         canvas.text(
             Layer::Title,
             Of::default(),
-            Text::new(&name, at, Anchor::Start, Hand::Sheet),
+            Text::new(&name, at, Anchor::Start, hand),
         );
+        let (figure, hand) = shrunk(figure, figures);
         let at = Point::new(corner.x + names + 5.0 + figures, y);
         canvas.text(
             Layer::Title,
             Of::default(),
-            Text::new(&figure, at, Anchor::End, Hand::Sheet),
+            Text::new(&figure, at, Anchor::End, hand),
         );
     }
 }

@@ -4,6 +4,8 @@
 //! The classes lie at or above both the narrow sans-serifs (digits 0.556 em) and the wide ones (digits 0.636 em), from
 //! memory of their metrics; letters that are not listed count as a full em, as ideographs are.
 
+use super::style::Hand;
+
 /// Height of capitals, in em: 0.70 to 0.73 in common sans-serifs.
 pub(crate) const ASCENT: f64 = 0.76;
 /// Depth of tails below the baseline, in em.
@@ -62,6 +64,16 @@ pub fn fitted(text: &str, size: f64, bold: bool, most: f64) -> String {
         }
     }
     format!("{}…", kept.trim_end())
+}
+
+/// The text in the first of some hands in which it is no wider than `most`; cut in the last where it is wider in all of them.
+pub(crate) fn shrunk(text: &str, hands: &[Hand], most: f64) -> (String, Hand) {
+    let fits = |hand: &&Hand| width(text, hand.size(), hand.bold()) <= most;
+    match (hands.iter().find(fits), hands.last()) {
+        (Some(hand), _) => (text.to_owned(), *hand),
+        (None, Some(last)) => (fitted(text, last.size(), last.bold(), most), *last),
+        (None, None) => (text.to_owned(), Hand::Sheet),
+    }
 }
 
 /// A name as it is spoken, short enough for a label.

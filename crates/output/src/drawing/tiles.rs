@@ -123,24 +123,30 @@ pub(crate) fn cut_up(drawing: &Drawing, window: Size) -> Result<Tiling, u32> {
             take(item, columns, rows, &mut taken);
         }
     }
+    // Rows and columns are counted from the first that is printed.
+    let first_row = taken.iter().map(|(row, _)| *row).min().unwrap_or(0);
+    let first_column = taken.iter().map(|(_, column)| *column).min().unwrap_or(0);
     let tiles = taken.into_iter().map(|(row, column)| {
         let ((x0, x1), (y0, y1)) = (columns.cell(column), rows.cell(row));
         let cell = Rect::new(x0, y0, x1, y1);
         Tile {
-            place: (column, row),
+            place: (column - first_column, row - first_row),
             cell,
             window: cell.inflate(columns.shared, rows.shared),
         }
     });
     Ok(Tiling {
         tiles: tiles.collect(),
-        grid: (columns.count, rows.count),
+        grid: (columns.count - first_column, rows.count - first_row),
     })
 }
 
 /// Whether a layer asks for paper: the sheet's own colour does not, nor does what is hidden until it is asked for.
 fn shows(layer: Layer) -> bool {
-    !matches!(layer, Layer::Paper | Layer::Construction | Layer::Joins)
+    !matches!(
+        layer,
+        Layer::Paper | Layer::Construction | Layer::Names | Layer::Joins
+    )
 }
 
 /// Takes the tiles that something lies on, as row and column.
@@ -366,9 +372,9 @@ mod tests {
         let names: Vec<String> = tiling.tiles.iter().map(Tile::name).collect();
         assert_eq!(
             names,
-            ["B2", "C2", "D2", "B3", "C3", "D3", "B4", "C4", "D4"]
+            ["A1", "B1", "C1", "A2", "B2", "C2", "A3", "B3", "C3"]
         );
-        assert_eq!(tiling.grid, (5, 5));
+        assert_eq!(tiling.grid, (4, 4));
     }
 
     /// Cells meet without a gap, windows overlap by the strip, and both are the same size everywhere.

@@ -3,7 +3,7 @@
 
 use super::canvas::{Canvas, Of};
 use super::labels::size_of;
-use super::manner::{Head, Manner};
+use super::manner::{Head, Manner, Width};
 use super::scale_marks::{INCH_SQUARE, SQUARE, inch_square, square};
 use super::style::{Hand, Pen};
 use super::tables::{Column, ROW, care, column_width, columns, key, key_width, rows};
@@ -18,6 +18,13 @@ const ROWS: usize = 15;
 const HEAD: f64 = 26.0;
 /// The title is cut at this width.
 const WIDEST_TITLE: f64 = 700.0;
+/// A long title is written in smaller letters rather than cut.
+pub(super) const TITLES: [Hand; 4] = [
+    Hand::Title,
+    Hand::PieceName,
+    Hand::StepName,
+    Hand::PieceNameSmall,
+];
 /// Room between two columns, in millimetres.
 const GUTTER: f64 = 16.0;
 
@@ -117,7 +124,8 @@ pub(super) fn draw(canvas: &mut Canvas, pattern: &Pattern, content: Size) -> Siz
     cautions(
         canvas,
         pattern,
-        Point::new(margin, rule_y - 4.0 - cautions_height),
+        // The first line of letters stands below the cautions to those who cut.
+        Point::new(margin, rule_y + 1.0 - cautions_height),
     );
     let widest = WIDEST_TITLE.min(width_of(&manner));
     if manner.head == Head::BlockWithInches {
@@ -130,7 +138,11 @@ pub(super) fn draw(canvas: &mut Canvas, pattern: &Pattern, content: Size) -> Siz
     let titled = size_of(&pattern.title, Hand::Title).0.min(widest);
     let right = (corner.x + arranged.right - GUTTER).max(margin + titled) + margin;
     let width = content.width.max(right);
-    let rule = Line::new((margin, rule_y), (width - margin, rule_y)).to_path(0.1);
+    let end = match manner.width {
+        Width::Tiles(tile) => width.min(tile.width),
+        Width::Free | Width::Within(_) => width,
+    };
+    let rule = Line::new((margin, rule_y), (end - margin, rule_y)).to_path(0.1);
     canvas
         .drawing
         .add(Layer::Title, None, None, Shape::Stroke(rule, Pen::Frame));
@@ -140,17 +152,13 @@ pub(super) fn draw(canvas: &mut Canvas, pattern: &Pattern, content: Size) -> Siz
 fn heading(canvas: &mut Canvas, pattern: &Pattern) {
     let title = text::heading(&pattern.title);
     let margin = canvas.manner.margin();
-    let title = &text::fitted(
-        &text::printable(title),
-        Hand::Title.size(),
-        true,
-        WIDEST_TITLE.min(canvas.manner.block_width(0.0) - 2.0 * margin),
-    );
+    let widest = WIDEST_TITLE.min(canvas.manner.block_width(0.0) - 2.0 * margin);
+    let (title, hand) = text::shrunk(&text::printable(title), &TITLES, widest);
     let at = Point::new(margin, margin + 9.5);
     canvas.text(
         Layer::Title,
         Of::default(),
-        Text::new(title, at, Anchor::Start, Hand::Title),
+        Text::new(&title, at, Anchor::Start, hand),
     );
     let lengths = if pattern.pieces.is_empty() {
         ""

@@ -65,8 +65,10 @@ pub struct Lay<'a> {
     pub width: f64,
     /// Length in use, after shrinkage.
     pub length: f64,
-    /// Length to buy: longer where the warp shrinks.
+    /// Length to buy: longer where the warp shrinks, and by the repeat of the cloth's stripes where it has any.
     pub to_buy: f64,
+    /// The repeat that was added, in millimetres.
+    pub repeat: f64,
     /// Area inside the cutting lines of all that is cut, as a share of the cloth in use.
     pub usage: f64,
     /// The pieces, where they lie on the cloth.
@@ -98,6 +100,13 @@ pub struct Lays<'a> {
 }
 
 impl<'a> Lays<'a> {
+    /// Both that there are, the one that takes less cloth first.
+    pub fn drawn(&self) -> Vec<&Lay<'a>> {
+        let mut found: Vec<&Lay<'a>> = [&self.open, &self.folded].into_iter().flatten().collect();
+        found.sort_by(|a, b| a.length.total_cmp(&b.length));
+        found
+    }
+
     /// The one that takes less cloth; the open one where both take as much.
     pub fn better(&self) -> Option<&Lay<'a>> {
         match (&self.open, &self.folded) {
@@ -203,11 +212,14 @@ fn finished<'a>(
         .map(|one| kurbo::Shape::area(&one.outline).abs() * f64::from(one.layers))
         .sum();
     let cloth_area = width * layers * length;
+    // A repeat is what is lost while the first piece is laid to the stripes.
+    let repeat = cloth.stripe.unwrap_or(0.0);
     Lay {
         way,
         width,
         length,
-        to_buy: length / left(cloth.shrinkage.0),
+        to_buy: (length + repeat) / left(cloth.shrinkage.0),
+        repeat,
         usage: if cloth_area > 0.0 {
             net / cloth_area
         } else {

@@ -16,7 +16,7 @@ const MARGIN: f64 = 12.0;
 /// Least room for the words of a cloth.
 const LEAST: f64 = 110.0;
 
-/// Draws the better lay of every cloth at 1:10.
+/// Draws the lays of every cloth at 1:10, open and folded, the shorter first.
 pub fn draw(pattern: &Pattern) -> Drawing {
     let mut drawing = Drawing::new(&pattern.title);
     let title = text::heading(pattern.title.trim());
@@ -90,19 +90,21 @@ fn cloth(drawing: &mut Drawing, pattern: &Pattern, lays: &Lays<'_>, corner: Poin
         words.push((said, Hand::Foot));
     }
     words.extend(left_out(lays, unit).map(|words| (words, Hand::Caution)));
-    let foot = lays.better().map(|lay| {
-        let words = spread(lay, &unit.length(lay.width));
-        (lay, words)
-    });
-    let said = words.iter().map(|(words, hand)| (words, *hand));
-    let said = said.chain(foot.iter().map(|(_, words)| (words, Hand::Foot)));
-    let longest = said
-        .map(|(words, hand)| size_of(words, hand).0)
+    let spreads: Vec<(&Lay<'_>, String, f64)> = lays
+        .drawn()
+        .into_iter()
+        .map(|lay| {
+            let words = spread(lay, &unit.length(lay.width));
+            let wide = (SCALE * lay.width).max(size_of(&words, Hand::Foot).0 + 1.0);
+            (lay, words, wide)
+        })
+        .collect();
+    let longest = words
+        .iter()
+        .map(|(words, hand)| size_of(words, *hand).0)
         .fold(LEAST, f64::max);
-    let wide = lays
-        .better()
-        .map_or(0.0, |lay| SCALE * lay.width)
-        .max(longest + 1.0);
+    let beside: f64 = spreads.iter().map(|(.., wide)| wide + MARGIN).sum();
+    let wide = (beside - MARGIN).max(longest + 1.0);
     let mut y = corner.y;
     for (letters, hand) in words {
         write(
@@ -116,22 +118,24 @@ fn cloth(drawing: &mut Drawing, pattern: &Pattern, lays: &Lays<'_>, corner: Poin
         y += hand.size() * 1.5;
     }
     y += 3.0;
-    if let Some((lay, words)) = foot {
-        let place = Affine::translate((corner.x, y)) * Affine::scale(SCALE);
-        stretch(drawing, lay, place, (&words, wide));
+    let (mut x, mut foot) = (corner.x, y);
+    for (lay, words, wide) in &spreads {
+        let place = Affine::translate((x, y)) * Affine::scale(SCALE);
+        stretch(drawing, lay, place, (words, *wide));
         for placed in &lay.placed {
             piece(drawing, placed, place);
         }
-        y += SCALE * lay.length + 8.0;
+        x += wide + MARGIN;
+        foot = foot.max(y + SCALE * lay.length + 8.0);
     }
-    (wide, y - corner.y)
+    (wide, foot - corner.y)
 }
 
 /// How the cloth lies.
 fn spread(lay: &Lay<'_>, width: &str) -> String {
     match lay.way {
-        Way::Open => format!("{width} wide, selvedge to selvedge"),
-        Way::Folded => format!("fold at the left, {width} to the selvedges"),
+        Way::Open => format!("open: {width} of usable width"),
+        Way::Folded => format!("folded: fold at the left, {width} of usable width"),
     }
 }
 

@@ -40,16 +40,22 @@ impl LayFault {
     }
 }
 
-/// What a lay takes: `184.50 cm long, 76 % used`.
+/// What a lay takes: `184.50 cm long, 76 % used, no lay below 140.2 cm`.
 pub(super) fn taken(lay: &Lay<'_>, unit: LengthUnit) -> String {
     let mut words = format!(
-        "{} long, {:.0} % used",
+        "{} long, {:.0} % used, no lay below {}",
         unit.length(lay.length),
-        100.0 * lay.usage
+        100.0 * lay.usage,
+        unit.length(lay.length * lay.usage)
     );
-    if lay.to_buy > lay.length + 0.05 {
-        let _ = write!(words, "; {} before it shrinks", unit.length(lay.to_buy));
-    }
+    let shrinks = lay.to_buy > lay.length + lay.repeat + 0.05;
+    let why = match (lay.repeat > 0.0, shrinks) {
+        (true, true) => "with a repeat of the stripes, before it shrinks",
+        (true, false) => "with a repeat of the stripes",
+        (false, true) => "before it shrinks",
+        (false, false) => return words,
+    };
+    let _ = write!(words, "; {} {why}", unit.length(lay.to_buy));
     words
 }
 

@@ -109,8 +109,8 @@ pub(super) const KEY: &str = "Dashed: as it was. Unbroken: as it is. Heavy: an e
 /// What stands at the foot of a sheet, in lines no wider than so much: which sides, how to read it, what to do.
 fn foot(comparison: &Comparison, title: &str, most: f64) -> Vec<String> {
     let said = [
-        format!("{}: {title}", comparison.title),
-        KEY.to_owned(),
+        format!("{}: {title}. True size.", comparison.title),
+        format!("{KEY} Thin and grey: the cutting line as it is. Tinted: a piece that changed."),
         super::verdict::verdict(comparison),
     ];
     let mut lines = Vec::new();

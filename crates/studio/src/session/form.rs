@@ -103,12 +103,12 @@ impl Picture {
         Some(layers.iter().copied().chain(ALWAYS).collect())
     }
 
-    /// Layers that a reader has to switch on: construction, unless it is asked for.
-    pub(super) fn hidden(&self) -> &'static [Layer] {
-        match &self.layers {
-            Some(layers) if layers.contains(&Layer::Construction) => &[],
-            _ => &[Layer::Construction],
-        }
+    /// Layers that a reader has to switch on, unless they are asked for: what the draft was built on, and what it calls its
+    /// points. Who cuts needs neither.
+    pub(super) fn hidden(&self) -> Vec<Layer> {
+        let asked = self.layers.as_deref().unwrap_or_default();
+        let drafting = [Layer::Construction, Layer::Names].into_iter();
+        drafting.filter(|layer| !asked.contains(layer)).collect()
     }
 }
 

@@ -130,7 +130,7 @@ fn of_form(form: &Form, pattern: &Pattern) -> Result<Written, Refused> {
         }
         Form::Png(picture, resolution) => {
             let drawing = composed(picture, walked(picture, pattern)?, pattern);
-            let made = png::write(&drawing, *resolution, picture.hidden());
+            let made = png::write(&drawing, *resolution, &picture.hidden());
             let made = made.map_err(|fault| Refused::Asked(fault.to_string()))?;
             Ok(Written {
                 missing: made.missing,
@@ -208,7 +208,7 @@ fn pdf(picture: &Picture, sheet: Sheet, pattern: &Pattern) -> Result<Written, Re
     if let (Some(layers), Subject::Pieces | Subject::Seam(_)) = (picture.kept(), &picture.subject) {
         document.keep(&layers);
     }
-    let made = pdf::write(&document, picture.hidden());
+    let made = pdf::write(&document, &picture.hidden());
     Ok(Written {
         bytes: made.bytes,
         missing: made.missing,

@@ -12,7 +12,7 @@ use oaktag_geometry::path::Path;
 use oaktag_language::pattern::Piece;
 use oaktag_output::drawing::labels::Labels;
 use oaktag_output::drawing::style::{Fill, Hand, Pen};
-use oaktag_output::drawing::{Anchor, Drawing, Layer, Shape, Text};
+use oaktag_output::drawing::{Anchor, Drawing, Layer, Shape, Text, arrow, grain_line};
 use oaktag_output::layout;
 
 /// Between the pieces, and round the sheet.
@@ -151,16 +151,17 @@ fn one(drawing: &mut Drawing, set: &Set, nest: &Nest<'_>, shift: Vec2) {
                 drawing.add_of_size(Layer::Notches, name, laid.at, tick);
             }
         }
-        if laid.at == set.base
-            && let Some(grain) = &laid.piece.grain
-            && !grain.is_endless()
-        {
-            drawing.add(
-                Layer::Grain,
-                name,
-                None,
-                Shape::Stroke(place * bez(grain), Pen::Grain),
-            );
+        if laid.at != set.base {
+            continue;
+        }
+        // Beside a fold, where the grain itself would be that line.
+        if let Some((from, to)) = grain_line(laid.piece) {
+            let arrow = Shape::Stroke(arrow(place * from, place * to), Pen::Grain);
+            drawing.add(Layer::Grain, name, None, arrow);
+        }
+        if let Some(bracket) = fold_bracket(laid.piece) {
+            let bracket = Shape::Stroke(place * bracket, Pen::Grain);
+            drawing.add(Layer::Fold, name, Some("fold"), bracket);
         }
     }
     let rungs = ladders(nest, shift);
@@ -183,6 +184,36 @@ fn one(drawing: &mut Drawing, set: &Set, nest: &Nest<'_>, shift: Vec2) {
     zero(drawing, nest, shift);
     words(drawing, set, nest, shift);
     names(drawing, set, nest, shift);
+}
+
+/// The bracket that says that a piece lies on the fold, along the middle half of that edge.
+fn fold_bracket(piece: &Piece) -> Option<BezPath> {
+    const INSIDE: f64 = 9.0;
+    const HEAD: f64 = 3.0;
+    let edge = piece.edges.get(piece.cut.fold_edge?)?;
+    let at = |share: f64| edge.path.location_at(edge.length * share).ok();
+    let mut bracket = BezPath::new();
+    for share in [0.25, 0.75] {
+        let at = at(share)?;
+        let (tip, inward) = (edge.path.point(at), edge.path.normal_at(at));
+        let corner = tip + inward * INSIDE;
+        if share < 0.5 {
+            bracket.move_to(tip);
+            bracket.line_to(corner);
+        } else {
+            bracket.line_to(corner);
+            bracket.line_to(tip);
+        }
+    }
+    for share in [0.25, 0.75] {
+        let at = at(share)?;
+        let (tip, inward) = (edge.path.point(at), edge.path.normal_at(at));
+        let across = Vec2::new(-inward.y, inward.x) * (0.4 * HEAD);
+        bracket.move_to(tip + inward * HEAD + across);
+        bracket.line_to(tip);
+        bracket.line_to(tip + inward * HEAD - across);
+    }
+    Some(bracket)
 }
 
 pub(super) fn line(a: Point, b: Point) -> BezPath {
