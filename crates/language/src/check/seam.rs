@@ -85,7 +85,9 @@ impl<'a> Checker<'a> {
                 code.sentences.extend(says.map(|says| (says, span)));
             }
         }
+        code.is_broken |= self.is_wrong(span);
         if self.here.broken {
+            self.lose_seam(span);
             return Vec::new();
         }
         let number = self.program.seams.len();
@@ -362,6 +364,11 @@ impl<'a> Checker<'a> {
             if known && !seen.contains_key(name) {
                 seen.insert(name, word.span);
                 self.program.order.push(name.to_owned());
+                continue;
+            }
+            self.program.order_lost = true;
+            if self.program.pieces_lost && !known {
+                // It may well be one of those that are not taken.
                 continue;
             }
             let diagnostic = match seen.get(name) {

@@ -26,6 +26,7 @@ mod piece_lines;
 mod piece_names;
 mod point_names;
 pub(super) mod tables;
+mod unfinished;
 
 pub use grain::{grain_line, stretches_inside};
 

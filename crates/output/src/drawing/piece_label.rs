@@ -78,7 +78,11 @@ pub(super) fn draw(canvas: &mut Canvas, placed: &Placed<'_>) {
 fn facts(placed: &Placed<'_>) -> Vec<String> {
     let piece = placed.piece;
     let (number, of) = piece.number;
-    let mut lines = vec![format!("piece {number} of {of}")];
+    let mut lines = match placed.pattern.unfinished {
+        // How many there will be is not known.
+        Some(_) => Vec::new(),
+        None => vec![format!("piece {number} of {of}")],
+    };
     let title = placed.pattern.title.trim();
     if !title.is_empty() {
         lines.insert(0, title.to_owned());
@@ -104,10 +108,12 @@ fn facts(placed: &Placed<'_>) -> Vec<String> {
             None => voice::letters(cloth),
         });
     }
-    if piece.grain.is_none() {
+    if piece.grain.is_none() && !piece.unfinished {
         lines.push("no grain line stated".to_owned());
     }
-    if piece.cutting.is_none() || piece.cutting == piece.sewing {
+    if piece.unfinished {
+        lines.push("not to be cut: no cutting line is drawn".to_owned());
+    } else if piece.cutting.is_none() || piece.cutting == piece.sewing {
         let stated = piece.edges.iter().all(|edge| edge.allowance.is_some());
         lines.push(if piece.net || piece.cutting.is_none() || !stated {
             "no allowance: the line is the sewing line".to_owned()
@@ -287,7 +293,7 @@ fn from_middle(from: f64, to: f64, count: u32, middle: f64) -> Vec<(f64, f64)> {
 }
 
 /// A box below the piece, for one too small to hold its label.
-fn below(canvas: &Canvas, placed: &Placed<'_>, lines: &[(String, Hand)]) -> TextFrame {
+pub(super) fn below(canvas: &Canvas, placed: &Placed<'_>, lines: &[(String, Hand)]) -> TextFrame {
     let (width, height) = block_size(lines);
     let mut top = placed.bounds.y1 + 4.0;
     loop {

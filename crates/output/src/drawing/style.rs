@@ -279,6 +279,8 @@ pub enum Hand {
     ConstructionName,
     /// Something that must not be overlooked.
     Caution,
+    /// Across a sheet that lacks something.
+    Unfinished,
     /// Words of the title block.
     Sheet,
     /// A heading of the title block.
@@ -322,6 +324,7 @@ impl Hand {
             Hand::PointName        => ("point-name", GREY, 3.8, false),
             Hand::ConstructionName => ("construction-name", SLATE, 3.5, false),
             Hand::Caution          => ("caution", BRICK, 5.0, true),
+            Hand::Unfinished       => ("unfinished", BRICK, 14.0, true),
             Hand::Sheet            => ("sheet-text", BLACK, 4.2, false),
             Hand::Heading          => ("heading", BLACK, 4.2, true),
             Hand::TileName         => ("tile-name", PALE, 12.0, true),
