@@ -133,7 +133,7 @@ fn one(
     let (mut answer, written) = session.write_for(table, number, &order);
     match written {
         Ok(written) => (answer, Some(written)),
-        Err(Refused::Unfinished) => (answer, None),
+        Err(Refused::Unfinished(_)) => (answer, None),
         Err(Refused::Nothing(words) | Refused::Asked(words) | Refused::Failed(words)) => {
             answer.verdict = Verdict::Fails;
             answer.said = words;

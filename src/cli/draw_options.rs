@@ -50,6 +50,9 @@ pub(super) struct Options {
     /// Dots per inch of a preview (without it, 72); .png
     #[arg(long, value_name = "DOTS")]
     pub resolution: Option<f64>,
+    /// While something is wrong, write what can be drawn in forms too that one cuts or counts from
+    #[arg(long)]
+    pub unfinished: bool,
 }
 
 /// Yes or no.
@@ -233,6 +236,7 @@ impl Options {
             part: self.part(),
             issue,
             form,
+            unfinished: self.unfinished,
         }
     }
 }

@@ -32,6 +32,9 @@ pub(super) struct Arguments {
     /// The paper of a .pdf: a4 (without it), letter, a3, tabloid or a0
     #[arg(long, value_name = "SHEET")]
     sheet: Option<Sheet>,
+    /// While something is wrong, write what can be drawn on paper too
+    #[arg(long)]
+    unfinished: bool,
     #[command(flatten)]
     values: Values,
 }
@@ -134,6 +137,7 @@ fn written(arguments: &Arguments, ending: Ending) -> Result<End, End> {
             Ending::Pdf(size) => Some(size),
             Ending::Html => None,
         },
+        unfinished: arguments.unfinished,
     };
     let written = session.lesson(&half, &options);
     let written = written.map_err(|why| told::not_written(output, why))?;

@@ -159,8 +159,12 @@ pub(super) fn as_json(session: &Session, told: &[Diagnostic]) -> serde_json::Val
 /// Tells why a file was not written, and how the program ends.
 pub(super) fn not_written(path: &Path, why: Refused) -> End {
     let (words, end) = match why {
-        Refused::Unfinished => {
-            let words = format!("{} was not written: mend the draft first.", path.display());
+        Refused::Unfinished(can_be_had) => {
+            let words = format!("{} was not written: mend the draft first", path.display());
+            let words = match can_be_had {
+                true => format!("{words}, or add --unfinished to have what can be drawn."),
+                false => format!("{words}."),
+            };
             (words, End::Wrong)
         }
         Refused::Nothing(words) => (words, End::Wrong),

@@ -77,6 +77,7 @@ pub fn piece(
         mouth: None,
     });
     PieceSpec {
+        is_broken: false,
         tag,
         name: name.to_owned(),
         label: label.to_owned(),
@@ -554,6 +555,7 @@ pub fn shirt() -> Drawn {
     let pieces = pieces(&mut tags, &r);
     let seams = seams(&mut tags, &r);
     Drawn {
+        lost: Default::default(),
         order: Vec::new(),
         title: "Ferry crew shirt, Lower Sound Ferries".to_owned(),
         unit: LengthUnit::Centimetre,

@@ -31,3 +31,4 @@ mod search;
 mod session;
 mod session_edits;
 mod sizes;
+mod unfinished;

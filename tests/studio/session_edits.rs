@@ -51,6 +51,7 @@ fn fresh(text: &str, laid: &Laid) -> Session {
 fn state(session: &Session, taught: bool) -> Vec<String> {
     let (sources, outcome) = (session.sources(), session.outcome());
     let order = Order {
+        unfinished: false,
         part: Part::default(),
         issue: Issue::default(),
         form: Form::Json,

@@ -27,6 +27,10 @@ const BAR: f64 = 100.0;
 /// Draws the walk of a seam; where nothing decides which ends meet, both ways round.
 pub fn draw(pattern: &Pattern, seam: &Seam, scale: Scale) -> Drawing {
     let title = format!("{}: seam {}", pattern.title, voice::letters(&seam.name));
+    let title = match &pattern.unfinished {
+        Some(unfinished) => format!("{title}. {}", unfinished.said()),
+        None => title,
+    };
     let mut sheet = Sheet {
         drawing: Drawing::new(&title),
         pattern,

@@ -28,6 +28,9 @@ pub struct Request {
     pub values: Vec<String>,
     /// `svg`, `pdf`, `dxf`, `json`, `txt`, `csv`, or `messages`.
     pub form: String,
+    /// While something is wrong, what can be drawn in forms too that one cuts or counts from.
+    #[serde(default)]
+    pub unfinished: bool,
 }
 
 /// The request and the answer.
@@ -93,6 +96,7 @@ fn answer_to(request: &[u8]) -> Vec<u8> {
             part: Part::default(),
             issue: Issue::default(),
             form,
+            unfinished: request.unfinished,
         }),
         Some(_) => {
             return said(&json::all_to_json(session.sources(), &told, session.unit()).to_string());

@@ -117,6 +117,7 @@ fn every_figure_that_is_needed_stands_on_the_page() {
         let (lesson, json) = taught(
             &text,
             &Options {
+                unfinished: false,
                 unfold: true,
                 scale: None,
                 paper: None,
@@ -221,6 +222,7 @@ fn no_label_touches_another_or_leaves_its_figure_and_none_is_dropped_in_silence(
         let a4 = Some(oaktag_output::sheet::PageSize::A4.size());
         for (scale, paper) in [(None, None), (None, a4), (Some(4.0), a4)] {
             let options = Options {
+                unfinished: false,
                 unfold: true,
                 scale,
                 paper,
@@ -249,6 +251,7 @@ fn a_figure_at_half_scale_measures_half() {
     let (lesson, json) = taught(
         &example("first-steps.draft"),
         &Options {
+            unfinished: false,
             unfold: false,
             scale: Some(2.0),
             paper: None,
@@ -296,6 +299,7 @@ fn the_author_and_the_library_are_both_heard() {
     let (unfolded, _) = taught(
         &crew_shirt(),
         &Options {
+            unfinished: false,
             unfold: true,
             scale: None,
             paper: None,
@@ -319,6 +323,7 @@ fn the_same_draft_gives_the_same_bytes() {
             &taught(
                 &crew_shirt(),
                 &Options {
+                    unfinished: false,
                     unfold: true,
                     scale: None,
                     paper: None,
@@ -367,8 +372,9 @@ fn the_command_writes_a_page_in_the_unit_asked_for_and_spares_the_draft() {
     fs::write(draft, "point a = b right 2cm\n").unwrap();
     fs::remove_file(out).unwrap();
     assert_eq!(oaktag(&["lesson", draft, "-o", out]).0, 1);
+    let page = fs::read_to_string(out).unwrap();
     assert!(
-        fs::metadata(out).is_err(),
-        "nothing is written of a draft that cannot be drawn"
+        page.contains("UNFINISHED: line 1 cannot be drawn"),
+        "what can be drawn is written, and says so"
     );
 }

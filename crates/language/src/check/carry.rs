@@ -172,6 +172,16 @@ impl<'a> Checker<'a> {
         vec![Op::Draw(Box::new(drawing))]
     }
 
+    /// What says the next value of a name is wrong: it has none.
+    pub(super) fn lose_carried(&mut self, word: &tree::Word) {
+        let site = self.plain_site(word.span);
+        let frame = self.here.carrying.last_mut();
+        let mut names = frame.into_iter().flat_map(|frame| &mut frame.names);
+        if let Some(name) = names.find(|name| name.word.text == word.text) {
+            name.said = Some(site);
+        }
+    }
+
     /// Whether a sentence stands in the block of an `each`, and not in a panel drawn there.
     pub(super) fn is_in_each(&self) -> bool {
         let last = self.here.layers.last();

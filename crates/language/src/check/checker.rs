@@ -43,6 +43,8 @@ pub(super) struct FileContext {
     pub broken: Rc<BTreeSet<Arc<str>>>,
     /// Every operation the file declares, to tell "further down" from "unknown".
     pub operations: Rc<BTreeMap<Arc<str>, Span>>,
+    /// A module could not be brought in, so that heads which are not known may be its.
+    pub heads_lost: bool,
     /// Operations that can be called, by head.
     pub heads: Rc<BTreeMap<String, Vec<usize>>>,
     /// Measures and choices of this file and of the modules it uses, as operations see them.
@@ -91,6 +93,8 @@ pub(super) struct Place {
     pub reads: Vec<Slot>,
     /// Something in the sentence being checked is wrong: it is left out.
     pub broken: bool,
+    /// Some sentence here could not be read.
+    pub lost: bool,
     pub step: Option<StepId>,
     pub steps_here: usize,
     pub gives: Vec<GiveFrame>,
@@ -167,6 +171,14 @@ pub(super) struct Checker<'a> {
     pub seam_names: BTreeMap<String, Span>,
     /// Seams as the main draft makes them up, until all are known.
     pub ordered: Vec<&'a tree::Word>,
+    /// Places of the texts where something is wrong to read, in order.
+    pub(super) wrong: Vec<Span>,
+    /// Measures of which a sentence that is wrong to read says the value.
+    pub(super) lost_measures: BTreeSet<Arc<str>>,
+    /// A module is not brought in, which may say how measures are worked out.
+    pub(super) use_lost: bool,
+    /// Cloths that are declared by sentences that are wrong.
+    pub(super) lost_cloths: BTreeSet<String>,
     /// How many imports were checked so far.
     pub imported: usize,
     /// Names carried from sheet to sheet and into branches so far.
@@ -185,6 +197,7 @@ pub(super) struct Checker<'a> {
 pub(super) fn run(project: &Project, holds_library: bool) -> Checked {
     let tried = Tried::default();
     let mut checker = Checker::new(project, &tried, holds_library);
+    checker.note_wrong();
     checker.settle_unit();
     checker.collect_measures();
     let body = checker.main_file();
@@ -219,6 +232,16 @@ impl Typed {
             shape: None,
             is_figure: false,
             lines: None,
+        }
+    }
+
+    /// A panel, by its name.
+    pub(super) fn of_sheet(name: &str, sheet: &Rc<super::scope::Sheet>, span: Span) -> Self {
+        let shape = super::shape::Shape::named(sheet);
+        Self {
+            name: Some(name.into()),
+            shape: Some(Rc::new(shape)),
+            ..Self::new(Node::PANEL, Kind::Panel, span)
         }
     }
 
@@ -282,6 +305,10 @@ impl<'a> Checker<'a> {
             piece_names: BTreeMap::new(),
             seam_names: BTreeMap::new(),
             ordered: Vec::new(),
+            wrong: Vec::new(),
+            lost_measures: BTreeSet::new(),
+            use_lost: false,
+            lost_cloths: BTreeSet::new(),
             imported: 0,
             copied: 0,
             told_copied: false,
@@ -319,6 +346,7 @@ impl<'a> Checker<'a> {
             // Whatever a wrong sentence read looks unread.
             diagnostics.retain(|d| !matches!(d.code, Code::NameUnused | Code::MeasureUnused));
         }
+        self.program.is_wrong = diagnostics.iter().any(Diagnostic::is_error);
         let diagnostics = report::at_most(diagnostics, MOST_SHOWN);
         Checked {
             program: Arc::new(self.program),
@@ -348,7 +376,12 @@ impl<'a> Checker<'a> {
                         site: *site,
                     });
                 }
-                Bound::Sheet(sheet) => self.final_names(&format!("{full}."), &sheet.members),
+                Bound::Sheet(sheet) => {
+                    self.final_names(&format!("{full}."), &sheet.members);
+                    if sheet.is_open {
+                        self.program.not_drawn.push(full);
+                    }
+                }
                 Bound::OnOneBranch(_, drawn) => {
                     for (slot, kind, site) in drawn {
                         self.program.names.push(FinalName {
@@ -522,12 +555,13 @@ impl<'a> Checker<'a> {
         self.site(span, Vec::new(), span, None)
     }
 
-    pub(super) fn open_step(&mut self, name: String) -> Option<StepId> {
+    pub(super) fn open_step(&mut self, name: String, span: Span) -> Option<StepId> {
         self.here.steps_here += 1;
         let id = StepId(u32::try_from(self.program.steps.len()).unwrap_or(u32::MAX));
         let info = StepInfo {
             number: self.here.steps_here,
             name,
+            span,
             file: self.here.file.prefix.trim_end_matches('.').to_owned(),
         };
         self.program.steps.push(info);

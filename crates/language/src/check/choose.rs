@@ -67,6 +67,9 @@ impl<'a> Checker<'a> {
         }
         self.here.broken = !conditions_fine;
         if self.here.broken {
+            for branch in &branches {
+                self.lose_ops(&branch.ops);
+            }
             return Vec::new();
         }
         let otherwise = branches.pop().map(|branch| branch.ops).unwrap_or_default();

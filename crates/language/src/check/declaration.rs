@@ -227,7 +227,7 @@ impl<'a> Checker<'a> {
 
     fn always_gives(&self, sentences: &[tree::Sentence]) -> bool {
         sentences.iter().any(|sentence| match &sentence.kind {
-            SentenceKind::Give(_) | SentenceKind::Broken => true,
+            SentenceKind::Give(_) | SentenceKind::Broken(_) => true,
             SentenceKind::Step(step) => self.always_gives(&step.body.sentences),
             SentenceKind::If(choice) => {
                 let all = choice

@@ -228,7 +228,17 @@ impl<'a> Checker<'a> {
         let (arguments, fine) = self.unbroken(|c| c.arguments(&said));
         if !fine {
             self.here.broken = true;
-            return Typed::unknown(said.span);
+            let mut own = fitting.iter();
+            let own = own.find(|(form, _)| matches!(form, FormRef::Operation(_)));
+            let Some((reference, form)) = own else {
+                return Typed::unknown(said.span);
+            };
+            // What it would draw has its names all the same, and no values.
+            let told = self.diagnostics.len();
+            let typed = self.build(*reference, form, arguments, &said);
+            self.diagnostics.truncate(told);
+            self.here.broken = true;
+            return typed;
         }
         let chosen = fitting
             .iter()

@@ -126,7 +126,7 @@ impl<'a> Checker<'a> {
 
     /// The sheet that a `redraw` means: inside an `each` that is laid out, that of the panel it stands in, unless the name
     /// is drawn in the block itself.
-    fn sheet_at(&self, word: &tree::Word) -> usize {
+    pub(super) fn sheet_at(&self, word: &tree::Word) -> usize {
         let last = self.here.layers.len().saturating_sub(1);
         match self.here.layers.get(last) {
             Some(layer)

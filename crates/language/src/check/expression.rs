@@ -4,13 +4,11 @@
 use super::checker::{Checker, Typed};
 use super::program::{BearingNode, DisplacedNode, FarNode, Node, Slot, SumNode};
 use super::scope::Bound;
-use super::shape::Shape;
 use crate::kind::{Dimension, Kind};
 use crate::phrase::Value;
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::{self, Bearing, DirectionWord, Expr, ExprKind, Far, Operator};
 use kurbo::{Point, Vec2};
-use std::rc::Rc;
 use std::sync::Arc;
 
 impl DirectionWord {
@@ -143,13 +141,7 @@ impl<'a> Checker<'a> {
                 );
                 Typed::unknown(name.span)
             }
-            Bound::Sheet(sheet) => {
-                let shape = Shape::named(sheet);
-                let mut typed = Typed::new(Node::PANEL, Kind::Panel, name.span);
-                typed.name = Some(spoken);
-                typed.shape = Some(Rc::new(shape));
-                typed
-            }
+            Bound::Sheet(sheet) => Typed::of_sheet(&spoken, sheet, name.span),
             Bound::OnOneBranch(span, _) => {
                 let told = self.on_one_branch(&spoken, name.span, *span);
                 self.fail(told);

@@ -170,7 +170,7 @@ impl<'a> Checker<'a> {
                 SentenceKind::Edition(_)
                     | SentenceKind::Use(_)
                     | SentenceKind::Operation(_)
-                    | SentenceKind::Broken
+                    | SentenceKind::Broken(_)
                     | SentenceKind::Draft(_)
             ) || matches!(&sentence.kind, SentenceKind::Measure(m) if m.of == MeasureOf::Body);
             if !allowed {

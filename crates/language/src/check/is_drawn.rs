@@ -65,6 +65,7 @@ impl<'a> Checker<'a> {
                 self.note_asked(layer.laid_on.as_ref(), &first.text);
             }
             let open = self.here.layers.iter().any(|layer| layer.is_open);
+            let open = open || self.here.file.broken.contains(&first.text);
             return if open && !there { None } else { Some(there) };
         };
         let mut sheet = self.sheet_of(first)?;

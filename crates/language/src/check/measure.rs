@@ -102,7 +102,7 @@ impl<'a> Checker<'a> {
         let range = self.measure_range(measure);
         let known = self.body_measures.get(&name).cloned();
         let mut agrees = true;
-        let (number, used) = match known {
+        let (number, used) = match known.clone() {
             Some((number, used)) => {
                 agrees = self.agree(number, measure, range);
                 (number, used)
@@ -136,6 +136,10 @@ impl<'a> Checker<'a> {
         };
         if !agrees && let Some(code) = self.program.measures.get_mut(number) {
             code.kind = Kind::Unknown;
+        }
+        let in_library = self.project.sources.is_library(measure.name.span.file);
+        let is_unsure = self.use_lost && in_library && known.is_none();
+        if !agrees || is_unsure || self.lost_measures.contains(&measure.name.text) {
             // What needs it is not drawn, and says nothing of its own.
             self.program
                 .body

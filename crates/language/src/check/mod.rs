@@ -19,6 +19,7 @@ mod is_drawn;
 mod kind_mismatch;
 mod lay_out;
 mod list;
+mod lost;
 mod measure;
 mod mend;
 mod names;

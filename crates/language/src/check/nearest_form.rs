@@ -62,6 +62,12 @@ impl<'a> Checker<'a> {
             return Typed::unknown(span);
         }
         let is_name = self.sees(text).is_some();
+        let is_lost = self.here.file.heads_lost || self.here.file.broken.contains(&word.text);
+        if is_lost && !is_name {
+            // The sentence that declares it, or brings it in, is reported already.
+            self.here.broken = true;
+            return Typed::unknown(span);
+        }
         if !is_name && let Some(told) = self.in_library(word) {
             self.fail(told);
             return Typed::unknown(span);

@@ -255,6 +255,7 @@ impl<'a> Checker<'a> {
             return Vec::new();
         }
         let Some(binding) = self.resolve(name) else {
+            self.lose_taken(self.take_said(take));
             return Vec::new();
         };
         let Bound::Sheet(sheet) = &binding.bound else {
@@ -267,6 +268,7 @@ impl<'a> Checker<'a> {
         };
         let sheet = Rc::clone(sheet);
         if sheet.is_open {
+            self.lose_taken(self.take_said(take));
             if let Some(left) = self.left_there.last_mut() {
                 left.without = &[];
             }

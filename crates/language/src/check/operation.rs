@@ -234,6 +234,11 @@ impl<'a> Checker<'a> {
                 given.leave_out(one, self.default_of(number, one));
                 continue;
             };
+            if one.kind == Kind::Panel && items.iter().any(|item| item.shape.is_none()) {
+                // Which panel it is given is not known, nor what it would draw on it.
+                self.here.broken = true;
+                return Typed::unknown(span);
+            }
             if let (Some(texts), [item]) = (Texts::of_parameter(one.parameter), items.as_slice())
                 && let Some(message) = self.none_of(&one.parameter.name.text, &texts, item)
             {
@@ -487,7 +492,7 @@ impl<'a> Checker<'a> {
         } else {
             given.members
         };
-        let fine = self.errors() == errors;
+        let fine = self.errors() == errors && !self.here.lost && !self.is_wrong(span);
         let refused = self.here.refused;
         let read = self.program.places_read(&body);
         let reads: Vec<usize> = (parameters.slots.iter().enumerate())

@@ -172,6 +172,14 @@ impl<'a> Checker<'a> {
             );
             return Vec::new();
         };
+        let told = self.diagnostics.len();
+        let wrong = value.kind == Kind::Unknown && self.here.broken;
+        let guessed = wrong.then(|| self.guessed_panel(span)).flatten();
+        if wrong {
+            self.diagnostics.truncate(told);
+            self.here.broken = true;
+        }
+        let value = guessed.unwrap_or(value);
         let Some(shape) = value.shape.clone().filter(|_| value.kind == Kind::Panel) else {
             let value = self.must_be(value, &Kind::Panel);
             if value.kind == Kind::Panel {

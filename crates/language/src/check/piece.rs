@@ -27,6 +27,8 @@ pub(super) struct Making {
     /// What is being said is of a piece that another is traced from: what it says of an edge that the outline has lost
     /// since is passed over.
     pub(super) is_base: bool,
+    /// A sentence of it is wrong.
+    pub(super) is_broken: bool,
 }
 
 /// An edge of a piece being checked.
@@ -91,6 +93,7 @@ impl<'a> Checker<'a> {
             panel: String::new(),
             edges: Vec::new(),
             is_base: false,
+            is_broken: self.is_wrong(span),
         };
         let mut sentences = Vec::new();
         let label = self.say_piece(piece, given, &mut making, &mut sentences, 0);
@@ -188,11 +191,7 @@ impl<'a> Checker<'a> {
                     .help("Name its edges in order: `outline neck, shoulder, armhole, …`."),
             );
         }
-        if self.here.broken {
-            return Vec::new();
-        }
-        let number = self.program.pieces.len();
-        self.program.pieces.push(PieceCode {
+        let code = PieceCode {
             taken: self.taken(span),
             name,
             label,
@@ -203,7 +202,15 @@ impl<'a> Checker<'a> {
                 ..piece.name.span
             },
             sentences,
-        });
+            is_broken: making.is_broken || self.here.broken,
+        };
+        if self.here.broken {
+            self.lose_piece(&code.name, span);
+            self.program.broken_pieces.push(code);
+            return Vec::new();
+        }
+        let number = self.program.pieces.len();
+        self.program.pieces.push(code);
         vec![Op::Piece(number)]
     }
 
@@ -337,10 +344,11 @@ impl<'a> Checker<'a> {
         sentence: &'a PieceSentence,
         making: &mut Making,
     ) -> Option<PieceOp> {
+        let said = &mut *making;
         let (op, fine) = self.unbroken(|c| match &sentence.kind {
             PieceSentenceKind::Says(says) => {
-                let (span, of_base) = (sentence.span, making.is_base);
-                let says = Box::new(says.carry(&mut Saying::new(c, making, span)).ok()?);
+                let (span, of_base) = (sentence.span, said.is_base);
+                let says = Box::new(says.carry(&mut Saying::new(c, said, span)).ok()?);
                 Some(PieceOp::Says {
                     says,
                     span,
@@ -350,31 +358,30 @@ impl<'a> Checker<'a> {
             PieceSentenceKind::If(branches, otherwise) => {
                 let (open, otherwise) = c.open_branches(branches, Some(otherwise));
                 let branches = open.into_iter().map(|(condition, sentences)| {
-                    (c.condition(condition), c.piece_ops(sentences, making))
+                    (c.condition(condition), c.piece_ops(sentences, said))
                 });
                 let branches = branches.collect();
-                let otherwise = otherwise.map(|sentences| c.piece_ops(sentences, making));
+                let otherwise = otherwise.map(|sentences| c.piece_ops(sentences, said));
                 Some(PieceOp::If(branches, otherwise.unwrap_or_default()))
             }
             PieceSentenceKind::Broken => None,
         });
+        making.is_broken |= !fine || matches!(sentence.kind, PieceSentenceKind::Broken);
         // One wrong sentence does not take the piece away from the seams that need it.
-        if !fine
-            && matches!(
-                sentence.kind,
-                PieceSentenceKind::Says(PieceSays::Outline { .. })
-            )
-        {
-            self.here.broken = true;
-        }
-        op.filter(|_| fine)
+        let is_outline = matches!(
+            sentence.kind,
+            PieceSentenceKind::Says(PieceSays::Outline { .. })
+        );
+        self.here.broken |= !fine && is_outline;
+        op.filter(|_| fine || is_outline)
     }
 
     /// Where a draft declares its cloths, a piece is cut from one of them.
     pub(super) fn known_cloth(&mut self, word: &tree::Word) {
         let names = self.program.cloths.iter().map(|cloth| cloth.name.as_str());
         let names: Vec<String> = names.map(str::to_owned).collect();
-        if names.is_empty() || names.iter().any(|name| *name == *word.text) {
+        let is_lost = self.lost_cloths.contains(word.text.as_ref());
+        if names.is_empty() || is_lost || names.iter().any(|name| *name == *word.text) {
             return;
         }
         let message = format!("No cloth is called `{}`.", word.text);

@@ -89,7 +89,9 @@ impl<'a> Checker<'a> {
                 None => code.is_broken = true,
             }
         }
+        code.is_broken |= self.is_wrong(span);
         if self.here.broken {
+            self.lose_seam(span);
             return Vec::new();
         }
         let number = self.program.seams.len();
@@ -380,6 +382,11 @@ impl<'a> Checker<'a> {
             if known && !seen.contains_key(name) {
                 seen.insert(name, word.span);
                 self.program.order.push(name.to_owned());
+                continue;
+            }
+            self.program.order_lost = true;
+            if self.program.pieces_lost && !known {
+                // It may well be one of those that are not taken.
                 continue;
             }
             let diagnostic = match seen.get(name) {

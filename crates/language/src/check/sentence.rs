@@ -40,8 +40,11 @@ impl<'a> Checker<'a> {
             let told = self.diagnostics.len();
             let done = self.sentence(sentence);
             self.mend_sentence(sentence, told);
-            // What a block did stands even where one sentence in it is wrong.
-            if !self.here.broken || has_block(&sentence.kind) {
+            if self.is_wrong_itself(sentence) {
+                self.lose_names(sentence);
+                self.lose_ops(&done);
+            } else if !self.here.broken || has_block(&sentence.kind) {
+                // What a block did stands even where one sentence in it is wrong.
                 ops.extend(done);
             }
             self.here.broken = outer;
@@ -116,7 +119,7 @@ impl<'a> Checker<'a> {
             }
             SentenceKind::Step(step) => {
                 let name = self.numbered_words(&step.name);
-                let outer = self.open_step(name);
+                let outer = self.open_step(name, span);
                 let ops = self.step_sentences(&step.body.sentences);
                 self.here.step = outer;
                 ops
@@ -146,7 +149,7 @@ impl<'a> Checker<'a> {
                 self.cloth(cloth);
                 Vec::new()
             }
-            SentenceKind::Broken => Vec::new(),
+            SentenceKind::Broken(lost) => self.lose(lost, span),
         }
     }
 
@@ -349,6 +352,7 @@ impl<'a> Checker<'a> {
         }
         let Some(equality) = equality.filter(|_| bounds_fine && !self.here.broken) else {
             self.here.broken = true;
+            self.lose_ops(&body);
             return Vec::new();
         };
         let Kind::Quantity(dimension) = kind else {
@@ -396,7 +400,9 @@ impl<'a> Checker<'a> {
             let typed = self.wanted(&setting.value, &kind);
             settings.push((name.to_owned(), typed.node));
         }
-        if !self.here.broken {
+        if self.here.broken {
+            self.lost_cloths.insert(cloth.name.text.to_string());
+        } else {
             self.program.cloths.push(ClothCode {
                 name: cloth.name.text.to_string(),
                 label,

@@ -14,7 +14,7 @@ use crate::pattern::spec::{
 use crate::phrase::Value;
 use crate::report::{Code, Diagnostic, Span};
 use crate::say;
-use crate::sewing::{EdgeRef, PieceSays};
+use crate::sewing::{EdgeRef, PieceSays, PieceStep};
 use crate::voice::{self, figure};
 use kurbo::{Affine, Point};
 use oaktag_geometry::path::Path;
@@ -98,12 +98,17 @@ impl<'a> Machine<'a> {
             };
             if !name.lines.is_empty() {
                 // Lines that were redrawn are not what the list was made of.
-                let newest = name.lines.iter().map(|line| {
-                    let value = self.value(*slots.get(line.as_str())?)?;
-                    matches!(value, Value::Path(_)).then(|| value.clone())
-                });
-                if let Some(lines) = newest.collect::<Option<Vec<Value>>>() {
-                    value = Value::List(lines.into());
+                let known = name.lines.iter().map(|line| slots.get(line.as_str()));
+                let newest: Option<Vec<Option<&Value>>> =
+                    known.map(|slot| Some(self.value(*slot?))).collect();
+                let newest = newest.unwrap_or_default();
+                if newest.iter().any(Option::is_none) {
+                    self.lost_lists.push(name.name.clone());
+                    continue;
+                }
+                let lines = newest.iter().flatten();
+                if !newest.is_empty() && lines.clone().all(|line| matches!(line, Value::Path(_))) {
+                    value = Value::List(lines.map(|line| Value::clone(line)).collect());
                 }
             }
             if matches!(value, Value::Absent | Value::Bearing(_)) {
@@ -181,11 +186,30 @@ impl<'a> Machine<'a> {
         let Some(code) = self.program.pieces.get(number) else {
             return Ok(());
         };
+        let mut spec = self.piece_begun(code);
+        spec.label = self.letters(&code.label)?;
+        self.piece_ops(&code.sentences, &mut spec, code)?;
+        for (line, seam, width) in &self.program.offered_edges {
+            let width = width.as_ref().map(|node| self.figure(node)).transpose()?;
+            // A seam that is lost may be the one that takes it.
+            let is_lost = !self.program.lost_seams.is_empty();
+            spec.is_broken |= is_lost && spec.edges.iter().any(|edge| edge.line == *line);
+            for edge in spec.edges.iter_mut().filter(|edge| edge.line == *line) {
+                edge.allowance = edge.allowance.or(width);
+                edge.finish
+                    .get_or_insert_with(|| format!("sewn in seam {}", voice::letters(seam)));
+            }
+        }
+        self.drawn.pieces.push(spec);
+        Ok(())
+    }
+
+    fn piece_begun(&mut self, code: &PieceCode) -> PieceSpec {
         self.tags.taken = code.taken;
-        let mut spec = PieceSpec {
+        PieceSpec {
             tag: self.tags.tag(code.head),
             name: code.name.clone(),
-            label: self.letters(&code.label)?,
+            label: voice::capital(&voice::letters(&code.name)),
             panel: code.panel.clone(),
             edges: Vec::new(),
             cut: spec::CutSpec::default(),
@@ -199,18 +223,71 @@ impl<'a> Machine<'a> {
             notches: Vec::new(),
             darts: Vec::new(),
             marks: Vec::new(),
-        };
-        self.piece_ops(&code.sentences, &mut spec, code)?;
-        for (line, seam, width) in &self.program.offered_edges {
-            let width = width.as_ref().map(|node| self.figure(node)).transpose()?;
-            for edge in spec.edges.iter_mut().filter(|edge| edge.line == *line) {
-                edge.allowance = edge.allowance.or(width);
-                edge.finish
-                    .get_or_insert_with(|| format!("sewn in seam {}", voice::letters(seam)));
+            is_broken: code.is_broken,
+        }
+    }
+
+    /// A piece that cannot be made, as far as it goes: edges that are drawn, its fold and its grain.
+    pub(super) fn piece_as_far(&mut self, code: &'a PieceCode) -> spec::LostPiece {
+        let mut spec = self.piece_begun(code);
+        if let Ok(label) = self.letters(&code.label) {
+            spec.label = label;
+        }
+        let mut missing = Vec::new();
+        self.as_far(&code.sentences, &mut spec, &mut missing, code);
+        spec.is_broken = true;
+        spec::LostPiece { spec, missing }
+    }
+
+    fn as_far(
+        &mut self,
+        ops: &'a [PieceOp],
+        spec: &mut PieceSpec,
+        missing: &mut Vec<String>,
+        code: &PieceCode,
+    ) {
+        for op in ops {
+            match op {
+                PieceOp::Says {
+                    says,
+                    span,
+                    of_base,
+                } => match says.as_ref() {
+                    PieceSays::Outline { edges } => {
+                        missing.clear();
+                        spec.edges.clear();
+                        for edge in edges {
+                            match PieceStep::outline(self, std::slice::from_ref(edge)) {
+                                Ok(drawn) => spec.edges.extend(drawn),
+                                Err(_) => missing.push(edge.name.clone()),
+                            }
+                        }
+                    }
+                    PieceSays::Cut { .. } | PieceSays::Grain { .. } => {
+                        if let Ok(says) = says.carry(self) {
+                            let tag = self.tags.tag(*span);
+                            // A fold that is not drawn is missing already.
+                            let _ = self.lay(says, (tag, *of_base), spec, code);
+                        }
+                    }
+                    _ => {}
+                },
+                PieceOp::If(branches, otherwise) => {
+                    let mut case = Some(otherwise);
+                    for (condition, ops) in branches {
+                        match self.holds(condition) {
+                            Ok(true) => case = Some(ops),
+                            Ok(false) => continue,
+                            Err(_) => case = None,
+                        }
+                        break;
+                    }
+                    if let Some(ops) = case {
+                        self.as_far(ops, spec, missing, code);
+                    }
+                }
             }
         }
-        self.drawn.pieces.push(spec);
-        Ok(())
     }
 
     fn piece_ops(

@@ -15,6 +15,7 @@ use crate::phrase::aid::Aid;
 use crate::report::{Code, Diagnostic, SourceMap, Span};
 use crate::voice::Words;
 use oaktag_geometry::LARGEST;
+use std::collections::BTreeSet;
 
 /// Most work done in one run, trials included: a sentence is one, a phrase as much as [`super::work`] says.
 pub(super) const MOST_WORK: u64 = 3_000_000;
@@ -105,6 +106,10 @@ pub(super) struct Machine<'a> {
     pub calling: Option<EntryId>,
     /// Numbers of pieces that could not be handed over.
     pub lost_pieces: Vec<usize>,
+    /// Places of the draft's own values that sentences would have filled which were not carried out.
+    pub lost: BTreeSet<Slot>,
+    /// Lists of lines of which one is not drawn, by name.
+    pub lost_lists: Vec<String>,
 }
 
 /// Carries out a program; `recording` says whether what each sentence did is wanted, too.
@@ -141,6 +146,8 @@ pub(super) fn run(
         refused: false,
         calling: None,
         lost_pieces: Vec::new(),
+        lost: BTreeSet::new(),
+        lost_lists: Vec::new(),
     };
     machine.check_settings();
     // A `Stop` here has been told where it happened.
@@ -149,6 +156,7 @@ pub(super) fn run(
     machine.withhold_seams();
     machine.hand_over();
     machine.tell_left_out();
+    machine.hand_over_lost();
     Done {
         drawn: machine.drawn,
         tags: machine.tags,
@@ -211,6 +219,7 @@ impl<'a> Machine<'a> {
         if self.strict > 0 {
             return Err(stop);
         }
+        self.lose(op);
         self.not_judged_in(op, &self.why_left_out(&stop));
         match (op, stop) {
             // Counted as not judged.
@@ -226,6 +235,7 @@ impl<'a> Machine<'a> {
 
     fn op(&mut self, op: &'a Op) -> Result<(), Stop> {
         if self.refused && !matches!(op, Op::Measure(_) | Op::Require(_)) {
+            self.lose(op);
             self.not_judged_in(op, "the draft refuses this body");
             return Ok(());
         }
@@ -238,6 +248,9 @@ impl<'a> Machine<'a> {
             }
             Op::Carry { from, to } => {
                 let (value, by) = (self.value(*from).cloned(), self.drawn_as(*from));
+                if value.is_none() && self.frames.len() == 1 {
+                    self.lost.insert(*to);
+                }
                 let thing = self.thing_of(*from);
                 self.put(*to, value, by);
                 self.keep_thing(*to, thing);

@@ -17,6 +17,7 @@ mod printed;
 mod range;
 pub mod record;
 mod trial;
+mod unfinished;
 mod withdraw;
 mod work;
 
@@ -98,8 +99,9 @@ fn drawn(
     let mut diagnostics = checked.diagnostics.clone();
     let done = machine::run(&program, &project.sources, inputs, recording);
     diagnostics.extend(done.diagnostics);
-    let (pattern, told) = judge::judge(&done.drawn, &done.tags, &program, &diagnostics, kept);
+    let (mut pattern, told) = judge::judge(&done.drawn, &done.tags, &program, &diagnostics, kept);
     diagnostics.extend(told);
+    pattern.unfinished = unfinished::of(project, &program, &diagnostics, &done.drawn.lost);
     let diagnostics = diagnostics.into_iter().map(Diagnostic::clipped).collect();
     let diagnostics = report::at_most(diagnostics, MOST_SHOWN);
     Outcome {

@@ -4,7 +4,9 @@ use super::fault::{Stop, quoted};
 use super::machine::Machine;
 use super::record::NotJudged;
 use crate::check::program::{Node, Op, PieceCode, Slot};
-use crate::pattern::spec::EdgeName;
+use crate::pattern::spec::{EdgeName, LostSeam, SeamSpec};
+use crate::phrase::Value;
+use crate::report::Diagnostic;
 use crate::say;
 use crate::voice;
 use std::collections::BTreeSet;
@@ -25,26 +27,100 @@ impl<'a> Machine<'a> {
     /// Nothing that these sentences draw is left standing.
     pub(super) fn withdraw(&mut self, ops: &'a [Op]) {
         for op in ops {
-            match op {
-                Op::Draw(drawing) => {
-                    for slot in &drawing.targets {
-                        self.put(*slot, None, None);
-                    }
+            each_target(op, &mut |slot| self.put(slot, None, None));
+        }
+    }
+
+    /// What a sentence would have drawn that was not carried out is missing at the end.
+    pub(super) fn lose(&mut self, op: &'a Op) {
+        if let Op::Measure(number) = op {
+            let measure = self.program.measures.get(*number);
+            self.lost.extend(measure.map(|measure| measure.slot));
+        }
+        each_target(op, &mut |slot| {
+            self.lost.insert(slot);
+        });
+        self.lose_sewing(op, true);
+    }
+
+    /// Pieces and seams of a sentence that was not carried out; of one that hangs on a condition it is not known whether it
+    /// would be there.
+    fn lose_sewing(&mut self, op: &'a Op, is_certain: bool) {
+        match op {
+            Op::Seam(number) => {
+                if let Some(code) = self.program.seams.get(*number) {
+                    let mut lost = self.widths_of(code);
+                    lost.is_known &= is_certain;
+                    self.drawn.lost.seams.push(lost);
                 }
-                Op::Carry { to, .. } => self.put(*to, None, None),
-                Op::Try(trial) => {
-                    self.put(trial.slot, None, None);
-                    self.withdraw(&trial.body);
+            }
+            Op::Piece(number) if !is_certain => self.lost_pieces.push(*number),
+            Op::If(choice) => {
+                let bodies = choice.branches.iter().flat_map(|(_, body)| body);
+                for op in bodies.chain(&choice.otherwise) {
+                    self.lose_sewing(op, false);
                 }
-                Op::If(choice) => {
-                    for (_, body) in &choice.branches {
-                        self.withdraw(body);
-                    }
-                    self.withdraw(&choice.otherwise);
-                }
-                _ => {}
+            }
+            _ => {}
+        }
+    }
+
+    /// Hands over what is missing, for those who draw the rest.
+    pub(super) fn hand_over_lost(&mut self) {
+        let program = self.program;
+        if !self.diagnostics.iter().any(Diagnostic::is_error)
+            && program.not_drawn.is_empty()
+            && !program.is_wrong
+        {
+            return;
+        }
+        let mut tried: BTreeSet<Slot> = BTreeSet::new();
+        for op in &program.body {
+            each_target(op, &mut |slot| {
+                tried.insert(slot);
+            });
+        }
+        let settled = program.body.iter().filter_map(|op| match op {
+            Op::Measure(number) => program.measures.get(*number),
+            _ => None,
+        });
+        tried.extend(settled.map(|measure| measure.slot));
+        let mut names: Vec<String> = Vec::new();
+        for name in &program.names {
+            let is_lost = !tried.contains(&name.slot) || self.lost.contains(&name.slot);
+            let is_missing = match self.value(name.slot) {
+                None => is_lost,
+                Some(value) => matches!(value, Value::Absent),
+            };
+            if is_missing {
+                names.push(name.name.clone());
             }
         }
+        let mut pieces = Vec::new();
+        let lost = std::mem::take(&mut self.lost_pieces).into_iter();
+        let lost = lost.filter_map(|number| program.pieces.get(number));
+        for code in program.broken_pieces.iter().chain(lost) {
+            pieces.push(self.piece_as_far(code));
+        }
+        names.append(&mut self.lost_lists);
+        // An interlining is not made of a piece that may ask for another.
+        let inside = self.drawn.pieces.iter();
+        let inside = inside.filter(|piece| piece.is_broken && piece.interlining.is_some());
+        names.extend(inside.map(|piece| format!("{}_interlining", piece.name)));
+        names.extend(program.not_drawn.iter().cloned());
+        names.extend(program.lost_pieces.iter().cloned());
+        names.extend(pieces.iter().map(|piece| piece.spec.name.clone()));
+        let mut seen = BTreeSet::new();
+        names.retain(|name| seen.insert(name.clone()));
+        let lost = &mut self.drawn.lost;
+        lost.names = names;
+        lost.pieces = pieces;
+        lost.words = program
+            .lost_seams
+            .iter()
+            .map(|one| one.words.clone())
+            .collect();
+        lost.order = program.order_lost;
     }
 
     /// What a sentence may tell beside what it draws.
@@ -162,34 +238,69 @@ impl<'a> Machine<'a> {
     pub(super) fn withhold_seams(&mut self) {
         let program = self.program;
         let lost = self.lost_pieces.iter();
-        let lost: Vec<&PieceCode> = lost.filter_map(|at| program.pieces.get(*at)).collect();
-        if lost.is_empty() {
+        let lost = lost.filter_map(|at| program.pieces.get(*at));
+        let lost: Vec<&PieceCode> = lost.chain(&program.broken_pieces).collect();
+        let unknown = program.lost_pieces.iter();
+        let unknown = unknown.filter(|name| lost.iter().all(|piece| piece.name != **name));
+        let unknown: Vec<&String> = unknown.collect();
+        if lost.is_empty() && unknown.is_empty() && !program.pieces_lost {
             return;
         }
-        let edges = self.drawn.pieces.iter().flat_map(|piece| &piece.edges);
-        let outlined: BTreeSet<String> = edges.map(|edge| edge.line.clone()).collect();
-        let piece_of = |name: &EdgeName| {
+        let mut outlined: BTreeSet<(&str, &str)> = BTreeSet::new();
+        for piece in &self.drawn.pieces {
+            for edge in &piece.edges {
+                outlined.insert(("", edge.line.as_str()));
+                outlined.insert((piece.name.as_str(), edge.name.as_str()));
+            }
+        }
+        let why = |name: &EdgeName| {
             let is_of = |piece: &&&PieceCode| {
                 let is_piece = name.owner.as_ref() == Some(&piece.name);
                 let mut edges = piece.outline().into_iter();
                 edges.any(|edge| edge.line == name.line || is_piece && edge.name == name.edge)
             };
-            let missing = lost.iter().find(is_of)?;
-            let stands = !name.line.is_empty() && outlined.contains(&name.line);
-            (!stands || name.owner.as_ref() == Some(&missing.name)).then_some(missing)
+            let owner = name.owner.as_deref().unwrap_or_default();
+            let stands = !name.line.is_empty() && outlined.contains(&("", name.line.as_str()));
+            let missing = match lost.iter().find(is_of) {
+                Some(missing) => (!stands || owner == missing.name).then_some(&missing.name)?,
+                None => {
+                    let has_edge = outlined.contains(&(owner, name.edge.as_str()));
+                    let mut by_name = unknown.iter();
+                    let own = by_name.find(|piece| **piece == owner).copied();
+                    // An outline that could not be read may have any line.
+                    let any = || unknown.first().copied();
+                    match own {
+                        Some(own) => own,
+                        None if stands || has_edge => return None,
+                        None if program.pieces_lost && unknown.is_empty() => {
+                            return Some("one of its pieces is not taken".to_owned());
+                        }
+                        None => any()?,
+                    }
+                }
+            };
+            Some(format!("piece {} could not be made", voice::name(missing)))
         };
         let mut withheld = Vec::new();
+        let mut specs = Vec::new();
+        let is_certain = |seam: &SeamSpec| {
+            let mut sides = [&seam.first, &seam.second].into_iter();
+            seam.openings.is_empty() && !seam.is_broken && sides.all(|side| side.until.is_none())
+        };
         self.drawn.seams.retain(|seam| {
             let mut edges = seam.first.edges.iter().chain(&seam.second.edges);
-            let Some(piece) = edges.find_map(|edge| piece_of(&edge.name)) else {
+            let Some(why) = edges.find_map(|edge| why(&edge.name)) else {
                 return true;
             };
-            let piece = voice::name(&piece.name);
-            let why = format!("piece {piece} could not be made");
             withheld.push(NotJudged::seam(seam.name.clone(), &why));
+            specs.push(LostSeam {
+                spec: seam.clone(),
+                is_known: is_certain(seam),
+            });
             false
         });
         self.record.not_judged.extend(withheld);
+        self.drawn.lost.seams.extend(specs);
     }
 
     /// Tells with the last error how many sentences were left out, and what was not judged.
@@ -213,6 +324,24 @@ impl<'a> Machine<'a> {
         if !not_judged.is_empty() {
             last.notes.push(say!("Not judged: {}.", not_judged));
         }
+    }
+}
+
+/// Every place that a sentence fills.
+fn each_target(op: &Op, fill: &mut impl FnMut(Slot)) {
+    match op {
+        Op::Draw(drawing) => drawing.targets.iter().for_each(|slot| fill(*slot)),
+        Op::Carry { to, .. } | Op::Number { slot: to, .. } => fill(*to),
+        Op::Try(trial) => {
+            fill(trial.slot);
+            trial.body.iter().for_each(|op| each_target(op, fill));
+        }
+        Op::If(choice) => {
+            let bodies = choice.branches.iter().flat_map(|(_, body)| body);
+            let all = bodies.chain(&choice.otherwise);
+            all.for_each(|op| each_target(op, fill));
+        }
+        _ => {}
     }
 }
 

@@ -13,7 +13,7 @@ use super::side::SHOWN_HALF;
 use super::spec::{Drawn, MarkSpec, PieceSpec};
 use super::{
     Pattern, allowance, cloth_width, corners, cut_count, cutting, fold, interlining, mark, notch,
-    outline, seam_kind,
+    outline, seam_kind, unfinished,
 };
 use crate::report::{Code, Severity};
 use crate::say;
@@ -41,14 +41,16 @@ pub(crate) fn build_after(drawn: &Drawn, mut kept: Option<&mut Kept>) -> (Patter
     let (mut seams, alone) = seam::walk_all(drawn, &mut pieces, &mut faults);
     let claims = Claims::of(drawn, &seams, &pieces);
     claims.take(&mut pieces);
+    unfinished::mark(drawn, &specs, &mut pieces);
     let each = pieces.iter_mut().zip(&specs).zip(&closed);
     for (index, ((piece, spec), (declared, outline))) in each.enumerate() {
         allowance::widths(piece, spec, declared, index, &claims, &mut faults);
         dart::widths(piece);
         corners::settle(piece, spec, &drawn.order, &mut faults);
-        if outline.is_some() {
+        if outline.is_some() && !piece.unfinished {
             cutting::draw(piece, index, kept.as_deref_mut(), &mut faults);
         }
+        piece.unfinished |= piece.cutting.is_none();
         fold::check(piece, &mut faults);
     }
     if let Some(kept) = kept {
@@ -84,6 +86,18 @@ pub(crate) fn build_after(drawn: &Drawn, mut kept: Option<&mut Kept>) -> (Patter
     cloth_width::check(&pieces, &drawn.cloths, &mut faults);
     mark::check(&pieces, &mut faults);
     let unwalked = unwalked(&pieces, &mut faults);
+    let mut pieces = pieces;
+    for piece in pieces.iter_mut().filter(|piece| piece.sewing.is_none()) {
+        // The mouth of a dart is made of the edges beside it, which may be missing.
+        let has_mouth = piece.edges.iter().any(|edge| edge.mouth.is_some());
+        if has_mouth {
+            piece.edges.retain(|edge| edge.mouth.is_none());
+            piece.cut.fold_edge = piece.edges.iter().position(|edge| edge.on_fold);
+            piece.notches.clear();
+            piece.darts.clear();
+            piece.corners.clear();
+        }
+    }
     let mut pattern = Pattern {
         title: drawn.title.clone(),
         issue: super::Issue::default(),
@@ -98,6 +112,7 @@ pub(crate) fn build_after(drawn: &Drawn, mut kept: Option<&mut Kept>) -> (Patter
         cautions: drawn.cautions.clone(),
         unwalked,
         sides: Vec::new(),
+        unfinished: None,
     };
     show_halves(&mut pattern, &mut faults);
     cut_whole(&mut pattern);
@@ -203,6 +218,7 @@ fn outlines(
                 darts,
                 marks: spec.marks.clone(),
                 cautions: Vec::new(),
+                unfinished: false,
             };
             (piece, (closed.declared, closed.outline))
         });

@@ -24,7 +24,7 @@ pub(crate) struct Claims<'a> {
     named: Vec<(usize, usize, f64)>,
     /// Edges that a seam may mean which is told of them: piece, edge, seam.
     meant: Vec<(usize, usize, usize)>,
-    seams: &'a [SeamSpec],
+    seams: Vec<&'a SeamSpec>,
 }
 
 impl<'a> Claims<'a> {
@@ -32,7 +32,9 @@ impl<'a> Claims<'a> {
         let mut claims = Vec::new();
         let mut named = Vec::new();
         let mut several = Vec::new();
-        for (index, spec) in drawn.seams.iter().enumerate() {
+        let lost = drawn.lost.seams.iter().map(|seam| &seam.spec);
+        let seams: Vec<&SeamSpec> = drawn.seams.iter().chain(lost).collect();
+        for (index, spec) in seams.iter().enumerate() {
             let seam = walked.iter().find(|seam| seam.name == spec.name);
             for of_first in [true, false] {
                 let side = if of_first { &spec.first } else { &spec.second };
@@ -54,7 +56,7 @@ impl<'a> Claims<'a> {
             claims,
             named,
             meant: several,
-            seams: &drawn.seams,
+            seams,
         }
     }
 

@@ -26,7 +26,8 @@ pub(crate) fn with_interlinings<'a>(
     let taken: Vec<String> = pieces.iter().map(|piece| piece.name.clone()).collect();
     let mut all: Vec<Piece> = Vec::with_capacity(pieces.len());
     for ((piece, spec), (declared, outline)) in pieces.into_iter().zip(specs).zip(outlines) {
-        let wanted = spec.interlining.as_ref().filter(|wanted| wanted.count > 0);
+        let wanted = spec.interlining.as_ref();
+        let wanted = wanted.filter(|wanted| wanted.count > 0 && !spec.is_broken);
         let made = wanted.zip(outline).and_then(|(wanted, outline)| {
             match derived(&piece, (declared, outline), wanted, &taken) {
                 Ok(made) => Some(made),
@@ -110,6 +111,7 @@ fn derived(
         darts: Vec::new(),
         marks: Vec::new(),
         cautions: Vec::new(),
+        unfinished: false,
         ..piece.clone()
     })
 }

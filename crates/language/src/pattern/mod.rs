@@ -34,6 +34,7 @@ mod pair;
 mod place_said;
 mod seam_kind;
 mod select;
+mod unfinished;
 mod unfold;
 
 pub use crate::sewing::side::{self, WearerSide};
@@ -50,6 +51,8 @@ pub use place_said::PlaceSaid;
 pub use seam::{
     After, Decided, Ease, Interval, Opening, Place, Seam, SeamEnd, Section, Side, SideEdge,
 };
+pub use unfinished::Unfinished;
+pub(crate) use unfinished::piece as piece_as_far;
 
 use crate::voice::LengthUnit;
 use spec::{Check, ClothSpec, MeasureUsed, NamedValue};
@@ -84,6 +87,8 @@ pub struct Pattern {
     pub unwalked: Vec<(String, String)>,
     /// What has to be known of a body that differs left from right, a sentence each; empty for any other.
     pub sides: Vec<String>,
+    /// What is missing because something is wrong; none where all is drawn.
+    pub unfinished: Option<Unfinished>,
 }
 
 impl Pattern {

@@ -110,6 +110,21 @@ fn closed(
     }
 }
 
+/// The edges of a piece that cannot be made, as far as they are drawn.
+pub(crate) fn open(spec: &PieceSpec) -> Vec<Edge> {
+    let turned = chain(&spec.edges);
+    let edges = spec.edges.iter().enumerate().zip(turned);
+    let run = edges.map(|((index, edge), turned)| {
+        let path = if turned {
+            edge.path.reversed()
+        } else {
+            edge.path.clone()
+        };
+        (index, path, !turned)
+    });
+    closed(spec, run.collect(), None, None).edges
+}
+
 /// For an outline that does not close: which edges must be turned so that each begins nearest to where the one before
 /// ends, the first so that the gaps are smallest.
 fn chain(edges: &[EdgeSpec]) -> Vec<bool> {

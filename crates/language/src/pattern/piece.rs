@@ -65,6 +65,8 @@ pub struct Piece {
     pub marks: Vec<MarkSpec>,
     /// What must be read before this piece is cut.
     pub cautions: Vec<String>,
+    /// Something that it needs is not drawn: it has no cutting line, and may not close.
+    pub unfinished: bool,
 }
 
 impl Piece {

@@ -9,11 +9,18 @@ impl Pattern {
     /// # Errors
     /// The first name that no piece has.
     pub fn only<'a>(&self, names: &'a [String]) -> Result<Pattern, &'a str> {
-        if let Some(unknown) = names.iter().find(|name| self.piece(name).is_none()) {
+        let in_part = || self.unfinished.iter().flat_map(|lacks| &lacks.pieces);
+        let is_there = |name: &String| {
+            self.piece(name).is_some() || in_part().any(|piece| piece.name == *name)
+        };
+        if let Some(unknown) = names.iter().find(|name| !is_there(name)) {
             return Err(unknown);
         }
         let mut part = self.clone();
         part.pieces.retain(|piece| names.contains(&piece.name));
+        if let Some(lacks) = &mut part.unfinished {
+            lacks.pieces.retain(|piece| names.contains(&piece.name));
+        }
         part.unwalked.retain(|(piece, _)| names.contains(piece));
         Ok(part)
     }
@@ -27,6 +34,10 @@ impl Pattern {
 }
 
 fn without_allowances(piece: &mut Piece) {
+    if piece.unfinished {
+        // It has no line to cut along, whatever stands beyond it.
+        return;
+    }
     piece.cutting.clone_from(&piece.sewing);
     let edges = piece.edges.iter().map(|edge| edge.path.clone());
     piece.cut_edges = match piece.sewing {

@@ -68,6 +68,41 @@ pub struct Drawn {
     pub cloths: Vec<ClothSpec>,
     /// What makes this drawing unfit to cut, for the reader of the paper (failed checks add themselves).
     pub cautions: Vec<String>,
+    /// What is missing because a sentence could not be carried out.
+    pub lost: Lost,
+}
+
+/// What a drawing lacks because a sentence could not be carried out.
+#[derive(Clone, Debug, Default)]
+pub struct Lost {
+    /// Names of values, panels and pieces, and sentences that take pieces.
+    pub names: Vec<String>,
+    /// Pieces as far as they go: those of their edges that are drawn.
+    pub pieces: Vec<LostPiece>,
+    /// Seams that are not walked.
+    pub seams: Vec<LostSeam>,
+    /// Words of sentences that may be seams, for each the names that stand in it.
+    pub words: Vec<Vec<String>>,
+    /// In which order seams are made up is not known.
+    pub order: bool,
+}
+
+/// A piece of which something is missing.
+#[derive(Clone, Debug)]
+pub struct LostPiece {
+    /// What is known of it; its edges are those that are drawn.
+    pub spec: PieceSpec,
+    /// Names of edges that are not drawn.
+    pub missing: Vec<String>,
+}
+
+/// A seam that is not walked.
+#[derive(Clone, Debug)]
+pub struct LostSeam {
+    /// Its edges, and what it says of their widths.
+    pub spec: SeamSpec,
+    /// Whether that is all it would say of them.
+    pub is_known: bool,
 }
 
 /// A measure or choice and the value used for it.
@@ -165,6 +200,8 @@ pub struct PieceSpec {
     pub darts: Vec<DartSpec>,
     /// Points and lines to copy onto the cloth: name, what, words.
     pub marks: Vec<MarkSpec>,
+    /// One of its sentences is wrong and left out: where it is cut is not known.
+    pub is_broken: bool,
 }
 
 /// An interlining as a piece asks for it.
@@ -394,7 +431,7 @@ pub struct Sewn {
 }
 
 /// A seam as declared.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct SeamSpec {
     /// The sentence of the draft that says it, where messages point.
     pub tag: Tag,

@@ -10,11 +10,11 @@ use super::scale_marks;
 use super::style::Fill;
 use super::{Drawing, Layer, Shape};
 use super::{edge_words, line_names, panels, piece_label, piece_lines, piece_names};
-use super::{point_names, title};
+use super::{point_names, title, unfinished};
 use crate::layout;
 use crate::path_data::bez;
 use crate::tile_layout::{self, Laid};
-use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Size, Vec2};
+use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape as _, Size, Vec2};
 use oaktag_geometry::path::Path;
 use oaktag_language::pattern::{Pattern, Piece};
 use oaktag_language::voice::LengthUnit;
@@ -32,10 +32,12 @@ pub fn compose(pattern: &Pattern) -> Drawing {
 
 /// Draws a pattern in a manner of the caller's.
 pub fn compose_as(pattern: &Pattern, manner: Manner) -> Drawing {
-    let mut canvas = Canvas::new(&pattern.title, manner);
+    let mut canvas = Canvas::new(&unfinished::title(pattern), manner);
+    let in_part = pattern.unfinished.iter().flat_map(|lacks| &lacks.pieces);
     let drawn: Vec<Placed<'_>> = pattern
         .pieces
         .iter()
+        .chain(in_part)
         .filter_map(|piece| Placed::of(piece, pattern, manner.scale.factor()))
         .collect();
     let content = if drawn.is_empty() {
@@ -127,7 +129,10 @@ impl<'a> Placed<'a> {
 
     /// What lies inside the outermost line.
     pub(super) fn cut(&self) -> &Region {
-        self.inside.0.get_or_init(|| Region::of(&self.outer))
+        self.inside.0.get_or_init(|| match self.piece.outer() {
+            Some(_) => Region::of(&self.outer),
+            None => Region::of(&joined(&self.outer)),
+        })
     }
 
     /// What lies inside the sewing line; where there is none, inside the outermost.
@@ -168,6 +173,21 @@ impl<'a> Placed<'a> {
     }
 }
 
+/// Edges that leave gaps, joined straight over them: about where the piece lies.
+fn joined(edges: &BezPath) -> BezPath {
+    let mut all = BezPath::new();
+    for element in edges {
+        all.push(match element {
+            PathEl::MoveTo(p) if !all.elements().is_empty() => PathEl::LineTo(p),
+            other => other,
+        });
+    }
+    if !all.elements().is_empty() {
+        all.close_path();
+    }
+    all
+}
+
 /// The smallest turn that sets a grain line upright.
 pub(crate) fn upright(grain: &Path) -> Affine {
     let along = match grain.direction_of_straight() {
@@ -206,6 +226,9 @@ fn pieces(canvas: &mut Canvas, pattern: &Pattern, mut placed: Vec<Placed<'_>>) -
     tiles(canvas, sheet, &placed);
     for piece in &placed {
         piece_lines::draw(canvas, piece);
+    }
+    for piece in &placed {
+        unfinished::foot(canvas, piece);
     }
     // A small piece has room for its label or for other words.
     let (roomy, small): (Vec<_>, Vec<_>) = placed.iter().partition(|p| p.fit == Fit::Roomy);

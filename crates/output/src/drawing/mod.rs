@@ -28,6 +28,7 @@ mod piece_lines;
 mod piece_names;
 mod point_names;
 pub(super) mod tables;
+mod unfinished;
 
 pub use grain::{grain_line, stretches_inside};
 pub use piece_lines::arrow;

@@ -291,7 +291,10 @@ fn facts(placed: &Placed<'_>) -> Vec<String> {
     let (number, of) = placed.piece.number;
     let title = placed.pattern.title.trim();
     let title = (!title.is_empty()).then(|| title.to_owned());
-    let heads = title.into_iter().chain([format!("piece {number} of {of}")]);
+    // How many there will be is not known while something is wrong.
+    let is_known = placed.pattern.unfinished.is_none();
+    let number = is_known.then(|| format!("piece {number} of {of}"));
+    let heads = title.into_iter().chain(number);
     heads.chain(short_facts(placed)).collect()
 }
 
@@ -321,10 +324,12 @@ fn short_facts(placed: &Placed<'_>) -> Vec<String> {
         });
         lines.extend(declared.and_then(|cloth| cut_list::one_way(cloth, placed.unit())));
     }
-    if piece.grain.is_none() {
+    if piece.grain.is_none() && !piece.unfinished {
         lines.push("no grain line stated".to_owned());
     }
-    if piece.cutting.is_none() || piece.cutting == piece.sewing {
+    if piece.unfinished {
+        lines.push("not to be cut: no cutting line is drawn".to_owned());
+    } else if piece.cutting.is_none() || piece.cutting == piece.sewing {
         let stated = piece.edges.iter().all(|edge| edge.allowance.is_some());
         lines.push(if piece.net || piece.cutting.is_none() || !stated {
             "no allowance: the line is the sewing line".to_owned()
@@ -388,4 +393,24 @@ fn caution_room(labels: &Labels, placed: &Placed<'_>) -> (TextFrame, Lines) {
     let from = TextFrame::upright(Rect::from_center_size(on_edge(placed), Size::ZERO));
     let frame = beside_room(labels, placed, &from, &small);
     (frame, small)
+}
+
+/// A box below the piece, for words that are on no cloth.
+pub(super) fn below(canvas: &Canvas, placed: &Placed<'_>, lines: &[(String, Hand)]) -> TextFrame {
+    let (width, height) = block_size(lines);
+    let mut top = placed.bounds.y1 + 4.0;
+    loop {
+        let rect = Rect::new(
+            placed.bounds.x0,
+            top,
+            placed.bounds.x0 + width,
+            top + height,
+        );
+        let frame = TextFrame::upright(rect);
+        let clear = canvas.labels.is_free(&frame) && canvas.labels.line_cost(&frame) < MOST_LINES;
+        if clear || top > placed.bounds.y1 + 400.0 {
+            return frame;
+        }
+        top += 4.0;
+    }
 }

@@ -291,6 +291,8 @@ pub enum Hand {
     Caution,
     /// The same on a small piece.
     CautionSmall,
+    /// Across a sheet that lacks something.
+    Unfinished,
     /// Words of the title block.
     Sheet,
     /// A heading of the title block.
@@ -342,6 +344,7 @@ impl Hand {
             Hand::ConstructionName => ("construction-name", SLATE, 3.5, false),
             Hand::Caution          => ("caution", BRICK, 5.0, true),
             Hand::CautionSmall     => ("caution-small", BRICK, 3.0, true),
+            Hand::Unfinished       => ("unfinished", BRICK, 14.0, true),
             Hand::Sheet            => ("sheet-text", BLACK, 4.2, false),
             Hand::Heading          => ("heading", BLACK, 4.2, true),
             Hand::TileName         => ("tile-name", PALE, 12.0, true),

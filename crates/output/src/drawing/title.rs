@@ -7,7 +7,7 @@ use super::manner::{Head, Manner, Width};
 use super::scale_marks::{INCH_SQUARE, SQUARE, inch_square, square};
 use super::style::{Hand, Pen};
 use super::tables::{Column, ROW, care, column_width, columns, key, key_width, rows};
-use super::{Anchor, Layer, Shape, Text, text};
+use super::{Anchor, Layer, Shape, Text, text, unfinished};
 use kurbo::{Line, Point, Shape as _, Size, Vec2};
 use oaktag_language::pattern::Pattern;
 use oaktag_language::voice;
@@ -35,7 +35,7 @@ pub(super) fn height(pattern: &Pattern, manner: &Manner) -> f64 {
         Head::BlockWithInches => arranged(pattern, manner, 0.0).height,
         Head::Block | Head::CheckLines => SQUARE,
     };
-    HEAD + block + 14.0 + cautions
+    HEAD + block + 14.0 + cautions + unfinished::band(pattern, manner).1
 }
 
 /// Columns with their places right of, and below, the corner of the first square.
@@ -120,7 +120,8 @@ pub(super) fn draw(canvas: &mut Canvas, pattern: &Pattern, content: Size) -> Siz
         rows(canvas, column, corner + *at, f64::INFINITY);
     }
     let rule_y = margin + height(pattern, &manner) + 4.0;
-    let cautions_height = pattern.cautions.len().min(4) as f64 * ROW * 1.2;
+    let (band_width, band_height) = unfinished::band(pattern, &manner);
+    let cautions_height = pattern.cautions.len().min(4) as f64 * ROW * 1.2 + band_height;
     cautions(
         canvas,
         pattern,
@@ -135,13 +136,18 @@ pub(super) fn draw(canvas: &mut Canvas, pattern: &Pattern, content: Size) -> Siz
             width_of(&manner),
         );
     }
-    let titled = size_of(&pattern.title, Hand::Title).0.min(widest);
+    let titled = size_of(&unfinished::title(pattern), Hand::Title)
+        .0
+        .min(widest);
+    let titled = titled.max(band_width);
     let right = (corner.x + arranged.right - GUTTER).max(margin + titled) + margin;
     let width = content.width.max(right);
     let end = match manner.width {
         Width::Tiles(tile) => width.min(tile.width),
         Width::Free | Width::Within(_) => width,
     };
+    let band = Point::new(margin, rule_y - 4.0 - band_height);
+    unfinished::across(canvas, pattern, band, width - 2.0 * margin);
     let rule = Line::new((margin, rule_y), (end - margin, rule_y)).to_path(0.1);
     canvas
         .drawing
@@ -150,7 +156,8 @@ pub(super) fn draw(canvas: &mut Canvas, pattern: &Pattern, content: Size) -> Siz
 }
 
 fn heading(canvas: &mut Canvas, pattern: &Pattern) {
-    let title = text::heading(&pattern.title);
+    let title = unfinished::title(pattern);
+    let title = text::heading(&title);
     let margin = canvas.manner.margin();
     let widest = WIDEST_TITLE.min(canvas.manner.block_width(0.0) - 2.0 * margin);
     let (title, hand) = text::shrunk(&text::printable(title), &TITLES, widest);

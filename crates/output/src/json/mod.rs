@@ -40,6 +40,7 @@ pub fn view(pattern: &Pattern) -> impl serde::Serialize + '_ {
 }
 
 fn whole(pattern: &Pattern) -> Whole<'_> {
+    let lacks = pattern.unfinished.as_ref();
     let unwalked = pattern
         .unwalked
         .iter()
@@ -50,6 +51,8 @@ fn whole(pattern: &Pattern) -> Whole<'_> {
             version: VERSION,
         },
         title: &pattern.title,
+        unfinished: pattern.unfinished.is_some(),
+        not_drawn: lacks.map_or(&[][..], |lacks| &lacks.not_drawn),
         unit: pattern.unit.name(),
         issue: IssueOut {
             body: pattern.issue.body.as_deref(),
@@ -70,7 +73,12 @@ fn whole(pattern: &Pattern) -> Whole<'_> {
                 .map(|one| (one.name.clone(), named(one)))
                 .collect(),
         ),
-        pieces: pattern.pieces.iter().map(piece).collect(),
+        pieces: pattern
+            .pieces
+            .iter()
+            .chain(lacks.into_iter().flat_map(|lacks| &lacks.pieces))
+            .map(piece)
+            .collect(),
         seams: pattern.seams.iter().map(seam).collect(),
         order: &pattern.order,
         checks: pattern.checks.iter().map(check).collect(),
@@ -216,6 +224,7 @@ fn piece(piece: &Piece) -> PieceOut<'_> {
         darts: piece.darts.iter().map(dart).collect(),
         marks: piece.marks.iter().map(|one| mark(piece, one)).collect(),
         cautions: &piece.cautions,
+        unfinished: piece.unfinished,
     }
 }
 

@@ -8,6 +8,10 @@ use std::collections::BTreeSet;
 pub(super) struct Whole<'a> {
     pub(super) format: Format,
     pub(super) title: &'a str,
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub(super) unfinished: bool,
+    #[serde(skip_serializing_if = "<[String]>::is_empty")]
+    pub(super) not_drawn: &'a [String],
     pub(super) unit: &'static str,
     pub(super) issue: IssueOut<'a>,
     pub(super) measures: Keyed<MeasureOut<'a>>,
@@ -127,6 +131,8 @@ pub(super) struct PieceOut<'a> {
     pub(super) darts: Vec<DartOut<'a>>,
     pub(super) marks: Vec<MarkOut<'a>>,
     pub(super) cautions: &'a [String],
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub(super) unfinished: bool,
 }
 
 #[derive(Serialize)]

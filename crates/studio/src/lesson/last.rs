@@ -3,7 +3,7 @@
 use super::steps::Maker;
 use super::{Check, Figure, Lesson, Step, Work, places, sewing, terms, wholes};
 use oaktag_language::pattern::said;
-use oaktag_language::pattern::{Seam, spec};
+use oaktag_language::pattern::{Seam, Unfinished, spec};
 use oaktag_language::voice;
 use oaktag_language::voice::LengthUnit;
 use oaktag_output::drawing::Drawing;
@@ -40,7 +40,10 @@ impl Maker<'_> {
         };
         let words = "Every piece as it is cut: the sewing line heavy, the cutting line thin.";
         let mut lesson = Lesson {
-            title: pattern.title.clone(),
+            title: match pattern.unfinished {
+                Some(_) => format!("UNFINISHED: {}", pattern.title),
+                None => pattern.title.clone(),
+            },
             unit: match self.unit {
                 LengthUnit::Millimetre => "millimetres",
                 LengthUnit::Centimetre => "centimetres",
@@ -74,6 +77,7 @@ impl Maker<'_> {
             cloths: sewing::cloths(pattern),
             order: sewing::order(pattern),
             cautions: pattern.cautions.clone(),
+            unfinished: pattern.unfinished.as_ref().map(Unfinished::said),
             terms: Vec::new(),
             scale: self.options.scale,
         };

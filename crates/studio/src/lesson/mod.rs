@@ -40,6 +40,8 @@ pub struct Options {
     pub scale: Option<f64>,
     /// The paper it is made for, in millimetres; none for a screen.
     pub paper: Option<Size>,
+    /// On paper, too, where something is missing.
+    pub unfinished: bool,
 }
 
 /// A measure or figure as a student needs it.
@@ -180,6 +182,8 @@ pub struct Lesson {
     pub order: Vec<String>,
     /// What must be known before cutting.
     pub cautions: Vec<String>,
+    /// What cannot be drawn, in words; none where all is.
+    pub unfinished: Option<String>,
     /// Terms used and what they mean.
     pub terms: Vec<(&'static str, &'static str)>,
     /// The scale of the figures, where it is fixed.

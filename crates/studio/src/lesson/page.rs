@@ -15,6 +15,7 @@ const STYLE: &str = "
 .note{background:var(--card);border-left:4px solid var(--slate);padding:.5rem .8rem;margin:.5rem 0}
 .why{border-left:4px solid var(--rule);padding:.3rem .8rem;margin:.6rem 0}
 .caution{border:2px solid var(--accent);border-radius:4px;padding:.5rem .8rem;margin:.6rem 0;background:var(--card)}
+.unfinished{border:3px solid var(--accent);padding:.6rem .8rem;margin:1rem 0;color:var(--accent);font-size:1.2rem;overflow-wrap:anywhere}
 .figures{overflow-x:auto}
 .figures table{min-width:16rem}
 .picture{margin:0}
@@ -42,6 +43,7 @@ pub fn html(lesson: &Lesson) -> String {
         header.top {
             h1 { (lesson.title) }
             p.soft { (preface::subtitle(lesson)) }
+            (unfinished(lesson))
         }
         main id="start" {
             (start(lesson))
@@ -71,6 +73,13 @@ pub fn html(lesson: &Lesson) -> String {
         "",
         &body,
     )
+}
+
+/// Across the page, and at the foot of each piece, where something is missing.
+fn unfinished(lesson: &Lesson) -> Markup {
+    html! {
+        @if let Some(said) = &lesson.unfinished { p.unfinished { strong { (said) } } }
+    }
 }
 
 fn start(lesson: &Lesson) -> Markup {
@@ -257,9 +266,11 @@ fn end(lesson: &Lesson) -> Markup {
             @if let Some(plate) = &lesson.last {
                 (picture(plate, "figure-last", "The pieces", false))
             }
+            (unfinished(lesson))
             @for work in &lesson.pieces {
                 h3 { (work.title) }
                 ul { @for said in &work.does { li { (said) } } }
+                (unfinished(lesson))
             }
             @if !lesson.seams.is_empty() {
                 h3 { (preface::WALK) }

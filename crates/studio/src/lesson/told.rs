@@ -41,7 +41,7 @@ pub fn of(kind: &SentenceKind) -> Told {
         K::If(_) | K::Each(_) | K::Operation(_) | K::Give(_) => Told::ByItsParts,
         K::Piece(_) | K::Take(_) | K::Cloth(_) | K::ClothAt(_) => Told::WithPieces,
         K::Seam(_) | K::Order(_) => Told::WithSeams,
-        K::Broken => Told::Nowhere,
+        K::Broken(_) => Told::Nowhere,
     }
 }
 

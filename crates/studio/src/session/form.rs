@@ -17,6 +17,8 @@ pub struct Order {
     pub issue: Issue,
     /// The kind of file, with what it needs.
     pub form: Form,
+    /// Written even where something is missing, in forms too that one cuts or counts from.
+    pub unfinished: bool,
 }
 
 /// A part of a pattern.
@@ -96,6 +98,17 @@ const ALWAYS: [Layer; 6] = [
     Layer::Joins,
 ];
 
+impl Form {
+    /// Whether it may be written of a draft that cannot be drawn whole: nobody cuts from it, and nobody counts.
+    pub(super) fn is_for_the_eye(&self) -> bool {
+        match self {
+            Form::Svg(picture) | Form::Png(picture, _) => !matches!(picture.subject, Subject::Lay),
+            Form::Json => true,
+            Form::Pdf(..) | Form::Hairlines(_) | Form::Dxf | Form::Ticket | Form::Csv(_) => false,
+        }
+    }
+}
+
 impl Picture {
     /// The layers to keep; none says all.
     pub(super) fn kept(&self) -> Option<Vec<Layer>> {
@@ -150,6 +163,10 @@ fn names(pattern: &Pattern, name: &str) -> Vec<String> {
 fn no_piece(unknown: &str, pattern: &Pattern) -> String {
     let names = pattern.pieces.iter().map(|piece| piece.name.as_str());
     let names: Vec<&str> = names.collect();
+    let lacks = pattern.unfinished.as_ref();
+    if lacks.is_some_and(|lacks| lacks.not_drawn.iter().any(|name| name == unknown)) {
+        return format!("piece `{unknown}` cannot be drawn: mend the draft first.");
+    }
     if names.is_empty() {
         return format!("the draft has no pieces, so there is no `{unknown}` to draw alone.");
     }

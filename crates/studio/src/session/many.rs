@@ -80,7 +80,7 @@ impl Session {
             Ok(body) => body,
             Err(wrong) => {
                 let answer = Answer::not_read(table.name(number), &wrong, self.unit());
-                return (answer, Err(Refused::Unfinished));
+                return (answer, Err(Refused::Unfinished(false)));
             }
         };
         let order = order(&body.name);
@@ -88,7 +88,7 @@ impl Session {
         let read = &self.read;
         let outcome = sides::draw(&read.project, &read.checked, &self.inputs_of(body));
         let answer = Answer::of_outcome(name, self.sources(), &outcome);
-        (answer, written(&outcome, &order))
+        (answer, written(&outcome, &order, order.unfinished))
     }
 
     /// The sizes of a table drawn, and what is wrong with its rows.

@@ -4,7 +4,7 @@ use super::Session;
 use super::form::{Form, Order, Picture, Subject, Table, seam};
 use crate::lesson;
 use oaktag_language::draft::Outcome;
-use oaktag_language::pattern::{Pattern, Seam};
+use oaktag_language::pattern::{Pattern, Seam, Unfinished};
 use oaktag_language::report::terminal;
 use oaktag_language::voice;
 use oaktag_output::drawing::Drawing;
@@ -30,8 +30,8 @@ pub struct Written {
 /// Why nothing was written.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Refused {
-    /// The draft has errors that leave something out of the drawing.
-    Unfinished,
+    /// The draft has errors that leave something out of the drawing; whether it can be had all the same, if it is asked for.
+    Unfinished(bool),
     /// The draft has nothing of the kind, in words.
     Nothing(String),
     /// What was asked for cannot be: no such piece, sheet or size, in words.
@@ -41,12 +41,14 @@ pub enum Refused {
 }
 
 impl Session {
-    /// Writes what was drawn. A failed check or seam stands in the drawing; what leaves something out of it is refused.
+    /// Writes what was drawn. A failed check or seam stands in the drawing. Where something is missing the rest is written, and
+    /// says so, in forms for the eye; others are refused unless the order asks for what is unfinished.
     ///
     /// # Errors
     /// As [`Refused`] says.
     pub fn write(&self, order: &Order) -> Result<Written, Refused> {
-        written(self.outcome(), order)
+        let of_eye = order.form.is_for_the_eye();
+        written(self.outcome(), order, of_eye || order.unfinished)
     }
 
     /// Writes the draft as a lesson, as a page or, where the options name a paper, a booklet.
@@ -54,9 +56,8 @@ impl Session {
     /// # Errors
     /// As [`Refused`] says.
     pub fn lesson(&self, half: &Outcome, options: &lesson::Options) -> Result<Written, Refused> {
-        if !half.is_whole() {
-            return Err(Refused::Unfinished);
-        }
+        let may_lack = options.paper.is_none() || options.unfinished;
+        may_be_written(half, may_lack)?;
         let unit = self.read.checked.program.unit;
         let lesson = lesson::lesson(&self.read.project, half, unit, options);
         let steps = format!("{}.", voice::count(lesson.steps.len(), "step"));
@@ -78,16 +79,32 @@ impl Session {
     }
 }
 
-/// Writes a drawn draft.
+/// Whether a drawn draft may be written: where something is missing, only in a file that may lack it.
+fn may_be_written(outcome: &Outcome, may_lack: bool) -> Result<(), Refused> {
+    // Where a value that was given is wrong, nothing of it is what was asked for.
+    let is_drawn = outcome.pattern.unfinished.is_some();
+    match outcome.is_whole() || (is_drawn && may_lack) {
+        true => Ok(()),
+        false => Err(Refused::Unfinished(is_drawn)),
+    }
+}
+
+/// Writes a drawn draft; `may_lack` says whether something may be missing from it.
 ///
 /// # Errors
 /// As [`Refused`] says.
-pub(super) fn written(outcome: &Outcome, order: &Order) -> Result<Written, Refused> {
-    if !outcome.is_whole() {
-        return Err(Refused::Unfinished);
-    }
+pub(super) fn written(
+    outcome: &Outcome,
+    order: &Order,
+    may_lack: bool,
+) -> Result<Written, Refused> {
+    may_be_written(outcome, may_lack)?;
     let mut part = order.part.of(&outcome.pattern).map_err(Refused::Asked)?;
     part.issue = order.issue.clone();
+    let said = part.unfinished.as_ref().map(Unfinished::said);
+    if let (Some(said), Form::Dxf | Form::Ticket | Form::Csv(_)) = (&said, &order.form) {
+        part.cautions.insert(0, said.clone());
+    }
     let mut written = of_form(&order.form, &part)?;
     let (Form::Pdf(picture, _)
     | Form::Svg(picture)
@@ -97,7 +114,9 @@ pub(super) fn written(outcome: &Outcome, order: &Order) -> Result<Written, Refus
         written.part = Some(part);
         return Ok(written);
     };
-    if picture.scale != Scale::Full {
+    if let Some(said) = said {
+        written.said = format!("{said}. Not for cutting.\n");
+    } else if picture.scale != Scale::Full {
         written.said = format!("{}.\n{}", picture.scale.words(), written.said);
     }
     written.part = Some(part);
@@ -140,7 +159,9 @@ fn of_form(form: &Form, pattern: &Pattern) -> Result<Written, Refused> {
                 )
             })
         }
-        Form::Dxf if pattern.pieces.is_empty() => Err(Refused::Nothing(NOTHING_TO_CUT.into())),
+        Form::Dxf if pattern.pieces.iter().all(|piece| piece.outer().is_none()) => {
+            Err(Refused::Nothing(NOTHING_TO_CUT.into()))
+        }
         Form::Dxf => {
             let text = dxf::write(pattern, pattern.issue.body.as_deref().unwrap_or("base"));
             let said = "Millimetres: measure one piece after reading it in.";

@@ -84,6 +84,19 @@ pub struct Program {
     pub(crate) cloths: Vec<ClothCode>,
     /// Operations declared in the draft, its imports and the library modules it uses, with their rows.
     pub operations: Vec<OperationInfo>,
+    /// What is not drawn, whatever the body is, and has no name among those above: panels of which it is not known what is on
+    /// them, sentences that take pieces.
+    pub(crate) not_drawn: Vec<String>,
+    /// Pieces whose sentences are wrong, by name, and those of them of which some edges are known.
+    pub(crate) lost_pieces: Vec<String>,
+    pub(crate) broken_pieces: Vec<PieceCode>,
+    /// There may be pieces whose names are not known.
+    pub(crate) pieces_lost: bool,
+    pub(crate) lost_seams: Vec<LostSeam>,
+    /// In which order seams are made up is not known.
+    pub(crate) order_lost: bool,
+    /// Some sentence is wrong and left out.
+    pub(crate) is_wrong: bool,
 }
 
 /// A figure as it is written.
@@ -270,6 +283,15 @@ pub struct StepInfo {
     pub name: String,
     /// The import it belongs to, by its full name here; empty in the draft itself.
     pub file: String,
+    /// The sentence, its block included.
+    pub span: Span,
+}
+
+/// A seam that cannot be walked, since its sentence is wrong.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct LostSeam {
+    /// The words of the sentence, names of edges among them.
+    pub words: Vec<String>,
 }
 
 #[derive(Clone, Debug)]

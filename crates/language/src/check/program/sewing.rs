@@ -22,6 +22,8 @@ pub struct PieceCode {
     pub(crate) sentences: Vec<PieceOp>,
     /// The draft's own sentence that takes it, where the library offers it.
     pub taken: Option<Span>,
+    /// One of its sentences is wrong and left out.
+    pub(crate) is_broken: bool,
 }
 
 impl PieceCode {

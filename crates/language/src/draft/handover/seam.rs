@@ -2,10 +2,10 @@
 
 use super::super::fault::Stop;
 use super::super::machine::Machine;
-use crate::check::program::{EdgeNameCode, PointCode, SeamEdgeCode, SideCode};
+use crate::check::program::{EdgeNameCode, PointCode, SeamCode, SeamEdgeCode, SideCode};
 use crate::pattern::spec::{
-    self, AsDrawn, CornerSaid, EaseSpec, EdgeName, OpeningSpec, SeamEdgeSpec, SeamNotchSpec,
-    SeamPoint, SeamSpec, SideSpec, Tag,
+    self, AsDrawn, CornerSaid, EaseSpec, EdgeName, LostSeam, OpeningSpec, SeamEdgeSpec,
+    SeamNotchSpec, SeamPoint, SeamSpec, SideSpec, Tag,
 };
 use crate::phrase::Value;
 use crate::report::{Code, Diagnostic};
@@ -17,6 +17,46 @@ impl<'a> Machine<'a> {
         let Some(code) = self.program.seams.get(number) else {
             return Ok(());
         };
+        self.seam_said(code)
+    }
+
+    /// What a seam that is not walked says of the widths of its edges.
+    pub(crate) fn widths_of(&mut self, code: &'a SeamCode) -> LostSeam {
+        let mut spec = SeamSpec {
+            tag: self.tags.tag(code.head),
+            name: code.name.clone(),
+            ..SeamSpec::default()
+        };
+        let mut is_known = !code.is_broken && code.edges().all(|edge| edge.when.is_none());
+        for (side, to) in [
+            (&code.first, &mut spec.first),
+            (&code.second, &mut spec.second),
+        ] {
+            is_known &= side.until.is_none();
+            to.edges = side.edges.iter().map(|edge| self.seam_edge(edge)).collect();
+        }
+        for (says, span) in &code.sentences {
+            match says {
+                SeamSays::Open { .. } => is_known = false,
+                SeamSays::Allow { .. } | SeamSays::Sewn { .. } => match says.carry(self) {
+                    Ok(says) => lay(says, self.tags.tag(*span), &mut spec),
+                    Err(_) => is_known = false,
+                },
+                _ => {}
+            }
+        }
+        LostSeam { spec, is_known }
+    }
+
+    fn seam_edge(&mut self, edge: &SeamEdgeCode) -> SeamEdgeSpec {
+        SeamEdgeSpec {
+            name: self.edge_name(&edge.name),
+            mirrored: edge.mirrored,
+            over: edge.over,
+        }
+    }
+
+    fn seam_said(&mut self, code: &'a SeamCode) -> Result<(), Stop> {
         self.tags.taken = code.taken;
         let mut spec = SeamSpec {
             tag: self.tags.tag(code.head),
@@ -81,11 +121,7 @@ impl<'a> Machine<'a> {
             {
                 continue;
             }
-            edges.push(SeamEdgeSpec {
-                name: self.edge_name(&edge.name),
-                mirrored: edge.mirrored,
-                over: edge.over,
-            });
+            edges.push(self.seam_edge(edge));
         }
         let until = match &side.until {
             Some(point) => Some(Step::point(self, point)?),

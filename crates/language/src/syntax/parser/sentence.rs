@@ -10,7 +10,8 @@ use crate::report::Span;
 use crate::syntax::starts;
 use crate::syntax::tokens::Tok;
 use crate::syntax::tree::{
-    Block, Expr, ExprKind, Panel, Sentence, SentenceKind, Step, Taken, Text, Try, Word,
+    Block, Expr, ExprKind, KindWord, Link, Lost, Sentence, SentenceKind, Step, Taken, Text, Try,
+    Word,
 };
 use chumsky::prelude::*;
 
@@ -65,17 +66,17 @@ pub(super) fn ends_here(inp: &mut In) -> bool {
     matches!(inp.peek(), None | Some(Tok::End | Tok::CloseBrace))
 }
 
-/// Leaves a sentence: to its end, reading a block on the way so that what is wrong inside it is told too.
-pub(super) fn leave<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Option<Block> {
-    let mut block = None;
+/// Leaves a sentence: to its end, reading its blocks on the way so that what is wrong inside them is told too.
+pub(super) fn leave<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>) -> Vec<Block> {
+    let mut blocks = Vec::new();
     while !ends_here(inp) {
         if inp.peek() == Some(Tok::OpenBrace) {
-            block = inp.parse(&rules.block).ok().or(block);
+            blocks.extend(inp.parse(&rules.block).ok());
         } else {
             inp.skip();
         }
     }
-    block
+    blocks
 }
 
 /// Leaves a sentence without looking into its block.
@@ -285,67 +286,105 @@ fn not_a_sentence(inp: &mut In) -> Fault {
 /// What can be told from the first words of a broken sentence.
 struct Head {
     word: &'static str,
+    kind: Option<KindWord>,
     names: Vec<Word>,
+    is_torn: bool,
     span: Span,
 }
 
 impl Head {
     fn read(inp: &mut In) -> Self {
         let span = next_span(inp);
+        let first = inp.peek();
         let letters = next_letters(inp);
         let known = starts::SENTENCES
             .iter()
             .chain(starts::KINDS)
             .find(|word| **word == letters);
-        let mut names = Vec::new();
+        let word = match first {
+            Some(Tok::If) => "if",
+            Some(Tok::Each) => "each",
+            _ => known.copied().unwrap_or(""),
+        };
         inp.skip();
+        let mut kind = panel::kind_word(word);
+        if word == "guide" {
+            kind = panel::kind_word(next_letters(inp));
+            inp.skip();
+        }
+        if word == "import" {
+            while !ends_here(inp) && inp.peek() != Some(Tok::Link(Link::As)) {
+                inp.skip();
+            }
+            inp.skip();
+        }
+        let mut names = Vec::new();
+        let mut is_torn = false;
         while inp.peek() == Some(Tok::Name) {
             let place = bump(inp);
             names.push(inp.state().word(place));
-            if inp.peek() == Some(Tok::Comma) {
+            is_torn = inp.peek() == Some(Tok::Comma);
+            if is_torn {
                 inp.skip();
             } else {
                 break;
             }
         }
         Self {
-            word: known.copied().unwrap_or(""),
+            word,
+            kind,
             names,
+            is_torn,
             span,
         }
     }
 
     /// Leaves the sentence and keeps of it what can be kept.
-    fn rest<'s>(self, inp: &mut In<'s, '_>, rules: &Rules<'s>) -> SentenceKind {
+    fn rest<'s>(mut self, inp: &mut In<'s, '_>, rules: &Rules<'s>) -> SentenceKind {
         inp.state().broken_names.extend(self.names.iter().cloned());
-        if matches!(self.word, "piece" | "seam" | "cloth") {
-            leave_blindly(inp);
-            return SentenceKind::Broken;
-        }
-        let block = leave(inp, rules);
+        let mut blocks = match self.word {
+            "piece" | "seam" | "cloth" => {
+                leave_blindly(inp);
+                Vec::new()
+            }
+            _ => leave(inp, rules),
+        };
         let broken = |span| -> Expr { made(ExprKind::Broken, span) };
-        match (self.word, block, self.names.into_iter().next()) {
-            ("step", Some(body), _) => {
+        match (self.word, blocks.len()) {
+            ("step", 1..) => {
                 let name = Text {
                     parts: Vec::new(),
                     span: self.span,
                 };
-                SentenceKind::Step(Step { name, body })
+                let sentences = blocks
+                    .iter_mut()
+                    .flat_map(|block| block.sentences.drain(..));
+                SentenceKind::Step(Step {
+                    name,
+                    body: Block {
+                        sentences: sentences.collect(),
+                        span: self.span,
+                    },
+                })
             }
-            ("panel", Some(body), Some(name)) => SentenceKind::Panel(Panel {
-                name,
-                traced_from: None,
-                body,
+            ("try", 1..) if !self.names.is_empty() => {
+                let name = self.names.swap_remove(0);
+                SentenceKind::Try(Try {
+                    low: broken(name.span),
+                    high: broken(name.span),
+                    until: broken(name.span),
+                    otherwise: None,
+                    name,
+                    body: blocks.swap_remove(0),
+                })
+            }
+            _ => SentenceKind::Broken(Lost {
+                word: self.word,
+                kind: self.kind,
+                names: self.names,
+                is_torn: self.is_torn,
+                blocks,
             }),
-            ("try", Some(body), Some(name)) => SentenceKind::Try(Try {
-                low: broken(name.span),
-                high: broken(name.span),
-                until: broken(name.span),
-                otherwise: None,
-                name,
-                body,
-            }),
-            _ => SentenceKind::Broken,
         }
     }
 }

@@ -121,7 +121,22 @@ pub enum SentenceKind {
     /// `cloth main "poplin" width 150cm`: a cloth to cut from.
     Cloth(Cloth),
     /// A sentence that could not be read; already reported.
-    Broken,
+    Broken(Lost),
+}
+
+/// What is known of a sentence that could not be read: what it would have drawn is not drawn.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Lost {
+    /// The word that begins it, where one begins a sentence; else empty.
+    pub word: &'static str,
+    /// The kind of what it would have drawn, where it says so.
+    pub kind: Option<KindWord>,
+    /// The names that it would have drawn, or declared.
+    pub names: Vec<Word>,
+    /// More names would follow, and cannot be read.
+    pub is_torn: bool,
+    /// Its blocks, where they can be read.
+    pub blocks: Vec<Block>,
 }
 
 /// A text with holes: `"the {front.neck} neck"`.

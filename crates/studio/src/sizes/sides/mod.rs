@@ -125,11 +125,14 @@ fn together(halves: Halves) -> Outcome {
     let (left, right) = (&halves.left, &halves.right);
     let told = merged(&halves);
     if !left.is_whole() || !right.is_whole() {
-        let shown = if right.is_whole() {
-            halves.left
-        } else {
-            halves.right
+        let (side, mut shown) = match right.is_whole() {
+            true => (WearerSide::Left, halves.left),
+            false => (WearerSide::Right, halves.right),
         };
+        if let Some(unfinished) = &mut shown.pattern.unfinished {
+            let alone = format!("; the wearer's {side} is drawn alone");
+            unfinished.words.push_str(&alone);
+        }
         return Outcome {
             diagnostics: report::at_most(told, MOST_SHOWN),
             ..shown
