@@ -125,7 +125,7 @@ rows! {
         "choose ease = 8cm between 4cm and 16cm \"all round\"";
     Head "choose choice" "choose NAME = \"TEXT\" of \"TEXT\", … [\"WHAT IT DOES\"]"
         "A choice among texts."
-        "choose shape = \"pointed\" of \"pointed\", \"square\" \"the pocket's foot\"";
+        "choose shape = \"pointed\" of \"pointed\", \"square\" \"the shape of its foot\"";
     Head "require" "require \"WORDS\" that CONDITION"
         "What must hold of measures and choices, or nothing is drawn."
         "require \"the hip is measured\" that hip_girth > 0cm";

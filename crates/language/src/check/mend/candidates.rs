@@ -58,7 +58,7 @@ struct Scan<'l> {
 impl<'l> Scan<'l> {
     fn of(letters: &'l Letters<'_>) -> Self {
         let tokens = letters.tokens.as_slice();
-        let end = match &letters.block {
+        let end = match letters.blocks.first() {
             Some(block) => tokens
                 .iter()
                 .position(|(_, place)| place.start >= block.start),

@@ -72,8 +72,8 @@ impl Frame {
 struct Letters<'t> {
     text: &'t str,
     tokens: Vec<Placed>,
-    /// Its block, where it has one: from brace to brace, in bytes.
-    block: Option<Range<usize>>,
+    /// Its blocks, where it has any: from brace to brace, in bytes.
+    blocks: Vec<Range<usize>>,
     frame: Frame,
 }
 
@@ -85,28 +85,34 @@ impl<'t> Letters<'t> {
             .filter(|(tok, _)| *tok != Tok::Newline)
             .map(|(tok, span)| (tok, span.range()))
             .collect();
-        let open = tokens.iter().position(|(tok, _)| *tok == Tok::OpenBrace);
-        let block = open.and_then(|open| {
-            let last = guess::closed(&tokens, open)?.checked_sub(1)?;
-            Some(tokens.get(open)?.1.start..tokens.get(last)?.1.end)
-        });
+        let mut blocks = Vec::new();
+        let mut at = 0;
+        while let Some((tok, place)) = tokens.get(at) {
+            at += 1;
+            if *tok == Tok::OpenBrace {
+                let end = guess::closed(&tokens, at - 1).unwrap_or(tokens.len());
+                let last = tokens.get(end - 1).map_or(place.end, |(_, last)| last.end);
+                blocks.push(place.start..last);
+                at = end;
+            }
+        }
         Self {
             text,
             tokens,
-            block,
+            blocks,
             frame,
         }
     }
 
     fn is_in_block(&self, place: &Range<usize>) -> bool {
-        let block = self.block.as_ref();
-        block.is_some_and(|block| block.start < place.start && place.start < block.end)
+        let mut blocks = self.blocks.iter();
+        blocks.any(|block| block.start < place.start && place.start < block.end)
     }
 
     /// The whole with other letters in a place; of a block, the braces.
     fn with(&self, place: &Range<usize>, letters: &str) -> String {
         let mut edits = vec![(place.clone(), letters)];
-        edits.extend(self.block.clone().map(|block| (block, "{ }")));
+        edits.extend(self.blocks.iter().map(|block| (block.clone(), "{ }")));
         edits.sort_by_key(|(place, _)| std::cmp::Reverse(place.start));
         let mut text = self.text.to_owned();
         for (place, letters) in edits {
@@ -434,7 +440,7 @@ fn guessed(
         None => format!("`{said}` is said in other words."),
     };
     let whole = |answer: &String| {
-        let block = letters.block.is_some();
+        let block = !letters.blocks.is_empty();
         let whole = one_line(&letters.with(&candidate.place, answer));
         let shown = if block || whole.len() > LONGEST_SHOWN {
             one_line(answer)
