@@ -191,6 +191,7 @@ fn labels_say_what_the_cutter_needs() {
     let mut numbers = Vec::new();
     for (piece, words) in &words {
         let all = words.join(" ");
+        let all = all.split_whitespace().collect::<Vec<_>>().join(" ");
         // The number before the name of a small piece stands for the draft's title as well.
         let said = |number: &usize| {
             let is_small = words.iter().any(|words| {

@@ -161,7 +161,7 @@ fn one(drawing: &mut Drawing, set: &Set, nest: &Nest<'_>, shift: Vec2) {
         }
         if let Some(bracket) = fold_bracket(laid.piece) {
             let bracket = Shape::Stroke(place * bracket, Pen::Grain);
-            drawing.add(Layer::Fold, name, Some("fold"), bracket);
+            drawing.add(Layer::Grain, name, Some("fold"), bracket);
         }
     }
     let rungs = ladders(nest, shift);
