@@ -270,11 +270,19 @@ fn a_file_is_written_whole_or_not_at_all() {
     let folder = folder();
     let at = folder.path();
     std::fs::write(at.join("old.svg"), "old").unwrap();
-    assert_eq!(
-        oaktag(at, &["draw", "broken.draft", "-o", "old.svg"]).status,
-        1
+    std::fs::write(at.join("old.pdf"), "old").unwrap();
+    // What is cut from stays as it was; a picture is written, and says that it lacks something.
+    for name in ["old.pdf", "old.svg"] {
+        let drawn = oaktag(at, &["draw", "broken.draft", "-o", name]);
+        assert_eq!(drawn.status, 1);
+    }
+    assert_eq!(std::fs::read_to_string(at.join("old.pdf")).unwrap(), "old");
+    std::fs::remove_file(at.join("old.pdf")).unwrap();
+    let unfinished = std::fs::read_to_string(at.join("old.svg")).unwrap();
+    assert!(
+        unfinished.contains("<title>UNFINISHED</title>"),
+        "{unfinished}"
     );
-    assert_eq!(std::fs::read_to_string(at.join("old.svg")).unwrap(), "old");
     assert_eq!(
         oaktag(at, &["draw", "sound.draft", "-o", "old.svg"]).status,
         0

@@ -83,12 +83,14 @@ impl<'a> Generator<'a> {
     fn together(tokens: Vec<String>) -> Vec<String> {
         let mut out: Vec<String> = Vec::with_capacity(tokens.len());
         for token in tokens {
-            let joins = match (out.last().map(String::as_str), token.as_str()) {
-                (Some("of"), "the") | (Some("to"), "level") => true,
-                (Some("of the"), "way") | (Some("to level"), "of") => true,
-                (Some("of the way"), "from" | "along") => true,
-                _ => false,
-            };
+            let joins = matches!(
+                (out.last().map(String::as_str), token.as_str()),
+                (Some("of"), "the")
+                    | (Some("of the"), "way")
+                    | (Some("of the way"), "from" | "along")
+                    | (Some("to"), "level")
+                    | (Some("to level"), "of")
+            );
             match out.last_mut().filter(|_| joins) {
                 Some(last) => {
                     last.push(' ');

@@ -356,7 +356,9 @@ fn a_broken_sentence_leaves_the_rest_whole() {
         matches!(kinds[0], SentenceKind::Draw(d) if d.names.len() == 2 && d.value.kind == ExprKind::Broken)
     );
     assert!(matches!(kinds[1], SentenceKind::Draw(d) if d.value.kind != ExprKind::Broken));
-    assert!(matches!(kinds[2], SentenceKind::Panel(p) if p.body.sentences.len() == 1));
+    assert!(
+        matches!(kinds[2], SentenceKind::Broken(lost) if lost.word == "panel" && lost.blocks[0].sentences.len() == 1)
+    );
     assert!(matches!(kinds[3], SentenceKind::Measure(m) if &*m.name.text == "h"));
     let broken: Vec<_> = parsed.broken_names.iter().map(|word| &*word.text).collect();
     assert_eq!(broken, ["e"]);

@@ -331,10 +331,8 @@ impl<'a> Checker<'a> {
             else {
                 return false;
             };
-            let sentences = piece.sentences.iter();
-            sentences.fold(true, |fine, one| {
-                fine && c.said_of_piece(one, &mut making.clone()).is_some()
-            })
+            let mut sentences = piece.sentences.iter();
+            sentences.all(|one| c.said_of_piece(one, &mut making.clone()).is_some())
         });
         op
     }

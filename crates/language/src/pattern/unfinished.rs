@@ -1,6 +1,7 @@
 //! What is drawn while something is wrong: pieces whose edges are drawn in part, and pieces of which it is not known how they
 //! are cut. Neither has a cutting line, so that nobody cuts along what is only half said.
 
+use super::Pattern;
 use super::outline;
 use super::piece::Piece;
 use super::seam::{Meant, meant};
@@ -22,6 +23,17 @@ impl Unfinished {
     /// As it stands across the sheet and at the foot of each piece.
     pub fn said(&self) -> String {
         format!("UNFINISHED: {}", self.words)
+    }
+}
+
+impl Pattern {
+    /// The title as it stands on paper and pages: of what lacks something, that comes first.
+    pub fn told_title(&self) -> String {
+        match (&self.unfinished, self.title.trim()) {
+            (None, _) => self.title.clone(),
+            (Some(_), "") => "UNFINISHED".to_owned(),
+            (Some(_), title) => format!("UNFINISHED: {title}"),
+        }
     }
 }
 

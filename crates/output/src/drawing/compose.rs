@@ -32,7 +32,7 @@ pub fn compose(pattern: &Pattern) -> Drawing {
 
 /// Draws a pattern in a manner of the caller's.
 pub fn compose_as(pattern: &Pattern, manner: Manner) -> Drawing {
-    let mut canvas = Canvas::new(&unfinished::title(pattern), manner);
+    let mut canvas = Canvas::new(&pattern.told_title(), manner);
     let in_part = pattern.unfinished.iter().flat_map(|lacks| &lacks.pieces);
     let drawn: Vec<Placed<'_>> = pattern
         .pieces

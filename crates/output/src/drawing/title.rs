@@ -136,9 +136,7 @@ pub(super) fn draw(canvas: &mut Canvas, pattern: &Pattern, content: Size) -> Siz
             width_of(&manner),
         );
     }
-    let titled = size_of(&unfinished::title(pattern), Hand::Title)
-        .0
-        .min(widest);
+    let titled = size_of(&pattern.told_title(), Hand::Title).0.min(widest);
     let titled = titled.max(band_width);
     let right = (corner.x + arranged.right - GUTTER).max(margin + titled) + margin;
     let width = content.width.max(right);
@@ -156,7 +154,7 @@ pub(super) fn draw(canvas: &mut Canvas, pattern: &Pattern, content: Size) -> Siz
 }
 
 fn heading(canvas: &mut Canvas, pattern: &Pattern) {
-    let title = unfinished::title(pattern);
+    let title = pattern.told_title();
     let title = text::heading(&title);
     let margin = canvas.manner.margin();
     let widest = WIDEST_TITLE.min(canvas.manner.block_width(0.0) - 2.0 * margin);

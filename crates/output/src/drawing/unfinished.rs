@@ -18,14 +18,6 @@ const ABOVE: f64 = 6.0;
 /// The least and the most that a line at the foot of a piece may take.
 const FOOT: (f64, f64) = (90.0, 240.0);
 
-/// The title of a drawing: one that lacks something says so first.
-pub(super) fn title(pattern: &Pattern) -> String {
-    match pattern.unfinished {
-        Some(_) => format!("UNFINISHED: {}", pattern.title),
-        None => pattern.title.clone(),
-    }
-}
-
 fn lines(pattern: &Pattern, manner: &Manner) -> Vec<String> {
     let Some(unfinished) = &pattern.unfinished else {
         return Vec::new();

@@ -40,10 +40,7 @@ impl Maker<'_> {
         };
         let words = "Every piece as it is cut: the sewing line heavy, the cutting line thin.";
         let mut lesson = Lesson {
-            title: match pattern.unfinished {
-                Some(_) => format!("UNFINISHED: {}", pattern.title),
-                None => pattern.title.clone(),
-            },
+            title: pattern.told_title(),
             unit: match self.unit {
                 LengthUnit::Millimetre => "millimetres",
                 LengthUnit::Centimetre => "centimetres",

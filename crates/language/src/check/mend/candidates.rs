@@ -65,7 +65,7 @@ impl<'l> Scan<'l> {
             None => None,
         };
         let end = end.unwrap_or(tokens.len());
-        let mut wholes = vec![0..end];
+        let mut wholes: Vec<Range<usize>> = std::iter::once(0..end).collect();
         let mut depth = 0_usize;
         for (at, (tok, place)) in tokens.iter().enumerate().take(end) {
             let word = letters.text.get(place.clone()).unwrap_or("");
