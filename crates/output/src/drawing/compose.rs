@@ -227,9 +227,6 @@ fn pieces(canvas: &mut Canvas, pattern: &Pattern, mut placed: Vec<Placed<'_>>) -
     for piece in &placed {
         piece_lines::draw(canvas, piece);
     }
-    for piece in &placed {
-        unfinished::foot(canvas, piece);
-    }
     // A small piece has room for its label or for other words.
     let (roomy, small): (Vec<_>, Vec<_>) = placed.iter().partition(|p| p.fit == Fit::Roomy);
     for piece in small {
@@ -243,6 +240,9 @@ fn pieces(canvas: &mut Canvas, pattern: &Pattern, mut placed: Vec<Placed<'_>>) -
     }
     for piece in &placed {
         piece_label::cautions(canvas, piece);
+    }
+    for piece in &placed {
+        unfinished::foot(canvas, piece);
     }
     for piece in &placed {
         edge_words::draw(canvas, piece);

@@ -1,5 +1,5 @@
 //! What stands on a drawing that lacks something: across the sheet, above the pieces, and at the foot of each. It is written
-//! before any name finds its place, so that none touches it.
+//! before the names of lines and points find their places, so that none touches it.
 
 use super::canvas::{Canvas, Of, block_size};
 use super::compose::Placed;
