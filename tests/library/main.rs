@@ -23,3 +23,4 @@ mod library_shirt;
 mod making_up;
 mod method;
 mod method_shirt;
+mod totals;

@@ -8,6 +8,7 @@ mod lines;
 mod lists;
 mod measures;
 mod moves;
+mod parallels;
 mod points;
 
 pub(crate) use lines::{Reach, first_meeting};
@@ -19,6 +20,7 @@ pub(super) fn all() -> Vec<Form> {
     [
         points::rows(),
         lines::rows(),
+        parallels::rows(),
         curves::rows(),
         arcs::rows(),
         moves::rows(),
