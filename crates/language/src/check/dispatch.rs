@@ -212,12 +212,6 @@ impl<'a> Checker<'a> {
             .filter(|(_, form)| form.words_fit(said.direct.is_some(), &links))
             .cloned()
             .collect();
-        if fitting.is_empty()
-            && let Some(message) = self.said_otherwise(&said, &links)
-        {
-            self.fail(message);
-            return Typed::unknown(said.span);
-        }
         if fitting.is_empty() {
             let message = self.words_do_not_fit(&said, &forms, &links);
             self.fail(message);
@@ -244,10 +238,6 @@ impl<'a> Checker<'a> {
             .iter()
             .find(|(_, form)| arguments.iter().all(|a| argument_fits(form, a)));
         let Some((reference, form)) = chosen else {
-            if let Some(message) = self.said_otherwise(&said, &links) {
-                self.fail(message);
-                return Typed::unknown(said.span);
-            }
             let message = self.wrong_argument(&fitting, &arguments);
             self.fail(message);
             return Typed::unknown(said.span);
@@ -279,7 +269,7 @@ impl<'a> Checker<'a> {
         true
     }
 
-    pub(super) fn arguments(&mut self, said: &Said<'a>) -> Vec<Argument> {
+    fn arguments(&mut self, said: &Said<'a>) -> Vec<Argument> {
         let mut arguments = Vec::with_capacity(said.clauses.len() + 1);
         if let Some(direct) = &said.direct {
             let items: Vec<Typed> = direct.iter().map(|expr| self.expression(expr)).collect();

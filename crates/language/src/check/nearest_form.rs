@@ -6,7 +6,6 @@ use super::program::FormRef;
 use super::scope::nearest_word;
 use crate::kind::Kind;
 use crate::library;
-use crate::phrase::replaced::{self, Replaced};
 use crate::phrase::{Form, Place};
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::{ExprKind, Lead, Link, Operator, Phrase, SentenceKind, Setting, Word};
@@ -232,41 +231,6 @@ impl<'a> Checker<'a> {
         )
     }
 
-    /// A form that people try, answered with the one that says the same.
-    pub(super) fn said_otherwise(&mut self, said: &Said<'a>, links: &[Link]) -> Option<Diagnostic> {
-        let head = said.head.map_or("", |word| word.text.as_ref());
-        let with_words = |tried: &&Replaced| tried.form.words_fit(said.direct.is_some(), links);
-        let tried: Vec<&Replaced> = replaced::of_head(head).filter(with_words).collect();
-        if tried.is_empty() || !said.options.is_empty() {
-            return None;
-        }
-        // Only to see what kinds they are: whatever is wrong in them is told another time.
-        let told = self.diagnostics.len();
-        let arguments = self.arguments(said);
-        self.diagnostics.truncate(told);
-        let fits = |tried: &&&Replaced| arguments.iter().all(|one| argument_fits(&tried.form, one));
-        let tried = tried.iter().find(fits)?;
-        let letters = |name: &str| {
-            let place = tried.form.places.iter().find(|place| match place.link {
-                Some(link) => link.word() == name,
-                None => place.name == name,
-            })?;
-            let exprs = match place.link {
-                None => said.direct.as_deref()?,
-                Some(link) => &said.clauses.iter().find(|(of, ..)| *of == link)?.2,
-            };
-            let (first, last) = (exprs.first()?, exprs.last()?);
-            Some(self.said(first.span.to(last.span)))
-        };
-        let now = filled_in(tried.now, &letters)?;
-        let message = format!("This is said `{now}`.");
-        Some(
-            Diagnostic::error(Code::WordsDoNotFit, said.span, message)
-                .note(tried.why)
-                .write(&now),
-        )
-    }
-
     pub(super) fn words_do_not_fit(
         &self,
         said: &Said<'a>,
@@ -458,26 +422,6 @@ impl<'a> Checker<'a> {
             _ => diagnostic.note(format!("It takes {}.", voice::list(&options))),
         }
     }
-}
-
-/// A template filled in with letters by name; none where a name that must be there is missing.
-fn filled_in<'l>(template: &str, letters: &impl Fn(&str) -> Option<&'l str>) -> Option<String> {
-    let mut now = String::new();
-    let mut rest = template;
-    while let Some(at) = rest.find(['{', '[']) {
-        let (before, marked) = rest.split_at(at);
-        now.push_str(before);
-        let close = if marked.starts_with('{') { '}' } else { ']' };
-        let (inside, after) = marked.get(1..)?.split_once(close)?;
-        if close == '}' {
-            now.push_str(letters(inside)?);
-        } else if let Some(part) = filled_in(inside, letters) {
-            now.push_str(&part);
-        }
-        rest = after;
-    }
-    now.push_str(rest);
-    Some(now)
 }
 
 /// "`onto` of `swing`", "what `pivot` is done to".

@@ -7,7 +7,6 @@ pub mod argument;
 mod call;
 mod family;
 pub mod form;
-pub(crate) mod replaced;
 pub mod table;
 mod value;
 pub mod wording;
