@@ -54,7 +54,6 @@ pub(super) fn tight(
     let (width, height) = block_size(lines);
     let bounds = inside.bounds();
     let keep = Keep {
-        inside: Some(inside),
         lines: most,
         ..Keep::default()
     };
@@ -74,23 +73,20 @@ pub(super) fn tight(
         let middle = bounds.center();
         let columns = from_middle(places.x0, places.x1, PLACES.1, middle.x);
         for (off, y) in from_middle(places.y0, places.y1, PLACES.1, middle.y) {
-            for (aside, x) in &columns {
+            if best.is_some_and(|(least, _)| turned + FROM_MIDDLE * off >= least) {
+                break;
+            }
+            for (aside, x) in held(inside, &frame.grown(NEAR), y, &columns) {
                 let least = best.map_or(f64::INFINITY, |(least, _)| least);
-                let own = turned + FROM_MIDDLE * off.hypot(*aside);
+                let own = turned + FROM_MIDDLE * off.hypot(aside);
                 if own >= least {
                     break;
                 }
                 let frame = TextFrame {
-                    centre: Point::new(*x, y),
+                    centre: Point::new(x, y),
                     ..frame
                 };
-                // Most boxes do not lie inside, which is told sooner than what is under them.
-                let room = frame.grown(NEAR);
-                let cost = inside
-                    .holds(&room)
-                    .then(|| labels.cost(&room, own, keep, least))
-                    .flatten();
-                if let Some(cost) = cost {
+                if let Some(cost) = labels.cost(&frame.grown(NEAR), own, keep, least) {
                     best = Some((cost, frame));
                 }
             }
@@ -128,7 +124,7 @@ type Columns = Vec<(f64, f64)>;
 struct Places<'r> {
     inside: &'r Region,
     frame: TextFrame,
-    columns: Vec<(f64, f64)>,
+    columns: Columns,
     /// How far off a row is, its height, and, once it is asked for, which columns hold the label there.
     rows: Vec<(f64, f64, OnceCell<Columns>)>,
 }
@@ -153,22 +149,6 @@ impl<'r> Places<'r> {
         })
     }
 
-    /// The columns that hold the label at a height.
-    fn held(&self, y: f64) -> Vec<(f64, f64)> {
-        let (across, down) = reach(&self.frame);
-        let half = across + BORDER;
-        let (top, bottom) = (y - down - BORDER, y + down + BORDER);
-        let stretches = self.inside.common(top, bottom, 2.0 * half);
-        let holds = |(_, x): &(f64, f64)| {
-            let mut stretches = stretches.iter();
-            stretches.any(|(from, to)| *from <= x - half && x + half <= *to)
-        };
-        if stretches.is_empty() {
-            return Vec::new();
-        }
-        self.columns.iter().copied().filter(holds).collect()
-    }
-
     /// The cheapest place that is free, and clear of lines for so many millimetres.
     fn best(&self, labels: &Labels, clear: f64) -> Option<TextFrame> {
         let keep = Keep {
@@ -176,11 +156,13 @@ impl<'r> Places<'r> {
             ..Keep::default()
         };
         let mut best: Option<(f64, TextFrame)> = None;
-        for (off, y, held) in &self.rows {
+        for (off, y, holding) in &self.rows {
             if best.is_some_and(|(least, _)| FROM_MIDDLE * off >= least) {
                 break;
             }
-            for (aside, x) in held.get_or_init(|| self.held(*y)) {
+            for (aside, x) in holding
+                .get_or_init(|| held(self.inside, &self.frame.grown(BORDER), *y, &self.columns))
+            {
                 let least = best.map_or(f64::INFINITY, |(least, _)| least);
                 let own = FROM_MIDDLE * off.hypot(*aside);
                 if own >= least {
@@ -198,6 +180,17 @@ impl<'r> Places<'r> {
         }
         best.map(|(_, frame)| frame)
     }
+}
+
+/// The columns that hold a box at a height.
+fn held(inside: &Region, frame: &TextFrame, y: f64, columns: &Columns) -> Columns {
+    let centre = Point::new(inside.bounds().center().x, y);
+    let room = inside.room(&TextFrame { centre, ..*frame });
+    let holds = |(_, x): &(f64, f64)| room.iter().any(|(from, to)| from <= x && x <= to);
+    if room.is_empty() {
+        return Columns::new();
+    }
+    columns.iter().copied().filter(holds).collect()
 }
 
 /// How far a box reaches from its middle, across and down.

@@ -166,7 +166,10 @@ impl Raster {
                 return true;
             }
             for (word, costs) in row.iter().zip(COSTS) {
-                cost = cost.saturating_add(costs * (word & bits).count_ones());
+                let under = word & bits;
+                if under != 0 {
+                    cost = cost.saturating_add(costs * under.count_ones());
+                }
             }
             f64::from(cost) < limit
         });
@@ -367,20 +370,21 @@ impl Rows {
         }
     }
 
-    /// From where to where a row lies in the box, in cells.
-    pub(super) fn reach(&self, row: i32) -> Option<(f64, f64)> {
+    /// From where to where a row lies in the box, in cells from its middle.
+    pub(super) fn beside(&self, row: i32) -> Option<(f64, f64)> {
         let down = f64::from(row) - self.centre.y;
         let (mut low, mut high) = (-self.half, self.half);
         for (run, half) in self.sides.iter().flatten() {
             low = low.max(run * down - half);
             high = high.min(run * down + half);
         }
-        (low <= high).then_some((self.centre.x + low, self.centre.x + high))
+        (low <= high).then_some((low, high))
     }
 
     /// The first and the last column of a row.
     fn span(&self, row: i32) -> Option<(i32, i32)> {
-        let (first, last) = self.reach(row).map(|(low, high)| middles(low, high))?;
+        let (low, high) = self.beside(row)?;
+        let (first, last) = middles(self.centre.x + low, self.centre.x + high);
         (first <= last).then_some((first, last))
     }
 

@@ -10,8 +10,6 @@ const NEAR: f64 = 0.05;
 /// Rows to a millimetre, and the most of the tallest sheet.
 const ROW: f64 = 1.0;
 const MOST_ROWS: f64 = 4096.0;
-/// A stretch is short only by more than what figures round off.
-const SHORTER: f64 = 1e-6;
 
 /// What lies inside a closed line.
 pub(crate) struct Region {
@@ -108,49 +106,48 @@ impl Region {
         row.iter().any(|(from, to)| *from <= p.x && p.x <= *to)
     }
 
-    /// The stretches that lie inside on every row from a height to another, to half a row; those shorter than `least` may
-    /// be left out.
-    pub(crate) fn common(&self, top: f64, bottom: f64, least: f64) -> Vec<(f64, f64)> {
-        let (first, last) = (level(top, self.per), level(bottom, self.per) - 1);
-        let long = |(from, to): &(f64, f64)| from < to && to - from > least - SHORTER;
-        let mut common = self.row(first).to_vec();
-        for row in first + 1..=last {
-            let row = self.row(row);
-            if let ([one], [other]) = (common.as_mut_slice(), row) {
-                *one = (one.0.max(other.0), one.1.min(other.1));
-                if !long(one) {
-                    return Vec::new();
-                }
+    /// From where to where the middle of a box may be moved across, so that the line goes round the whole of it, to half a
+    /// row.
+    pub(crate) fn room(&self, frame: &TextFrame) -> Vec<(f64, f64)> {
+        let (bounds, inner) = (frame.bounds(), self.bounds);
+        if bounds.y0 < inner.y0 || inner.y1 < bounds.y1 {
+            return Vec::new();
+        }
+        let half = bounds.width() / 2.0;
+        let mut room = vec![(inner.x0 + half, inner.x1 - half)];
+        let rows = Rows::of(frame, self.per);
+        for row in rows.first..=rows.last {
+            let Some((left, right)) = rows.beside(row) else {
                 continue;
+            };
+            let (left, right) = (left / self.per, right / self.per);
+            let fits = |(from, to): &(f64, f64)| (from - left, to - right);
+            let row = self.row(row);
+            if let ([one], [stretch]) = (room.as_mut_slice(), row) {
+                let (from, to) = fits(stretch);
+                *one = (one.0.max(from), one.1.min(to));
+            } else {
+                let both = room.iter().flat_map(|one| {
+                    row.iter().map(move |stretch| {
+                        let (from, to) = fits(stretch);
+                        (one.0.max(from), one.1.min(to))
+                    })
+                });
+                room = both.collect();
             }
-            let both = common.iter().flat_map(|one| {
-                row.iter()
-                    .map(move |other| (one.0.max(other.0), one.1.min(other.1)))
-            });
-            common = both.filter(long).collect();
-            if common.is_empty() {
+            room.retain(|(from, to)| from <= to);
+            if room.is_empty() {
                 break;
             }
         }
-        common
+        room
     }
 
     /// Whether the line goes round the whole of a box, to half a row.
     pub(crate) fn holds(&self, frame: &TextFrame) -> bool {
-        let bounds = frame.bounds();
-        if self.bounds.union(bounds) != self.bounds {
-            return false;
-        }
-        let rows = Rows::of(frame, self.per);
-        let holds = |row: i32| {
-            rows.reach(row).is_none_or(|(from, to)| {
-                let (from, to) = ((from - MIDDLE.x) / self.per, (to - MIDDLE.x) / self.per);
-                let mut stretches = self.row(row).iter();
-                stretches.any(|(start, end)| *start <= from && to <= *end)
-            })
-        };
-        // Its first row and its last mostly tell.
-        holds(rows.first) && holds(rows.last) && (rows.first + 1..rows.last).all(holds)
+        let at = frame.centre.x;
+        let room = self.room(frame);
+        room.iter().any(|(from, to)| *from <= at && at <= *to)
     }
 }
 
