@@ -8,6 +8,7 @@ use oaktag_language::pattern::{After, Decided, Pattern, Seam};
 use oaktag_language::report::Code;
 
 /// A strip 100 mm deep: `top` runs to the right from `p0` to `p1`, `p2` and `p3` lie below them, and `m` on `top`.
+#[derive(Clone)]
 struct Strip {
     name: &'static str,
     wide: u32,
@@ -363,4 +364,29 @@ piece {name} {{
         }
     }
     assert_eq!(held, 3 * 4 * 2 * 2 * 2);
+}
+
+/// Strips that lie over each other have the same points at the same places: the one that is named is meant.
+#[test]
+fn a_ring_of_like_strips_begins_at_the_one_that_is_named() {
+    let like = ["one", "two", "three"].map(|name| strip(name, 120, (0, 0), 30));
+    let mut all = like.to_vec();
+    all.push(strip("band", 360, (0, 0), 30));
+    let joined = "seam one_two joins one.right_side to two.left_side
+seam two_three joins two.right_side to three.left_side
+seam three_one joins three.right_side to one.left_side
+seam ends joins band.right_side to mirrored band.left_side
+";
+    for first in ["one", "two", "three"] {
+        let seams = format!(
+            "{joined}seam waist joins one.top, two.top, three.top to band.top from {first}.p0, band.p0"
+        );
+        let (pattern, told) = drawn(&all, &seams);
+        let waist = pattern.seams.iter().find(|seam| seam.name == "waist");
+        let waist = waist.unwrap_or_else(|| panic!("{told:?}"));
+        let order: Vec<&str> = ["one", "two", "three", "one", "two"].to_vec();
+        let from = order.iter().position(|name| *name == first).unwrap_or(0);
+        assert_eq!(pieces(waist), order[from..from + 3], "{first}: {told:?}");
+        assert_eq!(waist.decided, Decided::From, "{first}: {told:?}");
+    }
 }

@@ -296,8 +296,12 @@ fn what_is_drawn_is_what_the_whole_draft_draws() {
                 let at = session.sources().bytes(told.place).start;
                 told.place.file == place.file && place.start as usize <= at && at <= end
             };
-            // A figure that can be worked out is another figure, and another draft.
-            if stops.is_empty() || (way == 2 && !stops.iter().all(inside)) {
+            // What reads well, and a figure that can be worked out, is another draft.
+            let fit = match way {
+                2 => stops.iter().all(inside),
+                _ => stops.iter().any(inside),
+            };
+            if stops.is_empty() || !fit {
                 continue;
             }
             done += 1;

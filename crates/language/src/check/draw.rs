@@ -28,7 +28,11 @@ impl<'a> Checker<'a> {
         let count = draw.names.len();
         let lines = value.lines.clone().filter(|_| draw.kind == KindWord::List);
         let items = value.shape.clone().filter(|_| value.kind.holds_panels());
-        let value = self.as_many(value, &kind, count, span);
+        let value = if (&kind, &value.kind, count) == (&Kind::Line, &Kind::Curve, 1) {
+            self.is_a_curve(value, span)
+        } else {
+            self.as_many(value, &kind, count, span)
+        };
         let kind = if kind == Kind::Curve && count == 1 && value.kind == Kind::Line {
             Kind::Curve
         } else {
@@ -65,6 +69,24 @@ impl<'a> Checker<'a> {
         vec![Op::Draw(Box::new(drawing))]
     }
 
+    /// Bent, and called a line.
+    fn is_a_curve(&mut self, value: Typed, sentence: Span) -> Typed {
+        let message = self.kind_mismatch(&value, "a line", &[Kind::Line]);
+        let (word, bytes) = ("line", self.project.sources.bytes(sentence));
+        let message = match self.said(sentence).find(word) {
+            Some(at) => {
+                let at = bytes.start + at;
+                let sources = &self.project.sources;
+                let place = sources.span(sentence.file, at..at + word.len());
+                let help = "A line is straight; what is bent begins with `curve`.";
+                message.help(help).offer(place, "curve")
+            }
+            None => message,
+        };
+        self.fail(message);
+        Typed::unknown(value.span)
+    }
+
     pub(super) fn redraw(&mut self, redraw: &'a tree::Redraw, span: Span) -> Vec<Op> {
         let value = self.expression(&redraw.value);
         let lines = value.lines.clone().filter(|_| redraw.names.len() == 1);
@@ -73,6 +95,8 @@ impl<'a> Checker<'a> {
         let mut rebound = Vec::new();
         for word in &redraw.names {
             let Some((old, old_slot, kind)) = self.redrawable(word) else {
+                // It is told once, and not at each use.
+                self.lose_name(word, None);
                 continue;
             };
             let kind =

@@ -192,9 +192,8 @@ impl<'a> Checker<'a> {
                     }
                 }
             }
-            "pieces" | "seams" | "cloth" | "use" | "if" | "edition" | "draft" | "unit"
-            | "require" | "check" | "step" | "note" | "why" | "caution" | "slip" | "terms"
-            | "give" => return,
+            "pieces" | "seams" | "cloth" | "if" | "edition" | "draft" | "unit" | "require"
+            | "check" | "step" | "note" | "why" | "caution" | "slip" | "terms" | "give" => return,
             _ => {}
         }
         self.program.not_drawn.push(match words.as_slice() {
@@ -210,7 +209,7 @@ impl<'a> Checker<'a> {
     }
 
     /// A name whose value is not drawn, in the place of an older one where there is one.
-    fn lose_name(&mut self, word: &tree::Word, kind: Option<KindWord>) {
+    pub(super) fn lose_name(&mut self, word: &tree::Word, kind: Option<KindWord>) {
         let own = |checker: &Self| {
             let layer = checker.here.layers.get(checker.sheet_at(word))?;
             match &layer.names.get(&word.text)?.bound {

@@ -225,6 +225,14 @@ impl<'a> Checker<'a> {
             let near = near.to_owned();
             let found = self.find(&near);
             diagnostic = diagnostic.at("no such name").meant(&near);
+            // `gore_n`, where an `each` lays out `gore`
+            let laid_out = near.strip_suffix("_1");
+            if let Some(base) = laid_out.filter(|base| text.starts_with(base) && text != *base) {
+                diagnostic = diagnostic.help(format!(
+                    "A copy is called by its number, as in `{near}`. Within the `each`, `{base}` is the copy at hand, and in a seam `next {base}.EDGE` is of the one after; outside it a seam takes `each {base}.EDGE` of all."
+                ));
+                diagnostic.offers.clear();
+            }
             if let Some(found) = found {
                 diagnostic = diagnostic.see(found.span, found.origin(&near));
             }

@@ -85,6 +85,7 @@ pub(crate) fn build_after(drawn: &Drawn, mut kept: Option<&mut Kept>) -> (Patter
     let pieces = interlining::with_interlinings(pieces, &specs, outlines, &mut faults);
     cloth_width::check(&pieces, &drawn.cloths, &mut faults);
     mark::check(&pieces, &mut faults);
+    dart::check_inside(&pieces, &mut faults);
     let unwalked = unwalked(&pieces, &mut faults);
     let mut pieces = pieces;
     for piece in pieces.iter_mut().filter(|piece| piece.sewing.is_none()) {

@@ -7,7 +7,7 @@ use super::spec::{CutSpec, DartSpec, EdgeSpec, MarkSpec, PieceSpec, Tag, Value};
 use crate::report::Code;
 use crate::say;
 use crate::voice::{self, figure};
-use kurbo::{Point, Vec2};
+use kurbo::{BezPath, Point, Shape as _, Vec2};
 use oaktag_geometry::MEETING;
 use oaktag_geometry::edit::End;
 use oaktag_geometry::meet::meetings;
@@ -142,6 +142,59 @@ fn legs_differ(spec: &PieceSpec, said: &DartSpec, (one, other): (f64, f64)) -> O
             figure::length(other)
         ));
     Some(fault)
+}
+
+/// A leg is looked at in so many places.
+const LOOKED_AT: u32 = 8;
+/// A dart whose point lies on the sewing line is inside it, in millimetres.
+const ON_LINE: f64 = 0.5;
+
+/// Tells each dart that runs off its piece: it cannot be sewn, and what it takes up is not known.
+pub(crate) fn check_inside(pieces: &[Piece], faults: &mut Vec<Fault>) {
+    for piece in pieces {
+        let Some(sewing) = &piece.sewing else {
+            continue;
+        };
+        let outline = BezPath::from_path_segments(sewing.segs().iter().copied());
+        let off = |p: Point| {
+            let off = sewing.nearest(p).distance;
+            (off > ON_LINE && outline.winding(p) == 0).then_some(off)
+        };
+        for dart in &piece.darts {
+            let apexes = || std::iter::once(dart.apex).chain(dart.other_apex);
+            let legs = apexes().flat_map(|apex| {
+                let mouth = [dart.mouth.0, dart.mouth.1].into_iter();
+                mouth.flat_map(move |end| {
+                    let at = move |n: u32| apex.lerp(end, f64::from(n) / f64::from(LOOKED_AT));
+                    (1..LOOKED_AT).map(at)
+                })
+            });
+            let farthest =
+                |all: &mut dyn Iterator<Item = Point>| all.filter_map(off).max_by(f64::total_cmp);
+            let name = voice::name(&piece.name);
+            let message = if let Some(off) = farthest(&mut apexes()) {
+                say!(
+                    "piece {}: a dart runs off the piece: its point lies {} outside the sewing line",
+                    name,
+                    figure::spoken(off)
+                )
+            } else if let Some(off) = farthest(&mut legs.chain([dart.mouth.0, dart.mouth.1])) {
+                say!(
+                    "piece {}: a dart runs off the piece: a leg lies up to {} outside the sewing line",
+                    name,
+                    figure::spoken(off)
+                )
+            } else {
+                continue;
+            };
+            let fault = Fault::error(Code::DartOffPiece, dart.tag, message)
+                .at("said here")
+                .help("Move its point, or make the dart shorter, so that it lies inside the sewing line; one that is to open in an edge has its mouth between two edges of the outline.")
+                .on_piece(&piece.name)
+                .print(say!("Dart: runs off the piece"));
+            faults.push(fault);
+        }
+    }
 }
 
 /// A dart that lies whole inside the piece.

@@ -203,6 +203,8 @@ codes! {
     DartDiffers = "dart-differs",
     /// Darts that lie over each other.
     DartsOverlap = "darts-overlap",
+    /// A dart that runs off its piece.
+    DartOffPiece = "dart-off-piece",
     /// A notch that falls outside its seam.
     NotchOffSeam = "notch-off-seam",
     /// A mark that lies off its piece.
@@ -240,6 +242,7 @@ impl Code {
                 | Code::CornerUnpaired
                 | Code::DartDiffers
                 | Code::DartsOverlap
+                | Code::DartOffPiece
                 | Code::AllowancesDiffer
                 | Code::FoldNotSquare
                 | Code::NotchOffSeam

@@ -207,8 +207,8 @@ rows! {
     Pattern "pieces take" "pieces of PANEL [without PIECE, …]"
         "All pieces and seams that an act or an imported draft hands over, or all but these."
         "use shirt\nuse body\npanel shirt = womens_block\nseams of shirt";
-    Pattern "seam join joins walk" "seam NAME joins EDGE, … to EDGE, … [from POINT, POINT] [toward POINT, POINT] [{ … }]"
-        "Two sides that are sewn to each other, walked from the starts named."
+    Pattern "seam join joins walk next each" "seam NAME joins EDGE, … to EDGE, … [from POINT, POINT] [toward POINT, POINT] [{ … }]"
+        "Two sides that are sewn to each other, walked from the starts named. Of panels that an `each` lays out, `each gore.waist` is that edge of every one, and in the block `next gore.side` that of the one after."
         "seam shoulder joins back.shoulder to front.shoulder from back.tip, front.tip { allow 1cm }"
         ["seam NAME joins EDGE and OTHER" => "seam NAME joins EDGE to OTHER"];
     Pattern "order make" "order SEAM, …"
@@ -227,7 +227,9 @@ rows! {
     Piece "cut pair mirrored" "cut NUMBER [alike] [from CLOTH]"
         "How many: two are a mirrored pair, and `alike` lie the same way up."
         "cut 2 alike from main"
-        ["cut NUMBER of CLOTH", "cut NUMBER in CLOTH", "cut NUMBER CLOTH" => "cut NUMBER from CLOTH"];
+        ["cut NUMBER of CLOTH", "cut NUMBER in CLOTH", "cut NUMBER CLOTH" => "cut NUMBER from CLOTH"]
+        ["cut a pair from CLOTH", "cut pair from CLOTH", "cut a pair of CLOTH" => "cut 2 from CLOTH"]
+        ["cut a pair", "cut pair", "cut one pair" => "cut 2"];
     Piece "cut fold" "cut NUMBER on fold at EDGE [from CLOTH]"
         "The half as drawn, with this edge on the fold of the cloth."
         "cut 1 on fold at centre from main\nfinish hem, shoulder \"bound\""
@@ -247,7 +249,8 @@ rows! {
     Piece "allow allowance" "allow LENGTH [on EDGE, …]"
         "The seam allowance: of every edge, or of these."
         "allow 1cm\nallow 4cm on hem"
-        ["allow LENGTH at EDGE", "allow LENGTH along EDGE", "allow LENGTH EDGE", "allowance LENGTH on EDGE", "allow EDGE LENGTH" => "allow LENGTH on EDGE"];
+        ["allow LENGTH at EDGE", "allow LENGTH along EDGE", "allow LENGTH EDGE", "allowance LENGTH on EDGE", "allow EDGE LENGTH" => "allow LENGTH on EDGE"]
+        ["seam allowance LENGTH", "seam allowance of LENGTH", "allowance LENGTH", "allow LENGTH all round", "allow LENGTH round", "allow LENGTH everywhere" => "allow LENGTH"];
     Piece "allow allowance nothing none" "allow nothing on EDGE, …"
         "No allowance: the edge is cut on its sewing line."
         "allow nothing on hem"
@@ -264,7 +267,8 @@ rows! {
         "finish centre \"overlocked\"";
     Piece "fold" "fold LINE, …"
         "Fold lines, notched where they meet the outline."
-        "fold stripe";
+        "fold stripe"
+        ["fold along LINE", "fold on LINE", "fold at LINE", "fold line LINE" => "fold LINE"];
     Piece "fold pleat onto" "fold LINE onto LINE"
         "A fold laid onto a line, with an arrow that says which way: a pleat, where both meet the outline."
         "fold fold_1 onto centre";
@@ -280,10 +284,14 @@ rows! {
         "dart (apex left 1cm) to (apex right 1cm) at (apex up 6cm), (apex down 6cm)";
     Piece "mark drill button buttonhole" "mark POINT, … [\"WORDS\"] [on left | on right] [with diameter LENGTH, thickness LENGTH]"
         "Points and lines to copy onto the cloth; words that begin with `drill` make a hole, a diameter and a thickness a button."
-        "mark apex \"button\" with diameter 12mm, thickness 3mm";
+        "mark apex \"button\" with diameter 12mm, thickness 3mm"
+        ["buttonhole POINT", "buttonhole at POINT" => "mark POINT \"buttonhole\""]
+        ["button POINT", "button at POINT" => "mark POINT \"button\""]
+        ["drill POINT", "drill at POINT" => "mark POINT \"drill\""];
     Piece "interline interlining" "interline NUMBER from CLOTH by LENGTH"
         "An interlining, so much smaller all round."
-        "interline 1 from fusible by 2mm";
+        "interline 1 from fusible by 2mm"
+        ["interline from CLOTH by LENGTH", "interline CLOTH by LENGTH" => "interline 1 from CLOTH by LENGTH"];
     Piece "if otherwise else" "if CONDITION { … } otherwise { … }"
         "Around any of these."
         "if hip_girth > 100cm { allow 4cm on hem } otherwise { allow 3cm on hem }";

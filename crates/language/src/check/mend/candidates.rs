@@ -11,6 +11,8 @@ use std::ops::Range;
 
 /// Places of one sentence that are looked at.
 const MOST_PLACES: usize = 60;
+/// Brackets that are tried round words of one sentence.
+const MOST_BRACKETS: usize = 24;
 
 /// Letters that may stand in a place.
 pub(super) struct Candidate {
@@ -38,6 +40,7 @@ impl<'a> Checker<'a> {
                 scan.row(guess, &form.doc, &mut all);
             }
         }
+        all.extend(scan.brackets_left_out());
         if letters.frame == Frame::Sheet {
             all.extend(scan.list_left_open());
             all.extend(scan.text_sum());
@@ -221,6 +224,70 @@ impl<'l> Scan<'l> {
                 "Several values stand between `[` and `]`, a phrase among them in brackets of its own.",
             ),
         })
+    }
+
+    /// `half way along edge right 2cm`: brackets round some of the words, the fewest first.
+    fn brackets_left_out(&self) -> Vec<Candidate> {
+        let opens = |at: usize| {
+            let before = at.checked_sub(1).and_then(|before| self.tok(before));
+            let here = self.tok(at);
+            let begins = matches!(here, Some(Tok::Name | Tok::Dotted | Tok::Figure));
+            let behind = matches!(
+                before,
+                Some(
+                    Tok::Link(_)
+                        | Tok::Equal
+                        | Tok::Comma
+                        | Tok::OpenRound
+                        | Tok::OpenSquare
+                        | Tok::Name
+                )
+            );
+            begins && behind
+        };
+        let closes = |at: usize| {
+            let is_and = || letters(self.text, self.tokens, &(at..at + 1)) == "and";
+            match self.tok(at) {
+                Some(Tok::Name) => is_and(),
+                None
+                | Some(
+                    Tok::Link(_)
+                    | Tok::Direction(_)
+                    | Tok::Comma
+                    | Tok::Text
+                    | Tok::CloseRound
+                    | Tok::CloseSquare
+                    | Tok::OpenBrace,
+                ) => true,
+                _ => false,
+            }
+        };
+        let count = self.wholes.first().map_or(0, |whole| whole.end);
+        let mut found: Vec<Range<usize>> = Vec::new();
+        for from in (1..count).filter(|at| opens(*at)) {
+            let mut depth = 0_usize;
+            for at in from..count {
+                match self.tok(at) {
+                    Some(Tok::OpenRound | Tok::OpenSquare) => depth += 1,
+                    Some(Tok::CloseRound | Tok::CloseSquare) if depth == 0 => break,
+                    Some(Tok::CloseRound | Tok::CloseSquare) => depth -= 1,
+                    _ => {}
+                }
+                if depth == 0 && at > from && closes(at + 1) {
+                    found.push(from..at + 1);
+                }
+            }
+        }
+        found.sort_by_key(Range::len);
+        let candidates = found.into_iter().take(MOST_BRACKETS).filter_map(|inner| {
+            Some(Candidate {
+                place: self.bytes(&inner)?,
+                answers: vec![format!("({})", letters(self.text, self.tokens, &inner))],
+                note: "",
+                why: Some("A phrase inside a sentence or another phrase stands in brackets."),
+            })
+        });
+        candidates.collect()
     }
 
     /// `"a" + b`

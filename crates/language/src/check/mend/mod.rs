@@ -201,7 +201,9 @@ impl<'a> Checker<'a> {
         }
         // What is offered quotes the sentence.
         self.looked_at.borrow_mut().push(span);
-        let Some(told_now) = self.better(&letters, span, from, &wrong, works) else {
+        let better = self.better(&letters, span, from, &wrong, works);
+        let better = better.or_else(|| self.without_brackets(&letters, &wrong, works));
+        let Some(told_now) = better else {
             return;
         };
         self.forget(told, &wrong);
@@ -243,6 +245,40 @@ impl<'a> Checker<'a> {
             let elsewhere = offer.place != one.place;
             elsewhere || self.holds(&letters.with(place, &offer.text), letters.frame, works)
         })
+    }
+
+    /// A word that begins no phrase, or not one that can be said so: brackets alone would not mend it.
+    fn without_brackets(
+        &mut self,
+        letters: &Letters<'_>,
+        wrong: &[(Range<usize>, Diagnostic, bool)],
+        works: Works<'_, 'a>,
+    ) -> Option<Diagnostic> {
+        let [(place, one, _)] = wrong else {
+            return None;
+        };
+        if one.code != Code::PhraseNeedsBrackets || self.is_offered(letters, wrong, works) {
+            return None;
+        }
+        let mut tokens = letters.tokens.iter();
+        let (tok, word) = tokens.find(|(_, token)| token.start == place.start)?;
+        let word = letters
+            .text
+            .get(word.clone())
+            .filter(|_| *tok == Tok::Name)?;
+        let mut forms = self.table.forms().iter();
+        let help = if let Some(form) = forms.find(|form| form.head.as_deref() == Some(word)) {
+            format!("It is written like this:  ({})", form.signature())
+        } else if self.sees(word).is_some() {
+            format!("After the name `{word}` comes a linking word, a sign or a comma.")
+        } else {
+            format!(
+                "No phrase begins with `{word}`: `oaktag phrases {word}` looks for what is like it."
+            )
+        };
+        let mut told = one.clone();
+        told.offers.clear();
+        Some(told.help(help))
     }
 
     /// One message in place of these.

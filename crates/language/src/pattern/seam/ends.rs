@@ -2,11 +2,12 @@
 //! line, the angle of that line as sewn, and its step.
 
 use super::super::fault::Fault;
+use super::super::piece::Edge;
 use super::super::spec::SeamKind;
 use super::places::Walked;
 use super::reading::{Tip, end_named};
-use super::side::{Corner, Ground};
-use super::{Seam, outside, told};
+use super::side::{Corner, Ground, Taken, same};
+use super::{SAME_PLACE, Seam, outside, told};
 use crate::report::{Code, Severity};
 use crate::say;
 use crate::voice::{self, figure};
@@ -120,7 +121,8 @@ pub(super) fn of(
     found
 }
 
-/// Whether two edges beside a seam are one line: on one side of one seam, or both finished and not laid on each other.
+/// Whether two edges beside a seam are one line: on one side of one seam, each sewn to a piece of which that is true in turn (a
+/// lining bagged out), or both finished and not laid on each other.
 fn runs_on(ground: &Ground<'_>, seam: &Seam, index: usize, a: Corner, b: Corner) -> bool {
     let edge = |corner: Corner| ground.pieces.get(corner.piece)?.edges.get(corner.edge);
     let (Some(one), Some(other)) = (edge(a), edge(b)) else {
@@ -135,7 +137,7 @@ fn runs_on(ground: &Ground<'_>, seam: &Seam, index: usize, a: Corner, b: Corner)
     if layers {
         return false;
     }
-    let holds = |side: &[super::side::Taken], corner: Corner| {
+    let holds = |side: &[Taken], corner: Corner| {
         let mut own = side.iter();
         own.any(|one| one.piece == corner.piece && one.edge == corner.edge && !one.over)
     };
@@ -146,7 +148,56 @@ fn runs_on(ground: &Ground<'_>, seam: &Seam, index: usize, a: Corner, b: Corner)
                 .flatten()
                 .any(|side| holds(side, a) && holds(side, b))
     });
-    together || (one.finish.is_some() && other.finish.is_some())
+    together
+        || (one.finish.is_some() && other.finish.is_some())
+        || (!same_line(one, other) && sewn_to_one_layer(ground, index, a, b))
+}
+
+/// Whether two edges are one line traced: of two layers, not of one line that runs on.
+fn same_line(one: &Edge, other: &Edge) -> bool {
+    let ends = |edge: &Edge| edge.path.start().ok().zip(edge.path.end().ok());
+    let Some(((a, b), (c, d))) = ends(one).zip(ends(other)) else {
+        return false;
+    };
+    let as_long = (one.length - other.length).abs() <= SAME_PLACE;
+    as_long && ((same(a, c) && same(b, d)) || (same(a, d) && same(b, c)))
+}
+
+/// Whether two edges beside a seam are sewn, by seams of their own, to one other layer: to one piece, or to two that are
+/// sewn to each other as well.
+fn sewn_to_one_layer(ground: &Ground<'_>, index: usize, a: Corner, b: Corner) -> bool {
+    type Sides = [Vec<Taken>; 2];
+    let sewn = |sides: &Sides, corner: Corner| -> Vec<usize> {
+        let [first, second] = sides;
+        let is_on = |side: &[Taken]| {
+            let mut own = side.iter();
+            own.any(|one| one.piece == corner.piece && one.edge == corner.edge && !one.over)
+        };
+        let pieces = |side: &[Taken]| side.iter().map(|one| one.piece).collect();
+        match (is_on(first), is_on(second)) {
+            (true, false) => pieces(second),
+            (false, true) => pieces(first),
+            _ => Vec::new(),
+        }
+    };
+    let others = || {
+        let seams = ground.taken.iter().enumerate();
+        seams.filter_map(|(at, sides)| Some((at, sides.as_ref()?)).filter(|(at, _)| *at != index))
+    };
+    let are_sewn = |one: usize, other: usize| {
+        others().any(|(_, [first, second])| {
+            let has = |side: &[Taken], piece: usize| side.iter().any(|taken| taken.piece == piece);
+            (has(first, one) && has(second, other)) || (has(first, other) && has(second, one))
+        })
+    };
+    others().any(|(of_a, sides)| {
+        sewn(sides, a).into_iter().any(|one| {
+            let behind_b = others().filter(|(of_b, _)| *of_b != of_a);
+            let mut behind_b = behind_b.flat_map(|(_, sides)| sewn(sides, b));
+            one != a.piece
+                && behind_b.any(|other| other != b.piece && (one == other || are_sewn(one, other)))
+        })
+    })
 }
 
 fn breaks(walked: &Walked<'_>, seam: &Seam, end: &SeamEnd, tip: &Tip) -> Fault {

@@ -78,7 +78,7 @@ pub(super) fn tips(ground: &Ground<'_>, sorting: &Sorting<'_>, chain: &Chain) ->
 }
 
 /// Whether a named point is this end.
-pub(super) fn is_at(ground: &Ground<'_>, named: &SeamPoint, tip: &Tip) -> bool {
+fn is_at(ground: &Ground<'_>, named: &SeamPoint, tip: &Tip) -> bool {
     let edge = ground
         .pieces
         .get(tip.corner.piece)

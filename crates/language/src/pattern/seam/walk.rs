@@ -165,9 +165,10 @@ impl Walk<'_> {
         }
     }
 
-    fn is_named(&self, tip: &Tip) -> bool {
-        let mut from = self.spec.from.iter();
-        from.any(|point| reading::is_at(self.ground, point, tip))
+    /// Which of two ends `from` names, and whether by a point that is drawn there, not only traced.
+    fn named(&self, tips: &[Tip; 2]) -> impl Iterator<Item = (usize, bool)> {
+        let from = self.spec.from.iter();
+        from.filter_map(|point| reading::end_named(self.ground, point, tips))
     }
 
     /// A ring opened where the draft begins it; with it, whether that is certain. An edge that is closed by itself stays.
@@ -183,9 +184,14 @@ impl Walk<'_> {
         }
         let count = chain.steps.len();
         let tips = |first: usize| reading::tips(self.ground, own, &chain.begun_at(first));
-        let named = (0..count).find(|first| {
-            tips(*first).is_some_and(|tips| tips.iter().any(|tip| self.is_named(tip)))
-        });
+        // Panels drawn alike have the same points at the same places: that of its own panel is meant.
+        let begun_by = |drawn: bool| {
+            (0..count).find(|first| {
+                let tips = tips(*first);
+                tips.is_some_and(|tips| self.named(&tips).any(|(_, own)| own || !drawn))
+            })
+        };
+        let named = begun_by(true).or_else(|| begun_by(false));
         let mut written: Vec<usize> = chain.steps.iter().map(|s| s.node.taken).collect();
         let begins = written.iter().enumerate().min_by_key(|(_, taken)| **taken);
         let begins = begins.map_or(0, |(index, _)| index);
@@ -306,7 +312,8 @@ impl Walk<'_> {
         let whole = |keeps_start: bool| count(&own.side.cut(at, keeps_start)) == all;
         let evidence = self.evidence();
         let meets = |tip: &Tip| other.tips.iter().any(|away| evidence.meets(tip, away));
-        one(self.is_named(start), self.is_named(end))
+        let named = |end: usize| self.named(&own.tips).any(|(at, _)| at == end);
+        one(named(0), named(1))
             .or_else(|| (all > 1).then(|| one(whole(true), whole(false))).flatten())
             .or_else(|| one(meets(start), meets(end)))
     }

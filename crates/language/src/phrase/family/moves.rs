@@ -87,7 +87,7 @@ pub(super) fn rows() -> Vec<Form> {
             .at(Link::Over, Takes::LINE, "fold", "a straight line")
             .gives_by(Gives::SameAsFirst)
             .says("The other half: what is drawn, traced through a fold.", "curve other_neck = mirror neck over centre")
-            .guessed(&["trace THING over LINE", "trace THING through LINE", "reflect THING over LINE", "reflect THING about LINE", "reflect THING in LINE", "flip THING over LINE", "flip THING about LINE", "fold THING over LINE", "copy THING over LINE", "mirror THING about LINE", "mirror THING across LINE", "mirror THING on LINE", "mirror THING at LINE", "mirror THING in LINE", "mirror of THING over LINE", "mirror of THING about LINE", "mirror THING along LINE", "mirror THING by LINE", "THING mirrored over LINE", "THING mirrored about LINE"], "mirror THING over LINE")
+            .guessed(&["trace THING over LINE", "trace THING through LINE", "reflect THING over LINE", "reflect THING about LINE", "reflect THING in LINE", "reflect THING across LINE", "flip THING over LINE", "flip THING about LINE", "fold THING over LINE", "copy THING over LINE", "mirror THING about LINE", "mirror THING across LINE", "mirror THING on LINE", "mirror THING at LINE", "mirror THING in LINE", "mirror of THING over LINE", "mirror of THING about LINE", "mirror THING along LINE", "mirror THING by LINE", "THING mirrored over LINE", "THING mirrored about LINE"], "mirror THING over LINE")
             .thing("{things} mirrored over {over}")
             .act("mirror {things} over {over}")
             .means(mirrored),

@@ -4,6 +4,7 @@ use super::In;
 use super::cursor::{next_letters, next_span, second};
 use super::expression::A_VALUE;
 use super::fault::Fault;
+use super::model::Model;
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::nearest::nearest;
 use crate::syntax::reserved;
@@ -91,8 +92,9 @@ fn decimal_comma(inp: &mut In, fault: &Fault, letters: &str) -> Option<Diagnosti
 
 fn what_is_wrong(fault: &Fault, letters: &str, found: &str) -> (Code, String) {
     let want = fault.want.what.trim_end_matches(',');
-    let name_wanted = want.contains("name");
-    if name_wanted && let Some(what) = reserved::what_it_is(letters) {
+    // Where a name is given and not only used.
+    let name_given = want.contains("name") && fault.model.is_none_or(Model::gives_a_name);
+    if name_given && let Some(what) = reserved::what_it_is(letters) {
         return (
             Code::NameIsReserved,
             format!("`{letters}` is {what} and cannot be a name."),

@@ -21,6 +21,35 @@ macro_rules! models {
     };
 }
 
+impl Model {
+    /// Whether the sentence gives something its name.
+    pub(super) fn gives_a_name(self) -> bool {
+        !matches!(
+            self,
+            Model::Outline
+                | Model::Cut
+                | Model::Grain
+                | Model::Allow
+                | Model::Corner
+                | Model::Finish
+                | Model::Fold
+                | Model::Interline
+                | Model::Notch
+                | Model::Mark
+                | Model::Dart
+                | Model::Ease
+                | Model::Gather
+                | Model::Stretch
+                | Model::Meets
+                | Model::Open
+                | Model::SeamCorner
+                | Model::Order
+                | Model::TakePieces
+                | Model::TakeSeams
+        )
+    }
+}
+
 /// A drawing sentence of each kind.
 const DRAWN: &[(&str, &str)] = &[
     ("line", "line side = from underarm to hem_corner"),

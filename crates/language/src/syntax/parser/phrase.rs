@@ -252,7 +252,7 @@ pub(super) fn bare_head<'s>(inp: &mut In<'s, '_>, rules: &Rules<'s>, word: Word)
     }
     let span = word.span.to(end);
     let message = format!(
-        "`{}` begins a phrase, and inside another one a phrase stands in brackets.",
+        "`{} …` is a phrase of its own, and inside another one it stands in brackets.",
         word.text
     );
     tell_brackets(inp, span, message);
