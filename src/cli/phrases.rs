@@ -6,6 +6,7 @@ use oaktag_language::kind::Kind;
 use oaktag_language::library;
 use oaktag_language::phrase::table::SCENE;
 use oaktag_language::phrase::{Form, Gives, Table};
+use oaktag_language::syntax::needed::Module;
 use oaktag_language::syntax::sentences::{self, FRAME, Of, Row};
 use oaktag_language::voice;
 use std::fmt::Write;
@@ -15,7 +16,7 @@ use std::fmt::Write;
 pub(super) struct Arguments {
     /// A head word, or a word to look for; without one, a line for every form
     #[arg(value_name = "WORD")]
-    word: Option<String>,
+    word: Vec<String>,
     /// Operations of this draft and of the library it uses are listed too
     #[arg(long, value_name = "FILE")]
     of: Option<String>,
@@ -46,12 +47,12 @@ pub(super) fn run(arguments: &Arguments) -> End {
         return End::Well;
     }
     let library = library_page::entries();
-    match &arguments.word {
-        Some(word) => return about(&forms, &library, word),
-        None if arguments.library => {
+    match arguments.word.join(" ").trim() {
+        word if !word.is_empty() => return about(&forms, &library, word),
+        _ if arguments.library => {
             told::result(&library_page::markdown(&library));
         }
-        None => told::result(&format!(
+        _ => told::result(&format!(
             "{}\n{}{}{HINT}",
             list_of_sentences(),
             list(&forms),
@@ -91,6 +92,10 @@ fn about(forms: &[Form], library: &[library_page::Entry], word: &str) -> End {
         Some(act) if !is_known && !Table::built_in().is_head(word) => act,
         _ => word,
     };
+    if let Some(module) = library::module(word).filter(|_| !is_known) {
+        told::result(&module_page(module));
+        return End::Well;
+    }
     let of_sentences: Vec<String> = sentences::ALL
         .iter()
         .filter(|row| row.is_called(word))
@@ -143,6 +148,36 @@ fn sentence_page(row: &Row) -> String {
     let _ = writeln!(text, "  {}", row.of.stands());
     for line in row.example.lines() {
         let _ = writeln!(text, "      {line}");
+    }
+    text
+}
+
+/// What a module of the library brings: its measures and choices, and its operations.
+fn module_page(module: &Module) -> String {
+    let mut text = format!("In the library: `use {}`.\n", module.name);
+    let lines = || module.text.lines();
+    for line in lines().filter_map(|line| line.strip_prefix("# ")) {
+        let _ = writeln!(text, "  {line}");
+    }
+    let measures: Vec<&str> = lines()
+        .filter(|line| line.starts_with("body ") || line.starts_with("choose "))
+        .collect();
+    if !measures.is_empty() {
+        let _ = writeln!(text, "\nIt brings");
+    }
+    for line in measures {
+        let _ = writeln!(text, "  {line}");
+    }
+    let heads: Vec<&str> = module.operations.iter().map(|one| one.head).collect();
+    if !heads.is_empty() {
+        let _ = writeln!(text, "\nIts acts: {}.", heads.join(", "));
+    }
+    if !module.uses.is_empty() {
+        let _ = writeln!(
+            text,
+            "It uses {}, and brings what they bring.",
+            voice::list(module.uses)
+        );
     }
     text
 }

@@ -7,7 +7,7 @@ use super::told;
 use oaktag_language::check::program::Program;
 use oaktag_language::draft::inputs::Given;
 use oaktag_language::kind::Dimension;
-use oaktag_language::report::{SourceMap, terminal};
+use oaktag_language::report::{SourceMap, Span, terminal};
 use oaktag_language::voice;
 use oaktag_studio::session::Session;
 use oaktag_studio::sizes::answer::one_line;
@@ -187,7 +187,7 @@ fn refusals(text: &mut String, report: &Report, sources: &SourceMap) {
     groups.sort_by(|a, b| b.1.cmp(a.1).then(a.0.cmp(b.0)));
     let _ = writeln!(text, "\nRefused by");
     for (failure, count) in groups.iter().take(MOST_REFUSALS) {
-        let quoted = sources.slice(failure.span);
+        let quoted = sentence(sources, failure.span);
         let quoted: String = quoted.split_whitespace().collect::<Vec<_>>().join(" ");
         let quoted: String = quoted.chars().take(60).collect();
         let place = format!(
@@ -200,6 +200,19 @@ fn refusals(text: &mut String, report: &Report, sources: &SourceMap) {
     if groups.len() > MOST_REFUSALS {
         let _ = writeln!(text, "  and {} other limits", groups.len() - MOST_REFUSALS);
     }
+}
+
+/// The line in which something stands: a range alone would not say of what.
+fn sentence(sources: &SourceMap, span: Span) -> &str {
+    let (text, bytes) = (sources.text(span.file), sources.bytes(span));
+    let before = text.get(..bytes.start).unwrap_or_default();
+    let start = before.rfind('\n').map_or(0, |at| at + 1);
+    let rest = text.get(start..).unwrap_or_default();
+    let end = rest
+        .find('\n')
+        .unwrap_or(rest.len())
+        .max(bytes.end.saturating_sub(start));
+    rest.get(..end).unwrap_or(rest)
 }
 
 fn failure(

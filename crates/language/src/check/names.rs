@@ -180,7 +180,9 @@ impl<'a> Checker<'a> {
                 .see(later, "drawn here, in another panel or block");
                 if let Some(owner) = self.owner_of(text) {
                     diagnostic = diagnostic
-                        .help(format!("Write its full name: `{owner}.{text}`."))
+                        .help(format!(
+                            "It is drawn on `{owner}`: for that one write `{owner}.{text}`."
+                        ))
                         .offer(word.span, format!("{owner}.{text}"));
                 }
                 diagnostic
@@ -240,7 +242,9 @@ impl<'a> Checker<'a> {
             diagnostic = diagnostic.meant(&head);
         } else if let Some(owner) = self.owner_of(text) {
             diagnostic = diagnostic
-                .help(format!("Write its full name: `{owner}.{text}`."))
+                .help(format!(
+                    "It is drawn on `{owner}`: for that one write `{owner}.{text}`."
+                ))
                 .offer(word.span, format!("{owner}.{text}"));
         } else if let Some((near, at)) = self.nearest_below(word) {
             diagnostic = diagnostic

@@ -266,7 +266,7 @@ impl<'a> Checker<'a> {
             (false, true) => format!("{subject} stops short: {} is missing.", list(&missing)),
             (true, false) => format!("{subject} does not take {} here.", list(&extra)),
             _ => format!(
-                "{subject} wants {} and does not take {}.",
+                "{subject} takes {}, and not {}.",
                 list(&missing),
                 list(&extra)
             ),

@@ -120,6 +120,7 @@ impl fmt::Display for Kind {
             Kind::PointRound => f.write_str("point with a sense"),
             Kind::Text => f.write_str("text"),
             Kind::Answer => f.write_str("yes or no"),
+            Kind::List(item) if **item == Kind::Unknown => f.write_str("list"),
             Kind::List(item) => write!(f, "list of {}", item.plural()),
             Kind::Panel => f.write_str("panel"),
             Kind::Unknown => f.write_str("something not yet known"),

@@ -134,7 +134,7 @@ fn legs_differ(spec: &PieceSpec, said: &DartSpec, (one, other): (f64, f64)) -> O
             "Wanted: both as long, within {}",
             figure::difference(LEGS)
         ))
-        .help("Set both ends of the mouth off from the apex by one length, as a swing does.")
+        .help("Set both ends of the mouth off from the apex by one length, as a swing does, or move the apex square to the middle of the mouth.")
         .on_piece(&spec.name)
         .print(say!(
             "Dart: legs differ, {} against {}",

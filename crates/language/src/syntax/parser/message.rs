@@ -242,10 +242,14 @@ pub(super) fn not_a_part(inp: &mut In, whole: &str, words: &[&'static str]) -> F
         let report = Diagnostic::error(Code::SentenceBroken, span, message);
         match nearest(letters, words.iter().copied()) {
             Some(word) => report.at(format!("did you mean `{word}`?")).write(word),
-            None => report.help(format!(
-                "A sentence of a {whole} begins with {}.",
-                words.join(", ")
-            )),
+            None => {
+                let or = match whole {
+                    "seam" => ", or is `POINT meets POINT`",
+                    _ => "",
+                };
+                let words = words.join(", ");
+                report.help(format!("A sentence of a {whole} begins with {words}{or}."))
+            }
         }
     };
     inp.state().tell(message);
