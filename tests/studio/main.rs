@@ -32,3 +32,4 @@ mod session;
 mod session_edits;
 mod sizes;
 mod unfinished;
+mod view;

@@ -9,7 +9,7 @@
 
 use oaktag_language::library;
 use oaktag_language::pattern::Issue;
-use oaktag_language::report::json;
+use oaktag_language::report::{Diagnostic, json};
 use oaktag_language::syntax::project::NoFiles;
 use oaktag_output::sheet::Sheet;
 use oaktag_studio::session::{Change, Form, Order, Part, Picture, Session, Table, Unchanged};
@@ -26,7 +26,7 @@ pub struct Request {
     /// `NAME=VALUE`, as on a command line.
     #[serde(default)]
     pub values: Vec<String>,
-    /// `svg`, `pdf`, `dxf`, `json`, `txt`, `csv`, or `messages`.
+    /// `svg`, `pdf`, `dxf`, `json`, `txt`, `csv`, `messages`, or `view`: all that a page shows, as JSON.
     pub form: String,
     /// While something is wrong, what can be drawn in forms too that one cuts or counts from.
     #[serde(default)]
@@ -79,18 +79,8 @@ fn answer_to(request: &[u8]) -> Vec<u8> {
         Ok(request) => request,
         Err(why) => return said(&why.to_string()),
     };
-    let mut session = Session::open(
-        &request.name,
-        &request.text,
-        Box::new(NoFiles),
-        library::MODULES,
-    );
-    let mut told = Vec::new();
-    for value in request.values {
-        if let Err(Unchanged::Told { messages, .. }) = session.change(Change::Value(value)) {
-            told.extend(messages);
-        }
-    }
+    let mut at_hand = SESSION.lock().unwrap_or_else(PoisonError::into_inner);
+    let (session, told) = at_hand_for(&mut at_hand, &request);
     let written = match form(&request.form) {
         Some(form) if told.is_empty() => session.write(&Order {
             part: Part::default(),
@@ -101,7 +91,11 @@ fn answer_to(request: &[u8]) -> Vec<u8> {
         Some(_) => {
             return said(&json::all_to_json(session.sources(), &told, session.unit()).to_string());
         }
-        None if request.form == "messages" => {
+        None if request.form == "view" && told.is_empty() => {
+            return serde_json::to_vec(&session.view()).unwrap_or_default();
+        }
+        None if request.form == "messages" || request.form == "view" => {
+            let mut told = told;
             told.extend(session.outcome().diagnostics.iter().cloned());
             return said(&json::all_to_json(session.sources(), &told, session.unit()).to_string());
         }
@@ -114,6 +108,48 @@ fn answer_to(request: &[u8]) -> Vec<u8> {
             said(&json::all_to_json(session.sources(), told, session.unit()).to_string())
         }
     }
+}
+
+/// The draft at hand, with the values that were laid on it.
+struct AtHand {
+    session: Session,
+    values: Vec<String>,
+}
+
+static SESSION: Mutex<Option<AtHand>> = Mutex::new(None);
+
+/// The session for a request: the one at hand with its text changed, where it is the same draft with the same values.
+fn at_hand_for<'s>(
+    at_hand: &'s mut Option<AtHand>,
+    request: &Request,
+) -> (&'s Session, Vec<Diagnostic>) {
+    let mut told = Vec::new();
+    let is_same = |one: &AtHand| one.session.name() == request.name && one.values == request.values;
+    let kept = at_hand.take().filter(is_same);
+    let kept = kept.and_then(|mut one| {
+        let changed = one.session.change(Change::Text(request.text.clone()));
+        changed.is_ok().then_some(one)
+    });
+    let one = kept.unwrap_or_else(|| {
+        let mut session = Session::open(
+            &request.name,
+            &request.text,
+            Box::new(NoFiles),
+            library::MODULES,
+        );
+        for value in &request.values {
+            if let Err(Unchanged::Told { messages, .. }) =
+                session.change(Change::Value(value.clone()))
+            {
+                told.extend(messages);
+            }
+        }
+        AtHand {
+            session,
+            values: request.values.clone(),
+        }
+    });
+    (&at_hand.insert(one).session, told)
 }
 
 fn form(name: &str) -> Option<Form> {

@@ -202,7 +202,7 @@ impl<'a> Checker<'a> {
             None => {}
         }
         if alone && let Some(told) = self.in_library(word) {
-            self.fail(told);
+            self.fail_once(text, told);
             return None;
         }
         let mut diagnostic = Diagnostic::error(

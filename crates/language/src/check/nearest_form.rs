@@ -68,7 +68,7 @@ impl<'a> Checker<'a> {
             return Typed::unknown(span);
         }
         if !is_name && let Some(told) = self.in_library(word) {
-            self.fail(told);
+            self.fail_once(text, told);
             return Typed::unknown(span);
         }
         let message = if is_name {
@@ -149,6 +149,35 @@ impl<'a> Checker<'a> {
                 .offer(word.span, act),
             None => told.write(act),
         })
+    }
+
+    /// Tells that an act's module is not used, unless it may be brought by one that is misspelt, or by one that was asked for
+    /// already.
+    pub(super) fn fail_once(&mut self, head: &str, told: Diagnostic) {
+        if self.use_lost || self.is_brought(&self.unused_modules(head)) {
+            self.here.broken = true;
+        } else {
+            self.fail(told);
+        }
+    }
+
+    fn is_brought(&self, modules: &[&'static str]) -> bool {
+        let told = self.diagnostics.iter();
+        let told = told.filter(|told| told.code == Code::UnknownPhrase);
+        let offers = told.flat_map(|told| &told.offers);
+        let mut brought: Vec<&str> = offers
+            .filter_map(|offer| offer.text.trim().strip_prefix("use "))
+            .collect();
+        let mut at = 0;
+        while let Some(module) = brought.get(at).and_then(|name| library::module(name)) {
+            at += 1;
+            for inner in module.uses {
+                if !brought.contains(inner) {
+                    brought.push(inner);
+                }
+            }
+        }
+        modules.iter().any(|module| brought.contains(module))
     }
 
     /// The modules that have an act, where the draft uses none of them.

@@ -232,7 +232,7 @@ impl<P> Trouble<P> {
 
 impl<P: Clone> Trouble<P> {
     /// The word that was probably meant, in place of the one it is told at.
-    pub(crate) fn meant(self, word: &str) -> Self {
+    pub fn meant(self, word: &str) -> Self {
         let place = self.place.clone();
         self.help(format!("Did you mean `{word}`?"))
             .offer(place, word)

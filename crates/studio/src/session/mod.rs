@@ -8,6 +8,7 @@
 
 mod form;
 mod many;
+pub mod view;
 mod write;
 
 pub use form::{Form, Order, Part, Picture, Subject, Table};
@@ -373,9 +374,12 @@ fn name_modules(project: &mut Project, library: Library) {
         }
         let modules = library.iter().map(|module| module.name);
         let near = nearest_word(project.sources.slice(told.place), modules.clone());
-        told.help = Some(match near {
-            Some(near) => say!("Did you mean `{}`?", near),
-            None => say!("It has {}.", modules.collect::<Vec<_>>().join(", ")),
-        });
+        *told = match near {
+            Some(near) => told.clone().meant(near),
+            None => {
+                let all = modules.collect::<Vec<_>>().join(", ");
+                told.clone().help(say!("It has {}.", all))
+            }
+        };
     }
 }

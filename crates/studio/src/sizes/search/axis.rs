@@ -55,6 +55,28 @@ pub fn grain(dimension: Dimension) -> f64 {
     }
 }
 
+impl Axis {
+    /// Its value where nothing is varied; none of words.
+    pub fn figure(&self) -> Option<f64> {
+        match self.base {
+            Given::Figure(figure, _) => Some(figure),
+            Given::Text(_) | Given::Answer(_) => None,
+        }
+    }
+}
+
+/// How figures of a dimension are shown to somebody who moves them: the unit behind them, how much one of it is, and how far
+/// one move goes in it.
+pub fn moved_in(dimension: Dimension, unit: LengthUnit) -> (&'static str, f64, f64) {
+    match (dimension, unit) {
+        (Dimension::LENGTH, LengthUnit::Millimetre) => ("mm", 1.0, 1.0),
+        (Dimension::LENGTH, LengthUnit::Centimetre) => ("cm", 10.0, 0.1),
+        (Dimension::LENGTH, LengthUnit::Inch) => ("in", INCH, 1.0 / 16.0),
+        (Dimension::ANGLE, _) => ("deg", 1.0, 0.5),
+        _ => ("", 1.0, 0.05),
+    }
+}
+
 /// What of a draft can be varied, and what cannot. `base` is the drawing with nothing varied.
 pub(crate) fn axes(program: &Program, inputs: &Inputs, base: &Outcome) -> (Vec<Axis>, Vec<Fixed>) {
     let (mut axes, mut fixed) = (Vec::new(), Vec::new());
