@@ -46,3 +46,4 @@ mod strips;
 mod syntax;
 mod tables;
 mod taking;
+mod tapering;

@@ -121,7 +121,7 @@ fn pair(count: u32) -> CutSpec {
 fn finish(piece: &mut PieceSpec, edge: &str, words: &str, width: Option<f64>) {
     let edge = piece.edges.iter_mut().find(|one| one.name == edge).unwrap();
     edge.finish = Some(words.to_owned());
-    edge.allowance = width;
+    edge.allowance = width.map(Into::into);
 }
 
 fn pieces(tags: &mut Tags, r: &Reference) -> Vec<PieceSpec> {

@@ -38,6 +38,7 @@ mod unfinished;
 mod unfold;
 
 pub use crate::sewing::side::{self, WearerSide};
+pub use allowance::{Allowance, Tapers};
 pub use build::build;
 pub(crate) use build::build_after;
 pub use buttons::Sewn as SewnButton;
@@ -48,6 +49,7 @@ pub use kept::Kept;
 pub use match_line::MatchLine;
 pub use piece::{Edge, Held, Notch, NotchMark, Piece};
 pub use place_said::PlaceSaid;
+pub(crate) use seam::SAME_PLACE;
 pub use seam::{
     After, Decided, Ease, Interval, Opening, Place, Seam, SeamEnd, Section, Side, SideEdge,
 };
