@@ -96,8 +96,8 @@ fn the_arithmetic_of_cuff_pleats_and_placket_comes_out() {
         near(box_of.width(), whole, 0.001);
         near(box_of.height(), 60.0, 0.001);
         let (hole, button) = (
-            point(&values, "cuff.closing.button_seat"),
-            point(&values, "cuff.closing.button_place"),
+            point(&values, "cuff.button_seat"),
+            point(&values, "cuff.button_place"),
         );
         near((button - hole).hypot(), closed, 0.001);
     }
@@ -229,7 +229,7 @@ fn a_double_cuff_is_turned_and_linked() {
         near(bounds.height(), 2.0 * 60.0 + 3.0, 0.001);
         assert_eq!(cuff.fold_lines.len(), 1);
         let values = values(&outcome);
-        let hole = |side: &str, n: u32| point(&values, &format!("cuff.links.{side}_holes_{n}"));
+        let hole = |side: &str, n: u32| point(&values, &format!("cuff.{side}_holes_{n}"));
         let fold = figure(&values, "sleeve.lower.depth_of_cuff");
         for n in [1, 2] {
             near((hole("far", n) - hole("near", n)).hypot(), 210.0, 0.001);
