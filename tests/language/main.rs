@@ -38,6 +38,7 @@ mod pattern_faults;
 mod pattern_parts;
 mod pattern_shirt;
 mod phrases;
+mod redrawn;
 mod repetition;
 mod rings;
 mod sentences;

@@ -555,6 +555,7 @@ pub fn shirt() -> Drawn {
     let pieces = pieces(&mut tags, &r);
     let seams = seams(&mut tags, &r);
     Drawn {
+        redrawn: Vec::new(),
         lost: Default::default(),
         order: Vec::new(),
         title: "Ferry crew shirt, Lower Sound Ferries".to_owned(),

@@ -1,5 +1,6 @@
 //! What is handed over to be cut and sewn: pieces and seams with every figure worked out, and every value by name.
 
+mod redrawn;
 mod says;
 mod seam;
 mod taper;
@@ -150,6 +151,7 @@ impl<'a> Machine<'a> {
             }
         }
         self.drawn.values.append(&mut values);
+        self.drawn.redrawn = self.redrawn();
         self.drawn.order.clone_from(&self.program.order);
         for cloth in &self.program.cloths {
             if let Ok(spec) = self.cloth_spec(cloth) {

@@ -57,6 +57,7 @@ pub use unfinished::Unfinished;
 pub(crate) use unfinished::piece as piece_as_far;
 
 use crate::voice::LengthUnit;
+use oaktag_geometry::path::Path;
 use spec::{Check, ClothSpec, MeasureUsed, NamedValue};
 
 /// A draft drawn, its pieces closed and its seams walked. All lengths are millimetres, all areas square millimetres; x
@@ -73,6 +74,8 @@ pub struct Pattern {
     pub measures: Vec<MeasureUsed>,
     /// Every value by full name, the last sheet of each panel, in the order drawn.
     pub values: Vec<NamedValue>,
+    /// Lines as they were before a `redraw`, by full name, where they lie off the new: on the last sheet of their panel.
+    pub redrawn: Vec<(String, Path)>,
     /// Pieces in the order they are declared.
     pub pieces: Vec<Piece>,
     /// Seams in the order they are declared.

@@ -56,6 +56,8 @@ pub struct Drawn {
     pub measures: Vec<MeasureUsed>,
     /// Every value by full name, the last sheet of each panel.
     pub values: Vec<NamedValue>,
+    /// Lines as they were before they were redrawn, on the same sheets.
+    pub redrawn: Vec<(String, Path)>,
     /// Pieces in the order they are declared.
     pub pieces: Vec<PieceSpec>,
     /// Seams in the order they are declared.
