@@ -114,3 +114,93 @@ fn a_stretch_is_taken_off_what_runs_through_both_its_ends() {
     );
     assert_eq!(without_stretch(&side, vent, vent, hem).unwrap(), None);
 }
+
+/// A skirt 200 wide and 600 long, its waist at the top: three slashes of 30 open its hem by 90, the outermost line turns by
+/// 2 asin(30 / 1200) each time, and the waist keeps its length.
+#[test]
+fn slashes_that_fan_open_one_edge_and_leave_the_other() {
+    let (waist, hem) = (
+        line((0.0, 0.0), (200.0, 0.0)),
+        line((0.0, -600.0), (200.0, -600.0)),
+    );
+    let side = line((200.0, 0.0), (200.0, -600.0));
+    let at = |x: f64| (Point::new(x, -600.0), Point::new(x, 0.0), 30.0);
+    // In whatever order they are named.
+    for slashes in [
+        [at(50.0), at(100.0), at(150.0)],
+        [at(150.0), at(50.0), at(100.0)],
+    ] {
+        let row = Slash::fan(&slashes, RIGHT).unwrap();
+        let through = |path: &Path| {
+            let moved = row
+                .iter()
+                .try_fold(path.clone(), |path, slash| slash.path(&path));
+            moved.unwrap()
+        };
+        near(length(&through(&waist)), 200.0, 1e-9);
+        near(length(&through(&hem)), 290.0, 1e-9);
+        let turned = -3.0 * 2.0 * (30.0_f64 / 1200.0).asin();
+        let side = through(&side);
+        let way = side.start().unwrap() - side.end().unwrap();
+        near(way.atan2() - std::f64::consts::FRAC_PI_2, -turned, 1e-9);
+        near(way.hypot(), 600.0, 1e-9);
+        // What meets still meets.
+        near(
+            (side.end().unwrap() - through(&hem).end().unwrap()).hypot(),
+            0.0,
+            1e-9,
+        );
+        near(
+            (side.start().unwrap() - through(&waist).end().unwrap()).hypot(),
+            0.0,
+            1e-9,
+        );
+        // What lies before the first slash stays.
+        let before = line((0.0, 0.0), (40.0, -600.0));
+        assert_eq!(through(&before), before);
+    }
+    let crossing = [
+        (Point::new(50.0, -600.0), Point::new(150.0, 0.0), 30.0),
+        (Point::new(100.0, -600.0), Point::new(50.0, 0.0), 30.0),
+    ];
+    assert_eq!(
+        Slash::fan(&crossing, RIGHT).unwrap_err(),
+        SlashFault::Cross(0, 1)
+    );
+    assert_eq!(
+        Slash::fan(&[at(50.0)], DOWN).unwrap_err(),
+        SlashFault::AlongItself
+    );
+    assert!(Slash::fan(&[(Point::new(5.0, 0.0), Point::new(5.0, 9.0), 30.0)], RIGHT).is_err());
+    // Two that share their hinge, as the slashes of a godet.
+    let shared = [
+        (Point::new(80.0, -600.0), Point::new(100.0, 0.0), 20.0),
+        (Point::new(120.0, -600.0), Point::new(100.0, 0.0), 20.0),
+    ];
+    let row = Slash::fan(&shared, RIGHT).unwrap();
+    let hem = row
+        .iter()
+        .try_fold(hem, |path, slash| slash.path(&path))
+        .unwrap();
+    near(length(&hem), 240.0, 1e-9);
+}
+
+#[test]
+fn slashes_in_a_row_open_evenly() {
+    let plumb = |x: f64| Path::endless(Point::new(x, 0.0), DOWN).unwrap();
+    let (one, two) = (plumb(40.0), line((70.0, 10.0), (70.0, -90.0)));
+    let row = Slash::row(&[(&two, 10.0), (&one, 25.0)], RIGHT).unwrap();
+    for y in [0.0, -50.0] {
+        let edge = line((0.0, y), (100.0, y));
+        let edge = row
+            .iter()
+            .try_fold(edge, |path, slash| slash.path(&path))
+            .unwrap();
+        near(length(&edge), 135.0, 1e-9);
+    }
+    let leaning = line((30.0, 0.0), (60.0, -90.0));
+    assert_eq!(
+        Slash::row(&[(&leaning, 10.0), (&one, 10.0)], RIGHT).unwrap_err(),
+        SlashFault::Cross(0, 1)
+    );
+}

@@ -484,6 +484,8 @@ fn allowances_go_by_the_strongest_sentence() {
             .edge(edge)
             .unwrap()
             .allowance
+            .as_ref()
+            .map(|allowance| allowance.width.start)
     };
     let mut drawn = shirt();
     seam(&mut drawn, "side").allowance = None;
@@ -498,7 +500,7 @@ fn allowances_go_by_the_strongest_sentence() {
     )];
     assert_eq!(width(&drawn, "back", "side"), Some(16.0));
     assert_eq!(width(&drawn, "front", "side"), Some(10.0));
-    edge(&mut drawn, "back.side").allowance = Some(7.0);
+    edge(&mut drawn, "back.side").allowance = Some(7.0.into());
     assert_eq!(width(&drawn, "back", "side"), Some(7.0));
     assert_eq!(width(&drawn, "back", "centre"), Some(0.0));
 }

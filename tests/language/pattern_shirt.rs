@@ -154,7 +154,7 @@ fn notches_reach_from_the_sewing_line_to_the_cut_edge() {
         let cutting = piece.cutting.as_ref().unwrap();
         for notch in &piece.notches {
             let edge = &piece.edges[notch.edge];
-            let width = edge.allowance.unwrap();
+            let width = edge.allowance.as_ref().unwrap().width.start;
             for mark in &notch.marks {
                 assert!(edge.path.nearest(mark.sewing).distance < 1e-6);
                 assert!(
@@ -182,7 +182,7 @@ fn cutting_lines_go_round_sewing_lines() {
         let strip: f64 = piece
             .edges
             .iter()
-            .map(|edge| edge.length * edge.allowance.unwrap())
+            .map(|edge| edge.length * edge.allowance.as_ref().unwrap().width.start)
             .sum();
         let more = piece.cut_area.unwrap() - piece.drawn_area.unwrap();
         assert!(

@@ -68,7 +68,10 @@ fn width(pattern: &Pattern, piece: &str, edge: &str) -> f64 {
         .edge(edge)
         .unwrap()
         .allowance
+        .as_ref()
         .unwrap()
+        .width
+        .start
 }
 
 /// The way a seam is sewn gives both sides their allowance; `allow` in the seam, and then in the piece, is stronger.

@@ -3,7 +3,7 @@
 use crate::pattern_fixture;
 
 use expect_test::expect_file;
-use kurbo::{BezPath, ParamCurveArclen, Point, Shape as _};
+use kurbo::{Affine, BezPath, ParamCurveArclen, Point, Shape as _};
 use oaktag_geometry::path::Path;
 use oaktag_language::pattern::build;
 use oaktag_language::pattern::spec::{Drawn, NamedValue, Value};
@@ -316,6 +316,27 @@ fn a_draft_without_pieces_shows_its_panels() {
     ] {
         assert!(said.contains(&wanted), "{wanted}: {said:?}");
     }
+}
+
+/// The line that was redrawn stands among the construction, in its own pen, with a row in the key.
+#[test]
+fn a_line_that_was_redrawn_is_shown_as_it_was() {
+    let mut drawn = panel_only();
+    let reference = pattern_fixture::Reference::read();
+    let old = reference
+        .curve("neckB")
+        .transformed(Affine::translate((0.0, 9.0)));
+    drawn.redrawn.push(("back.neck".to_owned(), old.clone()));
+    let text = written(&drawn);
+    let document = Document::parse(&text).unwrap();
+    let construction = group(&document, "construction");
+    let mut gone = construction
+        .descendants()
+        .filter(|node| node.attribute("class") == Some("gone"));
+    let path = gone.next().and_then(|node| node.attribute("d")).unwrap();
+    assert!((length(path) - old.length().unwrap()).abs() < 0.01);
+    assert!(text.contains("as it was, redrawn since"));
+    assert!(!written(&panel_only()).contains("as it was"));
 }
 
 #[test]

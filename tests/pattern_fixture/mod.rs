@@ -121,7 +121,7 @@ fn pair(count: u32) -> CutSpec {
 fn finish(piece: &mut PieceSpec, edge: &str, words: &str, width: Option<f64>) {
     let edge = piece.edges.iter_mut().find(|one| one.name == edge).unwrap();
     edge.finish = Some(words.to_owned());
-    edge.allowance = width;
+    edge.allowance = width.map(Into::into);
 }
 
 fn pieces(tags: &mut Tags, r: &Reference) -> Vec<PieceSpec> {
@@ -555,6 +555,7 @@ pub fn shirt() -> Drawn {
     let pieces = pieces(&mut tags, &r);
     let seams = seams(&mut tags, &r);
     Drawn {
+        redrawn: Vec::new(),
         lost: Default::default(),
         order: Vec::new(),
         title: "Ferry crew shirt, Lower Sound Ferries".to_owned(),

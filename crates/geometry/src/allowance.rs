@@ -1,6 +1,6 @@
-//! The cut line: a closed outline with an allowance of its own width on each edge.
+//! The cut line: a closed outline with an allowance of its own width on each edge, or one that changes evenly along it.
 //!
-//! Every segment is moved outward by its edge's width, the corners are joined as asked (see `corner`), and where the
+//! Every segment is moved outward by its edge's width there, the corners are joined as asked (see `corner`), and where the
 //! result crosses itself the part that the positive winding encloses is kept (see `positive`), with true curves and
 //! every piece still named by its edge.
 
@@ -11,13 +11,72 @@ use super::outline::{Outline, winding};
 use super::parallel::offset_segment;
 use super::path::{Path, PathFault};
 use super::positive::{Named, enclosed};
-use super::segment::with_start;
+use super::segment::{arc_length, with_start};
+use super::taper;
 use super::{FITTING, LARGEST, MEETING};
 use kurbo::{Line, ParamCurve, PathSeg, Point};
 
 /// A mitre runs out at most this many times the larger of its two widths; beyond it the tip is cut off square
 /// (this project's own judgement).
 pub const MITRE_LIMIT: f64 = 2.5;
+
+/// How wide the cloth stands beyond an edge, in millimetres: at its start and at its end, and evenly more or less between, by
+/// length.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Width {
+    /// At the start of the edge.
+    pub start: f64,
+    /// At its end.
+    pub end: f64,
+}
+
+impl From<f64> for Width {
+    fn from(even: f64) -> Width {
+        Width {
+            start: even,
+            end: even,
+        }
+    }
+}
+
+impl Width {
+    /// Whether it is one width all along.
+    pub fn is_even(self) -> bool {
+        self.start == self.end
+    }
+
+    /// The widest place.
+    pub fn most(self) -> f64 {
+        self.start.max(self.end)
+    }
+
+    /// The narrowest place.
+    pub fn least(self) -> f64 {
+        self.start.min(self.end)
+    }
+
+    /// After a share of the edge's length.
+    pub fn at(self, share: f64) -> f64 {
+        self.start + (self.end - self.start) * share
+    }
+
+    /// Of a part of the edge, from one share of its length to another.
+    pub fn part(self, from: f64, to: f64) -> Width {
+        Width {
+            start: self.at(from),
+            end: self.at(to),
+        }
+    }
+
+    /// Of the edge walked the other way.
+    #[must_use]
+    pub fn reversed(self) -> Width {
+        Width {
+            start: self.end,
+            end: self.start,
+        }
+    }
+}
 
 /// How the cut line goes round the corner between two edges. Edges are named by their index as listed.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -127,7 +186,7 @@ impl CutOutline {
 /// One segment of the sewing outline with its allowance.
 struct Strip {
     edge: usize,
-    width: f64,
+    width: Width,
     seg: PathSeg,
     /// The segment moved outward.
     row: Vec<PathSeg>,
@@ -135,16 +194,18 @@ struct Strip {
     corner: Corner,
 }
 
-/// The cut line of an outline: `widths` in millimetres and `corners`, by edge as listed, each corner between its edge and
-/// the next.
+/// The cut line of an outline: `widths` (a figure is one width all along) and `corners`, by edge as listed, each corner between
+/// its edge and the next.
 ///
 /// A treatment that a corner cannot take (squared or turned back in an inward corner, or one too sharp) gives way to
 /// the mitre.
-pub fn cut_outline(
+pub fn cut_outline<W: Into<Width> + Copy>(
     outline: &Outline,
-    widths: &[f64],
+    widths: &[W],
     corners: &[Corner],
 ) -> Result<CutOutline, AllowanceFault> {
+    let widths: Vec<Width> = widths.iter().map(|width| (*width).into()).collect();
+    let widths = widths.as_slice();
     let found = cut(outline, widths, corners)?;
     if corners.iter().all(|corner| *corner == Corner::Mitred) || holds(&found, outline) {
         return Ok(found);
@@ -169,7 +230,7 @@ fn holds(cut: &CutOutline, outline: &Outline) -> bool {
 
 fn cut(
     outline: &Outline,
-    widths: &[f64],
+    widths: &[Width],
     corners: &[Corner],
 ) -> Result<CutOutline, AllowanceFault> {
     let strips = strips(outline, widths, corners)?;
@@ -197,7 +258,7 @@ fn cut(
 
 fn strips(
     outline: &Outline,
-    widths: &[f64],
+    widths: &[Width],
     corners: &[Corner],
 ) -> Result<Vec<Strip>, AllowanceFault> {
     let count = outline.edges().len();
@@ -208,18 +269,12 @@ fn strips(
             corners: corners.len(),
         });
     }
-    if let Some((edge, width)) = widths
-        .iter()
-        .enumerate()
-        .find(|(_, w)| !(**w >= 0.0 && **w <= LARGEST / 100.0))
-    {
-        return Err(AllowanceFault::Width {
-            edge,
-            width: *width,
-        });
+    let each = widths.iter().enumerate();
+    let mut each = each.flat_map(|(edge, width)| [(edge, width.start), (edge, width.end)]);
+    if let Some((edge, width)) = each.find(|(_, w)| !(*w >= 0.0 && *w <= LARGEST / 100.0)) {
+        return Err(AllowanceFault::Width { edge, width });
     }
-    let width_of = |edge: usize| widths.get(edge).copied().unwrap_or(0.0);
-    let mut spans: Vec<(usize, f64, Path, Corner)> = Vec::with_capacity(count);
+    let mut spans: Vec<Span> = Vec::with_capacity(count);
     for (position, edge) in outline.edges().iter().enumerate() {
         let after = outline
             .edges()
@@ -244,17 +299,28 @@ fn strips(
                 edge: named,
             });
         }
-        spans.push((edge.index, width_of(edge.index), edge.path.clone(), corner));
+        let width = widths.get(edge.index).copied().unwrap_or(0.0.into());
+        let width = if edge.reversed {
+            width.reversed()
+        } else {
+            width
+        };
+        spans.push((edge.index, width, edge.path.clone(), corner));
     }
-    let spans = stepped(spans, width_of)?;
+    let spans = stepped(spans)?;
     let mut strips = Vec::new();
-    for (edge, width, path, corner) in spans {
+    for (edge, whole, path, corner) in spans {
         let last = path.segs().len().saturating_sub(1);
+        let length = if whole.is_even() { 1.0 } else { path.length()? };
+        let mut gone = 0.0;
         for (at, seg) in path.segs().iter().enumerate() {
-            let row = if width == 0.0 {
-                vec![*seg]
+            let (row, width) = if whole.is_even() {
+                (evenly(seg, whole.start), whole)
             } else {
-                offset_segment(seg, -width, FITTING)
+                let long = arc_length(seg, taper::EXACT);
+                let width = whole.part(gone / length, (gone + long) / length);
+                gone += long;
+                (taper::outside(seg, width, long), width)
             };
             let corner = if at == last { corner } else { Corner::Mitred };
             strips.push(Strip {
@@ -269,14 +335,23 @@ fn strips(
     Ok(strips)
 }
 
-type Span = (usize, f64, Path, Corner);
+/// A segment moved outward by one width.
+fn evenly(seg: &PathSeg, width: f64) -> Vec<PathSeg> {
+    if width == 0.0 {
+        vec![*seg]
+    } else {
+        offset_segment(seg, -width, FITTING)
+    }
+}
 
-/// Divides the edges on which a width runs on round a corner, so that each span has one width.
-fn stepped(spans: Vec<Span>, width_of: impl Fn(usize) -> f64) -> Result<Vec<Span>, AllowanceFault> {
+type Span = (usize, Width, Path, Corner);
+
+/// Divides the edges on which a width runs on round a corner, so that each span has a width of its own.
+fn stepped(spans: Vec<Span>) -> Result<Vec<Span>, AllowanceFault> {
     let neighbour = |at: usize, by: usize| {
         spans
             .get((at + by) % spans.len().max(1))
-            .map(|span| (span.0, span.3))
+            .map(|span| (span.0, span.1, span.3))
     };
     let mut divided: Vec<Span> = Vec::with_capacity(spans.len() + 4);
     for (at, (edge, width, path, corner)) in spans.iter().enumerate() {
@@ -285,9 +360,9 @@ fn stepped(spans: Vec<Span>, width_of: impl Fn(usize) -> f64) -> Result<Vec<Span
             Corner::Stepped { edge: on, at } if on == *edge && at > MEETING => Some(at),
             _ => None,
         };
-        let (before, corner_before) =
-            neighbour(at, spans.len() - 1).unwrap_or((*edge, Corner::Mitred));
-        let after = neighbour(at, 1).map_or(*edge, |next| next.0);
+        let (before, width_before, corner_before) =
+            neighbour(at, spans.len() - 1).unwrap_or((*edge, *width, Corner::Mitred));
+        let (after, width_after, _) = neighbour(at, 1).unwrap_or((*edge, *width, *corner));
         let from_start = if before == *edge {
             None
         } else {
@@ -324,13 +399,17 @@ fn stepped(spans: Vec<Span>, width_of: impl Fn(usize) -> f64) -> Result<Vec<Span
         cuts.dedup();
         let parts = path.split_at(&cuts)?;
         let last = parts.len() - 1;
+        let shares = |at: usize| match at {
+            0 => 0.0,
+            at => cuts.get(at - 1).map_or(1.0, |cut| cut / length),
+        };
         for (n, part) in parts.into_iter().enumerate() {
             let own = if n == 0 && from_start.is_some() {
-                width_of(before)
+                width_before.end.into()
             } else if n == last && from_end.is_some() {
-                width_of(after)
+                width_after.start.into()
             } else {
-                *width
+                width.part(shares(n), shares(n + 1))
             };
             let corner = match corner {
                 _ if n < last => Corner::Stepped {

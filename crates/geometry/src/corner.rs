@@ -1,12 +1,12 @@
 //! How two neighbouring allowances join at a corner of the sewing outline.
 //!
 //! Both sides are seen alike: a direction in which the edge would run on past the corner, the outward normal, a width,
-//! and the row of segments that is the cut line. So each treatment is written once, whichever edge it favours.
+//! and the row of segments that is the cut line, with the straight way in which that would run on. So each treatment is written once, whichever edge it favours.
 
-use super::allowance::{Corner, MITRE_LIMIT};
+use super::allowance::{Corner, MITRE_LIMIT, Width};
 use super::meet_segments::meet;
 use super::moves::mirror_over;
-use super::segment::{end_tangent, nearest, start_tangent, unit};
+use super::segment::{arc_length, end_tangent, length_between, nearest, start_tangent, unit};
 use super::{FITTING, MEETING};
 use kurbo::{Line, ParamCurve, PathSeg, Point, Vec2};
 
@@ -20,7 +20,9 @@ const SPARED: f64 = 0.05;
 #[derive(Clone)]
 pub(crate) struct Side<'r> {
     edge: usize,
+    /// The width at the corner, and along the whole segment.
     width: f64,
+    widths: Width,
     /// The segment of the sewing outline.
     seg: PathSeg,
     corner: Point,
@@ -28,10 +30,22 @@ pub(crate) struct Side<'r> {
     on: Vec2,
     /// The normal that points away from the cloth, of length one.
     normal: Vec2,
+    /// The cut line run on past the corner: where the width changes it leans to the edge.
+    run: Run,
     /// The cut line of the edge, in outline order.
     row: &'r [PathSeg],
     /// Whether the edge ends at the corner (else it starts there).
     ends_here: bool,
+}
+
+/// A straight line along which a cut line runs on.
+#[derive(Clone, Copy)]
+struct Run {
+    on: Vec2,
+    /// Away from the cloth, of length one.
+    normal: Vec2,
+    /// How far it passes from the corner.
+    far: f64,
 }
 
 /// A place on a row: index and parameter.
@@ -47,33 +61,62 @@ pub(crate) struct Join {
 
 impl<'r> Side<'r> {
     /// The side whose segment ends at the corner.
-    pub(crate) fn ending(edge: usize, width: f64, seg: &PathSeg, row: &'r [PathSeg]) -> Side<'r> {
+    pub(crate) fn ending(
+        edge: usize,
+        widths: Width,
+        seg: &PathSeg,
+        row: &'r [PathSeg],
+    ) -> Side<'r> {
         let along = end_tangent(seg);
-        Side {
+        let side = Side {
             edge,
-            width,
+            width: widths.end,
+            widths,
             seg: *seg,
             corner: seg.end(),
             on: along,
             normal: -along.turn_90(),
+            run: Run::along(along, -along.turn_90(), widths.end),
             row,
             ends_here: true,
-        }
+        };
+        side.leaning(row.last().map(end_tangent))
     }
 
     /// The side whose segment starts at the corner.
-    pub(crate) fn starting(edge: usize, width: f64, seg: &PathSeg, row: &'r [PathSeg]) -> Side<'r> {
+    pub(crate) fn starting(
+        edge: usize,
+        widths: Width,
+        seg: &PathSeg,
+        row: &'r [PathSeg],
+    ) -> Side<'r> {
         let along = start_tangent(seg);
-        Side {
+        let side = Side {
             edge,
-            width,
+            width: widths.start,
+            widths,
             seg: *seg,
             corner: seg.start(),
             on: -along,
             normal: -along.turn_90(),
+            run: Run::along(-along, -along.turn_90(), widths.start),
             row,
             ends_here: false,
+        };
+        side.leaning(row.first().map(|seg| -start_tangent(seg)))
+    }
+
+    /// The same, its cut line running on as its row does there, where the width changes.
+    fn leaning(mut self, way: Option<Vec2>) -> Side<'r> {
+        if let Some(on) = way.filter(|way| !self.widths.is_even() && way.dot(self.on) > 0.0) {
+            let normal = if self.ends_here {
+                -on.turn_90()
+            } else {
+                on.turn_90()
+            };
+            self.run = Run::along(on, normal, (self.foot() - self.corner).dot(normal));
         }
+        self
     }
 
     /// Where its cut line stands square to the corner.
@@ -95,9 +138,34 @@ impl<'r> Side<'r> {
         best
     }
 
+    /// How wide the cloth stands beyond a place of the segment.
+    fn width_at(&self, t: f64) -> f64 {
+        if self.widths.is_even() {
+            return self.width;
+        }
+        let gone = length_between(&self.seg, 0.0, t, FITTING);
+        let share = gone / arc_length(&self.seg, FITTING).max(NOTHING);
+        self.widths.at(share)
+    }
+
+    /// Where its cut line, run on, lies square over a place to which the edge itself runs on.
+    fn over(&self, place: Point) -> Point {
+        if self.widths.is_even() {
+            return place + self.normal * self.width;
+        }
+        let along = (place - self.corner).dot(self.on);
+        self.foot() + self.run.on * (along / self.run.on.dot(self.on))
+    }
+
     /// The piece of the cut line that the edge's own straight run-on adds, as far as a point.
     fn run_on(&self, to: Point) -> (usize, PathSeg) {
         (self.edge, PathSeg::Line(Line::new(self.foot(), to)))
+    }
+}
+
+impl Run {
+    fn along(on: Vec2, normal: Vec2, far: f64) -> Self {
+        Self { on, normal, far }
     }
 }
 
@@ -163,11 +231,12 @@ fn wider(before: &Side, after: &Side) -> usize {
 
 /// The point where both cut lines run on meet: V + [(a - b·c)n₁ + (b - a·c)n₂] / (1 - c²). None where they are parallel.
 fn mitre_point(one: &Side, two: &Side) -> Option<Point> {
+    let (one, two, corner) = (one.run, two.run, one.corner);
     let c = one.normal.dot(two.normal);
     let s = one.normal.cross(two.normal);
-    let (a, b) = (one.width, two.width);
+    let (a, b) = (one.far, two.far);
     let way = (one.normal * (a - b * c) + two.normal * (b - a * c)) / (s * s);
-    (s.abs() > 1e-9 && way.is_finite()).then(|| one.corner + way)
+    (s.abs() > 1e-9 && way.is_finite()).then(|| corner + way)
 }
 
 fn mitred(before: &Side, after: &Side) -> Join {
@@ -182,7 +251,8 @@ fn mitred(before: &Side, after: &Side) -> Join {
         return join;
     };
     let way = point - before.corner;
-    let (on_before, on_after) = (way.dot(before.on), way.dot(after.on));
+    let beyond = |side: &Side, foot: Point| (point - foot).dot(side.run.on);
+    let (on_before, on_after) = (beyond(before, foot), beyond(after, start));
     let limited = way.hypot() > longest + SPARED;
     match (on_before >= -NOTHING, on_after >= -NOTHING) {
         (true, true) if limited => join.pieces = blunt(before, after, unit(way), longest),
@@ -210,18 +280,18 @@ fn mitred(before: &Side, after: &Side) -> Join {
 /// Both edges in one line: a step square to them; or the second straight back along the first: a blunt end.
 fn flat(before: &Side, after: &Side, longest: f64) -> Vec<(usize, PathSeg)> {
     let (foot, start) = (before.foot(), after.foot());
-    if before.on.dot(after.on) < 0.0 {
+    if before.run.on.dot(after.run.on) < 0.0 {
         return lines(&[(before.edge, foot), (wider(before, after), start)]);
     }
-    blunt(before, after, before.on, longest)
+    blunt(before, after, before.run.on, longest)
 }
 
 /// A tip cut off square to the way to it, `longest` from the corner.
 fn blunt(before: &Side, after: &Side, way: Vec2, longest: f64) -> Vec<(usize, PathSeg)> {
     let tip = |side: &Side| {
-        let (foot, reach) = (side.foot(), side.on.dot(way));
+        let (foot, reach) = (side.foot(), side.run.on.dot(way));
         let by = (longest - (foot - side.corner).dot(way)) / reach;
-        foot + side.on * if by.is_finite() { by.max(0.0) } else { 0.0 }
+        foot + side.run.on * if by.is_finite() { by.max(0.0) } else { 0.0 }
     };
     let (one, two) = (tip(before), tip(after));
     lines(&[
@@ -239,7 +309,10 @@ fn inside(before: &Side, after: &Side) -> Option<Join> {
     for (i, seg) in before.row.iter().enumerate() {
         for (j, other) in after.row.iter().enumerate() {
             for (on_before, on_after, p) in crossings(seg, other) {
-                let clear = |side: &Side| nearest(&side.seg, p).1 >= side.width - 2.0 * FITTING;
+                let clear = |side: &Side| {
+                    let (t, distance) = nearest(&side.seg, p);
+                    distance >= side.width_at(t) - 2.0 * FITTING
+                };
                 if found.is_some() || !clear(before) || !clear(after) {
                     return None;
                 }
@@ -257,7 +330,7 @@ fn inside(before: &Side, after: &Side) -> Option<Join> {
 /// The first side's cut line, run on, reaches the second's within its length: the second is cut back to there.
 fn runs_into(first: &Side, second: &Side) -> Option<Join> {
     let reach = 2.0 * MITRE_LIMIT * first.width.max(second.width) + 1.0;
-    let (_, place, p) = second.met_by(first.foot(), first.foot() + first.on * reach)?;
+    let (_, place, p) = second.met_by(first.foot(), first.foot() + first.run.on * reach)?;
     let pieces = lines(&[(first.edge, first.foot()), (first.edge, p)]);
     Some(cut_second(place, pieces))
 }
@@ -289,17 +362,17 @@ fn swapped(join: Join) -> Join {
 /// Cut square to the first-sewn seam, where its line, run on, reaches the cut line of the second.
 fn squared(first: &Side, second: &Side) -> Option<Join> {
     // The sine of the turn, positive in an outward corner whichever side comes first.
-    let turn = first.on.dot(second.normal);
+    let turn = first.on.dot(second.run.normal);
     let longest = MITRE_LIMIT * first.width.max(second.width);
-    let reach = second.width / turn;
+    let reach = second.run.far / turn;
     if !(turn > 1e-6 && reach <= longest) {
         return None;
     }
     let seam_end = first.corner + first.on * reach;
-    let tip = seam_end + first.normal * first.width;
+    let tip = first.over(seam_end);
     let mut pieces = vec![first.run_on(tip)];
     // Past the second side's foot its own line is cut back; short of it that line runs on to the square.
-    if (seam_end - second.foot()).dot(second.on) >= -NOTHING {
+    if (seam_end - second.foot()).dot(second.run.on) >= -NOTHING {
         pieces.extend(lines(&[
             (first.edge, tip),
             (first.edge, seam_end),
@@ -324,13 +397,13 @@ fn turned_back(side: &Side, hem: &Side) -> Option<Join> {
     let (fold_from, fold_to) = (side.corner - hem.on * far, side.corner + hem.on * far);
     // The side's cut line, walked from the fold into the piece.
     let outward = (side.foot() - side.corner).dot(hem.normal);
-    let slope = side.on.dot(hem.normal);
+    let slope = side.run.on.dot(hem.normal);
     // An inward corner has no hem to turn back beside it.
-    if slope <= 1e-6 {
+    if side.on.dot(hem.normal).min(slope) <= 1e-6 {
         return None;
     }
     let (mut inner, cut, at_fold): (Vec<PathSeg>, Option<Place>, Point) = if outward <= 0.0 {
-        let at_fold = side.foot() + side.on * (-outward / slope);
+        let at_fold = side.foot() + side.run.on * (-outward / slope);
         (
             vec![PathSeg::Line(Line::new(at_fold, side.foot()))],
             None,
@@ -349,7 +422,7 @@ fn turned_back(side: &Side, hem: &Side) -> Option<Join> {
         None => vec![side.run_on(at_fold)],
         Some(_) => Vec::new(),
     };
-    let hem_line = PathSeg::Line(Line::new(hem.foot() + hem.on * far, hem.foot()));
+    let hem_line = PathSeg::Line(Line::new(hem.foot() + hem.run.on * far, hem.foot()));
     let mut length = 0.0;
     for seg in inner
         .iter()
@@ -430,8 +503,7 @@ impl Side<'_> {
 fn stepped(first: &Side, second: &Side) -> Option<Join> {
     let jump = second.corner + second.normal * first.width;
     let as_wide = Side {
-        width: first.width,
-        row: &[],
+        run: Run::along(second.on, second.normal, first.width),
         ..second.clone()
     };
     let turn = first.on.dot(second.normal);

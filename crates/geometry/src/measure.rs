@@ -37,6 +37,14 @@ impl Bend {
 }
 
 impl Path {
+    /// Whether a path with ends lies along this one, to so many millimetres: looked at in seventeen places.
+    pub fn covers(&self, other: &Path, within: f64) -> bool {
+        (0..=16).all(|n| {
+            let at = other.location_at_share(f64::from(n) / 16.0);
+            at.is_ok_and(|at| self.nearest(other.point(at)).distance <= within)
+        })
+    }
+
     /// The place at a length in millimetres from the start. Up to [`MEETING`] beyond an end it is the end; farther out
     /// [`PathFault::PastTheEnd`] or [`PathFault::BeforeTheStart`], and [`PathFault::Endless`] on an endless line.
     pub fn location_at(&self, wanted: f64) -> Result<Location, PathFault> {

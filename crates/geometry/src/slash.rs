@@ -1,10 +1,10 @@
 //! Slash and open: a sheet is cut straight across, what lies beyond the cut is moved, and what the cut tore is bridged.
-//! And a stretch taken off a line between two of its points.
+//! Several slashes are a row of them, each laid through the sheet as those before it left it. And a stretch taken off a line between two of its points.
 
 use super::MEETING;
 use super::angle::Angle;
 use super::meet::meetings;
-use super::moves::{MoveFault, pivot};
+use super::moves::{MoveFault, opening, pivot};
 use super::path::{Path, PathFault};
 use kurbo::{Affine, ParamCurve, PathSeg, Point, Vec2};
 use std::cmp::Ordering;
@@ -46,6 +46,8 @@ pub enum Slash {
 pub enum SlashFault {
     /// The slash runs the very way that things are to be slid, so that nothing opens.
     AlongItself,
+    /// Two slashes of a row cross each other, by their places in it.
+    Cross(usize, usize),
     /// The slash is not straight, or a point that should give a direction falls on the one held still.
     Move(MoveFault),
 }
@@ -112,6 +114,82 @@ impl Slash {
             between,
             by,
         })
+    }
+
+    /// Slashes that turn, each from a point where it opens by so many millimetres, straight across, to a point that is its hinge.
+    /// All that lies beyond one in the direction `way` turns, the slashes there with it.
+    ///
+    /// # Errors
+    /// Where two cross, one runs that very way, or one is too short to open so far.
+    pub fn fan(slashes: &[(Point, Point, f64)], way: Vec2) -> Result<Vec<Self>, SlashFault> {
+        const LEAST_SINE: f64 = 0.0175;
+        let opens = slashes.iter().map(|slash| slash.0);
+        let mut row: Vec<(usize, Self)> = Vec::with_capacity(slashes.len());
+        for at in in_order(opens, way) {
+            let Some(&(open, hinge, wide)) = slashes.get(at) else {
+                continue;
+            };
+            let (mut open, mut hinge) = (open, hinge);
+            for (other, earlier) in &row {
+                for place in [&mut open, &mut hinge] {
+                    *place = earlier
+                        .carried(*place)
+                        .ok_or(SlashFault::Cross(*other, at))?;
+                }
+            }
+            let angle = opening(wide, open, hinge)?;
+            let arm = open - hinge;
+            let clockwise = Vec2::new(arm.y, -arm.x).dot(way) / way.hypot();
+            if clockwise.abs() <= LEAST_SINE * arm.hypot() {
+                return Err(SlashFault::AlongItself);
+            }
+            if wide > 0.0 {
+                let by = if clockwise > 0.0 { angle } else { -angle };
+                row.push((at, Self::turning(hinge, by, open, hinge - arm)?));
+            }
+        }
+        Ok(row.into_iter().map(|(_, slash)| slash).collect())
+    }
+
+    /// Slashes that slide, each along a straight line, opened all along by so many millimetres the way `way`.
+    ///
+    /// # Errors
+    /// Where two cross, or one is not straight or runs that very way.
+    pub fn row(slashes: &[(&Path, f64)], way: Vec2) -> Result<Vec<Self>, SlashFault> {
+        let opens = slashes
+            .iter()
+            .map(|(line, _)| line.point(line.start_location()));
+        let mut row: Vec<(usize, Self)> = Vec::with_capacity(slashes.len());
+        for at in in_order(opens, way) {
+            let Some(&(line, far)) = slashes.get(at) else {
+                continue;
+            };
+            let mut line = line.clone();
+            for (other, earlier) in &row {
+                let crosses = SlashFault::Cross(*other, at);
+                let moved = match line.endless_line() {
+                    Some((through, along)) => {
+                        let through = earlier.carried(through).ok_or_else(|| crosses.clone())?;
+                        let beside = matches!(earlier, Self::Slide { along: own, .. } if own.cross(along).abs() < 1e-9);
+                        beside.then(|| Path::endless(through, along))
+                    }
+                    None => {
+                        let ends = [line.start(), line.end()].map(|end| earlier.carried(end.ok()?));
+                        let [start, end] = ends;
+                        start.zip(end).map(|(start, end)| Path::line(start, end))
+                    }
+                };
+                line = moved.ok_or(crosses)?.map_err(MoveFault::from)?;
+            }
+            row.push((at, Self::sliding(&line, way, far)?));
+        }
+        Ok(row.into_iter().map(|(_, slash)| slash).collect())
+    }
+
+    /// Where a point goes that moves, or that is held still as the hinge.
+    fn carried(&self, at: Point) -> Option<Point> {
+        let is_hinge = matches!(self, Self::Turn { about, .. } if (at - *about).hypot() < MEETING);
+        (is_hinge || self.fate(at) == Fate::Moves).then(|| self.point(at))
     }
 
     /// Where a point goes.
@@ -278,6 +356,13 @@ impl Slash {
             }
         }
     }
+}
+
+/// The places of points in a row, from the first to the last that way.
+fn in_order(points: impl Iterator<Item = Point>, way: Vec2) -> Vec<usize> {
+    let mut far: Vec<(usize, f64)> = points.map(|at| at.to_vec2().dot(way)).enumerate().collect();
+    far.sort_by(|one, other| one.1.total_cmp(&other.1));
+    far.into_iter().map(|(at, _)| at).collect()
 }
 
 /// How far one has to turn, in the sense of `by`, from one direction to another: radians, from nothing to a whole turn.

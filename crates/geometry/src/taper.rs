@@ -1,6 +1,7 @@
 //! The line beside a path at a distance that grows or runs out evenly along it: every point moved square to the path by a width
 //! that changes in proportion to the length gone.
 
+use super::allowance::Width;
 use super::parallel::{MOST_PAIRS, ParallelFault, Raw};
 use super::path::{Path, PathFault};
 use super::segment;
@@ -13,7 +14,9 @@ use kurbo::{
 use std::ops::Range;
 
 /// How exactly a part's length is worked out, in millimetres.
-const EXACT: f64 = 1e-6;
+pub(crate) const EXACT: f64 = 1e-6;
+/// How often a stretch is halved at the most before its chord is taken for it.
+const DEEPEST: u32 = 12;
 
 /// The line beside `path`, at `from` millimetres from its start and `to` from its end, to the left if positive; and how many
 /// pairs of its pieces were looked at.
@@ -83,6 +86,29 @@ fn beside(seg: &PathSeg, (from, to): (f64, f64), length: f64) -> (Vec<PathSeg>, 
     }
 }
 
+/// What lies beside one segment on its right, at a width that changes evenly over its length in millimetres. Where it bends more
+/// tightly than it is wide it turns back, in chords within [`FITTING`]: whoever asks has to find out which part of it counts.
+pub(crate) fn outside(seg: &PathSeg, width: Width, length: f64) -> Vec<PathSeg> {
+    let (row, turns_back) = beside(seg, (-width.start, -width.end), length);
+    let PathSeg::Cubic(cubic) = seg else {
+        return row;
+    };
+    if !turns_back {
+        return row;
+    }
+    let (from, to) = (-width.start, -width.end);
+    let source = Beside {
+        cubic: *cubic,
+        from,
+        to,
+        length,
+    };
+    let mut chords = Vec::new();
+    let ends = (source.place(0.0), source.place(1.0));
+    source.chords((0.0, 1.0), ends, DEEPEST, &mut chords);
+    chords
+}
+
 /// A cubic moved square to itself by a width that changes in proportion to the length gone.
 struct Beside {
     cubic: CubicBez,
@@ -99,6 +125,31 @@ impl Beside {
             self.cubic.subsegment(0.0..t).arclen(EXACT)
         };
         self.from + (self.to - self.from) * gone / self.length
+    }
+
+    fn place(&self, t: f64) -> Point {
+        let along = segment::tangent(&PathSeg::Cubic(self.cubic), t);
+        self.cubic.eval(t) + along.turn_90() * self.width(t)
+    }
+
+    /// A stretch in chords, none farther off than the fit at its middle and quarters.
+    fn chords(
+        &self,
+        (from, to): (f64, f64),
+        (start, end): (Point, Point),
+        deeper: u32,
+        row: &mut Vec<PathSeg>,
+    ) {
+        let at = |share: f64| self.place(from + (to - from) * share);
+        let middle = at(0.5);
+        let off = |p: Point| segment::to_chord(p, (start, end)) > FITTING;
+        if deeper > 0 && (off(middle) || off(at(0.25)) || off(at(0.75))) {
+            let half = (from + to) / 2.0;
+            self.chords((from, half), (start, middle), deeper - 1, row);
+            self.chords((half, to), (middle, end), deeper - 1, row);
+        } else {
+            row.push(PathSeg::Line(Line::new(start, end)));
+        }
     }
 
     /// How fast it goes along the cubic's own way, for each millimetre that the cubic goes: less than nothing where it turns back.

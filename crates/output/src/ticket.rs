@@ -99,7 +99,7 @@ fn edges_said(pattern: &Pattern) -> String {
             let _ = writeln!(
                 text,
                 "    {number:>5} {name:wide$}  {long:>9}  {}",
-                sewn.words
+                sewn.told
             );
         }
     }

@@ -96,8 +96,8 @@ fn the_arithmetic_of_cuff_pleats_and_placket_comes_out() {
         near(box_of.width(), whole, 0.001);
         near(box_of.height(), 60.0, 0.001);
         let (hole, button) = (
-            point(&values, "cuff.closing.button_seat"),
-            point(&values, "cuff.closing.button_place"),
+            point(&values, "cuff.button_seat"),
+            point(&values, "cuff.button_place"),
         );
         near((button - hole).hypot(), closed, 0.001);
     }
@@ -198,7 +198,7 @@ fn cuffs_have_the_corners_that_are_asked_for() {
         let inside = fused.sewing.as_ref().unwrap().bounds().unwrap();
         near(inside.width(), long - 4.0, 0.001);
         near(inside.height(), deep - 4.0, 0.001);
-        assert!(fused.edges.iter().all(|edge| edge.allowance == Some(0.0)));
+        assert!(fused.edges.iter().all(|edge| edge.allowance == Some(0.0.into())));
     }
     let wrong = drawn(&[
         YOKED,
@@ -229,7 +229,7 @@ fn a_double_cuff_is_turned_and_linked() {
         near(bounds.height(), 2.0 * 60.0 + 3.0, 0.001);
         assert_eq!(cuff.fold_lines.len(), 1);
         let values = values(&outcome);
-        let hole = |side: &str, n: u32| point(&values, &format!("cuff.links.{side}_holes_{n}"));
+        let hole = |side: &str, n: u32| point(&values, &format!("cuff.{side}_holes_{n}"));
         let fold = figure(&values, "sleeve.lower.depth_of_cuff");
         for n in [1, 2] {
             near((hole("far", n) - hole("near", n)).hypot(), 210.0, 0.001);

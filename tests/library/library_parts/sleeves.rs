@@ -200,7 +200,7 @@ fn short_and_three_quarter_sleeves_end_where_asked() {
     near(point(&values_of, "sleeve.lower.hem_level").y, -240.0, 0.001);
     assert_eq!(
         piece(&outcome, "sleeve").edge("hem").unwrap().allowance,
-        Some(30.0)
+        Some(30.0.into())
     );
     let outcome = sound(&[
         YOKED,

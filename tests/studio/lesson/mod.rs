@@ -3,6 +3,7 @@
 mod hand;
 mod honest;
 mod paper;
+mod redrawn;
 #[allow(
     dead_code,
     reason = "shared with the tests of printed patterns, which read more of a page"

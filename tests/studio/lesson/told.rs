@@ -41,7 +41,7 @@ const WORDS: [(&str, &str); 62] = [
     ("redraw", "Redraw the|Mark anew the"),
     ("guide", ""), // as what it draws
     ("cloth", "Cloth: poplin, 150 cm wide"),
-    ("carry", "For the next time, work out the"),
+    ("carry", "For the next time, work out "),
     ("give", ""), // by what is given
     ("point", "Mark the "),
     ("line", "Draw the [a-z ]+, a straight line"),
@@ -74,7 +74,7 @@ const WORDS: [(&str, &str); 62] = [
     ("grain", "Draw the grain arrow along the"),
     ("corner", "Where the [a-z ]+ meets the"),
     ("finish", "turned twice, 5 mm and 5 mm"),
-    ("fold", "Fold along the fold 1"),
+    ("fold", "Fold along fold 1"),
     ("mark", "a button 1.1 cm across and .* thick wants a hole"),
     (
         "interline",

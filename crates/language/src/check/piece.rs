@@ -405,13 +405,11 @@ impl<'a> Checker<'a> {
             tree::ExprKind::Name(name) => (name.words.last().map_or("", |word| &word.text), true),
             _ => (self.said(line.span), false),
         };
-        let words = voice::letters(name);
-        let words = words.trim_matches(['(', ')']);
         if is_name {
-            format!("along the {words}")
-        } else {
-            format!("along the line drawn {words}")
+            return format!("along {}", voice::the_thing(name, "line"));
         }
+        let words = voice::letters(name);
+        format!("along the line drawn {}", words.trim_matches(['(', ')']))
     }
 
     pub(super) fn named_line(&mut self, name: &tree::Name) -> Option<LineCode> {

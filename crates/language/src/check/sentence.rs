@@ -6,7 +6,7 @@ use super::range::plain_kind;
 use super::scope::{Bound, LayerKind};
 use crate::kind::Kind;
 use crate::report::{Code, Diagnostic, Span};
-use crate::syntax::tree::{self, KindWord, Sentence, SentenceKind};
+use crate::syntax::tree::{self, ExprKind, KindWord, Sentence, SentenceKind};
 
 impl KindWord {
     /// The kind, but for lists and panels, which depend on what they hold.
@@ -279,11 +279,54 @@ impl<'a> Checker<'a> {
 
     /// What a slip is made in, in words: "the hip quarter", "the length of the hem".
     fn measured_words(&self, of: &'a tree::Expr, typed: &Typed) -> String {
-        let letters = self.said(of.span).trim_matches(['(', ')']);
-        let words = crate::voice::letters(&letters.replace(['_', '.'], " "));
+        let words = self.spoken(of);
         match typed.kind {
-            Kind::Line | Kind::Curve => format!("the length of the {words}"),
-            _ => format!("the {words}"),
+            Kind::Line | Kind::Curve => format!("the length of {words}"),
+            _ => words,
+        }
+    }
+
+    /// An expression as it is said: "the run from the neck point to the tip", "overlap + 2 × facing".
+    fn spoken(&self, expr: &'a tree::Expr) -> String {
+        let all = |many: &'a [tree::Expr]| {
+            let said: Vec<String> = many.iter().map(|one| self.spoken(one)).collect();
+            crate::voice::list(&said)
+        };
+        match &expr.kind {
+            ExprKind::Name(_) => crate::voice::the(self.said(expr.span)),
+            ExprKind::Bracketed(inner) => self.spoken(inner),
+            ExprKind::Of { head, operand } => {
+                let head = crate::voice::name(&head.text);
+                format!("the {head} of {}", self.spoken(operand))
+            }
+            ExprKind::Sum { .. } => {
+                let signs = self.said(expr.span).split(' ').map(|word| match word {
+                    "*" => "×",
+                    "/" => "÷",
+                    "-" => "−",
+                    word => word,
+                });
+                crate::voice::name(&signs.collect::<Vec<_>>().join(" "))
+            }
+            ExprKind::Phrase(phrase) => {
+                let lead = match &phrase.lead {
+                    tree::Lead::Nothing => String::new(),
+                    tree::Lead::Head { word, direct } => {
+                        let head = crate::voice::name(&word.text);
+                        format!("the {head} {}", all(direct))
+                    }
+                    tree::Lead::Value(value) => self.spoken(value),
+                };
+                let clauses = phrase.clauses.iter().map(|clause| {
+                    let arguments = all(&clause.arguments);
+                    format!("{} {arguments}", clause.link.word())
+                });
+                let words: Vec<String> = std::iter::once(lead.trim_end().to_owned())
+                    .chain(clauses)
+                    .collect();
+                words.join(" ")
+            }
+            _ => crate::voice::letters(self.said(expr.span)),
         }
     }
 

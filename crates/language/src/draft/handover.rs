@@ -1,12 +1,15 @@
 //! What is handed over to be cut and sewn: pieces and seams with every figure worked out, and every value by name.
 
+mod redrawn;
 mod says;
 mod seam;
+mod taper;
 
 use super::fault::Stop;
 use super::machine::Machine;
 use crate::check::program::{ButtonCode, Node, PieceCode, PieceOp, Slot};
 use crate::kind::{Dimension, Kind};
+use crate::pattern::Allowance;
 use crate::pattern::spec::{
     self, AsDrawn, ClothSpec, CornerSpec, DartSpec, EdgeSpec, MarkSpec, NamedValue, PieceNotchSpec,
     PieceSpec, Tag,
@@ -148,6 +151,7 @@ impl<'a> Machine<'a> {
             }
         }
         self.drawn.values.append(&mut values);
+        self.drawn.redrawn = self.redrawn();
         self.drawn.order.clone_from(&self.program.order);
         for cloth in &self.program.cloths {
             if let Ok(spec) = self.cloth_spec(cloth) {
@@ -195,7 +199,7 @@ impl<'a> Machine<'a> {
             let is_lost = !self.program.lost_seams.is_empty();
             spec.is_broken |= is_lost && spec.edges.iter().any(|edge| edge.line == *line);
             for edge in spec.edges.iter_mut().filter(|edge| edge.line == *line) {
-                edge.allowance = edge.allowance.or(width);
+                edge.allowance = edge.allowance.take().or(width.map(Allowance::from));
                 edge.finish
                     .get_or_insert_with(|| format!("sewn in seam {}", voice::letters(seam)));
             }
@@ -389,11 +393,17 @@ impl<'a> Machine<'a> {
                 spec.grain = Some(if across { square_across(&path) } else { path });
                 spec.grain_words = words;
             }
-            PieceSays::Allow { width, on } => {
+            PieceSays::Allow {
+                width,
+                to: Some(last),
+                on,
+                from: Some(from),
+            } => taper::lay(spec, &on, (width, last), &from)?,
+            PieceSays::Allow { width, on, .. } => {
                 if on.is_empty() {
                     spec.default_allowance = Some(width);
                 }
-                on_edges(spec, &on, |edge| edge.allowance = Some(width));
+                on_edges(spec, &on, |edge| edge.allowance = Some(width.into()));
             }
             PieceSays::Corner {
                 edges: (a, b),

@@ -411,8 +411,7 @@ impl<'a> Machine<'a> {
         let replaced = info
             .targets
             .iter()
-            .filter_map(|t| t.replaces)
-            .filter_map(|slot| self.entry_of(slot))
+            .filter_map(|target| self.drawn_as(target.replaces?))
             .collect();
         let call = self.frames.last().and_then(|frame| frame.call);
         let id = EntryId(u32::try_from(self.record.entries.len()).unwrap_or(u32::MAX));

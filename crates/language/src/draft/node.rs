@@ -320,7 +320,7 @@ impl<'a> Machine<'a> {
             _ => Err(Reach::Never(0.0)),
         };
         let said = |name: &Option<Arc<str>>| match name {
-            Some(name) => format!("the {}", voice::name(name)),
+            Some(name) => voice::the(name),
             None => "it".to_owned(),
         };
         let fault = match found {

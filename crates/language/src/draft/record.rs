@@ -41,8 +41,8 @@ pub struct Entry {
     pub times: Vec<u32>,
     /// The values that it read.
     pub read: Vec<ValueId>,
-    /// Entries it stands in place of.
-    pub replaced: Vec<EntryId>,
+    /// Of a `redraw`, what each of its values stands in place of.
+    pub replaced: Vec<ValueId>,
     /// What was left on the paper beside the result.
     pub aids: Vec<Aid>,
     /// How a value was found by `try`.

@@ -105,6 +105,7 @@ pub(crate) fn build_after(drawn: &Drawn, mut kept: Option<&mut Kept>) -> (Patter
         unit: drawn.unit,
         measures: drawn.measures.clone(),
         values: drawn.values.clone(),
+        redrawn: drawn.redrawn.clone(),
         pieces,
         seams,
         order: drawn.order.clone(),

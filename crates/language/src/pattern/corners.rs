@@ -68,7 +68,7 @@ fn by_order(
 fn turned(edge: &Edge) -> bool {
     let words = edge.finish.as_deref().unwrap_or("").to_lowercase();
     edge.seams.is_empty()
-        && edge.allowance.is_some_and(|width| width > 0.0)
+        && edge.has_cloth()
         && words
             .split(|c: char| !c.is_alphanumeric())
             .any(|word| TURNED.contains(&word))

@@ -7,15 +7,15 @@ use super::spec::CornerTreatment;
 use crate::report::Code;
 use crate::say;
 use crate::voice::{self, figure};
-use oaktag_geometry::allowance::{AllowanceFault, Corner, CutEdge};
+use oaktag_geometry::allowance::{AllowanceFault, Corner, CutEdge, Width};
 use oaktag_geometry::outline::Outline;
 use oaktag_geometry::path::Path;
 
-/// An edge, or a part of one, with one width.
+/// An edge, or a part of one, with the width along it.
 struct Part {
     edge: usize,
     path: Path,
-    width: f64,
+    width: Width,
 }
 
 /// Draws the cutting line of a piece whose outline closes, by its place among the draft's. An edge without an allowance is cut on its sewing line, and
@@ -27,7 +27,7 @@ pub(crate) fn draw(
     faults: &mut Vec<Fault>,
 ) {
     let parts = parts(piece);
-    if parts.iter().all(|part| part.width == 0.0) {
+    if parts.iter().all(|part| part.width.most() == 0.0) {
         piece.cutting.clone_from(&piece.sewing);
         piece.cut_edges = piece
             .edges
@@ -42,7 +42,7 @@ pub(crate) fn draw(
     let Ok(outline) = Outline::new(&paths) else {
         return;
     };
-    let widths: Vec<f64> = parts.iter().map(|part| part.width).collect();
+    let widths: Vec<Width> = parts.iter().map(|part| part.width).collect();
     match kept::cut(kept, place, &outline, &widths, &corners(piece, &parts)) {
         Ok(cut) => {
             piece.cutting = joined(&cut.edges);
@@ -61,7 +61,8 @@ pub(crate) fn draw(
 fn parts(piece: &Piece) -> Vec<Part> {
     let mut parts = Vec::with_capacity(piece.edges.len());
     for (index, edge) in piece.edges.iter().enumerate() {
-        let plain = edge.allowance.unwrap_or(0.0);
+        let allowance = edge.allowance.as_ref();
+        let plain = allowance.map_or(Width::from(0.0), |allowance| allowance.width);
         let mut stops = vec![0.0, edge.length];
         for (from, to, _) in &edge.beyond {
             stops.extend([*from, *to]);
@@ -79,7 +80,10 @@ fn parts(piece: &Piece) -> Vec<Part> {
                     parts.push(Part {
                         edge: index,
                         path,
-                        width: own.map_or(plain, |own| own.2),
+                        width: own.map_or_else(
+                            || plain.part(from / edge.length, to / edge.length),
+                            |own| own.2.into(),
+                        ),
                     });
                 }
             }

@@ -1,6 +1,7 @@
 //! Darts: a seam of a piece with itself. The outline lists no mouth; the edge that closes it is made here, so that the
 //! folded dart is caught in the seam: closed and pressed over, it lies on the line of the edge beside it (common practice).
 
+use super::Allowance;
 use super::fault::Fault;
 use super::piece::Piece;
 use super::spec::{CutSpec, DartSpec, EdgeSpec, MarkSpec, PieceSpec, Tag, Value};
@@ -494,16 +495,18 @@ fn over_each_other(
 /// The mouths of a piece's darts are as wide in their allowance as the edge they are pressed onto.
 pub(crate) fn widths(piece: &mut Piece) {
     let Piece { edges, darts, .. } = piece;
-    let beside: Vec<Option<Option<f64>>> = edges
+    let beside: Vec<Option<Option<Allowance>>> = edges
         .iter()
         .enumerate()
         .map(|(index, edge)| {
             let dart = darts.get(edge.mouth?)?;
             let count = edges.len();
-            let near = [(index + count - 1) % count, (index + 1) % count];
-            let near = near.iter().filter_map(|at| edges.get(*at));
-            let pressed = near.clone().find(|edge| edge.name == dart.pressed);
-            Some(pressed.and_then(|edge| edge.allowance))
+            let [before, after] = [(index + count - 1) % count, (index + 1) % count];
+            let mut near = [(before, 1.0), (after, 0.0)].into_iter();
+            Some(near.find_map(|(at, share)| {
+                let edge = edges.get(at).filter(|edge| edge.name == dart.pressed)?;
+                Some(edge.allowance.as_ref()?.width.at(share).into())
+            }))
         })
         .collect();
     for (edge, width) in edges.iter_mut().zip(beside) {

@@ -71,7 +71,7 @@ fn derived(
                 line: format!("{name}.{}", edge.name),
                 length: path.length()?,
                 path,
-                allowance: Some(0.0),
+                allowance: Some(0.0.into()),
                 finish: (!edge.on_fold).then(|| FINISH.to_owned()),
                 seams: Vec::new(),
                 taken: Vec::new(),

@@ -1,7 +1,7 @@
 //! What was worked out of outlines for one pattern, kept for the next: geometry alone, and only where all that goes into it
 //! is the same to the last bit.
 
-use oaktag_geometry::allowance::{AllowanceFault, Corner, CutOutline, cut_outline};
+use oaktag_geometry::allowance::{AllowanceFault, Corner, CutOutline, Width, cut_outline};
 use oaktag_geometry::outline::{Outline, OutlineFault};
 
 /// What is kept of the pattern before, by the places of its pieces; one generation.
@@ -68,14 +68,15 @@ pub(crate) fn cut(
     kept: Option<&mut Kept>,
     place: usize,
     outline: &Outline,
-    widths: &[f64],
+    widths: &[Width],
     corners: &[Corner],
 ) -> Result<CutOutline, AllowanceFault> {
     let Some(kept) = kept else {
         return cut_outline(outline, widths, corners);
     };
     let mut from = outline.bits();
-    from.extend(widths.iter().map(|width| width.to_bits()));
+    let ends = widths.iter().flat_map(|width| [width.start, width.end]);
+    from.extend(ends.map(f64::to_bits));
     from.extend(corners.iter().flat_map(bits));
     kept.cuts
         .get(place, from, || cut_outline(outline, widths, corners))

@@ -46,7 +46,7 @@ impl Pattern {
     fn widths(&self, seam: &Seam) -> Vec<String> {
         let sides = [&seam.first, &seam.second];
         let edges = sides.into_iter().flat_map(|side| &side.edges);
-        let found: Vec<(&SideEdge, f64)> = edges
+        let found: Vec<(&SideEdge, String)> = edges
             .filter_map(|edge| Some((edge, self.width(edge)?)))
             .collect();
         let pieces: BTreeSet<&str> = found.iter().map(|(edge, _)| edge.piece.as_str()).collect();
@@ -54,35 +54,31 @@ impl Pattern {
             .iter()
             .map(|(edge, _)| (&edge.piece, &edge.edge))
             .collect();
-        let mut widths: Vec<(f64, Vec<String>)> = Vec::new();
+        let mut widths: Vec<(&str, Vec<String>)> = Vec::new();
         for (edge, width) in &found {
             let name = if pieces.len() == lines.len() {
                 voice::letters(&edge.piece)
             } else {
                 edge.spoken()
             };
-            match widths
-                .iter_mut()
-                .find(|(known, _)| (known - width).abs() < 0.01)
-            {
+            match widths.iter_mut().find(|(known, _)| known == width) {
                 Some((_, names)) if names.contains(&name) => {}
                 Some((_, names)) => names.push(name),
-                None => widths.push((*width, vec![name])),
+                None => widths.push((width, vec![name])),
             }
         }
         if let [(width, _)] = widths.as_slice() {
-            return vec![self.unit.length(*width)];
+            return vec![(*width).to_owned()];
         }
-        let said = widths.iter().map(|(width, names)| {
-            let width = self.unit.length(*width);
-            format!("{} {width}", voice::list(names))
-        });
-        said.collect()
+        let said = widths.iter();
+        said.map(|(width, names)| format!("{} {width}", voice::list(names)))
+            .collect()
     }
 
-    fn width(&self, edge: &SideEdge) -> Option<f64> {
+    fn width(&self, edge: &SideEdge) -> Option<String> {
         let mut edges = self.piece(&edge.piece)?.edges.iter();
         let of_piece = edges.find(|one| one.line == edge.line && one.name == edge.edge)?;
-        super::seam_kind::width_at(of_piece, edge)
+        let allowance = super::seam_kind::width_of(of_piece, edge)?;
+        Some(allowance.words(self.unit))
     }
 }

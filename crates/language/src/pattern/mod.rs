@@ -38,6 +38,7 @@ mod unfinished;
 mod unfold;
 
 pub use crate::sewing::side::{self, WearerSide};
+pub use allowance::{Allowance, Tapers};
 pub use build::build;
 pub(crate) use build::build_after;
 pub use buttons::Sewn as SewnButton;
@@ -48,6 +49,7 @@ pub use kept::Kept;
 pub use match_line::MatchLine;
 pub use piece::{Edge, Held, Notch, NotchMark, Piece};
 pub use place_said::PlaceSaid;
+pub(crate) use seam::SAME_PLACE;
 pub use seam::{
     After, Decided, Ease, Interval, Opening, Place, Seam, SeamEnd, Section, Side, SideEdge,
 };
@@ -55,6 +57,7 @@ pub use unfinished::Unfinished;
 pub(crate) use unfinished::piece as piece_as_far;
 
 use crate::voice::LengthUnit;
+use oaktag_geometry::path::Path;
 use spec::{Check, ClothSpec, MeasureUsed, NamedValue};
 
 /// A draft drawn, its pieces closed and its seams walked. All lengths are millimetres, all areas square millimetres; x
@@ -71,6 +74,8 @@ pub struct Pattern {
     pub measures: Vec<MeasureUsed>,
     /// Every value by full name, the last sheet of each panel, in the order drawn.
     pub values: Vec<NamedValue>,
+    /// Lines as they were before a `redraw`, by full name, where they lie off the new: on the last sheet of their panel.
+    pub redrawn: Vec<(String, Path)>,
     /// Pieces in the order they are declared.
     pub pieces: Vec<Piece>,
     /// Seams in the order they are declared.

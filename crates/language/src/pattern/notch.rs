@@ -152,10 +152,7 @@ fn mark(piece: &Piece, index: usize, along: f64) -> Option<(usize, NotchMark)> {
 
 /// Whether no edge has an allowance.
 fn is_net(piece: &Piece) -> bool {
-    piece
-        .edges
-        .iter()
-        .all(|edge| edge.allowance.unwrap_or(0.0) == 0.0)
+    !piece.edges.iter().any(Edge::has_cloth)
 }
 
 /// Whether a cut has depth and does not run along the cutting line.
@@ -178,13 +175,14 @@ fn mark_at(edge: &Edge, at: Location, crossing: Option<Vec2>, cutting: Option<&P
         Some(along) if along.dot(square) < -SLANTED => -along,
         Some(_) | None => square,
     };
-    let width = edge.allowance.unwrap_or(0.0);
+    let from_start = edge.path.length_to(at);
+    let width = edge.width_at(from_start);
     NotchMark {
         sewing,
         cut: carried(sewing, outward, width / outward.dot(square), cutting),
         outward,
         along: edge.path.tangent_at(at),
-        from_start: edge.path.length_to(at),
+        from_start,
         depth: DEPTH.min(width / 2.0),
     }
 }
@@ -429,7 +427,10 @@ pub(crate) fn at_folds(piece: &mut Piece) {
                     edge.path.passes(meeting.point, SAME_PLACE) && !edge.on_fold
                 });
             let widest = here.max_by(|a, b| {
-                let width = |edge: &Edge| edge.allowance.unwrap_or(0.0);
+                let width = |edge: &Edge| {
+                    let near = edge.path.nearest(meeting.point).location;
+                    edge.width_at(edge.path.length_to(near))
+                };
                 width(a.1).total_cmp(&width(b.1)).then(b.0.cmp(&a.0))
             });
             let Some((index, edge)) = widest else {

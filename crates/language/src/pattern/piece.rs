@@ -1,10 +1,11 @@
 //! A piece as it will be cut: its edges in order round the outline, the sewing line they make, the cutting line round
 //! that, and what is marked on it. A piece whose outline does not close keeps its edges and has neither line.
 
-use super::PlaceSaid;
 use super::dart::Dart;
 use super::shown::Shown;
 use super::spec::{CornerTreatment, CutSpec, EaseHow, MarkSpec, NotchForm, Tag};
+use super::{Allowance, PlaceSaid};
+use crate::voice::{self, LengthUnit};
 use kurbo::{Point, Vec2};
 use oaktag_geometry::path::Path;
 
@@ -95,6 +96,38 @@ impl Piece {
         Some(name)
     }
 
+    /// How wide the cloth stands beyond an edge, by its place among the edges: "1 cm", "2.5 cm at the waist to 1 cm". The end is
+    /// told by the point that the draft names there, else by the edge beside it.
+    pub fn allowance_said(&self, at: usize, unit: LengthUnit) -> Option<String> {
+        let allowance = self.edges.get(at)?.allowance.as_ref()?;
+        let Some(from) = self.tapers_from(at) else {
+            return Some(allowance.words(unit));
+        };
+        let [first, last] = allowance.ends_said(unit);
+        Some(format!("{first} at {from} to {last}"))
+    }
+
+    /// Where the width of an edge begins to taper, as one says it.
+    pub fn tapers_from(&self, at: usize) -> Option<String> {
+        let tapers = self.edges.get(at)?.allowance.as_ref()?.tapers.as_ref()?;
+        if !tapers.from.is_empty() {
+            return Some(voice::the(
+                tapers.from.rsplit('.').next().unwrap_or_default(),
+            ));
+        }
+        let count = self.edges.len();
+        let beside = if tapers.from_start {
+            at + count - 1
+        } else {
+            at + 1
+        };
+        let beside = self.edges.get(beside % count)?;
+        Some(match beside.mouth {
+            Some(_) => "the dart".to_owned(),
+            None => voice::the_thing(&beside.name, "edge"),
+        })
+    }
+
     /// The edge of that name.
     pub fn edge(&self, name: &str) -> Option<&Edge> {
         self.edges.iter().find(|edge| edge.name == name)
@@ -124,8 +157,8 @@ pub struct Edge {
     pub as_drawn: bool,
     /// Length along the sewing line, in millimetres.
     pub length: f64,
-    /// Width of cloth beyond it, in millimetres; none where the draft says nothing.
-    pub allowance: Option<f64>,
+    /// The cloth beyond it; none where the draft says nothing.
+    pub allowance: Option<Allowance>,
     /// Of the half that was not drawn, where a piece on the fold is unfolded.
     pub mirrored: bool,
     /// Lies on the fold of the cloth.
@@ -166,6 +199,18 @@ pub struct Held {
 }
 
 impl Edge {
+    /// How wide the cloth stands beyond a place of it, in millimetres.
+    pub fn width_at(&self, along: f64) -> f64 {
+        let allowance = self.allowance.as_ref();
+        allowance.map_or(0.0, |allowance| allowance.at(along, self.length))
+    }
+
+    /// Whether cloth stands beyond any of it.
+    pub fn has_cloth(&self) -> bool {
+        let mut allowance = self.allowance.iter();
+        allowance.any(|allowance| allowance.width.most() > 0.0)
+    }
+
     /// Whether a seam, the fold or a finish accounts for it.
     pub fn is_walked(&self) -> bool {
         self.is_made() || self.finish.is_some() || (!self.seams.is_empty() && self.left().is_none())

@@ -1,7 +1,7 @@
 //! Part of a pattern, for a drawing of some pieces alone, and a pattern without its allowances, for those who add their own
 //! or trace the sewing line. Both leave the pattern they are asked of as it is.
 
-use super::{Pattern, Piece};
+use super::{Edge, Pattern, Piece};
 
 impl Pattern {
     /// The pattern with the pieces of those names alone, in the order declared.
@@ -46,10 +46,9 @@ fn without_allowances(piece: &mut Piece) {
     };
     piece.cut_holes.clear();
     piece.cut_area = piece.drawn_area;
-    let has_one = |width: Option<f64>| width.is_some_and(|width| width > 0.0);
-    piece.net = piece.edges.iter().any(|edge| has_one(edge.allowance));
+    piece.net = piece.edges.iter().any(Edge::has_cloth);
     for edge in &mut piece.edges {
-        edge.allowance = Some(0.0);
+        edge.allowance = Some(0.0.into());
     }
     for mark in piece.notches.iter_mut().flat_map(|notch| &mut notch.marks) {
         mark.cut = mark.sewing;

@@ -2,7 +2,7 @@
 //! every name already looked up and every figure in millimetres. Each sentence carries a [`Tag`], so that a fault found
 //! while building can be told at its place by those who know the text.
 
-use super::WearerSide;
+use super::{Allowance, WearerSide};
 pub use crate::sewing::EaseHow;
 use crate::sewing::{self, EdgeRef, Held, OwnNotch, Place, SewnAs, Stage};
 use crate::voice::LengthUnit;
@@ -56,6 +56,8 @@ pub struct Drawn {
     pub measures: Vec<MeasureUsed>,
     /// Every value by full name, the last sheet of each panel.
     pub values: Vec<NamedValue>,
+    /// Lines as they were before they were redrawn, on the same sheets.
+    pub redrawn: Vec<(String, Path)>,
     /// Pieces in the order they are declared.
     pub pieces: Vec<PieceSpec>,
     /// Seams in the order they are declared.
@@ -230,8 +232,8 @@ pub struct EdgeSpec {
     pub line: String,
     /// The panel's line as drawn, in millimetres.
     pub path: Path,
-    /// `allow W on` this edge.
-    pub allowance: Option<f64>,
+    /// `allow W on` this edge, along the line as drawn.
+    pub allowance: Option<Allowance>,
     /// `finish` of this edge.
     pub finish: Option<String>,
     /// The dart whose mouth it closes, by its place among the piece's; such an edge is made, not named.
@@ -645,7 +647,7 @@ impl Anew {
     pub fn said(all: &[Anew]) -> String {
         let mut rows: Vec<(String, Vec<String>)> = Vec::new();
         for one in all {
-            let spoken = format!("the {}", crate::voice::name(&one.name));
+            let spoken = crate::voice::the(&one.name);
             let what = match (one.is_gone, one.is_figure) {
                 (true, _) => "no longer drawn after",
                 (false, true) => "worked out anew in",

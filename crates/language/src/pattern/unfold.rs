@@ -2,7 +2,7 @@
 //! layer of cloth or card. What stood on the fold edge is then the mirror line, which is no edge any more.
 
 use super::spec::{MarkSpec, Value};
-use super::{Edge, Notch, NotchMark, Pattern, Piece};
+use super::{Allowance, Edge, Notch, NotchMark, Pattern, Piece};
 use kurbo::{Affine, Point, Vec2};
 use oaktag_geometry::MEETING;
 use oaktag_geometry::moves::mirror;
@@ -128,6 +128,7 @@ pub(super) fn twin(edge: &Edge, over: Affine) -> Edge {
     let mut twin = Edge {
         path: edge.path.transformed(over).reversed(),
         as_drawn: !edge.as_drawn,
+        allowance: edge.allowance.as_ref().map(Allowance::reversed),
         ..edge.clone()
     };
     for part in &mut twin.taken {

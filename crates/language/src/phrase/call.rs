@@ -60,7 +60,7 @@ impl Call<'_> {
 
     pub(super) fn named_at(&self, place: usize, otherwise: &str) -> String {
         match self.names.get(place) {
-            Some(Some(name)) => format!("the {}", crate::voice::name(name)),
+            Some(Some(name)) => crate::voice::the(name),
             _ => otherwise.to_owned(),
         }
     }

@@ -10,8 +10,8 @@ use std::sync::LazyLock;
 pub const SCENE: &str = include_str!("scene.draft");
 
 /// Heads that are words of the trade for other things too: they may be names, wherever no phrase can stand.
-const NAMES_TOO: [&str; 8] = [
-    "rise", "run", "mouth", "opening", "turn", "slope", "foot", "bow",
+const NAMES_TOO: [&str; 9] = [
+    "rise", "run", "mouth", "opening", "turn", "slope", "foot", "bow", "spread",
 ];
 
 static TABLE: LazyLock<Table> = LazyLock::new(|| Table::new(family::all()));

@@ -19,8 +19,14 @@ says! {
         },
         /// `grain along L`: its direction and length as drawn; `grain across L`: square to it.
         Grain { along: S::Grain = grain, across: bool = same },
-        /// `allow W on a, b`; on none, it is the width where neither edge nor seam says one.
-        Allow { width: S::Length = length, on: Vec<S::Edge> = edges },
+        /// `allow W on a, b`; on none, it is the width where neither edge nor seam says one. `allow W to V on a from P`: W at
+        /// its end P, and evenly more or less from there to V at the other.
+        Allow {
+            width: S::Length = length,
+            to: Option<S::Length> = maybe_length,
+            on: Vec<S::Edge> = edges,
+            from: Option<S::Point> = maybe_point
+        },
         /// `corner a, b turned back`: first the hem, or the edge of the seam sewn first.
         Corner { treatment: S::Treatment = treatment, edges: S::Corner = corner },
         /// `finish a, b "hemmed 5 and 5"`: edges that no seam joins.

@@ -254,8 +254,12 @@ rows! {
     Piece "allow allowance nothing none" "allow nothing on EDGE, …"
         "No allowance: the edge is cut on its sewing line."
         "allow nothing on hem"
-        ["allow none on EDGE", "no allowance on EDGE", "allow no on EDGE" => "allow nothing on EDGE"]
-        ["allow LENGTH to LENGTHB on EDGE" => "allow LENGTH on EDGE"];
+        ["allow none on EDGE", "no allowance on EDGE", "allow no on EDGE" => "allow nothing on EDGE"];
+    Piece "allow allowance taper tapering" "allow LENGTH to LENGTH on EDGE, … from POINT"
+        "An allowance that tapers: the first width at that end of the edge, and evenly to the second at the other. Of edges that follow each other it is one taper, over all of them."
+        "allow 25mm to 1cm on shoulder from tip"
+        ["allow LENGTH to LENGTHB on EDGE" => "allow LENGTH to LENGTHB on EDGE from start of EDGE | allow LENGTH to LENGTHB on EDGE from end of EDGE"]
+        ["allow LENGTH at POINT to LENGTHB on EDGE" => "allow LENGTH to LENGTHB on EDGE from POINT"];
     Piece "corner" "corner EDGE, EDGE turned back | squared | stepped | mitred"
         "How the cutting line turns where two edges meet."
         "corner hem, side turned back"

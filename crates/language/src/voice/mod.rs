@@ -10,7 +10,8 @@ pub use figure::Figure;
 pub use say::Words;
 pub use unit::{INCH, LengthUnit, Measured, decimals};
 pub use words::{
-    agree, capital, count, either, few, letters, list, name, own_name, place, small, text, written,
+    agree, capital, count, either, few, letters, list, name, own_name, place, small, text, the,
+    the_thing, written,
 };
 
 /// An angle in degrees: `6.6°`.

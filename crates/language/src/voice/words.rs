@@ -9,12 +9,13 @@ pub fn letters(full: &str) -> String {
     words.join(" ")
 }
 
-/// A name in a sentence: as its letters, and `cb` is "CB".
+/// A name in a sentence: as its letters, and `cb` is "CB", `womens_block` "women's block".
 pub fn name(full: &str) -> String {
-    // Centre back and centre front are written in capitals wherever patterns are cut.
+    // Centre back and centre front are written in capitals wherever patterns are cut; no name can have an apostrophe.
     let said = |word: &'_ str| match word {
         "cb" => "CB".to_owned(),
         "cf" => "CF".to_owned(),
+        "mens" | "womens" | "childrens" => format!("{}'s", word.trim_end_matches('s')),
         other => other.to_owned(),
     };
     let words: Vec<String> = letters(full).split(' ').map(said).collect();
@@ -24,6 +25,33 @@ pub fn name(full: &str) -> String {
 /// A name in a sentence, without its panel.
 pub fn own_name(full: &str) -> String {
     name(full.rsplit('.').next().unwrap_or(full))
+}
+
+/// A name with its article: "the neck point"; what is numbered has none: "fold 1".
+pub fn the(full: &str) -> String {
+    let said = name(full);
+    let last = said.rsplit(' ').next().unwrap_or_default();
+    if !last.is_empty() && last.chars().all(|c| c.is_ascii_digit()) {
+        said
+    } else {
+        format!("the {said}")
+    }
+}
+
+/// Words of a name that say how something is and not what; and so do those that end in `ed`.
+const HOW: [&str; 15] = [
+    "sewn", "upper", "lower", "inner", "outer", "over", "under", "on", "out", "in", "off", "up",
+    "down", "drawn", "cut",
+];
+
+/// The same of a line, an edge or a point: where the name says only how it is, with what it is: "the turned edge".
+pub fn the_thing(full: &str, what: &str) -> String {
+    let says_how = |word: &str| HOW.contains(&word) || (word.len() > 4 && word.ends_with("ed"));
+    if name(full).split(' ').all(says_how) {
+        format!("{} {what}", the(full))
+    } else {
+        the(full)
+    }
 }
 
 /// The name of a place to be filled in: `turned_to` is "TURNED TO".
@@ -88,7 +116,7 @@ pub fn text(words: &str) -> String {
 
 /// "1 seam", "3 seams", "2 notches".
 pub fn count(number: usize, one: &str) -> String {
-    let ending = match one.ends_with("ch") {
+    let ending = match one.ends_with("ch") || one.ends_with("sh") {
         true => "es",
         false => "s",
     };

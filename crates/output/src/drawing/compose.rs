@@ -127,6 +127,11 @@ impl<'a> Placed<'a> {
         lines.iter().copied()
     }
 
+    /// Lines of its panel as they were before they were redrawn.
+    pub(super) fn redrawn(&self) -> impl Iterator<Item = (String, &'a Path)> {
+        piece_lines::redrawn_on(self.pattern, &self.piece.panel)
+    }
+
     /// What lies inside the outermost line.
     pub(super) fn cut(&self) -> &Region {
         self.inside.0.get_or_init(|| match self.piece.outer() {

@@ -31,7 +31,8 @@ pub(super) fn draw(canvas: &mut Canvas, placed: &Placed<'_>) {
         };
         let middle = placed.place * middle;
         let size = size_of(&words, hand);
-        let beyond = edge.allowance.unwrap_or_default() * placed.scale();
+        let narrowest = edge.allowance.as_ref().map_or(0.0, |all| all.width.least());
+        let beyond = narrowest * placed.scale();
         let middle_of = beyond.min(WIDEST);
         let outside = (beyond > size.1 + AIR).then_some(-(middle_of + size.1) / 2.0);
         let keep = Keep {
@@ -61,13 +62,10 @@ pub(super) fn draw(canvas: &mut Canvas, placed: &Placed<'_>) {
             ..Keep::default()
         };
         // From the edge; then from the cutting line, so that no leader runs over what is written inside.
-        let ways = [
-            (keep, 0.0),
-            (anywhere, 0.0),
-            (anywhere, beyond / placed.scale()),
-        ];
-        for (keep, out) in ways {
+        let ways = [(keep, 0.0), (anywhere, 0.0), (anywhere, 1.0)];
+        for (keep, outward) in ways {
             for share in SHARES {
+                let out = outward * edge.width_at(edge.length * share);
                 if found.is_none()
                     && let Ok(at) = edge.path.location_at(edge.length * share)
                 {

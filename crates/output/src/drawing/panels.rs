@@ -5,7 +5,7 @@ use super::canvas::{Canvas, Of, on_sheet};
 use super::compose::{BEYOND, extent, laid};
 use super::frame::TextFrame;
 use super::labels::Keep;
-use super::piece_lines::of_panel;
+use super::piece_lines::{of_panel, redrawn_on};
 use super::piece_names::{heading, readable};
 use super::style::{Fill, Hand, Pen};
 use super::{Layer, labels, point_names, text};
@@ -92,6 +92,12 @@ fn bounds(values: &[NamedValue], panel: &str) -> Option<Rect> {
 }
 
 fn lines(canvas: &mut Canvas, pattern: &Pattern, panel: &str, place: Affine, shown: Rect) {
+    for (name, path) in redrawn_on(pattern, panel) {
+        if let Some(bez) = on_sheet(path, place, shown) {
+            let of = Of::piece(panel).named(&name);
+            canvas.stroke(Layer::Construction, of, bez, Pen::Gone);
+        }
+    }
     for (member, path) in paths(pattern, panel) {
         let (layer, pen) = if path.is_endless() {
             (Layer::Construction, Pen::Construction)

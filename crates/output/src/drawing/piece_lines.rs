@@ -9,7 +9,7 @@ use crate::path_data::bez;
 use kurbo::{BezPath, Point, Shape as _, Vec2};
 use oaktag_geometry::path::Path;
 use oaktag_language::pattern::spec::{EaseHow, MarkSpec, NamedValue, NotchForm, Value};
-use oaktag_language::pattern::{Edge, Notch, NotchMark};
+use oaktag_language::pattern::{Edge, Notch, NotchMark, Pattern};
 use std::cell::OnceCell;
 use std::collections::{HashMap, HashSet};
 
@@ -75,6 +75,17 @@ pub(super) fn of_panel<'a>(
             _ => after.strip_prefix('.')?,
         };
         (!member.contains('.')).then_some((member, value))
+    })
+}
+
+/// Lines of a panel as they were before they were redrawn: "old neck".
+pub(super) fn redrawn_on<'a>(
+    pattern: &'a Pattern,
+    panel: &'a str,
+) -> impl Iterator<Item = (String, &'a Path)> {
+    pattern.redrawn.iter().filter_map(move |(name, path)| {
+        let (own, member) = name.rsplit_once('.').unwrap_or(("", name));
+        (own == panel).then(|| (format!("old {}", text::label(member)), path))
     })
 }
 
@@ -164,6 +175,12 @@ fn construction(canvas: &mut Canvas, placed: &Placed<'_>) {
                 path,
                 Pen::Construction,
             );
+        }
+    }
+    let own = Of::piece(&piece.name);
+    for (name, path) in placed.redrawn() {
+        if let Some(path) = on_sheet(path, placed.place, placed.shown()) {
+            canvas.stroke(Layer::Construction, own.named(&name), path, Pen::Gone);
         }
     }
 }

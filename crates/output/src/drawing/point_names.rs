@@ -147,11 +147,13 @@ pub(super) fn construction(canvas: &mut Canvas, placed: &Placed<'_>) {
 fn lines(canvas: &mut Canvas, placed: &Placed<'_>) {
     let piece = placed.piece;
     let mut named = 0;
-    for (member, path) in placed.construction() {
+    let drawn = placed.construction();
+    let drawn = drawn.map(|(member, path)| (member.to_owned(), path));
+    for (member, path) in drawn.chain(placed.redrawn()) {
         if named >= MOST_LINES {
             break;
         }
-        let of = Of::piece(&piece.name).named(member);
+        let of = Of::piece(&piece.name).named(&member);
         let hand = Hand::ConstructionName;
         let done = line_names::along_line(canvas, placed, of, Layer::Construction, path, hand);
         named += usize::from(done);

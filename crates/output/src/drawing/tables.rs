@@ -56,11 +56,13 @@ fn key_rows(pattern: &Pattern, head: Head) -> impl Iterator<Item = (Pen, &'stati
         ]
     };
     let shown = move |pen: Pen| pen != Pen::Construction || head == Head::Block;
+    let gone = !pattern.redrawn.is_empty() && head == Head::Block;
+    let gone = gone.then_some((Pen::Gone, "as it was, redrawn since"));
     let drills = pattern.pieces.iter().flat_map(|piece| &piece.marks);
     let drill = drills.into_iter().any(MarkSpec::is_drill);
     let drill = drill.then_some((Pen::Mark, "hole to drill"));
     let all = all.iter().copied().filter(move |(pen, _)| shown(*pen));
-    all.chain(drill)
+    all.chain(gone).chain(drill)
 }
 
 /// Length of a sample in the key, and from its start to the words.

@@ -235,7 +235,12 @@ fn edge(edge: &Edge) -> EdgeOut<'_> {
         length_mm: mm(edge.length),
         path: path_data::of_path(&edge.path, MM_DECIMALS),
         as_drawn: edge.as_drawn,
-        allowance_mm: edge.allowance.map(mm),
+        allowance_mm: edge.allowance.as_ref().map(|all| mm(all.width.start)),
+        allowance_end_mm: edge
+            .allowance
+            .as_ref()
+            .filter(|all| all.tapers.is_some())
+            .map(|all| mm(all.width.end)),
         on_fold: edge.on_fold,
         mirrored: edge.mirrored,
         finish: edge.finish.as_deref(),

@@ -157,6 +157,8 @@ pub(super) struct EdgeOut<'a> {
     pub(super) path: String,
     pub(super) as_drawn: bool,
     pub(super) allowance_mm: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(super) allowance_end_mm: Option<f64>,
     pub(super) on_fold: bool,
     pub(super) mirrored: bool,
     pub(super) finish: Option<&'a str>,

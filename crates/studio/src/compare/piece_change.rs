@@ -3,6 +3,8 @@
 
 use super::{Change, SAME};
 use kurbo::Affine;
+use oaktag_language::pattern::Edge;
+use oaktag_output::number::{MM_DECIMALS, rounded};
 use serde::Serialize;
 
 /// How the old piece is laid under the new one: turned about a place, then moved.
@@ -81,13 +83,53 @@ pub struct EdgeChange {
     pub moved_end: Option<String>,
     /// Allowance, where it changed.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub allowance: Option<(Option<f64>, Option<f64>)>,
+    pub allowance: Option<AllowanceChange>,
     /// Finish, where it changed.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub finish: Option<(Option<String>, Option<String>)>,
     /// It lies on the fold now, or no longer.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub on_fold: Option<bool>,
+}
+
+/// An allowance before and after.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(into = "[Option<WidthOut>; 2]")]
+pub struct AllowanceChange {
+    /// Before; none where the draft says nothing.
+    pub old: Option<WidthOut>,
+    /// After.
+    pub new: Option<WidthOut>,
+    /// Both as people read them.
+    pub words: (String, String),
+}
+
+impl From<AllowanceChange> for [Option<WidthOut>; 2] {
+    fn from(change: AllowanceChange) -> Self {
+        [change.old, change.new]
+    }
+}
+
+/// How wide the cloth stands beyond an edge, in millimetres.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[serde(untagged)]
+pub enum WidthOut {
+    /// One width.
+    Even(f64),
+    /// At the start and at the end of the edge, anticlockwise round the piece.
+    Tapering([f64; 2]),
+}
+
+impl WidthOut {
+    /// Of an edge; none where the draft says nothing.
+    pub(super) fn of(edge: &Edge) -> Option<Self> {
+        let width = edge.allowance.as_ref()?.width;
+        Some(if width.is_even() {
+            Self::Even(width.start)
+        } else {
+            Self::Tapering([width.start, width.end].map(|mm| rounded(mm, MM_DECIMALS)))
+        })
+    }
 }
 
 impl EdgeChange {

@@ -8,8 +8,8 @@ use super::inside;
 use super::lies;
 use super::names::Names;
 use super::notches::{self, Ground, Pair};
-use super::piece_change::{EdgeChange, NewPiece, PieceChange, Verdict};
-use super::{Change, Rename, SAME, Side, corners, seams, words};
+use super::piece_change::{AllowanceChange, EdgeChange, NewPiece, PieceChange, Verdict, WidthOut};
+use super::{Change, Rename, SAME, Side, corners, seams};
 use kurbo::Affine;
 use oaktag_language::pattern::{Edge, Pattern, Piece};
 use oaktag_language::voice::LengthUnit;
@@ -283,11 +283,32 @@ impl Both<'_> {
             length_mm,
             lies: lies.unwrap_or_default(),
             moved_end,
-            allowance: differs(old.allowance, new.allowance)
-                .then_some((old.allowance, new.allowance)),
+            allowance: self.allowance(at, old, new),
             finish: (old.finish != new.finish).then(|| (old.finish.clone(), new.finish.clone())),
             on_fold: (old.on_fold != new.on_fold).then_some(new.on_fold),
         }
+    }
+
+    /// The allowance of an edge on either side, where it is another.
+    fn allowance(&self, at: usize, old: &Edge, new: &Edge) -> Option<AllowanceChange> {
+        let same = match (&old.allowance, &new.allowance) {
+            (Some(one), Some(other)) => one.is_like(other, SAME),
+            (one, other) => one.is_none() && other.is_none(),
+        };
+        if same {
+            return None;
+        }
+        let unit = self.ground.new.outcome.pattern.unit;
+        let edges = &self.pair.old.edges;
+        let before = edges.iter().position(|edge| std::ptr::eq(edge, old));
+        Some(AllowanceChange {
+            old: WidthOut::of(old),
+            new: WidthOut::of(new),
+            words: (
+                allowance_words(self.pair.old, before, unit),
+                allowance_words(self.pair.new, Some(at), unit),
+            ),
+        })
     }
 
     /// How far the cutting line lies from the old one: a corner treatment moves it, though no edge changes. Where one side
@@ -352,24 +373,14 @@ struct Edges {
     gone: Vec<(String, f64)>,
 }
 
-fn differs(old: Option<f64>, new: Option<f64>) -> bool {
-    match (old, new) {
-        (Some(a), Some(b)) => (a - b).abs() > SAME,
-        (None, None) => false,
-        _ => true,
-    }
-}
-
 /// The words for an allowance.
-pub(super) fn allowance(width: Option<f64>, unit: oaktag_language::voice::LengthUnit) -> String {
-    width.map_or_else(
-        || "none".to_owned(),
-        |mm| {
-            if mm == 0.0 {
-                "0".into()
-            } else {
-                words::length(mm, unit)
-            }
-        },
-    )
+fn allowance_words(piece: &Piece, at: Option<usize>, unit: LengthUnit) -> String {
+    let said = at.and_then(|at| piece.allowance_said(at, unit));
+    let edge = at.and_then(|at| piece.edges.get(at));
+    let allowance = edge.and_then(|edge| edge.allowance.as_ref());
+    match (said, allowance) {
+        (Some(_), Some(all)) if all.width.most() == 0.0 => "0".into(),
+        (Some(said), _) => said,
+        (None, _) => "none".to_owned(),
+    }
 }

@@ -4,7 +4,7 @@ use super::report::{Line, plain};
 use super::{
     Change, CheckChange, EdgeChange, Laid, NewPiece, NotchChange, PieceChange, SAME, SeamChange,
 };
-use super::{inside, pieces, words};
+use super::{inside, words};
 use oaktag_language::voice;
 use oaktag_language::voice::LengthUnit;
 
@@ -126,8 +126,8 @@ fn edge_lines(edge: &EdgeChange, unit: LengthUnit) -> Vec<Line> {
     if !parts.is_empty() {
         lines.push(said(format!("{name}: {}", parts.join("; "))));
     }
-    if let Some((old, new)) = &edge.allowance {
-        let (old, new) = (pieces::allowance(*old, unit), pieces::allowance(*new, unit));
+    if let Some(change) = &edge.allowance {
+        let (old, new) = &change.words;
         lines.push(said(format!("{name}: allowance {old} → {new}")));
     }
     if let Some((old, new)) = &edge.finish {

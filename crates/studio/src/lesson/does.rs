@@ -1,6 +1,6 @@
 //! What to do, a sentence an action: the statement's own words, and this body's figures beside the formula.
 
-use super::speech::{START, Speech, numbered, the, unbracketed};
+use super::speech::{START, Speech, numbered, the, the_thing, unbracketed};
 use super::steps::Maker;
 use super::told::{self, Told};
 use oaktag_language::check::program::Site;
@@ -22,17 +22,25 @@ enum Way {
 }
 
 impl Maker<'_> {
-    /// What to do for an entry.
-    pub(super) fn sentences(&self, entry: &Entry, site: &Site) -> Vec<String> {
+    /// What to do for an entry; with what its first sentence says of the line it leaves.
+    pub(super) fn sentences(
+        &self,
+        entry: &Entry,
+        site: &Site,
+        leaves: Option<&str>,
+    ) -> Vec<String> {
         let speech = self.speech(entry);
         let names: Vec<String> = site
             .targets
             .iter()
-            .map(|target| format!("the {}", voice::own_name(&target.name)))
+            .map(|target| {
+                let own = target.name.rsplit('.').next().unwrap_or_default();
+                the_thing(own, &target.kind)
+            })
             .collect();
         let names = voice::list(&names);
         if let Some(begun) = self.trees.begun(site) {
-            return self.drawn(&speech, site, &names, &begun.from, Way::First);
+            return self.drawn(&speech, site, &names, &begun.from, (Way::First, None));
         }
         let Some(sentence) = self.trees.sentence(site) else {
             return Vec::new();
@@ -46,12 +54,14 @@ impl Maker<'_> {
                 let names = voice::list(&names.collect::<Vec<_>>());
                 vec![Self::call(&speech, &names, &draw.value)]
             }
-            SentenceKind::Draw(draw) => self.drawn(&speech, site, &names, &draw.value, Way::First),
+            SentenceKind::Draw(draw) => {
+                self.drawn(&speech, site, &names, &draw.value, (Way::First, None))
+            }
             SentenceKind::Redraw(draw) => {
-                self.drawn(&speech, site, &names, &draw.value, Way::Again)
+                self.drawn(&speech, site, &names, &draw.value, (Way::Again, leaves))
             }
             SentenceKind::Carry(carry) => {
-                self.drawn(&speech, site, &names, &carry.value, Way::CarriedOn)
+                self.drawn(&speech, site, &names, &carry.value, (Way::CarriedOn, None))
             }
             SentenceKind::Try(tried) => vec![self.tried(&speech, site, &names, tried)],
             other => {
@@ -79,16 +89,16 @@ impl Maker<'_> {
         site: &Site,
         names: &str,
         value: &Expr,
-        way: Way,
+        (way, leaves): (Way, Option<&str>),
     ) -> Vec<String> {
         let Some(kind) = site.targets.first().map(|target| &target.kind) else {
             return Vec::new();
         };
         let expr = unbracketed(value);
         match kind {
-            Kind::Point => vec![marked(&speech.act(expr), names, way)],
+            Kind::Point => vec![with_rest(marked(&speech.act(expr), names, way), leaves)],
             Kind::Line | Kind::Curve => {
-                let mut said = vec![lined(&speech.act(expr), names, way)];
+                let mut said = vec![with_rest(lined(&speech.act(expr), names, way), leaves)];
                 said.extend(self.told_of_lines(speech, site, expr));
                 vec![said.join(" ")]
             }
@@ -212,6 +222,14 @@ fn handed(speech: &Speech<'_>, form: &Form, value: &Expr) -> String {
     format!(" Inside it, {}.", named.join("; "))
 }
 
+/// A sentence with something said behind it: "Redraw the neck, …; the old line is no longer used."
+fn with_rest(sentence: String, rest: Option<&str>) -> String {
+    match (rest, sentence.strip_suffix('.')) {
+        (Some(rest), Some(begun)) => format!("{begun}; {rest}."),
+        _ => sentence,
+    }
+}
+
 /// "Mark the neck point: from the nape, measure 9.6 cm to the right."
 fn marked(act: &str, names: &str, way: Way) -> String {
     let word = match way {
@@ -239,6 +257,10 @@ fn lined(act: &str, names: &str, way: Way) -> String {
     let again = way == Way::Again;
     match act.strip_prefix("draw ") {
         Some(rest) => format!("{} {names}, {rest}.", if again { "Redraw" } else { "Draw" }),
+        // It says of itself how it is moved.
+        None if again && [" it ", " them "].iter().any(|itself| act.contains(itself)) => {
+            format!("Redraw {names}: {act}.")
+        }
         None if act.starts_with("the ") => {
             format!(
                 "Take {act}: this is {}{names}.",

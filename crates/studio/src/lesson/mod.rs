@@ -7,6 +7,7 @@ mod conditions;
 mod does;
 mod hand_drawn;
 mod last;
+mod left;
 mod phrases;
 mod places;
 mod plate_names;

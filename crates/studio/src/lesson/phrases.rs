@@ -2,10 +2,12 @@
 //! point half way from a to b") and one as an act ("from a, go half of the way to b"). A form that reads well as it is
 //! written has none, and is said so, word by word.
 
-use super::speech::{START, Speech, the, unbracketed};
+use super::speech::{START, Speech, dotted, the_thing, unbracketed};
+use oaktag_language::kind::Kind;
 use oaktag_language::phrase::Form;
+use oaktag_language::phrase::Value;
 use oaktag_language::phrase::wording::{Manner, Part};
-use oaktag_language::syntax::tree::{Expr, ExprKind, Far, Lead, Link, Setting};
+use oaktag_language::syntax::tree::{Expr, ExprKind, Far, Lead, Link, Name, Setting};
 use oaktag_language::voice;
 
 /// A phrase with the form it was bound to.
@@ -14,6 +16,8 @@ pub(super) struct Said<'e> {
     pub direct: Vec<&'e Expr>,
     clauses: Vec<(Link, Vec<&'e Expr>)>,
     pub options: &'e [Setting],
+    /// What its direct argument is called instead, where that is what the sentence draws anew.
+    itself: Option<&'static str>,
 }
 
 impl<'e> Said<'e> {
@@ -41,7 +45,7 @@ impl<'a> Speech<'a> {
     /// What a value is, as a thing.
     pub(super) fn noun(&self, expr: &Expr) -> String {
         match &expr.kind {
-            ExprKind::Name(name) => the(&self.as_drawn(name)),
+            ExprKind::Name(name) => self.called(name),
             ExprKind::Origin => START.to_owned(),
             ExprKind::Bracketed(inner) => self.noun(inner),
             ExprKind::Displaced { from, moves } => {
@@ -52,6 +56,9 @@ impl<'a> Speech<'a> {
                 match moves.first().map(|leg| &leg.far) {
                     Some(Far::Until(_) | Far::LevelOf(_)) => {
                         format!("the point reached from {from} {legs}")
+                    }
+                    _ if legs.ends_with("to the right") || legs.ends_with("to the left") => {
+                        format!("the point {legs} of {from}")
                     }
                     _ => format!("the point {legs} from {from}"),
                 }
@@ -81,6 +88,27 @@ impl<'a> Speech<'a> {
         }
     }
 
+    /// A name as a thing; what its own sentence draws anew is the old one.
+    fn called(&self, name: &Name) -> String {
+        let drawn = self.as_drawn(name);
+        let kind = self
+            .read(&dotted(name))
+            .map_or(&Kind::Unknown, |(_, kind)| kind);
+        let said = the_thing(&drawn, kind);
+        match said.strip_prefix("the ") {
+            Some(rest) if self.is_old(name) => format!("the old {rest}"),
+            _ => said,
+        }
+    }
+
+    /// What a name stands for, where that is a text.
+    fn text(&self, name: &Name) -> Option<&'a str> {
+        match self.read(&dotted(name))?.0 {
+            Value::Text(text) => Some(text),
+            _ => None,
+        }
+    }
+
     /// What to do for a value; it begins with a small letter and has no full stop.
     pub(super) fn act(&self, expr: &Expr) -> String {
         let expr = unbracketed(expr);
@@ -90,7 +118,12 @@ impl<'a> Speech<'a> {
                 legs => format!("from {}, {legs}", self.noun(from)),
             },
             ExprKind::Phrase(_) => match self.said(expr) {
-                Some(said) => self.doing(&said),
+                Some(mut said) => {
+                    if self.is_all_old(&said.direct) {
+                        said.itself = Some(if said.direct.len() > 1 { "them" } else { "it" });
+                    }
+                    self.doing(&said)
+                }
                 None => self.noun(expr),
             },
             _ => self.noun(expr),
@@ -116,6 +149,7 @@ impl<'a> Speech<'a> {
                     direct: Vec::new(),
                     clauses: vec![(Link::Of, vec![operand])],
                     options: &[],
+                    itself: None,
                 });
             }
             _ => return None,
@@ -142,12 +176,23 @@ impl<'a> Speech<'a> {
             direct,
             clauses,
             options: &phrase.options,
+            itself: None,
         })
     }
 
     /// A phrase as a thing, where its own words do not read well.
     fn thing(&self, said: &Said<'_>) -> Option<String> {
-        self.worded(&said.form.taught.thing(said.form)?, said)
+        let words = self.worded(&said.form.taught.thing(said.form)?, said)?;
+        // Of two it is the larger, and a multiple of 1 is a whole number.
+        let two = said.place(0).is_some_and(|all| all.len() == 2);
+        Some(match said.form.head.as_deref() {
+            Some("largest") if two => words.replacen("the largest", "the larger", 1),
+            Some("smallest") if two => words.replacen("the smallest", "the smaller", 1),
+            _ => match words.strip_suffix(" a multiple of 1") {
+                Some(begun) => format!("{begun} a whole number"),
+                None => words,
+            },
+        })
     }
 
     fn doing(&self, said: &Said<'_>) -> String {
@@ -201,7 +246,10 @@ impl<'a> Speech<'a> {
             Manner::Way => self.toward(one),
             Manner::Course => self.arriving(one),
             Manner::WithSense => self.with_sense(one),
-            Manner::List => self.arguments(all),
+            Manner::List => match said.itself {
+                Some(itself) if all.as_ptr() == said.direct.as_ptr() => itself.to_owned(),
+                _ => self.arguments(all),
+            },
             Manner::EndToEnd => self.end_to_end(all),
             Manner::FoldAfterFold => self.fold_after_fold(all, said)?,
         })
@@ -247,8 +295,10 @@ impl<'a> Speech<'a> {
     fn as_written(&self, said: &Said<'_>) -> String {
         let mut words = Vec::new();
         words.extend(said.form.head.as_deref().map(voice::own_name));
-        if !said.direct.is_empty() {
-            words.push(self.arguments(&said.direct));
+        match said.itself {
+            Some(itself) => words.push(itself.to_owned()),
+            None if said.direct.is_empty() => {}
+            None => words.push(self.arguments(&said.direct)),
         }
         for (link, arguments) in &said.clauses {
             let spoken = match link {
@@ -295,6 +345,9 @@ impl<'a> Speech<'a> {
                     ),
                     ExprKind::Text(_) | ExprKind::Answer(_) => {
                         self.sources.slice(option.value.span).to_owned()
+                    }
+                    ExprKind::Name(name) if self.text(name).is_some() => {
+                        voice::text(self.text(name).unwrap_or_default())
                     }
                     _ if self.value(&option.value).is_some() => {
                         // A value handed on under its own name needs no formula.

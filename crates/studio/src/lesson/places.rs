@@ -13,7 +13,7 @@ pub(super) fn of_notch(notch: &Notch, piece: &Piece, unit: LengthUnit) -> Option
     let edge = piece.edges.get(notch.edge)?;
     let along: Vec<f64> = notch.marks.iter().map(|mark| mark.from_start).collect();
     let ends = [true, false].map(|start| neighbour(piece, notch.edge, start));
-    let name = voice::name(&edge.name);
+    let name = voice::the_thing(&edge.name, "edge");
     let place = Along {
         places: &along,
         length: edge.length,
@@ -22,8 +22,8 @@ pub(super) fn of_notch(notch: &Notch, piece: &Piece, unit: LengthUnit) -> Option
         unit,
     };
     Some(match place.corner() {
-        Some(other) => format!("{} of the {name} and {other}", place.at_corner()),
-        None => format!("on the {name}, {}", place.words()),
+        Some(other) => format!("{} of {name} and {other}", place.at_corner()),
+        None => format!("on {name}, {}", place.words()),
     })
 }
 
@@ -148,6 +148,6 @@ fn neighbour(piece: &Piece, edge: usize, start: bool) -> Option<String> {
     let other = piece.edges.get(at % count.max(1))?;
     Some(match other.mouth {
         Some(_) => "the dart".to_owned(),
-        None => format!("the {}", voice::name(&other.name)),
+        None => voice::the_thing(&other.name, "edge"),
     })
 }

@@ -37,7 +37,7 @@ const LEAST: f64 = 90.0;
 pub(super) struct Shown {
     /// Earlier lines and points, on the same sheets.
     pub earlier: Vec<Mark>,
-    /// Lines that were redrawn in this step, as they were.
+    /// Lines and points that were redrawn in this step, as they were.
     pub replaced: Vec<Mark>,
     /// What is new, by name; whether its name is worth a label.
     pub new: Vec<(String, Mark)>,
@@ -164,12 +164,21 @@ fn draw(
     let sheet = Rect::new(0.0, 0.0, width, height - FOOT).inflate(-1.0, -1.0);
     let of = Of::default();
     scale_bar(canvas, place, unit);
+    if !shown.replaced.is_empty() {
+        key_to_replaced(canvas);
+    }
     for (pen, marks) in [(Pen::Early, &shown.earlier), (Pen::Gone, &shown.replaced)] {
         for mark in marks {
-            if let Mark::Line(path) = mark
-                && let Some(path) = on_sheet(path, place, sheet)
-            {
-                canvas.stroke(LINES, of, path, pen);
+            match mark {
+                Mark::Line(path) => {
+                    if let Some(path) = on_sheet(path, place, sheet) {
+                        canvas.stroke(LINES, of, path, pen);
+                    }
+                }
+                Mark::Point(at) if pen == Pen::Gone => {
+                    canvas.ring(LINES, of, place * *at, 0.8, pen);
+                }
+                Mark::Point(_) => {}
             }
         }
     }
@@ -225,6 +234,20 @@ fn scale_bar(canvas: &mut Canvas, place: Affine, unit: LengthUnit) {
         centre,
         Size::new(text_width, height),
     ));
+    canvas.written(Layer::Text, Of::default(), letters, frame, Hand::Scale);
+}
+
+/// What a thin broken line is, at the foot on the right.
+fn key_to_replaced(canvas: &mut Canvas) {
+    let letters = "as it was";
+    let (width, height) = size_of(letters, Hand::Scale);
+    let (right, down) = (canvas.size().width - 4.0, canvas.size().height - 4.0);
+    let middle = down - height / 2.0;
+    let (from, to) = (right - width - 14.0, right - width - 2.0);
+    let sample = kurbo::Line::new((from, middle), (to, middle)).to_path(0.1);
+    canvas.stroke(LINES, Of::default(), sample, Pen::Gone);
+    let centre = Point::new(right - width / 2.0, middle);
+    let frame = TextFrame::upright(Rect::from_center_size(centre, Size::new(width, height)));
     canvas.written(Layer::Text, Of::default(), letters, frame, Hand::Scale);
 }
 

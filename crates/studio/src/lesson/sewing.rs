@@ -20,9 +20,9 @@ pub(super) fn of_piece(piece: &Piece, pattern: &Pattern) -> Vec<String> {
             continue;
         };
         said.push(format!(
-            "Where the {} meets the {}, {}.",
-            name(a),
-            name(b),
+            "Where {} meets {}, {}.",
+            named(a),
+            named(b),
             corner(*treatment)
         ));
     }
@@ -49,15 +49,12 @@ pub(super) fn of_piece(piece: &Piece, pattern: &Pattern) -> Vec<String> {
     said
 }
 
-fn name(edge: &Edge) -> String {
-    voice::name(&edge.name)
+fn named(edge: &Edge) -> String {
+    voice::the_thing(&edge.name, "edge")
 }
 
 fn the(edges: &[&Edge]) -> String {
-    let names: Vec<String> = edges
-        .iter()
-        .map(|edge| format!("the {}", name(edge)))
-        .collect();
+    let names: Vec<String> = edges.iter().map(|edge| named(edge)).collect();
     voice::list(&names)
 }
 
@@ -91,11 +88,11 @@ fn cut(piece: &Piece, cloths: &[ClothSpec]) -> String {
     let fold = piece.cut.fold_edge.and_then(|at| piece.edges.get(at));
     match fold {
         Some(fold) if piece.cut.count > 0 => format!(
-            "Cut {}{cloth}, the {} on the fold of the cloth.",
+            "Cut {}{cloth}, {} on the fold of the cloth.",
             piece.cut.count,
-            name(fold)
+            named(fold)
         ),
-        Some(fold) => format!("Lay the {} on the fold of the cloth{cloth}.", name(fold)),
+        Some(fold) => format!("Lay {} on the fold of the cloth{cloth}.", named(fold)),
         None if words.is_empty() => String::new(),
         None if cloth.is_empty() => format!("{}.", voice::capital(&words)),
         None => format!("{},{cloth}.", voice::capital(&words)),
@@ -107,17 +104,26 @@ fn grain(piece: &Piece) -> Option<String> {
     Some(format!("Draw the grain arrow {}.", piece.grain_words))
 }
 
-/// Widths, each with its edges.
-fn allowances(piece: &Piece, unit: LengthUnit) -> Option<String> {
+/// Widths, each with its edges, and then those that taper.
+fn allowances(piece: &Piece, unit: LengthUnit) -> Vec<String> {
     let mut widths: Vec<(f64, Vec<&Edge>)> = Vec::new();
-    for edge in piece
-        .edges
-        .iter()
-        .filter(|edge| !edge.on_fold && !edge.mirrored && edge.mouth.is_none())
-    {
-        let Some(width) = edge.allowance else {
+    let mut tapering = Vec::new();
+    for (at, edge) in piece.edges.iter().enumerate() {
+        if edge.on_fold || edge.mirrored || edge.mouth.is_some() {
+            continue;
+        }
+        let Some(allowance) = &edge.allowance else {
             continue;
         };
+        if let Some(from) = piece.tapers_from(at) {
+            let [first, last] = allowance.ends_said(unit);
+            tapering.push(format!(
+                "Let the allowance of {} run evenly from {first} at {from} to {last} at its other end.",
+                named(edge)
+            ));
+            continue;
+        }
+        let width = allowance.width.start;
         match widths
             .iter_mut()
             .find(|(known, _)| (known - width).abs() < 0.01)
@@ -126,21 +132,28 @@ fn allowances(piece: &Piece, unit: LengthUnit) -> Option<String> {
             None => widths.push((width, vec![edge])),
         }
     }
-    if let [(width, _)] = widths.as_slice()
-        && *width < 0.01
-    {
-        return Some("Cut on the line: it has no allowance.".to_owned());
-    }
-    if let [(width, _)] = widths.as_slice() {
-        return Some(format!(
-            "Add {} for the seams all round{}.",
-            unit.length(*width),
-            if piece.on_fold() {
-                ", none at the fold"
-            } else {
-                ""
-            }
-        ));
+    let mut said = Vec::from_iter(even(&widths, piece, tapering.is_empty(), unit));
+    said.append(&mut tapering);
+    said
+}
+
+fn even(
+    widths: &[(f64, Vec<&Edge>)],
+    piece: &Piece,
+    is_all: bool,
+    unit: LengthUnit,
+) -> Option<String> {
+    if let ([(width, _)], true) = (widths, is_all) {
+        if *width < 0.01 {
+            return Some("Cut on the line: it has no allowance.".to_owned());
+        }
+        let fold = if piece.on_fold() {
+            ", none at the fold"
+        } else {
+            ""
+        };
+        let width = unit.length(*width);
+        return Some(format!("Add {width} for the seams all round{fold}."));
     }
     let said: Vec<String> = widths
         .iter()
@@ -211,7 +224,7 @@ fn folds(piece: &Piece) -> Vec<String> {
         }
         let (onto, notch) = match onto {
             Some(onto) => (
-                format!(", and lay it onto the {}", voice::name(onto)),
+                format!(", and lay it onto {}", voice::the_thing(onto, "line")),
                 "notch both where they meet",
             ),
             None => (String::new(), "notch it where it meets"),
@@ -221,7 +234,8 @@ fn folds(piece: &Piece) -> Vec<String> {
         } else {
             format!("; {notch} {}", the(&edges))
         };
-        format!("Fold along the {}{onto}{notched}.", voice::name(name))
+        let line = voice::the_thing(name, "line");
+        format!("Fold along {line}{onto}{notched}.")
     });
     said.collect()
 }
@@ -268,7 +282,7 @@ fn marks(piece: &Piece, unit: LengthUnit) -> Vec<String> {
             true => member.rsplit_once('_').map_or(member, |(list, _)| list),
             false => member,
         };
-        let name = voice::name(member);
+        let name = voice::the(member);
         match rows.iter_mut().find(|(known, one, _)| {
             *known == name && one.words() == mark.words() && one.button == mark.button
         }) {
@@ -296,7 +310,7 @@ fn marks(piece: &Piece, unit: LengthUnit) -> Vec<String> {
                 unit.length(button.hole())
             )
         });
-        format!("Mark on the cloth, {text}the {name}{times}{button}.")
+        format!("Mark on the cloth, {text}{name}{times}{button}.")
     });
     said.collect()
 }

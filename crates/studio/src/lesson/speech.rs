@@ -27,11 +27,26 @@ pub(super) struct Speech<'a> {
 
 /// A name as it is spoken, with its article: "the neck point", "the shoulder of the back".
 pub(super) fn the(name: &str) -> String {
-    let mut parts: Vec<String> = name.split('.').map(voice::name).collect();
-    let last = parts.pop().unwrap_or_default();
-    parts.reverse();
-    let of: String = parts.iter().map(|part| format!(" of the {part}")).collect();
-    format!("the {last}{of}")
+    said_of(name, voice::the)
+}
+
+/// The same of something of a kind: "the turned line".
+pub(super) fn the_thing(name: &str, kind: &Kind) -> String {
+    let what = match kind {
+        Kind::Point => "point",
+        Kind::Line | Kind::Curve => "line",
+        _ => return the(name),
+    };
+    said_of(name, |own| voice::the_thing(own, what))
+}
+
+fn said_of(name: &str, own: impl FnOnce(&str) -> String) -> String {
+    let mut parts = name.rsplit('.');
+    let own = own(parts.next().unwrap_or_default());
+    let of: String = parts
+        .map(|part| format!(" of {}", voice::the(part)))
+        .collect();
+    format!("{own}{of}")
 }
 
 /// Names as they are spoken beside each other.
@@ -145,6 +160,34 @@ impl<'a> Speech<'a> {
             }
         }
         best.map(|(_, found)| found)
+    }
+
+    /// Whether a name means what its own sentence draws anew.
+    pub(super) fn is_old(&self, name: &Name) -> bool {
+        let drawn = self.as_drawn(name);
+        let targets = self.program.site(self.entry.site).map(|site| &site.targets);
+        let mut targets = targets.into_iter().flatten();
+        targets.any(|target| {
+            let ending = || target.name.strip_suffix(drawn.as_str());
+            target.replaces.is_some()
+                && ending().is_some_and(|rest| rest.is_empty() || rest.ends_with('.'))
+        })
+    }
+
+    /// Whether these are all that the sentence draws anew, in its order.
+    pub(super) fn is_all_old(&self, these: &[&Expr]) -> bool {
+        let targets = self.program.site(self.entry.site).map(|site| &site.targets);
+        let targets = targets.into_iter().flatten();
+        let own: Vec<String> = targets
+            .map(|target| voice::own_name(&target.name))
+            .collect();
+        let names = these.iter().map(|one| match &one.kind {
+            ExprKind::Name(name) if self.is_old(name) => {
+                Some(voice::own_name(&self.as_drawn(name)))
+            }
+            _ => None,
+        });
+        names.collect::<Option<Vec<String>>>() == Some(own)
     }
 
     /// Which copy that an `each` lays out the sentence stands in.

@@ -3,6 +3,7 @@
 
 use super::booklet;
 use super::last;
+use super::left::{self, Left};
 use super::plates::{self, Shown};
 use super::sheets::{Mark, Sheets, marks, parts};
 use super::speech::{self, Speech, Told, numbered, the};
@@ -81,8 +82,8 @@ pub(super) struct Maker<'a> {
 }
 
 /// Entries that make one step.
-struct Group {
-    entries: Vec<usize>,
+pub(super) struct Group {
+    pub(super) entries: Vec<usize>,
     step: Option<StepId>,
     call: Option<EntryId>,
 }
@@ -109,7 +110,7 @@ impl<'a> Maker<'a> {
         }
     }
 
-    fn entry(&self, at: usize) -> Option<(&'a Entry, &'a Site)> {
+    pub(super) fn entry(&self, at: usize) -> Option<(&'a Entry, &'a Site)> {
         let entry = self.outcome.record.entries.get(at)?;
         let site = self.outcome.program.site(entry.site)?;
         Some((entry, site))
@@ -284,11 +285,12 @@ impl<'a> Maker<'a> {
             inside: Vec::new(),
         };
         let shown = self.shown(group, sheets);
+        let leaves = self.leaves(group);
         for at in &group.entries {
             let Some((entry, site)) = self.entry(*at) else {
                 continue;
             };
-            let said = self.sentences(entry, site);
+            let said = self.sentences(entry, site, left::behind(&leaves, *at));
             if panels.len() > 1 && !site.panel.is_empty() {
                 let sheet = voice::name(&site.panel);
                 step.does.extend(
@@ -304,6 +306,7 @@ impl<'a> Maker<'a> {
                 step.inside.extend(self.inside(id, number, before));
             }
         }
+        step.does.extend(left::at_end(&leaves, panels.len() > 1));
         step.measures = measures(&shown, self.unit);
         self.said(group, &mut step);
         let words = format!(
@@ -403,8 +406,8 @@ impl<'a> Maker<'a> {
                 let before = sheets.0.get(panel).and_then(|sheet| sheet.get(member));
                 match before {
                     Some(before) if *before == mark => continue,
-                    Some(before) if matches!(before, Mark::Line(_)) => {
-                        shown.replaced.push(before.clone())
+                    Some(before) if Left::of(before, &mark).is_some() => {
+                        shown.replaced.push(before.clone());
                     }
                     _ => {}
                 }
@@ -439,6 +442,11 @@ impl<'a> Maker<'a> {
                     .map(|(_, mark)| mark.clone()),
             );
         }
+        // What is drawn anew from itself is shown as it was, not as it is.
+        let Shown {
+            earlier, replaced, ..
+        } = &mut shown;
+        earlier.retain(|mark| !replaced.contains(mark));
         self.pass(group, sheets);
         shown
     }
@@ -472,7 +480,7 @@ impl<'a> Maker<'a> {
     }
 
     /// The full name, kind and value of what a sentence read.
-    fn value(&self, id: ValueId) -> Option<(&'a str, &'a Kind, &'a Value)> {
+    pub(super) fn value(&self, id: ValueId) -> Option<(&'a str, &'a Kind, &'a Value)> {
         speech::value_of(&self.outcome.program, &self.outcome.record, id)
     }
 

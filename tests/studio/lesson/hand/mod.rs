@@ -57,6 +57,62 @@ fn parts(full: &str) -> (String, String) {
     (panel.replace(['.', '_'], " "), spoken(member))
 }
 
+/// A sentence as this hand reads it: every name with its article and without the word for what it is, what is moved by its own
+/// name, and nothing of lines that are no longer used.
+fn plain(said: &str, names: &[String]) -> String {
+    let mut said = Regex::new("; (the rest of )?the old (line|point) is no longer used")
+        .unwrap()
+        .replace(said, "")
+        .replace("the old ", "the ");
+    for name in names {
+        if name.ends_with(|c: char| c.is_ascii_digit()) {
+            let bare = Regex::new(&format!(" {name}\\b")).unwrap();
+            said = bare
+                .replace_all(&said, format!(" the {name}"))
+                .replace("the the ", "the ");
+        }
+        for what in [" line", " point", " edge"] {
+            said = said.replace(&format!("the {name}{what}"), &format!("the {name}"));
+        }
+    }
+    for side in ["to the right", "to the left"] {
+        said = said.replace(&format!("{side} of the "), &format!("{side} from the "));
+    }
+    let moved = captures(
+        "^(Mark anew|Redraw) (the .+?): (slide|pivot|mirror) (?:it|them) (.+)\\.$",
+        &said,
+    );
+    match moved
+        .as_ref()
+        .map(|found| (&found[1], &found[2], &found[3], &found[4]))
+    {
+        Some(("Redraw", names, act, how)) => format!("{act} {names} {how}: this is now {names}."),
+        Some((word, names, act, how)) => format!("{word} {names}: {act} {names} {how}."),
+        None => said,
+    }
+}
+
+/// Names that a page says without an article, or with a word more, the longest first.
+fn odd_names(outcome: &Outcome) -> Vec<String> {
+    let targets = outcome.program.sites.iter().flat_map(|site| &site.targets);
+    let mut names: Vec<String> = targets
+        .map(|target| parts(&target.name).1)
+        .filter(|name| {
+            let numbered = name.ends_with(|c: char| c.is_ascii_digit());
+            numbered || oaktag_language::voice::the_thing(name, "thing").ends_with(" thing")
+        })
+        .collect();
+    names.sort_by_key(|name| std::cmp::Reverse(name.len()));
+    names.dedup();
+    names
+}
+
+/// Whether a sentence says only what is no longer used.
+fn of_old_lines(said: &str) -> bool {
+    (said.starts_with("The ") || said.starts_with("What lay there"))
+        && said.ends_with("no longer used.")
+}
+
 fn bez(path: &oaktag_geometry::path::Path) -> BezPath {
     BezPath::from_path_segments(path.segs().iter().copied())
 }
@@ -116,6 +172,7 @@ pub fn redraw(lesson: &Lesson, outcome: &Outcome) -> Redrawn {
         all: 0,
         left: Vec::new(),
     };
+    let odd = odd_names(outcome);
     for step in &lesson.steps {
         sheets.now = step.panel.clone();
         if !sheets.all.contains_key(&step.panel) {
@@ -126,7 +183,8 @@ pub fn redraw(lesson: &Lesson, outcome: &Outcome) -> Redrawn {
             let traced = traced.map(|(_, sheet)| sheet.clone()).unwrap_or_default();
             sheets.all.insert(step.panel.clone(), traced);
         }
-        for said in &step.does {
+        for said in step.does.iter().filter(|said| !of_old_lines(said)) {
+            let said = &plain(said, &odd);
             done.all += 1;
             let Some(names) = acts::act(&mut sheets, said) else {
                 done.left.push(said.clone());
@@ -165,7 +223,12 @@ pub fn redraw_each_alone(steps: &[&oaktag_studio::lesson::Step], outcome: &Outco
     let mut aliases: Vec<(String, String)> = Vec::new();
     let mut entries: Vec<Option<&oaktag_language::draft::record::Entry>> =
         outcome.record.entries.iter().map(Some).collect();
+    let odd = odd_names(outcome);
     for said in steps.iter().flat_map(|step| &step.does) {
+        if of_old_lines(said) {
+            continue;
+        }
+        let said = &plain(said, &odd);
         if said.starts_with("Follow this operation") {
             if let Some((_, inside)) = said.split_once(" Inside it, ") {
                 let named = inside.trim_end_matches('.').split("; ");

@@ -10,7 +10,7 @@ use crate::syntax::tree::Link;
 
 /// The rows of this family.
 pub(super) fn rows() -> Vec<Form> {
-    let rounding = |head, doc, example, whole: fn(f64) -> f64| {
+    let rounding = |head, thing, doc, example, whole: fn(f64) -> f64| {
         form(head)
             .direct(Takes::FIGURE, "figure", "what is rounded")
             .at(
@@ -21,6 +21,7 @@ pub(super) fn rows() -> Vec<Form> {
             )
             .gives_by(Gives::SameAsFirst)
             .says(doc, example)
+            .thing(thing)
             .means(move |figure: Arg<Figure>, step: Arg<Figure>| stepped(*figure, &step, whole))
     };
     vec![
@@ -74,18 +75,21 @@ pub(super) fn rows() -> Vec<Form> {
             .means(|all: Arg<Figures>| Ok(Value::Quantity(all.iter().sum()))),
         rounding(
             "round",
+            "{figure} rounded to a multiple of {to}",
             "A figure rounded to the nearest multiple of a step.",
             "length even = round 103mm to 5mm",
             f64::round,
         ),
         rounding(
             "round_up",
+            "{figure} rounded up to a multiple of {to}",
             "A figure rounded up to a multiple of a step.",
             "number buttons = round_up 6.2 to 1",
             |x| (x - 1e-9).ceil(),
         ),
         rounding(
             "round_down",
+            "{figure} rounded down to a multiple of {to}",
             "A figure rounded down to a multiple of a step.",
             "number folds = round_down 3.8 to 1",
             |x| (x + 1e-9).floor(),

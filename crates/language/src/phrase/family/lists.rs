@@ -31,6 +31,7 @@ pub(super) fn rows() -> Vec<Form> {
                 "An item of a list by its number; the first is 1.",
                 "list spots = [top, tip, low]\npoint p = item 2 from spots",
             )
+            .thing("number {number} of {from}")
             .means(item),
         form("first")
             .tight(Takes::LIST, "list", "a list")

@@ -71,6 +71,7 @@ pub(super) fn rows() -> Vec<Form> {
             .at(Link::Toward, Takes::BEARING.or(Takes::POINT), "side", "on which side of that straight line")
             .gives(Kind::LENGTH)
             .says("How far a curve bows out from the straight line between two points, on one side of it: its greatest round or hollow.", "length hollow_depth = bow of neck from top to tip toward low")
+            .thing("how far {of} bows {toward} between {from} and {to}")
             .means(bow),
         form("turn")
             .at(Link::About, Takes::POINT, "point", "the point held still")
@@ -101,6 +102,7 @@ pub(super) fn rows() -> Vec<Form> {
             .at(Link::About, Takes::POINT, "point", "the point of the dart or slash")
             .gives(Kind::LENGTH)
             .says("How wide a dart or slash of an angle opens at a point.", "length wide = mouth of 12deg at tip about low")
+            .thing("the mouth of {of} at {at}, seen from {about}")
             .means(mouth_of_angle),
         form("direction")
             .at(Link::From, Takes::POINT, "point", "from where")

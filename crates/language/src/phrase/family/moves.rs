@@ -5,7 +5,7 @@ use super::lines::{copies, joined};
 use crate::kind::Kind;
 use crate::phrase::aid::Aid;
 use crate::phrase::argument::{
-    Angle as Angled, Arg, Dot, Dots, Length, Line, Lines, Things, Turn, Way,
+    Angle as Angled, Arg, Dot, Dots, Length, Lengths, Line, Lines, Things, Turn, Way,
 };
 use crate::phrase::call::{Call, Fault};
 use crate::phrase::form::{Form, Gives, Takes, form};
@@ -13,7 +13,7 @@ use crate::phrase::value::Value;
 use crate::report::Code;
 use crate::say;
 use crate::syntax::tree::Link;
-use crate::voice::figure;
+use crate::voice::{self, figure};
 use kurbo::{Affine, Point};
 use oaktag_geometry::MEETING;
 use oaktag_geometry::angle::Angle;
@@ -124,6 +124,35 @@ pub(super) fn rows() -> Vec<Form> {
             .thing("{things} slashed along {along}, and what lies beyond slid by {by} {toward}")
             .act("slash {things} along {along}, and slide what lies beyond by {by} {toward}")
             .means(slashed_and_slid),
+        form("spread")
+            .costs(100)
+            .direct(THINGS, "things", "points, lines, curves, or a whole panel")
+            .many()
+            .at(Link::From, Takes::POINT, "slashes", "where it is slashed: from each of these points straight to the nearest place of the edge")
+            .many()
+            .at(Link::To, Takes::PATH, "edge", "the edge that stays whole, the hinge of every slash")
+            .at(Link::By, Takes::LENGTH, "openings", "how far they open at the points, straight across: all alike, or each by a length of its own")
+            .many()
+            .at(Link::Toward, Takes::BEARING.or(Takes::POINT), "direction", "which way they open; what lies before the first stays")
+            .gives_by(Gives::SameAsFirst)
+            .says("Slash and spread from one edge to another: opened at the points, whole at the edge. A skirt is flared so at its hem, the waist whole; a sleeve is made fuller at its head, the hem whole.", "curve opened = spread neck from (1/3 of the way along neck), (2/3 of the way along neck) to level by 2cm toward right")
+            .thing("{things} slashed from {from} to {to} and spread by {by} {toward}")
+            .act("slash {things} from {from} straight to {to}, and spread each slash by {by} {toward}; {to} stays whole")
+            .means(fanned),
+        form("spread")
+            .costs(100)
+            .direct(THINGS, "things", "points, lines, curves, or a whole panel")
+            .many()
+            .at(Link::Along, Takes::LINE, "slashes", "straight slashes, right across the sheet")
+            .many()
+            .at(Link::By, Takes::LENGTH, "openings", "how far they open: all alike, or each by a length of its own; a negative length folds a strip out")
+            .many()
+            .at(Link::Toward, Takes::BEARING.or(Takes::POINT), "direction", "which way they open; what lies before the first stays")
+            .gives_by(Gives::SameAsFirst)
+            .says("Slash and spread evenly: each slash opens alike from end to end, as for gathers at both edges.", "curve fuller = spread neck along (from spot toward down), (from tip left 2cm toward down) by 15mm, 1cm toward right")
+            .thing("{things} slashed along {along} and spread evenly by {by} {toward}")
+            .act("slash {things} along {along}, and spread each slash evenly by {by} {toward}")
+            .means(spread_evenly),
         form("lay")
             .direct(THINGS, "things", "points, lines, curves, or a whole panel")
             .many()
@@ -356,6 +385,67 @@ fn slashed_and_slid(
     slashed(&things, &slash)
 }
 
+fn fanned(
+    things: Arg<Things>,
+    from: Arg<Dots>,
+    to: Arg<Line>,
+    by: Arg<Lengths>,
+    toward: Arg<Way>,
+) -> Result<Value, Fault> {
+    let wide = one_each(&by, from.len())?;
+    let slashes = from.iter().zip(wide);
+    let slashes: Vec<_> = slashes
+        .map(|(open, wide)| (*open, to.nearest(*open).point, wide))
+        .collect();
+    let way = toward.settled(from.first().copied().unwrap_or_default(), None)?;
+    let row = Slash::fan(&slashes, way);
+    spread(
+        &things,
+        row.map_err(|fault| slash_fault(fault).label(&from, "").label(&to, ""))?,
+    )
+}
+
+fn spread_evenly(
+    things: Arg<Things>,
+    along: Arg<Lines>,
+    by: Arg<Lengths>,
+    toward: Arg<Way>,
+) -> Result<Value, Fault> {
+    let wide = one_each(&by, along.len())?;
+    let lines: Vec<_> = along.iter().map(AsRef::as_ref).zip(wide).collect();
+    let first = lines
+        .first()
+        .map(|(line, _)| line.point(line.start_location()));
+    let way = toward.settled(first.unwrap_or_default(), None)?;
+    let row = Slash::row(&lines, way);
+    spread(
+        &things,
+        row.map_err(|fault| slash_fault(fault).label(&along, ""))?,
+    )
+}
+
+/// A length for each slash: one for all of them, or as many.
+fn one_each(by: &Arg<Lengths>, slashes: usize) -> Result<Vec<f64>, Fault> {
+    match by.as_slice() {
+        [all] => Ok(vec![*all; slashes]),
+        each if each.len() == slashes => Ok(each.to_vec()),
+        each => {
+            let message = format!(
+                "{} for {}: give one length for all of them, or one for each.",
+                voice::capital(&voice::count(each.len(), "length")),
+                voice::count(slashes, "slash")
+            );
+            Err(Fault::new(Code::NamesAndValues, message).label(by, ""))
+        }
+    }
+}
+
+/// Things through one slash after the other.
+fn spread(things: &Value, row: Vec<Slash>) -> Result<Value, Fault> {
+    row.iter()
+        .try_fold(things.clone(), |things, slash| slashed(&things, slash))
+}
+
 fn slashed(things: &Value, slash: &Slash) -> Result<Value, Fault> {
     one_by_one(things, &|value| match value {
         Value::Point(point) => Ok(Value::Point(slash.point(*point))),
@@ -372,6 +462,15 @@ fn slash_fault(fault: SlashFault) -> Fault {
             "The slash runs the very way that things are to slide, so nothing opens.",
         )
         .help("Slide square to the slash."),
+        SlashFault::Cross(one, other) => {
+            let message = format!(
+                "Slash {} and slash {} cross each other on the way.",
+                one.min(other) + 1,
+                one.max(other) + 1
+            );
+            Fault::new(Code::CannotBeDrawn, message)
+                .help("Slashes that are spread one after the other lie beside each other.")
+        }
     }
 }
 

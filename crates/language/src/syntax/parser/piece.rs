@@ -3,21 +3,22 @@
 
 use super::cursor::{
     along_next, as_next, astray, at_word, bump, comma_next, expect, first_word, from_next, link,
-    listed, name, next_letters, of_next, on_next, onto_next, optional, path, read_list, read_name,
-    read_word, second, text_next, with_next, word,
+    listed, name, next_letters, next_span, of_next, on_next, onto_next, optional, path, read_list,
+    read_name, read_word, second, text_next, to_next, with_next, word,
 };
 use super::expression::{Rules, expression};
-use super::fault::Want;
+use super::fault::{Fault, Want};
 use super::model::Model;
 use super::sentence::{braced, finish, leave_blindly};
 use super::text::quoted;
 use super::{In, Modelled, Read, Rule, file, message, panel, rule, values};
+use crate::report::{Code, Diagnostic};
 use crate::sewing::{PieceSays, WearerSide};
 use crate::syntax::starts::PIECE_SENTENCES;
 use crate::syntax::tokens::Tok;
 use crate::syntax::tree::{
-    AsWritten, Cloth, DirectionWord, Link, Name, NotchPlace, OutlineEdge, Piece, PieceSentence,
-    PieceSentenceKind, SentenceKind, Take, Taken, Word,
+    AsWritten, Cloth, DirectionWord, Expr, ExprKind, Link, Name, NotchPlace, OutlineEdge, Piece,
+    PieceSentence, PieceSentenceKind, SentenceKind, Take, Taken, Unit, Word,
 };
 use chumsky::prelude::*;
 
@@ -127,8 +128,13 @@ fn piece_sentence<'s>(
         ("grain", grain(rules)),
         (
             "allow",
-            allow(rules)
-                .map(|(width, on)| PieceSays::Allow { width, on })
+            tapering(rules)
+                .map(|((width, to), (on, from))| PieceSays::Allow {
+                    width,
+                    to,
+                    on,
+                    from,
+                })
                 .boxed(),
         ),
         ("corner", corner()),
@@ -254,31 +260,83 @@ fn grain<'s>(rules: &Rules<'s>) -> Rule<'s, Says> {
 }
 
 /// `allow W [on a, b]`, `allow nothing on a`
-pub(super) fn allow<'s>(rules: &Rules<'s>) -> Rule<'s, (crate::syntax::tree::Expr, Vec<Name>)> {
+pub(super) fn allow<'s>(rules: &Rules<'s>) -> Rule<'s, (Expr, Vec<Name>)> {
+    first_word()
+        .ignore_then(width(rules))
+        .then_ignore(rule(one_width))
+        .then(optional(on_next, on_edges()).map(Option::unwrap_or_default))
+        .modelled(Model::Allow)
+}
+
+/// Refuses `to` where a seam gives a width.
+fn one_width(inp: &mut In<'_, '_>) -> Read<()> {
+    if !to_next(inp) {
+        return Ok(());
+    }
+    let span = next_span(inp);
+    let told = Diagnostic::error(
+        Code::SentenceOutOfPlace,
+        span,
+        "In a seam an allowance is one width.",
+    )
+    .help("A piece says how one tapers:  allow 25mm to 1cm on EDGE from POINT");
+    inp.state().tell(told);
+    Err(Fault::told(span))
+}
+
+/// The width at both ends of an edge, the edge, and the end at which the first is.
+type Tapering = ((Expr, Option<Expr>), (Vec<Name>, Option<Expr>));
+
+/// `allow W [on a, b]`, `allow W to V on a, b from P`
+fn tapering<'s>(rules: &Rules<'s>) -> Rule<'s, Tapering> {
+    let last = link(Link::To, Want::a("`to`")).ignore_then(width(rules));
+    let on = optional(on_next, on_edges()).map(Option::unwrap_or_default);
+    let whole = on_edges()
+        .then(
+            link(
+                Link::From,
+                Want::word("`from` and the end at which the first width is", &["from"]),
+            )
+            .ignore_then(rules.expression())
+            .map(Some),
+        )
+        .boxed();
+    let on = on.map(|on| (on, None)).boxed();
+    let rest = rule(move |inp| {
+        let last = inp.parse(optional(to_next, last.clone().boxed()))?;
+        let on = if last.is_some() { &whole } else { &on };
+        Ok((last, inp.parse(on)?))
+    });
+    first_word()
+        .ignore_then(width(rules))
+        .then(rest)
+        .map(|(first, (last, on))| ((first, last), on))
+        .modelled(Model::Allow)
+}
+
+/// A width, or `nothing`.
+fn width<'s>(rules: &Rules<'s>) -> Rule<'s, Expr> {
     let nothing = rule(|inp| {
         let span = bump(inp);
-        let kind = crate::syntax::tree::ExprKind::Figure {
+        let kind = ExprKind::Figure {
             value: 0.0,
-            unit: Some(crate::syntax::tree::Unit::Millimetre),
+            unit: Some(Unit::Millimetre),
         };
         Ok(super::expression::made(kind, span))
     });
     let width = rules.expression();
-    let width = rule(move |inp| {
+    rule(move |inp| {
         if at_word(inp, "nothing")
             && matches!(
                 second(inp),
-                None | Some(Tok::End | Tok::CloseBrace | Tok::Link(Link::On))
+                None | Some(Tok::End | Tok::CloseBrace | Tok::Link(Link::On | Link::To))
             )
         {
             return inp.parse(&nothing);
         }
         inp.parse(&width)
-    });
-    first_word()
-        .ignore_then(width)
-        .then(optional(on_next, on_edges()).map(Option::unwrap_or_default))
-        .modelled(Model::Allow)
+    })
+    .boxed()
 }
 
 /// `on a, b`

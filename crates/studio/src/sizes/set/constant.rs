@@ -5,6 +5,7 @@ use super::Set;
 use super::table::{Group, Row, shown};
 use oaktag_language::check::nearest_word;
 use oaktag_language::kind::Dimension;
+use oaktag_language::pattern::Piece;
 use oaktag_language::pattern::spec::Value;
 use oaktag_language::voice;
 
@@ -26,28 +27,32 @@ pub fn allowances(set: &Set) -> Vec<Changed> {
     };
     let unit = base.pattern.unit;
     for piece in &base.pattern.pieces {
-        for edge in &piece.edges {
+        for (at, edge) in piece.edges.iter().enumerate() {
             for size in &set.sizes {
-                let there = size
-                    .pattern
-                    .piece(&piece.name)
-                    .and_then(|p| p.edge(&edge.name));
-                let Some(there) = there else { continue };
-                let (here, there) = (edge.allowance, there.allowance);
-                let same = match (here, there) {
-                    (Some(a), Some(b)) => (a - b).abs() <= SAME,
+                let Some(twin) = size.pattern.piece(&piece.name) else {
+                    continue;
+                };
+                let found = twin.edges.iter().position(|one| one.name == edge.name);
+                let Some((other, there)) = found.and_then(|at| Some((at, twin.edges.get(at)?)))
+                else {
+                    continue;
+                };
+                let same = match (&edge.allowance, &there.allowance) {
+                    (Some(a), Some(b)) => a.is_like(b, SAME),
                     (a, b) => a == b,
                 };
                 if !same {
-                    let shown =
-                        |width: Option<f64>| width.map_or("none".to_owned(), |mm| unit.length(mm));
+                    let shown = |piece: &Piece, at: usize| {
+                        let said = piece.allowance_said(at, unit);
+                        said.unwrap_or_else(|| "none".to_owned())
+                    };
                     changed.push(Changed {
                         words: format!(
                             "The allowance on {} is {} in size {} and {} in size {}.",
                             voice::name(&format!("{}.{}", piece.name, edge.name)),
-                            shown(here),
+                            shown(piece, at),
                             base.name,
-                            shown(there),
+                            shown(twin, other),
                             size.name
                         ),
                     });

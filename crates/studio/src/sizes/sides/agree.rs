@@ -5,7 +5,7 @@ use kurbo::{Affine, Point, Vec2};
 use oaktag_geometry::path::Path;
 use oaktag_language::pattern::halves::onto;
 use oaktag_language::pattern::spec::{MarkSpec, Value};
-use oaktag_language::pattern::{Edge, Notch, Piece, Seam, Side};
+use oaktag_language::pattern::{Allowance, Edge, Notch, Piece, Seam, Side};
 
 /// As finely as anything is drawn, in millimetres ("paired pieces mirrored, congruent", common practice).
 pub(crate) const ALIKE: f64 = 0.01;
@@ -44,7 +44,7 @@ pub(super) fn pieces(a: &Piece, b: &Piece) -> bool {
     let edges = a.edges.iter().zip(&b.edges);
     edges.into_iter().all(|(x, y)| {
         x.finish == y.finish
-            && alike(x.allowance, y.allowance)
+            && alike(x.allowance.as_ref(), y.allowance.as_ref())
             && lines(&x.path, &y.path.transformed(laid))
     }) && optional(a.cutting.as_ref(), b.cutting.as_ref(), laid)
         && all(&a.notches, &b.notches, |x, y| notches(x, y, &near))
@@ -59,9 +59,9 @@ fn all<T>(a: &[T], b: &[T], same: impl Fn(&T, &T) -> bool) -> bool {
     a.len() == b.len() && a.iter().zip(b).all(|(x, y)| same(x, y))
 }
 
-fn alike(a: Option<f64>, b: Option<f64>) -> bool {
+fn alike(a: Option<&Allowance>, b: Option<&Allowance>) -> bool {
     match (a, b) {
-        (Some(a), Some(b)) => (a - b).abs() <= ALIKE,
+        (Some(a), Some(b)) => a.is_like(b, ALIKE),
         (a, b) => a.is_none() && b.is_none(),
     }
 }
