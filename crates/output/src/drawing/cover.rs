@@ -23,7 +23,7 @@ const HEAD: f64 = 32.0;
 const GUTTER: f64 = 8.0;
 /// The tallest that the map of the tiles may be, in millimetres.
 const MAP: f64 = 84.0;
-const TIGHT_MAP: f64 = 52.0;
+const PACKED_MAP: f64 = 52.0;
 /// Between what stands in a column.
 const APART: f64 = 5.0;
 /// Columns on the pages after the first are this wide at most.
@@ -49,22 +49,26 @@ pub(crate) fn draw(
     whole: &Drawing,
     tiling: &Tiling,
 ) -> Vec<Drawing> {
-    let pages = |look| in_look(pattern, (manner, page), (whole, tiling), look);
-    let loose = pages(Look::LOOSE);
-    let mut saved = Look::TIGHT.into_iter().map(pages);
-    match loose.len() {
-        1 => loose,
-        count => saved.find(|tight| tight.len() < count).unwrap_or(loose),
+    let pages =
+        |look, is_packed| in_look(pattern, (manner, page), (whole, tiling), (look, is_packed));
+    let loose = pages(Look::LOOSE, false);
+    if loose.len() == 1 {
+        return loose;
     }
+    let looks = [Look::LOOSE].into_iter().chain(Look::TIGHT);
+    let mut packed = looks.map(|look| pages(look, true));
+    packed
+        .find(|packed| packed.len() < loose.len())
+        .unwrap_or(loose)
 }
 
 fn in_look(
     pattern: &Pattern,
     (manner, page): (Manner, Size),
     (whole, tiling): (&Drawing, &Tiling),
-    look: Look,
+    (look, is_packed): (Look, bool),
 ) -> Vec<Drawing> {
-    let mut cover = Cover::new(&pattern.title, manner, page, look);
+    let mut cover = Cover::new(&pattern.title, (manner, page), (look, is_packed));
     let issue = match pattern.issue.words() {
         issue if issue.is_empty() => issue,
         issue => format!("{}. ", voice::capital(&issue)),
@@ -76,8 +80,7 @@ fn in_look(
     for caution in &pattern.cautions {
         cover.words(caution, Hand::Caution);
     }
-    let is_tight = look.row < ROW;
-    cover.map(whole, tiling, if is_tight { TIGHT_MAP } else { MAP });
+    cover.map(whole, tiling, if is_packed { PACKED_MAP } else { MAP });
     cover.words(JOINING, Hand::Foot);
     cover.words(CARE, Hand::Foot);
     cover.key(pattern);
@@ -95,7 +98,7 @@ pub(crate) fn of_preface(
     tiling: &Tiling,
 ) -> Vec<Drawing> {
     let manner = Manner::default();
-    let mut cover = Cover::new(&whole.title, manner, page, Look::LOOSE);
+    let mut cover = Cover::new(&whole.title, (manner, page), (Look::LOOSE, false));
     let count = voice::count(tiling.tiles.len(), "tile");
     cover.heading(&format!("{}, {count}.", manner.scale.words()));
     let (cautions, lines): (Vec<_>, Vec<_>) = preface
@@ -133,13 +136,17 @@ struct Cover<'a> {
     canvas: Canvas,
     /// What is left of the column under way.
     room: Rect,
-    /// What is left of the room below the squares and in one of them, on the first page of a tight cover.
+    /// What is left of the room below the squares and in one of them, on the first page of a packed cover.
     spare: Vec<Rect>,
     look: Look,
 }
 
 impl<'a> Cover<'a> {
-    fn new(title: &'a str, manner: Manner, page: Size, look: Look) -> Self {
+    fn new(
+        title: &'a str,
+        (manner, page): (Manner, Size),
+        (look, is_packed): (Look, bool),
+    ) -> Self {
         let manner = Manner {
             head: Head::BlockWithInches,
             width: Width::Within(page.width - 2.0 * MARGIN),
@@ -149,7 +156,7 @@ impl<'a> Cover<'a> {
         let bottom = page.height - MARGIN - FOOT;
         let lower = MARGIN + HEAD + SQUARE + 4.0;
         let mut spare = Vec::new();
-        if look.row < ROW {
+        if is_packed {
             let (from, to) = (MARGIN + TICKS, MARGIN + INCH_SQUARE - 2.0);
             spare.push(Rect::new(
                 from,
@@ -298,7 +305,7 @@ impl<'a> Cover<'a> {
         self.take(APART);
     }
 
-    /// A table in the column; of a tight cover, in what room there is elsewhere on the page, and in parts if need be.
+    /// A table in the column; of a packed cover, in what room there is elsewhere on the page, and in parts if need be.
     fn table(&mut self, mut column: Column) {
         let look = self.look;
         let height = |rows: usize| look.row * (rows as f64 + 1.0);

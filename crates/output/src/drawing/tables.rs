@@ -252,9 +252,10 @@ pub(super) fn column_width(column: &Column, look: Look) -> f64 {
     (name_width(column, look.hand) + 5.0 + figure_width(column, look.hand)).max(heading)
 }
 
-/// The least width that no name or figure of a column is cut at; its heading is written smaller.
+/// The least width that no name or figure of a column is cut at, nor its heading in the smallest letters.
 pub(super) fn least_width(column: &Column, look: Look) -> f64 {
-    name_width(column, look.hand) + 5.0 + figure_width(column, look.hand)
+    let heading = size_of(&column.heading, Hand::PieceNameTiny).0 + 0.5;
+    (name_width(column, look.hand) + 5.0 + figure_width(column, look.hand)).max(heading)
 }
 
 /// Draws a heading.
@@ -288,7 +289,8 @@ pub(super) fn rows(canvas: &mut Canvas, column: &Column, corner: Point, (most, l
         .min(most - figures - 5.0)
         .max(10.0);
     for (row, (name, figure)) in column.rows.iter().enumerate() {
-        let y = corner.y + look.row * (row as f64 + 1.6);
+        let first = (1.6 * look.row).max(3.4 + 1.25 * look.hand.size());
+        let y = corner.y + first + look.row * row as f64;
         // In smaller letters rather than cut.
         let hands = [look.hand, Hand::Foot, Hand::FootSmall];
         let shrunk =
