@@ -130,7 +130,7 @@ const WRITERS: [(&str, Work); 11] = [
         Ok(csv.len() + cut_list::text(&s.outcome.pattern).len())
     }),
     ("lay, SVG", |s| {
-        Ok(svg::of_drawing(&lay::draw(&s.outcome.pattern)).len())
+        Ok(svg::of_drawing(&lay::draw(&s.outcome.pattern, 0.0)).len())
     }),
     (
         "lesson, HTML",

@@ -18,6 +18,14 @@ def area(points):
     return abs(sum(a[0] * b[1] - b[0] * a[1] for a, b in turns)) / 2
 
 
+def inside(point, ring):
+    """Whether a ring goes round a point: how often a ray to the right crosses it (even-odd rule)."""
+    pairs = zip(ring, ring[1:] + ring[:1])
+    crossed = [a for a, b in pairs if (a[1] > point[1]) != (b[1] > point[1])
+               and point[0] < a[0] + (b[0] - a[0]) * (point[1] - a[1]) / (b[1] - a[1])]
+    return len(crossed) % 2 == 1
+
+
 def by_side(pieces):
     """Each piece as the file has it: the block's name, the piece, and whose side it is; none where both are one block."""
     for piece in pieces:
@@ -42,12 +50,17 @@ def main(drawing, pattern):
         block = blocks[name]
         boundary = block.query('POLYLINE[layer=="1"]')
         assert len(boundary) == 1 and boundary[0].is_closed, name
-        found = area([vertex.dxf.location for vertex in boundary[0].vertices])
+        ring = [vertex.dxf.location for vertex in boundary[0].vertices]
+        found = area(ring)
         whole = side is None and any("side" in mark for mark in piece["marks"]) and piece["cut"]["fold"]
         wanted = piece["cut_area_mm2"] * (2 if whole else 1)
         most = CHORD * piece["cutting"]["length_mm"] * (2 if whole else 1)
         assert abs(found - wanted) < most, (name, found, wanted)
         texts = [text.dxf.text for text in block.query("TEXT")]
+        for text in block.query("TEXT"):
+            assert inside(text.dxf.insert, ring), (name, text.dxf.text, text.dxf.insert)
+        for word in ("Category: ", "Annotation: ", "Quantity: "):
+            assert any(text.startswith(word) for text in texts), (name, word, texts)
         label = piece["label"] + (f", wearer's {side}" if side else "")
         assert f"Piece Name: {label}" in texts, texts
         if not whole:

@@ -261,8 +261,8 @@ fn overlaid(
     old: &Loaded,
     new: &Loaded,
 ) -> Result<Vec<u8>, End> {
-    let drawing = compare::overlay::drawing(comparison, old.side(), new.side());
     let sheet = arguments.sheet.unwrap_or_default();
+    let drawing = compare::overlay::drawing(comparison, old.side(), new.side(), sheet);
     let document = pages::lay_out_drawing(drawing, sheet).map_err(|fault| {
         told::line(&fault.to_string());
         End::Misused

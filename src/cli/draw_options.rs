@@ -5,6 +5,7 @@ use super::draw::Ending;
 use oaktag_language::pattern::Issue;
 use oaktag_output::drawing::Layer;
 use oaktag_output::drawing::manner::Scale;
+use oaktag_output::lay::Gap;
 use oaktag_output::sheet::Sheet;
 use oaktag_studio::session::{Form, Order, Part, Picture, Subject, Table};
 
@@ -44,6 +45,9 @@ pub(super) struct Options {
     /// Draw how the pieces lie on each cloth, at 1:10, in place of the pieces; .pdf .svg .png
     #[arg(long)]
     pub lay: bool,
+    /// How far pieces lie apart in a lay, at the least (without it, 0): 5mm; .txt, .csv --table lay, --lay
+    #[arg(long, value_name = "LENGTH")]
+    pub gap: Option<Gap>,
     /// Which table to write (without it, cut); .csv
     #[arg(long, value_name = "cut|finished|lay", value_enum)]
     pub table: Option<TableWord>,
@@ -91,11 +95,11 @@ pub(super) enum TableWord {
 }
 
 impl TableWord {
-    fn table(self) -> Table {
+    fn table(self, gap: Gap) -> Table {
         match self {
             Self::Cut => Table::Cut,
             Self::Finished => Table::Finished,
-            Self::Lay => Table::Lay,
+            Self::Lay => Table::Lay(gap),
         }
     }
 }
@@ -179,6 +183,14 @@ impl Options {
                 pictures,
             ),
             (
+                self.gap.is_some(),
+                "--gap",
+                ".txt, .csv --table lay, or --lay",
+                (self.lay && pictures)
+                    || ending == Ending::Txt
+                    || (ending == Ending::Csv && matches!(self.table, Some(TableWord::Lay))),
+            ),
+            (
                 self.table.is_some(),
                 "--table",
                 ".csv",
@@ -211,7 +223,7 @@ impl Options {
         Picture {
             subject: match &self.seam {
                 Some(name) => Subject::Seam(name.clone()),
-                None if self.lay => Subject::Lay,
+                None if self.lay => Subject::Lay(self.gap.unwrap_or_default()),
                 None => Subject::Pieces,
             },
             scale: self.scale(),
@@ -228,8 +240,11 @@ impl Options {
             Ending::Svg => Form::Svg(self.picture()),
             Ending::Png => Form::Png(self.picture(), self.resolution.unwrap_or(PREVIEW)),
             Ending::Dxf => Form::Dxf,
-            Ending::Txt => Form::Ticket,
-            Ending::Csv => Form::Csv(self.table.unwrap_or_default().table()),
+            Ending::Txt => Form::Ticket(self.gap.unwrap_or_default()),
+            Ending::Csv => {
+                let gap = self.gap.unwrap_or_default();
+                Form::Csv(self.table.unwrap_or_default().table(gap))
+            }
             Ending::Json => Form::Json,
         };
         Order {

@@ -345,10 +345,8 @@ fn write_nest(arguments: &Arguments, path: &Path, ending: Ending, set: &Set) -> 
         }
         Ending::Svg => (svg::of_drawing(&drawn()).into_bytes(), Vec::new()),
         Ending::Pdf => {
-            let laid = lay_out_drawing(
-                nest::draw_for_print(set, stacks, pieces),
-                arguments.sheet.unwrap_or_default(),
-            );
+            let sheet = arguments.sheet.unwrap_or_default();
+            let laid = lay_out_drawing(nest::draw_for_print(set, stacks, pieces, sheet), sheet);
             let document = laid.map_err(|fault| refused(&fault.to_string()))?;
             let written = pdf::write(&document, &nest::WAITING);
             (written.bytes, written.missing)

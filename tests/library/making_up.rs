@@ -251,7 +251,7 @@ fn a_squared_corner_is_square_to_the_seam_sewn_first() {
 #[test]
 fn the_order_is_printed_with_how_each_seam_is_sewn() {
     let pattern = drawn("", "sewn felled 6mm, 16mm", "order shoulder, side");
-    let ticket = oaktag_output::ticket::text(&pattern);
+    let ticket = oaktag_output::ticket::text(&pattern, 0.0);
     let lines: Vec<&str> = ticket.lines().map(str::trim).collect();
     assert!(lines.contains(&"1  shoulder  10 mm"), "{ticket}");
     assert!(
@@ -287,7 +287,7 @@ fn an_allowance_of_each_side_is_told_where_they_differ() {
             format!("front {front} mm, back {back} mm")
         };
         assert_eq!(pattern.making_up()[0].how(), wanted);
-        let ticket = oaktag_output::ticket::text(&pattern);
+        let ticket = oaktag_output::ticket::text(&pattern, 0.0);
         let line = |line: &str| line.contains(" side ") && line.ends_with(&format!(" {wanted}"));
         assert!(ticket.lines().any(line), "{ticket}");
         let drawing = oaktag_output::drawing::compose::compose(&pattern);

@@ -173,7 +173,7 @@ fn no_piece_overlaps_another_and_all_keep_their_grain() {
     let mut laid = 0;
     for draft in EXAMPLES {
         let pattern = pattern(draft, &[]);
-        for lays in lays(&pattern) {
+        for lays in lays(&pattern, 0.0) {
             for lay in [&lays.open, &lays.folded].into_iter().flatten() {
                 is_sound(lay);
                 counts(&pattern, lays.cuts.name, lay);
@@ -201,7 +201,7 @@ fn twenty_sizes_are_laid_soundly_and_larger_ones_take_no_less_cloth() {
         .collect();
         let pattern = pattern("examples/womens-crew-shirt.draft", &set);
         assert_eq!(pattern.pieces.len(), 14);
-        let lays = lays(&pattern);
+        let lays = lays(&pattern, 0.0);
         let main = lays[0].better().unwrap();
         is_sound(main);
         let net: f64 = lays[0].cuts.area();
@@ -223,7 +223,7 @@ fn twenty_sizes_are_laid_soundly_and_larger_ones_take_no_less_cloth() {
 #[test]
 fn ours_is_no_worse_than_two_simple_lays() {
     let pattern = pattern("examples/womens-crew-shirt.draft", &[]);
-    let lays = lays(&pattern);
+    let lays = lays(&pattern, 0.0);
     let main = &lays[0];
     let open = main.open.as_ref().unwrap();
     let size = |name: &str, copy: u32| {
@@ -298,7 +298,7 @@ fn rugs(options: &str, count: &str) -> Pattern {
 #[test]
 fn nap_keeps_all_pieces_one_way() {
     let ways = |pattern: &Pattern| {
-        let lays = lays(pattern);
+        let lays = lays(pattern, 0.0);
         let open = lays[0].open.as_ref().unwrap();
         is_sound(open);
         let ups = open.placed.iter().filter(|one| grain(one).y > 0.0).count();
@@ -315,7 +315,7 @@ fn nap_keeps_all_pieces_one_way() {
 #[test]
 fn a_repeat_is_bought_for() {
     let pattern = rugs("stripe 8cm, warp 4%", "2");
-    let lays = lays(&pattern);
+    let lays = lays(&pattern, 0.0);
     let open = lays[0].open.as_ref().unwrap();
     assert!((open.to_buy * 0.96 - open.length - 80.0).abs() < 1e-9);
 }
@@ -324,7 +324,7 @@ fn a_repeat_is_bought_for() {
 #[test]
 fn shrinkage_is_bought_for() {
     let pattern = rugs("warp 4%, weft 2%", "2");
-    let lays = lays(&pattern);
+    let lays = lays(&pattern, 0.0);
     let open = lays[0].open.as_ref().unwrap();
     assert!((open.width - 980.0).abs() < 1e-9);
     assert!((open.to_buy * 0.96 - open.length).abs() < 1e-9);
@@ -337,11 +337,11 @@ fn a_piece_wider_than_the_cloth_is_told() {
         .replace("width 100cm, OPTIONS", "width 40cm")
         .replace("COUNT", "1");
     let pattern = Run::of(&narrow).drawn().1.pattern;
-    let lays = lays(&pattern);
+    let lays = lays(&pattern, 0.0);
     assert!(
         matches!(&lays[0].open, Err(LayFault::TooWide(label, width)) if label == "Rug" && (*width - 480.0).abs() < 1e-6)
     );
-    let text = oaktag_output::ticket::text(&pattern);
+    let text = oaktag_output::ticket::text(&pattern, 0.0);
     assert!(
         text.contains("no lay: Rug, 480 mm across, is wider than the cloth"),
         "{text}"
@@ -361,7 +361,7 @@ piece rug \"Rug\" {\n  outline top, right_side, low, left_side\n  cut 1 from mai
 piece mat \"Mat\" {\n  outline top, right_side, low, left_side\n  cut 2 from main\n  grain along left_side\n  allow 0cm
   finish top, right_side, low, left_side\n}\n";
     let pattern = Run::of(draft).drawn().1.pattern;
-    let lays = lays(&pattern);
+    let lays = lays(&pattern, 0.0);
     let left_out: Vec<(&str, f64)> = lays[0]
         .left_out
         .iter()
@@ -373,10 +373,10 @@ piece mat \"Mat\" {\n  outline top, right_side, low, left_side\n  cut 2 from mai
     assert!(open.placed.iter().all(|one| one.piece.name == "mat"));
     assert_eq!((open.placed.len(), open.length.round()), (2, 200.0));
     let said = "Rug, 48 cm across, is wider than the cloth";
-    let ticket = oaktag_output::ticket::text(&pattern);
+    let ticket = oaktag_output::ticket::text(&pattern, 0.0);
     assert!(ticket.contains(&format!("LEFT OUT: {said}")), "{ticket}");
-    let table = String::from_utf8(oaktag_output::lay::csv(&pattern).unwrap()).unwrap();
+    let table = String::from_utf8(oaktag_output::lay::csv(&pattern, 0.0).unwrap()).unwrap();
     assert_eq!(table.matches("\"Rug, 48 cm across\"").count(), 2, "{table}");
-    let picture = oaktag_output::svg::of_drawing(&oaktag_output::lay::draw(&pattern));
+    let picture = oaktag_output::svg::of_drawing(&oaktag_output::lay::draw(&pattern, 0.0));
     assert!(picture.contains(said), "the whole sentence, uncut");
 }

@@ -23,9 +23,11 @@ mod kinded;
 mod pattern_fixture;
 
 mod cutting_room;
+mod cutting_words;
 mod lay;
 mod output_json;
 mod output_svg;
 mod paper;
 mod pictures;
 mod properties;
+mod stripes;

@@ -444,7 +444,7 @@ fn every_class_in_use_has_its_style() {
     let pattern = build(&pattern_fixture::shirt()).0;
     for text in [
         svg::of_drawing(&compose(&pattern)),
-        svg::of_drawing(&oaktag_output::lay::draw(&pattern)),
+        svg::of_drawing(&oaktag_output::lay::draw(&pattern, 0.0)),
     ] {
         let document = Document::parse(&text).unwrap();
         let css: String = document

@@ -582,6 +582,8 @@ pub fn shirt() -> Drawn {
             shrinkage: (0.02, 0.01),
             nap: false,
             stripe: None,
+            plaid: None,
+            one_way: false,
         }],
         cautions: Vec::new(),
     }

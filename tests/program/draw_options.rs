@@ -76,6 +76,8 @@ fn options_go_with_their_endings() {
         (&["--sheet", "fit"], &all),
         (&["--lay"], &pictures),
         (&["--table", "finished"], &["a.csv"]),
+        (&["--gap", "5mm"], &["a.txt"]),
+        (&["--lay", "--gap", "0.25in"], &pictures),
         (&["--scale", "1:2"], &pictures),
         (&["--scale", "1:1"], &all),
         (&["--layers", "cut,notches"], &pictures),

@@ -146,7 +146,7 @@ fn forms_are_refused_for_what_is_missing_and_for_nothing_else() {
             Form::Svg(Picture::default()),
             Form::Dxf,
             Form::Json,
-            Form::Ticket,
+            Form::Ticket(Default::default()),
         ]
     };
     let mut session = open(BOX);
@@ -156,7 +156,7 @@ fn forms_are_refused_for_what_is_missing_and_for_nothing_else() {
         assert!(session.write(&order(form)).is_ok());
     }
     let broken = open(&BOX.replace("down for long", "down for lung"));
-    for form in [Form::Dxf, Form::Ticket] {
+    for form in [Form::Dxf, Form::Ticket(Default::default())] {
         let refused = broken.write(&order(form)).err();
         assert_eq!(refused, Some(Refused::Unfinished(true)));
     }

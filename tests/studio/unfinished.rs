@@ -390,7 +390,7 @@ fn only_what_is_for_the_eye_is_written_unasked() {
         assert!(session.write(&order(form)).is_ok());
     }
     let lay = Picture {
-        subject: oaktag_studio::session::Subject::Lay,
+        subject: oaktag_studio::session::Subject::Lay(Default::default()),
         ..picture()
     };
     for form in [
@@ -398,7 +398,7 @@ fn only_what_is_for_the_eye_is_written_unasked() {
         Form::Hairlines(picture()),
         Form::Svg(lay),
         Form::Dxf,
-        Form::Ticket,
+        Form::Ticket(Default::default()),
         Form::Csv(Table::default()),
     ] {
         let refused = session.write(&order(form.clone())).err();

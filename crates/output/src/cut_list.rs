@@ -3,6 +3,7 @@
 
 use super::number::{AREA_DECIMALS, rounded};
 use oaktag_language::pattern::Pattern;
+use oaktag_language::pattern::spec::ClothSpec;
 use oaktag_language::report::terminal;
 use oaktag_language::voice::LengthUnit;
 use std::fmt::Write;
@@ -53,8 +54,8 @@ pub fn text(pattern: &Pattern) -> String {
     text
 }
 
-/// Width, nap and stripe, as far as they are declared: `, 150 cm wide, with nap`.
-pub fn cloth_facts(cloth: &oaktag_language::pattern::spec::ClothSpec, unit: LengthUnit) -> String {
+/// Width, nap, print and repeats, as far as they are declared: `, 150 cm wide, with nap`.
+pub fn cloth_facts(cloth: &ClothSpec, unit: LengthUnit) -> String {
     let mut facts = String::new();
     if let Some(width) = cloth.width {
         let _ = write!(facts, ", {} wide", unit.length(width));
@@ -62,22 +63,31 @@ pub fn cloth_facts(cloth: &oaktag_language::pattern::spec::ClothSpec, unit: Leng
     if cloth.nap {
         facts.push_str(", with nap");
     }
-    if let Some(stripe) = cloth.stripe {
-        let _ = write!(facts, ", stripes every {}", unit.length(stripe));
+    for pattern in patterned(cloth, unit) {
+        let _ = write!(facts, ", {pattern}");
     }
     facts
 }
 
 /// What of a cloth binds how its pieces lie; none where they may lie either way.
-pub fn one_way(
-    cloth: &oaktag_language::pattern::spec::ClothSpec,
-    unit: LengthUnit,
-) -> Option<String> {
+pub fn one_way(cloth: &ClothSpec, unit: LengthUnit) -> Option<String> {
     let nap = cloth.nap.then(|| "one way, with nap".to_owned());
-    let stripe = cloth.stripe;
-    let stripe = stripe.map(|stripe| format!("stripes every {}", unit.length(stripe)));
-    let words: Vec<String> = nap.into_iter().chain(stripe).collect();
+    let words: Vec<String> = nap.into_iter().chain(patterned(cloth, unit)).collect();
     (!words.is_empty()).then(|| words.join(", "))
+}
+
+/// The stripes and the plaid of a cloth with their repeats, and whether they, or its print, have a direction.
+fn patterned(cloth: &ClothSpec, unit: LengthUnit) -> Vec<String> {
+    let stripe = cloth.stripe.map(|every| ("stripes", every));
+    let plaid = cloth.plaid.map(|every| ("plaid", every));
+    let way = if cloth.one_way { "one-way " } else { "" };
+    let repeats = stripe.into_iter().chain(plaid);
+    let repeats = repeats.map(|(what, every)| format!("{way}{what} every {}", unit.length(every)));
+    let mut words: Vec<String> = repeats.collect();
+    if cloth.one_way && words.is_empty() {
+        words.push("one-way print".to_owned());
+    }
+    words
 }
 
 /// The cut list as CSV with a heading row.

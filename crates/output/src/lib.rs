@@ -1,10 +1,12 @@
 //! Writers: each takes a drawn [`Pattern`](oaktag_language::pattern::Pattern) and gives bytes. None of them reads a draft, measures
 //! anything anew, or changes what it writes with the machine it runs on.
 
+pub mod corners;
 pub mod cut_list;
 pub mod drawing;
 pub mod dxf;
 pub(crate) mod edges;
+pub mod hang;
 pub mod json;
 pub mod lay;
 pub mod layout;
@@ -17,7 +19,7 @@ pub mod sheet;
 pub mod spec_sheet;
 pub mod svg;
 pub mod ticket;
-pub(crate) mod tile_layout;
+pub mod tile_layout;
 pub mod walk;
 pub mod web;
 

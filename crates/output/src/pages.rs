@@ -128,13 +128,28 @@ pub fn lay_out(pattern: &Pattern, sheet: Sheet, scale: Scale) -> Result<Document
     }
 }
 
-/// Lays a finished drawing at true size out on a sheet.
+/// What each page of a desk printer's size adds to the whole drawing; none for sheets on which the head of a drawing stands
+/// on the drawing itself.
+pub fn tile(sheet: Sheet) -> Option<Size> {
+    match sheet {
+        Sheet::Page(size) if size.is_small() => Some(tiles::pitch(window(size.size()))),
+        Sheet::Page(_) | Sheet::Fit | Sheet::Roll(_) => None,
+    }
+}
+
+/// Lays a finished drawing at true size out on a sheet; one with a preface has that on a page before its tiles.
 ///
 /// # Errors
 /// Where the drawing is larger than the sheet allows.
 pub fn lay_out_drawing(drawing: Drawing, sheet: Sheet) -> Result<Document, PageFault> {
     match sheet {
         Sheet::Fit => single(drawing),
+        Sheet::Page(size) if drawing.preface.is_some() => {
+            let tiling = cut_up(&drawing, size.size())?;
+            let preface = drawing.preface.clone().unwrap_or_default();
+            let covers = cover::of_preface(&preface, size.size(), &drawing, &tiling);
+            Ok(covered(covers, drawing, &tiling, size.size(), Scale::Full))
+        }
         Sheet::Page(size) => in_tiles(drawing, size.size(), Scale::Full),
         Sheet::Roll(width) if drawing.width > width - 2.0 * MARGIN + 1.0 => {
             Err(PageFault::RollTooNarrow {
@@ -197,6 +212,16 @@ fn with_cover(pattern: &Pattern, size: PageSize, scale: Scale) -> Result<Documen
     let whole = compose_as(pattern, manner);
     let tiling = cut_up(&whole, page)?;
     let covers = cover::draw(pattern, manner, page, &whole, &tiling);
+    Ok(covered(covers, whole, &tiling, page, scale))
+}
+
+fn covered(
+    covers: Vec<Drawing>,
+    whole: Drawing,
+    tiling: &Tiling,
+    page: Size,
+    scale: Scale,
+) -> Document {
     let mut document = Document {
         title: whole.title.clone(),
         drawings: Vec::new(),
@@ -210,9 +235,9 @@ fn with_cover(pattern: &Pattern, size: PageSize, scale: Scale) -> Result<Documen
         };
         document.plain_page(name, page, drawing);
     }
-    document.tile_pages(whole, &tiling, page, scale);
+    document.tile_pages(whole, tiling, page, scale);
     document.feet(scale);
-    Ok(document)
+    document
 }
 
 /// Large sheets, whose title block stands on the drawing itself.

@@ -75,6 +75,16 @@ impl PageSize {
     }
 }
 
+/// A length as it is typed, a figure with its unit, in millimetres; none where it is none.
+pub(crate) fn length(typed: &str) -> Option<f64> {
+    let units = [("mm", 1.0), ("cm", 10.0), ("in", INCH), ("m", 1000.0)];
+    let read = units.iter().find_map(|(unit, mm)| {
+        let figure = typed.trim().strip_suffix(unit)?.trim();
+        Some(figure.parse::<f64>().ok()? * mm)
+    });
+    read.filter(|mm| mm.is_finite())
+}
+
 impl std::str::FromStr for Sheet {
     type Err = String;
 
@@ -94,12 +104,7 @@ impl std::str::FromStr for Sheet {
                 "no sheet is called `{typed}`; write a4, letter, a3, tabloid, a0, fit, or roll:WIDTH as in roll:914mm"
             ));
         };
-        let units = [("mm", 1.0), ("cm", 10.0), ("in", INCH), ("m", 1000.0)];
-        let read = units.iter().find_map(|(unit, mm)| {
-            let figure = width.strip_suffix(unit)?.trim();
-            Some(figure.parse::<f64>().ok()? * mm)
-        });
-        let Some(mm) = read.filter(|mm| mm.is_finite()) else {
+        let Some(mm) = length(width) else {
             return Err(format!(
                 "`{typed}` has no width with its unit; write roll:914mm or roll:36in"
             ));

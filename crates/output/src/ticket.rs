@@ -9,8 +9,8 @@ use oaktag_language::pattern::{Pattern, Piece, said};
 use oaktag_language::voice;
 use std::fmt::Write;
 
-/// Writes all that the cutting table must know, in lines of plain text.
-pub fn text(pattern: &Pattern) -> String {
+/// Writes all that the cutting table must know, in lines of plain text; pieces are laid with a gap of so many millimetres.
+pub fn text(pattern: &Pattern, gap: f64) -> String {
     let mut text = String::new();
     let _ = writeln!(text, "{}", heading(pattern.title.trim()));
     let issue = pattern.issue.words();
@@ -30,7 +30,7 @@ pub fn text(pattern: &Pattern) -> String {
     }
     for part in [
         cut_list::text(pattern),
-        lay::text(pattern),
+        lay::text(pattern, gap),
         making_up(pattern),
         edges_said(pattern),
         sewing(pattern),

@@ -4,9 +4,11 @@
 
 use super::layout::{Joints, Layout, lay_whole, lay_within};
 use kurbo::{BezPath, ParamCurve, ParamCurveArclen, Point, Rect, Shape as _, Size, Vec2};
+use std::collections::BTreeMap;
 
 /// Spots along an outline stand no farther apart than this, and those inside it no farther than [`INSIDE`].
 const ALONG: f64 = 12.0;
+const NEAR: f64 = 2.0;
 const INSIDE: f64 = 60.0;
 /// With more shapes than this, or one larger than this, no search is made.
 const MOST_SHAPES: usize = 120;
@@ -20,10 +22,12 @@ const FINE_PARTS: u32 = 40;
 
 /// What is laid out: its box, and spots of it that ask for paper, from the box's top left corner.
 #[derive(Clone, Debug)]
-pub(crate) struct Laid {
+pub struct Laid {
     /// Width and height of the upright box round it.
     pub size: Size,
     spots: Vec<Vec2>,
+    /// The same along the outline, so near to each other that nothing worth a sheet lies between.
+    near: Vec<Vec2>,
 }
 
 impl Laid {
@@ -36,18 +40,20 @@ impl Laid {
     }
 
     /// An outline on a sheet, and the surface in it, with the room that is kept for its label.
-    pub(crate) fn outlined(outline: &BezPath, label: Option<Rect>) -> Self {
+    pub fn outlined(outline: &BezPath, label: Option<Rect>) -> Self {
         let bounds = outline.bounding_box();
         let size = label.map_or(bounds, |label| bounds.union(label)).size();
-        let mut spots: Vec<Vec2> = Vec::new();
+        let (mut spots, mut near): (Vec<Vec2>, Vec<Vec2>) = (Vec::new(), Vec::new());
         if size.width.max(size.height) > LARGEST {
-            return Self { size, spots };
+            return Self { size, spots, near };
         }
         for seg in outline.segments() {
-            let count = (seg.arclen(1.0) / ALONG).ceil().clamp(1.0, 2000.0) as u32;
-            spots.extend(
-                (0..=count).map(|n| seg.eval(f64::from(n) / f64::from(count)) - bounds.origin()),
-            );
+            let long = seg.arclen(1.0);
+            for (spots, step) in [(&mut spots, ALONG), (&mut near, NEAR)] {
+                let count = (long / step).ceil().clamp(1.0, 4000.0) as u32;
+                let share = |n: u32| f64::from(n) / f64::from(count);
+                spots.extend((0..=count).map(|n| seg.eval(share(n)) - bounds.origin()));
+            }
         }
         let (columns, rows) = (
             (bounds.width() / INSIDE) as u32,
@@ -70,13 +76,14 @@ impl Laid {
             let corners = corners.into_iter().chain([(label.x1, label.y1)]);
             spots.extend(corners.map(|corner| Point::from(corner) - bounds.origin()));
         }
-        Self { size, spots }
+        near.extend(&spots);
+        Self { size, spots, near }
     }
 }
 
 /// Lays shapes out. The first tile begins at the sheet's corner, the shapes at `corner`, with `gap` between them where
 /// nothing is gained by less. The first tile is there anyway where something stands above the shapes.
-pub(crate) fn lay_on_tiles(
+pub fn lay_on_tiles(
     shapes: &[Laid],
     gap: f64,
     (corner, headed): (Vec2, bool),
@@ -101,6 +108,7 @@ pub(crate) fn lay_on_tiles(
         headed,
         tile,
         found: None,
+        near: false,
     };
     for columns in fewest.max(1.0) as u32..=MOST_COLUMNS as u32 {
         let width = (f64::from(columns) * tile.width - 2.0 * corner.x).max(widest);
@@ -134,12 +142,16 @@ pub(crate) fn lay_on_tiles(
         let start = moved(&layout, start);
         shifts(tile, FINE_PARTS).for_each(|shift| best.offer(moved(&start, shift)));
     }
+    best.looks_near();
+    best.save_slivers(NARROW_GAP * gap);
     best.found.map_or(plain, |(_, layout)| layout)
 }
 
 /// Room between shapes, as shares of what is wished for.
 const GAPS: [f64; 3] = [1.0, 0.8, LEAST_GAP];
 const LEAST_GAP: f64 = 0.6;
+/// Where a sheet is saved by it.
+const NARROW_GAP: f64 = 0.3;
 
 /// As declared, and the tallest first.
 fn orders(boxes: &[Size]) -> [Vec<usize>; 2] {
@@ -157,11 +169,14 @@ struct Best<'a> {
     headed: bool,
     tile: Size,
     found: Option<((usize, usize), Layout)>,
+    /// Outlines are looked at in short steps.
+    near: bool,
 }
 
 impl Best<'_> {
     fn offer(&mut self, layout: Layout) {
-        let tiles = tiles_under(self.shapes, &layout, (self.corner, self.headed), self.tile);
+        let headed = (self.corner, self.headed);
+        let tiles = tiles_under((self.shapes, self.near), &layout, headed, self.tile);
         let least = self.found.as_ref().map(|(least, _)| *least);
         if least.is_some_and(|(least, _)| least < tiles) {
             return;
@@ -176,6 +191,127 @@ impl Best<'_> {
         if least.is_none_or(|least| score < least) {
             self.found = Some((score, layout));
         }
+    }
+}
+
+/// A corner of one shape alone on a tile is worth moving that by so much, in millimetres.
+const FARTHEST: f64 = 24.0;
+/// What is moved off a tile lies this far inside the next.
+const INSIDE_NEXT: f64 = 2.5;
+/// Slivers looked for, one after another.
+const ROUNDS: usize = 6;
+
+impl Best<'_> {
+    /// Looks at outlines in short steps from now on, at that of the best layout so far as well.
+    fn looks_near(&mut self) {
+        self.near = true;
+        if let Some((_, layout)) = self.found.take() {
+            self.offer(layout);
+        }
+    }
+
+    /// Moves a shape off a tile that has but a corner of it, alone or with all that lies beyond it, where that saves the tile and
+    /// keeps the shapes apart.
+    fn save_slivers(&mut self, gap: f64) {
+        for _ in 0..ROUNDS {
+            let Some((score, layout)) = self.found.clone() else {
+                return;
+            };
+            for (index, by) in self.slivers(&layout) {
+                for together in [false, true] {
+                    let moved = moved_from(&layout, index, by, together);
+                    if self.are_apart(&moved, gap) {
+                        self.offer(self.sized(moved, gap));
+                    }
+                }
+            }
+            if self.found.as_ref().is_none_or(|(after, _)| *after == score) {
+                return;
+            }
+        }
+    }
+
+    /// Shapes with a corner on a tile that has nothing else, and moves that would take it off.
+    fn slivers(&self, layout: &Layout) -> Vec<(usize, Vec2)> {
+        let mut tiles: BTreeMap<(i64, i64), Vec<(usize, Point)>> = BTreeMap::new();
+        for (index, (shape, at)) in self.shapes.iter().zip(&layout.places).enumerate() {
+            for spot in &shape.near {
+                let p = *at + self.corner + *spot;
+                let tile = (p.x / self.tile.width, p.y / self.tile.height);
+                let tile = (tile.0.floor() as i64, tile.1.floor() as i64);
+                tiles.entry(tile).or_default().push((index, p));
+            }
+        }
+        let mut moves = Vec::new();
+        for ((column, row), spots) in tiles {
+            let Some((index, _)) = spots.first().copied() else {
+                continue;
+            };
+            if spots.iter().any(|(other, _)| *other != index) {
+                continue;
+            }
+            let (left, top) = (
+                column as f64 * self.tile.width,
+                row as f64 * self.tile.height,
+            );
+            let span = |of: fn(&Point) -> f64| {
+                let figures = spots.iter().map(|(_, p)| of(p));
+                figures.fold((f64::INFINITY, 0.0), |(low, high), n| {
+                    (n.min(low), n.max(high))
+                })
+            };
+            let ((x0, x1), (y0, y1)) = (span(|p| p.x), span(|p| p.y));
+            let ways = [
+                Vec2::new(left - INSIDE_NEXT - x1, 0.0),
+                Vec2::new(left + self.tile.width + INSIDE_NEXT - x0, 0.0),
+                Vec2::new(0.0, top - INSIDE_NEXT - y1),
+                Vec2::new(0.0, top + self.tile.height + INSIDE_NEXT - y0),
+            ];
+            let near = ways.into_iter().filter(|by| by.hypot() <= FARTHEST);
+            moves.extend(near.map(|by| (index, by)));
+        }
+        moves
+    }
+
+    /// Whether no shape lies nearer to another than so, nor off the sheet.
+    fn are_apart(&self, layout: &Layout, gap: f64) -> bool {
+        let boxes = self.shapes.iter().zip(&layout.places);
+        let boxes = boxes.map(|(shape, at)| Rect::from_origin_size(*at, shape.size));
+        let boxes: Vec<Rect> = boxes.collect();
+        let half = (gap - 1e-6) / 2.0;
+        boxes.iter().enumerate().all(|(number, one)| {
+            let one = one.inflate(half, half);
+            let on_sheet = one.x0 >= -gap && one.y0 >= -gap;
+            let mut others = boxes.iter().skip(number + 1);
+            on_sheet && !others.any(|other| one.overlaps(other.inflate(half, half)))
+        }) && layout.places.iter().all(|at| at.x > -1e-6 && at.y > -1e-6)
+    }
+
+    /// The layout with the room that its shapes take.
+    fn sized(&self, layout: Layout, gap: f64) -> Layout {
+        let ends = self.shapes.iter().zip(&layout.places);
+        let ends =
+            ends.map(|(shape, at)| Size::new(at.x + shape.size.width, at.y + shape.size.height));
+        let most = |a: Size, b: Size| Size::new(a.width.max(b.width), a.height.max(b.height));
+        Layout {
+            size: ends.fold(Size::ZERO, most),
+            gap,
+            ..layout
+        }
+    }
+}
+
+/// A layout with one shape moved, or with all that lie beyond it as well, the way it is moved.
+fn moved_from(layout: &Layout, index: usize, by: Vec2, together: bool) -> Layout {
+    let from = layout.places.get(index).copied().unwrap_or_default();
+    let beyond = |at: &Point| (*at - from).dot(by) >= 0.0;
+    let places = layout.places.iter().enumerate().map(|(number, at)| {
+        let moves = number == index || (together && beyond(at));
+        if moves { *at + by } else { *at }
+    });
+    Layout {
+        places: places.collect(),
+        ..layout.clone()
     }
 }
 
@@ -197,7 +333,7 @@ fn moved(layout: &Layout, by: Vec2) -> Layout {
 
 /// How many tiles the shapes lie on.
 fn tiles_under(
-    shapes: &[Laid],
+    (shapes, near): (&[Laid], bool),
     layout: &Layout,
     (corner, headed): (Vec2, bool),
     tile: Size,
@@ -210,7 +346,7 @@ fn tiles_under(
         *first = true;
     }
     for (shape, at) in shapes.iter().zip(&layout.places) {
-        for spot in &shape.spots {
+        for spot in if near { &shape.near } else { &shape.spots } {
             let p = *at + corner + *spot;
             let column = (p.x / tile.width).max(0.0) as usize;
             let row = (p.y / tile.height).max(0.0) as usize;
@@ -235,7 +371,10 @@ mod tests {
     fn a_piece_is_moved_off_the_joints() {
         let strip = Laid::filled(Size::new(330.0, 200.0));
         let layout = lay_on_tiles(std::slice::from_ref(&strip), 45.0, (CORNER, false), TILE);
-        assert_eq!(tiles_under(&[strip], &layout, (CORNER, false), TILE), 2);
+        assert_eq!(
+            tiles_under((&[strip], false), &layout, (CORNER, false), TILE),
+            2
+        );
     }
 
     /// Two that would lie over a joint each, side by side, lie on a tile of their own.
@@ -243,13 +382,51 @@ mod tests {
     fn a_piece_that_fits_a_tile_lies_whole_on_it() {
         let shapes = [150.0, 150.0, 150.0].map(|width| Laid::filled(Size::new(width, 200.0)));
         let layout = lay_on_tiles(&shapes, 45.0, (CORNER, false), TILE);
-        assert_eq!(tiles_under(&shapes, &layout, (CORNER, false), TILE), 3);
+        assert_eq!(
+            tiles_under((&shapes, false), &layout, (CORNER, false), TILE),
+            3
+        );
         let joints = Joints {
             corner: CORNER,
             tile: TILE,
         };
         let mut shapes = shapes.iter().zip(&layout.places);
         assert!(!shapes.any(|(shape, at)| joints.cuts(*at, shape.size)));
+    }
+
+    /// Two that are apart by what is wished for, the lower with a corner on a third row: it is moved by the few millimetres that
+    /// save the row.
+    #[test]
+    fn a_sliver_that_a_shift_saves_takes_no_tile() {
+        let shapes = [Size::new(150.0, 230.0), Size::new(110.0, 222.0)].map(Laid::filled);
+        let places = vec![Point::new(2.0, 4.0), Point::new(2.0, 275.0)];
+        let mut best = Best {
+            shapes: &shapes,
+            corner: Vec2::ZERO,
+            headed: false,
+            tile: TILE,
+            found: None,
+            near: true,
+        };
+        let size = Size::new(152.0, 497.0);
+        best.offer(Layout {
+            places,
+            size,
+            gap: 27.0,
+        });
+        let lower = Point::new(2.0, 300.0);
+        let places = vec![Point::new(2.0, 4.0), lower];
+        let (before, _) = best.found.take().unwrap();
+        best.offer(Layout {
+            places,
+            size,
+            gap: 27.0,
+        });
+        let (worse, _) = best.found.clone().unwrap();
+        assert_eq!((before.0, worse.0), (2, 3));
+        best.save_slivers(27.0);
+        let (after, layout) = best.found.unwrap();
+        assert_eq!(after.0, 2, "{layout:?}");
     }
 
     #[test]
@@ -261,7 +438,7 @@ mod tests {
             gap: 0.0,
         };
         assert_eq!(
-            tiles_under(&[wide], &layout, (Vec2::ZERO, false), TILE),
+            tiles_under((&[wide], false), &layout, (Vec2::ZERO, false), TILE),
             3 * 3
         );
     }

@@ -159,7 +159,7 @@ fn form(name: &str) -> Option<Form> {
         "pdf" => Form::Pdf(picture(), Sheet::default()),
         "dxf" => Form::Dxf,
         "json" => Form::Json,
-        "txt" => Form::Ticket,
+        "txt" => Form::Ticket(Default::default()),
         "csv" => Form::Csv(Table::default()),
         _ => return None,
     })

@@ -273,7 +273,7 @@ fn whole(document: &Document) -> &Drawing {
 
 /// How many labels stand beside their piece, how many edges have their words, and on how many pieces something is wrong.
 fn held(at: &str, pattern: &Pattern, document: &Document) -> (usize, usize, usize) {
-    let ticket = ticket::text(pattern);
+    let ticket = ticket::text(pattern, 0.0);
     let ticket = ticket.split_whitespace().collect::<Vec<_>>().join(" ") + " ";
     let all = pieces(whole(document));
     assert_eq!(all.len(), pattern.pieces.len(), "{at}");

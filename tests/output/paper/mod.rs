@@ -5,6 +5,7 @@ use crate::example_drafts;
 
 mod at_the_table;
 mod letters;
+mod level;
 mod on_the_cloth;
 mod raster;
 mod reader;

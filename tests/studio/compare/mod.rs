@@ -480,7 +480,7 @@ fn the_same_two_drafts_give_the_same_bytes_and_no_two_labels_touch() {
     let comparison = compared(&old, &new);
     let (old, new) = (old.side("old"), new.side("new"));
     for overlay in [
-        overlay::drawing(&comparison, old, new),
+        overlay::drawing(&comparison, old, new, oaktag_output::sheet::Sheet::Fit),
         overlay::fitted(&comparison, (old, new), 340.0),
     ] {
         let frames: Vec<_> = overlay

@@ -96,6 +96,60 @@ fn a_dxf_has_a_block_for_each_piece_and_size_on_its_zero_point() {
     assert_eq!(boundaries(&back).len(), 3);
 }
 
+/// Each corner of the box has a number on layer 2, the same in every size, where the cutting line turns: by hand, a centimetre
+/// outside the box but at the fold.
+#[test]
+fn corners_are_numbered_alike_in_every_size() {
+    let file = read(&nest_dxf::write(
+        &set_of(BOX, SIZES, 1),
+        &[],
+        &["back".to_owned()],
+    ));
+    for (size, wide, long) in [
+        ("S", 210.0, 400.0),
+        ("M", 220.0, 410.0),
+        ("L", 240.0, 430.0),
+    ] {
+        let name = format!("BACK-{size}");
+        let block = file.blocks().find(|block| block.name == name).unwrap();
+        let graded = block
+            .entities
+            .iter()
+            .filter_map(|entity| match &entity.specific {
+                EntityType::Text(text) if entity.common.layer == "2" => Some((
+                    text.value.clone(),
+                    Point::new(text.location.x, text.location.y),
+                )),
+                _ => None,
+            });
+        let graded: Vec<(String, Point)> = graded.collect();
+        let low = -long - 10.0;
+        for (number, at) in [
+            ("# 1", (0.0, 10.0)),
+            ("# 2", (0.0, low)),
+            ("# 3", (wide + 10.0, low)),
+            ("# 4", (wide + 10.0, 10.0)),
+        ] {
+            let found = graded
+                .iter()
+                .find(|(letters, _)| letters == number)
+                .unwrap()
+                .1;
+            assert!(
+                (found - Point::from(at)).hypot() < 0.001,
+                "{name}, {number}: {found:?}"
+            );
+            let mut turns = block
+                .entities
+                .iter()
+                .filter(|entity| entity.common.layer == "2");
+            assert!(turns.any(|entity| matches!(&entity.specific,
+                EntityType::ModelPoint(point) if (point.location.x - found.x).hypot(point.location.y - found.y) < 0.001)));
+        }
+        assert_eq!(graded.len(), 4);
+    }
+}
+
 /// A side that leans otherwise in every size, stacked along it: it lies on itself in the file.
 #[test]
 fn sizes_stacked_along_a_line_are_turned() {

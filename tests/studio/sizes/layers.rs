@@ -13,7 +13,7 @@ const TABLE: &str = "size,chest,long\nS,80,38\nM,88,40\nL,96,42\nXL,104,44\n";
 const SIZES: [&str; 4] = ["S", "M", "L", "XL"];
 
 fn printed(sheet: Sheet) -> Pdf {
-    let drawing = nest::draw_for_print(&set_of(BOX, TABLE, 1), &[], &["back".to_owned()]);
+    let drawing = nest::draw_for_print(&set_of(BOX, TABLE, 1), &[], &["back".to_owned()], sheet);
     let document = lay_out_drawing(drawing, sheet).unwrap();
     Pdf::read(&pdf::write(&document, &nest::WAITING).bytes)
 }

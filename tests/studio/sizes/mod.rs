@@ -3,6 +3,7 @@
 mod files;
 mod layers;
 mod nest;
+mod paper;
 use crate::reader;
 mod shirt;
 mod sides;

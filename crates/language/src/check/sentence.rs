@@ -425,17 +425,28 @@ impl<'a> Checker<'a> {
         for setting in &cloth.settings {
             let name = setting.name.text.as_ref();
             let kind = match name {
-                "width" | "thickness" | "stripe" => Kind::LENGTH,
+                "width" | "thickness" | "stripe" | "plaid" => Kind::LENGTH,
                 "warp" | "weft" => Kind::NUMBER,
-                "nap" => Kind::Answer,
+                "nap" | "one_way" => Kind::Answer,
                 _ => {
-                    let words = ["width", "thickness", "stripe", "warp", "weft", "nap"];
+                    let words = [
+                        "width",
+                        "thickness",
+                        "stripe",
+                        "plaid",
+                        "warp",
+                        "weft",
+                        "nap",
+                        "one_way",
+                    ];
                     let near = super::scope::nearest_word(name, words);
                     let message = format!("A cloth has no `{name}`.");
                     let told = Diagnostic::error(Code::UnknownOption, setting.name.span, message);
                     self.fail(match near {
                         Some(near) => told.meant(near),
-                        None => told.help("It has width, thickness, stripe, warp, weft and nap."),
+                        None => told.help(
+                            "It has width, thickness, stripe, plaid, warp, weft, nap and one_way.",
+                        ),
                     });
                     continue;
                 }

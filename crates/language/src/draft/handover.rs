@@ -172,12 +172,16 @@ impl<'a> Machine<'a> {
             shrinkage: (0.0, 0.0),
             nap: false,
             stripe: None,
+            plaid: None,
+            one_way: false,
         };
         for (name, node) in &cloth.settings {
             match name.as_str() {
                 "width" => spec.width = Some(self.figure(node)?),
                 "thickness" => spec.thickness = Some(self.figure(node)?),
                 "stripe" => spec.stripe = Some(self.figure(node)?),
+                "plaid" => spec.plaid = Some(self.figure(node)?),
+                "one_way" => spec.one_way = self.holds(node)?,
                 "warp" => spec.shrinkage.0 = self.figure(node)?,
                 "weft" => spec.shrinkage.1 = self.figure(node)?,
                 _ => spec.nap = self.holds(node)?,

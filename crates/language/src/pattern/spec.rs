@@ -688,8 +688,19 @@ pub struct ClothSpec {
     pub thickness: Option<f64>,
     /// Shrinkage of warp and of weft, as shares.
     pub shrinkage: (f64, f64),
-    /// Has a direction: all pieces lie the same way.
+    /// Has a nap: all pieces lie the same way.
     pub nap: bool,
     /// Stripe repeat in millimetres.
     pub stripe: Option<f64>,
+    /// From one bar of a plaid to the next like it, in millimetres.
+    pub plaid: Option<f64>,
+    /// Its print, stripes or plaid have a direction: all pieces lie the same way.
+    pub one_way: bool,
+}
+
+impl ClothSpec {
+    /// Whether all its pieces lie the same way.
+    pub fn is_one_way(&self) -> bool {
+        self.nap || self.one_way
+    }
 }

@@ -215,7 +215,7 @@ rows! {
         "The order in which the seams are made up."
         "order side";
     Pattern "cloth" "cloth NAME [\"LABEL\"] [width LENGTH, …]"
-        "A cloth that pieces are cut from. It may have width, thickness, stripe, warp and weft (shrinkage) and nap."
+        "A cloth that pieces are cut from. It may have width, thickness, stripe, plaid, warp and weft (shrinkage), nap and one_way."
         "cloth canvas_cloth \"canvas\" width 140cm, warp 2%";
     Pattern "check" "check \"WORDS\" that CONDITION"
         "What must hold of the finished drawing, told with its figures."

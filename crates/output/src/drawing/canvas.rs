@@ -39,6 +39,13 @@ impl Canvas {
         canvas
     }
 
+    /// Keeps names out of the uppermost part of the sheet.
+    pub fn keep_below(&mut self, height: f64) {
+        let size = self.size();
+        let area = Rect::new(0.0, height, size.width, size.height);
+        self.labels.keep_within(area);
+    }
+
     /// Its width and height in millimetres.
     pub fn size(&self) -> Size {
         Size::new(self.drawing.width, self.drawing.height)

@@ -11,6 +11,7 @@ use super::style::Fill;
 use super::{Drawing, Layer, Shape};
 use super::{edge_words, line_names, panels, piece_label, piece_lines, piece_names};
 use super::{point_names, title, unfinished};
+use crate::hang;
 use crate::layout;
 use crate::path_data::bez;
 use crate::tile_layout::{self, Laid};
@@ -213,7 +214,18 @@ pub(crate) fn upright(grain: &Path) -> Affine {
 }
 
 fn pieces(canvas: &mut Canvas, pattern: &Pattern, mut placed: Vec<Placed<'_>>) -> Size {
-    let sizes: Vec<Size> = placed.iter().map(|piece| piece.laid().size()).collect();
+    // On one sheet neighbours hang level; on tiles and rolls paper is saved instead.
+    let pads = match canvas.manner.width {
+        Width::Free => {
+            let hung = placed.iter().map(|one| (one.piece, one.place, one.laid()));
+            let lay = |boxes: &[Size]| layout::lay(boxes, GAP);
+            hang::laid(pattern, &hung.collect::<Vec<_>>(), lay).1
+        }
+        Width::Within(_) | Width::Tiles(_) => vec![0.0; placed.len()],
+    };
+    let boxes = placed.iter().zip(&pads);
+    let sizes = boxes.map(|(piece, pad)| piece.laid().size() + Size::new(0.0, *pad));
+    let sizes: Vec<Size> = sizes.collect();
     let shapes = || {
         let outlines = placed
             .iter()
@@ -223,8 +235,8 @@ fn pieces(canvas: &mut Canvas, pattern: &Pattern, mut placed: Vec<Placed<'_>>) -
             .collect()
     };
     let (corner, layout) = laid(canvas, pattern, (&sizes, shapes), GAP);
-    for (piece, at) in placed.iter_mut().zip(&layout.places) {
-        piece.move_to(*at + corner);
+    for ((piece, at), pad) in placed.iter_mut().zip(&layout.places).zip(&pads) {
+        piece.move_to(*at + corner + Vec2::new(0.0, *pad));
         piece.own = piece.laid().inflate(layout.gap - 1.0, layout.gap - 1.0);
     }
     let sheet = extent(canvas, corner, layout.size);

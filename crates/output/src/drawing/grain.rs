@@ -12,7 +12,7 @@ use oaktag_language::pattern::{Dart, Edge, Piece, WearerSide};
 pub fn grain_line(piece: &Piece) -> Option<(Point, Point)> {
     let turn = upright(piece.grain.as_ref()?);
     let outline = piece.sewing.as_ref()?.transformed(turn);
-    let (a, b) = stretch(piece, &outline, outline.bounds().ok()?, turn)?;
+    let (a, b) = stretch(piece, &outline, (outline.bounds().ok()?, turn), false)?;
     let back = turn.inverse();
     Some((back * a, back * b))
 }
@@ -20,13 +20,14 @@ pub fn grain_line(piece: &Piece) -> Option<(Point, Point)> {
 /// An arrow nearer than this to an upright fold line would be taken for it: millimetres, or a share of a narrow piece.
 const BESIDE_FOLD: (f64, f64) = (4.0, 0.15);
 
-/// An upright stretch inside an outline, in the roomiest part of a box, and on no fold line.
+/// An upright stretch inside an outline, in the roomiest part of a box, on no fold line and beside the darts; at its side where
+/// its middle is wanted for words.
 /// The whole of a half that was drawn has a line down its middle.
 pub(super) fn stretch(
     piece: &Piece,
     outline: &Path,
-    bounds: Rect,
-    place: Affine,
+    (bounds, place): (Rect, Affine),
+    aside: bool,
 ) -> Option<(Point, Point)> {
     let folds: Vec<f64> = piece
         .fold_lines
@@ -41,15 +42,20 @@ pub(super) fn stretch(
     let of_both_sides = |edge: &Edge| WearerSide::split(&edge.name).is_some();
     let has_middle = piece.mirror_line.is_some() || piece.edges.iter().any(of_both_sides);
     let taken = if has_middle { 3 } else { 0 };
-    for share in shares.into_iter().skip(taken) {
+    let shares: Vec<f64> = match aside {
+        true => ASIDE.to_vec(),
+        false => shares.into_iter().skip(taken).collect(),
+    };
+    for share in shares {
         let x = bounds.x0 + bounds.width() * share;
         let whole = stretches_inside(outline, Point::new(x, 0.0), Vec2::new(0.0, 1.0));
         let clear = whole.into_iter().map(|stretch| beside(&darts, stretch));
         for (top, bottom) in clear {
-            let off_middle = if hidden(x) {
-                0.5
-            } else {
-                f64::abs(share - 0.5)
+            let off_middle = match (hidden(x), aside) {
+                (true, _) => 0.5,
+                (false, false) => f64::abs(share - 0.5),
+                // As far aside as it is half as long as it could be.
+                (false, true) => 0.7 * (0.5 - f64::abs(share - 0.5)),
             };
             let score = (bottom.y - top.y) - 0.6 * bounds.height() * off_middle;
             if best.is_none_or(|(most, ..)| score > most) {
@@ -63,6 +69,8 @@ pub(super) fn stretch(
     Some((middle - half, middle + half))
 }
 
+/// Where an arrow stands aside.
+const ASIDE: [f64; 7] = [0.88, 0.12, 0.82, 0.18, 0.72, 0.28, 0.5];
 /// Room kept between the arrow and a dart, in millimetres.
 const BESIDE_DART: f64 = 4.0;
 

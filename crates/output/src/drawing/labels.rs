@@ -187,7 +187,7 @@ impl Labels {
     }
 
     /// Whether a box is free of texts and of their leaders.
-    pub(crate) fn is_free(&self, frame: &TextFrame) -> bool {
+    pub fn is_free(&self, frame: &TextFrame) -> bool {
         let bounds = frame.bounds();
         let within = self.area.is_none_or(|area| area.union(bounds) == area);
         within

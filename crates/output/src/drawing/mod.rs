@@ -9,8 +9,9 @@ pub(crate) mod cover;
 pub mod frame;
 pub mod labels;
 pub mod manner;
+pub mod preface;
 mod raster;
-mod region;
+pub(crate) mod region;
 pub(crate) mod scale_marks;
 pub mod style;
 pub mod text;
@@ -242,6 +243,8 @@ pub struct Drawing {
     pub height: f64,
     /// Names of the sizes that lie on each other, where it is a nest.
     pub sizes: Vec<String>,
+    /// What is read before it, where that stands on a page of its own in front of the tiles it is cut into.
+    pub preface: Option<preface::Preface>,
     items: Vec<(Layer, Item)>,
 }
 
@@ -254,6 +257,7 @@ impl Drawing {
             width: 0.0,
             height: 0.0,
             sizes: Vec::new(),
+            preface: None,
             items: Vec::new(),
         }
     }
@@ -276,6 +280,11 @@ impl Drawing {
         if let Some((_, item)) = self.items.last_mut() {
             item.size = Some(size);
         }
+    }
+
+    /// Adds all that another drawing has, where it stands there.
+    pub fn append(&mut self, other: Self) {
+        self.items.extend(other.items);
     }
 
     /// Leaves out every layer but these.

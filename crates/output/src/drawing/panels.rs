@@ -27,16 +27,22 @@ pub(super) fn draw(canvas: &mut Canvas, pattern: &Pattern) -> Size {
         .filter_map(|name| Some((name.clone(), bounds(&pattern.values, &name)?)))
         .collect();
     let scale = canvas.manner.scale.factor();
-    let sizes = panels.iter().map(|(_, bounds)| bounds.size() * scale);
+    let pads: Vec<f64> = pads(&pattern.values, &panels)
+        .iter()
+        .map(|pad| pad * scale)
+        .collect();
+    let sizes = panels.iter().zip(&pads);
+    let sizes = sizes.map(|((_, bounds), pad)| bounds.size() * scale + Size::new(0.0, *pad));
     let sizes: Vec<Size> = sizes.collect();
     let shapes = || sizes.iter().copied().map(Laid::filled).collect();
     let (corner, layout) = laid(canvas, pattern, (&sizes, shapes), GAP);
     let mut placed = Vec::new();
-    for ((name, bounds), at) in panels.iter().zip(&layout.places) {
+    for (((name, bounds), at), pad) in panels.iter().zip(&layout.places).zip(&pads) {
+        let at = *at + Vec2::new(0.0, *pad);
         let flipped = Point::new(bounds.x0 * scale, -bounds.y1 * scale);
         let place =
-            Affine::translate((*at + corner) - flipped) * Affine::scale(scale) * Affine::FLIP_Y;
-        let shown = Rect::from_origin_size(*at + corner, bounds.size() * scale);
+            Affine::translate((at + corner) - flipped) * Affine::scale(scale) * Affine::FLIP_Y;
+        let shown = Rect::from_origin_size(at + corner, bounds.size() * scale);
         lines(canvas, pattern, name, place, shown);
         placed.push((name, place, shown));
     }
@@ -56,6 +62,63 @@ pub(super) fn draw(canvas: &mut Canvas, pattern: &Pattern) -> Size {
         line_names(canvas, pattern, name, place, shown);
     }
     extent(canvas, corner, layout.size)
+}
+
+/// Places of one name are level within this, in millimetres.
+const LEVEL: f64 = 1.0;
+/// A panel is not hung lower than this share of its own height.
+const LOWEST: f64 = 0.5;
+
+/// How much lower than the highest each panel begins, so that most of what it has in common by name with the first lies level.
+fn pads(values: &[NamedValue], panels: &[(String, Rect)]) -> Vec<f64> {
+    let Some((first, bounds)) = panels.first() else {
+        return Vec::new();
+    };
+    let known = places(values, first);
+    let below_top = |(name, own): &(String, Rect)| {
+        let own_places = places(values, name);
+        let shared = known.iter().filter_map(|(name, y)| {
+            let (_, other) = own_places.iter().find(|(other, _)| other == name)?;
+            Some(*y - *other)
+        });
+        let shared: Vec<f64> = shared.collect();
+        let agree = |by: f64| {
+            shared
+                .iter()
+                .filter(|other| (**other - by).abs() <= LEVEL)
+                .count()
+        };
+        // Of as many that agree, the one that is drawn later; one alone says nothing.
+        let most = shared.iter().copied().max_by_key(|by| agree(*by));
+        let most = most.filter(|by| agree(*by) > 1);
+        most.map_or(0.0, |by| (bounds.y1 - own.y1) - by)
+    };
+    let down: Vec<f64> = panels.iter().map(below_top).collect();
+    let highest = down.iter().copied().fold(f64::INFINITY, f64::min);
+    let fits =
+        |(down, (_, bounds)): (&f64, &(String, Rect))| down - highest <= LOWEST * bounds.height();
+    match down.iter().zip(panels).all(fits) {
+        true => down.iter().map(|down| down - highest).collect(),
+        false => vec![0.0; panels.len()],
+    }
+}
+
+/// Heights on a panel by name: of its points, and of both ends of its lines.
+fn places(values: &[NamedValue], panel: &str) -> Vec<(String, f64)> {
+    let mut places = Vec::new();
+    for (name, value) in of_panel(values, panel) {
+        match &value.value {
+            Value::Point(p) => places.push((name.to_owned(), p.y)),
+            Value::Line(path) | Value::Curve(path) => {
+                if let (Ok(start), Ok(end)) = (path.start(), path.end()) {
+                    places.push((format!("{name} from"), start.y));
+                    places.push((format!("{name} to"), end.y));
+                }
+            }
+            _ => {}
+        }
+    }
+    places
 }
 
 /// Panels in the order their first value is drawn.

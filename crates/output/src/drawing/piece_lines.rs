@@ -3,6 +3,7 @@
 use super::canvas::{Canvas, Of, on_sheet};
 use super::compose::Placed;
 use super::labels::Keep;
+use super::piece_label::Fit;
 use super::style::{Fill, Hand, Pen};
 use super::{Anchor, Layer, Shape, Text, text};
 use crate::path_data::bez;
@@ -358,8 +359,8 @@ fn notch(canvas: &mut Canvas, placed: &Placed<'_>, notch: &Notch) {
     }
 }
 
-/// Half the width of the wedge that a notch at the fold is drawn as, beside its depth.
-const WEDGE: f64 = 0.35;
+/// The width of the half wedge that a notch at the fold is drawn as, beside its depth.
+const WEDGE: f64 = 0.8;
 
 /// Whether a notch stands on the fold of the cloth.
 fn at_fold(piece: &oaktag_language::pattern::Piece, mark: &NotchMark) -> bool {
@@ -570,14 +571,17 @@ pub(super) fn fold_words(canvas: &mut Canvas, placed: &Placed<'_>) {
     );
 }
 
-/// The grain arrow, upright on the sheet.
+/// The grain arrow, upright on the sheet; in a small piece at its side, so that its label has room.
 fn grain(canvas: &mut Canvas, placed: &Placed<'_>) {
     let piece = placed.piece;
     let (Some(_), Some(sewing)) = (&piece.grain, &piece.sewing) else {
         return;
     };
     let outline = sewing.transformed(placed.place);
-    let Some((a, b)) = super::grain::stretch(piece, &outline, placed.bounds, placed.place) else {
+    let on_sheet = (placed.bounds, placed.place);
+    let small = placed.bounds.width().min(placed.bounds.height()) < SMALL;
+    let aside = small || placed.fit != Fit::Roomy;
+    let Some((a, b)) = super::grain::stretch(piece, &outline, on_sheet, aside) else {
         return;
     };
     // Cloth that has a direction: the head points up, as every piece lies.
@@ -590,11 +594,14 @@ fn grain(canvas: &mut Canvas, placed: &Placed<'_>) {
     canvas.stroke(Layer::Grain, Of::piece(&piece.name), arrow, Pen::Grain);
 }
 
+/// A piece narrower than this on paper has hardly room for its label beside an arrow in its middle.
+const SMALL: f64 = 45.0;
+
 /// Whether all pieces of its cloth lie the same way.
 fn one_way(placed: &Placed<'_>) -> bool {
     let cloth = placed.piece.cut.cloth.as_deref();
     let mut cloths = placed.pattern.cloths.iter();
-    cloths.any(|one| one.nap && Some(one.name.as_str()) == cloth)
+    cloths.any(|one| one.is_one_way() && Some(one.name.as_str()) == cloth)
 }
 
 /// A line with an open head at both ends.
@@ -602,16 +609,21 @@ pub fn arrow(a: Point, b: Point) -> BezPath {
     heads((a, b), &[(a, 1.0), (b, -1.0)])
 }
 
+/// Length of an arrow's head.
+const HEAD: f64 = 6.0;
+
 /// A line with open heads at these of its ends, each with the way of the line from there.
 fn heads((a, b): (Point, Point), tips: &[(Point, f64)]) -> BezPath {
     let along = (b - a).normalize();
     let across = Vec2::new(-along.y, along.x);
+    // Of a short arrow the heads leave its line to be seen.
+    let long = HEAD.min(0.3 * (b - a).hypot());
     let mut path = kurbo::Line::new(a, b).to_path(0.1);
     for (tip, way) in tips {
         let (tip, inward) = (*tip, along * *way);
-        path.move_to(tip + inward * 6.0 + across * 2.2);
+        path.move_to(tip + inward * long + across * (0.37 * long));
         path.line_to(tip);
-        path.line_to(tip + inward * 6.0 - across * 2.2);
+        path.line_to(tip + inward * long - across * (0.37 * long));
     }
     path
 }

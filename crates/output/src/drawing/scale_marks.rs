@@ -30,11 +30,17 @@ pub(super) fn square(canvas: &mut Canvas, corner: Point) {
     ruled(canvas, corner, SQUARE, &lines, (10, 5));
 }
 
-/// The square of four inches, with a tick for every half inch.
-pub(super) fn inch_square(canvas: &mut Canvas, corner: Point) {
+/// The square of four inches, with a tick for every half inch; its words at its top where something else stands in it.
+pub(super) fn inch_square(canvas: &mut Canvas, corner: Point, is_filled: bool) {
+    let downs = if is_filled {
+        [12.0, 19.0]
+    } else {
+        [34.0, 52.0]
+    };
+    let [name, words] = downs;
     let lines = [
-        ("4 in", Hand::PieceName, 34.0),
-        ("for inch rulers", Hand::PieceText, 52.0),
+        ("4 in", Hand::PieceName, name),
+        ("for inch rulers", Hand::PieceText, words),
     ];
     ruled(canvas, corner, INCH_SQUARE, &lines, (8, 2));
 }

@@ -128,6 +128,8 @@ pub enum Pen {
     Part,
     /// In an overlay: an edge as it was.
     Was,
+    /// In an overlay: the cutting line as it was.
+    WasCut,
     /// In an overlay: an edge as it was that has another line now.
     WasOther,
     /// In an overlay: an edge as it is.
@@ -196,6 +198,7 @@ impl Pen {
             Pen::Allowance    => ("allowance", GREY, 0.25, &[], Light),
             Pen::Part         => ("part", BRICK, 0.8, &[], Firm),
             Pen::Was          => ("was", GREY, 0.5, LONG, Light),
+            Pen::WasCut       => ("was-cut", GREY, 0.25, FINE, Light),
             Pen::WasOther     => ("was-other", DEEP_SLATE, 0.9, LONG, Light),
             Pen::Is           => ("is", BLACK, 0.6, &[], Firm),
             Pen::IsOther      => ("is-other", BRICK, 1.3, &[], Firm),

@@ -18,6 +18,33 @@ use oaktag_language::voice::LengthUnit;
 /// Height of a row.
 pub(super) const ROW: f64 = 6.4;
 
+/// How a table is written.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Look {
+    /// Height of a row, in millimetres.
+    pub(super) row: f64,
+    pub(super) hand: Hand,
+}
+
+impl Look {
+    /// As reads best.
+    pub(super) const LOOSE: Self = Self {
+        row: ROW,
+        hand: Hand::Sheet,
+    };
+    /// Where a page is saved by it, the larger letters first.
+    pub(super) const TIGHT: [Self; 2] = [
+        Self {
+            row: 4.5,
+            hand: Hand::Foot,
+        },
+        Self {
+            row: 3.6,
+            hand: Hand::FootSmall,
+        },
+    ];
+}
+
 /// Words about the safety of those who cut and wear; usual cautions of the trade, from memory.
 pub(crate) const CARE: &str = "Nothing here has been sewn: make a toile first. Close a rotary cutter when you put it down, and cut \
     away from yourself. Children's wear and nightwear have rules of their own for cords, small parts and burning: the \
@@ -86,29 +113,29 @@ pub(super) fn key_height(pattern: &Pattern, head: Head) -> f64 {
 pub(super) fn key(canvas: &mut Canvas, pattern: &Pattern, corner: Point) {
     heading_row(canvas, "Lines", corner);
     for (row, (pen, words)) in key_rows(pattern, canvas.manner.head).enumerate() {
-        let y = corner.y + ROW * (row as f64 + 1.6);
-        let (a, b) = (
-            Point::new(corner.x, y - 1.5),
-            Point::new(corner.x + SAMPLE.0, y - 1.5),
-        );
-        let sample = match pen {
-            Pen::Notch => {
-                Line::new((corner.x + 16.0, y - 3.5), (corner.x + 16.0, y + 0.5)).to_path(0.1)
-            }
-            Pen::Grain => super::piece_lines::arrow(a, b),
-            Pen::Mark => super::piece_lines::spot(a.midpoint(b), true),
-            _ => Line::new(a, b).to_path(0.1),
-        };
-        canvas
-            .drawing
-            .add(Layer::Title, None, None, Shape::Stroke(sample, pen));
-        let at = Point::new(corner.x + SAMPLE.1, y);
-        canvas.text(
-            Layer::Title,
-            Of::default(),
-            Text::new(words, at, Anchor::Start, Hand::Sheet),
-        );
+        let at = corner + Vec2::new(0.0, ROW * (row as f64 + 1.6));
+        key_row(canvas, (pen, words), at, SAMPLE.0);
     }
+}
+
+/// A row of a key, on the line of its words: a sample of so many millimetres, and what it is.
+pub(super) fn key_row(canvas: &mut Canvas, (pen, words): (Pen, &str), at: Point, long: f64) {
+    let up = Vec2::new(0.0, -1.5);
+    let (a, b) = (at + up, at + up + Vec2::new(long, 0.0));
+    let middle = a.midpoint(b);
+    let sample = match pen {
+        Pen::Notch => {
+            Line::new(middle - Vec2::new(0.0, 2.0), middle + Vec2::new(0.0, 2.0)).to_path(0.1)
+        }
+        Pen::Grain => super::piece_lines::arrow(a, b),
+        Pen::Mark => super::piece_lines::spot(middle, true),
+        _ => Line::new(a, b).to_path(0.1),
+    };
+    let sample = Shape::Stroke(sample, pen);
+    canvas.drawing.add(Layer::Title, None, None, sample);
+    let at = at + Vec2::new(long + SAMPLE.1 - SAMPLE.0, 0.0);
+    let text = Text::new(words, at, Anchor::Start, Hand::Sheet);
+    canvas.text(Layer::Title, Of::default(), text);
 }
 
 /// A column of the block: its heading and rows of a name and a figure.
@@ -204,19 +231,16 @@ fn split(heading: &str, rows: Vec<(String, String)>, most: usize) -> Vec<Column>
     chunks.map(column).collect()
 }
 
-fn name_width(column: &Column) -> f64 {
-    let widest = column
-        .rows
-        .iter()
-        .map(|(name, _)| size_of(name, Hand::Sheet).0);
+fn name_width(column: &Column, hand: Hand) -> f64 {
+    let widest = column.rows.iter().map(|(name, _)| size_of(name, hand).0);
     widest.fold(0.0, f64::max).min(90.0)
 }
 
-fn figure_width(column: &Column) -> f64 {
+fn figure_width(column: &Column, hand: Hand) -> f64 {
     let widest = column
         .rows
         .iter()
-        .map(|(_, figure)| size_of(figure, Hand::Sheet).0);
+        .map(|(_, figure)| size_of(figure, hand).0);
     widest.fold(0.0, f64::max).min(70.0)
 }
 
@@ -224,10 +248,16 @@ fn figure_width(column: &Column) -> f64 {
 const WIDEST_HEADING: f64 = 100.0;
 
 /// Width of a column.
-pub(super) fn column_width(column: &Column) -> f64 {
-    let (heading, hand) = fitted_heading(column, f64::INFINITY);
+pub(super) fn column_width(column: &Column, look: Look) -> f64 {
+    let (heading, hand) = fitted_heading(column, f64::INFINITY, look);
     let heading = size_of(&heading, hand).0;
-    (name_width(column) + 5.0 + figure_width(column)).max(heading)
+    (name_width(column, look.hand) + 5.0 + figure_width(column, look.hand)).max(heading)
+}
+
+/// The least width that no name or figure of a column is cut at, nor its heading in the smallest letters.
+pub(super) fn least_width(column: &Column, look: Look) -> f64 {
+    let heading = size_of(&column.heading, Hand::PieceNameTiny).0 + 0.5;
+    (name_width(column, look.hand) + 5.0 + figure_width(column, look.hand)).max(heading)
 }
 
 /// Draws a heading.
@@ -242,22 +272,29 @@ fn written_heading(canvas: &mut Canvas, words: &str, hand: Hand, corner: Point) 
 }
 
 /// A heading no wider than its column may be.
-fn fitted_heading(column: &Column, most: f64) -> (String, Hand) {
+fn fitted_heading(column: &Column, most: f64, look: Look) -> (String, Hand) {
     let hands = [Hand::Heading, Hand::PieceNameSmall, Hand::PieceNameTiny];
+    let hands = hands
+        .into_iter()
+        .filter(|hand| hand.size() <= look.hand.size() * 1.2);
+    let hands: Vec<Hand> = hands.collect();
     let heading = text::printable(&column.heading);
     text::shrunk(&heading, &hands, most.min(WIDEST_HEADING))
 }
 
 /// Draws a column no wider than `most`; a longer name is cut.
-pub(super) fn rows(canvas: &mut Canvas, column: &Column, corner: Point, most: f64) {
-    let (heading, hand) = fitted_heading(column, most);
+pub(super) fn rows(canvas: &mut Canvas, column: &Column, corner: Point, (most, look): (f64, Look)) {
+    let (heading, hand) = fitted_heading(column, most, look);
     written_heading(canvas, &heading, hand, corner);
-    let figures = figure_width(column);
-    let names = name_width(column).min(most - figures - 5.0).max(10.0);
+    let figures = figure_width(column, look.hand);
+    let names = name_width(column, look.hand)
+        .min(most - figures - 5.0)
+        .max(10.0);
     for (row, (name, figure)) in column.rows.iter().enumerate() {
-        let y = corner.y + ROW * (row as f64 + 1.6);
+        let first = (1.6 * look.row).max(3.4 + 1.25 * look.hand.size());
+        let y = corner.y + first + look.row * row as f64;
         // In smaller letters rather than cut.
-        let hands = [Hand::Sheet, Hand::Foot, Hand::FootSmall];
+        let hands = [look.hand, Hand::Foot, Hand::FootSmall];
         let shrunk =
             |words: &str, most: f64| text::shrunk(&text::printable(words), &hands, most + 0.01);
         let (name, hand) = shrunk(name, names);

@@ -6,7 +6,7 @@ use super::labels::size_of;
 use super::manner::{Head, Manner, Width};
 use super::scale_marks::{INCH_SQUARE, SQUARE, inch_square, square};
 use super::style::{Hand, Pen};
-use super::tables::{Column, ROW, care, column_width, columns, key, key_width, rows};
+use super::tables::{Column, Look, ROW, care, column_width, columns, key, key_width, rows};
 use super::{Anchor, Layer, Shape, Text, text, unfinished};
 use kurbo::{Line, Point, Shape as _, Size, Vec2};
 use oaktag_language::pattern::Pattern;
@@ -79,7 +79,7 @@ fn arranged(pattern: &Pattern, manner: &Manner, content: f64) -> Arranged {
     };
     let mut at = Vec2::new(start, 0.0);
     for column in columns(pattern, ROWS) {
-        let width = column_width(&column);
+        let width = column_width(&column, Look::LOOSE);
         if at.x + width > room && at.x > squares {
             if !wraps {
                 break;
@@ -103,7 +103,7 @@ pub(super) fn draw(canvas: &mut Canvas, pattern: &Pattern, content: Size) -> Siz
     heading(canvas, pattern);
     square(canvas, corner);
     if manner.head == Head::BlockWithInches {
-        inch_square(canvas, corner + Vec2::new(SQUARE + GUTTER, 0.0));
+        inch_square(canvas, corner + Vec2::new(SQUARE + GUTTER, 0.0), false);
     }
     let (squares, _) = start_of_columns(pattern, &manner);
     key(canvas, pattern, corner + Vec2::new(squares, 0.0));
@@ -117,7 +117,7 @@ pub(super) fn draw(canvas: &mut Canvas, pattern: &Pattern, content: Size) -> Siz
         },
     );
     for (at, column) in &arranged.columns {
-        rows(canvas, column, corner + *at, f64::INFINITY);
+        rows(canvas, column, corner + *at, (f64::INFINITY, Look::LOOSE));
     }
     let rule_y = margin + height(pattern, &manner) + 4.0;
     let (band_width, band_height) = unfinished::band(pattern, &manner);

@@ -64,10 +64,24 @@ impl Groups {
     }
 
     pub(super) fn text(&mut self, layer: u16, at: Point, height: f64, letters: &str) {
+        self.turned_text(layer, (at, 0.0), height, letters);
+    }
+
+    /// Letters that run on in a direction, in degrees anticlockwise.
+    pub(super) fn turned_text(
+        &mut self,
+        layer: u16,
+        (at, turn): (Point, f64),
+        height: f64,
+        letters: &str,
+    ) {
         self.entity("TEXT", layer);
         self.point(10, at);
         self.figure(40, height);
         self.put(1, &written(letters));
+        if turn.abs() > 1e-4 {
+            self.figure(50, turn.rem_euclid(360.0));
+        }
     }
 
     pub(super) fn section(&mut self, name: &str) {

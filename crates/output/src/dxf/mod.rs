@@ -2,11 +2,12 @@
 //! withdrawn since): 1 boundary, 2 turn points, 3 curve points, 4 notches, 6 mirror line, 7 grain, 8 lines and points
 //! inside, 11 cut-outs, 13 drill holes, 14 sewing lines, 15 words, 80 T-notches. A machine reads no words: only what is to be
 //! a hole is on 13, and what one side of the wearer alone has is in that side's block. Millimetres, y up, curves as chords
-//! within [`CHORD`] of them. No date is in it: the same pattern is the same bytes.
+//! within [`CHORD`] of them. Of several sizes each corner has a number, the same in all of them, on layer 2. No date is in it: the same pattern is the same bytes.
 
 mod groups;
 mod piece;
 mod sizes;
+mod words;
 
 use super::layout;
 use groups::Groups;
@@ -43,6 +44,13 @@ const LAYERS: [(u16, i32); 14] = [
     (80, 1),
 ];
 
+/// What a block says of its size.
+struct OfSize<'a> {
+    name: &'a str,
+    /// Edges at whose starts a corner is graded, and its number.
+    graded: &'a [(String, usize)],
+}
+
 /// Writes a pattern; `size` is what the body is called.
 pub fn write(pattern: &Pattern, size: &str) -> String {
     let cut: Vec<Cow<'_, Piece>> = pattern.pieces.iter().flat_map(Piece::as_cut).collect();
@@ -59,7 +67,11 @@ pub fn write(pattern: &Pattern, size: &str) -> String {
     let mut blocks = Groups::default();
     let mut inserts = Groups::default();
     for (((piece, outer, bounds), at), name) in closed.iter().zip(&layout.places).zip(&names) {
-        block(&mut blocks, (pattern, piece, outer), name, size);
+        let size = OfSize {
+            name: size,
+            graded: &[],
+        };
+        block(&mut blocks, (pattern, piece, outer), name, &size);
         inserts.entity("INSERT", 1);
         inserts.put(2, name);
         // The layout's y runs down from the top left corner, the file's up.
@@ -73,7 +85,7 @@ fn block(
     blocks: &mut Groups,
     (pattern, piece, outer): (&Pattern, &Piece, &Path),
     name: &str,
-    size: &str,
+    size: &OfSize<'_>,
 ) {
     blocks.put(0, "BLOCK");
     blocks.put(8, "1");

@@ -2,17 +2,22 @@
 //! marked on it.
 
 use super::groups::Groups;
-use super::{CHORD, LETTERS, SMALL};
+use super::words;
+use super::{CHORD, OfSize};
+use crate::corners::{corner, turns};
 use crate::drawing::{grain_line, stretches_inside};
 use crate::path_data::bez;
-use kurbo::{PathEl, Point, Vec2};
+use kurbo::{PathEl, Point};
 use oaktag_geometry::path::Path;
-use oaktag_language::pattern::spec::{MarkSpec, NotchForm, Value};
+use oaktag_language::pattern::spec::{NotchForm, Value};
 use oaktag_language::pattern::{MatchLine, NotchMark, Pattern, Piece};
-use oaktag_language::voice;
 
 /// A boundary that turns by less than this at a joint, in degrees, runs on there.
 const TURN: f64 = 2.0;
+/// Height of the number of a corner, in millimetres.
+const GRADED: f64 = 2.0;
+/// Length of the bar of a T-notch, in millimetres.
+const BAR: f64 = 5.0;
 
 /// Writes all of a piece.
 pub(super) fn write(
@@ -20,9 +25,14 @@ pub(super) fn write(
     pattern: &Pattern,
     piece: &Piece,
     outer: &Path,
-    size: &str,
+    size: &OfSize<'_>,
 ) {
     boundary(block, outer);
+    for (edge, number) in size.graded {
+        if let Some(at) = corner(piece, edge) {
+            block.text(2, at, GRADED, &format!("# {number}"));
+        }
+    }
     for hole in &piece.cut_holes {
         block.polyline(11, &open(&chords(hole)), true);
     }
@@ -61,50 +71,19 @@ pub(super) fn write(
         if let Some((from, to)) = piece.buttonhole(mark) {
             block.line(8, from, to);
         }
-        if let Some(at) = beside(mark).filter(|_| !mark.words().is_empty()) {
-            block.text(15, at, SMALL, &mark.words());
-        }
     }
-    words(block, pattern, piece, outer, size);
-}
-
-/// Where the words of a mark stand.
-fn beside(mark: &MarkSpec) -> Option<Point> {
-    let at = match &mark.shape {
-        Value::Point(at) => *at,
-        Value::Line(path) | Value::Curve(path) if !path.is_endless() => {
-            path.point_at(path.length().ok()? / 2.0).ok()?
-        }
-        _ => return None,
-    };
-    Some(at + Vec2::new(SMALL, SMALL / 2.0))
+    words::write(block, pattern, piece, outer, size.name);
 }
 
 /// The boundary, and on it the points where it turns and those where it only bends.
 fn boundary(block: &mut Groups, outer: &Path) {
     let points = open(&chords(outer));
     block.polyline(1, &points, true);
-    let corners = corners(outer);
+    let corners = turns(outer, TURN);
     for p in &points {
         let is_turn = corners.iter().any(|corner| (*corner - *p).hypot() < CHORD);
         block.spot(if is_turn { 2 } else { 3 }, *p);
     }
-}
-
-/// Where a closed path turns.
-fn corners(path: &Path) -> Vec<Point> {
-    let segs = path.segs();
-    let next = segs.iter().cycle().skip(1);
-    let turns = segs.iter().zip(next).filter_map(|(a, b)| {
-        let (a, b) = (
-            Path::from_segs(vec![*a]).ok()?,
-            Path::from_segs(vec![*b]).ok()?,
-        );
-        let (u, v) = (a.end_tangent(), b.start_tangent());
-        let turn = u.cross(v).abs().atan2(u.dot(v)).to_degrees();
-        (turn > TURN).then(|| b.start().ok())?
-    });
-    turns.collect()
 }
 
 /// A path as points on it.
@@ -134,13 +113,18 @@ fn open(points: &[Point]) -> Vec<Point> {
     }
 }
 
-/// A notch: a point on the boundary with its depth and the way it is cut.
+/// A notch: a point on the boundary with its depth, the way it is cut and, as its height, how wide it is: a slit is not wide at
+/// all, a V as wide as its mouth, a T as its bar.
 fn notch(block: &mut Groups, form: NotchForm, mark: &NotchMark) {
-    let layer = match form {
-        NotchForm::Tee => 80,
-        NotchForm::Single | NotchForm::Double | NotchForm::Vee | NotchForm::Slit => 4,
+    let (layer, wide) = match form {
+        NotchForm::Tee => (80, BAR),
+        NotchForm::Vee => (4, mark.depth),
+        NotchForm::Single | NotchForm::Double | NotchForm::Slit => (4, 0.0),
     };
-    block.spot(layer, mark.cut);
+    block.entity("POINT", layer);
+    block.figure(10, mark.cut.x);
+    block.figure(20, mark.cut.y);
+    block.figure(30, wide);
     block.figure(39, mark.depth);
     let inward = -mark.outward;
     block.figure(50, inward.atan2().to_degrees().rem_euclid(360.0));
@@ -173,47 +157,5 @@ fn internal(block: &mut Groups, layer: u16, line: &Path, outer: &Path) {
             }
         }
         None => block.polyline(layer, &chords(line), line.is_closed()),
-    }
-}
-
-/// What a cutting room reads on the piece.
-fn words(block: &mut Groups, pattern: &Pattern, piece: &Piece, outer: &Path, size: &str) {
-    let Ok(bounds) = outer.bounds() else { return };
-    let cloth = piece.cut.cloth.as_deref().unwrap_or("");
-    let declared = pattern.cloths.iter().find(|one| one.name == cloth);
-    let material = match declared {
-        Some(one) if !one.label.is_empty() => format!("{}, {}", voice::letters(cloth), one.label),
-        _ => voice::letters(cloth),
-    };
-    let mut lines = vec![
-        (1, format!("Piece Name: {}", piece.label)),
-        (1, format!("Size: {size}")),
-        (1, format!("Quantity: {}", piece.cut.count)),
-    ];
-    if !material.is_empty() {
-        lines.push((1, format!("Material: {material}")));
-    }
-    let (number, of) = piece.number;
-    lines.push((15, format!("Piece {number} of {of}")));
-    let issue = pattern.issue.words();
-    lines.extend(
-        [issue, piece.cut_words()]
-            .into_iter()
-            .filter(|line| !line.is_empty())
-            .map(|line| (15, line)),
-    );
-    let folded = piece.fold_lines.iter().filter_map(|(name, path)| {
-        let onto = piece.laid_onto(path)?;
-        let (name, onto) = (voice::letters(name), voice::letters(onto));
-        Some((15, format!("Lay {name} onto {onto}")))
-    });
-    lines.extend(folded);
-    lines.extend(piece.cautions.iter().map(|caution| (15, caution.clone())));
-    // Beside the grain line, which stands where the piece has room.
-    let middle = grain_line(piece).map_or(bounds.center(), |(a, b)| a.midpoint(b));
-    let top = middle + Vec2::new(2.0 * LETTERS, 3.0 * LETTERS);
-    for (row, (layer, line)) in (0u32..).zip(&lines) {
-        let at = top + Vec2::new(0.0, -1.5 * LETTERS * f64::from(row));
-        block.text(*layer, at, LETTERS, line);
     }
 }

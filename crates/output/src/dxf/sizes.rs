@@ -2,7 +2,7 @@
 //! nest. The lines of each size are its own drawing's; nothing is worked out by rules.
 
 use super::groups::Groups;
-use super::{block, names, whole};
+use super::{OfSize, block, names, whole};
 use kurbo::{Affine, Size};
 use oaktag_language::pattern::{Pattern, Piece};
 
@@ -38,7 +38,11 @@ pub fn write_sizes(
     );
     let (mut blocks, mut inserts) = (Groups::default(), Groups::default());
     for ((one, outer), name) in closed.iter().zip(&names) {
-        block(&mut blocks, (one.pattern, one.piece, outer), name, one.size);
+        let size = OfSize {
+            name: one.size,
+            graded: &graded(placed, &one.piece.name),
+        };
+        block(&mut blocks, (one.pattern, one.piece, outer), name, &size);
         inserts.entity("INSERT", 1);
         inserts.put(2, name);
         inserts.point(10, one.place.translation().to_point());
@@ -49,4 +53,15 @@ pub fn write_sizes(
         }
     }
     whole((pattern, left_out), sample, extent, &blocks, &inserts)
+}
+
+/// The corners of a piece that every size of it has, by the edge that begins there, numbered from 1.
+fn graded(placed: &[Placed<'_>], piece: &str) -> Vec<(String, usize)> {
+    let sizes = || placed.iter().filter(|one| one.piece.name == piece);
+    let edges = sizes().next().into_iter().flat_map(|one| &one.piece.edges);
+    let in_all = |name: &str| sizes().all(|one| one.piece.edge(name).is_some());
+    let names = edges
+        .map(|edge| edge.name.clone())
+        .filter(|name| in_all(name));
+    names.zip(1..).collect()
 }

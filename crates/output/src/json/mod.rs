@@ -451,6 +451,8 @@ fn cloth(cloth: &ClothSpec) -> ClothOut<'_> {
         shrinkage: [share(cloth.shrinkage.0), share(cloth.shrinkage.1)],
         nap: cloth.nap,
         stripe_mm: cloth.stripe.map(mm),
+        plaid_mm: cloth.plaid.map(mm),
+        one_way: cloth.one_way,
     }
 }
 

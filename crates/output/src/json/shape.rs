@@ -385,6 +385,10 @@ pub(super) struct ClothOut<'a> {
     pub(super) shrinkage: [f64; 2],
     pub(super) nap: bool,
     pub(super) stripe_mm: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(super) plaid_mm: Option<f64>,
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub(super) one_way: bool,
 }
 
 #[derive(Serialize)]

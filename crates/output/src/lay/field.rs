@@ -3,7 +3,8 @@
 
 use kurbo::{BezPath, PathEl, Point, Size};
 
-/// Side of a cell in millimetres: also the most that is lost between two pieces.
+/// Side of a cell in millimetres: also the most that is lost between two pieces. Where stripes are matched, cells are as much
+/// smaller as makes whole numbers of them to a repeat.
 pub(super) const CELL: f64 = 5.0;
 /// How far a chord may stand off its curve.
 const CHORD: f64 = 0.05;
@@ -17,18 +18,38 @@ type Column = Vec<u64>;
 #[derive(Clone, Debug)]
 pub(super) struct Cells {
     columns: Vec<Column>,
-    /// Of its box, in millimetres.
-    pub(super) size: Size,
+    /// The same with room round it that no other piece may enter, and how far that begins to the left and above, in cells.
+    wide: (Vec<Column>, usize),
+    step: Size,
+    /// It may lie in the first of so many columns, and rows, and in every so manieth from there on.
+    pub(super) every: (Every, Every),
+}
+
+/// Every so manieth place from the first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Every {
+    pub(super) first: usize,
+    pub(super) step: usize,
+}
+
+impl Every {
+    /// Every place there is.
+    pub(super) const ALL: Self = Self { first: 0, step: 1 };
 }
 
 impl Cells {
-    /// The cells of a closed outline whose box begins at the origin.
-    pub(super) fn of(outline: &BezPath, size: Size) -> Self {
-        let count = |length: f64| (length / CELL).ceil().clamp(1.0, 1e5) as usize;
-        let (wide, high) = (count(size.width), count(size.height));
+    /// The cells, of so many millimetres, of a closed outline that lies right of and below the origin in a box of a size.
+    pub(super) fn of(outline: &BezPath, size: Size, step: Size, gap: f64) -> Self {
+        let count = |length: f64, step: f64| (length / step).ceil().clamp(1.0, 1e5) as usize;
+        let (wide, high) = (
+            count(size.width, step.width),
+            count(size.height, step.height),
+        );
         let mut cells = Self {
             columns: vec![vec![0; high.div_ceil(WORD)]; wide],
-            size,
+            wide: (Vec::new(), 0),
+            step,
+            every: (Every::ALL, Every::ALL),
         };
         let points = points(outline);
         let next = points.iter().cycle().skip(1);
@@ -36,13 +57,37 @@ impl Cells {
             cells.touch(*a, *b);
         }
         cells.fill(&points);
+        cells.wide = cells.widened(gap);
         cells
     }
 
+    /// Its cells and all that lie within a gap of them.
+    fn widened(&self, gap: f64) -> (Vec<Column>, usize) {
+        let round = (gap / self.step.width.min(self.step.height))
+            .ceil()
+            .max(0.0) as usize;
+        if round == 0 {
+            return (self.columns.clone(), 0);
+        }
+        let high = self.columns.first().map_or(0, Vec::len) + (2 * round).div_ceil(WORD);
+        let mut wide = vec![vec![0; high]; self.columns.len() + 2 * round];
+        for (index, column) in self.columns.iter().enumerate() {
+            let mut tall = vec![0; high];
+            for rows in 0..=2 * round {
+                lay_over(&mut tall, column, rows);
+            }
+            for under in wide.iter_mut().skip(index).take(2 * round + 1) {
+                lay_over(under, &tall, 0);
+            }
+        }
+        (wide, round)
+    }
+
     fn set(&mut self, column: usize, from: f64, to: f64) {
-        let row = |y: f64| (y / CELL).floor().max(0.0) as usize;
+        let row = |y: f64| (y / self.step.height).floor().max(0.0) as usize;
+        let rows = row(from)..=row(to);
         if let Some(words) = self.columns.get_mut(column) {
-            for at in row(from)..=row(to) {
+            for at in rows {
                 if let Some(word) = words.get_mut(at / WORD) {
                     *word |= 1 << (at % WORD);
                 }
@@ -53,9 +98,10 @@ impl Cells {
     /// Takes the cells that a chord passes.
     fn touch(&mut self, a: Point, b: Point) {
         let (low, high) = (a.x.min(b.x), a.x.max(b.x));
-        let column = |x: f64| (x / CELL).floor().max(0.0) as usize;
+        let cell = self.step.width;
+        let column = |x: f64| (x / cell).floor().max(0.0) as usize;
         for index in column(low)..=column(high) {
-            let (left, right) = (index as f64 * CELL, (index + 1) as f64 * CELL);
+            let (left, right) = (index as f64 * cell, (index + 1) as f64 * cell);
             let at = |x: f64| {
                 if high - low < 1e-9 {
                     return None;
@@ -74,7 +120,7 @@ impl Cells {
     /// Takes the cells whose middle column the outline encloses.
     fn fill(&mut self, points: &[Point]) {
         for index in 0..self.columns.len() {
-            let x = (index as f64 + 0.5) * CELL;
+            let x = (index as f64 + 0.5) * self.step.width;
             let next = points.iter().cycle().skip(1);
             let crossed = points.iter().zip(next).filter_map(|(a, b)| {
                 let passes = (a.x <= x) != (b.x <= x);
@@ -103,18 +149,22 @@ fn points(outline: &BezPath) -> Vec<Point> {
 /// A place on the cloth, in cells from its left edge and its end.
 pub(super) type Place = (usize, usize);
 
-/// The cloth, with what lies on it.
+/// The cloth, with what lies on it and the room round that.
 #[derive(Clone, Debug)]
 pub(super) struct Field {
     columns: Vec<Column>,
 }
 
+/// How many columns of cells a width has.
+pub(super) fn columns(width: f64, step: f64) -> usize {
+    (width / step).floor().clamp(0.0, 1e5) as usize
+}
+
 impl Field {
-    /// Bare cloth of so many millimetres' width.
-    pub(super) fn of_width(width: f64) -> Self {
-        let wide = (width / CELL).floor().clamp(0.0, 1e4) as usize;
+    /// Bare cloth of so many columns.
+    pub(super) fn of(columns: usize) -> Self {
         Self {
-            columns: vec![Vec::new(); wide],
+            columns: vec![Vec::new(); columns],
         }
     }
 
@@ -123,11 +173,12 @@ impl Field {
     pub(super) fn place(&self, cells: &Cells, on_fold: bool) -> Option<Place> {
         let spare = self.columns.len().checked_sub(cells.columns.len())?;
         let last = if on_fold { 0 } else { spare };
+        let (across, down) = cells.every;
         let rows = WORD * self.columns.iter().map(Vec::len).max().unwrap_or(0);
         // The column that was in the way last is most likely in the way again: asked first, it saves asking the rest.
         let mut likely = 0;
-        for y in 0..=rows {
-            for x in 0..=last {
+        for y in (down.first..=rows + down.step).step_by(down.step) {
+            for x in (across.first..=last).step_by(across.step) {
                 match self.in_the_way(cells, (x, y), likely) {
                     Some(column) => likely = column,
                     None => return Some((x, y)),
@@ -149,21 +200,46 @@ impl Field {
         (0..cells.columns.len()).find(|column| hit(*column))
     }
 
-    /// Puts a piece down.
+    /// Puts a piece down, with the room round it.
     pub(super) fn put(&mut self, cells: &Cells, (x, y): Place) {
-        for (piece, cloth) in cells.columns.iter().zip(self.columns.iter_mut().skip(x)) {
-            for (index, word) in shifted(piece, y) {
-                if word != 0 {
-                    if cloth.len() <= index {
-                        cloth.resize(index + 1, 0);
-                    }
-                    if let Some(under) = cloth.get_mut(index) {
-                        *under |= word;
-                    }
-                }
+        let (wide, round) = &cells.wide;
+        // What would lie beyond the left edge, or beyond the end of the cloth, is no room that anybody wants.
+        let (skipped, from) = (round.saturating_sub(x), x.saturating_sub(*round));
+        let (cut, rows) = (round.saturating_sub(y), y.saturating_sub(*round));
+        let columns = self.columns.iter_mut().skip(from);
+        for (piece, cloth) in wide.iter().skip(skipped).zip(columns) {
+            let piece = shifted_back(piece, cut);
+            let needed = piece.len() + rows.div_ceil(WORD) + 1;
+            if cloth.len() < needed {
+                cloth.resize(needed, 0);
+            }
+            lay_over(cloth, &piece, rows);
+            while cloth.last() == Some(&0) {
+                cloth.pop();
             }
         }
     }
+}
+
+/// Lays a column over another, so many rows farther up; what reaches beyond it is lost.
+fn lay_over(under: &mut Column, column: &Column, rows: usize) {
+    for (index, word) in shifted(column, rows) {
+        if let Some(under) = under.get_mut(index) {
+            *under |= word;
+        }
+    }
+}
+
+/// A column without its first rows.
+fn shifted_back(column: &Column, rows: usize) -> Column {
+    let (words, bits) = (rows / WORD, rows % WORD);
+    let kept = column.get(words..).unwrap_or_default();
+    let next = kept.iter().skip(1).chain([&0]);
+    let over = |word: u64| if bits == 0 { 0 } else { word << (WORD - bits) };
+    kept.iter()
+        .zip(next)
+        .map(|(word, next)| (word >> bits) | over(*next))
+        .collect()
 }
 
 /// A column moved up by so many rows, word by word.
@@ -197,15 +273,17 @@ mod tests {
     use super::*;
     use kurbo::{Rect, Shape};
 
-    fn square(side: f64) -> Cells {
+    const STEP: Size = Size::new(CELL, CELL);
+
+    fn square(side: f64, gap: f64) -> Cells {
         let outline = Rect::new(0.0, 0.0, side, side).to_path(0.1);
-        Cells::of(&outline, Size::new(side, side))
+        Cells::of(&outline, Size::new(side, side), STEP, gap)
     }
 
     #[test]
     fn squares_fill_a_row_and_then_the_next() {
-        let mut field = Field::of_width(100.0);
-        let cells = square(49.0);
+        let mut field = Field::of(20);
+        let cells = square(49.0, 0.0);
         let mut places = Vec::new();
         for _ in 0..5 {
             let place = field.place(&cells, false).unwrap();
@@ -213,15 +291,33 @@ mod tests {
             places.push(place);
         }
         assert_eq!(places, [(0, 0), (10, 0), (0, 10), (10, 10), (0, 20)]);
-        assert_eq!(Field::of_width(40.0).place(&cells, false), None);
+        assert_eq!(Field::of(8).place(&cells, false), None);
+    }
+
+    /// A gap stands between two pieces and not beside the cloth's edges; a piece that may lie at every fourth cell does.
+    #[test]
+    fn a_gap_stands_between_pieces_and_a_repeat_is_kept() {
+        let mut field = Field::of(23);
+        let cells = square(49.0, 12.0);
+        let mut places = Vec::new();
+        for _ in 0..4 {
+            let place = field.place(&cells, false).unwrap();
+            field.put(&cells, place);
+            places.push(place);
+        }
+        assert_eq!(places, [(0, 0), (13, 0), (0, 13), (13, 13)]);
+        let mut cells = square(49.0, 0.0);
+        cells.every.1 = Every { first: 3, step: 7 };
+        let place = field.place(&cells, false).unwrap();
+        assert!(place.1 >= 23 && place.1 % 7 == 3, "{place:?}");
     }
 
     #[test]
     fn a_small_piece_lies_in_the_hollow_of_a_large_one() {
         let outline = BezPath::from_svg("M0 0 L100 0 L100 30 L30 30 L30 100 L0 100 Z").unwrap();
-        let hook = Cells::of(&outline, Size::new(100.0, 100.0));
-        let mut field = Field::of_width(100.0);
+        let hook = Cells::of(&outline, Size::new(100.0, 100.0), STEP, 0.0);
+        let mut field = Field::of(20);
         field.put(&hook, (0, 0));
-        assert_eq!(field.place(&square(60.0), false), Some((7, 7)));
+        assert_eq!(field.place(&square(60.0, 0.0), false), Some((7, 7)));
     }
 }

@@ -1,17 +1,18 @@
 //! Yield: a simple, honest lay of the pieces of one garment on a cloth, to know how much to buy. Pieces keep their grain, and
-//! on a cloth with nap all lie the same way. Large pieces first, each as near to the end of the cloth as it goes, in a few
-//! orders of which the shortest is kept; a marker maker, who turns and interlocks, will do better. Stripes are not matched.
+//! on a cloth with nap, or with a print that has a direction, all lie the same way. Large pieces first, each as near to the end of
+//! the cloth as it goes, in a few orders of which the shortest is kept; a marker maker, who turns and interlocks, will do better.
 
 mod field;
 mod items;
 mod picture;
+mod stripes;
 mod tables;
 
 pub use picture::draw;
-pub use tables::{COLUMNS, NOTE, csv, text};
+pub use tables::{COLUMNS, Gap, NOTE, csv, text};
 
-use field::{CELL, Field};
-use items::{Item, Turned};
+use field::Field;
+use items::{Grid, Item, Turned};
 use kurbo::{Affine, BezPath};
 use oaktag_language::pattern::cut_list::ClothCuts;
 use oaktag_language::pattern::spec::ClothSpec;
@@ -33,8 +34,8 @@ impl Way {
     /// As one says it.
     pub fn words(self) -> &'static str {
         match self {
-            Way::Open => "open, one layer",
-            Way::Folded => "folded along its length",
+            Way::Open => "open, one layer face up",
+            Way::Folded => "folded along its length, face to face",
         }
     }
 }
@@ -54,6 +55,19 @@ pub struct Placed<'a> {
     pub on_fold: bool,
     /// Its cutting line in millimetres: x from the left edge or the fold, y from the end of the cloth.
     pub outline: BezPath,
+    /// Its lines that are to lie on stripes of the cloth, where they lie.
+    pub stripes: Vec<OnStripe>,
+}
+
+/// A line that is to lie on a stripe, or on a bar of a plaid.
+#[derive(Clone, Debug)]
+pub struct OnStripe {
+    /// The line's full name.
+    pub name: String,
+    /// Where it lies, as the cutting line does.
+    pub path: BezPath,
+    /// Whether a stripe runs there.
+    pub lies: bool,
 }
 
 /// Pieces laid on one cloth.
@@ -73,6 +87,10 @@ pub struct Lay<'a> {
     pub usage: f64,
     /// The pieces, where they lie on the cloth.
     pub placed: Vec<Placed<'a>>,
+    /// Of a cloth with stripes: across which seams they meet, and across which not, and why; a sentence each, without its stop.
+    pub stripes: Vec<String>,
+    /// How far two pieces lie apart at the least, in millimetres.
+    pub gap: f64,
 }
 
 /// Why a cloth has no lay.
@@ -118,8 +136,8 @@ impl<'a> Lays<'a> {
     }
 }
 
-/// Lays out every cloth that pieces say they are cut from.
-pub fn lays(pattern: &Pattern) -> Vec<Lays<'_>> {
+/// Lays out every cloth that pieces say they are cut from, with a gap of so many millimetres between two pieces at the least.
+pub fn lays(pattern: &Pattern, gap: f64) -> Vec<Lays<'_>> {
     let cloths = pattern
         .cut_list()
         .into_iter()
@@ -128,8 +146,8 @@ pub fn lays(pattern: &Pattern) -> Vec<Lays<'_>> {
         .map(|cuts| {
             let left_out = left_out(&cuts);
             Lays {
-                open: lay(&cuts, &left_out, Way::Open),
-                folded: lay(&cuts, &left_out, Way::Folded),
+                open: lay(pattern, &cuts, &left_out, (Way::Open, gap)),
+                folded: lay(pattern, &cuts, &left_out, (Way::Folded, gap)),
                 cuts,
                 left_out,
             }
@@ -142,9 +160,11 @@ fn left_out<'a>(cuts: &ClothCuts<'a>) -> Vec<(&'a Piece, f64)> {
     let Some((cloth, width)) = cuts.cloth.and_then(|cloth| Some((cloth, cloth.width?))) else {
         return Vec::new();
     };
-    let field = Field::of_width(width * left(cloth.shrinkage.1));
+    let width = width * left(cloth.shrinkage.1);
+    let (items, grid) = items::items(&cuts.pieces, Way::Open, cloth, (width, 0.0));
+    let field = Field::of(grid.columns);
     let mut found: Vec<(&Piece, f64)> = Vec::new();
-    for item in items::items(&cuts.pieces, Way::Open, cloth.nap) {
+    for item in items {
         let fits = |turned: &Turned| field.place(&turned.cells, false).is_some();
         let known = found.iter().any(|(piece, _)| piece.name == item.piece.name);
         if !known && !item.turns.iter().any(fits) {
@@ -155,9 +175,10 @@ fn left_out<'a>(cuts: &ClothCuts<'a>) -> Vec<(&'a Piece, f64)> {
 }
 
 fn lay<'a>(
+    pattern: &Pattern,
     cuts: &ClothCuts<'a>,
     left_out: &[(&Piece, f64)],
-    way: Way,
+    (way, gap): (Way, f64),
 ) -> Result<Lay<'a>, LayFault> {
     let cloth = cuts.cloth.ok_or(LayFault::NoWidth)?;
     let whole = cloth.width.ok_or(LayFault::NoWidth)? * left(cloth.shrinkage.1);
@@ -173,7 +194,7 @@ fn lay<'a>(
     if copies > MOST_LAID {
         return Err(LayFault::TooMany(copies));
     }
-    let mut items = items::items(&cuts.pieces, way, cloth.nap);
+    let (mut items, grid) = items::items(&cuts.pieces, way, cloth, (width, gap));
     items.retain(|item| {
         !left_out
             .iter()
@@ -184,7 +205,7 @@ fn lay<'a>(
     }
     let mut best: Option<(f64, Vec<Placed<'a>>)> = None;
     for order in ORDERS {
-        let (length, placed) = in_order(&items, width, order)?;
+        let (length, placed) = in_order(&items, grid, order)?;
         if best
             .as_ref()
             .is_none_or(|(least, _)| length < *least - 1e-9)
@@ -193,12 +214,14 @@ fn lay<'a>(
         }
     }
     let (length, placed) = best.unwrap_or_default();
-    Ok(finished(cloth, way, width, length, placed))
+    let mut lay = finished(cloth, (way, gap), width, length, placed);
+    lay.stripes = stripes::said(pattern, cuts, &lay.placed);
+    Ok(lay)
 }
 
 fn finished<'a>(
     cloth: &ClothSpec,
-    way: Way,
+    (way, gap): (Way, f64),
     width: f64,
     length: f64,
     placed: Vec<Placed<'a>>,
@@ -213,7 +236,7 @@ fn finished<'a>(
         .sum();
     let cloth_area = width * layers * length;
     // A repeat is what is lost while the first piece is laid to the stripes.
-    let repeat = cloth.stripe.unwrap_or(0.0);
+    let repeat = cloth.plaid.or(cloth.stripe).unwrap_or(0.0).max(0.0);
     Lay {
         way,
         width,
@@ -226,6 +249,8 @@ fn finished<'a>(
             0.0
         },
         placed,
+        stripes: Vec::new(),
+        gap,
     }
 }
 
@@ -248,23 +273,23 @@ const ORDERS: [Order; 4] = [
 fn size(item: &Item<'_>) -> kurbo::Size {
     item.turns
         .first()
-        .map_or(kurbo::Size::ZERO, |turned| turned.cells.size)
+        .map_or(kurbo::Size::ZERO, |turned| turned.size)
 }
 
 fn in_order<'a>(
     items: &[Item<'a>],
-    width: f64,
+    grid: Grid,
     order: Order,
 ) -> Result<(f64, Vec<Placed<'a>>), LayFault> {
     let mut ordered: Vec<&Item<'a>> = items.iter().collect();
     ordered.sort_by(|a, b| order(b).total_cmp(&order(a)));
-    let mut field = Field::of_width(width);
+    let mut field = Field::of(grid.columns);
     let mut length = 0.0_f64;
     let mut placed = Vec::new();
     for item in ordered {
         let tried = item.turns.iter().filter_map(|turned| {
             let place = field.place(&turned.cells, item.on_fold)?;
-            let end = place.1 as f64 * CELL + turned.cells.size.height;
+            let end = place.1 as f64 * grid.step.height + turned.size.height;
             Some((end, place, turned))
         });
         let best: Option<(f64, field::Place, &Turned)> =
@@ -277,14 +302,19 @@ fn in_order<'a>(
         };
         field.put(&turned.cells, place);
         length = length.max(end);
-        let at = (place.0 as f64 * CELL, place.1 as f64 * CELL);
+        let at = Affine::translate((
+            place.0 as f64 * grid.step.width,
+            place.1 as f64 * grid.step.height,
+        ));
+        let stripes = turned.lines.iter().map(|line| line.moved(at).laid());
         placed.push(Placed {
             piece: item.piece,
             copy: item.copy,
             layers: item.layers,
             sides: item.sides.clone(),
             on_fold: item.on_fold,
-            outline: Affine::translate(at) * turned.outline.clone(),
+            outline: at * turned.outline.clone(),
+            stripes: stripes.collect(),
         });
     }
     Ok((length, placed))

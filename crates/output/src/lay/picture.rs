@@ -1,13 +1,15 @@
 //! The lays drawn at 1:10, one cloth beside the other: the stretch of cloth with its fold or selvedges, and the pieces on it by
 //! their numbers and names.
 
-use super::tables::{NOTE, left_out, taken};
+use super::tables::{NOTE, left_out, stripes, taken};
 use super::{Lay, Lays, Placed, Way, lays};
 use crate::drawing::labels::size_of;
 use crate::drawing::style::{Fill, Hand, Pen};
 use crate::drawing::{Anchor, Drawing, Layer, Shape, Text, text};
+use crate::pages::{BAR, ruler};
 use kurbo::{Affine, BezPath, Line, Point, Rect, Shape as _, Vec2};
 use oaktag_language::pattern::{Pattern, WearerSide};
+use oaktag_language::voice::LengthUnit;
 
 /// Millimetres of paper for one of the cloth.
 const SCALE: f64 = 0.1;
@@ -16,8 +18,8 @@ const MARGIN: f64 = 12.0;
 /// Least room for the words of a cloth.
 const LEAST: f64 = 110.0;
 
-/// Draws the lays of every cloth at 1:10, open and folded, the shorter first.
-pub fn draw(pattern: &Pattern) -> Drawing {
+/// Draws the lays of every cloth at 1:10, open and folded, the shorter first, with a gap of so many millimetres between pieces.
+pub fn draw(pattern: &Pattern, gap: f64) -> Drawing {
     let mut drawing = Drawing::new(&pattern.title);
     let title = text::heading(pattern.title.trim());
     let mut lines = vec![(title.to_owned(), Hand::Title)];
@@ -44,9 +46,12 @@ pub fn draw(pattern: &Pattern) -> Drawing {
         y += hand.size() * 1.6;
     }
     y += 4.0;
+    let lays = lays(pattern, gap);
+    right = right.max(key(&mut drawing, &lays, Point::new(MARGIN, y)));
+    y += 12.0;
     let mut x = MARGIN;
     let mut bottom = y;
-    for lays in lays(pattern) {
+    for lays in lays {
         let (wide, high) = cloth(&mut drawing, pattern, &lays, Point::new(x, y));
         x += wide + MARGIN;
         bottom = bottom.max(y + high);
@@ -56,6 +61,40 @@ pub fn draw(pattern: &Pattern) -> Drawing {
     let sheet = Rect::new(0.0, 0.0, drawing.width, drawing.height).to_path(0.1);
     drawing.add(Layer::Paper, None, None, Shape::Fill(sheet, Fill::Sheet));
     drawing
+}
+
+/// A bar that proves the scale, and which line is what; returns how far right they reach.
+fn key(drawing: &mut Drawing, lays: &[Lays<'_>], corner: Point) -> f64 {
+    let layer = Layer::TestSquare;
+    let base = corner + Vec2::new(0.0, 5.0);
+    let bar = Shape::Stroke(ruler(base), Pen::Frame);
+    drawing.add(layer, None, Some("50 mm"), bar);
+    let words = "50 mm, half a metre of cloth";
+    let mut x = write(
+        drawing,
+        layer,
+        words,
+        corner + Vec2::new(BAR + 2.0, 2.0),
+        Hand::Foot,
+        200.0,
+    );
+    let lies = || lays.iter().flat_map(Lays::drawn);
+    let striped = lies().any(|lay| lay.placed.iter().any(|one| !one.stripes.is_empty()));
+    let folded = lies().any(|lay| lay.way == Way::Folded);
+    let rows = [
+        (Pen::Draft, "cut", true),
+        (Pen::Frame, "edge of the cloth", true),
+        (Pen::FoldEdge, "fold of the cloth", folded),
+        (Pen::Match, "lies on a stripe", striped),
+    ];
+    for (pen, words, _) in rows.into_iter().filter(|(.., used)| *used) {
+        let from = Point::new(x + 10.0, base.y - 1.2);
+        let sample = Line::new(from, from + Vec2::new(24.0, 0.0)).to_path(0.1);
+        drawing.add(Layer::Title, None, Some(words), Shape::Stroke(sample, pen));
+        let corner = Point::new(from.x + 26.0, corner.y + 2.0);
+        x = write(drawing, Layer::Title, words, corner, Hand::Foot, 200.0);
+    }
+    x
 }
 
 /// Writes a line with its top at a corner, no wider than `most`; returns how far right it reaches.
@@ -90,11 +129,12 @@ fn cloth(drawing: &mut Drawing, pattern: &Pattern, lays: &Lays<'_>, corner: Poin
         words.push((said, Hand::Foot));
     }
     words.extend(left_out(lays, unit).map(|words| (words, Hand::Caution)));
+    words.extend(stripes(lays).into_iter().map(|words| (words, Hand::Foot)));
     let spreads: Vec<(&Lay<'_>, String, f64)> = lays
         .drawn()
         .into_iter()
         .map(|lay| {
-            let words = spread(lay, &unit.length(lay.width));
+            let words = spread(lay, unit);
             let wide = (SCALE * lay.width).max(size_of(&words, Hand::Foot).0 + 1.0);
             (lay, words, wide)
         })
@@ -132,10 +172,17 @@ fn cloth(drawing: &mut Drawing, pattern: &Pattern, lays: &Lays<'_>, corner: Poin
 }
 
 /// How the cloth lies.
-fn spread(lay: &Lay<'_>, width: &str) -> String {
+fn spread(lay: &Lay<'_>, unit: LengthUnit) -> String {
+    let width = unit.length(lay.width);
+    let apart = match lay.gap > 0.0 {
+        true => format!(", {} between pieces", unit.length(lay.gap)),
+        false => String::new(),
+    };
     match lay.way {
-        Way::Open => format!("open: {width} of usable width"),
-        Way::Folded => format!("folded: fold at the left, {width} of usable width"),
+        Way::Open => format!("open, face up: {width} of usable width{apart}"),
+        Way::Folded => {
+            format!("folded, face to face: fold at the left, {width} of usable width{apart}")
+        }
     }
 }
 
@@ -183,6 +230,10 @@ fn piece(drawing: &mut Drawing, placed: &Placed<'_>, place: Affine) {
         None,
         Shape::Stroke(outline.clone(), Pen::Draft),
     );
+    for stripe in placed.stripes.iter().filter(|stripe| stripe.lies) {
+        let line = Shape::Stroke(place * stripe.path.clone(), Pen::Match);
+        drawing.add(Layer::Marks, Some(name), Some(&stripe.name), line);
+    }
     let bounds = outline.bounding_box();
     let sides: Vec<&str> = placed.sides.iter().map(|side| letter(*side)).collect();
     let sides = match sides.join(" + ") {

@@ -3,16 +3,36 @@
 use super::{Lay, LayFault, Lays, Way, lays};
 use crate::cut_list::{cell, cloth_facts};
 use crate::number::{MM_DECIMALS, rounded};
+use crate::sheet::length;
 use oaktag_language::pattern::Pattern;
 use oaktag_language::voice::LengthUnit;
 use std::fmt::Write;
 
 /// What is said beside every lay.
-pub const NOTE: &str =
-    "A simple lay, pieces on their grain: a marker maker will do better. Stripes are not matched.";
+pub const NOTE: &str = "A simple lay, pieces on their grain: a marker maker will do better.";
+
+/// What lies between two pieces at the least, as it is typed: a length with its unit.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Gap(pub f64);
+
+impl std::str::FromStr for Gap {
+    type Err = String;
+
+    fn from_str(typed: &str) -> Result<Self, String> {
+        /// More than anybody leaves, in millimetres.
+        const MOST: f64 = 100.0;
+        let mm = length(typed).ok_or_else(|| {
+            format!("`{typed}` is no length with its unit; write 5mm, 0.5cm or 0.25in")
+        })?;
+        match (0.0..=MOST).contains(&mm) {
+            true => Ok(Self(mm)),
+            false => Err(format!("a gap is between 0 and {MOST} mm")),
+        }
+    }
+}
 
 /// The columns of the CSV, one row for each cloth and way to spread it.
-pub const COLUMNS: [&str; 9] = [
+pub const COLUMNS: [&str; 10] = [
     "cloth",
     "spread",
     "width_mm",
@@ -22,6 +42,7 @@ pub const COLUMNS: [&str; 9] = [
     "pieces",
     "why_not",
     "left_out",
+    "stripes",
 ];
 
 impl LayFault {
@@ -59,6 +80,25 @@ pub(super) fn taken(lay: &Lay<'_>, unit: LengthUnit) -> String {
     words
 }
 
+/// What is said of a cloth's stripes, once where it is the same of both lays.
+pub(super) fn stripes(lays: &Lays<'_>) -> Vec<String> {
+    let of = |lay: &Result<Lay<'_>, LayFault>| match lay {
+        Ok(lay) => lay.stripes.clone(),
+        Err(_) => Vec::new(),
+    };
+    let (open, folded) = (of(&lays.open), of(&lays.folded));
+    match (open.is_empty(), folded.is_empty()) {
+        (_, true) => open,
+        (true, _) => folded,
+        _ if open == folded => open,
+        _ => {
+            let open = open.iter().map(|words| format!("Open: {words}"));
+            let folded = folded.iter().map(|words| format!("Folded: {words}"));
+            open.chain(folded).collect()
+        }
+    }
+}
+
 /// What is in no lay of a cloth, a sentence a piece.
 pub(super) fn left_out<'a>(
     lays: &'a Lays<'_>,
@@ -78,10 +118,10 @@ pub(super) fn left_out<'a>(
 }
 
 /// What each cloth takes, in lines; empty where no piece is cut from any.
-pub fn text(pattern: &Pattern) -> String {
+pub fn text(pattern: &Pattern, gap: f64) -> String {
     let mut text = String::new();
     let unit = pattern.unit;
-    for lays in lays(pattern) {
+    for lays in lays(pattern, gap) {
         let facts = lays
             .cuts
             .cloth
@@ -97,16 +137,20 @@ pub fn text(pattern: &Pattern) -> String {
                         Ok(lay) => taken(lay, unit),
                         Err(fault) => fault.words(unit),
                     };
-                    let _ = writeln!(text, "  {spread:24} {words}");
+                    let _ = writeln!(text, "  {spread:38} {words}");
                 }
             }
         }
-        for words in left_out(&lays, unit) {
+        for words in left_out(&lays, unit).chain(stripes(&lays)) {
             let _ = writeln!(text, "  {words}");
         }
     }
     if !text.is_empty() {
-        let _ = writeln!(text, "  {NOTE}");
+        let apart = match gap > 0.0 {
+            true => format!(" {} between two pieces at the least.", unit.length(gap)),
+            false => String::new(),
+        };
+        let _ = writeln!(text, "  {NOTE}{apart}");
     }
     text
 }
@@ -115,10 +159,10 @@ pub fn text(pattern: &Pattern) -> String {
 ///
 /// # Errors
 /// None that a pattern can cause; the writer's own are passed on.
-pub fn csv(pattern: &Pattern) -> Result<Vec<u8>, csv::Error> {
+pub fn csv(pattern: &Pattern, gap: f64) -> Result<Vec<u8>, csv::Error> {
     let mut writer = csv::Writer::from_writer(Vec::new());
     writer.write_record(COLUMNS)?;
-    for lays in lays(pattern) {
+    for lays in lays(pattern, gap) {
         for (spread, lay) in [("open", &lays.open), ("folded", &lays.folded)] {
             writer.write_record(row(&lays, spread, lay, pattern.unit))?;
         }
@@ -133,7 +177,7 @@ fn row(
     spread: &str,
     lay: &Result<Lay<'_>, LayFault>,
     unit: LengthUnit,
-) -> [String; 9] {
+) -> [String; 10] {
     let mm = |length: f64| rounded(length, MM_DECIMALS).to_string();
     let (width, length, to_buy, used, pieces, why_not) = match lay {
         Ok(lay) => (
@@ -172,5 +216,9 @@ fn row(
         pieces,
         why_not,
         cell(&left_out.join("; ")),
+        cell(
+            &lay.as_ref()
+                .map_or(String::new(), |lay| lay.stripes.join("; ")),
+        ),
     ]
 }

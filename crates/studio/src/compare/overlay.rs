@@ -7,18 +7,20 @@ use super::{Comparison, PieceChange, Side, Verdict, pieces, words};
 use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Size, Vec2};
 use oaktag_geometry::path::Path;
 use oaktag_language::pattern::spec::Value;
-use oaktag_language::pattern::{Edge, NotchMark, Piece};
+use oaktag_language::pattern::{Edge, NotchMark, Pattern, Piece};
 use oaktag_language::voice;
 use oaktag_output::drawing::canvas::{Canvas, Of};
 use oaktag_output::drawing::frame::TextFrame;
 use oaktag_output::drawing::labels::size_of;
+use oaktag_output::drawing::preface::Preface;
 use oaktag_output::drawing::style::{Fill, Hand, Pen};
 use oaktag_output::drawing::{Drawing, Layer};
 use oaktag_output::path_data::bez;
-use oaktag_output::{layout, svg};
+use oaktag_output::sheet::Sheet;
+use oaktag_output::{hang, layout, pages, svg};
 
 /// The layer of its lines.
-const LINES: Layer = Layer::Construction;
+const LINES: Layer = Layer::Sew;
 /// Room between pieces, for the names outside them.
 const GAP: f64 = 40.0;
 /// Room round the sheet.
@@ -37,22 +39,26 @@ struct Laid<'a> {
     bounds: Rect,
 }
 
-/// Draws the overlay at true size.
-pub fn drawing(comparison: &Comparison, old: Side<'_>, new: Side<'_>) -> Drawing {
-    drawn(comparison, (old, new), f64::INFINITY)
+/// Draws the overlay at true size, for a sheet.
+pub fn drawing(comparison: &Comparison, old: Side<'_>, new: Side<'_>, sheet: Sheet) -> Drawing {
+    drawn(comparison, (old, new), (f64::INFINITY, sheet))
 }
 
 /// Writes the overlay as an SVG file at true size.
 pub fn svg(comparison: &Comparison, old: Side<'_>, new: Side<'_>) -> String {
-    svg::of_drawing(&drawing(comparison, old, new))
+    svg::of_drawing(&drawing(comparison, old, new, Sheet::Fit))
 }
 
 /// Draws the overlay no wider and no higher than so many millimetres, its letters as large as ever.
 pub fn fitted(comparison: &Comparison, sides: (Side<'_>, Side<'_>), most: f64) -> Drawing {
-    drawn(comparison, sides, most)
+    drawn(comparison, sides, (most, Sheet::Fit))
 }
 
-fn drawn(comparison: &Comparison, (old, new): (Side<'_>, Side<'_>), most: f64) -> Drawing {
+fn drawn(
+    comparison: &Comparison,
+    (old, new): (Side<'_>, Side<'_>),
+    (most, sheet): (f64, Sheet),
+) -> Drawing {
     let names = names::pair(old, new);
     let before = &old.outcome.pattern.pieces;
     let pairs = pieces::pairs(&names, before, &new.outcome.pattern.pieces);
@@ -61,7 +67,7 @@ fn drawn(comparison: &Comparison, (old, new): (Side<'_>, Side<'_>), most: f64) -
         .zip(&comparison.pieces)
         .filter_map(|((old, new), change)| lay(old, new, change))
         .collect();
-    let (by, layout) = arranged(&laid, most);
+    let (by, layout, pads) = arranged(&laid, &new.outcome.pattern, most);
     let (width, height) = (
         layout.size.width + 2.0 * MARGIN,
         layout.size.height + 2.0 * MARGIN,
@@ -72,77 +78,103 @@ fn drawn(comparison: &Comparison, (old, new): (Side<'_>, Side<'_>), most: f64) -
         super::report::report(comparison, super::report::Detail::Outline).verdict
     );
     let title = format!("{} over {}", comparison.new, comparison.old);
-    let width = width.max(120.0);
-    // A page says in its own words what stands at the foot of a sheet.
-    let foot = if most.is_infinite() {
-        foot(comparison, &title, width - 2.0 * MARGIN)
-    } else {
-        Vec::new()
+    // A page says in its own words what stands above a sheet; tiles have it on a page before them.
+    let preface = most.is_infinite().then(|| preface(comparison, &title));
+    let named = format!("{}: {title}", comparison.title);
+    let (head, room) = match &preface {
+        Some(preface) if pages::tile(sheet).is_none() => {
+            let (head, room) = preface.head(&named, MARGIN / 2.0);
+            (Some(head), room)
+        }
+        Some(_) | None => (None, Size::ZERO),
     };
-    let line = size_of("Ag", Hand::EdgeName).1 * 1.5;
-    let top = height.max(60.0);
-    let size = Size::new(width, top + foot.len() as f64 * line);
+    let size = Size::new(
+        width.max(120.0).max(room.width),
+        height.max(60.0) + room.height,
+    );
     let mut canvas = Canvas::figure(size, &title, &said);
-    for (number, letters) in foot.iter().enumerate() {
-        let at = Point::new(width / 2.0, top - MARGIN / 2.0 + number as f64 * line);
-        let size = Size::from(size_of(letters, Hand::EdgeName));
-        let frame = TextFrame::upright(Rect::from_center_size(at, size));
-        canvas.written(Layer::Text, Of::default(), letters, frame, Hand::EdgeName);
-    }
-    let place = |one: &Laid<'_>, corner: &Point| {
-        let to = *corner + Vec2::new(MARGIN, MARGIN)
+    canvas.keep_below(room.height);
+    let place = |one: &Laid<'_>, corner: &Point, pad: f64| {
+        let to = *corner + Vec2::new(MARGIN, MARGIN + room.height + pad)
             - Point::new(one.bounds.x0 * by, one.bounds.y0 * by);
         Affine::translate(to) * Affine::scale(by) * Affine::FLIP_Y
     };
-    for (one, corner) in laid.iter().zip(&layout.places) {
-        draw(&mut canvas, comparison, one, place(one, corner));
+    let places = layout.places.iter().zip(&pads);
+    for (one, (corner, pad)) in laid.iter().zip(places.clone()) {
+        draw(&mut canvas, comparison, one, place(one, corner, *pad));
     }
-    for (one, corner) in laid.iter().zip(&layout.places) {
-        letter(&mut canvas, comparison, &names, one, place(one, corner));
+    // What stands in the middle of each, before names that may go anywhere.
+    for (one, (corner, pad)) in laid.iter().zip(places.clone()) {
+        let centre = Point::new(one.bounds.center().x, -one.bounds.center().y);
+        heading(&mut canvas, one, place(one, corner, *pad) * centre);
     }
-    canvas.finish()
+    for (one, (corner, pad)) in laid.iter().zip(places) {
+        let place = place(one, corner, *pad);
+        letter(&mut canvas, comparison, &names, one, place);
+    }
+    let mut drawing = canvas.finish();
+    match head {
+        Some(head) => drawing.append(head),
+        None => drawing.preface = preface,
+    }
+    drawing
 }
 
 /// How an overlay is read.
 pub(super) const KEY: &str = "Dashed: as it was. Unbroken: as it is. Heavy: an edge that changed.";
 
-/// What stands at the foot of a sheet, in lines no wider than so much: which sides, how to read it, what to do.
-fn foot(comparison: &Comparison, title: &str, most: f64) -> Vec<String> {
-    let said = [
-        format!("{}: {title}. True size.", comparison.title),
-        format!("{KEY} Thin and grey: the cutting line as it is. Tinted: a piece that changed."),
+/// What is read before a sheet: how to read it, which line is what, what to do with the paper.
+fn preface(comparison: &Comparison, title: &str) -> Preface {
+    let lines = [
+        format!("{title}. True size. Tinted: a piece that changed."),
         super::verdict::verdict(comparison),
     ];
-    let mut lines = Vec::new();
-    for sentence in said {
-        let mut line = String::new();
-        for word in sentence.split(' ') {
-            let longer = format!("{line} {word}");
-            if line.is_empty() {
-                line = word.to_owned();
-            } else if size_of(&longer, Hand::EdgeName).0 <= most {
-                line = longer;
-            } else {
-                lines.push(std::mem::replace(&mut line, word.to_owned()));
-            }
-        }
-        lines.push(line);
+    let key = [
+        (Pen::Was, "as it was"),
+        (Pen::WasOther, "an edge that changed, as it was"),
+        (Pen::WasCut, "cutting line as it was"),
+        (Pen::Is, "as it is"),
+        (Pen::IsOther, "an edge that changed, as it is"),
+        (Pen::Allowance, "cutting line as it is"),
+        (Pen::Arrow, "from where a corner lay to where it lies"),
+    ];
+    Preface {
+        lines: lines.into_iter().map(|line| (line, Hand::Sheet)).collect(),
+        key: key.map(|(pen, words)| (pen, words.to_owned())).into(),
     }
-    lines
 }
 
 /// The pieces as they lie, and the scale at which all of them take no more than so much each way; never larger than life.
-fn arranged(laid: &[Laid<'_>], most: f64) -> (f64, layout::Layout) {
-    let sizes = |by: f64| -> Vec<Size> { laid.iter().map(|one| one.bounds.size() * by).collect() };
+/// How much lower each begins, so that neighbours hang level, comes with it.
+fn arranged<'a>(
+    laid: &[Laid<'a>],
+    pattern: &Pattern,
+    most: f64,
+) -> (f64, layout::Layout, Vec<f64>) {
+    let hung = laid.iter().filter_map(|one| {
+        let piece = one.new.or(one.old.map(|(old, _)| old))?;
+        Some((piece, Affine::FLIP_Y, one.bounds))
+    });
+    let hung: Vec<hang::OnSheet<'_>> = hung.collect();
+    let scaled = |by: f64| {
+        let smaller = |(piece, place, bounds): &hang::OnSheet<'a>| {
+            let by = Affine::scale(by);
+            (*piece, by * *place, by.transform_rect_bbox(*bounds))
+        };
+        hung.iter().map(smaller).collect::<Vec<_>>()
+    };
     if most.is_infinite() {
-        return (1.0, layout::lay(&sizes(1.0), GAP));
+        let lay = |boxes: &[Size]| layout::lay(boxes, GAP);
+        let (layout, pads) = hang::laid(pattern, &hung, lay);
+        return (1.0, layout, pads);
     }
     let free = most - 2.0 * MARGIN;
     let mut by = 1.0;
     loop {
-        let layout = layout::lay_within(&sizes(by), GAP, free);
+        let lay = |boxes: &[Size]| layout::lay_within(boxes, GAP, free);
+        let (layout, pads) = hang::laid(pattern, &scaled(by), lay);
         if by < SMALLEST || (layout.size.width <= free && layout.size.height <= free) {
-            return (by, layout);
+            return (by, layout, pads);
         }
         by *= 0.9;
     }
@@ -185,12 +217,15 @@ fn draw(canvas: &mut Canvas, comparison: &Comparison, laid: &Laid<'_>, place: Af
     let of = Of::piece(piece);
     let is_same = laid.change.verdict.keeps_outline();
     if let Some(outer) = laid.new.and_then(Piece::outer).filter(|_| !is_same) {
-        canvas.fill(LINES, of, place * bez(outer), Fill::Changed);
+        canvas.fill(Layer::Pieces, of, place * bez(outer), Fill::Changed);
     }
     if let Some(cutting) = laid.new.and_then(|new| new.cutting.as_ref()) {
-        canvas.stroke(LINES, of, place * bez(cutting), Pen::Allowance);
+        canvas.stroke(Layer::Cut, of, place * bez(cutting), Pen::Allowance);
     }
     if let Some((old, moved)) = laid.old.filter(|_| !is_same) {
+        if let Some(cutting) = &old.cutting {
+            canvas.stroke(Layer::Cut, of, place * moved * bez(cutting), Pen::WasCut);
+        }
         for edge in &old.edges {
             let pen = if was_changed(laid.change, edge) {
                 Pen::WasOther
@@ -307,8 +342,6 @@ fn letter(
     let unit = comparison.print_unit();
     let piece = laid.change.name.as_str();
     let of = Of::piece(piece);
-    let centre = Point::new(laid.bounds.center().x, -laid.bounds.center().y);
-    heading(canvas, laid, place * centre);
     let edges = laid.new.iter().flat_map(|new| &new.edges);
     for edge in edges.filter(|edge| is_changed(laid.change, edge)) {
         let change = laid.change.edges.iter().find(|one| one.name == edge.name);

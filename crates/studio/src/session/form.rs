@@ -6,6 +6,7 @@ use oaktag_language::pattern::{Issue, Pattern, Seam, WearerSide};
 use oaktag_language::voice;
 use oaktag_output::drawing::Layer;
 use oaktag_output::drawing::manner::Scale;
+use oaktag_output::lay::Gap;
 use oaktag_output::sheet::Sheet;
 
 /// A file asked for.
@@ -45,8 +46,8 @@ pub enum Form {
     Png(Picture, f64),
     /// The pieces as layers, for a cutting room.
     Dxf,
-    /// What is cut, in words.
-    Ticket,
+    /// What is cut, in words, and how the pieces lie with so much between them.
+    Ticket(Gap),
     /// One of its tables, to be read by a spreadsheet.
     Csv(Table),
     /// All its figures, for other programs to read.
@@ -72,20 +73,20 @@ pub enum Subject {
     Pieces,
     /// The walk of this seam.
     Seam(String),
-    /// How the pieces lie on each cloth.
-    Lay,
+    /// How the pieces lie on each cloth, with so much between them.
+    Lay(Gap),
 }
 
 /// A table for a spreadsheet.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub enum Table {
     /// What is cut from each cloth.
     #[default]
     Cut,
     /// What the finished garment measures.
     Finished,
-    /// How much of each cloth it takes.
-    Lay,
+    /// How much of each cloth it takes, with so much between the pieces.
+    Lay(Gap),
 }
 
 /// Layers that are always drawn: what proves the scale, joins the sheets, and must not be overlooked.
@@ -102,9 +103,13 @@ impl Form {
     /// Whether it may be written of a draft that cannot be drawn whole: nobody cuts from it, and nobody counts.
     pub(super) fn is_for_the_eye(&self) -> bool {
         match self {
-            Form::Svg(picture) | Form::Png(picture, _) => !matches!(picture.subject, Subject::Lay),
+            Form::Svg(picture) | Form::Png(picture, _) => {
+                !matches!(picture.subject, Subject::Lay(_))
+            }
             Form::Json => true,
-            Form::Pdf(..) | Form::Hairlines(_) | Form::Dxf | Form::Ticket | Form::Csv(_) => false,
+            Form::Pdf(..) | Form::Hairlines(_) | Form::Dxf | Form::Ticket(_) | Form::Csv(_) => {
+                false
+            }
         }
     }
 }

@@ -102,7 +102,7 @@ pub(super) fn written(
     let mut part = order.part.of(&outcome.pattern).map_err(Refused::Asked)?;
     part.issue = order.issue.clone();
     let said = part.unfinished.as_ref().map(Unfinished::said);
-    if let (Some(said), Form::Dxf | Form::Ticket | Form::Csv(_)) = (&said, &order.form) {
+    if let (Some(said), Form::Dxf | Form::Ticket(_) | Form::Csv(_)) = (&said, &order.form) {
         part.cautions.insert(0, said.clone());
     }
     let mut written = of_form(&order.form, &part)?;
@@ -143,7 +143,7 @@ fn of_form(form: &Form, pattern: &Pattern) -> Result<Written, Refused> {
             let said = match picture.subject {
                 Subject::Pieces => ON_PAPER,
                 Subject::Seam(_) => WALK_ON_PAPER,
-                Subject::Lay => lay::NOTE,
+                Subject::Lay(_) => lay::NOTE,
             };
             Ok(plain(svg::of_drawing(&drawing).into_bytes(), said))
         }
@@ -167,12 +167,12 @@ fn of_form(form: &Form, pattern: &Pattern) -> Result<Written, Refused> {
             let said = "Millimetres: measure one piece after reading it in.";
             Ok(plain(text.into_bytes(), said))
         }
-        Form::Ticket => Ok(plain(as_text(&ticket::text(pattern)), "")),
+        Form::Ticket(gap) => Ok(plain(as_text(&ticket::text(pattern, gap.0)), "")),
         Form::Csv(table) => {
             let made = match table {
                 Table::Cut => cut_list::csv(pattern),
                 Table::Finished => spec_sheet::csv(pattern),
-                Table::Lay => lay::csv(pattern),
+                Table::Lay(gap) => lay::csv(pattern, gap.0),
             };
             let bytes =
                 made.map_err(|why| Refused::Failed(format!("the list could not be made: {why}")))?;
@@ -191,7 +191,7 @@ fn of_form(form: &Form, pattern: &Pattern) -> Result<Written, Refused> {
 fn walked<'p>(picture: &Picture, pattern: &'p Pattern) -> Result<Option<&'p Seam>, Refused> {
     match &picture.subject {
         Subject::Seam(name) => seam(pattern, name).map(Some).map_err(Refused::Asked),
-        Subject::Pieces | Subject::Lay => Ok(None),
+        Subject::Pieces | Subject::Lay(_) => Ok(None),
     }
 }
 
@@ -199,8 +199,8 @@ fn composed(picture: &Picture, seam: Option<&Seam>, pattern: &Pattern) -> Drawin
     if let Some(seam) = seam {
         return walk::draw(pattern, seam, picture.scale);
     }
-    if matches!(picture.subject, Subject::Lay) {
-        return lay::draw(pattern);
+    if let Subject::Lay(gap) = &picture.subject {
+        return lay::draw(pattern, gap.0);
     }
     let manner = Manner {
         scale: picture.scale,
@@ -216,13 +216,13 @@ fn composed(picture: &Picture, seam: Option<&Seam>, pattern: &Pattern) -> Drawin
 fn pdf(picture: &Picture, sheet: Sheet, pattern: &Pattern) -> Result<Written, Refused> {
     let seam = walked(picture, pattern)?;
     let laid = match (&picture.subject, seam) {
-        (Subject::Lay, _) => pages::single(lay::draw(pattern)),
+        (Subject::Lay(gap), _) => pages::single(lay::draw(pattern, gap.0)),
         (_, Some(_)) => pages::lay_out_drawing(composed(picture, seam, pattern), sheet),
         (_, None) => lay_out(pattern, sheet, picture.scale),
     };
     let mut document = laid.map_err(|fault| Refused::Asked(fault.to_string()))?;
     let said = match picture.subject {
-        Subject::Lay => lay::NOTE.to_owned(),
+        Subject::Lay(_) => lay::NOTE.to_owned(),
         Subject::Seam(_) => WALK_ON_PAPER.to_owned(),
         Subject::Pieces => pages_said(&document, sheet),
     };

@@ -220,6 +220,6 @@ pub(crate) struct PointCode {
 pub(crate) struct ClothCode {
     pub name: String,
     pub label: Node,
-    /// What is said of it: width, thickness, warp, weft, stripe, nap.
+    /// What is said of it: width, thickness, warp, weft, stripe, plaid, nap, one_way.
     pub settings: Vec<(String, Node)>,
 }

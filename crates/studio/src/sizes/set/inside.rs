@@ -1,5 +1,5 @@
-//! The lines inside each size of a nest: where it is sewn and folded, and what is marked on its cloth. They stand in a print
-//! whose sizes can be shown one by one; over each other they could not be told apart.
+//! The lines inside each size of a nest: where it is sewn, and what is marked on its cloth, the lines it is folded on among it. They
+//! stand in a print whose sizes can be shown one by one; over each other they could not be told apart.
 
 use kurbo::{Affine, BezPath, Circle, Line, Shape as _, Vec2};
 use oaktag_geometry::path::Path;
@@ -12,7 +12,7 @@ use oaktag_output::drawing::{Drawing, Layer, Shape, stretches_inside};
 const CROSS: f64 = 3.0;
 const RING: f64 = 1.5;
 
-/// Draws sewing lines, folds and marks of a size, placed as its cutting line is.
+/// Draws sewing lines and marks of a size, placed as its cutting line is.
 pub(super) fn draw(drawing: &mut Drawing, piece: &Piece, size: usize, place: Affine) {
     let name = Some(piece.name.as_str());
     let mut add = |layer: Layer, path: BezPath, pen: Pen| {
@@ -23,7 +23,7 @@ pub(super) fn draw(drawing: &mut Drawing, piece: &Piece, size: usize, place: Aff
     }
     for (_, line) in &piece.fold_lines {
         for part in within(piece, line) {
-            add(Layer::Fold, part, Pen::Fold);
+            add(Layer::Marks, part, Pen::Fold);
         }
     }
     for mark in &piece.marks {

@@ -98,7 +98,7 @@ impl Set {
 
 /// The length of each cloth that the better of its lays takes; none of one that has to leave a piece out.
 fn yields(pattern: &Pattern) -> Vec<(String, f64)> {
-    let lays = lay::lays(pattern);
+    let lays = lay::lays(pattern, 0.0);
     let bought = lays.iter().filter_map(|lays| {
         let lay = lays.better().filter(|_| lays.left_out.is_empty())?;
         Some((lays.cuts.name.to_owned(), lay.to_buy))

@@ -1,71 +1,156 @@
 //! The nested drawing: every piece with all its sizes laid on each other, the base heavy, each other size in a line of its
-//! own that is told apart by its dashes, so that a black-and-white print loses nothing. Notches and corners of the same name
-//! are joined through the sizes, and where a piece grows most its sizes stand written.
+//! own that is told apart by its dashes, so that a black-and-white print loses nothing; the fold of the cloth is no cutting line in any of them.
+//! Notches and corners of the same name are joined through the sizes, and where a piece grows most its sizes stand written.
 
 use super::Set;
 use super::inside;
 use super::key;
 use super::laid::{Stacked, stacked};
 use super::stack::Stack;
-use kurbo::{Affine, BezPath, Circle, Point, Rect, Shape as _, Vec2};
+use kurbo::{Affine, BezPath, Circle, PathEl, Point, Rect, Shape as _, Vec2};
+use kurbo::{ParamCurve as _, ParamCurveArclen as _};
 use oaktag_geometry::path::Path;
 use oaktag_language::pattern::Piece;
+use oaktag_output::corners::corner;
 use oaktag_output::drawing::labels::Labels;
 use oaktag_output::drawing::style::{Fill, Hand, Pen};
 use oaktag_output::drawing::{Anchor, Drawing, Layer, Shape, Text, arrow, grain_line};
-use oaktag_output::layout;
+use oaktag_output::path_data::bez;
+use oaktag_output::sheet::Sheet;
+use oaktag_output::tile_layout::{Laid, lay_on_tiles};
+use oaktag_output::{layout, pages};
+use std::collections::BTreeSet;
 
 /// Between the pieces, and round the sheet.
 const GAP: f64 = 40.0;
-pub(super) const MARGIN: f64 = 15.0;
-/// How far a size's name stands off its corner, and where names are fanned out.
+const MARGIN: f64 = 15.0;
+/// How far a size's name stands off its corner; where names are fanned out, the nearest distance that they are clear at.
 const OFF: f64 = 2.5;
-const FANNED: f64 = 10.0;
+const FANNED: [f64; 4] = [10.0, 16.0, 23.0, 31.0];
+/// Air round a size's name.
+const AIR: f64 = 0.8;
 
 /// One piece with its sizes, on a sheet of its own: y down, the zero point at the origin.
 struct Nest<'a> {
     base: &'a Piece,
     on: String,
-    sizes: Vec<Laid<'a>>,
+    sizes: Vec<OfSize<'a>>,
     bounds: Rect,
 }
 
-struct Laid<'a> {
+struct OfSize<'a> {
     piece: &'a Piece,
     /// Index of the size in the set.
     at: usize,
     place: Affine,
 }
 
-/// Draws a set. `pieces` names those to be drawn; none of them stands for all.
-pub fn draw(set: &Set, stacks: &[Stack], pieces: &[String]) -> Drawing {
-    drawn(set, stacks, pieces, false)
+impl Nest<'_> {
+    /// All its cutting lines, as they ask for paper.
+    fn laid(&self) -> Laid {
+        let mut all = BezPath::new();
+        for one in &self.sizes {
+            if let Some(outer) = one.piece.outer() {
+                all.extend((one.place * bez(outer)).iter());
+            }
+        }
+        Laid::outlined(&all, None)
+    }
 }
 
-/// Draws a set whose sizes can be shown one by one: with the lines inside each, to be switched on with it.
-pub fn draw_for_print(set: &Set, stacks: &[Stack], pieces: &[String]) -> Drawing {
-    drawn(set, stacks, pieces, true)
+/// Tiles that a cutting line lies on: no word goes where it alone would ask for a sheet of paper.
+struct Tiles(Option<kurbo::Size>, BTreeSet<(i64, i64)>);
+
+impl Tiles {
+    /// Cutting lines are looked at in steps of so many millimetres.
+    const STEP: f64 = 2.0;
+
+    fn under(nests: &[Nest<'_>], shifts: &[Vec2], tile: Option<kurbo::Size>) -> Self {
+        let mut tiles = Self(tile, BTreeSet::new());
+        let lines = nests.iter().zip(shifts).flat_map(|(nest, shift)| {
+            let of_size = move |one: &OfSize<'_>| {
+                Some(Affine::translate(*shift) * one.place * bez(one.piece.outer()?))
+            };
+            nest.sizes.iter().filter_map(of_size)
+        });
+        for seg in lines.flat_map(|line| line.segments().collect::<Vec<_>>()) {
+            let steps = (seg.arclen(0.1) / Self::STEP).ceil().clamp(1.0, 1e4);
+            let mut step = 0.0;
+            while step <= steps {
+                let at = tiles.of(seg.eval(step / steps));
+                tiles.1.extend(at);
+                step += 1.0;
+            }
+        }
+        tiles
+    }
+
+    fn of(&self, p: Point) -> Option<(i64, i64)> {
+        let tile = self.0?;
+        Some((
+            (p.x / tile.width).floor() as i64,
+            (p.y / tile.height).floor() as i64,
+        ))
+    }
+
+    /// Whether a part of a box lies on a tile that has no line.
+    fn is_bare(&self, bounds: Rect) -> bool {
+        let corners = [
+            (bounds.x0, bounds.y0),
+            (bounds.x1, bounds.y0),
+            (bounds.x0, bounds.y1),
+        ];
+        let corners = corners.into_iter().chain([(bounds.x1, bounds.y1)]);
+        let mut tiles = corners.filter_map(|corner| self.of(corner.into()));
+        tiles.any(|tile| !self.1.contains(&tile))
+    }
+}
+
+/// Draws a set. `pieces` names those to be drawn; none of them stands for all.
+pub fn draw(set: &Set, stacks: &[Stack], pieces: &[String]) -> Drawing {
+    drawn(set, stacks, pieces, None)
+}
+
+/// Draws a set, for a sheet, whose sizes can be shown one by one: with the lines inside each, to be switched on with it.
+pub fn draw_for_print(set: &Set, stacks: &[Stack], pieces: &[String], sheet: Sheet) -> Drawing {
+    drawn(set, stacks, pieces, Some(sheet))
 }
 
 /// Layers of a nest for print that wait to be switched on: of all sizes at once they could not be told apart.
-pub const WAITING: [Layer; 3] = [Layer::Sew, Layer::Fold, Layer::Marks];
+pub const WAITING: [Layer; 2] = [Layer::Sew, Layer::Marks];
 
-fn drawn(set: &Set, stacks: &[Stack], pieces: &[String], for_print: bool) -> Drawing {
+fn drawn(set: &Set, stacks: &[Stack], pieces: &[String], print: Option<Sheet>) -> Drawing {
     let Some(base) = set.base() else {
         return Drawing::new("");
     };
     let stacked = stacked(set, stacks, pieces);
     let nests: Vec<Nest<'_>> = stacked.into_iter().filter_map(nest).collect();
-    let mut drawing = Drawing::new(&base.pattern.title);
+    let title = &base.pattern.title;
+    let preface = key::preface(set, base, print.is_some());
+    let (mut drawing, head, corner, places) = match print.and_then(pages::tile) {
+        Some(tile) => {
+            let mut drawing = Drawing::new(title);
+            drawing.preface = Some(preface);
+            let corner = Vec2::new(GAP / 2.0, GAP / 2.0);
+            let shapes: Vec<Laid> = nests.iter().map(Nest::laid).collect();
+            let laid = lay_on_tiles(&shapes, GAP, (corner, false), tile);
+            (drawing, kurbo::Size::ZERO, corner, laid.places)
+        }
+        None => {
+            let (drawing, head) = preface.head(title, MARGIN);
+            let corner = Vec2::new(MARGIN + GAP / 2.0, head.height + GAP);
+            let boxes: Vec<kurbo::Size> = nests.iter().map(|nest| nest.bounds.size()).collect();
+            (drawing, head, corner, layout::lay(&boxes, GAP).places)
+        }
+    };
     drawing.sizes = set.names().iter().map(ToString::to_string).collect();
-    let head = key::draw(&mut drawing, set, base, for_print);
-    let boxes: Vec<kurbo::Size> = nests.iter().map(|nest| nest.bounds.size()).collect();
-    let laid = layout::lay(&boxes, GAP);
-    let corner = Vec2::new(MARGIN + GAP / 2.0, head.height + GAP);
-    for (nest, at) in nests.iter().zip(&laid.places) {
-        let shift = *at + corner - nest.bounds.origin();
-        one(&mut drawing, set, nest, shift);
-        if for_print {
+    let shifts = nests.iter().zip(&places);
+    let shifts = shifts.map(|(nest, at)| *at + corner - nest.bounds.origin());
+    let shifts: Vec<Vec2> = shifts.collect();
+    let tiles = Tiles::under(&nests, &shifts, print.and_then(pages::tile));
+    for (nest, shift) in nests.iter().zip(shifts) {
+        one(&mut drawing, (set, &tiles), nest, shift);
+        if print.is_some() {
             for laid in &nest.sizes {
                 let place = Affine::translate(shift) * laid.place;
                 inside::draw(&mut drawing, laid.piece, laid.at, place);
@@ -93,12 +178,12 @@ pub(super) fn pen(set: &Set, at: usize) -> Pen {
 fn nest(stacked: Stacked<'_>) -> Option<Nest<'_>> {
     let grain = stacked.base.grain.as_ref();
     let upright = Affine::FLIP_Y * grain.map_or(Affine::IDENTITY, turn_upright);
-    let laid = stacked.sizes.into_iter().map(|(at, piece, place)| Laid {
+    let laid = stacked.sizes.into_iter().map(|(at, piece, place)| OfSize {
         piece,
         at,
         place: upright * place,
     });
-    let sizes: Vec<Laid<'_>> = laid.collect();
+    let sizes: Vec<OfSize<'_>> = laid.collect();
     let boxes = sizes.iter().filter_map(|laid| {
         let outer = laid.piece.outer()?;
         Some((laid.place * bez(outer)).bounding_box())
@@ -123,22 +208,25 @@ fn turn_upright(grain: &Path) -> Affine {
     Affine::rotate(std::f64::consts::FRAC_PI_2 - along.atan2())
 }
 
-fn bez(path: &Path) -> BezPath {
-    BezPath::from_path_segments(path.segs().iter().copied())
-}
-
 /// Draws one piece's nest.
-fn one(drawing: &mut Drawing, set: &Set, nest: &Nest<'_>, shift: Vec2) {
+fn one(drawing: &mut Drawing, (set, tiles): (&Set, &Tiles), nest: &Nest<'_>, shift: Vec2) {
     let name = Some(nest.base.name.as_str());
     let shift = Affine::translate(shift);
     // The base last, so that it lies on the others.
-    let mut order: Vec<&Laid<'_>> = nest.sizes.iter().collect();
+    let mut order: Vec<&OfSize<'_>> = nest.sizes.iter().collect();
     order.sort_by_key(|laid| laid.at == set.base);
     for laid in order {
         let place = shift * laid.place;
-        if let Some(outer) = laid.piece.outer() {
-            let stroke = Shape::Stroke(place * bez(outer), pen(set, laid.at));
-            drawing.add_of_size(Layer::Cut, name, laid.at, stroke);
+        let (cut, fold) = outline(laid.piece, laid.place);
+        let stroke = Shape::Stroke(place * cut, pen(set, laid.at));
+        drawing.add_of_size(Layer::Cut, name, laid.at, stroke);
+        if let Some(fold) = fold {
+            let pen = if laid.at == set.base {
+                Pen::FoldEdge
+            } else {
+                Pen::Fold
+            };
+            drawing.add_of_size(Layer::Fold, name, laid.at, Shape::Stroke(place * fold, pen));
         }
         for notch in &laid.piece.notches {
             for mark in &notch.marks {
@@ -161,7 +249,8 @@ fn one(drawing: &mut Drawing, set: &Set, nest: &Nest<'_>, shift: Vec2) {
         }
         if let Some(bracket) = fold_bracket(laid.piece) {
             let bracket = Shape::Stroke(place * bracket, Pen::Grain);
-            drawing.add(Layer::Grain, name, Some("fold"), bracket);
+            drawing.add(Layer::Fold, name, Some("fold"), bracket);
+            fold_words(drawing, laid.piece, place);
         }
     }
     let rungs = ladders(nest, shift);
@@ -182,8 +271,78 @@ fn one(drawing: &mut Drawing, set: &Set, nest: &Nest<'_>, shift: Vec2) {
         );
     }
     zero(drawing, nest, shift);
-    words(drawing, set, nest, shift);
-    names(drawing, set, nest, shift);
+    words(drawing, (set, tiles), nest, shift);
+    names(drawing, (set, tiles), nest, shift);
+}
+
+/// The words of the bracket, beside it, where it is long enough.
+fn fold_words(drawing: &mut Drawing, piece: &Piece, place: Affine) {
+    const LEAST: f64 = 60.0;
+    let edge = piece.cut.fold_edge.and_then(|at| piece.edges.get(at));
+    let Some(edge) = edge.filter(|edge| edge.length > LEAST) else {
+        return;
+    };
+    if let Ok(at) = edge.path.location_at(edge.length / 2.0) {
+        let (tip, inward) = (edge.path.point(at), edge.path.normal_at(at));
+        let foot = place * tip;
+        let (near, far) = (place * (tip + inward * 10.5), place * (tip + inward * 14.0));
+        // Read from below or from the right, off the bracket.
+        let away = (near - foot).normalize();
+        let along = Vec2::new(-away.y, away.x);
+        let reads = along.x > 1e-9 || (along.x.abs() <= 1e-9 && along.y < 0.0);
+        let (at, along) = if reads { (near, along) } else { (far, -along) };
+        let text = Text::new("on fold", at, Anchor::Middle, Hand::EdgeName).along(along);
+        drawing.add(
+            Layer::Fold,
+            Some(piece.name.as_str()),
+            Some("fold"),
+            Shape::Text(text),
+        );
+    }
+}
+
+/// Where a piece is cut, and where it lies on the fold of the cloth instead.
+fn outline(piece: &Piece, place: Affine) -> (BezPath, Option<BezPath>) {
+    let edges = piece.edges.iter().enumerate();
+    let lines: Vec<(usize, &Path)> = if piece.cut_edges.is_empty() {
+        edges.map(|(at, edge)| (at, &edge.path)).collect()
+    } else {
+        piece
+            .cut_edges
+            .iter()
+            .map(|(at, path)| (*at, path))
+            .collect()
+    };
+    let (mut cut, mut last) = (BezPath::new(), None);
+    let mut fold: Option<(Point, Point)> = None;
+    for (at, path) in lines {
+        let (Ok(start), Ok(end)) = (path.start(), path.end()) else {
+            continue;
+        };
+        if piece.cut.fold_edge == Some(at) {
+            fold = Some((fold.map_or(start, |(from, _)| from), end));
+            continue;
+        }
+        let runs_on = last.is_some_and(|last: Point| (last - start).hypot() < 1e-6);
+        let elements = bez(path);
+        cut.extend(elements.iter().skip(usize::from(runs_on)));
+        last = Some(end);
+    }
+    (cut, fold.map(|(from, to)| in_phase(from, to, place)))
+}
+
+/// A fold as two lines away from a place that the folds of all sizes have in common, so that their dashes lie on each other.
+fn in_phase(from: Point, to: Point, place: Affine) -> BezPath {
+    let long = (to - from).hypot();
+    let along = (to - from) / long.max(1e-9);
+    let zero = (place.inverse() * Point::ORIGIN - from).dot(along);
+    let period: f64 = Pen::FoldEdge.dashes().iter().sum();
+    let below = (-zero / period).ceil().max(0.0);
+    let beyond = ((zero - long) / period).ceil().max(0.0);
+    let middle = from + along * (zero + (below - beyond) * period).clamp(0.0, long);
+    let mut fold = line(middle, to);
+    fold.extend(line(middle, from).iter());
+    fold
 }
 
 /// The bracket that says that a piece lies on the fold, along the middle half of that edge.
@@ -249,16 +408,6 @@ fn ladders(nest: &Nest<'_>, shift: Affine) -> Vec<Vec<Point>> {
     ladders
 }
 
-/// A corner on the cutting line: where the outer edges before and after it meet, or the sewing line's own.
-fn corner(piece: &Piece, edge: &str) -> Option<Point> {
-    let index = piece.edges.iter().position(|other| other.name == edge)?;
-    let cut = piece.cut_edges.iter().find(|(of, _)| *of == index);
-    match cut {
-        Some((_, path)) => path.start().ok(),
-        None => piece.edges.get(index)?.path.start().ok(),
-    }
-}
-
 /// The zero point: a small cross in a circle.
 fn zero(drawing: &mut Drawing, nest: &Nest<'_>, shift: Affine) {
     let name = Some(nest.base.name.as_str());
@@ -282,7 +431,7 @@ fn zero(drawing: &mut Drawing, nest: &Nest<'_>, shift: Affine) {
 }
 
 /// The piece's name, and on what it is stacked, in the middle of it.
-fn words(drawing: &mut Drawing, set: &Set, nest: &Nest<'_>, shift: Affine) {
+fn words(drawing: &mut Drawing, (set, tiles): (&Set, &Tiles), nest: &Nest<'_>, shift: Affine) {
     let name = Some(nest.base.name.as_str());
     let Some(outer) = nest
         .sizes
@@ -308,6 +457,7 @@ fn words(drawing: &mut Drawing, set: &Set, nest: &Nest<'_>, shift: Affine) {
         (nest.base.label.clone(), Hand::PieceText, 0.0),
         (nest.base.cut_words(), Hand::EdgeName, 6.0),
         (format!("stacked on {}", nest.on), Hand::EdgeName, 11.5),
+        (alike(nest), Hand::EdgeName, 17.0),
     ];
     let labels = Labels::over(drawing);
     let fits = |middle: &Point| {
@@ -316,12 +466,19 @@ fn words(drawing: &mut Drawing, set: &Set, nest: &Nest<'_>, shift: Affine) {
             let frame = Text::new(letters, at, Anchor::Middle, *hand)
                 .frame()
                 .grown(1.0);
-            frame.corners().iter().all(inside) && labels.line_cost(&frame) < 1.0
+            frame.corners().iter().all(inside)
+                && labels.is_free(&frame)
+                && labels.line_cost(&frame) < 1.0
         })
     };
     // Small pieces have their words below them.
     let all = nest_bounds(nest, shift);
     let below = Point::new(all.x0, all.y1 + 9.0);
+    // Below it where that is on no sheet of paper of its own, else above it.
+    let below = match tiles.is_bare(Rect::new(all.x0, all.y1, all.x0 + 40.0, all.y1 + 27.0)) {
+        true => Point::new(all.x0, all.y0 - 22.0),
+        false => below,
+    };
     let (start, anchor) = match places.into_iter().find(fits) {
         Some(middle) => (middle, Anchor::Middle),
         None => (below, Anchor::Start),
@@ -334,71 +491,90 @@ fn words(drawing: &mut Drawing, set: &Set, nest: &Nest<'_>, shift: Affine) {
     }
 }
 
+/// What is said of a piece that does not grow.
+fn alike(nest: &Nest<'_>) -> String {
+    let line = |laid: &OfSize<'_>| Some(laid.place * bez(laid.piece.outer()?));
+    let lines: Option<Vec<BezPath>> = nest.sizes.iter().map(line).collect();
+    let lines = lines.unwrap_or_default();
+    let place = |element: &PathEl| element.end_point().unwrap_or_default();
+    let same = |a: &BezPath, b: &BezPath| {
+        let pairs = a.elements().iter().zip(b.elements());
+        let near = |(a, b): (&PathEl, &PathEl)| (place(a) - place(b)).hypot() < 0.05;
+        a.elements().len() == b.elements().len() && pairs.into_iter().all(near)
+    };
+    let is_alike = lines
+        .first()
+        .is_some_and(|one| lines.iter().all(|other| same(one, other)));
+    match is_alike && lines.len() > 1 {
+        true => "the same in every size".to_owned(),
+        false => String::new(),
+    }
+}
+
 fn nest_bounds(nest: &Nest<'_>, shift: Affine) -> Rect {
     let corner = shift * nest.bounds.origin();
     Rect::from_origin_size(corner, nest.bounds.size())
 }
 
-/// Each size's name at the corner where the sizes stand furthest apart, square to the way they grow.
-fn names(drawing: &mut Drawing, set: &Set, nest: &Nest<'_>, shift: Affine) {
+/// Each size's name at a corner where the sizes stand far apart, square to the way they grow, clear of all lines.
+fn names(drawing: &mut Drawing, (set, tiles): (&Set, &Tiles), nest: &Nest<'_>, shift: Affine) {
     let name = Some(nest.base.name.as_str());
     let middle = nest_bounds(nest, shift).center();
-    let corners = nest.base.edges.iter().filter_map(|edge| {
-        let points: Option<Vec<Point>> = nest
-            .sizes
-            .iter()
-            .map(|laid| Some(shift * laid.place * corner(laid.piece, &edge.name)?))
-            .collect();
-        let points = points?;
-        let nearest = points
-            .windows(2)
-            .filter_map(|pair| match pair {
-                [a, b] => Some((*b - *a).hypot()),
-                _ => None,
-            })
-            .fold(f64::INFINITY, f64::min);
-        nearest.is_finite().then_some((nearest, points))
-    });
-    let Some((nearest, points)) = corners.max_by(|a, b| a.0.total_cmp(&b.0)) else {
-        return;
-    };
-    let (Some(first), Some(last)) = (points.first(), points.last()) else {
-        return;
-    };
-    let way = *last - *first;
-    if way.hypot() < 1.0 {
-        return;
-    }
-    let way = way.normalize();
-    let across = Vec2::new(-way.y, way.x);
-    let outward = if across.dot(*last - middle) < 0.0 {
-        -across
-    } else {
-        across
-    };
     let labels = Labels::over(drawing);
-    let written = [outward, -outward].map(|across| {
-        let row = Row {
-            points: &points,
-            way,
-            across,
-            nearest,
+    let mut best: Option<(f64, Vec<(Text, Option<BezPath>)>)> = None;
+    for edge in &nest.base.edges {
+        let points = nest.sizes.iter();
+        let points = points.map(|laid| Some(shift * laid.place * corner(laid.piece, &edge.name)?));
+        let Some(points) = points.collect::<Option<Vec<Point>>>() else {
+            continue;
         };
-        row.written(set, nest)
-    });
-    // Outside the piece, unless lines stand in the way there and not inside.
-    let cost = |row: &[(Text, Option<BezPath>)]| -> f64 {
-        row.iter()
-            .map(|(text, _)| labels.line_cost(&text.frame()))
-            .sum()
-    };
-    let [outside, inside] = written;
-    let chosen = if cost(&inside) + 4.0 < cost(&outside) {
-        inside
-    } else {
-        outside
-    };
-    for (laid, (text, leader)) in nest.sizes.iter().zip(chosen) {
+        let (Some(first), Some(last)) = (points.first(), points.last()) else {
+            continue;
+        };
+        let way = *last - *first;
+        if way.hypot() < 1.0 {
+            continue;
+        }
+        let way = way.normalize();
+        let pairs = points.iter().zip(points.iter().skip(1));
+        let nearest = pairs
+            .map(|(a, b)| (*b - *a).hypot())
+            .fold(f64::INFINITY, f64::min);
+        let across = Vec2::new(-way.y, way.x);
+        for across in [across, -across] {
+            // Outside the piece, where the sizes are far apart, and near to their corners.
+            let inside = if across.dot(*last - middle) < 0.0 {
+                4.0
+            } else {
+                0.0
+            };
+            for off in FANNED {
+                let row = Row {
+                    points: &points,
+                    way,
+                    across,
+                    nearest,
+                    off,
+                };
+                let written = row.written(set, nest);
+                let lines: f64 = written
+                    .iter()
+                    .map(|(text, _)| text.frame().grown(AIR))
+                    .map(|frame| {
+                        let taken = if labels.is_free(&frame) { 0.0 } else { 60.0 };
+                        let bare = tiles.is_bare(frame.bounds());
+                        labels.line_cost(&frame) + taken + if bare { 200.0 } else { 0.0 }
+                    })
+                    .sum();
+                let cost = 10.0 * lines + inside + 0.2 * off + 40.0 / (1.0 + nearest);
+                if best.as_ref().is_none_or(|(least, _)| cost < *least) {
+                    best = Some((cost, written));
+                }
+            }
+        }
+    }
+    let Some((_, written)) = best else { return };
+    for (laid, (text, leader)) in nest.sizes.iter().zip(written) {
         if let Some(leader) = leader {
             let leader = Shape::Stroke(leader, Pen::Leader);
             drawing.add_of_size(Layer::Text, name, laid.at, leader);
@@ -415,6 +591,8 @@ struct Row<'a> {
     across: Vec2,
     /// How near the nearest two sizes are.
     nearest: f64,
+    /// How far off they are where they are fanned out.
+    off: f64,
 }
 
 impl Row<'_> {
@@ -422,7 +600,8 @@ impl Row<'_> {
     fn written(&self, set: &Set, nest: &Nest<'_>) -> Vec<(Text, Option<BezPath>)> {
         let height = Hand::PointName.size();
         let step = self.nearest.max(height * 1.15);
-        let fan = step > self.nearest + 1e-9;
+        let [nearest, ..] = FANNED;
+        let fan = step > self.nearest + 1e-9 || self.off > nearest;
         let (across, count) = (self.across, self.points.len() as f64);
         let centre = match (self.points.first(), self.points.last()) {
             (Some(first), Some(last)) => first.midpoint(*last),
@@ -438,7 +617,7 @@ impl Row<'_> {
         laid.map(|(number, (laid, point))| {
             let from_middle = (number as f64 - (count - 1.0) / 2.0) * step;
             let at = if fan {
-                centre + self.way * from_middle + across * FANNED
+                centre + self.way * from_middle + across * self.off
             } else {
                 *point + across * OFF
             };

@@ -4,7 +4,7 @@
 use super::Set;
 use oaktag_language::kind::Dimension;
 use oaktag_language::pattern::spec::Value;
-use oaktag_language::pattern::{Pattern, Seam, WearerSide};
+use oaktag_language::pattern::{Pattern, Piece, Seam, WearerSide};
 use oaktag_language::voice;
 use oaktag_language::voice::LengthUnit;
 use oaktag_output::cut_list::cell;
@@ -34,7 +34,7 @@ pub enum Group {
     Ease,
     /// The edges of each piece.
     Edges,
-    /// The cut area of each piece as drawn.
+    /// The cut area of each piece, both halves of one on the fold.
     Areas,
     /// The cut area of all pieces of a cloth, as many as are cut.
     Cloth,
@@ -52,7 +52,7 @@ impl Group {
             Group::Seams => "Seams",
             Group::Ease => "Ease",
             Group::Edges => "Edges",
-            Group::Areas => "Piece areas, cut",
+            Group::Areas => "Whole pieces, cut",
             Group::Cloth => "All pieces, cut",
             Group::Yield => "Yield, simple lay",
         }
@@ -187,7 +187,7 @@ fn of_pattern(pattern: &Pattern, put: &mut impl FnMut(Group, &str, Dimension, f6
             let name = format!("{}.{}", piece.name, edge.name);
             put(Group::Edges, &name, Dimension::LENGTH, edge.length);
         }
-        if let Some(area) = piece.cut_area {
+        if let Some(area) = whole_area(piece) {
             put(Group::Areas, &piece.name, Dimension::AREA, area);
         }
     }
@@ -196,13 +196,20 @@ fn of_pattern(pattern: &Pattern, put: &mut impl FnMut(Group, &str, Dimension, f6
     }
 }
 
+/// The area inside the cutting line of one piece, whole where half of it is drawn.
+fn whole_area(piece: &Piece) -> Option<f64> {
+    let halves = if piece.on_fold() { 2.0 } else { 1.0 };
+    piece.cut_area.map(|area| area * halves)
+}
+
 /// The cut area of each cloth's pieces, as many as are cut, both halves of those on the fold.
 fn cloths(pattern: &Pattern) -> Vec<(String, f64)> {
     let mut sums: Vec<(String, f64)> = Vec::new();
     for piece in &pattern.pieces {
-        let Some(area) = piece.cut_area else { continue };
-        let halves = if piece.on_fold() { 2.0 } else { 1.0 };
-        let whole = area * halves * f64::from(piece.cut.count.max(1));
+        let Some(area) = whole_area(piece) else {
+            continue;
+        };
+        let whole = area * f64::from(piece.cut.count.max(1));
         let cloth = piece
             .cut
             .cloth
