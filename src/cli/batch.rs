@@ -30,7 +30,7 @@ pub(super) struct BatchOptions {
 /// How many hands draw.
 #[derive(Clone, Copy, Debug, clap::Args)]
 pub(super) struct Threads {
-    /// Draw by so many threads (without it, as many as there are processors)
+    /// Draw with this many threads (without it, one for each processor)
     #[arg(long, value_name = "N")]
     threads: Option<NonZeroUsize>,
 }

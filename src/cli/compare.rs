@@ -123,7 +123,7 @@ pub(super) fn run(arguments: &Arguments) -> End {
         None => None,
     };
     if arguments.sheet.is_some() && ending != Some(Ending::Pdf) {
-        told::line("--sheet is for a .pdf: write -o with a name that ends so.");
+        told::line("--sheet is for a .pdf: write -o with a name that ends in .pdf.");
         return End::Misused;
     }
     let sides = match arguments.sides.as_slice() {
@@ -205,7 +205,7 @@ fn on_both_sides(values: &super::load::Values) {
     let said: Vec<String> = set.chain(body).collect();
     if !said.is_empty() {
         told::line(&format!(
-            "{} lies on both sides; for one side write --new-set or --new-body, and --old-set or --old-body.",
+            "{} holds for both sides; for one side write --new-set or --new-body, and --old-set or --old-body.",
             said.join(", ")
         ));
     }

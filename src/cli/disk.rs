@@ -271,7 +271,7 @@ fn begun_beside(target: &Path, over_another: bool) -> io::Result<tempfile::Named
         }
     }
     Err(io::Error::other(
-        "the file beside it is taken away each time",
+        "the file written beside it is removed each time",
     ))
 }
 

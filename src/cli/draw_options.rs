@@ -54,7 +54,7 @@ pub(super) struct Options {
     /// Dots per inch of a preview (without it, 72); .png
     #[arg(long, value_name = "DOTS")]
     pub resolution: Option<f64>,
-    /// While something is wrong, write what can be drawn in forms too that one cuts or counts from
+    /// While something is wrong, still write what can be drawn, even in files that one cuts or counts from
     #[arg(long)]
     pub unfinished: bool,
 }

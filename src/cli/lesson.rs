@@ -32,7 +32,7 @@ pub(super) struct Arguments {
     /// The paper of a .pdf: a4 (without it), letter, a3, tabloid or a0
     #[arg(long, value_name = "SHEET")]
     sheet: Option<Sheet>,
-    /// While something is wrong, write what can be drawn on paper too
+    /// Write the booklet even while something is wrong, with what can be drawn
     #[arg(long)]
     unfinished: bool,
     #[command(flatten)]

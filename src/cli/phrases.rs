@@ -309,7 +309,7 @@ fn markdown(forms: &[Form]) -> String {
 const ABOUT_THE_SENTENCES: &str = "
 ## Every sentence
 
-A `|` stands between words of which one is written. The examples stand in this draft, each in the place of its remark:
+A `|` stands between words of which you write one. The examples are from this draft, each in the place of its comment:
 
 ```oaktag
 ";

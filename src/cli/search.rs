@@ -21,7 +21,7 @@ pub(super) struct SearchOptions {
     /// Look through the declared ranges of measures and choices for a body on which the draft fails
     #[arg(long, conflicts_with = "bodies")]
     pub search: bool,
-    /// Try so many bodies at most with --search
+    /// Try at most this many bodies with --search
     #[arg(long, value_name = "N", default_value_t = 2_000, requires = "search")]
     pub tries: usize,
     /// Begin the sweep of --search elsewhere; the same seed tries the same bodies
@@ -57,13 +57,13 @@ pub(super) fn run(session: &Session, again: &str, options: &SearchOptions, by: T
         }
         Err(NoSearch::NotWell) => {
             told::line(&format!(
-                "the draft is not well as it stands, so there is nothing to search for: mend first what `{again}` tells."
+                "the draft already fails as it stands, so there is nothing to search for: first mend what `{again}` reports."
             ));
             End::Wrong
         }
         Err(NoSearch::NothingToVary) => {
             told::line(
-                "there is nothing to vary: no measure or choice has a range. Write one behind it, `between 70cm and 140cm`.",
+                "there is nothing to vary: no measure or choice has a range. Write one after it, `between 70cm and 140cm`.",
             );
             End::Misused
         }
@@ -76,7 +76,7 @@ fn words(report: &Report, session: &Session, again: &str, plan: Plan) -> String 
     let refused: usize = report.refused.values().sum();
     let _ = writeln!(
         text,
-        "{} bodies tried (seed {}): {} hold, {refused} are refused by the draft's own limits, {} fail.",
+        "Bodies tried: {} (seed {}). {} held, {refused} refused by the draft's own limits, {} failed.",
         report.tried, plan.seed, report.held, report.failed
     );
     covered(&mut text, report, program);

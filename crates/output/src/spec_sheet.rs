@@ -15,7 +15,7 @@ pub fn text(pattern: &Pattern) -> String {
     let Some(wide) = wide else {
         return String::new();
     };
-    let mut text = "Finished measures, and what may pass (common practice)\n".to_owned();
+    let mut text = "Finished measures, and their tolerance (common practice)\n".to_owned();
     for line in &sheet {
         let _ = writeln!(
             text,

@@ -211,7 +211,7 @@ impl<'a> Checker<'a> {
     pub(super) fn carry_instead(&self, word: &tree::Word) -> Option<Diagnostic> {
         let help = self.how_to_carry(word)?;
         let message = format!(
-            "`{}` cannot be redrawn in an `each`: what changes from time to time is carried on.",
+            "`{}` cannot be redrawn in an `each`: what changes from one time to the next is carried on.",
             word.text
         );
         Some(Diagnostic::error(Code::NothingToRedraw, word.span, message).help(help))

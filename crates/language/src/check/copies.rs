@@ -216,7 +216,7 @@ impl<'a> Checker<'a> {
         Diagnostic::error(Code::DrawnOnOneBranch, place, message)
             .at("not drawn on every branch")
             .see(when, "drawn only when this holds")
-            .help("Draw it in every branch, an `else` included, or use it inside that branch.")
+            .help("Draw it in every branch, `otherwise` included, or use it inside that branch.")
     }
 
     /// For a name that nothing draws where it stands, and an `each` does; nothing where that each is told to be wrong.
@@ -238,7 +238,7 @@ impl<'a> Checker<'a> {
                 let called = copies.and_then(|copies| copies.first());
                 let called = format!("{text}{}", called.map_or("_1", |copy| &copy.round.suffix));
                 let message =
-                    format!("`{text}` is drawn in an `each`, and every time bears its number.");
+                    format!("`{text}` is drawn in an `each`, and each copy bears a number.");
                 Diagnostic::error(Code::NotLaidOut, word.span, message)
                     .help(format!("The first is `{called}`."))
             } else {

@@ -6,6 +6,7 @@ use super::scope::{Bound, LayerKind};
 use crate::kind::Kind;
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree::{self, KindWord};
+use crate::voice;
 use std::rc::Rc;
 use std::sync::Arc;
 
@@ -298,7 +299,12 @@ impl<'a> Checker<'a> {
     }
 
     pub(super) fn count_differs(&mut self, values: usize, names: usize, span: Span) {
-        let message = format!("There are {names} names for {values} values.");
+        let message = format!(
+            "There {} {} for {}.",
+            voice::agree(names, "is", "are"),
+            voice::count(names, "name"),
+            voice::count(values, "value")
+        );
         self.fail(
             Diagnostic::error(Code::NamesAndValues, span, message)
                 .help("Write as many names as values."),

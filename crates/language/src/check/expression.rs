@@ -158,7 +158,10 @@ impl<'a> Checker<'a> {
             word,
             DirectionWord::Clockwise | DirectionWord::Anticlockwise
         ) {
-            let message = format!("`{}` follows an angle, and here stands none.", word.word());
+            let message = format!(
+                "`{}` follows an angle, and there is none here.",
+                word.word()
+            );
             self.fail(
                 Diagnostic::error(Code::SentenceBroken, span, message)
                     .help(format!("Write the angle first: `by 6deg {}`.", word.word())),

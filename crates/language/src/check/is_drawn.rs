@@ -116,7 +116,7 @@ impl<'a> Checker<'a> {
     /// `NAME is drawn` as a condition. Of a dotted name only the last word may be missing.
     pub(super) fn asked_whether_drawn(&mut self, subject: &'a Expr) -> Node {
         let ExprKind::Name(name) = &subject.kind else {
-            let message = "Only of a name it can be asked whether it is drawn.";
+            let message = "Only a name can be asked about with `is drawn`.";
             let told = Diagnostic::error(Code::WordsDoNotFit, subject.span, message);
             self.fail(
                 told.help("Write `body.back.hem is drawn`, with the name of what may be there."),

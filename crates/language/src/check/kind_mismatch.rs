@@ -74,7 +74,7 @@ impl<'a> Checker<'a> {
             Code::WrongKind,
             typed.span,
             format!(
-                "Here stands {}, and {wanted} is wanted.",
+                "This is {}, and {wanted} is wanted.",
                 typed.kind.with_article()
             ),
         )

@@ -172,7 +172,7 @@ impl<'a> Checker<'a> {
         let first = self.look_at(&ends.0.node);
         let Some(first) = first.filter(|first| *first >= 0.0 && first.fract() == 0.0) else {
             let message =
-                "Copies bear the number of their time, so the first is a plain whole number.";
+                "Copies are numbered from the first count, so that must be a plain whole number.";
             let help = "Begin with 1: `from 1 to …`.";
             self.fail(Diagnostic::error(Code::NotLaidOut, from.span, message).help(help));
             return None;

@@ -23,7 +23,7 @@ impl<'a> Checker<'a> {
                 Some(joined) => kind = joined,
                 None => {
                     let message = format!(
-                        "A list holds one kind: it begins with {}, and here stands {}.",
+                        "A list holds one kind: it begins with {}, and this is {}.",
                         kind.with_article(),
                         item.kind.with_article()
                     );

@@ -347,7 +347,7 @@ impl<'a> Checker<'a> {
             };
             if !place.many && argument.items.len() > 1 {
                 let message = format!(
-                    "{} takes one value, and here stand {}.",
+                    "{} takes one value, not {}.",
                     place_words(form, place),
                     argument.items.len()
                 );

@@ -443,7 +443,8 @@ impl<'a> Checker<'a> {
     pub(super) fn whole_panel_is_known(&mut self, shape: Option<&Shape>, span: Span) {
         let is_part = |shape: &Shape| shape.sheet.laid_on.is_some();
         if self.here.says_needs && shape.is_some_and(is_part) {
-            let message = "This moves all that is on the panel, and the head says a part of it.";
+            let message =
+                "This moves all that is on the panel, and the head names only part of it.";
             let told = Diagnostic::error(Code::WordsDoNotFit, span, message);
             self.fail(told.help("Leave `needs` out of the head, or move the lines it names."));
         }

@@ -306,7 +306,8 @@ impl<'a> Checker<'a> {
 
     fn no_equality(&mut self, expr: &'a Expr) -> Option<Equality> {
         let message = "`try` looks for the value that makes two figures equal.";
-        let help = "Write `until A = B`, or `until A is 4mm longer than B`. A range belongs into a `check`.";
+        let help =
+            "Write `until A = B`, or `until A is 4mm longer than B`. A range belongs in a `check`.";
         self.fail(Diagnostic::error(Code::WordsDoNotFit, expr.span, message).help(help));
         None
     }

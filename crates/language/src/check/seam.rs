@@ -263,7 +263,7 @@ impl<'a> Checker<'a> {
         if let Some(first) = seam.toward.first()
             && seam.from.is_empty()
         {
-            let message = "`toward` says which way an edge that ends where it begins goes first; where it begins is said before it.";
+            let message = "`toward` says which way a closed edge goes first; say before it, with `from`, where the edge begins.";
             let fault = Diagnostic::error(Code::WordsDoNotFit, first.span, message);
             self.fail(fault.help("Write `from P, Q toward R, S`."));
         }

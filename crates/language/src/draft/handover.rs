@@ -533,7 +533,7 @@ impl<'a> Machine<'a> {
             return Ok(button);
         }
         let message = say!(
-            "A button is at most {} across and through, and more than nothing across, not {} and {}.",
+            "A button is at most {} across and thick, and more than nothing across, not {} and {}.",
             figure::spoken(LARGEST_BUTTON),
             figure::spoken(button.diameter),
             figure::spoken(button.thickness)

@@ -152,7 +152,7 @@ fn read(sources: &SourceMap, file: FileId) -> Option<Result<Given, Words>> {
     if !after.is_empty() {
         let value = sources.slice(measure.default.span);
         return Some(Err(say!(
-            "A setting is a value and nothing after it: after `{}` stands `{}`.",
+            "A setting is a value with nothing after it: `{}` is followed by `{}`.",
             value,
             after
         )));

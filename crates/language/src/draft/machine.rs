@@ -204,7 +204,7 @@ impl<'a> Machine<'a> {
         let site = self.site.and_then(|id| self.program.site(id));
         let span = site.map(|site| site.span).unwrap_or_default();
         let message = format!(
-            "This draft is more work than any pattern: after {} sentences, trials counted, it is left here.",
+            "This draft is more work than any pattern needs: it was stopped here after {} sentences, trials included.",
             self.record.sentences
         );
         let help = "Take fewer rounds of `each`, fewer `try` inside one another, or fewer operations that call others.";

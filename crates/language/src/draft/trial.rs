@@ -258,7 +258,7 @@ impl<'a> Machine<'a> {
         let message = match self.stretches(trial, &outcome.unsure) {
             None => say!("No {} between {} and {} will do it.", spoken, from, to),
             Some(stretches) => say!(
-                "No {} between {} and {} was found that will do it, and one may be there: {}.",
+                "No {} between {} and {} was found that will do it, though there may be one: {}.",
                 spoken,
                 from,
                 to,

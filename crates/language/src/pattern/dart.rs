@@ -132,7 +132,7 @@ fn legs_differ(spec: &PieceSpec, said: &DartSpec, (one, other): (f64, f64)) -> O
             figure::difference(one - other)
         ))
         .note(say!(
-            "Wanted: both as long, within {}",
+            "Wanted: both the same length, within {}",
             figure::difference(LEGS)
         ))
         .help("Set both ends of the mouth off from the apex by one length, as a swing does, or move the apex square to the middle of the mouth.")

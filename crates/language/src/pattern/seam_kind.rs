@@ -311,7 +311,7 @@ fn told(seam: &Seam, one: (f64, &SideEdge), other: (f64, &SideEdge), felled: boo
             )
         };
         let wanted =
-            "Wanted: of a felled seam, one side wider all along, to be folded over the other.";
+            "Wanted: one side of a felled seam wider all along, to be folded over the other.";
         (wanted, help)
     } else {
         let help = say!(

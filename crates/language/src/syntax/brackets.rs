@@ -166,7 +166,7 @@ impl<'a> Mender<'a> {
         let taken_out = self.open.len() >= DEEPEST && tok != Tok::TextHead;
         if taken_out && !self.told_deep {
             self.told_deep = true;
-            let message = format!("More than {DEEPEST} brackets stand inside each other here.");
+            let message = format!("Brackets are nested more than {DEEPEST} deep here.");
             self.messages.push(
                 Diagnostic::error(Code::TooLarge, span, message)
                     .help("Draw the inner parts first, each under its own name."),

@@ -169,7 +169,7 @@ impl Lexer<'_> {
 
     /// A word that other languages have is read as meant, with a message.
     fn otherwise(&mut self, span: Span) {
-        let message = "The word is `otherwise`, and here stands `else`.";
+        let message = "The word is `otherwise`, not `else`.";
         self.messages.push(
             Diagnostic::error(Code::SentenceBroken, span, message)
                 .at("did you mean `otherwise`?")
@@ -179,7 +179,7 @@ impl Lexer<'_> {
 
     /// `towards` and `toward` are one word to a reader, so it is read as meant, with a message.
     fn towards(&mut self, span: Span) {
-        let message = "The linking word is `toward`, and here stands `towards`.";
+        let message = "The linking word is `toward`, not `towards`.";
         self.messages.push(
             Diagnostic::error(Code::SentenceBroken, span, message)
                 .at("did you mean `toward`?")

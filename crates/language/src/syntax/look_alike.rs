@@ -96,7 +96,7 @@ fn one(
 ) {
     let letters = text.get(place.range()).unwrap_or("");
     if let Some(stray) = STRAYS.iter().find(|s| s.character == letters) {
-        let message = format!("Here stands {}, `{letters}`.", stray.name);
+        let message = format!("This is {}, `{letters}`.", stray.name);
         messages.push(
             Diagnostic::error(Code::LookAlikeCharacter, place, message)
                 .at("pasted from a word processor?")

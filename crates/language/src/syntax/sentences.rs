@@ -140,7 +140,7 @@ rows! {
         "Several at once, from a phrase or a list that gives as many."
         "point upper, lower = [(1/4 of the way along side), (3/4 of the way along side)]";
     Sheet "guide aid" "guide KIND NAME = VALUE"
-        "The same for an aid: seen in lessons and pictures, and wanted by nobody else."
+        "The same for an aid: seen in lessons and pictures, and needed nowhere else."
         "guide line bisector = from apex toward up";
     Sheet "redraw" "redraw NAME = VALUE"
         "Draws a line, point or curve of this panel anew, from here on. What was built on the old one stays as it is."
@@ -171,7 +171,7 @@ rows! {
         "What to take care of: a warning whenever it is drawn."
         "if hip_girth > 130cm {\n  caution \"Make a toile first.\"\n}";
     Sheet "slip" "slip NAME is VALUE \"WORDS\""
-        "The figure that comes in place of NAME of a slip that students make, and what to say of it."
+        "A usual mistake: the figure that it gives in place of NAME, and what to say of it."
         "length hip_quarter = hip_girth / 4\nslip hip_quarter is hip_girth / 2 \"You halved the hip; the quarter is wanted.\"";
     Sheet "terms glossary" "terms NAME, …"
         "Words of the trade that a lesson explains."
@@ -267,7 +267,7 @@ rows! {
         ["corner EDGE and OTHER squared" => "corner EDGE, OTHER squared"]
         ["corner EDGE and OTHER mitred" => "corner EDGE, OTHER mitred"];
     Piece "finish" "finish EDGE, … [\"WORDS\"]"
-        "How edges end that no seam joins."
+        "How to finish edges that no seam joins."
         "finish centre \"overlocked\"";
     Piece "fold" "fold LINE, …"
         "Fold lines, notched where they meet the outline."
@@ -397,7 +397,7 @@ rows! {
         ["POINT is left of OTHER", "POINT left of OTHER", "POINT is to the left of OTHER" => "POINT is left of OTHER"]
         ["POINT is right of OTHER", "POINT right of OTHER", "POINT is to the right of OTHER" => "POINT is right of OTHER"];
     Value "within" "A is within LENGTH of B"
-        "As much, to so much more or less."
+        "The same, give or take so much."
         "answer level_enough = (rise from low to corner_point) is within 1mm of 0mm";
     Value "between range" "A is between LEAST and MOST"
         "In a range."

@@ -67,7 +67,7 @@ fn kinds(comparison: &Comparison) -> [(bool, &'static str, bool); 10] {
             "values",
             true,
         ),
-        (tolerances, "what may pass at a seam", false),
+        (tolerances, "the tolerance at a seam", false),
         (seams.iter().any(says), "how seams are sewn", false),
         (comparison.order.is_some(), "the order of making up", false),
         (!comparison.checks.is_empty(), "checks", true),

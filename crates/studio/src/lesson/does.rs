@@ -132,8 +132,8 @@ impl Maker<'_> {
             return Vec::new();
         }
         vec![format!(
-            "Do this {} times; together they are {names}.",
-            items.len()
+            "Do this {}; together they are {names}.",
+            voice::count(items.len(), "time")
         )]
     }
 
@@ -189,7 +189,7 @@ impl Maker<'_> {
                     },
                 })
                 .collect();
-            format!(" Should none do: {words}")
+            format!(" If none will do: {words}")
         });
         format!(
             "Find {names} between {} and {}, so that {wanted}. Here it is {found}; with it, do the following.{otherwise}",

@@ -53,7 +53,7 @@ pub(super) const CHECKED_ANEW: &str = "Checks of what is drawn anew afterwards";
 pub(super) fn scale(lesson: &Lesson) -> String {
     match lesson.scale {
         Some(scale) => format!(
-            "Figures are drawn 1:{}, and where one would not fit the paper at half of that or less, as is said under it. \
+            "Figures are drawn at 1:{}; one that would not fit the paper is drawn at half of that or less, as it says underneath. \
              Print at 100 %, and lay a ruler on a figure's bar before you measure from it.",
             voice::number(scale)
         ),

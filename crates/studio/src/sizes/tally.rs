@@ -78,7 +78,7 @@ impl Tally {
         };
         let _ = writeln!(
             text,
-            "{} bodies: {} well, {} refused, {} fail{not_read}.",
+            "{} in all: {} well, {} refused, {} failed{not_read}.",
             self.all(),
             self.count(Verdict::Well),
             self.count(Verdict::Refused),

@@ -336,7 +336,7 @@ impl<'l> Scan<'l> {
             place: name.clone(),
             answers: vec![format!("{} =", self.text.get(name.clone())?)],
             note: "",
-            why: Some("Between a name and what is drawn under it stands `=`."),
+            why: Some("Write `=` between a name and what is drawn under it."),
         })
     }
 

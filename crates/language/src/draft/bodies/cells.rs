@@ -237,7 +237,7 @@ fn cell_end(text: &str, start: usize, separator: char) -> (usize, Option<String>
         let between = text.get(start + after..end).unwrap_or_default();
         let fault = (!between.trim().is_empty()).then(|| {
             format!(
-                "after the closing quotation mark stands `{}`. A quotation mark inside a cell is written twice, `\"\"`; inches are written `in`.",
+                "`{}` follows the closing quotation mark. A quotation mark inside a cell is written twice, `\"\"`; inches are written `in`.",
                 between.trim()
             )
         });

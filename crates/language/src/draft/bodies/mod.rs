@@ -294,7 +294,7 @@ impl Table {
             let place = self.cell(0, at).0;
             let what = format!("`{}`", heading.name);
             if let Some(word) = &heading.unknown_unit {
-                let why = format!("the unit `{word}` is none of mm, cm, m, in, deg.");
+                let why = format!("`{word}` is not a unit here; write mm, cm, m, in or deg.");
                 faults.push(self.wrong_cell(place, &what, &why));
             }
             if let Some(first) = self

@@ -37,7 +37,7 @@ impl Table {
             faults.push(self.wrong(self.body_place(at), message));
         } else if count > self.headings {
             let message = format!(
-                "{} (`{name}`): it has {count} cells, and the header names {}.",
+                "{} (`{name}`): its cells number {count}, and the header names {}.",
                 voice::capital(&place),
                 self.headings
             );
@@ -76,7 +76,7 @@ impl Table {
             }
         }
         if headings.len() > 1 && !measures.is_empty() {
-            fault = fault.help(format!("It wants {}.", listed(&measures)));
+            fault = fault.help(format!("The draft needs {}.", listed(&measures)));
         }
         fault
     }

@@ -44,7 +44,7 @@ impl Table {
                 Some(self.wrong_cell(place, &what, why))
             }
             (None, Some(word)) => {
-                let why = format!("the unit `{word}` is none of mm, cm, m, in.");
+                let why = format!("`{word}` is not a unit here; write mm, cm, m or in.");
                 Some(self.wrong_cell(place, &what, &why))
             }
             (None, None) => None,
@@ -115,7 +115,7 @@ impl Table {
             "nearly all"
         };
         let message = format!(
-            "This table says no unit, and its figures are read in the draft's own, {}: {outside} of {all} lie outside their ranges so; in {} {inside} lie inside.",
+            "This table gives no unit, so its figures are read in the draft's own, {}: {outside} of {all} are then outside their ranges; in {}, {inside} would be inside.",
             words(own),
             words(other)
         );

@@ -152,7 +152,7 @@ pub(super) fn not_had(seam: &str, name: &EdgeName, meant: &Meant, pieces: &[Piec
             let message = format!("seam {seam}: no piece outlines {}", voice::name(&written));
             Fault::warning(Code::SeamNotTaken, name.tag, message)
                 .at("in no piece's outline")
-                .note("The seam is not walked: nothing says that it fits. On the side that is here stand the notches that it alone tells.")
+                .note("The seam is not walked, so nothing shows that it fits. The side that is here has only the notches that it can place by itself.")
                 .help(format!(
                     "Outline {written} in a piece, or take the piece that does."
                 ))

@@ -209,8 +209,9 @@ fn swept(
         let lengths = leaving_for.as_ref().or(arriving_for.as_ref());
         let shares = leaving_share.as_ref().or(arriving_share.as_ref());
         if lengths.is_some() || shares.is_some() {
-            let message = "How long a direction is kept is said of a curve of one sweep; one through points finds it by itself.";
-            let help = "Leave out `for` and what stands behind it, or draw two curves that meet in the point.";
+            let message = "`for` belongs to a curve of one sweep; a curve through points finds by itself how long it keeps a direction.";
+            let help =
+                "Leave out `for` and what follows it, or draw two curves that meet in the point.";
             let said = Fault::new(Code::WordsDoNotFit, message).help(help);
             return Err(match (lengths, shares) {
                 (Some(length), _) => said.label(length, ""),

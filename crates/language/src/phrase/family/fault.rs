@@ -36,7 +36,7 @@ impl From<PathFault> for Fault {
             PathFault::PastTheEnd { wanted, length } => Fault::new(
                 Code::PastTheEnd,
                 say!(
-                    "{} were to be measured along a line that is {} long.",
+                    "{} was to be measured along a line that is {} long.",
                     figure::length(wanted),
                     figure::length(length)
                 ),
@@ -103,7 +103,7 @@ impl From<ParallelFault> for Fault {
                 Fault::new(Code::CannotBeDrawn, say!("There is no room for a parallel {} away.", figure::length(distance.abs())))
             }
             ParallelFault::NoSide { .. } => {
-                Fault::new(Code::WhichSense, "What it is drawn toward lies on the line itself, so it does not tell a side.")
+                Fault::new(Code::WhichSense, "What it is drawn toward lies on the line itself, so it does not say which side.")
                     .help("Head for a point well off the line.")
             }
             ParallelFault::Wound => Fault::new(
@@ -221,7 +221,7 @@ impl From<CurveFault> for Fault {
             CurveFault::Stretch { wanted, length } => Fault::new(
                 Code::PastTheEnd,
                 say!(
-                    "{} were to be smoothed on a line that is {} long.",
+                    "{} was to be smoothed on a line that is {} long.",
                     figure::length(wanted),
                     figure::length(length)
                 ),

@@ -68,7 +68,7 @@ pub(super) fn rows() -> Vec<Form> {
             .many()
             .gives_by(Gives::LikeItemsOf(0))
             .says(
-                "Several figures of one kind together; of an empty list nought.",
+                "Several figures of one kind added up; nought for an empty list.",
                 "list widths = [3cm, 25mm]\nlength whole = sum of widths",
             )
             .thing("the sum of {of}")
@@ -170,7 +170,7 @@ fn extreme(figures: &Arg<Figures>, pick: fn(f64, f64) -> f64) -> Result<Value, F
     picked.map(Value::Quantity).ok_or_else(|| {
         Fault::new(
             Code::FigureUndefined,
-            "Of no figures none is the smallest or the largest.",
+            "An empty list has no smallest and no largest figure.",
         )
         .label(figures, "empty")
     })

@@ -467,7 +467,7 @@ fn extended_by(c: &mut Call, line: &Arg<Line>, end: End, by: &Arg<Length>) -> Re
         .map_err(|f| match f {
             PathFault::PastTheEnd { wanted, length } => {
                 let message = say!(
-                    "{} were to be taken off {}, and it is {} long.",
+                    "{} was to be taken off {}, which is {} long.",
                     figure::length(wanted),
                     c.named(line, "the line"),
                     figure::length(length)

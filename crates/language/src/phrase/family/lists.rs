@@ -81,7 +81,8 @@ fn spaced(
 ) -> Result<Value, Fault> {
     let ahead = first.as_deref().copied().unwrap_or(0.0);
     if !(0.0..1.0).contains(&ahead) {
-        let message = "The first place lies a share of a space on: from 0 to less than 1.";
+        let message =
+            "The first place may lie on by a share of a space: 0 or more, and less than 1.";
         let said = Fault::new(Code::PastTheEnd, message);
         return Err(first.iter().fold(said, |said, first| said.label(first, "")));
     }
@@ -141,7 +142,7 @@ fn nth(list: &Arg<Items>, number: f64) -> Result<Value, Fault> {
     };
     at.cloned().ok_or_else(|| {
         let message = format!(
-            "This list has {} items, and none is number {}.",
+            "The items of this list go up to {}, and none is number {}.",
             list.len(),
             crate::voice::decimals(number, 3)
         );

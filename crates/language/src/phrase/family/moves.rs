@@ -291,7 +291,7 @@ fn pivot_toward(
     if along.abs() <= arm.hypot() * 1f64.to_radians().sin() {
         let message = "This way runs straight to or from the point held still, so it does not tell which way to turn.";
         return Err(Fault::new(Code::WhichSense, message)
-            .help("Name another direction, or say `clockwise` or `anticlockwise` behind the angle.")
+            .help("Name another direction, or say `clockwise` or `anticlockwise` after the angle.")
             .label(&toward, "which way round?"));
     }
     let degrees = if along > 0.0 { *by } else { -*by };

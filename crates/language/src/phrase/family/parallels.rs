@@ -102,7 +102,7 @@ fn parallel_tapered(
             .label(&by, ""));
     };
     if *first < 0.0 || *last < 0.0 {
-        let message = "A width is not less than nothing; `toward` says on which side it lies.";
+        let message = "A width cannot be less than nothing; `toward` says which side it lies on.";
         return Err(Fault::new(Code::FigureUndefined, message).label(&by, ""));
     }
     let (at_start, at_end) = match end_at(&line, *from)? {

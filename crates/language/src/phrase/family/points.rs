@@ -207,7 +207,7 @@ fn along(
     }
     if length > room + MEETING {
         let message = say!(
-            "{} were to be measured along {}, and from there it is {} long.",
+            "{} was to be measured along {}, which from there is {} long.",
             figure::length(length),
             c.named(&line, "the line"),
             figure::length(room)

@@ -103,7 +103,7 @@ fn what_is_wrong(fault: &Fault, letters: &str, found: &str) -> (Code, String) {
     if want == "the end of the sentence" && fault.found == Some(Tok::Otherwise) {
         return (
             Code::SentenceOutOfPlace,
-            "This `else` follows no `if`.".to_string(),
+            "This `otherwise` follows no `if`.".to_string(),
         );
     }
     if want == "the end of the sentence" {
@@ -121,7 +121,7 @@ fn what_is_wrong(fault: &Fault, letters: &str, found: &str) -> (Code, String) {
             ),
         );
     }
-    let message = format!("Here belongs {}, and {found} stands there.", aside(want));
+    let message = format!("Here should be {}, not {found}.", aside(want));
     (Code::SentenceBroken, message)
 }
 
@@ -159,7 +159,7 @@ fn hint(inp: &mut In, fault: &Fault, letters: &str) -> Option<String> {
             "A list follows a head or a linking word, or stands between `[` and `]`.".to_string(),
         ),
         Tok::Otherwise if complete => {
-            Some("An `else` stands right after the block of its `if`.".to_string())
+            Some("Write `otherwise` right after the block of its `if`.".to_string())
         }
         Tok::OpenBrace if complete => Some("This sentence takes no block.".to_string()),
         _ if complete => Some("Leave it out, or begin a new line with it.".to_string()),
@@ -194,7 +194,7 @@ pub(super) fn not_a_sentence(
     let out_of_place = |message: String| Diagnostic::error(Code::SentenceOutOfPlace, span, message);
     Some(match found? {
         Tok::Damaged => return None,
-        Tok::Otherwise => out_of_place("This `else` follows no `if`.".to_string()).help("An `else` stands right after the block of its `if`."),
+        Tok::Otherwise => out_of_place("This `otherwise` follows no `if`.".to_string()).help("Write `otherwise` right after the block of its `if`."),
         Tok::Name if starts::PIECE_SENTENCES.contains(&letters) => {
             out_of_place(format!("`{letters}` belongs inside a piece.")).help("Write it between the braces of `piece NAME { … }`.")
         }

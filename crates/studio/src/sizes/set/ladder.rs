@@ -35,7 +35,7 @@ impl LadderFault {
     pub fn words(&self, unit: LengthUnit) -> String {
         match self {
             Self::Count(seam, size, found, wanted) => format!(
-                "Seam {}: {found} notches in size {size}, and {wanted} in the base size.",
+                "Seam {}: notches, {found} in size {size}, and {wanted} in the base size.",
                 voice::name(seam)
             ),
             Self::NoSeam(seam, size) => {

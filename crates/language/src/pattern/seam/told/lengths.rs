@@ -47,7 +47,7 @@ pub(in super::super) fn between_astray(
         point,
         Fault::error(Code::NotchOffSeam, spec.tag, message),
     )
-    .help("After  between  stand two points on that edge, or so far from an end of it:  85mm from POINT")
+    .help("After  between  write two points on that edge, or a distance from an end of it:  85mm from POINT")
 }
 
 pub(in super::super) fn ease_less(walked: &Walked<'_>, spec: &EaseSpec) -> Fault {
@@ -58,7 +58,7 @@ pub(in super::super) fn ease_less(walked: &Walked<'_>, spec: &EaseSpec) -> Fault
         ),
         EaseHow::Gather => (
             "a gather is so many to one, one or more, or a length that is taken up",
-            "Write  gather 1.5 on EDGE  where three halves of cloth go to one.",
+            "Write  gather 1.5 on EDGE  where three of cloth go to two.",
         ),
         EaseHow::Stretch => (
             "a stretch is nothing or more",
@@ -82,7 +82,7 @@ fn longer(seam: &Seam, ease: f64) -> (&Side, &Side) {
 /// How much longer a side should be, in words.
 fn wanted(seam: &Seam, (least, most): (f64, f64), tolerance: f64) -> Words {
     let words = if least == 0.0 && most == 0.0 {
-        "Wanted: both as long".into()
+        "Wanted: both the same length".into()
     } else if least < 0.0 && most > 0.0 {
         say!(
             "Wanted: {} at most {} longer, and at most {} shorter",
@@ -164,7 +164,7 @@ pub(in super::super) fn section(seam: &Seam, section: &Section, walked: &Walked<
     let whole = if seam.is_eased() {
         "the whole is as long as stated, but not each section: "
     } else {
-        "the sides are as long, but not between their places: "
+        "the sides are the same length, but not from place to place: "
     };
     let message = say!(
         "seam {}: {}{} on {} against {} on {}",
