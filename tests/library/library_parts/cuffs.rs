@@ -198,7 +198,12 @@ fn cuffs_have_the_corners_that_are_asked_for() {
         let inside = fused.sewing.as_ref().unwrap().bounds().unwrap();
         near(inside.width(), long - 4.0, 0.001);
         near(inside.height(), deep - 4.0, 0.001);
-        assert!(fused.edges.iter().all(|edge| edge.allowance == Some(0.0.into())));
+        assert!(
+            fused
+                .edges
+                .iter()
+                .all(|edge| edge.allowance == Some(0.0.into()))
+        );
     }
     let wrong = drawn(&[
         YOKED,
