@@ -18,8 +18,13 @@ pub fn corner(piece: &Piece, edge: &str) -> Option<Point> {
         let far = (*turn - at).hypot();
         starts().all(|other| (*turn - other).hypot() > far - 1e-6)
     };
-    let widest = piece.edges.iter().filter_map(|edge| edge.allowance);
-    let reach = 1.0 + 3.0 * widest.fold(0.0, f64::max);
+    let widths = piece
+        .edges
+        .iter()
+        .filter_map(|edge| edge.allowance.as_ref());
+    let widths = widths.map(|allowance| allowance.told());
+    let widest = widths.fold(0.0, |most: f64, (one, other)| most.max(one).max(other));
+    let reach = 1.0 + 3.0 * widest;
     let turns = turns(outer, TURN).into_iter().filter(own);
     let nearest = turns.min_by(|a, b| (*a - at).hypot().total_cmp(&(*b - at).hypot()));
     let nearest = nearest.filter(|turn| (*turn - at).hypot() <= reach);

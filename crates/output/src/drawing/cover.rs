@@ -348,10 +348,7 @@ impl<'a> Cover<'a> {
             if rest.is_empty() {
                 return;
             }
-            column = Column {
-                heading: String::new(),
-                rows: rest,
-            };
+            column.rows = rest;
         }
         let corner = self.take(height(column.rows.len()) + APART);
         let width = self.room.width().min(WIDEST);

@@ -211,7 +211,7 @@ fn shapes<'a>(piece: &'a Piece, way: Way, cloth: &ClothSpec) -> Vec<Shapes<'a>> 
     let layers = if way == Way::Folded && paired { 2 } else { 1 };
     let of_copy = |copy: u32| {
         // On an open layer every second one of a pair is turned over.
-        let over = way == Way::Open && paired && copy % 2 == 0;
+        let over = way == Way::Open && paired && copy.is_multiple_of(2);
         let one = match over {
             true => moved(&whole, Affine::FLIP_X),
             false => whole.clone(),

@@ -521,7 +521,7 @@ fn names(drawing: &mut Drawing, (set, tiles): (&Set, &Tiles), nest: &Nest<'_>, s
     let name = Some(nest.base.name.as_str());
     let middle = nest_bounds(nest, shift).center();
     let labels = Labels::over(drawing);
-    let mut best: Option<(f64, Vec<(Text, Option<BezPath>)>)> = None;
+    let mut best: Option<(f64, Fan)> = None;
     for edge in &nest.base.edges {
         let points = nest.sizes.iter();
         let points = points.map(|laid| Some(shift * laid.place * corner(laid.piece, &edge.name)?));
@@ -583,6 +583,9 @@ fn names(drawing: &mut Drawing, (set, tiles): (&Set, &Tiles), nest: &Nest<'_>, s
     }
 }
 
+/// Names, each with the line to its corner where it has one.
+type Fan = Vec<(Text, Option<BezPath>)>;
+
 /// The names of the sizes beside a ladder.
 struct Row<'a> {
     points: &'a [Point],
@@ -597,7 +600,7 @@ struct Row<'a> {
 
 impl Row<'_> {
     /// Each name, and the line to its corner where names are wider apart than the sizes.
-    fn written(&self, set: &Set, nest: &Nest<'_>) -> Vec<(Text, Option<BezPath>)> {
+    fn written(&self, set: &Set, nest: &Nest<'_>) -> Fan {
         let height = Hand::PointName.size();
         let step = self.nearest.max(height * 1.15);
         let [nearest, ..] = FANNED;
