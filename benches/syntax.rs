@@ -41,7 +41,7 @@ const WORKS: [(&str, Work, bool); 6] = [
     ("text to tree", tree, false),
     (
         "text to canonical text",
-        |map, file| tidy_file(map, file).map_or(0, |text| text.len()),
+        |map, file| tidy_file(map, file).text.len(),
         false,
     ),
     (

@@ -1,11 +1,11 @@
-//! `tidy`: the one canonical layout.
+//! `tidy`: the one canonical layout; what cannot be read stays as it is.
 
 use super::End;
 use super::disk;
 use super::load::{STANDARD_INPUT, why};
 use super::told;
 use oaktag_language::report::SourceMap;
-use oaktag_language::syntax::tidy_file;
+use oaktag_language::syntax::{Tidied, tidy_file};
 use oaktag_language::voice::LengthUnit;
 use std::path::Path;
 
@@ -53,27 +53,34 @@ fn one(file: &str, check: bool) -> End {
         &text,
         false,
     );
-    let tidied = match tidy_file(&sources, id) {
-        Ok(tidied) => tidied,
-        Err(wrong) => {
-            told::messages(&sources, &wrong, LengthUnit::default());
+    let Tidied {
+        text: tidied,
+        diagnostics: wrong,
+    } = tidy_file(&sources, id);
+    if !wrong.is_empty() {
+        told::messages(&sources, &wrong, LengthUnit::default());
+        if !check {
             told::line(&format!(
-                "{file} was left as it is: it is laid out only when every sentence can be read."
+                "{file}: what cannot be read was left as it is, and the rest is laid out."
             ));
-            return End::Wrong;
         }
+    }
+    let end = if wrong.is_empty() {
+        End::Well
+    } else {
+        End::Wrong
     };
     let changed = tidied != text;
     if check {
         if changed {
             told::report(&format!("{file}\n"));
         }
-        return if changed { End::Wrong } else { End::Well };
+        return if changed { End::Wrong } else { end };
     }
     if is_input {
         told::result(&tidied);
     } else if changed && let Err(end) = told::write_whole(Path::new(file), tidied.as_bytes()) {
         return end;
     }
-    End::Well
+    end
 }

@@ -26,6 +26,15 @@ pub fn example(path: &str, set: &[String]) -> Outcome {
     )
 }
 
+/// Draws a text in place of an example.
+#[allow(dead_code, reason = "not every test changes examples")]
+pub fn example_as(path: &str, text: &str) -> Outcome {
+    let (folder, file) = path.rsplit_once('/').unwrap_or(("", path));
+    let folder = Folder(format!("{}/examples/{folder}", env!("CARGO_MANIFEST_DIR")));
+    let library = &oaktag_language::library::module;
+    make(Project::load(file, text, &folder, library), &[])
+}
+
 /// Draws a draft that imports nothing.
 #[allow(dead_code, reason = "not every test has drafts of its own")]
 pub fn text(text: &str, set: &[String]) -> Outcome {

@@ -256,7 +256,7 @@ fn one_slip_in_each_garment_is_told_with_its_seam_and_figures() {
         // A gore drawn too short on one side is told of every seam beside it.
         (
             "deck-skirt",
-            "line side_before = from (end of hem) to front_waist",
+            "line side_before = from end of hem to front_waist",
             "line side_before = from (end of hem) to (3mm from front_waist toward (end of hem))",
             Code::OutlineOpen,
             &["gore 1"],

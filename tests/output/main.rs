@@ -21,10 +21,14 @@ mod example_drafts;
 mod kinded;
 #[path = "../pattern_fixture/mod.rs"]
 mod pattern_fixture;
+#[allow(dead_code, reason = "each program uses a part of it")]
+#[path = "../support/relaid.rs"]
+mod relaid;
 
 mod cutting_room;
 mod cutting_words;
 mod lay;
+mod layouts;
 mod output_json;
 mod output_svg;
 mod paper;

@@ -6,7 +6,7 @@ use std::path::Path;
 use std::process::{Command, Output, Stdio};
 use tempfile::TempDir;
 
-const SOUND: &str = "draft \"Square\"\nunit cm\nchoose wide = 20cm between 10cm and 40cm\npanel back {\n  point b = origin right wide\n  point c = origin down 30cm\n  line top = from origin to b\n  line slant = from b to c\n  line centre = from c to origin\n}\npiece back \"Back\" {\n  outline top, slant, centre\n  cut 1 from main\n  grain along centre\n  allow 1cm\n  finish top, slant, centre \"bound\"\n}\n";
+const SOUND: &str = "draft \"Square\"\nunit cm\nchoose wide = 20cm between 10cm and 40cm\npanel back {\n  point b = origin right by wide\n  point c = origin down 30cm\n  line top = from origin to b\n  line slant = from b to c\n  line centre = from c to origin\n}\npiece back \"Back\" {\n  outline top, slant, centre\n  cut 1 from main\n  grain along centre\n  allow 1cm\n  finish top, slant, centre \"bound\"\n}\n";
 const BROKEN: &str = "panel back {\n  point b = origin right 20\n}\n";
 
 struct Said {
@@ -223,6 +223,12 @@ fn tidy_lays_out_in_place_and_its_check_changes_nothing() {
     let said = oaktag(at, &["tidy", "torn.draft"]);
     assert_eq!(said.status, 1);
     assert!(said.err.contains("left as it is"), "{}", said.err);
+    let mixed = "length   b = 3cm\nlength  a = (3cm\n";
+    let said = with_input(at, &["tidy", "-"], mixed);
+    assert_eq!(
+        (said.status, said.out.as_str()),
+        (1, "length b = 3cm\nlength  a = (3cm\n")
+    );
     assert_eq!(
         std::fs::read_to_string(at.join("torn.draft")).unwrap(),
         torn

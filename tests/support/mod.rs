@@ -7,6 +7,7 @@ pub mod ebnf;
 pub mod generate;
 pub mod kinded;
 pub mod recogniser;
+pub mod relaid;
 
 /// The grammar file.
 pub fn grammar_text() -> String {
@@ -22,6 +23,24 @@ pub fn grammar() -> ebnf::Grammar {
 pub fn all_drafts() -> Vec<(String, String)> {
     let mut found = Vec::new();
     for folder in ["tests/data/drafts", "examples", "stdlib"] {
+        collect(
+            &std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join(folder),
+            &mut found,
+        );
+    }
+    found.sort();
+    found
+}
+
+/// Drafts of the tests, most of them wrong, by path.
+pub fn wrong_drafts() -> Vec<(String, String)> {
+    let mut found = Vec::new();
+    for folder in [
+        "tests",
+        "crates/language/src/report/explain",
+        "stdlib",
+        "examples",
+    ] {
         collect(
             &std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join(folder),
             &mut found,

@@ -36,8 +36,12 @@ pub fn garment(name: &str) -> String {
         let path = format!("{}/examples/{file}", env!("CARGO_MANIFEST_DIR"));
         std::fs::read_to_string(path).unwrap()
     };
-    let lines = text.lines();
-    let lines = lines.filter(|line| !line.starts_with("check \"waist as sewn\""));
+    let mut of_check = false;
+    let lines = text.lines().filter(|line| {
+        of_check =
+            line.starts_with("check \"waist as sewn\"") || (of_check && line.starts_with(' '));
+        !of_check
+    });
     let mut text: Vec<&str> = lines.collect();
     let unit = text
         .iter()

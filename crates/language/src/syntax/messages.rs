@@ -1,7 +1,7 @@
 //! Collects the messages of one file and keeps their number bounded, so that a damaged file cannot flood the screen or
 //! the memory.
 
-use crate::report::Diagnostic;
+use crate::report::{Code, Diagnostic, Span};
 
 /// So many messages of one file are shown.
 pub const MOST_SHOWN: usize = 50;
@@ -41,6 +41,18 @@ impl Messages {
     /// The last message given.
     pub fn last(&self) -> Option<&Diagnostic> {
         self.kept.last()
+    }
+
+    /// Where each message stands, in the order of the text; none where there are more than are kept, or where parts of the
+    /// text were passed over.
+    pub(super) fn places(&self) -> Option<Vec<Span>> {
+        let passed_over = |told: &Diagnostic| matches!(told.code, Code::TooLarge | Code::NotMerged);
+        if self.dropped > 0 || self.kept.iter().any(passed_over) {
+            return None;
+        }
+        let mut places: Vec<Span> = self.kept.iter().map(|told| told.place).collect();
+        places.sort_unstable_by_key(|place| place.start);
+        Some(places)
     }
 
     /// In the order of the text; the last one says how many are left out.

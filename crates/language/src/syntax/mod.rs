@@ -28,4 +28,4 @@ mod words;
 
 pub(crate) use parser::parse_text;
 pub use parser::{Parsed, parse, prepare, read};
-pub use tidy::{meaning, tidy, tidy_file};
+pub use tidy::{Tidied, WIDEST, meaning, tidy, tidy_file};

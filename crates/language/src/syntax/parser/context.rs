@@ -86,6 +86,16 @@ impl<'s> Context<'s> {
         Some((digits, whole))
     }
 
+    /// Whether one begins a line that is indented further than that of the other.
+    pub(super) fn stands_further_in(&self, one: Span, other: Span) -> bool {
+        let indent = |span: Span| {
+            let before = self.text.get(..span.start as usize)?;
+            let line = before.rsplit('\n').next()?;
+            line.trim().is_empty().then_some(line.len())
+        };
+        self.source.is_none() && indent(one) > indent(other) && indent(other).is_some()
+    }
+
     /// The word at a place, in normal form C.
     pub(super) fn word(&mut self, span: Span) -> Word {
         let letters = self.slice(span);

@@ -1,6 +1,6 @@
 //! Sentences: the file, the block, the choice of the rule by the first word, and leaving a sentence that went astray.
 
-use super::context::KeepOf;
+use super::context::{Context, KeepOf};
 use super::cursor::{astray, bump, expect, next_letters, next_span, second};
 use super::expression::{Rules, made};
 use super::fault::{Fault, Want};
@@ -21,7 +21,10 @@ pub(super) fn whole_file<'s>() -> impl Parser<'s, Tokens<'s>, Vec<Sentence>, Ext
         let rules = Rules {
             block: block.boxed(),
         };
-        braced(sentence(&rules)).map(|(sentences, span)| Block { sentences, span })
+        braced(sentence(&rules)).map_with(|(mut sentences, span), extra| {
+            tear(&mut sentences, extra.state());
+            Block { sentences, span }
+        })
     });
     let rules = Rules {
         block: block.boxed(),
@@ -36,8 +39,36 @@ pub(super) fn whole_file<'s>() -> impl Parser<'s, Tokens<'s>, Vec<Sentence>, Ext
             }
             sentences.push(inp.parse(&sentence)?);
         }
+        tear(&mut sentences, inp.state());
         Ok(sentences)
     })
+}
+
+/// A line that begins no sentence, and stands further in than the sentence above it, was to go on with that: so that one is
+/// torn, and what it would have drawn is not drawn from its half.
+fn tear(sentences: &mut [Sentence], context: &mut Context<'_>) {
+    for n in 1..sentences.len() {
+        let Some([above, line]) = sentences.get_mut(n - 1..=n) else {
+            return;
+        };
+        let begins_none = matches!(&line.kind, SentenceKind::Broken(lost) if lost.word.is_empty());
+        if !begins_none || !context.stands_further_in(line.span, above.span) {
+            continue;
+        }
+        let (word, kind, names) = match &above.kind {
+            SentenceKind::Draw(draw) => (draw.kind.word(), Some(draw.kind), &draw.names),
+            SentenceKind::Redraw(redraw) => ("redraw", None, &redraw.names),
+            _ => continue,
+        };
+        context.broken_names.extend(names.iter().cloned());
+        above.kind = SentenceKind::Broken(Lost {
+            word,
+            kind,
+            names: names.clone(),
+            is_torn: false,
+            blocks: Vec::new(),
+        });
+    }
 }
 
 /// `{`, sentences of any sort, `}`. The sentences never fail, so neither does what follows the brace.
