@@ -30,25 +30,31 @@ const DARTED: &str = include_str!("darted.draft");
 /// opens with all else.
 pub fn garment(name: &str) -> String {
     let (_, file, _) = TABLES.iter().find(|(known, ..)| *known == name).unwrap();
-    let text = if file.is_empty() {
+    let whole = if file.is_empty() {
         DARTED.to_owned()
     } else {
         let path = format!("{}/examples/{file}", env!("CARGO_MANIFEST_DIR"));
         std::fs::read_to_string(path).unwrap()
     };
-    let mut of_check = false;
-    let lines = text.lines().filter(|line| {
-        of_check =
-            line.starts_with("check \"waist as sewn\"") || (of_check && line.starts_with(' '));
-        !of_check
-    });
-    let mut text: Vec<&str> = lines.collect();
+    // A sentence a line: the tables change whole ones.
+    let (mut text, mut margin): (Vec<String>, usize) = (Vec::new(), 0);
+    for line in whole.lines() {
+        let indent = line.len() - line.trim_start().len();
+        match text.last_mut() {
+            Some(last) if indent >= margin + 4 => *last = format!("{last} {}", line.trim()),
+            _ => {
+                text.push(line.to_owned());
+                margin = indent;
+            }
+        }
+    }
+    text.retain(|line| !line.starts_with("check \"waist as sewn\""));
     let unit = text
         .iter()
         .position(|line| line.starts_with("unit "))
         .unwrap();
-    text.insert(unit + 1, "use any_garment");
-    text.insert(unit + 2, "use dart");
+    text.insert(unit + 1, "use any_garment".to_owned());
+    text.insert(unit + 2, "use dart".to_owned());
     text.join("\n") + "\n"
 }
 

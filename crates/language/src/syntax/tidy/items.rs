@@ -330,7 +330,10 @@ impl<'t> Gatherer<'t, '_> {
                 self.next += 1;
             }
         }
-        self.read_to = last.end as usize;
+        // What was put in to mend a bracket takes no letters.
+        if last.start < last.end {
+            self.read_to = last.end as usize;
+        }
         let closes = usize::from(self.notes.closed_behind(last));
         if note.dropped {
             if let Some(last) = words.cells.last_mut() {

@@ -10,6 +10,7 @@ mod notes;
 mod own;
 mod page;
 mod places;
+mod sewn;
 
 use super::brackets;
 use super::lexer::{self, Lexed};

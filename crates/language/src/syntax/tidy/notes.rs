@@ -4,12 +4,10 @@
 use super::own;
 use super::places::{Place, Want};
 use crate::report::Span;
-use crate::sewing::{PieceSays, Place as SeamPlace, SeamSays};
 use crate::syntax::tokens::{Comment, Placed, Tok};
 use crate::syntax::tree::{
-    AsWritten, Bearing, Block, Clause, Each, EachOver, Expr, ExprKind, Far, File, Lead, Link,
-    NotchPlace, Operator, Parameter, Phrase, PieceSentence, PieceSentenceKind, Relation, Seam,
-    SeamSentenceKind, Sentence, SentenceKind, Setting,
+    Bearing, Block, Clause, Each, EachOver, Expr, ExprKind, Far, File, Lead, Link, Operator,
+    Parameter, Phrase, Relation, Sentence, SentenceKind, Setting,
 };
 use std::collections::HashMap;
 
@@ -85,13 +83,14 @@ impl Notes {
     }
 }
 
-struct Reader<'a> {
+/// Goes through the tree, and notes.
+pub(super) struct Reader<'a> {
     text: &'a str,
     tokens: &'a [Placed],
     comments: &'a [Comment],
     notes: Notes,
     /// Where the expressions of the present sentence stand: linking words outside them are the sentence's own.
-    parts: Vec<Span>,
+    pub(super) parts: Vec<Span>,
 }
 
 /// A product is torn where nothing else is left.
@@ -207,7 +206,7 @@ impl<'a> Reader<'a> {
         self.range(parameter.range.as_ref(), 6);
     }
 
-    fn own_settings(&mut self, settings: &[Setting]) {
+    pub(super) fn own_settings(&mut self, settings: &[Setting]) {
         for setting in settings {
             self.part(&setting.value, Place::Argument, 3);
             if let Some(high) = &setting.to {
@@ -216,141 +215,8 @@ impl<'a> Reader<'a> {
         }
     }
 
-    fn piece_sentences(&mut self, sentences: &[PieceSentence]) {
-        for sentence in sentences {
-            let outer = std::mem::take(&mut self.parts);
-            match &sentence.kind {
-                PieceSentenceKind::Says(says) => self.piece_says(says),
-                PieceSentenceKind::If(branches, otherwise) => {
-                    for (condition, sentences) in branches {
-                        self.part(condition, Place::Condition, 1);
-                        self.piece_sentences(sentences);
-                    }
-                    self.piece_sentences(otherwise);
-                }
-                PieceSentenceKind::Broken => {}
-            }
-            self.own_words(sentence.span);
-            self.parts = outer;
-        }
-    }
-
-    fn piece_says(&mut self, says: &PieceSays<AsWritten>) {
-        match says {
-            PieceSays::Cut { count, .. } => self.part(count, Place::First, 2),
-            PieceSays::Grain { along, .. } => self.part(along, Place::Operand, 2),
-            PieceSays::Allow { width, .. } => self.part(width, Place::First, 2),
-            PieceSays::Interline { count, inside, .. } => {
-                self.part(count, Place::First, 2);
-                self.part(inside, Place::Argument, 2);
-            }
-            PieceSays::Notch { at, .. } => self.notch(at),
-            PieceSays::Dart {
-                drill,
-                sewn,
-                other_apex,
-                pressed,
-                mouth,
-                apex,
-                ..
-            } => {
-                self.part(&mouth.0, Place::First, 2);
-                self.part(&mouth.1, Place::Argument, 2);
-                self.part(apex, Place::Argument, 2);
-                let more = [other_apex, pressed, drill, sewn].into_iter().flatten();
-                more.for_each(|part| self.part(part, Place::Argument, 2));
-            }
-            PieceSays::Mark { what, button, .. } => {
-                for (n, marked) in what.iter().enumerate() {
-                    let place = if n == 0 {
-                        Place::First
-                    } else {
-                        Place::Argument
-                    };
-                    self.part(marked, place, 3);
-                }
-                self.own_settings(button);
-            }
-            PieceSays::Outline { .. }
-            | PieceSays::Corner { .. }
-            | PieceSays::Finish { .. }
-            | PieceSays::Fold { .. } => {}
-        }
-    }
-
-    fn seam(&mut self, seam: &Seam) {
-        let ends = [&seam.first, &seam.second].into_iter();
-        let ends = ends.flat_map(|side| &side.until);
-        for point in ends.chain(&seam.from).chain(&seam.toward) {
-            self.part(point, Place::Argument, 3);
-        }
-        for sentence in &seam.sentences {
-            let outer = std::mem::take(&mut self.parts);
-            if let SeamSentenceKind::Says(says) = &sentence.kind {
-                self.seam_says(says);
-            }
-            self.own_words(sentence.span);
-            self.parts = outer;
-        }
-    }
-
-    fn seam_says(&mut self, says: &SeamSays<AsWritten>) {
-        match says {
-            SeamSays::Ease { held, between, .. } => {
-                self.part(&held.low, Place::First, 2);
-                if let Some(high) = &held.high {
-                    self.part(high, Place::Argument, 2);
-                }
-                if let Some((one, other)) = between {
-                    self.seam_place(one);
-                    self.seam_place(other);
-                }
-            }
-            SeamSays::Notch { at, .. } => self.notch(at),
-            SeamSays::Meets { one, other } => {
-                self.part(one, Place::Meeting, 2);
-                self.part(other, Place::Argument, 2);
-            }
-            SeamSays::Open { between, .. } => {
-                self.seam_place(&between.0);
-                self.seam_place(&between.1);
-            }
-            SeamSays::Corner { at, .. } => self.part(at, Place::Argument, 2),
-            SeamSays::Allow { width, .. } => self.part(width, Place::First, 2),
-            SeamSays::Sewn { sewn } => {
-                let widths = sewn.widths.iter();
-                widths.for_each(|width| self.part(width, Place::First, 2));
-            }
-            SeamSays::Tolerance { width } => self.part(width, Place::First, 2),
-        }
-    }
-
-    fn seam_place(&mut self, place: &SeamPlace<AsWritten>) {
-        match place {
-            SeamPlace::At(point) => self.part(point, Place::Argument, 2),
-            SeamPlace::Measured { far, from } => {
-                self.part(far, Place::Argument, 2);
-                self.part(from, Place::Argument, 2);
-            }
-        }
-    }
-
-    fn notch(&mut self, at: &NotchPlace) {
-        match at {
-            NotchPlace::Measured { distance, from } => {
-                self.part(distance, Place::Argument, 2);
-                self.part(from, Place::Argument, 2);
-            }
-            NotchPlace::Points(points) => {
-                let points = points.iter();
-                points.for_each(|point| self.part(point, Place::Notched, 3));
-            }
-            NotchPlace::Joints => {}
-        }
-    }
-
     /// The linking words of the sentence itself, outside its expressions and its blocks.
-    fn own_words(&mut self, sentence: Span) {
+    pub(super) fn own_words(&mut self, sentence: Span) {
         self.parts.sort_unstable_by_key(|part| part.start);
         let mut parts = std::mem::take(&mut self.parts).into_iter().peekable();
         let mut at = self.token_from(sentence.start);
@@ -397,7 +263,7 @@ impl<'a> Reader<'a> {
         }
     }
 
-    fn part(&mut self, expr: &Expr, place: Place, level: u16) {
+    pub(super) fn part(&mut self, expr: &Expr, place: Place, level: u16) {
         self.parts.push(expr.span);
         self.expr(expr, place, INSIDE + level);
     }
