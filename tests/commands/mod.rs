@@ -494,7 +494,7 @@ fn asked(case: &mut Case, told: &str) {
     if case.is_sided {
         case.hold(said.status == 2, &arguments, "draws one half");
     } else if case.has_errors {
-        let sent = said.err.contains("mend first what `oaktag check");
+        let sent = said.err.contains("first mend what `oaktag check");
         case.hold(said.status == 1 && sent, &arguments, "searches");
     } else {
         case.hold(said.status != 101, &arguments, "ends badly");

@@ -157,12 +157,12 @@ fn a_seam_whose_sides_differ_gives_both_lengths_and_a_way_out() {
         &drawn,
         Code::SeamDiffers,
         expect![[r#"
-        error[seam-differs] seam side: front side is 42.16 cm, back side is 41.34 cm
-          here: front side is 0.83 cm longer than back side
-          there: front.side was last drawn in step 4
-          Wanted: both as long, within 0.05 cm
-          help: Make front side shorter by that, or, if it is to be eased in, write  ease 0.83cm on front.side
-    "#]],
+            error[seam-differs] seam side: front side is 42.16 cm, back side is 41.34 cm
+              here: front side is 0.83 cm longer than back side
+              there: front.side was last drawn in step 4
+              Wanted: both the same length, within 0.05 cm
+              help: Make front side shorter by that, or, if it is to be eased in, write  ease 0.83cm on front.side
+        "#]],
     );
     let side = pattern.seam("side").unwrap();
     assert!(!side.ok && (side.excess() - side.ease()).abs() < 1e-12);
@@ -171,12 +171,12 @@ fn a_seam_whose_sides_differ_gives_both_lengths_and_a_way_out() {
         &drawn,
         Code::SeamDiffers,
         expect![[r#"
-        error[seam-differs] seam side: front side is 16 5/8 in, back side is 16 1/4 in
-          here: front side is 5/16 in longer than back side
-          there: front.side was last drawn in step 4
-          Wanted: both as long, within less than 1/16 in (0.5 mm)
-          help: Make front side shorter by that, or, if it is to be eased in, write  ease 5/16in on front.side
-    "#]],
+            error[seam-differs] seam side: front side is 16 5/8 in, back side is 16 1/4 in
+              here: front side is 5/16 in longer than back side
+              there: front.side was last drawn in step 4
+              Wanted: both the same length, within less than 1/16 in (0.5 mm)
+              help: Make front side shorter by that, or, if it is to be eased in, write  ease 5/16in on front.side
+        "#]],
     );
 }
 
@@ -291,9 +291,9 @@ fn sides_as_long_with_notches_apart_are_told() {
         &drawn,
         Code::SeamDiffers,
         expect![[r#"
-            error[seam-differs] seam side: the sides are as long, but not between their places: 23.26 cm on front side against 2.5 cm on back side
+            error[seam-differs] seam side: the sides are the same length, but not from place to place: 23.26 cm on front side against 2.5 cm on back side
               here: from 18.07 cm to 41.34 cm
-              Wanted: both as long, within 0.05 cm
+              Wanted: both the same length, within 0.05 cm
               help: Move one place of a pair, or, if it is to be eased in there, write  ease 20.76cm on front.side between P and Q
         "#]],
     );
@@ -419,19 +419,19 @@ fn a_seam_line_that_no_piece_outlines_is_told_and_its_seam_is_not_walked() {
         expect![[r#"
             warning[seam-not-taken] seam armhole: no piece outlines sleeve cap back
               here: in no piece's outline
-              The seam is not walked: nothing says that it fits. On the side that is here stand the notches that it alone tells.
+              The seam is not walked, so nothing shows that it fits. The side that is here has only the notches that it can place by itself.
               help: Outline sleeve.cap_back in a piece, or take the piece that does.
             warning[seam-not-taken] seam armhole: no piece outlines sleeve cap front
               here: in no piece's outline
-              The seam is not walked: nothing says that it fits. On the side that is here stand the notches that it alone tells.
+              The seam is not walked, so nothing shows that it fits. The side that is here has only the notches that it can place by itself.
               help: Outline sleeve.cap_front in a piece, or take the piece that does.
             warning[seam-not-taken] seam underarm: no piece outlines sleeve seam front
               here: in no piece's outline
-              The seam is not walked: nothing says that it fits. On the side that is here stand the notches that it alone tells.
+              The seam is not walked, so nothing shows that it fits. The side that is here has only the notches that it can place by itself.
               help: Outline sleeve.seam_front in a piece, or take the piece that does.
             warning[seam-not-taken] seam underarm: no piece outlines sleeve seam back
               here: in no piece's outline
-              The seam is not walked: nothing says that it fits. On the side that is here stand the notches that it alone tells.
+              The seam is not walked, so nothing shows that it fits. The side that is here has only the notches that it can place by itself.
               help: Outline sleeve.seam_back in a piece, or take the piece that does.
         "#]],
     );

@@ -457,6 +457,6 @@ fn a_setting_is_a_value_and_nothing_after_it() {
 fn compare_says_that_a_setting_lies_on_both_sides() {
     let folder = folder();
     let told = |set: &str| oaktag(folder.path(), &["compare", "sound.draft", set, "wide=12cm"]).err;
-    assert!(told("--set").contains("--set wide=12cm lies on both sides"));
+    assert!(told("--set").contains("--set wide=12cm holds for both sides"));
     assert!(!told("--new-set").contains("both sides"));
 }

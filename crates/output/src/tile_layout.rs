@@ -419,7 +419,7 @@ mod tests {
         let (before, _) = best.found.take().unwrap();
         best.offer(Layout {
             places,
-            size,
+            size: Size::new(152.0, 522.0),
             gap: 27.0,
         });
         let (worse, _) = best.found.clone().unwrap();

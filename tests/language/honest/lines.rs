@@ -85,7 +85,7 @@ fn extend_by_less_than_nothing_makes_shorter() {
     is_refused(
         &line("line m = extend l at origin by -400mm"),
         Code::PastTheEnd,
-        "400 mm were to be taken off the l, and it is 400 mm long",
+        "400 mm was to be taken off the l, which is 400 mm long",
     );
 }
 

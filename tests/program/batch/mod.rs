@@ -76,7 +76,7 @@ fn one_bad_body_stops_no_other_and_reasons_are_summed_up() {
     assert!(said.contains("4 not read: body-table"), "{said}");
     let last = said.lines().last().unwrap();
     assert!(
-        last.starts_with("40 bodies: ") && last.contains("4 rows not read"),
+        last.starts_with("40 in all: ") && last.contains("4 rows not read"),
         "{last}"
     );
 }

@@ -445,7 +445,7 @@ fn a_note_or_a_tolerance_alone_moves_nothing() {
     assert!(!told.contains("  Seam side\n"), "{told}");
     assert!(
         told.ends_with(
-            "Nothing moved: only what may pass at a seam differs. Keep: Back and Front.\n"
+            "Nothing moved: only the tolerance at a seam differs. Keep: Back and Front.\n"
         ),
         "{told}"
     );
@@ -466,7 +466,7 @@ fn a_note_or_a_tolerance_alone_moves_nothing() {
         "{told}"
     );
     assert!(
-        told.contains("only what may pass at a seam differs."),
+        told.contains("only the tolerance at a seam differs."),
         "{told}"
     );
 }

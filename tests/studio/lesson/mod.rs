@@ -127,7 +127,7 @@ fn every_figure_that_is_needed_stands_on_the_page() {
         let mut steps = Vec::new();
         every_step(&lesson.steps, &mut steps);
         for said in steps.iter().flat_map(|step| &step.does) {
-            let said = said.split(" Should none do: ").next().unwrap();
+            let said = said.split(" If none will do: ").next().unwrap();
             for (at, _) in said.match_indices("measure ") {
                 let rest = &said[at + "measure ".len()..];
                 assert!(rest.starts_with(|c: char| c.is_ascii_digit()), "{said}");

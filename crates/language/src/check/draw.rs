@@ -95,9 +95,12 @@ impl<'a> Checker<'a> {
         let mut targets = Vec::new();
         let mut rebound = Vec::new();
         for word in &redraw.names {
+            let told = self.diagnostics.len();
             let Some((old, old_slot, kind)) = self.redrawable(word) else {
-                // It is told once, and not at each use.
-                self.lose_name(word, None);
+                if self.diagnostics.len() > told {
+                    // Told here, and not again at each use.
+                    self.lose_name(word, None);
+                }
                 continue;
             };
             let kind =

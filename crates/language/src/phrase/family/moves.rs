@@ -135,7 +135,7 @@ pub(super) fn rows() -> Vec<Form> {
             .many()
             .at(Link::Toward, Takes::BEARING.or(Takes::POINT), "direction", "which way they open; what lies before the first stays")
             .gives_by(Gives::SameAsFirst)
-            .says("Slash and spread from one edge to another: opened at the points, whole at the edge. A skirt is flared so at its hem, the waist whole; a sleeve is made fuller at its head, the hem whole.", "curve opened = spread neck from (1/3 of the way along neck), (2/3 of the way along neck) to level by 2cm toward right")
+            .says("Slash and spread from one edge to another: opened at the points, whole at the edge. So a sheet is flared at its hem and kept at its upper edge, or made fuller there and kept at the hem.", "curve opened = spread neck\n    from (1/3 of the way along neck), (2/3 of the way along neck) to level by 2cm toward right")
             .thing("{things} slashed from {from} to {to} and spread by {by} {toward}")
             .act("slash {things} from {from} straight to {to}, and spread each slash by {by} {toward}; {to} stays whole")
             .means(fanned),
@@ -149,7 +149,7 @@ pub(super) fn rows() -> Vec<Form> {
             .many()
             .at(Link::Toward, Takes::BEARING.or(Takes::POINT), "direction", "which way they open; what lies before the first stays")
             .gives_by(Gives::SameAsFirst)
-            .says("Slash and spread evenly: each slash opens alike from end to end, as for gathers at both edges.", "curve fuller = spread neck along (from spot toward down), (from tip left 2cm toward down) by 15mm, 1cm toward right")
+            .says("Slash and spread evenly: each slash opens alike from end to end, as for gathers at both edges.", "curve fuller = spread neck\n    along (from spot toward down), (from (tip left 2cm) toward down) by 15mm, 1cm toward right")
             .thing("{things} slashed along {along} and spread evenly by {by} {toward}")
             .act("slash {things} along {along}, and spread each slash evenly by {by} {toward}")
             .means(spread_evenly),

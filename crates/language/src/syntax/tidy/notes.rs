@@ -56,9 +56,9 @@ pub(super) struct Note {
 #[derive(Debug, Default)]
 pub(super) struct Notes {
     /// By the first byte of a token.
-    at: HashMap<u32, Note, foldhash::fast::RandomState>,
+    at: HashMap<u32, Note, foldhash::fast::FixedState>,
     /// By the byte behind a token: so many brackets are closed there.
-    closes: HashMap<u32, u8, foldhash::fast::RandomState>,
+    closes: HashMap<u32, u8, foldhash::fast::FixedState>,
 }
 
 impl Notes {
