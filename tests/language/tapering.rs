@@ -47,10 +47,7 @@ fn piece(text: &str) -> Piece {
 /// Whether the cutting line has a corner there.
 fn turns_at(piece: &Piece, x: f64, y: f64) -> bool {
     let cutting = piece.cutting.as_ref().unwrap();
-    let mut ends = cutting
-        .segs()
-        .iter()
-        .map(|seg| kurbo::ParamCurve::start(seg));
+    let mut ends = cutting.segs().iter().map(kurbo::ParamCurve::start);
     ends.any(|end| (end - Point::new(x, y)).hypot() < 1e-6)
 }
 

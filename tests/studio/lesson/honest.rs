@@ -240,6 +240,7 @@ fn where_a_measure_comes_from_is_told_as_the_json_has_it() {
 /// What is called figures draws nothing, and what stands outside a step is headed by what it makes.
 #[test]
 fn no_step_called_figures_draws() {
+    let numbered = Regex::new(r"^[A-Z][a-z ]+ \d+ is ").unwrap();
     for (file, _, lesson, _) in all(true) {
         let mut steps = Vec::new();
         every_step(&lesson.steps, &mut steps);
@@ -258,7 +259,7 @@ fn no_step_called_figures_draws() {
                     ];
                     let begun = begins.iter().any(|word| said.starts_with(word));
                     // What is numbered has no article.
-                    let sum = begun || Regex::new(r"^[A-Z][a-z ]+ \d+ is ").unwrap().is_match(said);
+                    let sum = begun || numbered.is_match(said);
                     assert!(sum, "{file}: {said}");
                 }
             }
