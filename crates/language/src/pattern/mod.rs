@@ -15,6 +15,7 @@ mod allowance;
 mod build;
 mod buttons;
 mod claim;
+mod cloth_spec;
 mod cloth_width;
 mod corners;
 mod cut_count;
