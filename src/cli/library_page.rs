@@ -2,12 +2,11 @@
 
 use oaktag_language::check::program::OperationInfo;
 use oaktag_language::check::{self, Checked};
-use oaktag_language::kind::Kind;
 use oaktag_language::library;
 use oaktag_language::phrase::Form;
 use oaktag_language::syntax::project::{NoFiles, Project};
 use oaktag_language::syntax::tree::{Block, ExprKind, SentenceKind, TextPart};
-use oaktag_language::voice;
+use oaktag_studio::editor::asks;
 use std::fmt::Write;
 
 /// An operation of the library.
@@ -26,7 +25,7 @@ impl Entry {
     /// What it needs of its panels and draws on them; where its head does not say, as in the draft that shows it.
     pub(super) fn asks(&self) -> Vec<String> {
         if let Some(info) = &self.info {
-            return asks_of(info);
+            return asks(info);
         }
         let head = self.form.head.as_deref().unwrap_or_default();
         let Some((_, draft)) = library::example_in(self.module, head) else {
@@ -36,59 +35,8 @@ impl Entry {
         let checked = check::check(&project);
         let known = checked.program.operations.iter();
         let mut same = known.filter(|info| info.form.signature() == self.form.signature());
-        same.next().map_or_else(Vec::new, asks_of)
+        same.next().map_or_else(Vec::new, asks)
     }
-}
-
-/// What an operation needs of its panels and draws on them, a sentence each.
-pub(super) fn asks_of(info: &OperationInfo) -> Vec<String> {
-    let needs = |if_drawn: bool| {
-        let of = info
-            .needs
-            .iter()
-            .filter(move |need| need.if_drawn == if_drawn);
-        grouped(of.map(|need| {
-            let doc = if need.doc.is_empty() {
-                String::new()
-            } else {
-                format!(" ({})", need.doc)
-            };
-            (&need.kind, format!("`{}`{doc}", need.name))
-        }))
-    };
-    let draws = |anew: bool| {
-        let of = info.draws.iter().filter(move |one| one.anew == anew);
-        grouped(of.map(|one| (&one.kind, format!("`{}`", one.name))))
-    };
-    let said = [
-        ("Needs", needs(false)),
-        ("Uses, if drawn,", needs(true)),
-        ("Draws", draws(false)),
-        ("Draws anew", draws(true)),
-    ];
-    let said = said.into_iter().filter(|(_, names)| !names.is_empty());
-    said.map(|(word, names)| format!("{word} {names}."))
-        .collect()
-}
-
-/// Names by their kinds: "the point `a`; the lines `b` and `c`".
-fn grouped<'k>(names: impl Iterator<Item = (&'k Kind, String)>) -> String {
-    let mut groups: Vec<(String, Vec<String>)> = Vec::new();
-    for (kind, name) in names {
-        let kind = match kind {
-            Kind::List(_) => "list".to_owned(),
-            kind => kind.to_string(),
-        };
-        match groups.iter_mut().find(|(known, _)| *known == kind) {
-            Some((_, group)) => group.push(name),
-            None => groups.push((kind, vec![name])),
-        }
-    }
-    let said = groups.iter().map(|(kind, names)| {
-        let several = if names.len() > 1 { "s" } else { "" };
-        format!("{kind}{several} {}", voice::list(names))
-    });
-    said.collect::<Vec<String>>().join("; ")
 }
 
 /// Every operation of every module, in the order of the modules' names.

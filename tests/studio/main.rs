@@ -25,6 +25,8 @@ mod chords;
 mod kinded;
 
 mod compare;
+mod desk;
+mod editor;
 mod lesson;
 mod lesson_page;
 mod search;

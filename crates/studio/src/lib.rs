@@ -1,6 +1,8 @@
 //! What is done with drafts beyond drawing one: many bodies, two revisions held against each other, a lesson.
 
 pub mod compare;
+pub mod desk;
+pub mod editor;
 pub mod lesson;
 pub mod session;
 pub mod sizes;

@@ -322,6 +322,9 @@ impl<'a> Checker<'a> {
         let row = match reference {
             FormRef::Built(row) => row,
             FormRef::Operation(number) => {
+                if let (Some(head), Some(operation)) = (said.head, self.operations.get(number)) {
+                    self.mention(head.span, operation.span);
+                }
                 let arguments = arguments.into_iter().map(|a| (a.link, a.items)).collect();
                 return self.call_operation(number, form, arguments, options, said.span);
             }

@@ -109,6 +109,7 @@ impl<'a> Checker<'a> {
                 } else {
                     kind
                 };
+            self.mention(word.span, old.span);
             let slot = self.slot();
             let layer = self.here.layers.get(self.sheet_at(word));
             let name = layer.map_or_else(String::new, |layer| layer.full(&word.text));

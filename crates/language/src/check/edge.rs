@@ -155,6 +155,10 @@ impl<'a> Checker<'a> {
                     if let Some(binding) = self.find(&last) {
                         binding.used.set(true);
                     }
+                    let (line, written) = (self.at_path(&edge.line), name.words.last());
+                    if let (Some(line), Some(word)) = (line, written) {
+                        self.mention(word.span, line);
+                    }
                     return Some(found(edge));
                 }
                 [] => {}

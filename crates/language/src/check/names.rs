@@ -1,6 +1,7 @@
 //! Looking names up and binding fresh ones, with a message that helps where a name is not there.
 
 use super::checker::Checker;
+use super::program::Mention;
 use super::scope::{Binding, Bound, LayerKind, Sheet, nearest_word};
 use crate::report::{Code, Diagnostic, Span};
 use crate::syntax::tree;
@@ -46,6 +47,7 @@ impl<'a> Checker<'a> {
                 .or_else(|| self.unknown(first, rest.is_empty()))?,
         };
         let mut current = found;
+        self.mention(first.span, current.span);
         for (at, word) in rest.iter().enumerate() {
             current.used.set(true);
             let so_far = || {
@@ -72,9 +74,30 @@ impl<'a> Checker<'a> {
                 Some(found) => found,
                 None => self.no_member(&Rc::clone(sheet), word, &so_far())?,
             };
+            self.mention(word.span, current.span);
         }
         current.used.set(true);
         Some(current)
+    }
+
+    /// Where what has this full name is drawn, as seen from here.
+    pub(super) fn at_path(&self, path: &str) -> Option<Span> {
+        let mut words = path.split('.');
+        let mut found = self.sees(words.next()?)?;
+        for word in words {
+            let Bound::Sheet(sheet) = &found.bound else {
+                return None;
+            };
+            found = sheet.members.get(word)?;
+        }
+        Some(found.span)
+    }
+
+    /// Keeps where a name is read, for who asks where it is drawn; of the library nobody asks.
+    pub(super) fn mention(&mut self, at: Span, of: Span) {
+        if !self.project.sources.is_library(at.file) {
+            self.program.mentions.push(Mention { at, of });
+        }
     }
 
     /// `back.x` while panel `back` is being drawn means the sheet under the hand.

@@ -221,6 +221,10 @@ impl<'a> Checker<'a> {
                 && owner.as_deref().is_some_and(|owner| self.is_piece(owner))
                 && !self.is_panel_line(&line)
             {
+                if let (Some(word), Some(piece)) = (owners.last(), &owner) {
+                    let piece = self.piece_names.get(piece).copied();
+                    piece.into_iter().for_each(|of| self.mention(word.span, of));
+                }
                 found.push((code(String::new()), None));
                 continue;
             }
@@ -378,7 +382,11 @@ impl<'a> Checker<'a> {
                 seen.insert(name, word.span);
                 continue;
             }
-            let known = self.seam_names.contains_key(name);
+            let declared = self.seam_names.get(name).copied();
+            let known = declared.is_some();
+            if let Some(declared) = declared {
+                self.mention(word.span, declared);
+            }
             if known && !seen.contains_key(name) {
                 seen.insert(name, word.span);
                 self.program.order.push(name.to_owned());

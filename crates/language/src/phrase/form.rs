@@ -29,7 +29,7 @@ impl Takes {
     /// A direction that is the same wherever it is used.
     pub(crate) const DIRECTION: Takes = Takes(1 << 7);
     /// A direction, fixed or settled on the spot.
-    pub(crate) const BEARING: Takes = Takes(1 << 7 | 1 << 8);
+    pub const BEARING: Takes = Takes(1 << 7 | 1 << 8);
     /// An angle with its sense.
     pub const TURN: Takes = Takes(1 << 9);
     /// Letters in quotation marks.

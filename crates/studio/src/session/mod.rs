@@ -8,6 +8,7 @@
 
 mod form;
 mod many;
+pub mod places;
 pub mod view;
 mod write;
 
@@ -22,10 +23,11 @@ use oaktag_language::draft::bodies::{self, Table as Bodies};
 use oaktag_language::draft::inputs::{self, Body, Inputs};
 use oaktag_language::draft::{self, Outcome};
 use oaktag_language::pattern::Kept;
-use oaktag_language::report::{Code, Diagnostic, SourceMap};
+use oaktag_language::report::{Code, Diagnostic, FileId, SourceMap};
 use oaktag_language::say;
 use oaktag_language::syntax::needed::Module;
 use oaktag_language::syntax::project::{Project, Reader};
+use oaktag_language::syntax::tree::Sentence;
 use oaktag_language::voice::LengthUnit;
 use std::ops::Range;
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
@@ -42,6 +44,8 @@ pub enum Change {
     Edit(Range<usize>, String),
     /// A measure or choice: `NAME=VALUE`, as it is typed; the last of a name is the strongest.
     Value(String),
+    /// These values and no others, each as [`Change::Value`] takes it.
+    Values(Vec<String>),
     /// A body out of a table.
     Body(BodyOf),
     /// No body: the draft's own defaults.
@@ -152,6 +156,19 @@ impl Session {
                 self.drawn = OnceLock::new();
                 Ok(())
             }
+            Change::Values(all) => {
+                let sources = &mut self.read.project.sources;
+                let settings = all.iter().map(|typed| inputs::setting(sources, typed));
+                let (set, wrong): (Vec<_>, Vec<_>) = settings.partition(Result::is_ok);
+                if !wrong.is_empty() {
+                    let wrong = wrong.into_iter().filter_map(Result::err);
+                    return Err(Unchanged::told(wrong.collect()));
+                }
+                self.read.inputs.set = set.into_iter().flatten().collect();
+                self.typed = all;
+                self.drawn = OnceLock::new();
+                Ok(())
+            }
             Change::Body(of) => {
                 self.looked_at.clear();
                 self.read.lay_body(&of, &mut self.looked_at)?;
@@ -242,6 +259,32 @@ impl Session {
     /// What should be looked at in the table that the body was taken from.
     pub fn looked_at(&self) -> &[Diagnostic] {
         &self.looked_at
+    }
+
+    /// The draft's own text among the others; none where it could not be read at all.
+    pub(crate) fn own_file(&self) -> Option<FileId> {
+        self.read.project.files.first().map(|file| file.id)
+    }
+
+    /// The sentences of the draft's own text.
+    pub(crate) fn own_sentences(&self) -> &[Sentence] {
+        let own = self.read.project.files.first();
+        own.map_or(&[], |file| &file.tree.sentences)
+    }
+
+    /// The modules of the library that it uses, with those that they use.
+    pub(crate) fn modules(&self) -> impl Iterator<Item = &'static Module> {
+        let used = &self.read.project.modules;
+        let library = self.library.iter();
+        library.filter(|module| used.contains_key(module.name))
+    }
+
+    /// Another text in place of the draft's own, checked with the same imports, and where it is among them.
+    pub(crate) fn checked_as(&self, text: &str) -> (Checked, FileId) {
+        let (before, reader) = (&self.read.project, self.reader.as_ref());
+        let read = Read::of(before, &self.name, text, reader, self.library);
+        let own = read.project.files.first().map(|file| file.id);
+        (read.checked, own.unwrap_or_default())
     }
 
     /// The files that the draft brings in, the library's aside: below the root of its imports.

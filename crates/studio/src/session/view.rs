@@ -5,6 +5,7 @@
 
 use super::Session;
 use super::form::{Form, Order, Part, Picture};
+use super::places::{Place, Units};
 use crate::sizes::search::axis::{self, Range, axes};
 use oaktag_language::draft::Outcome;
 use oaktag_language::draft::inputs::Inputs;
@@ -45,15 +46,6 @@ pub struct View {
     pub seams: Vec<SeamSaid>,
     /// Checks as judged.
     pub checks: Vec<CheckSaid>,
-}
-
-/// A place in the draft's text, from a code unit to another.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-pub struct Place {
-    /// The first.
-    pub from: usize,
-    /// The one after the last.
-    pub to: usize,
 }
 
 /// Something that is wrong, or should be looked at.
@@ -184,7 +176,7 @@ impl Session {
         let texts = Texts {
             session: self,
             own,
-            is_plain: self.text.is_ascii(),
+            units: Units::of(&self.text),
         };
         let picture = self.write(&Order {
             part: Part::default(),
@@ -226,10 +218,6 @@ impl Session {
             seams: seams(outcome),
             checks: checks(outcome),
         }
-    }
-
-    fn own_file(&self) -> Option<FileId> {
-        self.read.project.files.first().map(|file| file.id)
     }
 
     fn choices(&self, outcome: &Outcome, texts: &Texts<'_>) -> Vec<Choice> {
@@ -290,8 +278,7 @@ impl Session {
 struct Texts<'s> {
     session: &'s Session,
     own: Option<FileId>,
-    /// A byte is a code unit.
-    is_plain: bool,
+    units: Units,
 }
 
 impl Texts<'_> {
@@ -300,15 +287,7 @@ impl Texts<'_> {
         if Some(span.file) != self.own {
             return None;
         }
-        let bytes = self.session.sources().bytes(span);
-        let unit = |byte: usize| match self.session.text.get(..byte) {
-            Some(before) if !self.is_plain => before.encode_utf16().count(),
-            _ => byte,
-        };
-        Some(Place {
-            from: unit(bytes.start),
-            to: unit(bytes.end),
-        })
+        Some(self.units.place(self.session.sources().bytes(span)))
     }
 
     fn message(&self, told: &Diagnostic) -> Message {

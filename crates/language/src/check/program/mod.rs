@@ -97,6 +97,17 @@ pub struct Program {
     pub(crate) order_lost: bool,
     /// Some sentence is wrong and left out.
     pub(crate) is_wrong: bool,
+    /// Where names and heads of the draft and of what it imports are read, with where each is written first.
+    pub mentions: Vec<Mention>,
+}
+
+/// A name, or the head of an act, where it is read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Mention {
+    /// The word.
+    pub at: Span,
+    /// The word that draws or declares it; of an act, the sentence that says how it is done.
+    pub of: Span,
 }
 
 /// A figure as it is written.

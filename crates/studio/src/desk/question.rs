@@ -1,0 +1,135 @@
+//! A question as it comes in.
+
+use serde::Deserialize;
+use std::collections::BTreeMap;
+
+/// What a page asks about a draft.
+#[derive(Debug, Deserialize)]
+pub struct Question {
+    /// The draft's path below the root, with `/`: what messages call it.
+    pub name: String,
+    /// The draft as the page holds it.
+    #[serde(default)]
+    pub text: String,
+    /// `NAME=VALUE`, as on a command line.
+    #[serde(default)]
+    pub values: Vec<String>,
+    /// The body that it is drawn for; without one, the draft's own.
+    #[serde(default)]
+    pub body: Option<BodyAsked>,
+    /// Texts that the draft may import, by their paths below the root, where the page has them.
+    #[serde(default)]
+    pub files: BTreeMap<String, String>,
+    /// While something is wrong, what can be drawn in forms too that one cuts or counts from.
+    #[serde(default)]
+    pub unfinished: bool,
+    /// What is asked.
+    #[serde(flatten)]
+    pub asked: Asked,
+}
+
+/// A body out of a table.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+pub struct BodyAsked {
+    /// What messages call the table.
+    pub table: String,
+    /// The table, CSV.
+    pub text: String,
+    /// Which of its bodies.
+    pub name: String,
+}
+
+/// What is asked, by `form`. Places are code units of the text.
+#[derive(Debug, Deserialize)]
+#[serde(tag = "form", rename_all = "lowercase")]
+pub enum Asked {
+    /// All that a page shows: [`View`](crate::session::view::View).
+    View,
+    /// What is wrong, as `check --format json` writes it, always behind [`WRONG`](super::WRONG).
+    Messages,
+    /// The pattern at true size, or these pieces of it.
+    Svg {
+        /// None says all.
+        #[serde(default)]
+        pieces: Vec<String>,
+    },
+    /// To print, on this sheet.
+    Pdf {
+        /// As `--sheet` takes it.
+        #[serde(default)]
+        sheet: Option<String>,
+    },
+    /// A preview.
+    Png {
+        /// Dots per inch.
+        #[serde(default)]
+        resolution: Option<f64>,
+    },
+    /// For a cutting room.
+    Dxf,
+    /// All figures.
+    Json,
+    /// The cutting ticket.
+    Txt,
+    /// What is cut.
+    Csv,
+    /// The walk of a seam, SVG.
+    Walk {
+        /// Its name in the draft.
+        seam: String,
+    },
+    /// The draft as a lesson, a page of its own.
+    Lesson,
+    /// The drawing as it stands after a step of the draft, SVG.
+    After {
+        /// From 1.
+        step: usize,
+    },
+    /// What changed since an older text: in words, and laid over each other as SVG.
+    Compare {
+        /// The older text.
+        with: String,
+    },
+    /// The names of the bodies in a table.
+    Bodies {
+        /// What messages call it.
+        table: String,
+        /// The table, CSV.
+        csv: String,
+    },
+    /// What may stand at a place.
+    Complete {
+        /// Where.
+        at: usize,
+    },
+    /// What stands at a place.
+    Hover {
+        /// Where.
+        at: usize,
+    },
+    /// Where what is named at a place is drawn.
+    Define {
+        /// Where it is named.
+        at: usize,
+    },
+    /// Everywhere that it is drawn or read.
+    Mentions {
+        /// Where it is named.
+        at: usize,
+    },
+    /// What another name for it would change.
+    Rename {
+        /// Where it is named.
+        at: usize,
+        /// The other name.
+        to: String,
+    },
+    /// The text in the one layout.
+    Tidy,
+    /// What the parts of the text are.
+    Colours,
+    /// Figures beside the text.
+    Figures,
+    /// Blocks that can be folded away.
+    Folds,
+}

@@ -1,0 +1,259 @@
+//! Forms of phrases, acts and sentences: what may follow a head, and letters to fill in.
+
+use super::{Before, Offered, plain};
+use crate::editor::Editor;
+use crate::editor::hover::rows_of;
+use oaktag_language::kind::Kind;
+use oaktag_language::library;
+use oaktag_language::phrase::{Form, Gives, Table, Takes};
+use oaktag_language::syntax::tokens::Tok;
+use oaktag_language::syntax::tree::Link;
+use std::collections::BTreeMap;
+
+impl Editor<'_> {
+    /// The heads of phrases and acts; first those that give what is wanted.
+    pub(super) fn phrases(&self, wanted: Option<&Kind>) -> Vec<Offered> {
+        let built = Table::built_in()
+            .forms()
+            .iter()
+            .map(|form| (form, "phrase"));
+        let acts = self.session.program().operations.iter();
+        let acts = acts.map(|act| (&act.form, "act"));
+        let fits = |form: &Form| match (&form.gives, wanted) {
+            (Gives::Kind(kind), Some(wanted)) => kind.fits(wanted),
+            _ => true,
+        };
+        let mut found: Vec<(bool, Offered)> = built
+            .chain(acts)
+            .filter_map(|(form, kind)| {
+                let signature = form.signature();
+                let one = Offered {
+                    label: form.head.as_deref()?.to_owned(),
+                    kind: kind.to_owned(),
+                    insert: fill_in(&signature),
+                    detail: signature,
+                };
+                Some((!fits(form), one))
+            })
+            .collect();
+        let known =
+            |head: &str, found: &[(bool, Offered)]| found.iter().any(|(_, one)| one.label == head);
+        for module in self.session.modules() {
+            for act in module.operations {
+                if !known(act.head, &found) {
+                    let text = module.text.get(act.start..act.end).unwrap_or_default();
+                    found.push((false, unread(act.head, text)));
+                }
+            }
+        }
+        found.sort_by_key(|(is_other, _)| *is_other);
+        found.dedup_by(|a, b| a.1 == b.1);
+        found.into_iter().map(|(_, one)| one).collect()
+    }
+
+    /// The forms of each head that stands before the caret, with the links said since, the nearest first; those without a head
+    /// last.
+    pub(super) fn forms_before(&self, before: &Before<'_>) -> Vec<(Vec<&Form>, Vec<Link>)> {
+        let table = Table::built_in();
+        let mut said = Vec::new();
+        let mut found = Vec::new();
+        for (tok, at) in before.tokens.iter().rev() {
+            if let Tok::Link(link) = tok {
+                said.push(*link);
+            }
+            if *tok == Tok::Name {
+                let word = self.letters(at.clone());
+                let acts = self.session.program().operations.iter();
+                let forms = table.forms().iter().chain(acts.map(|act| &act.form));
+                let forms: Vec<&Form> = forms
+                    .filter(|form| form.head.as_deref() == Some(word))
+                    .collect();
+                if !forms.is_empty() {
+                    found.push((forms, std::mem::take(&mut said)));
+                }
+            }
+        }
+        let headless = table.forms().iter().filter(|form| form.head.is_none());
+        found.push((headless.collect(), said));
+        found
+    }
+
+    /// The kinds that may stand behind a link, or behind the head alone, by the nearest head that has such a place.
+    pub(super) fn taken_by(&self, before: &Before<'_>, link: Option<Link>) -> Option<Takes> {
+        let groups = self.forms_before(before);
+        let groups = groups
+            .iter()
+            .take(if link.is_none() { 1 } else { usize::MAX });
+        let mut takes = groups.filter_map(|(forms, _)| {
+            let places = forms
+                .iter()
+                .filter_map(|form| form.places.get(form.place_of(link)?));
+            places.map(|place| place.takes).reduce(Takes::or)
+        });
+        takes.next()
+    }
+
+    /// The linking words that may follow.
+    pub(super) fn links(&self, before: &Before<'_>) -> Vec<Offered> {
+        if before.first == "panel" && before.tokens.len() == 2 {
+            return vec![plain("traced from")];
+        }
+        let mut found = BTreeMap::new();
+        for (forms, said) in self.forms_before(before) {
+            for form in forms {
+                if !said.iter().all(|link| form.place_of(Some(*link)).is_some()) {
+                    continue;
+                }
+                for place in &form.places {
+                    if let Some(link) = place.link.filter(|link| !said.contains(link)) {
+                        found.entry(link.word()).or_insert_with(|| Offered {
+                            detail: place.name.to_string(),
+                            ..plain(link.word())
+                        });
+                    }
+                }
+                if form.tight && said.is_empty() {
+                    found.entry("of").or_insert_with(|| plain("of"));
+                }
+                if !form.options.is_empty() && !said.contains(&Link::With) {
+                    found.entry("with").or_insert_with(|| plain("with"));
+                }
+            }
+        }
+        found.into_values().collect()
+    }
+
+    /// The seams of the draft.
+    pub(super) fn seams(&self) -> Vec<Offered> {
+        let seams = self.session.program().seams.iter();
+        let seams = seams.map(|seam| Offered {
+            kind: "seam".into(),
+            ..plain(&seam.name)
+        });
+        seams.collect()
+    }
+
+    pub(super) fn is_in_options(&self, before: &Before<'_>) -> bool {
+        let links = before.tokens.iter().rev();
+        let mut links = links.filter_map(|(tok, _)| match tok {
+            Tok::Link(link) => Some(*link),
+            _ => None,
+        });
+        links.next() == Some(Link::With)
+    }
+
+    /// The options of the act before the caret that are not yet said.
+    pub(super) fn options_of(&self, before: &Before<'_>) -> Vec<Offered> {
+        let said = |name: &str| {
+            let mut words = before.tokens.iter();
+            words.any(|(tok, at)| *tok == Tok::Name && self.letters(at.clone()) == name)
+        };
+        let nearest = self.forms_before(before).into_iter().next();
+        let forms = nearest.into_iter().flat_map(|(forms, _)| forms);
+        let options = forms.flat_map(|form| &form.options);
+        let fresh = options.filter(|option| !said(&option.name));
+        fresh
+            .map(|option| Offered {
+                label: option.name.to_string(),
+                kind: "option".into(),
+                detail: option.doc.trim().to_owned(),
+                insert: format!("{} ${{{}}}", option.name, option.takes.words()),
+            })
+            .collect()
+    }
+}
+
+/// An act of the library that the draft does not name, and which is therefore not read: its head as it is written, each
+/// parameter `(point a "where")` by its name.
+fn unread(head: &str, text: &str) -> Offered {
+    let said = text.strip_prefix("operation ").unwrap_or(text);
+    let said = said.split(" gives ").next().unwrap_or_default();
+    let said = said.split(" with ").next().unwrap_or_default();
+    let mut form = String::new();
+    for part in said.split('(') {
+        let Some((parameter, rest)) = part.split_once(')') else {
+            form.push_str(part);
+            continue;
+        };
+        let words = parameter.split('"').next().unwrap_or_default();
+        form.push_str(
+            &words
+                .split_whitespace()
+                .last()
+                .unwrap_or_default()
+                .to_uppercase(),
+        );
+        form.push_str(rest);
+    }
+    let form = form.split_whitespace().collect::<Vec<_>>().join(" ");
+    Offered {
+        label: head.to_owned(),
+        kind: "act".into(),
+        insert: fill_in(&form),
+        detail: form,
+    }
+}
+
+/// Heads of one operand, which need no brackets: `end of`, `length of`.
+pub(super) fn tight_heads() -> Vec<Offered> {
+    let heads = Table::built_in().forms().iter();
+    let heads = heads.filter(|form| form.tight);
+    heads
+        .filter_map(|form| form.head.as_deref())
+        .map(plain)
+        .collect()
+}
+
+/// The words in the forms of the sentences that begin with a word.
+pub(super) fn words_after(first: &str) -> Vec<Offered> {
+    let mut found = BTreeMap::new();
+    if first == "notch" {
+        let forms = ["single", "double", "tee", "vee", "slit"];
+        found.extend(forms.map(|form| (form, plain(form))));
+    }
+    for row in rows_of(first) {
+        let rest = row.form.split_once(' ').map_or("", |(_, rest)| rest);
+        for word in rest.split(|letter: char| !letter.is_ascii_lowercase()) {
+            if !word.is_empty() {
+                found.entry(word).or_insert_with(|| plain(word));
+            }
+        }
+    }
+    found.into_values().collect()
+}
+
+pub(super) fn modules() -> Vec<Offered> {
+    let modules = library::MODULES.iter().map(|module| Offered {
+        kind: "module".into(),
+        ..plain(module.name)
+    });
+    modules.collect()
+}
+
+/// A form as letters: what may be left out is, and each place is to be filled in.
+pub(super) fn fill_in(form: &str) -> String {
+    let mut kept = String::new();
+    let mut depth = 0_usize;
+    for letter in form.chars() {
+        match letter {
+            '[' => depth += 1,
+            ']' => depth = depth.saturating_sub(1),
+            _ if depth == 0 => kept.push(letter),
+            _ => {}
+        }
+    }
+    let words = kept.split_whitespace().map(|word| {
+        let bare = word.trim_matches(|letter: char| !letter.is_alphanumeric() && letter != '_');
+        let is_place = !bare.is_empty()
+            && bare
+                .chars()
+                .all(|letter| letter.is_uppercase() || letter.is_ascii_digit() || letter == '_')
+            && bare.chars().any(char::is_alphabetic);
+        match is_place {
+            true => word.replacen(bare, &format!("${{{bare}}}"), 1),
+            false => word.to_owned(),
+        }
+    });
+    let words: Vec<String> = words.filter(|word| word != "…").collect();
+    words.join(" ").replace(" …", "").replace(", }", " }")
+}

@@ -1,0 +1,152 @@
+//! Questions of a page: the answers are those of a session opened afresh, whatever was asked before.
+
+use oaktag_language::library;
+use oaktag_language::pattern::Issue;
+use oaktag_language::syntax::project::NoFiles;
+use oaktag_studio::desk::{Desk, WRONG};
+use oaktag_studio::session::{Form, Order, Part, Picture, Session};
+use serde_json::{Value, json};
+
+const STRIP: &str = "draft \"Strip\"\nunit cm\nchoose long = 30cm between 20cm and 40cm \"how long\"\nbody wrist = 16cm between 10cm and 30cm \"round\"\n\
+    panel strip {\n  step \"Frame\" {\n    point top = origin\n    point low = top down long\n    line one = from top to low\n  }\n  \
+    step \"Ends\" {\n    point top_end = top right wrist / 4\n    point low_end = low right wrist / 4\n    line upper = from top to top_end\n    \
+    line lower = from low to low_end\n    line other = from top_end to low_end\n  }\n}\n\
+    piece strip \"Strip\" {\n  outline one, lower, other, upper\n  cut 2\n  grain along one\n  allow 1cm\n  finish one, lower, other, upper \"turned\"\n}\n";
+
+fn ask(desk: &mut Desk, question: &Value) -> Vec<u8> {
+    desk.answer(question.to_string().as_bytes(), &|_| Box::new(NoFiles))
+}
+
+fn afresh(question: &Value) -> Vec<u8> {
+    ask(&mut Desk::default(), question)
+}
+
+fn parsed(bytes: &[u8]) -> Value {
+    assert_ne!(
+        bytes.first(),
+        Some(&WRONG),
+        "{}",
+        String::from_utf8_lossy(bytes)
+    );
+    serde_json::from_slice(bytes).unwrap()
+}
+
+#[test]
+fn a_file_is_what_the_session_writes() {
+    let session = Session::open("strip.draft", STRIP, Box::new(NoFiles), library::MODULES);
+    let written = session.write(&Order {
+        part: Part::default(),
+        issue: Issue::default(),
+        form: Form::Svg(Picture::default()),
+        unfinished: false,
+    });
+    let answer = afresh(&json!({"name": "strip.draft", "text": STRIP, "form": "svg"}));
+    assert_eq!(answer, written.unwrap().bytes);
+}
+
+#[test]
+fn what_was_asked_before_changes_no_answer() {
+    let table = "name,wrist\nmate,18cm\nbosun,20cm\n";
+    let body = |name: &str| json!({"table": "crew.csv", "text": table, "name": name});
+    let longer = STRIP.replace("30cm between", "31cm between");
+    let broken = STRIP.replace("top down long", "top down lung");
+    let questions = [
+        json!({"name": "s", "text": STRIP, "form": "view"}),
+        json!({"name": "s", "text": STRIP, "form": "view", "values": ["long=35cm"]}),
+        json!({"name": "s", "text": longer, "form": "json", "values": ["long=35cm"]}),
+        json!({"name": "s", "text": longer, "form": "json"}),
+        json!({"name": "s", "text": longer, "form": "json", "body": body("mate")}),
+        json!({"name": "s", "text": STRIP, "form": "json", "body": body("bosun")}),
+        json!({"name": "s", "text": broken, "form": "view", "body": body("bosun")}),
+        json!({"name": "s", "text": broken, "form": "messages"}),
+        json!({"name": "s", "text": STRIP, "form": "view", "values": ["long=1m"]}),
+        json!({"name": "s", "text": STRIP, "form": "json", "values": ["nothing"]}),
+        json!({"name": "s", "text": STRIP, "form": "json", "body": body("nobody")}),
+        json!({"name": "s", "text": STRIP, "form": "json"}),
+        json!({"name": "other", "text": STRIP, "form": "txt"}),
+    ];
+    let mut desk = Desk::default();
+    for first in &questions {
+        for then in &questions {
+            ask(&mut desk, first);
+            let answer = ask(&mut desk, then);
+            assert!(answer == afresh(then), "{first}\n{then}");
+        }
+    }
+}
+
+#[test]
+fn the_drawing_after_a_step_has_what_was_drawn_by_then() {
+    let after = |step| afresh(&json!({"name": "s", "text": STRIP, "form": "after", "step": step}));
+    let (first, second) = (after(1), after(2));
+    let texts = |bytes: &[u8]| {
+        let page = roxmltree::Document::parse(std::str::from_utf8(bytes).unwrap()).unwrap();
+        page.descendants()
+            .filter_map(|one| one.text())
+            .collect::<String>()
+    };
+    assert!(texts(&first).contains("low") && !texts(&first).contains("top_end"));
+    assert!(texts(&second).contains("top_end") || texts(&second).contains("top end"));
+    assert_eq!(after(3).first(), Some(&WRONG));
+    // It is the drawing of the text that ends there.
+    let cut = &STRIP[..STRIP.find("  step \"Ends\"").unwrap()];
+    let cut = afresh(&json!({"name": "s", "text": format!("{cut}}}\n"), "form": "svg"}));
+    assert!(cut == first);
+}
+
+#[test]
+fn changes_bodies_and_layout_are_answered() {
+    let older = STRIP.replace("30cm between", "29cm between");
+    let compared = parsed(&afresh(
+        &json!({"name": "s", "text": STRIP, "form": "compare", "with": older}),
+    ));
+    assert!(
+        compared["words"].as_str().unwrap().contains("1 cm"),
+        "{compared}"
+    );
+    assert!(
+        compared["picture"].as_str().unwrap().starts_with("<?xml")
+            || compared["picture"].as_str().unwrap().starts_with("<svg")
+    );
+    let bodies = json!({"name": "s", "text": STRIP, "form": "bodies", "table": "crew.csv", "csv": "name,wrist\nmate,18cm\n"});
+    assert_eq!(parsed(&afresh(&bodies)), json!({"names": ["mate"]}));
+    let wrong = json!({"name": "s", "text": STRIP, "form": "bodies", "table": "crew.csv", "csv": "name,\u{0}\nmate"});
+    assert_eq!(afresh(&wrong).first(), Some(&WRONG));
+    let tidied = parsed(&afresh(
+        &json!({"name": "s", "text": "unit   cm\n", "form": "tidy"}),
+    ));
+    assert_eq!(tidied, json!({"text": "unit cm\n"}));
+    let lesson = afresh(&json!({"name": "s", "text": STRIP, "form": "lesson"}));
+    assert!(lesson.starts_with(b"<!DOCTYPE html>"));
+    assert_eq!(
+        afresh(&json!({"name": "s", "text": STRIP, "form": "walk", "seam": "none"})).first(),
+        Some(&WRONG)
+    );
+}
+
+#[test]
+fn imports_that_come_with_the_question_are_read() {
+    let text = "unit cm\nimport \"strip.draft\" as base\npieces of base\n";
+    let question = json!({"name": "styles/one.draft", "text": text, "form": "json", "files": {"styles/strip.draft": STRIP}});
+    let drawn = parsed(&afresh(&question));
+    assert_eq!(drawn["pieces"].as_array().unwrap().len(), 1);
+    let without = json!({"name": "styles/one.draft", "text": text, "form": "dxf", "files": {"strip.draft": STRIP}});
+    assert_eq!(afresh(&without).first(), Some(&WRONG));
+}
+
+#[test]
+fn what_is_no_question_is_answered_in_words() {
+    for question in [
+        &b""[..],
+        b"{",
+        b"[]",
+        b"{\"name\":\"a\",\"form\":\"hat\"}",
+        b"\xff\xfe",
+        b"{\"form\":\"view\"}",
+    ] {
+        let answer = Desk::default().answer(question, &|_| Box::new(NoFiles));
+        assert_eq!(answer.first(), Some(&WRONG));
+        let said: Value = serde_json::from_slice(&answer[1..]).unwrap();
+        assert!(!said["said"].as_str().unwrap().is_empty());
+    }
+}
