@@ -1,0 +1,124 @@
+// The draft on the desk: its text, the choices laid on it, and what the engine answered last. Everything that shows a part of it
+// is told from here; nothing here knows what it looks like.
+import type { Asked, Body, Form, Question, View } from "./engine";
+import type { Editor } from "./editor";
+import { why } from "./dom";
+import { imported } from "./imports";
+
+export interface Shows {
+  /** Something was changed: what is shown is of before. */
+  waiting(): void;
+  /** `isFresh`: the answer is of the text as it stands, so that its places hold. */
+  view(view: View, isFresh: boolean): void;
+  /** What kept the engine from answering, in words; none when it answered. */
+  trouble(words: string | null): void;
+}
+
+export class Desk {
+  path = "";
+  /** Choices laid on the draft, as they are typed. */
+  readonly values = new Map<string, string>();
+  body: Body | null = null;
+  view: View | null = null;
+  /** The text that the last answer is of. */
+  viewed = "";
+  editor!: Editor;
+  #asking = false;
+  #again = false;
+  #told: (() => void)[] = [];
+
+  constructor(readonly asked: Asked, readonly shows: Shows) {}
+
+  async question(form: Form, more: Partial<Question> = {}): Promise<Question> {
+    const text = more.text ?? this.editor.text;
+    const { engine } = this.asked;
+    const files = engine.readsFolder ? {} : { files: await imported(engine.files, this.path, text) };
+    return {
+      name: this.path, text, form, body: this.body, ...files,
+      values: [...this.values].map(([name, value]) => `${name}=${value}`), ...more,
+    };
+  }
+
+  /** The picture of something else than the draft as it stands, a file, or words about a place in it. */
+  async text(form: Form, more: Partial<Question> = {}): Promise<string> {
+    return this.asked.text(await this.question(form, more));
+  }
+
+  async json<T>(form: Form, more: Partial<Question> = {}): Promise<T> {
+    return this.asked.json<T>(await this.question(form, more));
+  }
+
+  async bytes(form: Form, more: Partial<Question> = {}): Promise<Uint8Array> {
+    return this.asked.bytes(await this.question(form, more));
+  }
+
+  /** What is shown is of before, and the next answer is on its way. */
+  get isWaiting(): boolean {
+    return this.#again;
+  }
+
+  lay(name: string, value: string | null): void {
+    if (value === null) this.values.delete(name);
+    else this.values.set(name, value);
+    this.refresh();
+  }
+
+  /** Asks anew, now or as soon as the question on its way is answered; settles when an answer of the text as it stands is shown. */
+  refresh(): Promise<void> {
+    performance.mark("keystroke");
+    this.shows.waiting();
+    this.#again = true;
+    const shown = new Promise<void>((told) => this.#told.push(told));
+    void this.#run();
+    return shown;
+  }
+
+  async #run(): Promise<void> {
+    if (this.#asking) return;
+    this.#asking = true;
+    while (this.#again) {
+      this.#again = false;
+      const told = this.#told.splice(0);
+      await this.#once();
+      // Who waits for an answer that is overtaken waits for the next.
+      if (this.#again) this.#told.unshift(...told);
+      else told.forEach((one) => one());
+    }
+    this.#asking = false;
+  }
+
+  /** A choice that the draft no longer has must not take the drawing away: it is left out until the draft has it again. */
+  async #viewOf(question: Question): Promise<{ view: View; trouble: string | null }> {
+    const ask = (values: string[]) => this.asked.json<View>({ ...question, values });
+    const values = question.values ?? [];
+    const view = await ask(values);
+    if (view.picture !== null || values.length === 0) return { view, trouble: null };
+    const bare = await ask([]);
+    const has = (value: string) => bare.choices.some(({ name }) => value.startsWith(`${name}=`));
+    const gone = values.filter((value) => !has(value));
+    if (gone.length === 0) return { view, trouble: null };
+    const left = values.filter(has);
+    return {
+      view: left.length === 0 ? bare : await ask(left),
+      trouble: `Left out, since the text has no such choice now: ${gone.join(", ")}.`,
+    };
+  }
+
+  async #once(): Promise<void> {
+    const { path } = this;
+    const question = await this.question("view");
+    let trouble: string | null = null;
+    let view: View | null = null;
+    try {
+      ({ view, trouble } = await this.#viewOf(question));
+    } catch (fault) {
+      trouble = why(fault);
+    }
+    if (path !== this.path) return;
+    this.shows.trouble(trouble);
+    if (!view) return;
+    this.view = view;
+    this.viewed = question.text;
+    this.shows.view(view, question.text === this.editor.text);
+  }
+}

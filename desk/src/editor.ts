@@ -1,0 +1,190 @@
+// The text of the draft: an editor that keeps to the web's manners. Tab leaves it, as it leaves any field.
+import { autocompletion, closeBrackets, closeBracketsKeymap, completionKeymap, type CompletionSource } from "@codemirror/autocomplete";
+import { defaultKeymap, history, historyKeymap, isolateHistory } from "@codemirror/commands";
+import { bracketMatching, codeFolding, foldGutter, foldKeymap, foldService } from "@codemirror/language";
+import { lintKeymap, setDiagnostics, type Diagnostic } from "@codemirror/lint";
+import { highlightSelectionMatches, searchKeymap } from "@codemirror/search";
+import { EditorState, StateEffect, StateField, Transaction, type Extension, type TransactionSpec } from "@codemirror/state";
+import {
+  Decoration, EditorView, WidgetType, drawSelection, highlightActiveLine, highlightActiveLineGutter, hoverTooltip, keymap,
+  lineNumbers, type DecorationSet, type HoverTooltipSource, type KeyBinding,
+} from "@codemirror/view";
+import { colours } from "./colours";
+import { h } from "./dom";
+import type { Message, Offer, Place } from "./engine";
+
+/** Figures that stand beside the text, and places that are lit in it. */
+const figures = StateEffect.define<{ at: number; text: string }[]>();
+const lit = StateEffect.define<Place[]>();
+const folds = StateEffect.define<Place[]>();
+
+class Figure extends WidgetType {
+  constructor(readonly text: string) {
+    super();
+  }
+  override eq(other: Figure): boolean {
+    return other.text === this.text;
+  }
+  toDOM(): HTMLElement {
+    return h("span", { class: "beside", "aria-hidden": "true" }, ` = ${this.text}`);
+  }
+}
+
+function marks<T>(effect: ReturnType<typeof StateEffect.define<T>>, made: (what: T, length: number) => DecorationSet): Extension {
+  return StateField.define<DecorationSet>({
+    create: () => Decoration.none,
+    update(value, change) {
+      const told = change.effects.find((one) => one.is(effect));
+      return told ? made(told.value as T, change.newDoc.length) : value.map(change.changes);
+    },
+    provide: (field) => EditorView.decorations.from(field),
+  });
+}
+
+const besides = marks(figures, (list, length) =>
+  Decoration.set(list.filter(({ at }) => at <= length).map(({ at, text }) =>
+    Decoration.widget({ widget: new Figure(text), side: 1 }).range(at)), true));
+
+const lights = marks(lit, (list, length) =>
+  Decoration.set(list.filter(({ from, to }) => from < to && to <= length).map(({ from, to }) =>
+    Decoration.mark({ class: "mentioned" }).range(from, to)), true));
+
+const foldable = StateField.define<Place[]>({
+  create: () => [],
+  update(value, change) {
+    const told = change.effects.find((one) => one.is(folds));
+    if (told) return told.value as Place[];
+    if (!change.docChanged) return value;
+    return value.map(({ from, to }) => ({ from: change.changes.mapPos(from, 1), to: change.changes.mapPos(to, -1) }));
+  },
+});
+
+const bySteps = foldService.of((state, start, end) => {
+  const block = state.field(foldable).find(({ from, to }) => from >= start && from <= end && to > end && to <= state.doc.length);
+  return block ? { from: end, to: block.to } : null;
+});
+
+export interface Ways {
+  changed(byHand: boolean): void;
+  moved(): void;
+  complete: CompletionSource;
+  hover: HoverTooltipSource;
+  keys: KeyBinding[];
+}
+
+export class Editor {
+  readonly view: EditorView;
+
+  constructor(parent: HTMLElement, readonly ways: Ways) {
+    this.view = new EditorView({ parent, state: this.#state("") });
+  }
+
+  #state(text: string): EditorState {
+    const { ways } = this;
+    return EditorState.create({
+      doc: text,
+      extensions: [
+        lineNumbers(), highlightActiveLineGutter(), foldGutter({ openText: "▾", closedText: "▸" }), codeFolding(),
+        history(), drawSelection(), bracketMatching(), closeBrackets(), highlightActiveLine(), highlightSelectionMatches(),
+        autocompletion({ override: [ways.complete], icons: false }), hoverTooltip(ways.hover, { hoverTime: 400 }),
+        besides, lights, foldable, bySteps, colours,
+        keymap.of([...ways.keys, ...closeBracketsKeymap, ...completionKeymap, ...lintKeymap, ...searchKeymap, ...historyKeymap,
+          ...foldKeymap, ...defaultKeymap]),
+        EditorView.lineWrapping,
+        EditorView.contentAttributes.of({ "aria-label": "Text of the draft", tabindex: "0", spellcheck: "false", autocapitalize: "off" }),
+        EditorState.phrases.of({ "Control character": "Letter that cannot be seen" }),
+        EditorView.updateListener.of((update) => {
+          if (update.docChanged) ways.changed(true);
+          if (update.docChanged || update.selectionSet) ways.moved();
+        }),
+      ],
+    });
+  }
+
+  get text(): string {
+    return this.view.state.doc.toString();
+  }
+
+  /** Opens another draft: what was done to the one before cannot be undone here. */
+  open(text: string): void {
+    this.view.setState(this.#state(text));
+    this.ways.changed(false);
+    this.ways.moved();
+  }
+
+  /** Puts letters in places of the text, as one thing to be undone. */
+  put(offers: Offer[], select = true): void {
+    const length = this.view.state.doc.length;
+    const changes = offers.filter(({ at }) => at.to <= length).map(({ at, text }) => ({ from: at.from, to: at.to, insert: text }));
+    const first = offers[0];
+    const spec: TransactionSpec = { changes, annotations: [Transaction.userEvent.of("input.cure"), isolateHistory.of("full")] };
+    this.view.dispatch(select && first && offers.length === 1
+      ? { ...spec, selection: { anchor: first.at.from + first.text.length }, scrollIntoView: true }
+      : spec);
+  }
+
+  /** Puts another text in place of the whole; what stays the same is not touched, and the caret stays where it was. */
+  replace(text: string): void {
+    const before = this.text;
+    if (text === before) return;
+    let start = 0;
+    while (start < Math.min(before.length, text.length) && before[start] === text[start]) start++;
+    let end = 0;
+    const most = Math.min(before.length, text.length) - start;
+    while (end < most && before[before.length - 1 - end] === text[text.length - 1 - end]) end++;
+    const at = { from: start, to: before.length - end };
+    this.put([{ at, text: text.slice(start, text.length - end) }], false);
+  }
+
+  select(place: Place, focus: boolean): void {
+    const length = this.view.state.doc.length;
+    const anchor = Math.min(place.from, length);
+    this.view.dispatch({
+      selection: { anchor },
+      effects: [EditorView.scrollIntoView(anchor, { y: "center" }), lit.of([{ from: anchor, to: Math.min(place.to, length) }])],
+    });
+    if (focus) this.view.focus();
+  }
+
+  /** What is wrong, at its place. */
+  tell(messages: Message[], cure: (offer: Offer) => void): void {
+    const length = this.view.state.doc.length;
+    const told = messages.flatMap((message): Diagnostic[] => {
+      if (!message.at || message.at.to > length) return [];
+      const actions = message.offers.map((offer) => ({ name: offerName(offer), apply: () => cure(offer) }));
+      const words = [message.text, message.label, message.help ?? ""].filter((one) => one !== "").join("\n");
+      return [{ ...message.at, severity: message.severity, message: words, actions }];
+    });
+    this.view.dispatch(setDiagnostics(this.view.state, told));
+  }
+
+  show(effect: { figures?: { at: number; text: string }[]; lit?: Place[]; folds?: Place[] }): void {
+    const effects: StateEffect<unknown>[] = [];
+    if (effect.figures) effects.push(figures.of(effect.figures));
+    if (effect.lit) effects.push(lit.of(effect.lit));
+    if (effect.folds) effects.push(folds.of(effect.folds));
+    this.view.dispatch({ effects });
+  }
+
+  get caret(): number {
+    return this.view.state.selection.main.head;
+  }
+
+  /** The line of the caret, from its first letter to its last. */
+  get line(): Place {
+    const { from, to } = this.view.state.doc.lineAt(this.caret);
+    return { from, to };
+  }
+
+  lineOf(place: Place): number {
+    return this.view.state.doc.lineAt(Math.min(place.from, this.view.state.doc.length)).number;
+  }
+}
+
+/** What a button says that puts letters in. */
+export function offerName(offer: Offer): string {
+  const text = offer.text.trim();
+  const brief = text.length > 60 || text.includes("\n") ? `${text.split("\n")[0]?.slice(0, 57)}…` : text;
+  if (text === "") return "Take it out";
+  return offer.at.from === offer.at.to ? `Put in ${brief}` : `Write ${brief}`;
+}

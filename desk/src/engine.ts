@@ -1,0 +1,172 @@
+// What the page asks of whatever runs the language, and what it is answered. Two engines stand behind it: one that asks the
+// program over its loopback address (served.ts), one that runs the language in the browser (here.ts). Places are UTF-16 code
+// units of the text, as the editor counts.
+
+export interface Place { from: number; to: number }
+export interface Offer { at: Place; text: string }
+
+export interface Message {
+  severity: "error" | "warning";
+  code: string;
+  text: string;
+  label: string;
+  notes: string[];
+  help: string | null;
+  at: Place | null;
+  elsewhere: string | null;
+  offers: Offer[];
+}
+
+export type May =
+  | { not: string }
+  | { words: string[] }
+  | { figure: { least: number; most: number; now: number; step: number; unit: string } };
+
+export interface Choice {
+  name: string;
+  text: string;
+  value: string;
+  typed: string;
+  of_body: boolean;
+  worked_out: boolean;
+  example: boolean;
+  may: May;
+  at: Place | null;
+}
+
+export interface Step { number: number; name: string; at: Place }
+export interface Seam { said: string; name: string; verdict: string; ok: boolean; lengths: string[]; lines: string[] }
+export interface Check { text: string; measured: string; wanted: string; ok: boolean }
+
+export interface View {
+  title: string;
+  unit: string;
+  verdict: string;
+  well: boolean;
+  unfinished: string | null;
+  messages: Message[];
+  picture: string | null;
+  panels: Record<string, string>;
+  drawn: Record<string, Place>;
+  choices: Choice[];
+  steps: Step[];
+  seams: Seam[];
+  checks: Check[];
+}
+
+/** Forms that an engine may lack; what wants one of them is left out of the page then. */
+export const MAY_LACK = [
+  "bodies", "complete", "hover", "define", "mentions", "rename", "tidy", "figures", "folds", "compare", "walk", "after",
+  "png", "lesson",
+] as const;
+export type Form = "view" | "svg" | "pdf" | "dxf" | "json" | "txt" | "csv" | (typeof MAY_LACK)[number];
+
+export interface Body { table: string; text: string; name: string }
+
+export interface Question {
+  name: string;
+  text: string;
+  form: Form;
+  values?: string[];
+  body?: Body | null;
+  /** Texts that the draft may import, where the engine has no folder of its own to read. */
+  files?: Record<string, string>;
+  unfinished?: boolean;
+  sheet?: string;
+  seam?: string;
+  step?: number;
+  at?: number;
+  to?: string;
+  with?: string;
+}
+
+/** A file's bytes, or what is wrong in words. */
+export type Answer = { bytes: Uint8Array } | { wrong: string };
+
+export interface Listed { path: string; mark: string }
+export interface Listing { folder: string; root: string; files: Listed[]; opens: string | null }
+export interface Kept { text: string; mark: string }
+export type Saved = { mark: string } | { clash: Kept };
+
+/** The drafts and tables at hand: a folder that the program serves, or what the browser keeps. */
+export interface Files {
+  list(): Promise<Listing>;
+  /** Throws an `Error` that says in words what is wrong. */
+  read(path: string): Promise<Kept>;
+  /** Written only where the file still bears the mark `was`; `null` means that there is none yet. */
+  write(path: string, text: string, was: string | null): Promise<Saved>;
+  /** Calls `told` with each path that another hand has changed. */
+  watch(told: (paths: string[]) => void): void;
+  /** The text to compare with, and what it is called. */
+  committed(path: string): Promise<{ text: string; of: string }>;
+}
+
+export interface Engine {
+  readonly files: Files;
+  /** The engine reads imported files by itself. */
+  readonly readsFolder: boolean;
+  /** Drafts are saved at each pause, not by a button. */
+  readonly savesItself: boolean;
+  ask(question: Question): Promise<Answer>;
+}
+
+const letters = new TextDecoder();
+
+/** First byte 0: no file, but what is wrong. */
+export function answerOf(bytes: Uint8Array): Answer {
+  return bytes[0] === 0 ? { wrong: letters.decode(bytes.subarray(1)) } : { bytes };
+}
+
+export function textOf(bytes: Uint8Array): string {
+  return letters.decode(bytes);
+}
+
+/** What is wrong as one reads it: the engine tells it as JSON, with a list of messages or a sentence in it. */
+export function wrongInWords(wrong: string): string {
+  try {
+    const told: unknown = JSON.parse(wrong);
+    if (typeof told === "string") return told;
+    const list = Array.isArray(told) ? told : (told as { messages?: unknown[]; diagnostics?: unknown[] }).messages
+      ?? (told as { diagnostics?: unknown[] }).diagnostics ?? [told];
+    const said = list.map((one) => {
+      const { message, text, said } = one as { message?: string; text?: string; said?: string };
+      return message ?? text ?? said ?? "";
+    });
+    return said.filter((one) => one !== "").join(" ") || wrong;
+  } catch {
+    return wrong;
+  }
+}
+
+export class Asked {
+  readonly #lacks = new Set<Form>();
+
+  constructor(readonly engine: Engine) {}
+
+  /** Learns which forms the engine has, from a draft that has nothing. */
+  async learn(): Promise<void> {
+    const probe = async (form: Form) => {
+      const answer = await this.engine.ask({ name: "none.draft", text: "edition 1\n", form, at: 0, to: "a", step: 1, seam: "a", with: "" });
+      if ("wrong" in answer && answer.wrong.includes("there is no form")) this.#lacks.add(form);
+    };
+    await Promise.all(MAY_LACK.map(probe));
+  }
+
+  has(form: Form): boolean {
+    return !this.#lacks.has(form);
+  }
+
+  async bytes(question: Question): Promise<Uint8Array> {
+    const answer = await this.engine.ask(question);
+    if ("wrong" in answer) throw new Error(wrongInWords(answer.wrong));
+    return answer.bytes;
+  }
+
+  async text(question: Question): Promise<string> {
+    return textOf(await this.bytes(question));
+  }
+
+  async json<T>(question: Question): Promise<T> {
+    return JSON.parse(await this.text(question)) as T;
+  }
+}

@@ -1,0 +1,75 @@
+// Text and drawing, each shown where the other stands: the line at the caret lit in the drawing, a drawn line's sentence found.
+import type { Place, View } from "./engine";
+
+export class Follow {
+  #things = new Map<string, Element[]>();
+  #lit: Element[] = [];
+  #view: View | null = null;
+  #names: string[] = [];
+
+  /** Learns what the new picture shows. */
+  learn(view: View, picture: Element | null): void {
+    this.#view = view;
+    this.#things = new Map();
+    this.#show([]);
+    for (const thing of picture?.querySelectorAll("[data-name]") ?? []) {
+      const name = this.nameOf(thing);
+      if (name === null) continue;
+      const known = this.#things.get(name);
+      if (known) known.push(thing);
+      else this.#things.set(name, [thing]);
+    }
+    this.#names = [...this.#things.keys()];
+  }
+
+  /** The draft's own name of a thing in the picture, where a sentence of the draft has drawn it. */
+  nameOf(thing: Element): string | null {
+    const name = thing.getAttribute("data-name");
+    if (!this.#view || name === null) return null;
+    const piece = thing.getAttribute("data-piece") ?? "";
+    const panel = this.#view.panels[piece] ?? piece;
+    const { drawn } = this.#view;
+    // An edge made by an act may be a part of one that bears a number more: `hem_2` of `hem`.
+    const bare = name.replace(/_\d+$/, "");
+    return [`${panel}.${name}`, name, `${piece}.${name}`, `${panel}.${bare}`, bare].find((one) => Object.hasOwn(drawn, one)) ?? null;
+  }
+
+  sentenceOf(name: string): Place | null {
+    return this.#view?.drawn[name] ?? null;
+  }
+
+  /** Lights up what the sentences at a place of the text have drawn. */
+  light(line: Place): Element[] {
+    const drawn = this.#view?.drawn ?? {};
+    const here = this.#names.filter((name) => {
+      const place = drawn[name];
+      return place !== undefined && place.from <= line.to && place.to >= line.from;
+    });
+    return this.#show(here.flatMap((name) => this.#things.get(name) ?? []));
+  }
+
+  /** Lights up one thing alone. */
+  lightName(name: string): Element[] {
+    return this.#show(this.#things.get(name) ?? []);
+  }
+
+  /** The thing drawn after, or before, the one of that name. */
+  next(name: string | null, by: 1 | -1): string | null {
+    const at = name === null ? (by === 1 ? -1 : 0) : this.#names.indexOf(name);
+    return this.#names[(at + by + this.#names.length) % this.#names.length] ?? null;
+  }
+
+  #show(things: Element[]): Element[] {
+    for (const one of this.#lit) one.classList.remove("lit");
+    for (const one of things) one.classList.add("lit");
+    this.#lit = things;
+    return things;
+  }
+}
+
+/** A name as one says it: `shirt.front.armhole` is "armhole of shirt front". */
+export function spoken(name: string): string {
+  const parts = name.replaceAll("_", " ").split(".");
+  const last = parts.pop() ?? "";
+  return parts.length === 0 ? last : `${last} of ${parts.join(" ")}`;
+}

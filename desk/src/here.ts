@@ -1,0 +1,105 @@
+// The engine in the browser: the language in a worker, drafts kept by the browser, examples beside them.
+import { answerOf, type Answer, type Engine, type Files, type Kept, type Listing, type Question, type Saved } from "./engine";
+
+/** What a file is kept under. */
+const KEPT = "oaktag-draft:";
+
+class Worked {
+  #worker = this.#start();
+  #next = 0;
+  readonly #waiting = new Map<number, (answer: Answer) => void>();
+
+  #start(): Worker {
+    const worker = new Worker("worker.js");
+    worker.addEventListener("message", ({ data }: MessageEvent<{ id: number; bytes?: Uint8Array; broke?: string }>) => {
+      const told = this.#waiting.get(data.id);
+      this.#waiting.delete(data.id);
+      told?.(data.bytes ? answerOf(data.bytes) : { wrong: "The draft could not be worked out: the program broke down at it." });
+      // A module that has trapped is not to be trusted any more.
+    if (data.broke) { console.error(data.broke); this.#again(); }
+    });
+    worker.addEventListener("error", () => this.#again());
+    return worker;
+  }
+
+  #again(): void {
+    this.#worker.terminate();
+    this.#worker = this.#start();
+    for (const told of this.#waiting.values()) told({ wrong: "The program in the browser stopped, and was started again." });
+    this.#waiting.clear();
+  }
+
+  ask(question: Question): Promise<Answer> {
+    const id = this.#next++;
+    return new Promise((told) => {
+      this.#waiting.set(id, told);
+      this.#worker.postMessage({ id, question });
+    });
+  }
+}
+
+/** Tells one text from another; not against anybody's will. */
+function markOf(text: string): string {
+  let mark = 0xcbf29ce484222325n;
+  for (let at = 0; at < text.length; at++) mark = BigInt.asUintN(64, (mark ^ BigInt(text.charCodeAt(at))) * 0x100000001b3n);
+  return mark.toString(16);
+}
+
+class Browser implements Files {
+  readonly #examples: Promise<Record<string, string>>;
+
+  constructor() {
+    this.#examples = fetch("examples.json").then((answer) => answer.json() as Promise<Record<string, string>>);
+  }
+
+  #kept(path: string): string | null {
+    return localStorage.getItem(KEPT + path);
+  }
+
+  async list(): Promise<Listing> {
+    const paths = new Set(Object.keys(await this.#examples));
+    for (let at = 0; at < localStorage.length; at++) {
+      const key = localStorage.key(at);
+      if (key?.startsWith(KEPT)) paths.add(key.slice(KEPT.length));
+    }
+    const files = await Promise.all([...paths].sort().map(async (path) => ({ path, mark: (await this.read(path)).mark })));
+    return { folder: "this browser", root: "", files, opens: null };
+  }
+
+  async read(path: string): Promise<Kept> {
+    const text = this.#kept(path) ?? (await this.#examples)[path];
+    if (text === undefined) throw new Error(`There is no ${path} here.`);
+    return { text, mark: markOf(text) };
+  }
+
+  async write(path: string, text: string, was: string | null): Promise<Saved> {
+    const examples = await this.#examples;
+    const before = this.#kept(path) ?? examples[path] ?? null;
+    if (before !== null && markOf(before) !== was) return { clash: { text: before, mark: markOf(before) } };
+    try {
+      if (text === examples[path]) localStorage.removeItem(KEPT + path);
+      else localStorage.setItem(KEPT + path, text);
+    } catch {
+      throw new Error("The browser has no room left for drafts: save this one as a file.");
+    }
+    return { mark: markOf(text) };
+  }
+
+  watch(told: (paths: string[]) => void): void {
+    // Told by the browser only where another window has written.
+    addEventListener("storage", ({ key }) => {
+      if (key?.startsWith(KEPT)) told([key.slice(KEPT.length)]);
+    });
+  }
+
+  async committed(path: string): Promise<{ text: string; of: string }> {
+    const text = (await this.#examples)[path];
+    if (text === undefined) throw new Error("This draft has no earlier text here.");
+    return { text, of: "the example as it came" };
+  }
+}
+
+export function engineHere(): Engine {
+  const worked = new Worked();
+  return { files: new Browser(), readsFolder: false, savesItself: true, ask: (question) => worked.ask(question) };
+}

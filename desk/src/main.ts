@@ -1,0 +1,220 @@
+// The page: text and drawing side by side, lists beside them, true to each other at every keystroke.
+import { openSearchPanel } from "@codemirror/search";
+import { redo, undo } from "@codemirror/commands";
+import { Bodies } from "./body";
+import { Choices } from "./choices";
+import { compare, walk } from "./compare";
+import { Desk } from "./desk";
+import { at, button, dialog, h, say, why } from "./dom";
+import { Editor } from "./editor";
+import { Asked, type Engine, type Step, type View } from "./engine";
+import { Drafts } from "./files";
+import { Follow, spoken } from "./follow";
+import { showKeys, watchKeys } from "./keys";
+import { Lists } from "./lists";
+import { Paper } from "./paper";
+import { pictureOf } from "./picture";
+import { print, take } from "./take";
+import { Words } from "./words";
+
+export async function begin(engine: Engine): Promise<void> {
+  const asked = new Asked(engine);
+  await asked.learn();
+  const news = (words: string) => say(at("news"), words);
+  const follow = new Follow();
+  const table = at("paper");
+  /** The thing that the hand has picked in the drawing, and the step after which the drawing stands. */
+  let picked: string | null = null;
+  let after: number | null = null;
+  let laid = "";
+
+  const isTrue = (now: boolean) => (document.documentElement.dataset["true"] = now ? "yes" : "no");
+  const desk = new Desk(asked, {
+    waiting: () => isTrue(false),
+    view: show,
+    trouble: (words) => {
+      notice("trouble", words);
+      if (words !== null) isTrue(true);
+    },
+  });
+  const words = new Words(desk, news);
+  const paper = new Paper(table, at("ruler-top"), at("ruler-side"), (thing, isTouch) => {
+    const name = thing && follow.nameOf(thing);
+    if (name) pick(name, !isTouch);
+    else say(at("named"), thing ? "Drawn by an act, in no sentence of this text." : "");
+  });
+  const editor = new Editor(at("editor"), {
+    changed: (byHand) => {
+      if (byHand) news("");
+      else {
+        after = null;
+        void bodies.begin();
+      }
+      drafts.changed();
+      void desk.refresh();
+    },
+    moved: () => {
+      picked = null;
+      light();
+    },
+    complete: words.complete,
+    hover: words.hover,
+    keys: words.keys,
+  });
+  desk.editor = editor;
+  const drafts = new Drafts(desk, engine.files, engine.savesItself);
+  const bodies = new Bodies(at("bodies"), desk, engine.files);
+  const choices = new Choices(at("choices"), desk);
+  const lists = new Lists({ messages: at("messages"), steps: at("steps"), seams: at("seams"), checks: at("checks") }, {
+    go: (place) => editor.select(place, true),
+    lineOf: (place) => editor.lineOf(place),
+    cure: (offer) => {
+      // An offer is of the text that was answered; where that has changed meanwhile, its place is another.
+      if (desk.viewed === editor.text) editor.put([offer]);
+      editor.view.focus();
+    },
+    step: (step) => void stand(step),
+    walk: asked.has("walk") ? (seam) => void walk(desk, seam.name, seam.said) : null,
+  });
+
+  function notice(id: string, words: string | null): void {
+    say(at(id), words ?? "");
+    at(id).hidden = words === null;
+  }
+
+  function light(): void {
+    if (!desk.view || desk.viewed !== editor.text) return;
+    if (picked !== null) follow.lightName(picked);
+    else follow.light(editor.line);
+    lists.here(editor.caret, after);
+  }
+
+  /** Picks a drawn thing: lit where it lies, its sentence shown. */
+  function pick(name: string, focus: boolean): void {
+    const place = follow.sentenceOf(name);
+    if (!place || desk.viewed !== editor.text) return;
+    editor.select(place, focus);
+    picked = name;
+    light();
+    say(at("named"), `${spoken(name)}, line ${editor.lineOf(place)}`);
+  }
+
+  async function stand(step: Step): Promise<void> {
+    editor.select(step.at, false);
+    if (!asked.has("after")) return editor.view.focus();
+    after = step.number;
+    await draw();
+    light();
+  }
+
+  /** Lays the picture: of the whole, or as it stands after a step. */
+  async function draw(): Promise<void> {
+    const { view } = desk;
+    if (!view) return;
+    const step = view.steps.find(({ number }) => number === after);
+    if (!step) after = null;
+    let text = view.picture;
+    if (step) {
+      try {
+        text = await desk.text("after", { step: step.number });
+      } catch (fault) {
+        after = null;
+        news(why(fault));
+      }
+    }
+    at("after").hidden = after === null;
+    say(at("after-words"), step ? `As it stands after step ${step.number}, ${step.name}. ` : "");
+    at("empty").hidden = text !== null;
+    if (text === null) {
+      paper.clear();
+      follow.learn(view, null);
+      return;
+    }
+    // A keystroke that moves no line leaves the picture where it lies.
+    if (text !== laid || !paper.picture) paper.lay(pictureOf(text), view.unit);
+    laid = text;
+    follow.learn(view, paper.picture);
+    say(at("ruler-unit"), view.unit === "in" ? "in" : "cm");
+  }
+
+  function show(view: View, isFresh: boolean): void {
+    say(at("title"), view.title);
+    document.title = `${view.title} · Oaktag`;
+    const verdict = at("verdict");
+    if (verdict.textContent !== view.verdict) {
+      verdict.replaceChildren(view.messages.length === 0 ? view.verdict : h("a", { href: "#messages" }, view.verdict));
+    }
+    verdict.className = view.well ? "well" : "wrong";
+    notice("unfinished", view.unfinished === null ? null : `${view.unfinished}. What can be drawn is drawn; nothing to cut from.`);
+    if (isFresh) {
+      lists.messages.show(view.messages.map((message) => [message, message.at ? editor.lineOf(message.at) : 0]));
+      editor.tell(view.messages, (offer) => editor.put([offer]));
+      performance.mark("messages");
+    }
+    const drawn = draw();
+    if (after === null) performance.mark("picture");
+    else void drawn.then(() => performance.mark("picture"));
+    requestAnimationFrame(() => setTimeout(() => performance.mark("painted")));
+    choices.show(view.choices);
+    lists.seams.show(view.seams);
+    lists.checks.show(view.checks);
+    if (isFresh) {
+      lists.steps.show(view.steps);
+      void drawn.then(() => {
+        light();
+        if (!desk.isWaiting) isTrue(true);
+      });
+      const { viewed } = desk;
+      void words.beside(() => editor.text === viewed);
+    }
+  }
+
+  /** From thing to thing by the keyboard, in the order in which they lie in the picture. */
+  function along(by: 1 | -1): void {
+    picked = follow.next(picked, by);
+    if (picked === null) return;
+    const [thing] = follow.lightName(picked);
+    if (thing) paper.bring(thing);
+    const place = follow.sentenceOf(picked);
+    say(at("named"), place ? `${spoken(picked)}, line ${editor.lineOf(place)}; Enter goes there` : spoken(picked));
+  }
+
+  table.addEventListener("keydown", (event) => {
+    if (event.ctrlKey || event.metaKey || event.altKey) return;
+    if (event.key === "n" || event.key === "p") along(event.key === "n" ? 1 : -1);
+    else if (event.key === "Enter" && picked !== null) pick(picked, true);
+    else return;
+    event.preventDefault();
+  });
+  const acts: Record<string, () => void> = {
+    fit: () => paper.fit(), larger: () => paper.zoom(1.25), smaller: () => paper.zoom(0.8), "true-size": () => paper.trueSize(),
+    whole: () => {
+      after = null;
+      void draw().then(light);
+    },
+    undo: () => void undo(editor.view), redo: () => void redo(editor.view), find: () => void openSearchPanel(editor.view),
+    tidy: () => void words.tidy().catch((fault: unknown) => news(why(fault))),
+    define: () => void words.define().catch((fault: unknown) => news(why(fault))),
+    mentions: () => void words.mentions().catch((fault: unknown) => news(why(fault))),
+    rename: () => void words.rename().catch((fault: unknown) => news(why(fault))),
+    open: () => void drafts.choose().catch((fault: unknown) => news(why(fault))),
+    save: () => void (engine.savesItself ? drafts.takeText() : drafts.save()),
+    print: () => print(desk), take: () => take(desk, () => drafts.takeText()),
+    compare: () => void compare(desk, engine.files, drafts.opened), keys: () => showKeys(engine.savesItself),
+  };
+  for (const [id, act] of Object.entries(acts)) at(id).addEventListener("click", act);
+  for (const form of ["tidy", "define", "mentions", "rename", "compare"] as const) at(form).hidden = !asked.has(form);
+  at("caret").hidden = !["define", "mentions", "rename"].some((form) => asked.has(form as "define"));
+  at("bodies-part").hidden = !asked.has("bodies");
+  if (engine.savesItself) say(at("save"), "Save as a file");
+  watchKeys({ save: () => acts["save"]?.(), print: () => print(desk) });
+  // For who looks under the page, the tests among them.
+  Object.assign(window, { desk });
+  await drafts.begin();
+  document.documentElement.dataset["ready"] = "yes";
+}
+
+/** Said in place of the page where it cannot begin. */
+export function broken(fault: unknown): void {
+  dialog("The desk cannot begin", h("p", {}, why(fault)), h("p", {}, button("Try again", () => location.reload())));
+}

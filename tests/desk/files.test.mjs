@@ -1,0 +1,211 @@
+// Drafts opened, saved and kept, changed elsewhere meanwhile; pages to print and files to take.
+import assert from "node:assert/strict";
+import { readFileSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { after, before, test } from "node:test";
+import { caretBehind, isSite, launch, look, serve, settled, sit, text } from "./table.mjs";
+
+let served, browser;
+before(async () => { served = await serve(); browser = await launch(); });
+after(async () => { await browser?.close(); await served?.close(); });
+
+/** Changes a draft as another hand would: in the served folder, or in another window of the browser. */
+async function elsewhere(context, path, change) {
+  if (!isSite) {
+    const file = join(served.folder, path);
+    return writeFileSync(file, change(readFileSync(file, "utf8")));
+  }
+  const window = await context.newPage();
+  await window.goto(served.address);
+  await window.waitForSelector("html[data-ready]");
+  const { text, mark } = await window.evaluate((path) => desk.asked.engine.files.read(path), path);
+  await window.evaluate(([path, text, mark]) => desk.asked.engine.files.write(path, text, mark), [path, change(text), mark]);
+  await window.close();
+}
+
+const keep = async (page) => {
+  if (!isSite) await page.click("#save");
+  await page.waitForFunction(() => /^(saved|kept in this browser)$/.test(document.querySelector("#saved").textContent));
+};
+
+test("a draft is opened from the list, and saved", async () => {
+  const { page, faults, context } = await sit(browser, served, "first-steps.draft");
+  await page.click("#open");
+  const drafts = await page.locator("dialog .drafts a").allTextContents();
+  assert.ok(drafts.includes("deck-vest.draft") && drafts.some((one) => one.startsWith("house/styles/")));
+  await look(page, "drafts");
+  await page.getByRole("link", { name: "deck-vest.draft" }).click();
+  await settled(page);
+  assert.equal(await page.textContent("#file"), "deck-vest.draft");
+  await caretBehind(page, "choose ease = 12");
+  await page.keyboard.type(".5");
+  assert.equal(await page.textContent("#saved"), "not saved yet");
+  await keep(page);
+  if (!isSite) assert.match(readFileSync(join(served.folder, "deck-vest.draft"), "utf8"), /choose ease = 12\.5cm/);
+  await page.reload();
+  await settled(page);
+  assert.match(await text(page), /choose ease = 12\.5cm/);
+  // Back to the draft before, as any page goes back.
+  await page.goBack();
+  await page.waitForFunction(() => document.querySelector("#file").textContent === "first-steps.draft");
+  assert.deepEqual(faults, []);
+  await context.close();
+});
+
+test("a new draft begins with this text under another name", async () => {
+  const { page, context } = await sit(browser, served, "first-steps.draft");
+  await page.click("#open");
+  await page.getByRole("textbox", { name: "Name" }).fill("harbour/apron");
+  await page.getByRole("button", { name: "Begin it with this text" }).click();
+  await page.waitForFunction(() => document.querySelector("#file").textContent === "harbour/apron.draft" || document.querySelector("dialog [role=alert]")?.textContent);
+  // A folder that is not there may be refused: then in words, the dialog still open.
+  if (await page.locator("dialog").count() > 0) {
+    await page.getByRole("textbox", { name: "Name" }).fill("apron");
+    await page.getByRole("button", { name: "Begin it with this text" }).click();
+  }
+  await page.waitForFunction(() => /apron\.draft$/.test(document.querySelector("#file").textContent));
+  await page.click("#open");
+  await page.getByRole("textbox", { name: "Name" }).fill("deck-vest");
+  await page.getByRole("button", { name: "Begin it empty" }).click();
+  await page.waitForFunction(() => /already/.test(document.querySelector("dialog [role=alert]")?.textContent));
+  await context.close();
+});
+
+test("what changed elsewhere in other lines is merged, and nothing is lost", async () => {
+  const { page, context } = await sit(browser, served, "straight-skirt.draft");
+  const came = await text(page);
+  await caretBehind(page, "draft \"");
+  await page.keyboard.type("My ");
+  await elsewhere(context, "straight-skirt.draft", (text) => `${text}# told elsewhere\n`);
+  // The other hand's line comes in by itself where it is heard of, at the latest when one saves.
+  await keep(page);
+  await page.waitForFunction(() => desk.editor.text.includes("# told elsewhere"));
+  await keep(page);
+  const both = await text(page);
+  assert.equal(both, `${came.replace('draft "', 'draft "My ')}# told elsewhere\n`);
+  await page.reload();
+  await settled(page);
+  assert.equal(await text(page), both);
+  await context.close();
+});
+
+test("what changed elsewhere in the same line is asked about: both texts are shown", async () => {
+  const { page, context } = await sit(browser, served, "half-circle-skirt.draft");
+  const title = /draft "([^"]*)"/.exec(await text(page))[1];
+  // Unheard of: the other hand writes while this window is not looking.
+  await page.evaluate(() => { desk.asked.engine.files.read = () => new Promise(() => {}); });
+  await caretBehind(page, "draft \"");
+  await page.evaluate(() => desk.editor.view.dispatch(desk.editor.view.state.replaceSelection("Mine: ")));
+  if (isSite) {
+    // Before the pause in which the browser keeps it.
+    await page.evaluate(async () => {
+      const path = "half-circle-skirt.draft";
+      const examples = await (await fetch("examples.json")).json();
+      localStorage.setItem(`oaktag-draft:${path}`, examples[path].replace('draft "', 'draft "Theirs: '));
+    });
+  } else {
+    await elsewhere(context, "half-circle-skirt.draft", (text) => text.replace('draft "', 'draft "Theirs: '));
+    await page.click("#save");
+  }
+  await page.waitForSelector("dialog fieldset");
+  const shown = await page.locator("dialog fieldset pre").allTextContents();
+  assert.deepEqual(shown, [`draft "Mine: ${title}"`, `draft "Theirs: ${title}"`]);
+  await look(page, "clash");
+  await page.getByRole("radio", { name: /Keep the other/ }).check();
+  await page.getByRole("button", { name: "Save it so" }).click();
+  await page.waitForFunction(() => desk.editor.text.includes("Theirs: "));
+  assert.ok(!(await text(page)).includes("Mine: "));
+  // Undone, mine is there again.
+  await page.click("#undo");
+  assert.ok((await text(page)).includes("Mine: "));
+  await context.close();
+});
+
+test("a clash left open loses nothing", async () => {
+  const { page, context } = await sit(browser, served, "trousers.draft");
+  await page.evaluate(() => { desk.asked.engine.files.read = () => new Promise(() => {}); });
+  await caretBehind(page, "draft \"");
+  await page.evaluate(() => desk.editor.view.dispatch(desk.editor.view.state.replaceSelection("Mine: ")));
+  if (isSite) {
+    await page.evaluate(async () => {
+      const examples = await (await fetch("examples.json")).json();
+      localStorage.setItem("oaktag-draft:trousers.draft", examples["trousers.draft"].replace('draft "', 'draft "Theirs: '));
+    });
+  } else {
+    await elsewhere(context, "trousers.draft", (text) => text.replace('draft "', 'draft "Theirs: '));
+    await page.click("#save");
+  }
+  await page.waitForSelector("dialog fieldset");
+  await page.keyboard.press("Escape");
+  assert.ok((await text(page)).includes("Mine: "));
+  assert.equal(await page.textContent("#saved"), "not saved yet");
+  const there = isSite
+    ? await page.evaluate(() => localStorage.getItem("oaktag-draft:trousers.draft"))
+    : readFileSync(join(served.folder, "trousers.draft"), "utf8");
+  assert.ok(there.includes("Theirs: "));
+  await context.close();
+});
+
+test("files come from this device, and go to it", async () => {
+  const { page, context } = await sit(browser, served, "first-steps.draft");
+  if (isSite) {
+    await page.click("#open");
+    await page.getByLabel("From this device").setInputFiles({ name: "pinafore.draft", mimeType: "text/plain", buffer: Buffer.from('edition 1\ndraft "Pinafore"\nunit cm\n') });
+    await page.waitForFunction(() => document.querySelector("#file").textContent === "pinafore.draft");
+  }
+  await page.click("#take");
+  const [taken] = await Promise.all([page.waitForEvent("download"), page.getByRole("button", { name: ".draft" }).click()]);
+  assert.equal(readFileSync(await taken.path(), "utf8"), await text(page));
+  await context.close();
+});
+
+test("each form is taken as a file, whole", async () => {
+  const { page, context } = await sit(browser, served, "deck-vest.draft");
+  await page.click("#take");
+  const begins = {
+    svg: /^<\?xml/, pdf: /^%PDF-/, dxf: /^\s*(0|999)\r?\n/, json: /^\{/, txt: /Deck vest/, csv: /,/, png: /^\x89PNG/, html: /^<!DOCTYPE html>/i,
+  };
+  await look(page, "take");
+  for (const button of await page.locator("dialog .forms button").all()) {
+    const ending = (await button.textContent()).slice(1);
+    if (ending === "draft") continue;
+    const [taken] = await Promise.all([page.waitForEvent("download"), button.click()]);
+    assert.equal(taken.suggestedFilename(), `deck-vest.${ending}`);
+    assert.match(readFileSync(await taken.path(), "latin1"), begins[ending], ending);
+  }
+  await context.close();
+});
+
+test("the pages are made for the sheet chosen, and opened", async () => {
+  const { page, context } = await sit(browser, served, "deck-vest.draft");
+  await page.click("#print");
+  await page.getByRole("combobox", { name: "On" }).selectOption("letter");
+  await look(page, "print");
+  await page.getByRole("button", { name: "Make the pages" }).click();
+  const keep = page.getByRole("link", { name: "keep them as a file" });
+  await keep.waitFor();
+  const [taken] = await Promise.all([page.waitForEvent("download"), keep.click()]);
+  const pdf = readFileSync(await taken.path(), "latin1");
+  assert.match(pdf, /^%PDF-/);
+  if (await page.evaluate(() => desk.asked.has("walk"))) {
+    // Letter is 612 by 792 points (ANSI/ASME Y14.1).
+    const boxes = [...pdf.matchAll(/MediaBox\s*\[\s*0 0 ([\d.]+) ([\d.]+)/g)].map(([, width, height]) => [Math.round(width), Math.round(height)].sort());
+    assert.ok(boxes.length > 0 && boxes.every(([width, height]) => width === 612 && height === 792), JSON.stringify(boxes));
+  }
+  await context.close();
+});
+
+test("what is unfinished is printed only when asked for", async () => {
+  const { page, context } = await sit(browser, served, "first-steps.draft");
+  await caretBehind(page, "leaving square to should");
+  await page.keyboard.type("q");
+  await settled(page);
+  await page.click("#print");
+  await page.getByRole("button", { name: "Make the pages" }).click();
+  await page.waitForFunction(() => /shouldqer|cannot|unfinished/i.test(document.querySelector("dialog [role=status]").textContent));
+  assert.equal(await page.getByRole("link", { name: "Open the pages" }).count(), 0);
+  await page.getByRole("checkbox", { name: "Unfinished as it is" }).check();
+  await page.getByRole("button", { name: "Make the pages" }).click();
+  await page.getByRole("link", { name: "keep them as a file" }).waitFor();
+  await context.close();
+});

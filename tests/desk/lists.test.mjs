@@ -1,0 +1,82 @@
+// What stands beside the drawing: seams and checks as they are judged, the walk of a seam, steps, and what changed.
+import assert from "node:assert/strict";
+import { after, before, test } from "node:test";
+import { caretBehind, launch, look, serve, settled, sit, isSite } from "./table.mjs";
+
+let served, browser;
+before(async () => { served = await serve(); browser = await launch(); });
+after(async () => { await browser?.close(); await served?.close(); });
+
+const lacks = async (page, form) => !(await page.evaluate((form) => desk.asked.has(form), form));
+
+test("seams and checks turn with the edit", async () => {
+  const { page, context } = await sit(browser, served, "deck-vest.draft");
+  assert.equal(await page.textContent("#seams-count"), "all 2 fit");
+  const side = page.locator('#seams details[data-key="side"]');
+  await side.locator("summary").click();
+  assert.match(await side.textContent(), /fits18 cm to 18 cm/);
+  assert.match(await side.locator(".notes").textContent(), /sections 9 cm to 9 cm, 9 cm to 9 cm/);
+  await look(page, "seams");
+  // Ease that the side does not have, and a width that it cannot be.
+  await caretBehind(page, "notch single at 9cm from back.underarm\n");
+  await page.keyboard.type("ease 5mm on front.side\n");
+  await page.evaluate(() => desk.editor.replace(desk.editor.text.replace("and 24cm\n", "and 18cm\n")));
+  await settled(page);
+  assert.equal(await page.textContent("#seams-count"), "1 of 2 fits");
+  assert.equal(await page.textContent("#checks-count"), "0 of 1 hold");
+  assert.ok(await side.evaluate((details) => details.classList.contains("fails")));
+  // An opened seam stays open.
+  assert.ok(await side.evaluate((details) => details.open));
+  await look(page, "seam-fails");
+  await context.close();
+});
+
+test("a seam is seen walked", async (t) => {
+  const { page, context } = await sit(browser, served, "womens-crew-shirt.draft");
+  if (await lacks(page, "walk")) return t.skip("the engine draws no walks yet");
+  await page.locator('#seams details[data-key="armhole"] summary').click();
+  await page.getByRole("button", { name: "See armhole walked" }).click();
+  await page.waitForSelector("dialog .shown svg path");
+  assert.ok(await page.locator("dialog .shown svg path").count() > 5);
+  await look(page, "walk");
+  await page.keyboard.press("Escape");
+  assert.equal(await page.locator("dialog").count(), 0);
+  await context.close();
+});
+
+test("steps lead to their sentences, and the drawing stands as after the one chosen", async (t) => {
+  const { page, context } = await sit(browser, served, "house-block.draft");
+  const steps = page.locator("#steps button");
+  assert.ok(await steps.count() > 2);
+  await steps.nth(1).click();
+  await settled(page);
+  const { line, step } = await page.evaluate(() => ({ line: desk.editor.view.state.doc.lineAt(desk.editor.caret).text, step: desk.view.steps[1].name }));
+  assert.ok(line.includes(`step "${step}"`), `${line} for ${step}`);
+  if (await lacks(page, "after")) return t.skip("the engine draws no step by itself yet");
+  await page.waitForSelector("#after:not([hidden])");
+  assert.match(await page.textContent("#after"), /As it stands after step 2/);
+  const paths = () => page.locator("#paper svg path[data-name]").count();
+  const second = await paths();
+  await look(page, "after-step");
+  await steps.last().click();
+  await page.waitForFunction(() => !document.querySelector("#after-words").textContent.includes("step 2,"));
+  assert.ok((await paths()) > second, `${await paths()} of ${second}`);
+  await page.click("#whole");
+  await page.waitForSelector("#after", { state: "hidden" });
+  await context.close();
+});
+
+test("what changed, in words and laid over", async (t) => {
+  const { page, context } = await sit(browser, served, "deck-vest.draft");
+  if (await lacks(page, "compare")) return t.skip("the engine compares nothing yet");
+  await caretBehind(page, "choose ease = 12");
+  await page.keyboard.type(".5");
+  await settled(page);
+  await page.click("#compare");
+  await page.waitForFunction(() => document.querySelector("dialog .words")?.textContent.length > 0);
+  assert.match(await page.textContent("dialog .words"), /ease: 12 cm → 12\.5 cm/);
+  assert.ok(await page.locator("dialog .shown svg path").count() > 0);
+  if (!isSite) assert.ok(await page.getByRole("button", { name: /^As in [0-9a-f]{7}/ }).count() === 1);
+  await look(page, "compared");
+  await context.close();
+});

@@ -1,0 +1,78 @@
+// The text: opened, coloured, told what is wrong with it at its place, and mended.
+import assert from "node:assert/strict";
+import { after, before, test } from "node:test";
+import { caretBehind, launch, look, serve, settled, sit, text } from "./table.mjs";
+
+let served, browser;
+before(async () => { served = await serve(); browser = await launch(); });
+after(async () => { await browser?.close(); await served?.close(); });
+
+test("the women's crew shirt opens, coloured by kind, and is well", async () => {
+  const { page, faults, context } = await sit(browser, served, "womens-crew-shirt.draft");
+  assert.equal(await page.textContent("#title"), "Women's crew shirt");
+  assert.equal(await page.textContent("#verdict"), "All well");
+  assert.ok(await page.isHidden("#messages"));
+  // Words, kinds, figures and texts each have a colour of their own.
+  const colour = (letters) => page.evaluate((letters) => {
+    const found = [...document.querySelectorAll(".cm-line span")].find((span) => span.textContent === letters);
+    return found && getComputedStyle(found).color;
+  }, letters);
+  const colours = await Promise.all(["choose", "panel", "10cm", '"all round"', "bust_ease"].map(colour));
+  assert.ok(colours.every(Boolean), `not coloured: ${colours}`);
+  assert.equal(new Set(colours).size, 5, `${colours}`);
+  await look(page, "opened");
+  assert.deepEqual(faults, []);
+  await context.close();
+});
+
+test("a misspelt name is told at its place, and one button mends it, to be undone in one", async () => {
+  const { page, faults, context } = await sit(browser, served, "womens-crew-shirt.draft");
+  const whole = await text(page);
+  await caretBehind(page, "= shirt_b");
+  await page.keyboard.type("x");
+  await settled(page);
+  const misspelt = await text(page);
+  assert.ok(misspelt.includes("shirt_bxody"));
+  assert.equal(await page.textContent("#verdict"), "1 error");
+  // The wavy line stands under these letters and no others.
+  assert.equal(await page.locator(".cm-lintRange-error").allTextContents().then((parts) => parts.join("")), "shirt_bxody");
+  assert.match(await page.textContent("#messages h3"), /^1 error$/);
+  const line = misspelt.slice(0, misspelt.indexOf("shirt_bxody")).split("\n").length;
+  assert.equal(await page.textContent("#messages .place"), `Line ${line}`);
+  // What is unfinished is said, and the paper with what can be drawn stays.
+  assert.match(await page.textContent("#unfinished"), new RegExp(`UNFINISHED: .*line ${line}`));
+  assert.equal(await page.locator("#paper svg").count(), 1);
+  await look(page, "misspelt");
+  await page.click("#messages .cure");
+  await settled(page);
+  assert.equal(await text(page), whole);
+  assert.equal(await page.textContent("#verdict"), "All well");
+  assert.ok(await page.isHidden("#unfinished"));
+  await page.click("#undo");
+  await settled(page);
+  assert.equal(await text(page), misspelt);
+  await page.click("#redo");
+  await settled(page);
+  assert.equal(await text(page), whole);
+  assert.deepEqual(faults, []);
+  await context.close();
+});
+
+test("errors stand before warnings, all counted, and each goes to its line", async () => {
+  const { page, context } = await sit(browser, served, "first-steps.draft");
+  const warnings = await page.evaluate(() => desk.view.messages.length);
+  assert.ok(warnings > 0, "the first steps have edges that nobody walks");
+  await caretBehind(page, "line shoulder = from neck_");
+  await page.keyboard.type("q");
+  await settled(page);
+  const told = await page.locator("#messages li.error, #messages li.warning").evaluateAll((list) => list.map((one) => one.className));
+  const errors = told.filter((one) => one === "error").length;
+  assert.ok(errors > 0);
+  assert.deepEqual(told, [...told].sort(), "errors first");
+  assert.match(await page.textContent("#messages h3"), new RegExp(`^${errors} errors?(, |$)`));
+  await caretBehind(page, "draft ");
+  await page.click("#messages .place >> nth=0");
+  const line = await page.evaluate(() => desk.editor.lineOf(desk.editor.line));
+  assert.equal(await page.textContent("#messages .place >> nth=0"), `Line ${line}`);
+  await context.close();
+});
