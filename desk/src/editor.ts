@@ -92,7 +92,7 @@ export class Editor {
           ...foldKeymap, ...defaultKeymap]),
         EditorView.lineWrapping,
         EditorView.contentAttributes.of({ "aria-label": "Text of the draft", tabindex: "0", spellcheck: "false", autocapitalize: "off" }),
-        EditorState.phrases.of({ "Control character": "Letter that cannot be seen" }),
+        EditorState.phrases.of({ "Control character": "Letter that cannot be seen", regexp: "as a pattern", "by word": "whole words" }),
         EditorView.updateListener.of((update) => {
           if (update.docChanged) ways.changed(true);
           if (update.docChanged || update.selectionSet) ways.moved();

@@ -145,7 +145,7 @@ export async function begin(engine: Engine): Promise<void> {
       verdict.replaceChildren(view.messages.length === 0 ? view.verdict : h("a", { href: "#messages" }, view.verdict));
     }
     verdict.className = view.well ? "well" : "wrong";
-    notice("unfinished", view.unfinished === null ? null : `${view.unfinished}. What can be drawn is drawn; nothing to cut from.`);
+    notice("unfinished", view.unfinished === null ? null : `${view.unfinished}. The rest is drawn; do not cut from it.`);
     if (isFresh) {
       lists.messages.show(view.messages.map((message) => [message, message.at ? editor.lineOf(message.at) : 0]));
       editor.tell(view.messages, (offer) => editor.put([offer]));
@@ -200,7 +200,7 @@ export async function begin(engine: Engine): Promise<void> {
     open: () => void drafts.choose().catch((fault: unknown) => news(why(fault))),
     save: () => void (engine.savesItself ? drafts.takeText() : drafts.save()),
     print: () => print(desk), take: () => take(desk, () => drafts.takeText()),
-    compare: () => void compare(desk, engine.files, drafts.opened), keys: () => showKeys(engine.savesItself),
+    compare: () => void compare(desk, engine.files, drafts.opened), keys: () => showKeys(engine.savesItself, (form) => asked.has(form)),
   };
   for (const [id, act] of Object.entries(acts)) at(id).addEventListener("click", act);
   for (const form of ["tidy", "define", "mentions", "rename", "compare"] as const) at(form).hidden = !asked.has(form);

@@ -14,6 +14,8 @@ export class Paper {
   readonly #rulers: Rulers;
   #picture: SVGSVGElement | null = null;
   #size = { width: 1, height: 1 };
+  /** How much of the table is seen, in pixels. */
+  #seen = { width: 0, height: 0 };
   /** What stands in the top left corner, and pixels a millimetre. */
   #x = 0;
   #y = 0;
@@ -30,7 +32,12 @@ export class Paper {
     readonly pressed: (element: Element | null, isTouch: boolean) => void,
   ) {
     this.#rulers = new Rulers(top, side);
-    new ResizeObserver(() => (this.#fitted ? this.fit() : this.#lay())).observe(table);
+    new ResizeObserver(([entry]) => {
+      // Kept, since to measure it anew would lay out a new drawing twice.
+      this.#seen = { width: entry?.contentRect.width ?? 0, height: entry?.contentRect.height ?? 0 };
+      if (this.#fitted) this.fit();
+      else this.#lay();
+    }).observe(table);
     matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => this.#lay());
     table.addEventListener("wheel", (event) => this.#wheel(event), { passive: false });
     table.addEventListener("pointerdown", (event) => this.#down(event));
@@ -48,11 +55,12 @@ export class Paper {
     picture.setAttribute("height", "100%");
     this.#rulers.unit = unit;
     this.#size = { width, height };
-    if (this.#picture) this.#picture.replaceWith(picture);
-    else this.table.append(picture);
+    const before = this.#picture;
     this.#picture = picture;
     if (this.#fitted) this.fit();
     else this.#lay();
+    if (before) before.replaceWith(picture);
+    else this.table.append(picture);
   }
 
   get picture(): SVGSVGElement | null {
@@ -65,7 +73,7 @@ export class Paper {
   }
 
   fit(): void {
-    const { width, height } = this.table.getBoundingClientRect();
+    const { width, height } = this.#seen;
     if (width === 0 || height === 0) return;
     const scale = Math.min((width - 2 * MARGIN) / this.#size.width, (height - 2 * MARGIN) / this.#size.height);
     this.#scale = Math.max(SMALLEST, scale);
@@ -77,7 +85,7 @@ export class Paper {
 
   /** Enlarges by a factor about a point of the table, else about its middle. */
   zoom(by: number, about?: { x: number; y: number }): void {
-    const { width, height } = this.table.getBoundingClientRect();
+    const { width, height } = this.#seen;
     const { x, y } = about ?? { x: width / 2, y: height / 2 };
     const scale = Math.min(LARGEST, Math.max(SMALLEST, this.#scale * by));
     this.#x += x / this.#scale - x / scale;
@@ -108,7 +116,7 @@ export class Paper {
   }
 
   #lay(): void {
-    const { width, height } = this.table.getBoundingClientRect();
+    const { width, height } = this.#seen;
     if (width === 0 || height === 0) return;
     const box = [this.#x, this.#y, width / this.#scale, height / this.#scale];
     this.#picture?.setAttribute("viewBox", box.map((figure) => figure.toFixed(3)).join(" "));
