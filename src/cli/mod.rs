@@ -6,6 +6,7 @@ mod compare;
 mod compare_log;
 mod compare_sides;
 mod completions;
+mod desk;
 mod disk;
 mod draw;
 mod draw_bodies;
@@ -54,6 +55,8 @@ enum Command {
     Lesson(lesson::Arguments),
     /// What changed between two drafts or revisions: in words, in figures, laid over each other
     Compare(compare::Arguments),
+    /// Write and draw a draft side by side, on a page in the browser
+    Desk(desk::Arguments),
     /// Draw a draft for each size of a table: table by size, grade rules, nested drawing
     Sizes(sizes::Arguments),
     /// Lay a draft's text out in the one canonical way, comments kept
@@ -143,6 +146,7 @@ fn ended(parsed: Result<Arguments, clap::Error>) -> End {
         Command::Draw(arguments) => draw::run(&arguments),
         Command::Lesson(arguments) => lesson::run(&arguments),
         Command::Compare(arguments) => compare::run(&arguments),
+        Command::Desk(arguments) => desk::run(&arguments),
         Command::Sizes(arguments) => sizes::run(&arguments),
         Command::Tidy(arguments) => tidy::run(&arguments),
         Command::Phrases(arguments) => phrases::run(&arguments),

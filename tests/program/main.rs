@@ -29,6 +29,7 @@ mod compare_git;
 mod compare_paper;
 mod cutting_table;
 mod damage;
+mod desk;
 mod docs;
 mod draw_options;
 mod files;

@@ -12,7 +12,7 @@
 
 mod doors;
 mod read;
-mod repository;
+pub mod repository;
 
 #[path = "../../../src/cli/git/doors.rs"]
 mod list;
