@@ -1,7 +1,7 @@
 //! Files of the folder that change while the desk is open, by whomever. They are looked at twice a second: every disk can be
 //! looked at, and a folder of drafts is small.
 
-use super::drafts::Drafts;
+use super::drafts::{Drafts, Seen};
 use serde::Serialize;
 use std::collections::BTreeMap;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -47,9 +47,8 @@ pub(super) struct Since {
 }
 
 impl Changes {
-    /// Looks at the folder for as long as the program runs.
-    pub(super) fn watch(&self, drafts: &Drafts) {
-        let mut before = drafts.seen();
+    /// Looks at the folder, which was as `before` says, for as long as the program runs.
+    pub(super) fn watch(&self, drafts: &Drafts, mut before: Seen) {
         loop {
             thread::sleep(BETWEEN_LOOKS);
             let seen = drafts.seen();

@@ -23,6 +23,9 @@ pub(super) struct Drafts {
     writing: Mutex<()>,
 }
 
+/// Files by their paths, with when each was written last, and how long it is.
+pub(super) type Seen = BTreeMap<String, (Option<SystemTime>, u64)>;
+
 /// A file of the folder.
 #[derive(Debug, Serialize)]
 pub(super) struct Listed {
@@ -74,6 +77,11 @@ impl Drafts {
         }
     }
 
+    /// The folder.
+    pub(super) fn folder(&self) -> &Path {
+        &self.folder
+    }
+
     /// What the folder is called.
     pub(super) fn name(&self) -> String {
         let name = self.folder.file_name();
@@ -87,7 +95,7 @@ impl Drafts {
     }
 
     /// The same with when each was written last, and how long it is.
-    pub(super) fn seen(&self) -> BTreeMap<String, (Option<SystemTime>, u64)> {
+    pub(super) fn seen(&self) -> Seen {
         let mut found = BTreeMap::new();
         let mut open = vec![(self.folder.clone(), String::new(), 0)];
         while let Some((folder, before, depth)) = open.pop() {

@@ -66,23 +66,25 @@ fn served(arguments: &Arguments) -> Result<Infallible, End> {
         told::line(&why);
         End::NoFile
     })?;
+    let drafts = Drafts::new(folder);
+    let before = drafts.seen();
     let first = door.first_address();
     told::report(&format!(
         "{first}\nThe desk for the drafts in {}. Open this address in a browser; end the program to leave.\n",
-        folder.display()
+        drafts.folder().display()
     ));
     if !arguments.no_open && open::that_detached(&first).is_err() {
         told::line("no browser could be opened: open the address by hand.");
     }
     let table = Table {
         door,
-        drafts: Drafts::new(folder),
+        drafts,
         changes: Changes::default(),
         desks: Desks::default(),
         opens,
     };
     thread::scope(|scope| {
-        scope.spawn(|| table.changes.watch(&table.drafts));
+        scope.spawn(|| table.changes.watch(&table.drafts, before));
         for _ in 1..HANDS {
             let hand = thread::Builder::new().stack_size(STACK);
             // With fewer hands the desk is slower, and no worse.

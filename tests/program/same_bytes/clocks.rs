@@ -4,14 +4,28 @@ use std::path::{Path, PathBuf};
 
 /// Words that read the surroundings, and the files that may: what they read is told on the terminal and stands in no file.
 const READS: [(&str, &[&str]); 10] = [
-    ("SystemTime", &[]),
-    ("Instant", &["src/cli/progress.rs", "src/cli/waiting.rs"]),
-    ("Duration", &["src/cli/progress.rs", "src/cli/waiting.rs"]),
+    ("SystemTime", &["src/cli/desk/drafts.rs"]),
+    (
+        "Instant",
+        &[
+            "src/cli/desk/changes.rs",
+            "src/cli/progress.rs",
+            "src/cli/waiting.rs",
+        ],
+    ),
+    (
+        "Duration",
+        &[
+            "src/cli/desk/changes.rs",
+            "src/cli/progress.rs",
+            "src/cli/waiting.rs",
+        ],
+    ),
     (
         "RandomState",
         &["crates/language/src/syntax/parser/context.rs"],
     ),
-    ("DefaultHasher", &[]),
+    ("DefaultHasher", &["src/cli/desk/drafts.rs"]),
     ("thread_rng", &[]),
     (
         "available_parallelism",
