@@ -36,9 +36,7 @@ export class Bodies {
     if (path !== "") {
       try {
         const { text } = await this.files.read(path);
-        const body = { table: path, text, name: "" };
-        const { names, said } = await this.desk.json<{ names: string[]; said: string | null }>("bodies", { body });
-        say(this.#said, said ?? "");
+        const { names } = await this.desk.json<{ names: string[] }>("bodies", { table: path, csv: text, body: null });
         this.#table = { path, text };
         this.#offer(names);
       } catch (fault) {

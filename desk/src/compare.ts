@@ -22,8 +22,8 @@ export async function compare(desk: Desk, files: Files, opened: string): Promise
     }
   };
   const committed = await files.committed(desk.path).catch(() => null);
-  const sides = h("p", { class: "ends" }, button("As it was opened", () => void show(opened, "the text as it was opened")),
-    committed ? button(`As in ${committed.of}`, () => void show(committed.text, committed.of)) : null);
+  const sides = h("p", { class: "ends" }, button("Against the text as it was opened", () => void show(opened, "the text as it was opened")),
+    committed ? button(`Against ${committed.of}`, () => void show(committed.text, committed.of)) : null);
   const { box } = dialog("What changed", sides, said, h("div", { class: "compared" }, words, place));
   box.classList.add("wide");
   await (committed ? show(committed.text, committed.of) : show(opened, "the text as it was opened"));

@@ -91,12 +91,19 @@ export class Desk {
   async #viewOf(question: Question): Promise<{ view: View; trouble: string | null }> {
     const ask = (values: string[]) => this.asked.json<View>({ ...question, values });
     const values = question.values ?? [];
-    const view = await ask(values);
-    if (view.picture !== null || values.length === 0) return { view, trouble: null };
+    if (values.length === 0) return { view: await ask(values), trouble: null };
+    let view: View | null = null;
+    let trouble: string | null = null;
+    try {
+      view = await ask(values);
+    } catch (fault) {
+      trouble = why(fault);
+    }
+    if (view?.picture) return { view, trouble };
     const bare = await ask([]);
     const has = (value: string) => bare.choices.some(({ name }) => value.startsWith(`${name}=`));
     const gone = values.filter((value) => !has(value));
-    if (gone.length === 0) return { view, trouble: null };
+    if (gone.length === 0) return { view: view ?? bare, trouble };
     const left = values.filter(has);
     return {
       view: left.length === 0 ? bare : await ask(left),

@@ -139,9 +139,12 @@ export class Editor {
   select(place: Place, focus: boolean): void {
     const length = this.view.state.doc.length;
     const anchor = Math.min(place.from, length);
+    // Of a block only its head is lit.
+    const brace = this.text.slice(anchor, place.to).indexOf("{");
+    const end = brace === -1 ? place.to : anchor + brace;
     this.view.dispatch({
       selection: { anchor },
-      effects: [EditorView.scrollIntoView(anchor, { y: "center" }), lit.of([{ from: anchor, to: Math.min(place.to, length) }])],
+      effects: [EditorView.scrollIntoView(anchor, { y: "center" }), lit.of([{ from: anchor, to: Math.min(end, length) }])],
     });
     if (focus) this.view.focus();
   }

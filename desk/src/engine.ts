@@ -78,6 +78,8 @@ export interface Question {
   at?: number;
   to?: string;
   with?: string;
+  table?: string;
+  csv?: string;
 }
 
 /** A file's bytes, or what is wrong in words. */
@@ -146,8 +148,8 @@ export class Asked {
   /** Learns which forms the engine has, from a draft that has nothing. */
   async learn(): Promise<void> {
     const probe = async (form: Form) => {
-      const answer = await this.engine.ask({ name: "none.draft", text: "edition 1\n", form, at: 0, to: "a", step: 1, seam: "a", with: "" });
-      if ("wrong" in answer && answer.wrong.includes("there is no form")) this.#lacks.add(form);
+      const answer = await this.engine.ask({ name: "none.draft", text: "edition 1\n", form, at: 0, to: "a", step: 1, seam: "a", with: "", table: "a", csv: "" });
+      if ("wrong" in answer && answer.wrong.includes("unknown variant")) this.#lacks.add(form);
     };
     await Promise.all(MAY_LACK.map(probe));
   }

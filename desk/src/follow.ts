@@ -48,6 +48,37 @@ export class Follow {
     return this.#show(here.flatMap((name) => this.#things.get(name) ?? []));
   }
 
+  /** A small picture of what the sentence at a place has drawn, lit on its pieces. */
+  small(place: Place): SVGSVGElement | null {
+    const drawn = this.#view?.drawn ?? {};
+    const lit = this.#names.filter((name) => {
+      const of = drawn[name];
+      return of !== undefined && of.from <= place.from && place.to <= of.to;
+    }).flatMap((name) => this.#things.get(name) ?? []).filter((thing) => thing.localName === "path");
+    const [whole] = lit;
+    const root = whole?.closest("svg");
+    if (!whole || !root) return null;
+    const pieces = new Set(lit.map((thing) => thing.getAttribute("data-piece")));
+    const lines = [...root.querySelectorAll("path[data-piece]")].filter((thing) => pieces.has(thing.getAttribute("data-piece")));
+    const boxes = lines.map((thing) => (thing as SVGPathElement).getBBox());
+    const left = Math.min(...boxes.map(({ x }) => x));
+    const top = Math.min(...boxes.map(({ y }) => y));
+    const wide = Math.max(...boxes.map(({ x, width }) => x + width)) - left;
+    const high = Math.max(...boxes.map(({ y, height }) => y + height)) - top;
+    const small = document.createElementNS("http://www.w3.org/2000/svg", "svg");
+    small.setAttribute("viewBox", `${left - 5} ${top - 5} ${wide + 10} ${high + 10}`);
+    small.setAttribute("class", "picture");
+    small.setAttribute("aria-hidden", "true");
+    // Drawn as large as a thumb: 200 pixels.
+    small.style.setProperty("--pixel", `${Math.max(wide, high) / 200}px`);
+    for (const line of lines) {
+      const copy = line.cloneNode() as Element;
+      copy.classList.toggle("lit", lit.includes(line));
+      small.append(copy);
+    }
+    return small;
+  }
+
   /** Lights up one thing alone. */
   lightName(name: string): Element[] {
     return this.#show(this.#things.get(name) ?? []);

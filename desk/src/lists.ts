@@ -87,7 +87,7 @@ export class Lists {
       h("summary", {}, h("span", { class: "name" }, seam.said), " ", h("span", { class: "verdict" }, seam.verdict),
         h("span", { class: "figures" }, seam.lengths.join(" to "))),
       h("ul", { class: "notes" }, ...seam.lines.map((line) => h("li", {}, line))),
-      walk ? button("See it walked", () => walk(seam), { "aria-label": `See ${seam.said} walked` }) : null);
+      walk ? button("See it walked", () => walk(seam), { "aria-label": `See it walked: ${seam.said}` }) : null);
   }
 }
 

@@ -37,7 +37,7 @@ export async function begin(engine: Engine): Promise<void> {
       if (words !== null) isTrue(true);
     },
   });
-  const words = new Words(desk, news);
+  const words = new Words(desk, news, (place) => follow.small(place));
   const paper = new Paper(table, at("ruler-top"), at("ruler-side"), (thing, isTouch) => {
     const name = thing && follow.nameOf(thing);
     if (name) pick(name, !isTouch);
@@ -165,7 +165,7 @@ export async function begin(engine: Engine): Promise<void> {
         if (!desk.isWaiting) isTrue(true);
       });
       const { viewed } = desk;
-      void words.beside(() => editor.text === viewed);
+      words.beside(() => editor.text === viewed);
     }
   }
 
@@ -203,6 +203,13 @@ export async function begin(engine: Engine): Promise<void> {
     compare: () => void compare(desk, engine.files, drafts.opened), keys: () => showKeys(engine.savesItself, (form) => asked.has(form)),
   };
   for (const [id, act] of Object.entries(acts)) at(id).addEventListener("click", act);
+  const menu = at<HTMLDetailsElement>("caret");
+  menu.addEventListener("click", ({ target }) => {
+    if (target instanceof HTMLButtonElement) menu.open = false;
+  });
+  menu.addEventListener("focusout", ({ relatedTarget }) => {
+    if (!(relatedTarget instanceof Node && menu.contains(relatedTarget))) menu.open = false;
+  });
   for (const form of ["tidy", "define", "mentions", "rename", "compare"] as const) at(form).hidden = !asked.has(form);
   at("caret").hidden = !["define", "mentions", "rename"].some((form) => asked.has(form as "define"));
   at("bodies-part").hidden = !asked.has("bodies");

@@ -4,13 +4,17 @@ import type { KeyBinding, Tooltip } from "@codemirror/view";
 import { button, dialog, h, say, why } from "./dom";
 import type { Desk } from "./desk";
 import type { Offer, Place } from "./engine";
-import { pictureOf } from "./picture";
 
-interface Told { at: Place; title: string; lines: string[]; picture: string | null }
-type Defined = { at: Place } | { elsewhere: string; text: string };
+interface Told { at: Place; title: string; lines: string[] }
+type Defined = { at: Place } | { elsewhere: { said: string; text: string } };
+
+const PAUSE = 200;
 
 export class Words {
-  constructor(readonly desk: Desk, readonly tell: (words: string) => void) {}
+  /** `small` draws what the sentence at a place drew, with its piece, as large as a thumb. */
+  constructor(readonly desk: Desk, readonly tell: (words: string) => void, readonly small: (at: Place) => SVGSVGElement | null) {}
+
+  #pause: ReturnType<typeof setTimeout> | undefined;
 
   readonly keys: KeyBinding[] = [
     { key: "Mod-Enter", run: () => this.#does(() => this.define()) },
@@ -45,11 +49,13 @@ export class Words {
     if (!desk.asked.has("hover")) return null;
     const told = await desk.json<Told | null>("hover", { at: pos }).catch(() => null);
     if (!told) return null;
+    const defined = desk.asked.has("define") ? await desk.json<Defined | null>("define", { at: pos }).catch(() => null) : null;
+    const picture = defined && "at" in defined ? this.small(defined.at) : null;
     return {
       pos: told.at.from, end: told.at.to, above: true,
       create: () => {
         const dom = h("div", { class: "hover" }, h("strong", {}, told.title), ...told.lines.map((line) => h("p", {}, line)));
-        if (told.picture) dom.append(pictureOf(told.picture));
+        if (picture) dom.append(picture);
         return { dom };
       },
     };
@@ -60,7 +66,7 @@ export class Words {
     const told = desk.asked.has("define") ? await desk.json<Defined | null>("define", { at: desk.editor.caret }) : null;
     if (!told) return this.tell("Nothing that is drawn stands at the caret.");
     if ("at" in told) return desk.editor.select(told.at, true);
-    dialog(told.elsewhere, h("pre", {}, told.text));
+    dialog(told.elsewhere.said, h("pre", {}, told.elsewhere.text));
   }
 
   async mentions(): Promise<void> {
@@ -106,8 +112,13 @@ export class Words {
     this.tell(isTidy ? "The text is tidy." : "The text is laid out anew.");
   }
 
-  /** Figures beside the text, and what folds, after an answer. */
-  async beside(isStill: () => boolean): Promise<void> {
+  /** Figures beside the text, and what folds: after a pause, so that the next keystroke does not wait for them. */
+  beside(isStill: () => boolean): void {
+    clearTimeout(this.#pause);
+    this.#pause = setTimeout(() => void this.#beside(isStill), PAUSE);
+  }
+
+  async #beside(isStill: () => boolean): Promise<void> {
     const { asked, editor, view } = this.desk;
     const steps = view?.steps.map(({ at }) => at) ?? [];
     const figures = asked.has("figures") ? await this.desk.json<{ at: number; text: string }[]>("figures").catch(() => []) : [];

@@ -85,7 +85,7 @@ test("by keyboard alone: misspelt, mended, a choice moved, a seam opened, the pa
   await press("Control+p");
   await page.waitForSelector("dialog[open]");
   await press("Escape");
-  assert.equal(await page.locator("dialog").count(), 0);
+  await page.locator("dialog").waitFor({ state: "detached" });
   // Wherever the keyboard stands, it is seen.
   await press("Shift+F6");
   for (let count = 0; count < 12; count++) {

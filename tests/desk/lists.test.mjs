@@ -35,12 +35,12 @@ test("a seam is seen walked", async (t) => {
   const { page, context } = await sit(browser, served, "womens-crew-shirt.draft");
   if (await lacks(page, "walk")) return t.skip("the engine draws no walks yet");
   await page.locator('#seams details[data-key="armhole"] summary').click();
-  await page.getByRole("button", { name: "See armhole walked" }).click();
-  await page.waitForSelector("dialog .shown svg path");
+  await page.getByRole("button", { name: "See it walked: armhole" }).click();
+  await page.waitForSelector("dialog .shown svg path", { state: "attached" });
   assert.ok(await page.locator("dialog .shown svg path").count() > 5);
   await look(page, "walk");
   await page.keyboard.press("Escape");
-  assert.equal(await page.locator("dialog").count(), 0);
+  await page.locator("dialog").waitFor({ state: "detached" });
   await context.close();
 });
 
@@ -76,7 +76,7 @@ test("what changed, in words and laid over", async (t) => {
   await page.waitForFunction(() => document.querySelector("dialog .words")?.textContent.length > 0);
   assert.match(await page.textContent("dialog .words"), /ease: 12 cm → 12\.5 cm/);
   assert.ok(await page.locator("dialog .shown svg path").count() > 0);
-  if (!isSite) assert.ok(await page.getByRole("button", { name: /^As in [0-9a-f]{7}/ }).count() === 1);
+  if (!isSite) assert.ok(await page.getByRole("button", { name: /^Against [0-9a-f]{7}/ }).count() === 1);
   await look(page, "compared");
   await context.close();
 });
