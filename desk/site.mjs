@@ -26,17 +26,24 @@ if (here === page) throw new Error("index.html names no engine");
 writeFileSync(join(site, "index.html"), here);
 for (const file of ["desk.js", "desk.css", "icon.svg", "LICENCES.txt"]) copyFileSync(join(root, "assets/desk", file), join(site, file));
 
-// Drafts and tables of the examples, each by its path below their folder.
-const examples = {};
-const gather = (folder) => {
-  for (const name of readdirSync(join(root, "examples", folder)).sort()) {
-    const path = folder === "" ? name : `${folder}/${name}`;
-    if (statSync(join(root, "examples", path)).isDirectory()) gather(path);
-    else if (/\.(draft|csv)$/.test(name)) examples[path] = readFileSync(join(root, "examples", path), "utf8");
-  }
-};
-gather("");
-writeFileSync(join(site, "examples.json"), JSON.stringify(examples));
+/** Drafts and tables of a folder, each by its path below it, with `under` before it. */
+function gather(folder, under) {
+  const found = {};
+  const look = (path) => {
+    for (const name of readdirSync(join(root, folder, path)).sort()) {
+      const below = path === "" ? name : `${path}/${name}`;
+      if (statSync(join(root, folder, below)).isDirectory()) look(below);
+      else if (/\.(draft|csv)$/.test(name)) found[`${under}${below}`] = readFileSync(join(root, folder, below), "utf8");
+    }
+  };
+  look("");
+  return found;
+}
+// The library is fetched when somebody opens a part of it.
+const library = gather("stdlib", "library/");
+const parts = Object.keys(library).filter((path) => path.endsWith(".draft"));
+writeFileSync(join(site, "examples.json"), JSON.stringify({ examples: gather("examples", ""), library: parts }));
+writeFileSync(join(site, "library.json"), JSON.stringify(Object.fromEntries(parts.map((path) => [path, library[path]]))));
 
 const common = { bundle: true, minify: true, format: "iife", target: ["es2022"], charset: "utf8", logLevel: "warning" };
 await build({ ...common, entryPoints: ["src/worker.ts"], outfile: join(site, "worker.js") });
@@ -46,11 +53,13 @@ for (const file of files) mark.update(file).update(readFileSync(join(site, file)
 const define = { FILES: JSON.stringify(["./", ...files]), MARK: JSON.stringify(mark.digest("hex").slice(0, 16)) };
 await build({ ...common, entryPoints: ["src/sw.ts"], outfile: join(site, "sw.js"), define });
 
+// What is fetched before anything is seen is told apart from what follows it.
+const LATER = ["library.json", "LICENCES.txt", "sw.js"];
 const sums = [0, 0, 0];
 for (const file of readdirSync(site).sort()) {
   const bytes = readFileSync(join(site, file));
   const sizes = [bytes.length, gzipSync(bytes, { level: 9 }).length, brotliCompressSync(bytes).length];
-  sizes.forEach((size, at) => (sums[at] += size));
-  console.log(file.padEnd(18), ...sizes.map((size) => String(size).padStart(9)));
+  if (!LATER.includes(file)) sizes.forEach((size, at) => (sums[at] += size));
+  console.log(file.padEnd(18), ...sizes.map((size) => String(size).padStart(9)), LATER.includes(file) ? " later" : "");
 }
-console.log("whole".padEnd(18), ...sums.map((size) => String(size).padStart(9)), " bytes, gzip, brotli");
+console.log("first load".padEnd(18), ...sums.map((size) => String(size).padStart(9)), " bytes, gzip, brotli");

@@ -85,8 +85,8 @@ export interface Question {
 /** A file's bytes, or what is wrong in words. */
 export type Answer = { bytes: Uint8Array } | { wrong: string };
 
-export interface Listed { path: string; mark: string }
-export interface Listing { folder: string; root: string; files: Listed[]; opens: string | null }
+export interface Listed { path: string }
+export interface Listing { folder: string; files: Listed[]; opens: string | null }
 export interface Kept { text: string; mark: string }
 export type Saved = { mark: string } | { clash: Kept };
 

@@ -6,6 +6,8 @@ import { merged, settle, whole } from "./merge";
 
 /** After a pause of so many milliseconds the browser keeps what stands in the text. */
 const PAUSE = 600;
+/** Where the parts of the library stand, where they can be opened. */
+const LIBRARY = "library/";
 const NEW = 'edition 1\ndraft "A new draft"\nunit cm\n';
 
 export class Drafts {
@@ -170,13 +172,18 @@ export class Drafts {
       if (failed === null) box.close();
       else say(wrong, failed);
     };
-    const list = files.filter(({ path }) => path.endsWith(".draft")).map(({ path }) =>
+    const link = ({ path }: Listed) =>
       h("li", {}, h("a", { href: `?draft=${encodeURIComponent(path)}`, "aria-current": path === this.desk.path ? "page" : "false", click: (event) => {
         event.preventDefault();
         box.close();
         void this.open(path);
-      } }, path)));
-    const { box } = dialog("Drafts", h("p", { class: "soft" }, `In ${folder}`), h("ul", { class: "drafts" }, ...list),
+      } }, path));
+    const drafts = files.filter(({ path }) => path.endsWith(".draft"));
+    const library = drafts.filter(({ path }) => path.startsWith(LIBRARY));
+    const own = drafts.filter(({ path }) => !path.startsWith(LIBRARY));
+    const { box } = dialog("Drafts", h("p", { class: "soft" }, `In ${folder}`), h("ul", { class: "drafts" }, ...own.map(link)),
+      library.length === 0 ? null : h("details", {}, h("summary", {}, "The library, and a draft for each of its acts"),
+        h("ul", { class: "drafts" }, ...library.map(link))),
       this.savesItself ? h("p", {}, h("label", { for: "from-device" }, "From this device "), this.#fromDevice(() => box.close())) : null,
       h("h3", {}, "A new one"), h("p", {}, h("label", { for: "new-name" }, "Name "), name), wrong,
       h("p", { class: "ends" }, button("Begin it empty", () => void make(NEW)),

@@ -45,39 +45,52 @@ function markOf(text: string): string {
   return mark.toString(16);
 }
 
-class Browser implements Files {
-  readonly #examples: Promise<Record<string, string>>;
+/** What came with the page: examples, and the names of the library's parts, whose texts are fetched when one is opened. */
+interface Came { examples: Record<string, string>; library: string[] }
 
-  constructor() {
-    this.#examples = fetch("examples.json").then((answer) => answer.json() as Promise<Record<string, string>>);
-  }
+async function fetched<T>(file: string): Promise<T> {
+  const answer = await fetch(file);
+  if (!answer.ok) throw new Error(`${file} cannot be fetched: ${answer.status}.`);
+  return (await answer.json()) as T;
+}
+
+class Browser implements Files {
+  readonly #came = fetched<Came>("examples.json");
+  #library: Promise<Record<string, string>> | undefined;
 
   #kept(path: string): string | null {
     return localStorage.getItem(KEPT + path);
   }
 
+  /** The text as it came with the page. */
+  async #asCame(path: string): Promise<string | undefined> {
+    const { examples, library } = await this.#came;
+    if (!library.includes(path)) return examples[path];
+    return (await (this.#library ??= fetched("library.json")))[path];
+  }
+
   async list(): Promise<Listing> {
-    const paths = new Set(Object.keys(await this.#examples));
+    const { examples, library } = await this.#came;
+    const paths = new Set([...Object.keys(examples), ...library]);
     for (let at = 0; at < localStorage.length; at++) {
       const key = localStorage.key(at);
       if (key?.startsWith(KEPT)) paths.add(key.slice(KEPT.length));
     }
-    const files = await Promise.all([...paths].sort().map(async (path) => ({ path, mark: (await this.read(path)).mark })));
-    return { folder: "this browser", root: "", files, opens: null };
+    return { folder: "this browser", files: [...paths].sort().map((path) => ({ path })), opens: null };
   }
 
   async read(path: string): Promise<Kept> {
-    const text = this.#kept(path) ?? (await this.#examples)[path];
+    const text = this.#kept(path) ?? (await this.#asCame(path));
     if (text === undefined) throw new Error(`There is no ${path} here.`);
     return { text, mark: markOf(text) };
   }
 
   async write(path: string, text: string, was: string | null): Promise<Saved> {
-    const examples = await this.#examples;
-    const before = this.#kept(path) ?? examples[path] ?? null;
+    const came = await this.#asCame(path);
+    const before = this.#kept(path) ?? came ?? null;
     if (before !== null && markOf(before) !== was) return { clash: { text: before, mark: markOf(before) } };
     try {
-      if (text === examples[path]) localStorage.removeItem(KEPT + path);
+      if (text === came) localStorage.removeItem(KEPT + path);
       else localStorage.setItem(KEPT + path, text);
     } catch {
       throw new Error("The browser has no room left for drafts: save this one as a file.");
@@ -93,9 +106,9 @@ class Browser implements Files {
   }
 
   async committed(path: string): Promise<{ text: string; of: string }> {
-    const text = (await this.#examples)[path];
+    const text = await this.#asCame(path);
     if (text === undefined) throw new Error("This draft has no earlier text here.");
-    return { text, of: "the example as it came" };
+    return { text, of: "the text as it came with the page" };
   }
 }
 

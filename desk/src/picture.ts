@@ -74,6 +74,9 @@ export function pictureOf(text: string): SVGSVGElement {
   picture.classList.add("picture");
   picture.setAttribute("role", "img");
   picture.setAttribute("aria-label", picture.querySelector("title")?.textContent?.trim() || "The drawing");
+  // As large as a hand's breadth, until somebody says how large.
+  const [, , width = 1, height = 1] = (picture.getAttribute("viewBox") ?? "").split(/[ ,]+/).map(Number);
+  picture.style.setProperty("--pixel", `${Math.max(width, height) / 600}px`);
   // Its title is the label; as an element it would hang over the drawing wherever the hand rests.
   picture.querySelector("title")?.remove();
   return picture;

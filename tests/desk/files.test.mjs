@@ -31,8 +31,10 @@ const keep = async (page) => {
 test("a draft is opened from the list, and saved", async () => {
   const { page, faults, context } = await sit(browser, served, "first-steps.draft");
   await page.click("#open");
+  await page.waitForSelector("dialog .drafts a");
   const drafts = await page.locator("dialog .drafts a").allTextContents();
-  assert.ok(drafts.includes("deck-vest.draft") && drafts.some((one) => one.startsWith("house/styles/")));
+  assert.ok(drafts.includes("deck-vest.draft"));
+  assert.ok(drafts.some((one) => one.startsWith("house/styles/")));
   await look(page, "drafts");
   await page.getByRole("link", { name: "deck-vest.draft" }).click();
   await settled(page);
@@ -100,7 +102,7 @@ test("what changed elsewhere in the same line is asked about: both texts are sho
     // Before the pause in which the browser keeps it.
     await page.evaluate(async () => {
       const path = "half-circle-skirt.draft";
-      const examples = await (await fetch("examples.json")).json();
+      const { examples } = await (await fetch("examples.json")).json();
       localStorage.setItem(`oaktag-draft:${path}`, examples[path].replace('draft "', 'draft "Theirs: '));
     });
   } else {
@@ -128,7 +130,7 @@ test("a clash left open loses nothing", async () => {
   await page.evaluate(() => desk.editor.view.dispatch(desk.editor.view.state.replaceSelection("Mine: ")));
   if (isSite) {
     await page.evaluate(async () => {
-      const examples = await (await fetch("examples.json")).json();
+      const { examples } = await (await fetch("examples.json")).json();
       localStorage.setItem("oaktag-draft:trousers.draft", examples["trousers.draft"].replace('draft "', 'draft "Theirs: '));
     });
   } else {
@@ -143,6 +145,18 @@ test("a clash left open loses nothing", async () => {
     ? await page.evaluate(() => localStorage.getItem("oaktag-draft:trousers.draft"))
     : readFileSync(join(served.folder, "trousers.draft"), "utf8");
   assert.ok(there.includes("Theirs: "));
+  await context.close();
+});
+
+test("the library can be read, and a draft for each of its acts drawn", { skip: !isSite && "the program's folder holds no library" }, async () => {
+  const { page, context } = await sit(browser, served, "first-steps.draft");
+  await page.click("#open");
+  await page.getByText("The library, and a draft for each of its acts").click();
+  await look(page, "library");
+  await page.getByRole("link", { name: "library/examples/box_pleat.draft" }).click();
+  await page.waitForFunction(() => document.querySelector("#file").textContent === "library/examples/box_pleat.draft");
+  await settled(page);
+  assert.ok(await page.locator("#paper path[data-name]").count() > 0);
   await context.close();
 });
 
@@ -181,7 +195,9 @@ test("the pages are made for the sheet chosen, and opened", async () => {
   await page.click("#print");
   await page.getByRole("combobox", { name: "On" }).selectOption("letter");
   await look(page, "print");
-  await page.getByRole("button", { name: "Make the pages" }).click();
+  const [opened] = await Promise.all([context.waitForEvent("page"), page.getByRole("button", { name: "Make the pages" }).click()]);
+  assert.match(opened.url(), /^blob:|^about:blank$|^$/);
+  assert.match(await page.textContent("dialog [role=status]"), /open in another window/);
   const keep = page.getByRole("link", { name: "keep them as a file" });
   await keep.waitFor();
   const [taken] = await Promise.all([page.waitForEvent("download"), keep.click()]);
