@@ -26,7 +26,9 @@ class Figure extends WidgetType {
     return other.text === this.text;
   }
   toDOM(): HTMLElement {
-    return h("span", { class: "beside", "aria-hidden": "true" }, ` = ${this.text}`);
+    // One figure stays whole; of many a line may break between them.
+    const whole = this.text.replaceAll(/(?<!,) /g, "\u00a0");
+    return h("span", { class: "beside", "aria-hidden": "true" }, ` =\u00a0${whole}`);
   }
 }
 

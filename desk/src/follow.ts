@@ -6,10 +6,19 @@ export class Follow {
   #lit: Element[] = [];
   #view: View | null = null;
   #names: string[] = [];
+  /** Names of what sentences drew, shortest first, by the last of their words. */
+  #byLast = new Map<string, string[]>();
 
   /** Learns what the new picture shows. */
   learn(view: View, picture: Element | null): void {
     this.#view = view;
+    this.#byLast = new Map();
+    for (const name of Object.keys(view.drawn).sort((a, b) => a.length - b.length)) {
+      const last = name.slice(name.lastIndexOf(".") + 1);
+      const known = this.#byLast.get(last);
+      if (known) known.push(name);
+      else this.#byLast.set(last, [name]);
+    }
     this.#things = new Map();
     this.#show([]);
     for (const thing of picture?.querySelectorAll("[data-name]") ?? []) {
@@ -31,7 +40,18 @@ export class Follow {
     const { drawn } = this.#view;
     // An edge made by an act may be a part of one that bears a number more: `hem_2` of `hem`.
     const bare = name.replace(/_\d+$/, "");
-    return [`${panel}.${name}`, name, `${piece}.${name}`, `${panel}.${bare}`, bare].find((one) => Object.hasOwn(drawn, one)) ?? null;
+    return [`${panel}.${name}`, name, `${piece}.${name}`, `${panel}.${bare}`, bare].find((one) => Object.hasOwn(drawn, one))
+      // Of a panel that holds others, the one nearest to the top.
+      ?? this.#byLast.get(name)?.find((one) => one.startsWith(`${panel}.`))
+      ?? null;
+  }
+
+  /** The sentence of the text that made the sheet on which a thing lies: for what was drawn elsewhere, and traced. */
+  sheetOf(thing: Element, text: string): Place | null {
+    const piece = thing.getAttribute("data-piece") ?? "";
+    const sheet = (this.#view?.panels[piece] ?? piece).split(".")[0] ?? "";
+    const made = [...text.matchAll(/^[ \t]*panel[ \t]+([\p{L}\p{N}_]+).*$/gmu)].filter(([, name]) => name === sheet).pop();
+    return made ? { from: made.index, to: made.index + made[0].length } : null;
   }
 
   sentenceOf(name: string): Place | null {

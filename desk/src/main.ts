@@ -40,8 +40,11 @@ export async function begin(engine: Engine): Promise<void> {
   const words = new Words(desk, news, (place) => follow.small(place));
   const paper = new Paper(table, at("ruler-top"), at("ruler-side"), (thing, isTouch) => {
     const name = thing && follow.nameOf(thing);
-    if (name) pick(name, !isTouch);
-    else say(at("named"), thing ? "Drawn by an act, in no sentence of this text." : "");
+    if (name) return pick(name, !isTouch);
+    const sheet = thing && desk.viewed === editor.text ? follow.sheetOf(thing, editor.text) : null;
+    if (sheet) editor.select(sheet, !isTouch);
+    const called = thing ? spoken(thing.getAttribute("data-name") ?? "") : "";
+    say(at("named"), !thing ? "" : sheet ? `${called}, on the sheet of line ${editor.lineOf(sheet)}` : `${called}, of no sentence of this text`);
   });
   const editor = new Editor(at("editor"), {
     changed: (byHand) => {

@@ -36,8 +36,9 @@ export class Words {
       const { from, options } = await desk.json<{ from: number; options: { label: string; kind: string; detail: string; insert: string }[] }>(
         "complete", { at: context.pos });
       if (context.aborted) return null;
-      const offered = options.map(({ label, kind, detail, insert }): Completion =>
-        ({ label, detail: [kind, detail].filter((one) => one).join(", "), apply: insert.includes("${") ? snippet(insert) : insert }));
+      const offered = options.map(({ label, kind, detail, insert }, at): Completion =>
+        // In the engine's order: what fits best stands first.
+        ({ label, boost: Math.max(-99, 99 - at), detail: [kind, detail].filter((one) => one).join(", "), apply: insert.includes("${") ? snippet(insert) : insert }));
       return { from, options: offered, validFor: /^[\p{L}\p{N}_.]*$/u };
     } catch {
       return null;

@@ -50,6 +50,15 @@ test("of a shirt out of the library a line goes to the sentence that calls the a
   await context.close();
 });
 
+test("of a line drawn in another draft, and traced, it goes to the sentence that traced it", async () => {
+  const { page, context } = await sit(browser, served, "ferry-shirt.draft");
+  const { x, y } = await onLine(page, '[data-layer="sew"] path[data-name="scye_line"], #paper path[data-name="scye_line"][data-piece="back"]');
+  await page.mouse.click(x, y);
+  assert.match(await page.evaluate(() => desk.editor.view.state.doc.lineAt(desk.editor.caret).text), /^panel back traced from house\.back/);
+  assert.match(await page.textContent("#named"), /^scye line, on the sheet of line \d+$/);
+  await context.close();
+});
+
 test("every keystroke is drawn", async () => {
   const { page, context } = await sit(browser, served, "first-steps.draft");
   const foot = () => page.evaluate(() => document.querySelector('#paper [data-layer="sew"] path[data-name="side"]').getBBox().height);

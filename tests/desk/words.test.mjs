@@ -113,7 +113,7 @@ test("a step folds away, and figures stand beside the text", async () => {
   await page.waitForSelector(".beside");
   const beside = await page.locator(".beside").allTextContents();
   // A quarter of 96 cm and 12 cm.
-  assert.ok(beside.some((figure) => figure.trim() === "= 27 cm"), beside.join("; "));
+  assert.ok(beside.some((figure) => figure.trim() === "=\u00a027\u00a0cm"), beside.join("; "));
   await look(page, "figures");
   await caretBehind(page, 'step "Centre, shoulder and neck" {');
   await page.keyboard.press("Control+Shift+BracketLeft");
