@@ -13,7 +13,8 @@ rmSync(site, { recursive: true, force: true });
 mkdirSync(site);
 
 let [, , module] = process.argv;
-if (module === undefined) {
+const isBuiltHere = module === undefined;
+if (isBuiltHere) {
   execFileSync("cargo", ["build", "--locked", "-p", "oaktag-page", "--target", "wasm32-unknown-unknown", "--profile", "page"],
     { cwd: root, stdio: "inherit" });
   module = join(process.env.CARGO_TARGET_DIR ?? join(root, "target"), "wasm32-unknown-unknown/page/oaktag_page.wasm");
@@ -56,10 +57,10 @@ await build({ ...common, entryPoints: ["src/sw.ts"], outfile: join(site, "sw.js"
 // What is fetched before anything is seen is told apart from what follows it.
 const LATER = ["library.json", "LICENCES.txt", "sw.js"];
 const sums = [0, 0, 0];
-for (const file of readdirSync(site).sort()) {
+for (const file of isBuiltHere ? readdirSync(site).sort() : []) {
   const bytes = readFileSync(join(site, file));
   const sizes = [bytes.length, gzipSync(bytes, { level: 9 }).length, brotliCompressSync(bytes).length];
   if (!LATER.includes(file)) sizes.forEach((size, at) => (sums[at] += size));
   console.log(file.padEnd(18), ...sizes.map((size) => String(size).padStart(9)), LATER.includes(file) ? " later" : "");
 }
-console.log("first load".padEnd(18), ...sums.map((size) => String(size).padStart(9)), " bytes, gzip, brotli");
+if (isBuiltHere) console.log("first load".padEnd(18), ...sums.map((size) => String(size).padStart(9)), " bytes, gzip, brotli");

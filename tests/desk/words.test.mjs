@@ -20,6 +20,8 @@ test("what may stand here is offered, and what is drawn is among it", async () =
   await offered.first().waitFor();
   assert.ok((await offered.locator(".cm-completionLabel").allTextContents()).includes("nape"));
   await look(page, "completion");
+  // A list that has only just opened takes no key yet, so that none is taken for a choice by accident.
+  await page.waitForTimeout(200);
   await page.keyboard.press("Enter");
   await page.keyboard.type(" toward right for 4cm");
   await settled(page);
