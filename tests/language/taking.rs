@@ -224,3 +224,45 @@ fn a_guide_of_the_draft_is_an_aid_that_nothing_need_read() {
             .any(|told| told.code == Code::NameUnused)
     );
 }
+
+#[test]
+fn an_act_gives_its_pieces_under_two_panels() {
+    let act = r#"
+operation strip_of (length size) gives panel "A strip." {
+  panel strip {
+    point a = origin
+    point b = a right size
+    point c = b up 10cm
+    point d = a up 10cm
+    line low = from a to b
+    line fore = from b to c
+    line top = from c to d
+    line hind = from d to a
+  }
+  piece strip "Strip" {
+    outline low, fore, top, hind
+    cut 1
+    grain along low
+    allow nothing on low, fore
+    finish low, fore "raw"
+  }
+  seam roll joins strip.top to strip.hind from c, a { ease 0mm to 2m on strip.top }
+  give strip
+}
+panel one = strip_of 20cm
+panel two = strip_of 40cm
+pieces of one
+pieces of two
+"#;
+    let outcome = drawn(act);
+    assert_eq!(names(&outcome), ["strip", "two_strip"]);
+    assert!((piece(&outcome, "two_strip").area().unwrap() - 40_000.0).abs() < 1e-6);
+    assert_eq!(piece(&outcome, "two_strip").label, "Strip (two)");
+    let seams: Vec<(&str, f64)> = outcome
+        .pattern
+        .seams
+        .iter()
+        .map(|seam| (seam.name.as_str(), seam.first.length))
+        .collect();
+    assert_eq!(seams, [("roll", 200.0), ("two_roll", 400.0)]);
+}

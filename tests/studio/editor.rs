@@ -239,6 +239,26 @@ fn byte(text: &str, unit: usize) -> usize {
 }
 
 #[test]
+fn what_gives_the_kind_that_is_wanted_comes_first() {
+    let text = "use body\nuse shirt\nunit cm\npanel block = womens_block\npanel shirt = \n";
+    let shirt = session(text);
+    let end = text.find("shirt = ").unwrap() + "shirt = ".len();
+    let first = shirt.editor().completions(end).options;
+    let labels: Vec<&str> = first.iter().take(5).map(|one| one.label.as_str()).collect();
+    assert!(
+        first
+            .iter()
+            .take(5)
+            .all(|one| one.kind == "act" || one.label == "mirror"),
+        "{labels:?}"
+    );
+    let body = first.iter().find(|one| one.label == "shirt_body").unwrap();
+    assert_eq!(body.insert, "shirt_body on ${BLOCK}");
+    // A panel has figures, and they are not said of it.
+    assert_eq!(shirt.editor().figures(), []);
+}
+
+#[test]
 fn no_place_of_no_text_breaks_it_down() {
     let cut: String = BAG.chars().take(BAG.chars().count() / 2).collect();
     for text in [

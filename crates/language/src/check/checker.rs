@@ -155,17 +155,17 @@ pub(super) struct Checker<'a> {
     pub taking: Option<Span>,
     /// What the sentences that are taking now leave behind, the outermost first.
     pub(super) left_there: Vec<super::offers::LeftThere<'a>>,
-    /// The imports that are being taken from now, the innermost last.
-    pub(super) renamed: Vec<super::offers::Renamed>,
+    /// What is being taken from now, the innermost last.
+    pub(super) renamed: Vec<super::taken_from::Renamed>,
     /// Seams of the `each` being laid out, which wait until all copies are there.
     pub(super) waiting: Vec<super::copies::Waiting<'a>>,
     /// Where it says how often an `each` goes round that lays out copies which may not be asked for.
     pub(super) laid_counts: BTreeSet<Span>,
     /// Seams that were laid out, by the name in the block.
     pub(super) laid_seams: BTreeMap<String, Vec<String>>,
-    /// The import that each piece and each seam was taken from.
-    pub(super) piece_homes: BTreeMap<String, String>,
-    pub(super) seam_homes: BTreeMap<String, String>,
+    /// Where each piece and each seam was taken from.
+    pub(super) piece_homes: BTreeMap<String, super::taken_from::TakenFrom>,
+    pub(super) seam_homes: BTreeMap<String, super::taken_from::TakenFrom>,
     /// Full names of pieces and seams so far.
     pub piece_names: BTreeMap<String, Span>,
     pub seam_names: BTreeMap<String, Span>,

@@ -39,6 +39,7 @@ mod scope;
 mod seam;
 mod sentence;
 mod shape;
+mod taken_from;
 mod text;
 mod texts;
 mod unused;

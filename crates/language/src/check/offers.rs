@@ -42,14 +42,6 @@ pub(super) struct Offered<'a> {
     pub passed: Option<Rc<Passed>>,
 }
 
-/// An import that is being taken from, and what of it is called otherwise here.
-#[derive(Clone, Default)]
-pub(super) struct Renamed {
-    home: String,
-    pieces: BTreeMap<Arc<str>, String>,
-    seams: BTreeMap<Arc<str>, String>,
-}
-
 /// What sentences that take what is offered leave where it is, and what they met there.
 #[derive(Default)]
 pub(super) struct LeftThere<'a> {
@@ -289,7 +281,7 @@ impl<'a> Checker<'a> {
     fn take_all(&mut self, offer: &Offer<'a>, sheet: &Rc<Sheet>) -> Vec<Op> {
         let mut ops = Vec::new();
         let own = self.own_declarations();
-        let renamed = self.renamed(offer);
+        let renamed = self.renamed(offer, sheet);
         self.renamed.push(renamed);
         for sentence in &offer.sentences {
             if self.is_left_there(&sentence.sentence) {
@@ -394,61 +386,6 @@ impl<'a> Checker<'a> {
             }
         }
         taken
-    }
-
-    /// What pieces or seams of an import are called where others of these names stand already, taken from another: the
-    /// import's name goes before theirs.
-    fn renamed(&self, offer: &Offer<'a>) -> Renamed {
-        let mut renamed = self.renamed.last().cloned().unwrap_or_default();
-        if let Home::File(prefix, _) = &offer.home {
-            renamed.home = prefix.trim_end_matches('.').replace('.', "_");
-        }
-        if renamed.home.is_empty() {
-            return renamed;
-        }
-        let home = renamed.home.clone();
-        let fresh = |name: &tree::Word, homes: &BTreeMap<String, String>| {
-            let taken = homes.get(name.text.as_ref());
-            let is_another = taken.is_some_and(|taken| !taken.is_empty() && *taken != home);
-            is_another.then(|| (Arc::clone(&name.text), format!("{home}_{}", name.text)))
-        };
-        for offered in &offer.sentences {
-            match &offered.sentence {
-                OfferSentence::Piece(piece, _) => {
-                    renamed.pieces.extend(fresh(&piece.name, &self.piece_homes));
-                }
-                OfferSentence::Seam(seam, _) => {
-                    renamed.seams.extend(fresh(&seam.name, &self.seam_homes));
-                }
-                OfferSentence::Take(_) => {}
-            }
-        }
-        renamed
-    }
-
-    /// What a piece that is taken now is called.
-    pub(super) fn piece_called(&self, name: &tree::Word) -> String {
-        if let Some(called) = self.round().and_then(|round| round.called(&name.text)) {
-            return called;
-        }
-        let renamed = self.renamed.last();
-        let called = renamed.and_then(|renamed| renamed.pieces.get(&name.text));
-        called.map_or_else(|| name.text.to_string(), String::clone)
-    }
-
-    /// What a seam that is taken now is called.
-    pub(super) fn seam_called(&self, name: &tree::Word) -> String {
-        if let Some(round) = self.round() {
-            return format!("{}{}", name.text, round.suffix);
-        }
-        let renamed = self.renamed.last();
-        let called = renamed.and_then(|renamed| renamed.seams.get(&name.text));
-        called.map_or_else(|| name.text.to_string(), String::clone)
-    }
-
-    /// The import that is taken from now; empty where a sentence is the draft's own.
-    pub(super) fn taken_from(&self) -> &str {
-        self.renamed.last().map_or("", |renamed| &renamed.home)
     }
 
     /// The panels and lists of lines that an operation was given, under its own names for them, as they are now.

@@ -78,7 +78,7 @@ impl<'a> Checker<'a> {
         given: Option<&Rc<Sheet>>,
     ) -> Vec<Op> {
         let name = self.piece_called(&piece.name);
-        let home = self.taken_from().to_owned();
+        let home = self.taken_from();
         self.piece_homes.entry(name.clone()).or_insert(home);
         if let Some(&first) = self.piece_names.get(&name) {
             let diagnostic = Diagnostic::error(
@@ -159,9 +159,10 @@ impl<'a> Checker<'a> {
         sentences: Vec<PieceOp>,
     ) -> Vec<Op> {
         let label = match label {
-            // Two imports of one file have pieces of one label; paper tells them apart.
+            // Two imports of one file, or two panels of one act, have pieces of one label; paper tells them apart.
             Some(text) if name != *piece.name.text && self.round().is_none() => {
-                let whose = format!(" ({})", voice::letters(self.taken_from()));
+                let whose = self.whose(&piece.name).unwrap_or_default();
+                let whose = format!(" ({})", voice::letters(whose));
                 let label = TextNode::Value(self.text(text).node, Kind::Text);
                 Node::Text([label, TextNode::Letters(whose.into())].into())
             }

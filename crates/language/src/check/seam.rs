@@ -38,7 +38,7 @@ impl<'a> Checker<'a> {
     /// Checks a seam here and now.
     pub(super) fn lower_seam(&mut self, seam: &'a tree::Seam, span: Span) -> Vec<Op> {
         let name = self.seam_called(&seam.name);
-        let home = self.taken_from().to_owned();
+        let home = self.taken_from();
         self.seam_homes.entry(name.clone()).or_insert(home);
         if let Some(&first) = self.seam_names.get(&name) {
             let diagnostic = Diagnostic::error(

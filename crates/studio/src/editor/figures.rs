@@ -38,10 +38,12 @@ impl Editor<'_> {
             {
                 continue;
             }
-            let figure = site.targets.iter().zip(&entry.values);
-            let said: Vec<String> = figure
-                .filter_map(|(target, value)| self.figure_said(value, &target.kind))
-                .collect();
+            let drawn = site.targets.iter().zip(&entry.values);
+            let said = drawn.map(|(target, value)| self.figure_said(value, &target.kind));
+            // A panel has figures among much else.
+            let Some(said) = said.collect::<Option<Vec<String>>>() else {
+                continue;
+            };
             if said.is_empty() {
                 continue;
             }

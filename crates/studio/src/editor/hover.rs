@@ -48,7 +48,7 @@ impl Editor<'_> {
         }
         let word = self.letters(bytes.clone());
         if let Some(act) = self.act(word) {
-            return Some(hover(form_said(&act.form, &asks(act))));
+            return Some(hover(act_said(act)));
         }
         let table = Table::built_in();
         if self.begins_sentence(bytes.start) {
@@ -77,7 +77,7 @@ impl Editor<'_> {
             return Some((format!("{}: {is}", code.name), texts.into_iter().collect()));
         }
         if let Some(act) = program.operations.iter().find(|act| act.span == of) {
-            return Some(form_said(&act.form, &asks(act)));
+            return Some(act_said(act));
         }
         let drawn = |site: &&Site| site.targets.iter().any(|target| target.span == of);
         let mut sites = (0..).zip(&program.sites);
@@ -134,6 +134,13 @@ fn rows_said(rows: &[&Row]) -> (String, Vec<String>) {
             forms.take(MOST_FORMS).collect(),
         ),
     }
+}
+
+/// An act, with what it needs; what it draws is more than a glance takes in.
+fn act_said(act: &OperationInfo) -> (String, Vec<String>) {
+    let mut asked = asks(act);
+    asked.retain(|line| !line.starts_with("Draws"));
+    form_said(&act.form, &asked)
 }
 
 fn form_said(form: &Form, more: &[String]) -> (String, Vec<String>) {

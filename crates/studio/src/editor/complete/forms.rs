@@ -1,6 +1,6 @@
 //! Forms of phrases, acts and sentences: what may follow a head, and letters to fill in.
 
-use super::{Before, Offered, plain};
+use super::{Before, Offered, kind_of, plain};
 use crate::editor::Editor;
 use crate::editor::hover::rows_of;
 use oaktag_language::kind::Kind;
@@ -8,7 +8,7 @@ use oaktag_language::library;
 use oaktag_language::phrase::{Form, Gives, Table, Takes};
 use oaktag_language::syntax::tokens::Tok;
 use oaktag_language::syntax::tree::Link;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 impl Editor<'_> {
     /// The heads of phrases and acts; first those that give what is wanted.
@@ -19,11 +19,14 @@ impl Editor<'_> {
             .map(|form| (form, "phrase"));
         let acts = self.session.program().operations.iter();
         let acts = acts.map(|act| (&act.form, "act"));
-        let fits = |form: &Form| match (&form.gives, wanted) {
-            (Gives::Kind(kind), Some(wanted)) => kind.fits(wanted),
-            _ => true,
+        // What gives the kind that is wanted, then what may, then the others.
+        let rank = |form: &Form| match (&form.gives, wanted) {
+            (Gives::Kind(Kind::Unknown), _) | (_, None) => 1,
+            (Gives::Kind(kind), Some(wanted)) if kind.fits(wanted) => 0,
+            (Gives::Kind(_), Some(_)) => 2,
+            _ => 1,
         };
-        let mut found: Vec<(bool, Offered)> = built
+        let mut found: Vec<(u8, Offered)> = built
             .chain(acts)
             .filter_map(|(form, kind)| {
                 let signature = form.signature();
@@ -33,20 +36,28 @@ impl Editor<'_> {
                     insert: fill_in(&signature),
                     detail: signature,
                 };
-                Some((!fits(form), one))
+                Some((rank(form), one))
             })
             .collect();
-        let known =
-            |head: &str, found: &[(bool, Offered)]| found.iter().any(|(_, one)| one.label == head);
+        let read: BTreeSet<String> = found.iter().map(|(_, one)| one.label.clone()).collect();
         for module in self.session.modules() {
-            for act in module.operations {
-                if !known(act.head, &found) {
-                    let text = module.text.get(act.start..act.end).unwrap_or_default();
-                    found.push((false, unread(act.head, text)));
-                }
+            let unknown = module
+                .operations
+                .iter()
+                .filter(|act| !read.contains(act.head));
+            for act in unknown {
+                let text = module.text.get(act.start..act.end).unwrap_or_default();
+                let gives = text.split(" gives ").nth(1).unwrap_or_default();
+                let gives = gives.split_whitespace().next().and_then(kind_of);
+                let rank = match (gives, wanted) {
+                    (Some(kind), Some(wanted)) if !kind.fits(wanted) => 2,
+                    (_, None) => 1,
+                    _ => 0,
+                };
+                found.push((rank, unread(act.head, text)));
             }
         }
-        found.sort_by_key(|(is_other, _)| *is_other);
+        found.sort_by_key(|(rank, _)| *rank);
         found.dedup_by(|a, b| a.1 == b.1);
         found.into_iter().map(|(_, one)| one).collect()
     }
