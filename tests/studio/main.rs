@@ -27,6 +27,7 @@ mod kinded;
 mod compare;
 mod desk;
 mod editor;
+mod hands;
 mod lesson;
 mod lesson_page;
 mod search;

@@ -3,6 +3,7 @@
 pub mod compare;
 pub mod desk;
 pub mod editor;
+pub mod hands;
 pub mod lesson;
 pub mod session;
 pub mod sizes;

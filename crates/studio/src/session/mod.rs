@@ -87,7 +87,7 @@ pub enum Unchanged {
 pub struct Session {
     name: String,
     text: String,
-    reader: Box<dyn Reader + Send + Sync>,
+    reader: Arc<dyn Reader + Send + Sync>,
     library: Library,
     typed: Vec<String>,
     body: Option<BodyOf>,
@@ -121,7 +121,7 @@ impl Session {
         Self {
             name: name.to_owned(),
             text: text.to_owned(),
-            reader,
+            reader: Arc::from(reader),
             library,
             typed: Vec::new(),
             body: None,
@@ -259,6 +259,36 @@ impl Session {
     /// What should be looked at in the table that the body was taken from.
     pub fn looked_at(&self) -> &[Diagnostic] {
         &self.looked_at
+    }
+
+    /// Another draft at hand that is as this one, to try changes on.
+    pub(crate) fn twin(&self) -> Self {
+        Self {
+            name: self.name.clone(),
+            text: self.text.clone(),
+            reader: Arc::clone(&self.reader),
+            library: self.library,
+            typed: self.typed.clone(),
+            body: self.body.clone(),
+            unit: self.unit,
+            read: Read {
+                project: self.read.project.clone(),
+                checked: self.read.checked.clone(),
+                unit: self.read.unit,
+                inputs: self.read.inputs.clone(),
+            },
+            looked_at: self.looked_at.clone(),
+            drawn: OnceLock::new(),
+            kept: Mutex::default(),
+        }
+    }
+
+    /// Whether a measure or choice has a value beside the text: typed, or of a body.
+    pub(crate) fn is_given(&self, name: &str) -> bool {
+        let mut typed = self.typed.iter().filter_map(|typed| typed.split_once('='));
+        let column = self.read.inputs.body.as_ref();
+        typed.any(|(known, _)| known.trim() == name)
+            || column.is_some_and(|body| body.measures.contains_key(name))
     }
 
     /// The draft's own text among the others; none where it could not be read at all.
