@@ -150,3 +150,27 @@ fn what_is_no_question_is_answered_in_words() {
         assert!(!said["said"].as_str().unwrap().is_empty());
     }
 }
+
+#[test]
+fn a_thing_is_held_and_dragged_whatever_was_asked_between() {
+    let thing = json!({"point": "strip.low"});
+    let movers = json!({"name": "s", "text": STRIP, "form": "movers", "thing": thing});
+    let held = parsed(&afresh(&movers));
+    assert_eq!(held["movers"][0]["written"], "30cm");
+    let drag = |y: f64| json!({"name": "s", "text": STRIP, "form": "drag", "thing": thing, "mover": 0, "to": [0.0, y]});
+    let mut desk = Desk::default();
+    for y in [-250.0, -333.3, -250.0, -1000.0] {
+        let dragged = ask(&mut desk, &drag(y));
+        assert_eq!(dragged, afresh(&drag(y)));
+        let dragged = parsed(&dragged);
+        if let Some(letters) = dragged["edit"]["text"].as_str() {
+            // What is shown meanwhile is another text of the same draft.
+            let shown = STRIP.replace("30cm between", &format!("{letters} between"));
+            let shown = json!({"name": "s", "text": shown, "form": "json"});
+            assert_eq!(ask(&mut desk, &shown), afresh(&shown));
+        }
+    }
+    let gone =
+        json!({"name": "s", "text": STRIP, "form": "movers", "thing": {"point": "strip.none"}});
+    assert_eq!(afresh(&gone), b"null");
+}

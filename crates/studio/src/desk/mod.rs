@@ -2,6 +2,7 @@
 //! its own browser. An answer is a file or JSON; one that begins with [`WRONG`] says what is wrong instead.
 
 mod after;
+mod grip;
 mod question;
 
 pub use question::{Asked, BodyAsked, Question};
@@ -37,6 +38,7 @@ struct AtHand {
     values: Vec<String>,
     body: Option<BodyAsked>,
     files: BTreeMap<String, String>,
+    grip: grip::Grip,
 }
 
 /// What is wrong, as an answer tells it.
@@ -77,7 +79,21 @@ impl Desk {
             let tidied = tidy(&question.text);
             return json_of(&BTreeMap::from([("text", tidied.text)]));
         }
-        let session = self.at_hand_for(question, readers)?;
+        let one = self.at_hand_for(question, readers)?;
+        match &question.asked {
+            Asked::Movers { thing, most } => {
+                one.take_hold(thing, *most);
+                return json_of(&one.held());
+            }
+            Asked::Drag {
+                thing,
+                mover,
+                to,
+                fineness,
+            } => return json_of(&one.dragged(thing, *mover, *to, *fineness)),
+            _ => {}
+        }
+        let session = &one.session;
         match &question.asked {
             Asked::View => json_of(&session.view()),
             Asked::Messages => Err(told(session, &session.outcome().diagnostics)),
@@ -159,7 +175,9 @@ impl Desk {
             Asked::Colours => json_of(&session.editor().colours()),
             Asked::Figures => json_of(&session.editor().figures()),
             Asked::Folds => json_of(&session.editor().folds()),
-            Asked::Tidy => Err(Wrong::said("it is laid out already")),
+            Asked::Tidy | Asked::Movers { .. } | Asked::Drag { .. } => {
+                Err(Wrong::said("it is answered already"))
+            }
         }
     }
 
@@ -168,7 +186,7 @@ impl Desk {
         &mut self,
         question: &Question,
         readers: Readers<'_>,
-    ) -> Result<&Session, Wrong> {
+    ) -> Result<&mut AtHand, Wrong> {
         let kept = self
             .at_hand
             .take()
@@ -185,6 +203,7 @@ impl Desk {
                 values: Vec::new(),
                 body: None,
                 files: question.files.clone(),
+                grip: grip::Grip::default(),
             },
         };
         let session = &mut one.session;
@@ -198,6 +217,7 @@ impl Desk {
                 .change(values)
                 .map_err(|why| unchanged(session, why))?;
             one.values.clone_from(&question.values);
+            one.grip = grip::Grip::default();
         }
         if one.body != question.body {
             let changed = match &question.body {
@@ -206,8 +226,9 @@ impl Desk {
             };
             changed.map_err(|why| unchanged(session, why))?;
             one.body.clone_from(&question.body);
+            one.grip = grip::Grip::default();
         }
-        Ok(&self.at_hand.insert(one).session)
+        Ok(self.at_hand.insert(one))
     }
 }
 

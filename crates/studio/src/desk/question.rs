@@ -1,5 +1,6 @@
 //! A question as it comes in.
 
+use crate::hands::{Fineness, Thing};
 use serde::Deserialize;
 use std::collections::BTreeMap;
 
@@ -124,6 +125,26 @@ pub enum Asked {
         /// The other name.
         to: String,
     },
+    /// What could move a thing of the drawing.
+    Movers {
+        /// The thing.
+        thing: Thing,
+        /// So many figures at most.
+        #[serde(default = "several")]
+        most: usize,
+    },
+    /// Where a figure can bring it.
+    Drag {
+        /// The thing.
+        thing: Thing,
+        /// Which of its movers, from 0.
+        mover: usize,
+        /// To where, in millimetres right and up.
+        to: (f64, f64),
+        /// How finely.
+        #[serde(default)]
+        fineness: Fineness,
+    },
     /// The text in the one layout.
     Tidy,
     /// What the parts of the text are.
@@ -132,4 +153,9 @@ pub enum Asked {
     Figures,
     /// Blocks that can be folded away.
     Folds,
+}
+
+/// More figures than these nobody chooses among.
+fn several() -> usize {
+    8
 }

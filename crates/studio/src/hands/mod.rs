@@ -77,11 +77,23 @@ pub struct Hands<'s> {
 impl Session {
     /// What moves what is drawn.
     pub fn hands(&self) -> Hands<'_> {
+        self.hands_with(self.twin())
+    }
+
+    /// The same, with what figures were tried on before, of the same draft with the same values: it need not be drawn from nothing.
+    pub(crate) fn hands_with(&self, tried: Session) -> Hands<'_> {
         Hands {
             session: self,
-            tried: self.twin(),
+            tried,
             own: self.own_file().unwrap_or_default(),
             units: Units::of(self.text()),
         }
+    }
+}
+
+impl Hands<'_> {
+    /// What figures were tried on, for the next time.
+    pub(crate) fn into_tried(self) -> Session {
+        self.tried
     }
 }
