@@ -2,7 +2,7 @@
 
 use oaktag_language::library;
 use oaktag_language::syntax::project::NoFiles;
-use oaktag_studio::editor::{Colour, Defined, Renamed};
+use oaktag_studio::editor::{Colour, Defined, Elsewhere, Renamed};
 use oaktag_studio::session::Session;
 use oaktag_studio::session::view::Offer;
 use std::collections::BTreeSet;
@@ -82,7 +82,7 @@ fn a_name_leads_to_the_sentence_that_drew_it_last_before() {
         .editor()
         .definition(of(shirt.text(), "womens_block", 0))
     {
-        Some(Defined::Elsewhere { said, text }) => {
+        Some(Defined::Elsewhere(Elsewhere { said, text })) => {
             assert!(said.contains("block") && said.contains("line"), "{said}");
             assert!(text.starts_with("operation womens_block"));
         }
@@ -256,6 +256,49 @@ fn what_gives_the_kind_that_is_wanted_comes_first() {
     assert_eq!(body.insert, "shirt_body on ${BLOCK}");
     // A panel has figures, and they are not said of it.
     assert_eq!(shirt.editor().figures(), []);
+}
+
+#[test]
+fn why_a_thing_is_where_it_is_leads_through_the_act_that_drew_it() {
+    let session = session(BAG);
+    let editor = session.editor();
+    let why = editor.why("bag.mid").unwrap();
+    let place = why.at.unwrap();
+    assert_eq!(
+        at(BAG, (place.from, place.to)),
+        "point mid = halved top to low"
+    );
+    // What is given at once is drawn by no sentence of its own.
+    assert!(why.within.is_empty());
+    let reads: Vec<(&str, &str)> = why
+        .reads
+        .iter()
+        .map(|one| (one.name.as_str(), one.said.as_str()))
+        .collect();
+    assert_eq!(reads, [("bag.top", "a point"), ("bag.low", "a point")]);
+    let why = editor.why("bag.centre").unwrap();
+    let place = why.at.unwrap();
+    assert!(why.anew && at(BAG, (place.from, place.to)).starts_with("redraw centre"));
+    assert!(
+        why.reads
+            .iter()
+            .any(|one| one.name == "bag.half" && one.said == "15 cm"),
+        "{:?}",
+        why.reads
+    );
+    assert!(editor.why("bag.none").is_none());
+    let shirt = self::session(
+        "use body\nuse shirt\nunit cm\npanel block = womens_block\npanel shirt = shirt_body on block\n",
+    );
+    let why = shirt.editor().why("shirt.front.neck").unwrap();
+    assert!(
+        why.within
+            .iter()
+            .all(|one| one.said.contains("shirt.draft")),
+        "{:?}",
+        why.within
+    );
+    assert!(!why.within.is_empty() && !why.reads.is_empty());
 }
 
 #[test]

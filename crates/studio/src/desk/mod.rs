@@ -169,6 +169,7 @@ impl Desk {
             }
             Asked::Complete { at } => json_of(&session.editor().completions(*at)),
             Asked::Hover { at } => json_of(&session.editor().hover(*at)),
+            Asked::Why { thing } => json_of(&session.editor().why(thing)),
             Asked::Define { at } => json_of(&session.editor().definition(*at)),
             Asked::Mentions { at } => json_of(&session.editor().mentions(*at)),
             Asked::Rename { at, to } => json_of(&session.editor().rename(*at, to)),

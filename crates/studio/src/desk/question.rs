@@ -108,6 +108,11 @@ pub enum Asked {
         /// Where.
         at: usize,
     },
+    /// Why a thing of the drawing is where it is.
+    Why {
+        /// Its full name.
+        thing: String,
+    },
     /// Where what is named at a place is drawn.
     Define {
         /// Where it is named.

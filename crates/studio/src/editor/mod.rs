@@ -8,13 +8,15 @@ mod figures;
 mod folds;
 mod hover;
 mod names;
+mod why;
 
 pub use acts::asks;
 pub use colours::Colour;
 pub use complete::{Choices, Offered};
 pub use figures::FigureBeside;
 pub use hover::Hover;
-pub use names::{Defined, Renamed};
+pub use names::{Defined, Elsewhere, Renamed};
+pub use why::{Read, WhyHere};
 
 use crate::session::Session;
 use crate::session::places::{Place, Units};

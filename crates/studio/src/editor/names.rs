@@ -19,12 +19,16 @@ pub enum Defined {
     /// In the draft's own text.
     At(Place),
     /// In another file, or in the library.
-    Elsewhere {
-        /// The file, with its line.
-        said: String,
-        /// The sentence, or the line, that stands there.
-        text: String,
-    },
+    Elsewhere(Elsewhere),
+}
+
+/// A sentence of another file, or of the library.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Elsewhere {
+    /// The file, with its line.
+    pub said: String,
+    /// The sentence, or the line, that stands there.
+    pub text: String,
 }
 
 /// What another name for something comes to.
@@ -47,10 +51,15 @@ impl Editor<'_> {
         if let Some(place) = self.place(of) {
             return Some(Defined::At(place));
         }
+        Some(Defined::Elsewhere(self.elsewhere_at(of)))
+    }
+
+    /// What stands in another file.
+    pub(super) fn elsewhere_at(&self, of: Span) -> Elsewhere {
         let sources = self.session.sources();
         let (name, line) = (sources.name(of.file), sources.line(of));
         let text = sources.slice(of);
-        Some(Defined::Elsewhere {
+        Elsewhere {
             said: format!("{name}, line {line}"),
             text: match text.contains(char::is_whitespace) {
                 true => text.to_owned(),
@@ -61,7 +70,7 @@ impl Editor<'_> {
                     line.unwrap_or_default().trim().to_owned()
                 }
             },
-        })
+        }
     }
 
     /// Everywhere in the text that the thing named at a place is drawn, redrawn or read, in order.

@@ -4,6 +4,7 @@ use super::figure::{Fineness, Literal};
 use super::{Hands, Thing};
 use crate::session::Change;
 use crate::session::places::Place;
+use crate::session::trail::Trail;
 use kurbo::{Point, Vec2};
 use oaktag_language::check::program::{FormRef, OperationInfo, Site, SiteId};
 use oaktag_language::draft::record::{EntryId, ValueId};
@@ -214,32 +215,17 @@ impl Hands<'_> {
         held: &mut Vec<String>,
     ) {
         let outcome = self.session.outcome();
-        let (program, entries) = (&outcome.program, &outcome.record.entries);
-        let mut inner: BTreeMap<EntryId, Vec<EntryId>> = BTreeMap::new();
-        let mut root = None;
-        for (at, entry) in (0..).zip(entries) {
-            if let Some(call) = entry.call {
-                inner.entry(call).or_default().push(EntryId(at));
-                continue;
-            }
-            let targets = program.site(entry.site).map(|site| site.targets.as_slice());
-            let mut targets = targets.unwrap_or_default().iter();
-            if let Some(at_value) = targets.position(|one| names.iter().any(|n| **n == *one.name)) {
-                root = Some(ValueId {
-                    entry: EntryId(at),
-                    at: u32::try_from(at_value).unwrap_or(0),
-                });
-            }
-        }
+        let program = &outcome.program;
+        let trail = Trail::of(outcome);
         let measures = program.measures.iter();
         let measures: BTreeMap<SiteId, &str> = measures
             .map(|measure| (measure.site, measure.name.as_str()))
             .collect();
         let mut options = Vec::new();
-        let mut open: VecDeque<ValueId> = root.into_iter().collect();
+        let mut open: VecDeque<ValueId> = trail.root(names).into_iter().collect();
         let mut seen: BTreeSet<(EntryId, u32)> = BTreeSet::new();
         while let Some(id) = open.pop_front() {
-            let Some(entry) = entries.get(id.entry.0 as usize) else {
+            let Some(entry) = trail.entry(id.entry) else {
                 continue;
             };
             if !seen.insert((id.entry, id.at)) {
@@ -263,20 +249,9 @@ impl Hands<'_> {
                         self.options_of(act, site, taken, &mut options);
                     }
                 }
-                around = one.call.and_then(|call| entries.get(call.0 as usize));
+                around = one.call.and_then(|call| trail.entry(call));
             }
-            // Of what an act has drawn, the sentence in it that did.
-            let value = entry.values.get(id.at as usize);
-            let within = inner.get(&id.entry).into_iter().flatten().rev();
-            let mut within = within.filter_map(|inner| {
-                let values = &entries.get(inner.0 as usize)?.values;
-                let at = values.iter().position(|one| Some(one) == value)?;
-                Some(ValueId {
-                    entry: *inner,
-                    at: u32::try_from(at).ok()?,
-                })
-            });
-            match within.next() {
+            match trail.within(id) {
                 Some(drawn) => open.push_back(drawn),
                 None => open.extend(entry.read.iter().chain(&entry.replaced)),
             }

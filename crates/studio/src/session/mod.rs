@@ -9,6 +9,7 @@
 mod form;
 mod many;
 pub mod places;
+pub(crate) mod trail;
 pub mod view;
 mod write;
 
