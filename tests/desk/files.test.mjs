@@ -37,8 +37,8 @@ test("a draft is opened from the list, and saved", async () => {
   assert.ok(drafts.some((one) => one.startsWith("house/styles/")));
   await look(page, "drafts");
   await page.getByRole("link", { name: "deck-vest.draft" }).click();
+  await page.waitForFunction(() => document.querySelector("#file").textContent === "deck-vest.draft");
   await settled(page);
-  assert.equal(await page.textContent("#file"), "deck-vest.draft");
   await caretBehind(page, "choose ease = 12");
   await page.keyboard.type(".5");
   assert.equal(await page.textContent("#saved"), "not saved yet");
