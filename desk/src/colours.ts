@@ -1,5 +1,5 @@
 // Colours by kind of word. What the words are stands in one place, the grammar that other editors read; here it is walked.
-import { HighlightStyle, StreamLanguage, syntaxHighlighting, type StringStream } from "@codemirror/language";
+import { HighlightStyle, StreamLanguage, indentOnInput, indentService, indentUnit, syntaxHighlighting, type StringStream } from "@codemirror/language";
 import { tags } from "@lezer/highlight";
 import grammar from "../../grammar/oaktag.tmLanguage.json";
 
@@ -70,7 +70,7 @@ const language = StreamLanguage.define<State>({
   name: "oaktag",
   startState: () => ({ inText: false, next: null }),
   token,
-  languageData: { commentTokens: { line: "#" }, closeBrackets: { brackets: ["(", "[", "{", '"'] } },
+  languageData: { commentTokens: { line: "#" }, indentOnInput: /^\s*\}$/, closeBrackets: { brackets: ["(", "[", "{", '"'] } },
 });
 
 const style = HighlightStyle.define([
@@ -83,4 +83,15 @@ const style = HighlightStyle.define([
   { tag: tags.variableName, color: "var(--ink)" },
 ]);
 
-export const colours = [language, syntaxHighlighting(style)];
+/** As `tidy` lays it out: two blanks a block, a brace that closes under the line that opened it. */
+const indents = indentService.of((context, at) => {
+  const { doc } = context.state;
+  const isBroken = context.simulatedBreak !== null;
+  let number = doc.lineAt(at).number - (isBroken ? 0 : 1);
+  let before = isBroken ? doc.lineAt(at).text.slice(0, at - doc.lineAt(at).from) : number > 0 ? doc.line(number).text : "";
+  while (before.trim() === "" && number > 1) before = doc.line(--number).text;
+  const deep = context.countColumn(before, before.length - before.trimStart().length) + (/\{\s*(#.*)?$/.test(before) ? 2 : 0);
+  return Math.max(0, deep - (context.textAfterPos(at).trimStart().startsWith("}") ? 2 : 0));
+});
+
+export const colours = [language, syntaxHighlighting(style), indents, indentOnInput(), indentUnit.of("  ")];

@@ -27,6 +27,10 @@ export class Drafts {
       if (this.savesItself) void this.save();
       else event.preventDefault();
     });
+    // A tablet puts a page away without a word, and may not bring it back.
+    document.addEventListener("visibilitychange", () => {
+      if (document.visibilityState === "hidden" && this.savesItself && !this.isSaved) void this.save();
+    });
     addEventListener("popstate", () => void this.open(pathOfAddress() ?? this.desk.path, false));
   }
 

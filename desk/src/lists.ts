@@ -3,6 +3,9 @@ import { Shown, at, button, h, prose, say } from "./dom";
 import type { Check, Message, Offer, Seam, Step } from "./engine";
 import { offerName } from "./editor";
 
+/** So many messages are shown: who has more mends the first first. */
+const MOST = 60;
+
 export interface Acts {
   go(place: { from: number; to: number }): void;
   lineOf(place: { from: number; to: number }): number;
@@ -26,7 +29,8 @@ export class Lists {
       const counted = [counts(errors, "error"), counts(warnings, "warning")].filter((one) => one !== "").join(", ");
       places.messages.replaceChildren(
         h("h3", {}, list.length === 0 ? "Nothing is wrong" : counted),
-        list.length === 0 ? "" : h("ol", {}, ...list.map(([message, line]) => this.#message(message, line))),
+        list.length === 0 ? "" : h("ol", {}, ...list.slice(0, MOST).map(([message, line]) => this.#message(message, line))),
+        list.length > MOST ? h("p", { class: "soft" }, `and ${list.length - MOST} more`) : "",
       );
       places.messages.hidden = list.length === 0;
     });

@@ -30,9 +30,11 @@ for (const colorScheme of ["light", "dark"]) {
     await page.keyboard.press("F8");
     for (const id of ["open", "print", "take", "keys"]) {
       await page.click(`#${id}`);
+      await page.locator("dialog[open]").waitFor();
       assert.deepEqual(await found(page), [], id);
       await look(page, `${id}-${colorScheme}`);
       await page.keyboard.press("Escape");
+      await page.locator("dialog").waitFor({ state: "detached" });
     }
     await page.click("#find");
     await page.waitForSelector(".cm-search");

@@ -37,13 +37,14 @@ test("a draft is opened from the list, and saved", async () => {
   assert.ok(drafts.some((one) => one.startsWith("house/styles/")));
   await look(page, "drafts");
   await page.getByRole("link", { name: "deck-vest.draft" }).click();
+  await page.waitForFunction(() => document.querySelector("#file").textContent === "deck-vest.draft");
   await settled(page);
-  assert.equal(await page.textContent("#file"), "deck-vest.draft");
   await caretBehind(page, "choose ease = 12");
   await page.keyboard.type(".5");
   assert.equal(await page.textContent("#saved"), "not saved yet");
   await keep(page);
   if (!isSite) assert.match(readFileSync(join(served.folder, "deck-vest.draft"), "utf8"), /choose ease = 12\.5cm/);
+  await look(page, "saved");
   await page.reload();
   await settled(page);
   assert.match(await text(page), /choose ease = 12\.5cm/);
@@ -51,6 +52,35 @@ test("a draft is opened from the list, and saved", async () => {
   await page.goBack();
   await page.waitForFunction(() => document.querySelector("#file").textContent === "first-steps.draft");
   assert.deepEqual(faults, []);
+  await context.close();
+});
+
+test("a page that is left at once loses nothing", { skip: !isSite && "the program is asked by a button" }, async () => {
+  const { page, context } = await sit(browser, served, "raglan-shirt.draft");
+  await caretBehind(page, "draft \"");
+  await page.keyboard.type("My ");
+  await page.reload();
+  await settled(page);
+  assert.match(await text(page), /draft "My /);
+  await context.close();
+});
+
+test("a draft that is not saved is asked about before another is opened", { skip: isSite && "the browser keeps it" }, async () => {
+  const { page, context } = await sit(browser, served, "raglan-shirt.draft");
+  await caretBehind(page, "draft \"");
+  await page.keyboard.type("My ");
+  const open = async () => {
+    await page.click("#open");
+    await page.getByRole("link", { name: "first-steps.draft" }).click();
+    await page.getByRole("button", { name: "Save it first" }).waitFor();
+  };
+  await open();
+  await page.keyboard.press("Escape");
+  assert.match(await text(page), /draft "My /);
+  await open();
+  await page.getByRole("button", { name: "Save it first" }).click();
+  await page.waitForFunction(() => document.querySelector("#file").textContent === "first-steps.draft");
+  assert.match(readFileSync(join(served.folder, "raglan-shirt.draft"), "utf8"), /draft "My /);
   await context.close();
 });
 

@@ -57,10 +57,37 @@ test("a hostile draft is shown as the letters that it is", async () => {
   await nothingRan(page);
   for (const id of ["open", "print", "take"]) {
     await page.click(`#${id}`);
+    await page.locator("dialog[open]").waitFor();
     await nothingRan(page);
     await page.keyboard.press("Escape");
+    await page.locator("dialog").waitFor({ state: "detached" });
   }
   await look(page, "hostile");
+  await context.close();
+});
+
+test("a hostile table is shown as the letters that it is", async () => {
+  const { page, context } = await sit(browser, served, "womens-crew-shirt.draft");
+  await page.evaluate((evil) => {
+    const { files } = desk.asked.engine;
+    const [list, read] = [files.list.bind(files), files.read.bind(files)];
+    const path = `${evil.replaceAll("/", "")}.csv`;
+    files.list = async () => ({ ...(await list()), files: [{ path }] });
+    files.read = async (asked) => asked === path ? { text: `size [cm],"${evil}",44\nBust girth,${evil},100\n"${evil}",1,2\n`, mark: "1" } : read(asked);
+    desk.editor.open(desk.editor.text);
+  }, EVIL);
+  await settled(page);
+  await page.getByText("Body from a table").click();
+  await page.waitForFunction(() => document.querySelector("#table").options.length === 2);
+  await page.locator("#table").selectOption({ index: 1 });
+  await page.waitForFunction(() => document.querySelector("#body").options.length > 1 || document.querySelector("#bodies [role=status]").textContent !== "");
+  const bodies = await page.locator("#body option").allTextContents();
+  for (let at = 1; at < bodies.length; at++) {
+    await page.locator("#body").selectOption({ index: at });
+    await settled(page);
+  }
+  assert.ok((await page.textContent("#bodies")).includes("<img"));
+  await nothingRan(page);
   await context.close();
 });
 

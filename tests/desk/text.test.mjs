@@ -76,3 +76,24 @@ test("errors stand before warnings, all counted, and each goes to its line", asy
   assert.equal(await page.textContent("#messages .place >> nth=0"), `Line ${line}`);
   await context.close();
 });
+
+test("a draft is typed as it is laid out: blocks indent themselves, closing marks are not doubled", async () => {
+  const { page, faults, context } = await sit(browser, served, "first-steps.draft");
+  const draft = await text(page);
+  await page.locator(".cm-content").focus();
+  await page.keyboard.press("Control+a");
+  await page.keyboard.press("Delete");
+  const lines = draft.trimEnd().split("\n");
+  for (const [at, line] of lines.entries()) {
+    // The brace that closes a block came with the one that opened it, a line further down.
+    if (line === "}") await page.keyboard.press("ArrowDown");
+    else await page.keyboard.type(line.trimStart());
+    await page.keyboard.press("Escape");
+    if (lines[at + 1] !== "}") await page.keyboard.press("Enter");
+  }
+  await settled(page);
+  assert.equal(await text(page), draft);
+  assert.equal(await page.evaluate(() => desk.view.well), true);
+  assert.deepEqual(faults, []);
+  await context.close();
+});

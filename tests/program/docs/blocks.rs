@@ -11,6 +11,7 @@ pub const PAGES: &[&str] = &[
     "docs/reference.md",
     "docs/phrases.md",
     "docs/house.md",
+    "docs/desk.md",
 ];
 
 /// One fenced block.
