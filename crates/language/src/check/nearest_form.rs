@@ -293,7 +293,10 @@ impl<'a> Checker<'a> {
             voice::list(&links.iter().map(|l| word(*l)).collect::<Vec<_>>())
         };
         let message = match (missing.is_empty(), extra.is_empty()) {
-            (false, true) => format!("{subject} stops short: {} is missing.", list(&missing)),
+            (false, true) => {
+                let are = voice::agree(missing.len(), "is", "are");
+                format!("{subject} stops short: {} {are} missing.", list(&missing))
+            }
             (true, false) => format!("{subject} does not take {} here.", list(&extra)),
             _ => format!(
                 "{subject} takes {}, and not {}.",
