@@ -65,7 +65,7 @@ pub fn hand(drawing: &Drawing, ferry: &Ferry, same: f64) -> Result<(usize, usize
     let figures = [
         ("house.front.neck_depth", ferry.house_front.neck_depth),
         ("front.pitch", ferry.front.pitch),
-        ("front.back_armhole", ferry.front.back_armhole),
+        ("back_armhole", ferry.front.back_armhole),
     ];
     for (name, figure) in figures {
         match drawing.value(name)? {
@@ -238,7 +238,7 @@ fn curves(ferry: &Ferry) -> Vec<(&'static str, Vec<PathSeg>)> {
         ("back.side", b.side.to_vec()),
         ("back.hem", cubics(&[b.hem])),
         ("back.yoke_armhole", cubics(&b.yoke_armhole)),
-        ("back.turned", cubics(&b.turned)),
+        ("back.yoke_armhole_turned", cubics(&b.turned)),
         ("back.top", b.top.to_vec()),
         ("back.armhole", cubics(&b.armhole)),
         ("front.neck", cubics(&f.neck)),

@@ -118,10 +118,12 @@ fn told_of(
     if arguments.format == Format::Json {
         reports.push(as_json(file, &session, outcome));
     } else {
-        if !arguments.quiet {
+        if arguments.quiet {
+            told::diagnostics(&session, &outcome.diagnostics);
+        } else {
             told::report(&summary(file, outcome));
+            told::diagnostics_counted(&session, &outcome.diagnostics);
         }
-        told::diagnostics(&session, &outcome.diagnostics);
     }
     let_go(session);
     Ok(if wrong { End::Wrong } else { End::Well })

@@ -23,7 +23,7 @@ pub(super) struct Arguments {
     /// The unit of every figure; without it the draft's own
     #[arg(long, value_enum)]
     unit: Option<Unit>,
-    /// Show the steps inside imports and library operations too
+    /// Show the steps inside imports and library acts too
     #[arg(long)]
     unfold: bool,
     /// Draw the figures at half or quarter scale, to be measured on a print

@@ -135,7 +135,7 @@ fn short(form: &Form) -> String {
 /// The whole library as one page of Markdown, with the draft that shows an operation, where there is one.
 pub(super) fn markdown(entries: &[Entry]) -> String {
     let mut text = String::from(
-        "# The library\n\nEvery operation of the library, made by `oaktag phrases --library` from the library itself. A module is taken with `use NAME`;\n`use shirt` brings what a whole shirt needs. An operation that is given a panel may lay its result over that very panel, so a\ngarment is made line by line: see [the reference](reference.md#11-operations). Figures are this project's own where an\noperation does not say where they come from; nothing here has been sewn.\n\n",
+        "# The library\n\nEvery act of the library, made by `oaktag phrases --library` from the library itself. A module is taken with `use NAME`;\n`use shirt` brings what a whole shirt needs. An act that is given a panel may lay its result over that very panel, so a\ngarment is made line by line: see [the reference](reference.md#11-acts). Figures are this project's own where an\nact does not say where they come from; nothing here has been sewn.\n\n",
     );
     for module in library::MODULES {
         let name = module.name;

@@ -17,7 +17,7 @@ pub(super) struct Arguments {
     /// A head word, or a word to look for; without one, a line for every form
     #[arg(value_name = "WORD")]
     word: Vec<String>,
-    /// Operations of this draft and of the library it uses are listed too
+    /// Acts of this draft and of the library it uses are listed too
     #[arg(long, value_name = "FILE")]
     of: Option<String>,
     #[command(flatten)]

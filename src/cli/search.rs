@@ -227,7 +227,11 @@ fn failure(
     } else {
         String::new()
     };
-    let _ = writeln!(text, "\nFailure{which}, met after {} bodies", found.tried);
+    let _ = writeln!(
+        text,
+        "\nFailure{which}, met after {}",
+        voice::count(found.tried, "body")
+    );
     let _ = writeln!(text, "  {}", one_line(&found.diagnostic, program.unit));
     let _ = writeln!(
         text,

@@ -269,7 +269,11 @@ fn none_well(arguments: &Arguments, count: usize) -> String {
         [] => String::new(),
         outs => format!("; {} not written", voice::list(outs)),
     };
-    format!("{count} sizes, none of them well: nothing is nested{kept}.")
+    let none = voice::agree(count, "not well", "none of them well");
+    format!(
+        "{}, {none}: nothing is nested{kept}.",
+        voice::count(count, "size")
+    )
 }
 
 /// What is wrong with each size, what should be looked at, and the last line.
@@ -283,16 +287,22 @@ fn verdict(set: &Set, rules: &[rules::Rule], look: &[String]) -> String {
     }
     let all = set.sizes.len();
     let rules_words = match uneven {
-        0 => format!("all {} rules are constant", rules.len()),
+        0 => format!(
+            "{} constant",
+            match rules.len() {
+                1 => "the one rule is".to_owned(),
+                all => format!("all {all} rules are"),
+            }
+        ),
         uneven => {
             let are = voice::agree(uneven, "is", "are");
             format!("{uneven} of {} rules {are} not constant", rules.len())
         }
     };
     let sizes_words = if well == all {
-        format!("{all} sizes, every seam and check holds")
+        format!("{}, every seam and check holds", voice::count(all, "size"))
     } else {
-        format!("{all} sizes, {well} well")
+        format!("{}, {well} well", voice::count(all, "size"))
     };
     let _ = writeln!(text, "\n{sizes_words}; {rules_words}.");
     text

@@ -141,14 +141,33 @@ pub(super) fn diagnostics(session: &Session, told: &[Diagnostic]) {
     messages(session.sources(), told, session.unit());
 }
 
+/// The same below a report that says how many there are.
+pub(super) fn diagnostics_counted(session: &Session, told: &[Diagnostic]) {
+    shown(
+        terminal::render_counted,
+        session.sources(),
+        told,
+        session.unit(),
+    );
+}
+
 /// Messages for people about texts that are no draft at hand.
 pub(super) fn messages(sources: &SourceMap, told: &[Diagnostic], unit: LengthUnit) {
+    shown(terminal::render, sources, told, unit);
+}
+
+fn shown(
+    render: fn(&SourceMap, &[Diagnostic], LengthUnit, bool) -> String,
+    sources: &SourceMap,
+    told: &[Diagnostic],
+    unit: LengthUnit,
+) {
     if told.is_empty() {
         return;
     }
     let listens = !is_kept() && io::stderr().is_terminal();
     let colour = listens && std::env::var_os("NO_COLOR").is_none();
-    to_standard_error(&terminal::render(sources, told, unit, colour));
+    to_standard_error(&render(sources, told, unit, colour));
 }
 
 /// Messages as JSON.

@@ -31,3 +31,4 @@ mod slashing;
 mod solving;
 mod tapering;
 mod trade_figures;
+mod turning;

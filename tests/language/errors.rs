@@ -173,6 +173,74 @@ fn whatever_is_offered_reads_and_makes_its_message_go() {
     assert!(offers >= 60, "{offers} offers");
 }
 
+/// Words that help one to think, and stand in a clause that only the writer knows.
+const WORDS_ALONE: &[&str] = &[
+    "each",
+    "try",
+    "until",
+    "between",
+    "over",
+    "otherwise",
+    "if",
+    "redraw",
+    "to",
+    "for",
+    "{{",
+];
+
+/// What a help says to write: between backquotes, with no place in it to be filled in (`P`, `EDGE`, `…`) and not by way of an
+/// example.
+fn shown_to_be_written(help: &str) -> Vec<&str> {
+    let is_place = |word: &str| {
+        let word = word.trim_matches(|c: char| !c.is_alphanumeric());
+        !word.is_empty() && word.chars().all(|c| c.is_uppercase())
+    };
+    let has_places = |letters: &str| letters.contains('…') || letters.split(' ').any(is_place);
+    let (mut shown, mut said) = (Vec::new(), String::new());
+    for pair in help.split('`').collect::<Vec<_>>().chunks_exact(2) {
+        said += pair[0];
+        let clause = said.rsplit(['.', ';', '?']).next().unwrap();
+        let is_meant = ["rite ", "mean ", "round: "]
+            .iter()
+            .any(|word| clause.contains(word));
+        let is_example = ["as in ", "such as "]
+            .iter()
+            .any(|word| clause.contains(word));
+        if is_meant && !is_example && !has_places(pair[1]) && !WORDS_ALONE.contains(&pair[1]) {
+            shown.push(pair[1]);
+        }
+    }
+    shown
+}
+
+#[test]
+fn whatever_a_help_shows_to_be_written_is_offered() {
+    let (mut shown, mut missing) = (0, String::new());
+    for (name, text) in drafts() {
+        let (project, outcome) = run(&name, &text).drawn();
+        for message in &outcome.diagnostics {
+            let help = message
+                .help
+                .as_ref()
+                .map(|help| help.in_unit(outcome.program.unit));
+            for letters in shown_to_be_written(help.as_deref().unwrap_or_default()) {
+                let squeezed = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+                let times = |text: &str| squeezed(text).matches(&squeezed(letters)).count();
+                let offered = |offer: &Offer<Span>| match with_offer(&project, &text, offer) {
+                    Some(mended) => offer.text == letters || times(&mended) > times(&text),
+                    None => offer.text == letters,
+                };
+                shown += 1;
+                if !message.offers.iter().any(offered) {
+                    missing += &format!("{name}: `{letters}`\n");
+                }
+            }
+        }
+    }
+    assert!(missing.is_empty(), "{missing}");
+    assert!(shown >= 100, "{shown} shown");
+}
+
 /// Whether a message is of what cannot be read at all.
 fn is_of_reading(code: Code) -> bool {
     matches!(

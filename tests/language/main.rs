@@ -48,3 +48,4 @@ mod syntax;
 mod tables;
 mod taking;
 mod tapering;
+mod turning;

@@ -161,7 +161,7 @@ fn a_seam_whose_sides_differ_gives_both_lengths_and_a_way_out() {
               here: front side is 0.83 cm longer than back side
               there: front.side was last drawn in step 4
               Wanted: both the same length, within 0.05 cm
-              help: Make front side shorter by that, or, if it is to be eased in, write  ease 0.83cm on front.side
+              help: Make front side shorter by that, or, if it is to be eased in, write `ease 0.83cm on front.side`
         "#]],
     );
     let side = pattern.seam("side").unwrap();
@@ -175,7 +175,7 @@ fn a_seam_whose_sides_differ_gives_both_lengths_and_a_way_out() {
               here: front side is 5/16 in longer than back side
               there: front.side was last drawn in step 4
               Wanted: both the same length, within less than 1/16 in (0.5 mm)
-              help: Make front side shorter by that, or, if it is to be eased in, write  ease 5/16in on front.side
+              help: Make front side shorter by that, or, if it is to be eased in, write `ease 5/16in on front.side`
         "#]],
     );
 }
@@ -294,7 +294,7 @@ fn sides_as_long_with_notches_apart_are_told() {
             error[seam-differs] seam side: the sides are the same length, but not from place to place: 23.26 cm on front side against 2.5 cm on back side
               here: from 18.07 cm to 41.34 cm
               Wanted: both the same length, within 0.05 cm
-              help: Move one place of a pair, or, if it is to be eased in there, write  ease 20.76cm on front.side between P and Q
+              help: Move one place of a pair, or, if it is to be eased in there, write `ease 20.76cm on front.side between front.side_waist and front.side_hem`
         "#]],
     );
 }
@@ -327,11 +327,11 @@ fn which_ends_meet_is_read_from_the_seams_beside() {
         &drawn,
         Code::SeamUnsure,
         expect![[r#"
-        error[seam-unsure] seam armhole: nothing says which ends meet
-          If sleeve under front meets back underarm, and sleeve under back meets front underarm: 8.5 cm to 8.5 cm, 7.9 cm to 8.07 cm, 6.47 cm to 6.61 cm, 2.15 cm to 2 cm, 13.94 cm to 12.96 cm, 7.5 cm to 7.5 cm.
-          If sleeve under front meets front underarm, and sleeve under back meets back underarm: 7.5 cm to 7.5 cm, 13.31 cm to 12.96 cm, 2.05 cm to 2 cm, 6.79 cm to 6.61 cm, 8.29 cm to 8.07 cm, 8.5 cm to 8.5 cm.
-          help: Write after the edges  from sleeve.under_front, back.underarm  or  from sleeve.under_front, front.underarm
-    "#]],
+            error[seam-unsure] seam armhole: nothing says which ends meet
+              If sleeve under front meets back underarm, and sleeve under back meets front underarm: 8.5 cm to 8.5 cm, 7.9 cm to 8.07 cm, 6.47 cm to 6.61 cm, 2.15 cm to 2 cm, 13.94 cm to 12.96 cm, 7.5 cm to 7.5 cm.
+              If sleeve under front meets front underarm, and sleeve under back meets back underarm: 7.5 cm to 7.5 cm, 13.31 cm to 12.96 cm, 2.05 cm to 2 cm, 6.79 cm to 6.61 cm, 8.29 cm to 8.07 cm, 8.5 cm to 8.5 cm.
+              help: Write after the edges `from sleeve.under_front, back.underarm` or `from sleeve.under_front, front.underarm`
+        "#]],
     );
 }
 
@@ -367,17 +367,17 @@ fn notches_off_the_seam_are_told_with_figures() {
         &drawn,
         Code::NotchOffSeam,
         expect![[r#"
-        error[notch-off-seam] seam side: a notch at 50 cm falls off the seam, which is 41.34 cm long
-          help: Give a distance within the shorter side.
-        error[notch-off-seam] seam side: a notch is measured from back CB waist, where the seam neither begins nor ends
-          It lies 26.99 cm from front side.
-          It lies 24 cm from back side.
-          help: Measure from an end of the seam, or name the point itself:  notch single at POINT
-        error[notch-off-seam] seam side: front side waist and front side hip lie on the same side, where a pair has one on each
-        error[notch-off-seam] seam side: front bust point lies on neither side
-          It lies 14.98 cm from front side.
-          It lies 15.01 cm from back side.
-    "#]],
+            error[notch-off-seam] seam side: a notch at 50 cm falls off the seam, which is 41.34 cm long
+              help: Give a distance within the shorter side.
+            error[notch-off-seam] seam side: a notch is measured from back CB waist, where the seam neither begins nor ends
+              It lies 26.99 cm from front side.
+              It lies 24 cm from back side.
+              help: Measure from an end of the seam, or name the point itself: `notch single at POINT`
+            error[notch-off-seam] seam side: front side waist and front side hip lie on the same side, where a pair has one on each
+            error[notch-off-seam] seam side: front bust point lies on neither side
+              It lies 14.98 cm from front side.
+              It lies 15.01 cm from back side.
+        "#]],
     );
 }
 
@@ -463,13 +463,13 @@ fn edges_without_an_allowance_are_said_once_a_piece() {
         &drawn,
         Code::NoAllowance,
         expect![[r#"
-        warning[no-allowance] piece stand: no allowance on top
-          here: no sentence of the piece or of a seam gives it a width
-          help: Write  allow 1cm on top  in the piece, or  allow  in the seam that sews it;  allow 0mm  says that there is none.
-        warning[no-allowance] piece fall: no allowance on sew, out
-          here: no sentence of the piece or of a seam gives it a width
-          help: Write  allow 1cm on sew  in the piece, or  allow  in the seam that sews it;  allow 0mm  says that there is none.
-    "#]],
+            warning[no-allowance] piece stand: no allowance on top
+              here: no sentence of the piece or of a seam gives it a width
+              help: Write `allow 1cm on top` in the piece, or the width in the seam that sews it; `allow nothing on top` says that there is none.
+            warning[no-allowance] piece fall: no allowance on sew, out
+              here: no sentence of the piece or of a seam gives it a width
+              help: Write `allow 1cm on sew, out` in the piece, or the width in the seam that sews it; `allow nothing on sew, out` says that there is none.
+        "#]],
     );
 }
 

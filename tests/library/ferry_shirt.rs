@@ -76,7 +76,7 @@ fn another_share_of_the_dart_is_found_only_where_the_armholes_do_not_balance() {
         assert!((0.0..=1.0).contains(&share), "{unlike}: {share}");
         let front = ["front.armhole", "front.strip_armhole"]
             .map(|name| values[name]["length_mm"].as_f64().unwrap());
-        let back = values["front.back_armhole"]["mm"].as_f64().unwrap();
+        let back = values["back_armhole"]["mm"].as_f64().unwrap();
         let longer = back - front[0] - front[1];
         assert!((longer - 7.0).abs() < 0.01, "{unlike}: {longer}");
     }

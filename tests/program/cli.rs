@@ -460,3 +460,28 @@ fn compare_says_that_a_setting_lies_on_both_sides() {
     assert!(told("--set").contains("--set wide=12cm holds for both sides"));
     assert!(!told("--new-set").contains("both sides"));
 }
+
+/// `check` says in its report how many messages there are, and the messages below it do not again; where there is no report,
+/// they do.
+#[test]
+fn how_many_there_are_is_said_once() {
+    let folder = folder();
+    let two = "panel back {\n  point b = origin right 20\n  point c = origin down 30\n}\n";
+    std::fs::write(folder.path().join("two.draft"), two).unwrap();
+    let count = |said: &Said| {
+        let all = format!("{}\n{}", said.out, said.err);
+        all.matches("2 errors").count()
+    };
+    let told = oaktag(folder.path(), &["check", "two.draft"]);
+    assert_eq!(
+        (told.status, count(&told)),
+        (1, 1),
+        "{}\n{}",
+        told.out,
+        told.err
+    );
+    assert!(told.out.contains("2 errors"), "{}", told.out);
+    let quiet = oaktag(folder.path(), &["check", "--quiet", "two.draft"]);
+    assert_eq!(count(&quiet), 1, "{}", quiet.err);
+    assert!(quiet.err.starts_with("2 errors.\n"), "{}", quiet.err);
+}

@@ -67,7 +67,7 @@ const WANTED: [(&str, &str, &str, &str); 14] = [
     ("main", "Collar stand", "2", "on fold"),
     ("main", "Collar fall, upper", "1", "on fold"),
     ("main", "Collar fall, under", "1", "on fold"),
-    ("interlining", "Cuff interlining", "2", "pair"),
+    ("interlining", "Cuff, interlining", "2", "pair"),
     ("interlining", "Stand interlining", "1", "on fold"),
     ("interlining", "Fall interlining", "1", "on fold"),
 ];

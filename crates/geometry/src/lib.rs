@@ -28,6 +28,7 @@ pub mod slash;
 pub mod solve;
 pub mod swing;
 pub mod taper;
+pub mod turning;
 
 mod apart;
 mod corner;

@@ -287,6 +287,13 @@ pub(crate) fn is_straight(seg: &PathSeg, tolerance: f64) -> bool {
 /// The turning points of a cubic that runs to and fro on one straight line, start and end included; none if it bends
 /// or runs one way.
 pub(crate) fn to_and_fro(seg: &PathSeg) -> Option<Vec<Point>> {
+    let turns = turns_of_to_and_fro(seg)?.into_iter();
+    let places = std::iter::once(0.0).chain(turns).chain([1.0]);
+    Some(places.map(|t| seg.eval(t)).collect())
+}
+
+/// The parameters at which a cubic turns that runs to and fro on one straight line; none if it bends or runs one way.
+pub(crate) fn turns_of_to_and_fro(seg: &PathSeg) -> Option<Vec<f64>> {
     const STRAIGHT: f64 = 1e-6;
     let PathSeg::Cubic(c) = seg else { return None };
     let sides = [c.p1 - c.p0, c.p2 - c.p0, c.p3 - c.p0];
@@ -304,13 +311,7 @@ pub(crate) fn to_and_fro(seg: &PathSeg) -> Option<Vec<Point>> {
         .filter(|t| *t > 1e-9 && *t < 1.0 - 1e-9)
         .collect();
     turns.sort_by(f64::total_cmp);
-    let inner = turns.into_iter().map(|t| seg.eval(t));
-    Some(
-        std::iter::once(c.p0)
-            .chain(inner)
-            .chain(std::iter::once(c.p3))
-            .collect(),
-    )
+    Some(turns)
 }
 
 /// The farthest that a control point lies from the chord: the segment stays within that of it.

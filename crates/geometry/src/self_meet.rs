@@ -148,9 +148,17 @@ fn at_far_joint(
 }
 
 /// The two parameters at which a cubic passes one point, if it has a loop.
+fn loop_of(c: &CubicBez) -> Option<(f64, f64)> {
+    let (sum, root) = double_point(c).filter(|(_, root)| *root > 0.0)?;
+    let (s, t) = (0.5 * (sum - root.sqrt()), 0.5 * (sum + root.sqrt()));
+    (s >= 0.0 && t <= 1.0).then_some((s, t))
+}
+
+/// The sum of the two parameters at which a cubic passes one point, and the square of their difference: below nothing where
+/// they are not real. None where there is no such point, as on a parabola.
 ///
 /// (c(s) - c(t)) / (s - t) = 0 is linear in s + t and s·t.
-fn loop_of(c: &CubicBez) -> Option<(f64, f64)> {
+pub(crate) fn double_point(c: &CubicBez) -> Option<(f64, f64)> {
     let d = 3.0 * (c.p1 - c.p0);
     let b = 3.0 * (c.p0.to_vec2() - 2.0 * c.p1.to_vec2() + c.p2.to_vec2());
     let a = c.p3 - c.p0 + 3.0 * (c.p1 - c.p2);
@@ -160,10 +168,5 @@ fn loop_of(c: &CubicBez) -> Option<(f64, f64)> {
     }
     let sum = -d.cross(a) / cross;
     let product = sum * sum + (a.dot(b) * sum + a.dot(d)) / a.hypot2();
-    let root = sum * sum - 4.0 * product;
-    if root <= 0.0 {
-        return None;
-    }
-    let (s, t) = (0.5 * (sum - root.sqrt()), 0.5 * (sum + root.sqrt()));
-    (s >= 0.0 && t <= 1.0).then_some((s, t))
+    Some((sum, sum * sum - 4.0 * product))
 }

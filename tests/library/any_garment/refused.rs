@@ -63,7 +63,7 @@ const ALL: &[Refused] = &[
     refused(
         "open_neck on given.front along given.front.side",
         SKIRT,
-        "There is no neck to open: the sheet wants `neck`, `neck_point` and, at its centre, `cb_neck` or `cf_neck`.",
+        "A neck is opened on a sheet that has one: it wants `neck`, `neck_point` and, at its centre, `cb_neck` or `cf_neck`.",
     ),
     refused(
         "open_neck on whole",
@@ -123,7 +123,7 @@ const ALL: &[Refused] = &[
     refused(
         "pocket_flap on given.front",
         BOTH,
-        "There is no pocket to cover: write `patch_pocket` before `pocket_flap`.",
+        "A flap covers a pocket: write `patch_pocket` before `pocket_flap`.",
     ),
     refused(
         "slit_placket on whole",
@@ -138,7 +138,7 @@ const ALL: &[Refused] = &[
     refused(
         "dart_to_side on whole",
         BOTH,
-        "There is no bust dart to move: write `fitted_body`, which keeps it, before `dart_to_side`; on any other garment `use dart` and write `transfer_dart on SHEET`.",
+        "A bust dart is moved on a body that has it: write `fitted_body`, which keeps it, before `dart_to_side`; on any other garment `use dart` and write `transfer_dart on SHEET`.",
     ),
 ];
 
@@ -204,32 +204,32 @@ fn an_act_that_cannot_be_laid_once_more_says_so() {
         (
             "knife_pleats at (N / 8 of the way along front.waist) on front toward left with take 2cm",
             5,
-            "There are four pleats on this sheet already: write the next by hand, `slide SHEET by TAKE toward WAY along SLASH`.",
+            "No more than four pleats are laid on one sheet: write the next by hand, `slide SHEET by TAKE toward WAY along SLASH`.",
         ),
         (
             "box_pleat along front.centre on front toward right",
             2,
-            "There is a pleat on the fold of this sheet already: give it a larger take in place of a second.",
+            "One pleat alone lies on the fold of a sheet: give it a larger take in place of a second.",
         ),
         (
             "patch_pocket at (front.hem_corner right N * 5cm) on front toward right",
             3,
-            "There are two pockets on this sheet already, pocket and pocket_2: set a third on a sheet of its own, and mark its drills from there.",
+            "No more than two pockets are set on one sheet, pocket and pocket_2: set a third on a sheet of its own, and mark its drills from there.",
         ),
         (
             "button_row on front from (origin right N * 1cm) to (origin right N * 1cm down 20cm)",
             3,
-            "There are two rows of buttons on this sheet already: mark a third by hand, as a list of points.",
+            "No more than two rows of buttons are set on one sheet: mark a third by hand, as a list of points.",
         ),
         (
             "side_vents along front.side on front from start of front.side by 2cm",
             3,
-            "There are two vents on this sheet already, vent and vent_2: open a third in its seam, `open between POINT and HEIGHT from POINT`.",
+            "No more than two vents are cut on one sheet, vent and vent_2: open a third in its seam, `open between POINT and HEIGHT from POINT`.",
         ),
         (
             "folded_stand along front.centre on front from front.waist to front.hem toward right",
             2,
-            "There is a button stand on this sheet already: a second, on another edge, wants a sheet of its own.",
+            "One button stand alone is drawn on a sheet: a second, on another edge, wants a sheet of its own.",
         ),
     ];
     for (said, times, wanted) in all {

@@ -122,7 +122,7 @@ fn pleats_are_marked_each_with_its_two_lines() {
         ("pleats 1.5", "counted whole"),
         (
             "pleats 4, pleat_take 40mm, cuff_ease 20mm",
-            "too near the seam",
+            "must end before the seam",
         ),
     ] {
         let line = format!("panel sleeve = tower_placket on sleeve with {wrong}");

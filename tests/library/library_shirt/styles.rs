@@ -80,7 +80,7 @@ fn acts_out_of_their_order_are_refused_in_words() {
         &[],
     );
     assert!(
-        short.errors()[0].contains("above the hip"),
+        short.errors()[0].contains("below the hip"),
         "{:?}",
         short.errors()
     );
@@ -193,8 +193,8 @@ panel pleat = dart_to_pleat at front.bust_point from front.dart_out to front.dar
 panel gathers = dart_to_gathers at front.bust_point from front.dart_out to front.dart_in
 panel trued = true_dart at front.bust_point from front.dart_out to front.dart_in
 angle opened = magnitude of (turn about front.bust_point from front.slash to moved.slash_moved)
-check \"angle\" that opened is within 0.001deg of front.dart
-check \"parts\" that halved.dart + halved.left_over is within 0.001deg of front.dart
+check \"angle\" that opened is within 0.001deg of front.dart_angle
+check \"parts\" that halved.dart_angle + halved.left_over is within 0.001deg of front.dart_angle
 check \"length\" that length of moved.moved + length of moved.kept is within 0.01mm of length of front.outline
 check \"tip\" that (distance from short.tip to front.bust_point) = 2cm
 check \"gathered\" that gathers.extra = pleat.take

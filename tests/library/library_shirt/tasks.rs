@@ -376,7 +376,7 @@ panel sleeve = sleeve_cap for shirt\npanel sleeve = tower_placket on sleeve\npan
 panel collar = stand_and_fall for shirt\npieces of shirt\npieces of sleeve\npieces of cuff\npieces of collar\n";
     let shirt = draw(text, &[]).sound();
     assert!(same(2.0 * shirt.figure("shirt.half_neckline"), 410.0));
-    assert!(same(shirt.figure("shirt.front.dart"), 0.0));
+    assert!(same(shirt.figure("shirt.front.dart_angle"), 0.0));
     // The front neck point lies 15 to 25 mm below the back's.
     let lower = shirt.point("shirt.back.neck_point").1 - shirt.point("shirt.front.neck_point").1;
     assert!((15.0..=25.0).contains(&lower), "{lower}");

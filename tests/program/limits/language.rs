@@ -259,7 +259,7 @@ fn operations_inside_one_another() {
         writeln!(text, "length hem = op_{} 94cm", levels - 1).unwrap();
         Run::of(&text)
     };
-    limit(Code::TooManySteps, "More than 64 operations", draft, 64, 65);
+    limit(Code::TooManySteps, "More than 64 acts", draft, 64, 65);
 }
 
 #[test]

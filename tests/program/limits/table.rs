@@ -40,17 +40,17 @@ pub const ROWS: [(&str, &str, &str); 37] = [
         "MOST_MEASURES",
     ),
     (
-        "operations declared or brought in",
+        "acts declared or brought in",
         "crates/language/src/check/declaration.rs",
         "MOST_OPERATIONS",
     ),
     (
-        "sets of panels with which operations are called",
+        "sets of panels with which acts are called",
         "crates/language/src/check/operation.rs",
         "MOST_ROUTINES",
     ),
     (
-        "names that an operation gives on a panel",
+        "names that an act gives on a panel",
         "crates/language/src/check/panel.rs",
         "MOST_GIVEN",
     ),
@@ -85,7 +85,7 @@ pub const ROWS: [(&str, &str, &str); 37] = [
         "MOST_PARTS",
     ),
     (
-        "operations at work inside one another",
+        "acts at work inside one another",
         "crates/language/src/draft/machine.rs",
         "MOST_CALLS",
     ),

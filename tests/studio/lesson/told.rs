@@ -33,7 +33,7 @@ const WORDS: [(&str, &str); 62] = [
     ("draft", "Ferry crew shirt, body"),
     ("unit", "Figures are in centimetres"),
     ("import", "House bust ease"),
-    ("use", "Follow this operation"),
+    ("use", "Follow this act"),
     ("body", "Measures of the body"),
     ("choose", "Choices"),
     ("require", ""), // where it does not hold there is no lesson
@@ -47,7 +47,7 @@ const WORDS: [(&str, &str); 62] = [
     ("line", "Draw the [a-z ]+, a straight line"),
     ("curve", "Draw the [a-z ]+, a (smooth|hollow) curve"),
     ("length", "Work out the quarter: .* cm"),
-    ("angle", "Work out the dart: .*°"),
+    ("angle", "Work out the dart angle: .*°"),
     ("area", "Work out the surface: .* cm²"),
     ("number", "Work out the "),
     ("direction", "Take the [a-z ]+: the way "),

@@ -368,7 +368,7 @@ fn what_differs_is_said_and_why() {
         "{}",
         of("Sleeve is")
     );
-    assert!(of("Cuff interlining").contains("for the wrist girth;"));
+    assert!(of("Cuff, interlining").contains("for the wrist girth;"));
 }
 
 /// Two equal sides are a body like any other, to the byte, in every format and in words.

@@ -30,6 +30,8 @@ pub(super) struct CarriedName {
     pub next: Slot,
     pub called: Arc<str>,
     pub said: Option<SiteId>,
+    /// What is said of the next time cannot be taken, and that is told.
+    pub is_told: bool,
 }
 
 impl<'a> Checker<'a> {
@@ -77,6 +79,7 @@ impl<'a> Checker<'a> {
                 next: self.slot(),
                 called: self.drawn_name(&one.name.text),
                 said: None,
+                is_told: false,
             });
             ops.push(Op::Draw(Box::new(drawing)));
         }
@@ -108,7 +111,7 @@ impl<'a> Checker<'a> {
         let names = names.unwrap_or_default();
         for name in names.iter().filter(|name| name.said.is_none()) {
             let text = &name.word.text;
-            if self.here.file.broken.contains(text) {
+            if name.is_told || self.here.file.broken.contains(text) {
                 continue;
             }
             let message =
@@ -119,6 +122,15 @@ impl<'a> Checker<'a> {
         names
     }
 
+    /// Notes that what is wrong with a name that is carried is told.
+    fn carried_told(&mut self, text: Option<&str>) {
+        let frame = self.here.carrying.last_mut();
+        let names = frame.into_iter().flat_map(|frame| &mut frame.names);
+        for name in names.filter(|name| Some(name.word.text.as_ref()) == text) {
+            name.is_told = true;
+        }
+    }
+
     /// `carry NAME = VALUE`
     pub(super) fn carry(&mut self, carry: &'a tree::Carry, span: Span) -> Vec<Op> {
         let value = self.expression(&carry.value);
@@ -127,28 +139,33 @@ impl<'a> Checker<'a> {
         let depth = self.here.layers.len();
         let Some(frame) = self.here.carrying.last().filter(|_| in_each) else {
             let message = "`carry` says what an `each` carries on, and stands in its block.";
-            self.fail(Diagnostic::error(Code::NotCarried, span, message));
+            let help =
+                "Elsewhere a figure is worked out once: give what it comes to a name of its own.";
+            self.fail(Diagnostic::error(Code::NotCarried, span, message).help(help));
             return Vec::new();
         };
         let Some(at) = frame.names.iter().position(|name| name.word.text == *text) else {
             let message = format!("This `each` does not carry `{text}` on.");
             let told = Diagnostic::error(Code::NotCarried, place, message);
             let names = frame.names.iter().map(|name| name.word.text.as_ref());
-            let told = match nearest_word(text, names) {
+            let near = nearest_word(text, names).map(str::to_owned);
+            let told = match &near {
                 Some(near) => told.meant(near),
                 None => told.help(format!(
                     "Begin it in the head of the `each`, before the brace: `carrying {text} from …`."
                 )),
             };
             self.fail(told);
+            self.carried_told(near.as_deref());
             return Vec::new();
         };
         if frame.depth != depth || !frame.direct.contains(&span) {
             let message = format!(
                 "What `{text}` is the next time is said every time, so `carry` stands directly in the block of its `each`."
             );
-            let help = "Draw in the branches what differs, and carry it after them.";
+            let help = "Draw in the inner block what differs, and carry it on after that block.";
             self.fail(Diagnostic::error(Code::NotCarried, span, message).help(help));
+            self.carried_told(Some(text));
             return Vec::new();
         }
         let Some(name) = frame.names.get(at).cloned() else {

@@ -241,6 +241,7 @@ impl<'a> Checker<'a> {
                     format!("`{text}` is drawn in an `each`, and each copy bears a number.");
                 Diagnostic::error(Code::NotLaidOut, word.span, message)
                     .help(format!("The first is `{called}`."))
+                    .offer(word.span, called)
             } else {
                 let message = format!(
                     "`{text}` is drawn inside an `each`, and what is drawn there stays there."

@@ -32,10 +32,7 @@ impl<'a> Checker<'a> {
         }
         let number = self.operations.len();
         if number >= MOST_OPERATIONS {
-            let message = format!(
-                "This is operation {}; {MOST_OPERATIONS} is the most.",
-                number + 1
-            );
+            let message = format!("This is act {}; {MOST_OPERATIONS} is the most.", number + 1);
             self.fail(Diagnostic::error(
                 Code::TooLarge,
                 operation.head.span,

@@ -312,7 +312,7 @@ impl<'a> Checker<'a> {
             };
             let said = self.said(unnamed.span);
             let help = format!(
-                "Write it on a line before: `panel one = {}`.",
+                "Give it a name on a line before, as in `panel one = {}`.",
                 said.trim_matches(['(', ')'])
             );
             let told = Diagnostic::error(Code::WrongKind, unnamed.span, message).help(help);

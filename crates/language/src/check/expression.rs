@@ -184,9 +184,11 @@ impl<'a> Checker<'a> {
                 .note("Inside a neck line may mean into the body, or toward the hole.")
                 .help("Say it once in the panel, `cloth at` a point that lies on cloth; or write `toward` a point here.");
             if let Some(blade) = self.visible().find(|name| name.contains("blade")) {
-                diagnostic = diagnostic.help(format!(
-                    "Say it once in the panel: `cloth at {blade}`; or write `toward {blade}` here."
-                ));
+                diagnostic = diagnostic
+                    .help(format!(
+                        "Say it once in the panel, as in `cloth at {blade}`; or write `toward {blade}` here."
+                    ))
+                    .offer(span, blade);
             }
             self.fail(diagnostic);
             return Typed::unknown(span);
@@ -247,10 +249,10 @@ impl<'a> Checker<'a> {
                 let mut diagnostic = Diagnostic::error(Code::KindsDoNotMix, wrong.span, message)
                     .at(wrong.kind.with_article());
                 if wrong.kind.is_path() {
-                    diagnostic = diagnostic.help(format!(
-                        "For how long it is, write `length of {}`.",
-                        self.said(wrong.span)
-                    ));
+                    let length = format!("length of {}", self.said(wrong.span));
+                    diagnostic = diagnostic
+                        .help(format!("For how long it is, write `({length})`."))
+                        .offer(wrong.span, format!("({length})"));
                 }
                 self.fail(diagnostic);
                 return Typed::unknown(span);

@@ -21,7 +21,7 @@ impl<'a> Checker<'a> {
             return Vec::new();
         }
         let Some(frame) = self.here.gives.pop() else {
-            let message = "`give` ends an operation or an `each`, and here is neither.";
+            let message = "`give` ends an act or an `each`, and here is neither.";
             self.fail(Diagnostic::error(Code::SentenceOutOfPlace, span, message));
             return Vec::new();
         };
@@ -107,7 +107,7 @@ impl<'a> Checker<'a> {
                 results.members = members(&results.sheet);
             } else {
                 let message = format!(
-                    "This operation gives a panel of {} names; {} is the most.",
+                    "This act gives a panel of {} names; {} is the most.",
                     results.sheet.size,
                     super::panel::MOST_GIVEN
                 );
@@ -130,8 +130,7 @@ impl<'a> Checker<'a> {
                     nodes.push(one.node);
                 }
                 _ => {
-                    let message =
-                        format!("This operation gives {}, one value.", gives.with_article());
+                    let message = format!("This act gives {}, one value.", gives.with_article());
                     self.fail(
                         Diagnostic::error(Code::NamesAndValues, span, message)
                             .help("Several results are a panel: write `gives panel`."),
@@ -148,7 +147,7 @@ impl<'a> Checker<'a> {
                 self.fail(Diagnostic::error(
                     Code::NamesAndValues,
                     span,
-                    "Every `give` of an operation gives the same names, in the same order.",
+                    "Every `give` of an act gives the same names, in the same order.",
                 ));
             }
         }

@@ -174,7 +174,7 @@ impl<'a> Checker<'a> {
                     | SentenceKind::Draft(_)
             ) || matches!(&sentence.kind, SentenceKind::Measure(m) if m.of == MeasureOf::Body);
             if !allowed {
-                let message = "A library module has measures and operations, nothing else.";
+                let message = "A library module has measures and acts, nothing else.";
                 self.report(Diagnostic::error(
                     Code::SentenceOutOfPlace,
                     sentence.span,

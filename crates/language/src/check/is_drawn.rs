@@ -119,7 +119,9 @@ impl<'a> Checker<'a> {
             let message = "Only a name can be asked about with `is drawn`.";
             let told = Diagnostic::error(Code::WordsDoNotFit, subject.span, message);
             self.fail(
-                told.help("Write `body.back.hem is drawn`, with the name of what may be there."),
+                told.help(
+                    "Ask it of the name of what may be there, as in `body.back.hem is drawn`.",
+                ),
             );
             return Node::TOLD;
         };

@@ -144,7 +144,7 @@ impl<'a> Checker<'a> {
         let offers = !declared.pieces.is_empty() || !declared.seams.is_empty();
         if offers && !self.offering.is_empty() {
             let what = match self.here.operation {
-                Some(_) => "An operation",
+                Some(_) => "An act",
                 None => "A draft that is brought in",
             };
             let message =
@@ -179,8 +179,7 @@ impl<'a> Checker<'a> {
         };
         let Some((low, high)) = self.extent(&ends.1.node) else {
             let message = "How often this goes round has to be known before a body is drawn.";
-            let help =
-                "Write a figure, or a choice that has a range: `choose gores = 6 between 4 and 8`.";
+            let help = "Write a figure, or a choice that has a range, as in `choose gores = 6 between 4 and 8`.";
             self.fail(Diagnostic::error(Code::NotLaidOut, to.span, message).help(help));
             return None;
         };

@@ -274,7 +274,7 @@ impl<'a> Checker<'a> {
                 .at("no such name")
                 .see(at, format!("`{near}` is drawn here, further down"))
                 .help(format!(
-                    "Did you mean `{near}`? Then move one of the two sentences."
+                    "Was `{near}` meant? Then move one of the two sentences."
                 ));
         }
         self.fail(diagnostic);

@@ -42,14 +42,15 @@ impl<'a> Checker<'a> {
             end: span.end,
             ..span
         });
-        let help = format!(
-            "A negative figure takes brackets: `{head} (-{}){rest}`.",
-            self.said(right.span)
-        );
+        let figure = format!("(-{})", self.said(right.span));
+        let place = sign.to(right.span);
         Some(
-            Diagnostic::error(Code::PhraseNeedsBrackets, sign.to(right.span), message)
+            Diagnostic::error(Code::PhraseNeedsBrackets, place, message)
                 .at("a negative figure?")
-                .help(help),
+                .help(format!(
+                    "A negative figure takes brackets: `{head} {figure}{rest}`."
+                ))
+                .offer(place, figure),
         )
     }
 
@@ -222,7 +223,7 @@ impl<'a> Checker<'a> {
         let help = if is_itself {
             "To do a thing several times, write `each`; to find a figure, `try`."
         } else {
-            "An operation sees only those above it: move that one up."
+            "An act sees only those above it: move that one up."
         };
         Diagnostic::error(Code::OperationNotAbove, word.span, message)
             .at("called here")
@@ -292,7 +293,10 @@ impl<'a> Checker<'a> {
             voice::list(&links.iter().map(|l| word(*l)).collect::<Vec<_>>())
         };
         let message = match (missing.is_empty(), extra.is_empty()) {
-            (false, true) => format!("{subject} stops short: {} is missing.", list(&missing)),
+            (false, true) => {
+                let are = voice::agree(missing.len(), "is", "are");
+                format!("{subject} stops short: {} {are} missing.", list(&missing))
+            }
             (true, false) => format!("{subject} does not take {} here.", list(&extra)),
             _ => format!(
                 "{subject} takes {}, and not {}.",

@@ -94,7 +94,7 @@ impl<'a> Checker<'a> {
                     let message = say_not_a_panel(&panel.text, rest.is_empty());
                     let mut told = Diagnostic::error(Code::UnknownName, panel.span, message);
                     if let (Some(first), false) = (panels.first(), rest.is_empty()) {
-                        told = told.help(format!("Did you mean `{first}`?"));
+                        told = told.meant(first);
                     }
                     self.fail(told);
                     continue;
@@ -507,6 +507,6 @@ fn say_not_a_panel(word: &str, alone: bool) -> String {
     if alone {
         format!("`{word}` is all of the panel: name what is needed of it.")
     } else {
-        format!("`{word}` is no panel that this operation is given.")
+        format!("`{word}` is no panel that this act is given.")
     }
 }

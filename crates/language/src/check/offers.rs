@@ -254,7 +254,7 @@ impl<'a> Checker<'a> {
             let message = format!("`{}` offers no pieces.", self.said(name.span));
             self.fail(
                 Diagnostic::error(Code::UnknownEdge, name.span, message)
-                    .help("Name an import, or a panel that an operation gave."),
+                    .help("Name an import, or a panel that an act gave."),
             );
             return Vec::new();
         };
@@ -574,7 +574,10 @@ impl<'a> Checker<'a> {
             format!("There is no piece `{}` to trace.", self.said(name.span)),
         );
         if let Some(near) = nearest_word(wanted, offered.iter().map(String::as_str)) {
-            diagnostic = diagnostic.help(format!("Did you mean `{near}`?"));
+            let place = name.words.last().map_or(name.span, |word| word.span);
+            diagnostic = diagnostic
+                .help(format!("Did you mean `{near}`?"))
+                .offer(place, near);
         }
         self.fail(diagnostic);
     }

@@ -130,7 +130,7 @@ impl<'a> Checker<'a> {
             if !is_traced {
                 let message = format!("Panel `{}` is drawn already.", word.text);
                 let help = format!(
-                    "To lay a fresh sheet over it, write `panel {0} traced from {0} {{ … }}`, or use a phrase that is given `{0}`.",
+                    "To lay a fresh sheet over it, write `panel {0} traced from {0} {{ … }}`; or use a phrase that is given `{0}`.",
                     word.text
                 );
                 self.report(
@@ -288,7 +288,7 @@ impl<'a> Checker<'a> {
             Diagnostic::error(Code::NameDrawnTwice, value.span, message)
                 .at("would draw it again")
                 .see(old, "drawn here first")
-                .help("Lay it over a sheet on which that is not drawn; an operation whose aids are drawn with `guide` can be laid twice."),
+                .help("Lay it over a sheet on which that is not drawn; an act whose aids are drawn with `guide` can be laid twice."),
         );
     }
 }

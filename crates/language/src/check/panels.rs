@@ -174,6 +174,6 @@ fn differ(item: &Typed, first: (&str, &[String]), second: (&str, &[String])) -> 
         "The panels of a list have the same names on them. {}",
         said.join(" ")
     );
-    let help = "Draw what is missing, or give only what all of them have: an operation that `gives panel` gives the names it lists.";
+    let help = "Draw what is missing, or give only what all of them have: an act that `gives panel` gives the names it lists.";
     Diagnostic::error(Code::PanelsDiffer, item.span, message).help(help)
 }

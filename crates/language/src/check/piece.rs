@@ -481,15 +481,24 @@ impl<'a> Checker<'a> {
             }),
             (None, None) => None,
             (diameter, _) => {
-                let lacks = if diameter.is_none() {
-                    "diameter"
+                let (lacks, such) = if diameter.is_none() {
+                    ("diameter", "diameter 12mm")
                 } else {
-                    "thickness"
+                    ("thickness", "thickness 3mm")
                 };
                 let message =
                     format!("A button has a diameter and a thickness; the {lacks} is missing.");
-                let help = "Its buttonhole is as long as both together: `with diameter 12mm, thickness 3mm`.";
-                self.fail(Diagnostic::error(Code::UnknownOption, span, message).help(help));
+                let said = settings.iter().map(|one| one.name.span.to(one.value.span));
+                let said = said.reduce(Span::to).unwrap_or(span);
+                let help = format!(
+                    "Write `with {}, {such}`, or what it measures: its buttonhole is as long as both together.",
+                    self.said(said)
+                );
+                self.fail(
+                    Diagnostic::error(Code::UnknownOption, span, message)
+                        .help(help)
+                        .offer(said.after(), format!(", {such}")),
+                );
                 None
             }
         }
@@ -509,10 +518,9 @@ impl<'a> Checker<'a> {
             _ => {
                 let message = "A corner is mitred, squared, turned back or stepped.";
                 let place = treatment.iter().map(|word| word.span).reduce(Span::to);
-                self.fail(
-                    Diagnostic::error(Code::WordsDoNotFit, place.unwrap_or(span), message)
-                        .help("Write it after the two edges: `corner hem, side turned back`."),
-                );
+                let ways = ["mitred", "squared", "turned back", "stepped"].map(str::to_owned);
+                let told = Diagnostic::error(Code::WordsDoNotFit, place.unwrap_or(span), message);
+                self.fail(told.write_one_of(&ways));
                 None
             }
         }

@@ -114,7 +114,9 @@ impl<'a> Checker<'a> {
             )
             .at(drawn.kind.with_article());
             if drawn.kind.is_path() {
-                message = message.help(format!("For how long it is, write `length of {said}`."));
+                message = message
+                    .help(format!("For how long it is, write `(length of {said})`."))
+                    .offer(drawn.span, format!("(length of {said})"));
             } else if a.kind == Kind::Point && b.kind == Kind::Point {
                 let (one, other) = (self.said(a.span), self.said(b.span));
                 message = message.help(format!("Write `(distance from {one} to {other}) <= 1mm`."));

@@ -149,7 +149,7 @@ impl<'a> SeamStep<'a, AsWritten, AsChecked> for Saying<'_, 'a, &SeamCode> {
         &mut self,
         sewn: &'a SewnAs<tree::Word, tree::Expr>,
     ) -> Result<SewnAs<SeamKind, Node>, Told> {
-        let how = self.checker.seam_kind(&sewn.how, sewn.widths.len());
+        let how = self.checker.seam_kind(&sewn.how, &sewn.widths);
         Ok(SewnAs {
             how: how.ok_or(Told)?,
             widths: sewn

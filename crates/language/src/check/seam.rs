@@ -26,6 +26,16 @@ const SEWN: [(&str, SeamKind, usize, &str); 5] = [
     ("faced", SeamKind::Faced, 0, "sewn faced"),
 ];
 
+/// The points of a seam's `from`; where it has none, the place for them, behind its edges.
+fn starts_of(seam: &tree::Seam) -> Option<Span> {
+    if let (Some(first), Some(last)) = (seam.from.first(), seam.from.last()) {
+        return Some(first.span.to(last.span));
+    }
+    let edge = seam.second.edges.last().map(|edge| edge.name.span);
+    let until = seam.second.until.as_ref().map(|point| point.span);
+    until.or(edge).map(Span::after)
+}
+
 impl<'a> Checker<'a> {
     /// `seam …`
     pub(super) fn seam_sentence(&mut self, seam: &'a tree::Seam, span: Span) -> Vec<Op> {
@@ -70,6 +80,8 @@ impl<'a> Checker<'a> {
             second,
             from,
             toward,
+            span,
+            starts: starts_of(seam).unwrap_or(span.after()),
             sentences: Vec::new(),
             is_broken: false,
         };
@@ -321,7 +333,11 @@ impl<'a> Checker<'a> {
     }
 
     /// How a seam is sewn, where it takes so many widths.
-    pub(super) fn seam_kind(&mut self, how: &tree::Word, widths: usize) -> Option<SeamKind> {
+    pub(super) fn seam_kind(
+        &mut self,
+        how: &tree::Word,
+        widths: &[tree::Expr],
+    ) -> Option<SeamKind> {
         let known = SEWN.iter().find(|row| row.0 == how.text.as_ref());
         let Some((word, kind, wanted, sample)) = known else {
             let words = SEWN.map(|row| row.0);
@@ -337,7 +353,7 @@ impl<'a> Checker<'a> {
             self.fail(diagnostic);
             return None;
         };
-        if widths == 0 || widths == *wanted {
+        if widths.is_empty() || widths.len() == *wanted {
             return Some(*kind);
         }
         let takes = match wanted {
@@ -345,15 +361,18 @@ impl<'a> Checker<'a> {
             1 => "one width, that of the binding",
             _ => "two widths, one for each side in the order the seam names them",
         };
-        let stand = if widths == 1 {
+        let stand = if widths.len() == 1 {
             "one stands"
         } else {
             "more stand"
         };
         let message = format!("A seam sewn {word} takes {takes}; {stand} here.");
+        let whole = widths.iter().map(|width| width.span);
+        let whole = whole.fold(how.span, Span::to);
         self.fail(
             Diagnostic::error(Code::WordsDoNotFit, how.span, message)
-                .help(format!("Write `{sample}`.")),
+                .help(format!("Write `{sample}`."))
+                .offer(whole, sample.trim_start_matches("sewn ")),
         );
         None
     }

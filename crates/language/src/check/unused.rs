@@ -176,7 +176,7 @@ impl<'a> Checker<'a> {
                 );
                 let mut told = Diagnostic::warning(Code::MeasureUnused, code.name_span, message);
                 if let Some(meant) = self.measure_meant(code) {
-                    told = told.help(format!("Did you mean `{meant}`?"));
+                    told = told.meant(&meant);
                 }
                 messages.push(told);
             }

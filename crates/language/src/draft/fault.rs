@@ -54,7 +54,7 @@ pub(super) fn in_phrase(
         _ => None,
     };
     let mut label = Words::default();
-    let told = fault.placed(alone.unwrap_or(span), |(blamed, words)| {
+    let see = |(blamed, words): (Blamed, Words)| {
         let (place, came_from) = match blamed {
             Blamed::Phrase => (Some(span), None),
             Blamed::Argument(at) => (spans.get(at).copied(), origin(at)),
@@ -68,6 +68,10 @@ pub(super) fn in_phrase(
             (true, _) => None,
         };
         here.into_iter().chain(came_from)
+    };
+    let told = fault.placed(alone.unwrap_or(span), see, |blamed| match blamed {
+        Blamed::Phrase => Some(span),
+        Blamed::Argument(at) => spans.get(at).copied(),
     });
     told.at(label)
 }

@@ -83,12 +83,15 @@ impl Inputs {
     }
 }
 
+/// What a text is called that holds one setting.
+pub(super) const SET: &str = "--set";
+
 /// Reads `NAME=VALUE` as typed on a command line.
 ///
 /// # Errors
 /// A message at the place in the setting itself.
 pub fn setting(sources: &mut SourceMap, typed: &str) -> Result<Setting, Diagnostic> {
-    let file = sources.add("--set", typed, false);
+    let file = sources.add(SET, typed, false);
     let whole = Span::new(file, 0, typed.len());
     let Some((name, value)) = typed.split_once('=') else {
         let message = "A setting is a name, `=` and a value.";

@@ -55,7 +55,8 @@ pub(super) fn judge(
     let told = faults.map(|fault| {
         let (code, tag) = (fault.code, fault.place);
         let span = tags.place(tag).unwrap_or_default();
-        let mut told = fault.placed(span, |(tag, words)| Some((tags.place(tag)?, words)));
+        let see = |(tag, words)| Some((tags.place(tag)?, words));
+        let mut told = fault.placed(span, see, |tag| tags.place(tag));
         // The library's own sentence comes second.
         if let Some(taken) = tags.taken(tag) {
             told.place = taken;
@@ -72,6 +73,46 @@ pub(super) fn judge(
         told
     });
     (pattern, together(told.collect()))
+}
+
+/// An edge that crosses itself because its curve turns back is told once, at the edge, with what is said of the curve.
+pub(super) fn tell_loops_once(
+    before: &mut Vec<Diagnostic>,
+    told: &mut [Diagnostic],
+    program: &Program,
+) {
+    before.retain_mut(|turn| {
+        if turn.code != Code::CurveTurnsBack {
+            return true;
+        }
+        let holds = |span: Span| {
+            span.file == turn.place.file
+                && span.start <= turn.place.start
+                && turn.place.end <= span.end
+        };
+        let sites = program.sites.iter().filter(|site| holds(site.span));
+        let drawn: Vec<Slot> = sites
+            .flat_map(|site| site.targets.iter().map(|target| target.slot))
+            .collect();
+        let edges = program.pieces.iter().flat_map(PieceCode::outline);
+        let is_drawn = |value: &Node| matches!(value, Node::Slot(slot) if drawn.contains(slot));
+        let edges: Vec<Span> = edges
+            .filter(|edge| is_drawn(&edge.value))
+            .map(|edge| edge.span)
+            .collect();
+        let crosses_itself = |one: &&mut Diagnostic| {
+            one.code == Code::OutlineCrosses && one.see.is_empty() && edges.contains(&one.place)
+        };
+        let Some(crossing) = told.iter_mut().find(crosses_itself) else {
+            return true;
+        };
+        crossing
+            .see
+            .push((turn.place, "its curve turns back here".into()));
+        crossing.help = turn.help.take();
+        crossing.cures.append(&mut turn.cures);
+        false
+    });
 }
 
 /// Outline edges that are redrawn lines: where the edge is named, where it was redrawn, and in words.

@@ -13,7 +13,7 @@ use crate::pattern::spec::Drawn;
 use crate::phrase::Value;
 use crate::phrase::aid::Aid;
 use crate::report::{Code, Diagnostic, SourceMap, Span};
-use crate::voice::Words;
+use crate::voice::{self, Words};
 use oaktag_geometry::LARGEST;
 use std::collections::BTreeSet;
 
@@ -207,7 +207,7 @@ impl<'a> Machine<'a> {
             "This draft is more work than any pattern needs: it was stopped here after {} sentences, trials included.",
             self.record.sentences
         );
-        let help = "Take fewer rounds of `each`, fewer `try` inside one another, or fewer operations that call others.";
+        let help = "Take fewer rounds of `each`, fewer `try` inside one another, or fewer acts that call others.";
         let diagnostic = Diagnostic::error(Code::TooManySteps, span, message).help(help);
         // First, since it is why things are missing; later messages may be too many to be shown.
         self.diagnostics
@@ -374,9 +374,9 @@ impl<'a> Machine<'a> {
         };
         if values.len() != drawing.targets.len() {
             let message = format!(
-                "There are {} names for {} values.",
-                drawing.targets.len(),
-                values.len()
+                "{} for {}.",
+                voice::count(drawing.targets.len(), "name"),
+                voice::count(values.len(), "value")
             );
             return Err(Diagnostic::error(Code::NamesAndValues, span, message).into());
         }

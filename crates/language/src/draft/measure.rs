@@ -2,13 +2,14 @@
 //! range holds.
 
 use super::fault::Stop;
+use super::inputs::SET;
 use super::inputs::{Given, Setting};
 use super::machine::Machine;
 use super::range::outside;
 use super::record::ValueId;
 use crate::check::nearest_word;
 use crate::check::program::{MeasureCode, Range};
-use crate::kind::Kind;
+use crate::kind::{Dimension, Kind};
 use crate::pattern::WearerSide;
 use crate::pattern::spec::MeasureUsed;
 use crate::phrase::Value;
@@ -45,7 +46,7 @@ impl<'a> Machine<'a> {
                     let mut diagnostic =
                         Diagnostic::error(Code::NothingToSet, setting.span, message);
                     if let Some(near) = nearest_word(&setting.name, names) {
-                        diagnostic = diagnostic.help(format!("Did you mean `{near}`?"));
+                        diagnostic = diagnostic.meant(near);
                     }
                     self.diagnostics.push(diagnostic);
                 }
@@ -175,8 +176,10 @@ impl<'a> Machine<'a> {
                     found.with_article()
                 );
                 let told = |code| Diagnostic::error(code, setting.span, message);
-                let told = if found == Kind::NUMBER && *wanted == Kind::LENGTH {
-                    told(Code::UnitMissing).help("Give the unit: `94cm`, `940mm`, `37in`.")
+                let told = if let Given::Figure(figure, Dimension::NUMBER) = given
+                    && *wanted == Kind::LENGTH
+                {
+                    self.with_its_unit(told(Code::UnitMissing), code, setting.span, *figure)
                 } else {
                     told(Code::WrongKind)
                 };
@@ -198,10 +201,45 @@ impl<'a> Machine<'a> {
             let mut told = Diagnostic::error(Code::OutOfRange, setting.span, message);
             if let Some(near) = nearest_word(text, code.choices.iter().map(String::as_str)) {
                 told = told.help(format!("Did you mean `{near}`?"));
+                told = self.offer_setting(told, setting.span, near);
             }
             return Err(told.into());
         }
         Ok(value)
+    }
+
+    /// The message with the figure in each unit in which it lies within the ranges.
+    fn with_its_unit(
+        &self,
+        told: Diagnostic,
+        code: &MeasureCode,
+        name: Span,
+        figure: f64,
+    ) -> Diagnostic {
+        let units = [("cm", 10.0), ("mm", 1.0), ("in", INCH)];
+        let lies = |mm: f64| code.ranges.iter().all(|range| range.holds(figure * mm));
+        let units = units.into_iter().filter(|(_, mm)| lies(*mm));
+        let written: Vec<String> = units
+            .map(|(unit, _)| format!("{}{unit}", decimals(figure, 3)))
+            .collect();
+        if written.is_empty() {
+            return told.help("Give the unit, as in `94cm`, `940mm` or `37in`.");
+        }
+        let shown: Vec<String> = written.iter().map(|one| format!("`{one}`")).collect();
+        let told = told.help(format!("Write {}.", voice::either(&shown)));
+        written
+            .iter()
+            .fold(told, |told, one| self.offer_setting(told, name, one))
+    }
+
+    /// The message with another value for a setting that stands at a place; a value given elsewhere is put there by no page.
+    fn offer_setting(&self, told: Diagnostic, name: Span, value: &str) -> Diagnostic {
+        let text = self.sources.text(name.file);
+        if self.sources.name(name.file) != SET {
+            return told;
+        }
+        let start = self.sources.bytes(name).end + 1;
+        told.offer(Span::new(name.file, start, text.len()), value)
     }
 
     fn hold_ranges(&self, code: &MeasureCode, value: &Value, span: Span) -> Result<(), Stop> {
@@ -217,9 +255,12 @@ impl<'a> Machine<'a> {
                 told = told.note(format!("How it is taken: {}.", code.text));
             }
             if code.kind == Kind::LENGTH
-                && let Some(help) = other_unit(*figure, range)
+                && let Some((unit, written)) = other_unit(*figure, range)
             {
-                told = told.help(help);
+                told = told.help(format!(
+                    "Was it measured in {unit}? Then write `{written}`."
+                ));
+                told = self.offer_setting(told, span, &written);
             }
             return Err(told.into());
         }
@@ -227,23 +268,15 @@ impl<'a> Machine<'a> {
     }
 }
 
-/// The same figure in the unit it was probably measured in.
-fn other_unit(figure: f64, range: &Range) -> Option<String> {
+/// The unit that a figure was probably measured in, and the figure in it.
+fn other_unit(figure: f64, range: &Range) -> Option<(&'static str, String)> {
     let fits = |mm: f64| mm >= range.low && mm <= range.high;
     let said = |figure: f64| decimals(figure, 2);
     let (as_inches, as_centimetres) = (figure / 10.0 * INCH, figure * 10.0);
     if fits(as_inches) {
-        return Some(format!(
-            "Was it measured in inches? Then write `{}in`.",
-            said(figure / 10.0)
-        ));
+        return Some(("inches", format!("{}in", said(figure / 10.0))));
     }
-    fits(as_centimetres).then(|| {
-        format!(
-            "Was it measured in centimetres? Then write `{}cm`.",
-            said(figure)
-        )
-    })
+    fits(as_centimetres).then(|| ("centimetres", format!("{}cm", said(figure))))
 }
 
 fn reaches(setting: &Setting, name: &str) -> bool {

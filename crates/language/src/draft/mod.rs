@@ -6,6 +6,7 @@ mod anew;
 mod arguments;
 pub mod bodies;
 mod condition;
+mod cures;
 mod fault;
 mod handover;
 pub mod inputs;
@@ -99,10 +100,16 @@ fn drawn(
     let mut diagnostics = checked.diagnostics.clone();
     let done = machine::run(&program, &project.sources, inputs, recording);
     diagnostics.extend(done.diagnostics);
-    let (mut pattern, told) = judge::judge(&done.drawn, &done.tags, &program, &diagnostics, kept);
+    let (mut pattern, mut told) =
+        judge::judge(&done.drawn, &done.tags, &program, &diagnostics, kept);
+    judge::tell_loops_once(&mut diagnostics, &mut told, &program);
     diagnostics.extend(told);
     pattern.unfinished = unfinished::of(project, &program, &diagnostics, &done.drawn.lost);
-    let diagnostics = diagnostics.into_iter().map(Diagnostic::clipped).collect();
+    let told = diagnostics.into_iter().map(|told| {
+        let told = cures::offered(told, &program, &project.sources);
+        told.clipped()
+    });
+    let diagnostics = told.collect();
     let diagnostics = report::at_most(diagnostics, MOST_SHOWN);
     Outcome {
         program,

@@ -1,6 +1,6 @@
 //! What expressions are worth.
 
-use super::fault::{Stop, in_phrase};
+use super::fault::{Stop, in_phrase, with_step};
 use super::machine::{Frame, MOST_CALLS, MOST_ITEMS, Machine};
 use super::printed::printed;
 use crate::check::program::{
@@ -166,10 +166,11 @@ impl<'a> Machine<'a> {
             names: &call.names,
             aids,
             more_work: 0,
+            remarks: Vec::new(),
         };
         let args = self.arguments.get_mut(base..).unwrap_or_default();
         let meant = function.carry_out(&mut said, args);
-        let more_work = said.more_work;
+        let (more_work, remarks) = (said.more_work, said.remarks);
         // What is refused has cost as much, and says why before the draft is left for its work.
         let charged = self.charge(more_work);
         let value = meant.map_err(|fault| {
@@ -177,12 +178,40 @@ impl<'a> Machine<'a> {
             in_phrase(call.span, &call.spans, fault, origin)
         })?;
         charged?;
+        for remark in remarks {
+            self.remark(call, remark);
+        }
         let size = super::work::size_of_all([&value]);
         self.charge(size)?;
         if size > super::machine::MOST_PARTS {
             return Err(super::work::too_many_parts(call.span));
         }
         Ok(value)
+    }
+
+    /// Tells what a phrase remarks, once for a place; a trial says nothing of what it only tries.
+    fn remark(&mut self, call: &CallNode, remark: Fault) {
+        if self.quiet > 0 {
+            return;
+        }
+        let origin = |_| None;
+        let mut told = in_phrase(call.span, &call.spans, remark, origin);
+        if let Some(place) = self.caller() {
+            let inner = std::mem::replace(&mut told.place, place);
+            told = told.see(inner, "drawn here");
+        }
+        let is_told = |one: &Diagnostic| one.code == told.code && one.place == told.place;
+        if !self.diagnostics.iter().any(is_told) {
+            self.diagnostics
+                .push(with_step(told, self.program, self.site));
+        }
+    }
+
+    /// The draft's own sentence that called, inside an operation.
+    fn caller(&self) -> Option<Span> {
+        let call = self.frames.get(1)?.call?;
+        let entry = self.record.entries.get(call.0 as usize)?;
+        Some(self.program.site(entry.site)?.span)
     }
 
     /// Keeps the figures among the arguments of a phrase.
@@ -220,11 +249,11 @@ impl<'a> Machine<'a> {
 
     fn operation(&mut self, call: &'a OperationCall) -> Result<Value, Stop> {
         let Some(routine) = self.program.routines.get(call.routine) else {
-            let message = "This operation could not be read.";
+            let message = "This act could not be read.";
             return Err(Diagnostic::error(Code::UnknownPhrase, call.span, message).into());
         };
         if self.frames.len() > MOST_CALLS {
-            let message = format!("More than {MOST_CALLS} operations call each other here.");
+            let message = format!("More than {MOST_CALLS} acts call each other here.");
             return Err(Diagnostic::error(Code::TooManySteps, call.span, message).into());
         }
         let mut frame = Frame::new(routine.slots);

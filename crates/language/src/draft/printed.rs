@@ -3,7 +3,7 @@
 use crate::kind::Kind;
 use crate::phrase::Value;
 use crate::say;
-use crate::voice::{Figure, Words, figure};
+use crate::voice::{self, Figure, Words, figure};
 
 /// A value of a kind, for people.
 pub(super) fn printed(value: &Value, kind: &Kind) -> Words {
@@ -33,7 +33,7 @@ pub(super) fn printed(value: &Value, kind: &Kind) -> Words {
         (Value::List(items), Kind::List(item)) => {
             Words::joined(items.iter().map(|i| printed(i, item)), ", ")
         }
-        (Value::List(items), _) => say!("{} values", items.len()),
+        (Value::List(items), _) => voice::count(items.len(), "value").into(),
         (Value::Bearing(_) | Value::Absent, _) => "nothing".into(),
     }
 }

@@ -5,7 +5,7 @@ use super::claim::Claims;
 use super::fault::Fault;
 use super::piece::Piece;
 use super::spec::PieceSpec;
-use crate::report::Code;
+use crate::report::{Code, Put};
 use crate::say;
 use crate::voice::{self, LengthUnit, figure};
 use oaktag_geometry::allowance::Width;
@@ -154,8 +154,13 @@ pub(crate) fn widths(
     }
     let Some(tag) = first_missing else { return };
     let edges = missing.join(", ");
-    let without = piece.edges.iter().find(|edge| edge.allowance.is_none());
-    let example = without.map_or("", |edge| edge.name.as_str());
+    let without = piece.edges.iter().filter(|edge| edge.allowance.is_none());
+    let without: Vec<&str> = without.map(|edge| edge.name.as_str()).collect();
+    let without = without.join(", ");
+    let (some, none) = (
+        say!("allow {} on {}", figure::written(10.0), without),
+        say!("allow nothing on {}", without),
+    );
     let message = format!(
         "piece {}: no allowance on {edges}",
         voice::name(&piece.name)
@@ -163,8 +168,10 @@ pub(crate) fn widths(
     let fault = Fault::warning(Code::NoAllowance, tag, message)
         .at("no sentence of the piece or of a seam gives it a width")
         .help(
-            say!("Write  allow {} on {}  in the piece, or  allow  in the seam that sews it;  allow 0mm  says that there is none.", figure::written(10.0), example),
+            say!("Write `{}` in the piece, or the width in the seam that sews it; `{}` says that there is none.", some, none),
         )
+        .cure(piece.tag, Put::Inside, some)
+        .cure(piece.tag, Put::Inside, none)
         .on_piece(&piece.name)
         .print(format!("No allowance stated on {edges}"));
     faults.push(fault);

@@ -15,7 +15,7 @@ use super::{
     Pattern, allowance, cloth_width, corners, cut_count, cutting, fold, interlining, mark, notch,
     outline, seam_kind, unfinished,
 };
-use crate::report::{Code, Severity};
+use crate::report::{Code, Put, Severity};
 use crate::say;
 use crate::voice::{self, figure};
 use oaktag_geometry::outline::Outline;
@@ -161,8 +161,9 @@ fn half_not_told(piece: &Piece, mark: &MarkSpec) -> Fault {
     Fault::warning(Code::SideNotTold, mark.tag, message)
         .at("on one side alone")
         .help(format!(
-            "Say it in the panel:  text {SHOWN_HALF} = \"right\""
+            "Say it in the panel: `text {SHOWN_HALF} = \"right\"`"
         ))
+        .cure(piece.tag, Put::Half, "right")
         .on_piece(&piece.name)
 }
 

@@ -137,6 +137,6 @@ fn told(seam: &Seam, scarce: &Counted<'_>, counted: &[Counted<'_>]) -> Fault {
     }
     fault = fault.on_piece(&scarce.piece.name);
     fault
-        .help("Change  cut  in the piece, or, where the seam runs round both sides, name the twin's edges too:  mirrored front.waist")
+        .help("Change `cut` in the piece, or, where the seam runs round both sides, name the twin's edges too, as in `mirrored front.waist`")
         .print(format!("Cut list and seam {name} do not agree"))
 }

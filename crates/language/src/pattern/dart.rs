@@ -344,7 +344,7 @@ fn no_mouth(spec: &PieceSpec, said: &DartSpec) -> Fault {
             ));
         }
     }
-    fault.help("Name the ends of the two edges beside the mouth, which follow each other in the outline; a dart inside the piece has two points:  dart A to B at T, U")
+    fault.help("Name the ends of the two edges beside the mouth, which follow each other in the outline; a dart inside the piece has two points: `dart A to B at T, U`")
 }
 
 /// Where a dart is pressed that says nothing: an upright one toward the centre, one that lies level down.
@@ -486,7 +486,7 @@ fn over_each_other(
         );
         let fault = Fault::error(Code::DartsOverlap, mouth.tag, message)
             .see(other.tag, "the other dart")
-            .help("Press it the other way,  pressed toward POINT  in the dart, or set the darts farther apart.")
+            .help("Press it the other way, with `pressed toward POINT` in the dart, or set the darts farther apart.")
             .on_piece(&spec.name);
         faults.push(fault);
     }

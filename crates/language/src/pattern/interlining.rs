@@ -5,7 +5,7 @@ use super::Piece;
 use super::fault::Fault;
 use super::piece::Edge;
 use super::spec::{CutSpec, InterliningSpec, PieceSpec};
-use crate::report::Code;
+use crate::report::{Code, Put};
 use crate::say;
 use crate::voice::{self, figure};
 use oaktag_geometry::allowance::{AllowanceFault, CutEdge};
@@ -144,6 +144,9 @@ fn free_name(piece: &str, taken: &[String]) -> String {
     names.find(|name| !taken.contains(name)).unwrap_or(plain)
 }
 
+/// What a fusible needs at the least, common practice.
+const LEAST: f64 = 2.0;
+
 fn told(piece: &Piece, wanted: &InterliningSpec, fault: &AllowanceFault) -> Fault {
     let name = voice::name(&piece.name);
     let inside = figure::spoken(wanted.inside);
@@ -168,9 +171,10 @@ fn told(piece: &Piece, wanted: &InterliningSpec, fault: &AllowanceFault) -> Faul
     Fault::error(Code::NoInterlining, wanted.tag, message)
         .note(wanted_words)
         .help(say!(
-            "Write  by {}  or what the fusible needs (2 to 3 mm is common practice).",
-            figure::written(2.0)
+            "Write `by {}`, or what the fusible needs (2 to 3 mm is common practice).",
+            figure::written(LEAST)
         ))
+        .cure(wanted.tag, Put::Behind("by"), figure::written(LEAST))
         .on_piece(&piece.name)
         .print("Its interlining could not be drawn")
 }

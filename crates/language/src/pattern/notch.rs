@@ -5,7 +5,7 @@ use super::fault::Fault;
 use super::piece::{Edge, Notch, NotchMark, Piece};
 use super::seam::{Alone, DOUBLE, SAME_PLACE, Seam, SeamNotch, Side};
 use super::spec::{NotchForm, PieceNotchSpec, SeamPlace, SeamPoint};
-use crate::report::Code;
+use crate::report::{Code, Put};
 use crate::say;
 use crate::voice::{self, figure};
 use kurbo::{Point, Vec2};
@@ -377,7 +377,6 @@ fn which_edge(
     } else {
         format!("{} meet there", voice::list(&names))
     };
-    let edge = ends.first().map_or("EDGE", |(_, edge, _)| &edge.name);
     let point = from.name.rsplit('.').next().filter(|name| !name.is_empty());
     let message = say!(
         "piece {}: a notch {} from {}, and {}",
@@ -386,13 +385,20 @@ fn which_edge(
         corner,
         found
     );
+    let along = |edge: &str| {
+        let point = point.unwrap_or("P");
+        say!("({} along {} from {})", figure::written(far), edge, point)
+    };
+    let edges = || ends.iter().map(|(_, edge, _)| edge.name.as_str());
     let help = say!(
-        "Say along which edge:  at ({} along {} from {})",
-        figure::written(far),
-        edge,
-        point.unwrap_or("P")
+        "Say along which edge: `at {}`",
+        along(edges().next().unwrap_or("EDGE"))
     );
-    Fault::error(Code::NotchOffSeam, spec.tag, message).help(help)
+    let fault = Fault::error(Code::NotchOffSeam, spec.tag, message).help(help);
+    let known = edges().filter(|_| point.is_some());
+    known.fold(fault, |fault, edge| {
+        fault.cure(spec.tag, Put::Behind("at"), along(edge))
+    })
 }
 
 /// Whether an edge that no seam takes passes a place.

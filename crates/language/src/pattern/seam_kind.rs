@@ -5,7 +5,7 @@ use super::fault::Fault;
 use super::seam::{Decided, Interval, Seam, Side, SideEdge, on_pieces};
 use super::spec::{SeamKind, SeamSpec};
 use super::{Allowance, Piece};
-use crate::report::Code;
+use crate::report::{Code, Put};
 use crate::say;
 use crate::voice::{self, figure};
 
@@ -279,7 +279,7 @@ fn tapering(seam: &Seam, one: (f64, &SideEdge), other: (f64, &SideEdge)) -> Faul
     );
     Fault::error(Code::AllowancesDiffer, one.1.tag, message)
         .note("Wanted: the raw edges of both sides lie on each other.")
-        .help("Let both taper alike, each in its piece:  allow WIDTH to WIDTH on EDGE from POINT")
+        .help("Let both taper alike, each in its piece: `allow WIDTH to WIDTH on EDGE from POINT`")
         .print(say!(
             "Seam {}: allowances {} and {}",
             voice::name(&seam.name),
@@ -298,40 +298,43 @@ fn told(seam: &Seam, one: (f64, &SideEdge), other: (f64, &SideEdge), felled: boo
         other.1.spoken(),
         figure::spoken(other.0)
     );
-    let (wanted, help) = if felled {
-        let help = if one.1.at == other.1.at {
-            say!(
-                "A piece that is sewn to its own twin is cut alike on both: sew this seam plain or French."
-            )
-        } else {
-            say!(
-                "Write both widths, the covered side's and the covering one's, in the order the seam names its sides:  sewn felled {}, {}",
-                figure::written(FELLED.0),
-                figure::written(FELLED.1)
-            )
-        };
-        let wanted =
-            "Wanted: one side of a felled seam wider all along, to be folded over the other.";
-        (wanted, help)
-    } else {
-        let help = say!(
-            "Give both sides one width with  allow {}  in the seam, or, if they are meant to differ, say so there:  allow {} on {}",
-            figure::written(other.0),
-            figure::written(one.0),
-            one.1.written()
+    let fault = Fault::error(Code::AllowancesDiffer, one.1.tag, message).print(say!(
+        "Seam {}: allowances {} and {}",
+        name,
+        figure::spoken(one.0),
+        figure::spoken(other.0)
+    ));
+    if !felled {
+        let both = say!("allow {}", figure::written(other.0));
+        let own = say!("allow {} on {}", figure::written(one.0), one.1.written());
+        return fault
+            .note("Wanted: the raw edges of both sides lie on each other.")
+            .help(say!(
+                "Give both sides one width with `{}` in the seam, or, if they are meant to differ, say so there: `{}`",
+                both,
+                own
+            ))
+            .cure(seam.tag, Put::Inside, both)
+            .cure(seam.tag, Put::Inside, own);
+    }
+    let fault = fault
+        .note("Wanted: one side of a felled seam wider all along, to be folded over the other.");
+    if one.1.at == other.1.at {
+        return fault.help(
+            "A piece that is sewn to its own twin is cut alike on both: sew this seam plain or French.",
         );
-        (
-            "Wanted: the raw edges of both sides lie on each other.",
-            help,
-        )
-    };
-    Fault::error(Code::AllowancesDiffer, one.1.tag, message)
-        .note(wanted)
-        .help(help)
-        .print(say!(
-            "Seam {}: allowances {} and {}",
-            name,
-            figure::spoken(one.0),
-            figure::spoken(other.0)
-        ))
+    }
+    let sewn = say!(
+        "sewn felled {}, {}",
+        figure::written(FELLED.0),
+        figure::written(FELLED.1)
+    );
+    let fault = fault.help(say!(
+        "Write both widths, the covered side's and the covering one's, in the order the seam names its sides: `{}`",
+        sewn
+    ));
+    match &seam.sewn {
+        Some(said) => fault.cure(said.tag, Put::Over, sewn),
+        None => fault,
+    }
 }

@@ -3,7 +3,7 @@
 use super::aid::Aid;
 use super::argument::Placed;
 use super::value::Bearing;
-use crate::report::{Code, Trouble};
+use crate::report::{Code, Put, Trouble};
 use crate::voice::Words;
 use kurbo::{Point, Vec2};
 use oaktag_geometry::path::Path;
@@ -31,6 +31,11 @@ impl Fault {
     pub fn label(self, at: impl Placed, words: impl Into<Words>) -> Self {
         self.see(Blamed::Argument(at.place()), words)
     }
+
+    /// Letters that mend it, put where an argument stands.
+    pub(crate) fn cure_at(self, at: impl Placed, put: Put, words: impl Into<Words>) -> Self {
+        self.cure(Blamed::Argument(at.place()), put, words)
+    }
 }
 
 /// A phrase being carried out, beside its arguments.
@@ -41,6 +46,8 @@ pub struct Call<'a> {
     pub aids: Option<&'a mut Vec<Aid>>,
     /// Work that shows only while it is done, beyond what the size of the arguments tells.
     pub more_work: u64,
+    /// What is worth a look, though it was drawn.
+    pub remarks: Vec<Fault>,
 }
 
 impl Call<'_> {
@@ -50,6 +57,7 @@ impl Call<'_> {
             names: &[],
             aids: None,
             more_work: 0,
+            remarks: Vec::new(),
         }
     }
 

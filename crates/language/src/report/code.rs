@@ -150,6 +150,8 @@ codes! {
     SeveralAnswers = "several-answers",
     /// A construction that no figure satisfies.
     CannotBeDrawn = "cannot-be-drawn",
+    /// A curve with a loop in it, or a point from which it runs back.
+    CurveTurnsBack = "curve-turns-back",
     /// A place past the end of a line.
     PastTheEnd = "past-the-end",
     /// Two points or lines that coincide where they must differ.

@@ -12,4 +12,4 @@ mod trouble;
 
 pub use code::Code;
 pub use source::{FileId, SourceFile, SourceMap, Span};
-pub use trouble::{Diagnostic, Offer, Severity, Told, Trouble, at_most};
+pub use trouble::{Cure, Diagnostic, Offer, Put, Severity, Told, Trouble, at_most};

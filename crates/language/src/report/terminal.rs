@@ -21,6 +21,21 @@ const EXCERPT: usize = 60;
 /// where there are several, the errors in the order given, then the warnings, of which the first of each kind is shown and
 /// the others are listed behind it.
 pub fn render(map: &SourceMap, told: &[Diagnostic], unit: LengthUnit, colour: bool) -> String {
+    let shown = render_counted(map, told, unit, colour);
+    if told.len() < 2 {
+        return shown;
+    }
+    let errors = told.iter().filter(|told| told.is_error()).count();
+    format!("{}\n{shown}", counted(errors, told.len() - errors))
+}
+
+/// The same where it is said already how many there are.
+pub fn render_counted(
+    map: &SourceMap,
+    told: &[Diagnostic],
+    unit: LengthUnit,
+    colour: bool,
+) -> String {
     let mut sources = Sources {
         map,
         ready: HashMap::new(),
@@ -28,9 +43,6 @@ pub fn render(map: &SourceMap, told: &[Diagnostic], unit: LengthUnit, colour: bo
     let (errors, warnings): (Vec<&Diagnostic>, Vec<&Diagnostic>) =
         told.iter().partition(|told| told.is_error());
     let mut out = String::new();
-    if told.len() > 1 {
-        out = counted(errors.len(), warnings.len());
-    }
     let kinds = errors.into_iter().map(|one| vec![one]);
     for kind in kinds.chain(by_kind(warnings)) {
         let Some((told, others)) = kind.split_first() else {

@@ -45,12 +45,46 @@ pub struct Told<P> {
     pub help: Option<Words>,
     /// The same for whoever puts it in place, the likeliest first: any one of them mends it.
     pub offers: Vec<Offer<P>>,
+    /// Further ones, whose places are to be found.
+    pub cures: Vec<Cure<P>>,
     /// The step it happened in: its number and its name.
     pub step: Option<(usize, String)>,
     /// Names of the pieces it concerns.
     pub pieces: Vec<String>,
     /// The few words printed on those pieces, since paper leaves the room.
     pub caution: Option<Words>,
+}
+
+/// Letters that mend a thing, said by who does not see the text: they become an offer where its sentences are known.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Cure<P> {
+    /// The sentence, or the name in it.
+    pub place: P,
+    /// Where the letters go.
+    pub put: Put,
+    /// The letters, figures among them.
+    pub words: Words,
+}
+
+/// Where the letters of a [`Cure`] go.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Put {
+    /// In place of what stands there.
+    Over,
+    /// Before it.
+    Before,
+    /// After it.
+    After,
+    /// Into the block of the piece or seam that stands there, as its last sentence.
+    Inside,
+    /// Behind the `from` of the seam that stands there.
+    From,
+    /// In place of it and of the word that leads it.
+    Led(&'static str),
+    /// On the panel of the piece that stands there, as the half of the wearer that its sheet shows.
+    Half,
+    /// In place of the one thing that its sentence says behind this word.
+    Behind(&'static str),
 }
 
 /// Letters to be put in a place of the text.
@@ -101,6 +135,7 @@ impl<P> Trouble<P> {
             notes: Vec::new(),
             help: None,
             offers: Vec::new(),
+            cures: Vec::new(),
             step: None,
             pieces: Vec::new(),
             caution: None,
@@ -152,6 +187,13 @@ impl<P> Trouble<P> {
         self
     }
 
+    /// Letters that mend it, where the text is not seen.
+    pub(crate) fn cure(mut self, place: P, put: Put, words: impl Into<Words>) -> Self {
+        let words = words.into();
+        self.cures.push(Cure { place, put, words });
+        self
+    }
+
     /// The step it happened in.
     pub(crate) fn in_step(mut self, number: usize, name: impl Into<String>) -> Self {
         self.step = Some((number, name.into()));
@@ -170,12 +212,24 @@ impl<P> Trouble<P> {
         self
     }
 
-    /// The same, told at `place`; `see` says where each second place lies, and what is told there.
-    pub fn placed<Q, S>(self, place: Q, see: impl FnMut((P, Words)) -> S) -> Trouble<Q>
+    /// The same, told at `place`; `see` says where each second place lies, and what is told there, `cured` where a cure does.
+    pub fn placed<Q, S>(
+        self,
+        place: Q,
+        see: impl FnMut((P, Words)) -> S,
+        cured: impl Fn(P) -> Option<Q>,
+    ) -> Trouble<Q>
     where
         S: IntoIterator<Item = (Q, Words)>,
     {
         let told = *self.0;
+        let cures = told.cures.into_iter().filter_map(|cure| {
+            Some(Cure {
+                place: cured(cure.place)?,
+                put: cure.put,
+                words: cure.words,
+            })
+        });
         Trouble(Box::new(Told {
             severity: told.severity,
             code: told.code,
@@ -187,6 +241,7 @@ impl<P> Trouble<P> {
             help: told.help,
             // What is told at other places than those of a text offers nothing to be put there.
             offers: Vec::new(),
+            cures: cures.collect(),
             step: told.step,
             pieces: told.pieces,
             caution: told.caution,

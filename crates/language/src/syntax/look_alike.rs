@@ -117,11 +117,13 @@ fn one(
         .iter()
         .find(|(c, _)| *c == letters)
         .map(|(_, hint)| *hint);
-    let hint = hint.unwrap_or(
-        "Leave it out. A text may hold any character; a name holds letters, digits and `_`.",
-    );
+    let leave_out =
+        "Leave it out. A text may hold any character; a name holds letters, digits and `_`.";
     let message = format!("No sentence uses {shown}.");
-    messages.push(Diagnostic::error(Code::StrayCharacter, place, message).help(hint));
+    let told = Diagnostic::error(Code::StrayCharacter, place, message);
+    let told = told.help(hint.unwrap_or(leave_out));
+    let goes = hint.is_none() || letters == ";";
+    messages.push(if goes { told.offer(place, "") } else { told });
 }
 
 /// Whether the same stray character stands just before, and so has its message already.

@@ -273,9 +273,11 @@ impl Loading<'_> {
             self.project.sources.slice(said.span)
         );
         let help = "Write `edition 1`, or use a newer program for a newer draft.";
-        self.project
-            .diagnostics
-            .push(Diagnostic::error(Code::UnknownEdition, said.span, words).help(help));
+        self.project.diagnostics.push(
+            Diagnostic::error(Code::UnknownEdition, said.span, words)
+                .help(help)
+                .offer(said.span, "1"),
+        );
     }
 
     fn import(&mut self, import: &tree::Import, folder: &str, trail: &mut Trail) {

@@ -39,15 +39,25 @@ pub fn the(full: &str) -> String {
 }
 
 /// Words of a name that say how something is and not what; and so do those that end in `ed`.
-const HOW: [&str; 15] = [
+const HOW: [&str; 18] = [
     "sewn", "upper", "lower", "inner", "outer", "over", "under", "on", "out", "in", "off", "up",
-    "down", "drawn", "cut",
+    "down", "drawn", "cut", "taken", "given", "left",
 ];
 
-/// The same of a line, an edge or a point: where the name says only how it is, with what it is: "the turned edge".
+/// Words that say where something is, and begin a name that says no more: the point "at armhole".
+const WHERE: [&str; 9] = [
+    "at", "by", "from", "of", "to", "above", "below", "beside", "behind",
+];
+
+/// The same of a line, an edge, a point or a figure: where the name says only how or where it is, with what it is: "the
+/// turned edge", "the point at armhole".
 pub fn the_thing(full: &str, what: &str) -> String {
     let says_how = |word: &str| HOW.contains(&word) || (word.len() > 4 && word.ends_with("ed"));
-    if name(full).split(' ').all(says_how) {
+    let said = name(full);
+    let mut words = said.split(' ');
+    if said.contains(' ') && words.next().is_some_and(|first| WHERE.contains(&first)) {
+        format!("the {what} {said}")
+    } else if said.split(' ').all(says_how) {
         format!("{} {what}", the(full))
     } else {
         the(full)
@@ -114,13 +124,14 @@ pub fn text(words: &str) -> String {
     format!("\"{words}\"")
 }
 
-/// "1 seam", "3 seams", "2 notches".
+/// "1 seam", "3 seams", "2 notches", "5 bodies".
 pub fn count(number: usize, one: &str) -> String {
-    let ending = match one.ends_with("ch") || one.ends_with("sh") {
-        true => "es",
-        false => "s",
+    let many = match one.strip_suffix('y') {
+        Some(stem) if !stem.ends_with(['a', 'e', 'o', 'u']) => format!("{stem}ies"),
+        _ if one.ends_with("ch") || one.ends_with("sh") => format!("{one}es"),
+        _ => format!("{one}s"),
     };
-    format!("{number} {one}{}", agree(number, "", ending))
+    format!("{number} {}", agree(number, one, &many))
 }
 
 /// The word that goes with so many: "is" or "are".
@@ -140,6 +151,10 @@ mod tests {
         assert_eq!(letters("skirt.cb"), "skirt cb");
         assert_eq!(own_name("skirt.cb_notch"), "CB notch");
         assert_eq!(place("turned_to"), "TURNED TO");
+        assert_eq!(the_thing("at_armhole", "point"), "the point at armhole");
+        assert_eq!(the_thing("taken_in", "length"), "the taken in length");
+        assert_eq!(the_thing("to", "line"), "the to");
+        assert_eq!(the_thing("neck_point", "point"), "the neck point");
         assert_eq!(capital("école"), "École");
         assert_eq!(small(&capital("")), "");
     }
@@ -155,5 +170,8 @@ mod tests {
         assert_eq!(count(1, "notch"), "1 notch");
         assert_eq!(count(0, "notch"), "0 notches");
         assert_eq!(count(2, "seam"), "2 seams");
+        assert_eq!(count(1, "body"), "1 body");
+        assert_eq!(count(3, "body"), "3 bodies");
+        assert_eq!(count(3, "way"), "3 ways");
     }
 }

@@ -82,7 +82,7 @@ impl Found<'_> {
                 self.block(before(span, step.body.span), about, place, &step.body);
             }
             K::Operation(operation) => {
-                let about = format!("operation {}", operation.head.text);
+                let about = format!("act {}", operation.head.text);
                 let head = before(span, operation.body.span);
                 self.block(head, about.clone(), about, &operation.body);
             }

@@ -80,7 +80,7 @@ impl Maker<'_> {
         if called.is_none() {
             return format!("Draw {names}: {}.", speech.act(value));
         }
-        format!("Follow this operation: {}.{doc}{handed}", speech.act(value))
+        format!("Follow this act: {}.{doc}{handed}", speech.act(value))
     }
 
     fn drawn(

@@ -30,11 +30,13 @@ pub(super) fn the(name: &str) -> String {
     said_of(name, voice::the)
 }
 
-/// The same of something of a kind: "the turned line".
+/// The same of something of a kind: "the turned line", "the length to bust".
 pub(super) fn the_thing(name: &str, kind: &Kind) -> String {
     let what = match kind {
         Kind::Point => "point",
         Kind::Line | Kind::Curve => "line",
+        length if *length == Kind::LENGTH => "length",
+        angle if *angle == Kind::ANGLE => "angle",
         _ => return the(name),
     };
     said_of(name, |own| voice::the_thing(own, what))

@@ -71,8 +71,13 @@ fn plain(said: &str, names: &[String]) -> String {
                 .replace_all(&said, format!(" the {name}"))
                 .replace("the the ", "the ");
         }
-        for what in [" line", " point", " edge"] {
-            said = said.replace(&format!("the {name}{what}"), &format!("the {name}"));
+        for what in [" line", " point", " edge", " length", " angle"] {
+            for the in ["the", "The"] {
+                said = said.replace(&format!("{the} {name}{what}"), &format!("{the} {name}"));
+            }
+            // What a name says of a place stands behind what it is.
+            let what = what.trim();
+            said = said.replace(&format!("the {what} {name}"), &format!("the {name}"));
         }
     }
     for side in ["to the right", "to the left"] {
@@ -99,7 +104,8 @@ fn odd_names(outcome: &Outcome) -> Vec<String> {
         .map(|target| parts(&target.name).1)
         .filter(|name| {
             let numbered = name.ends_with(|c: char| c.is_ascii_digit());
-            numbered || oaktag_language::voice::the_thing(name, "thing").ends_with(" thing")
+            let said = oaktag_language::voice::the_thing(name, "thing");
+            numbered || said.ends_with(" thing") || said.starts_with("the thing ")
         })
         .collect();
     names.sort_by_key(|name| std::cmp::Reverse(name.len()));
@@ -229,7 +235,7 @@ pub fn redraw_each_alone(steps: &[&oaktag_studio::lesson::Step], outcome: &Outco
             continue;
         }
         let said = &plain(said, &odd);
-        if said.starts_with("Follow this operation") {
+        if said.starts_with("Follow this act") {
             if let Some((_, inside)) = said.split_once(" Inside it, ") {
                 let named = inside.trim_end_matches('.').split("; ");
                 for (name, noun) in named.filter_map(|one| one.split_once(" is ")) {

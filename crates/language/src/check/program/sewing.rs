@@ -2,9 +2,10 @@
 
 use super::{Node, Slot};
 use crate::kind::Kind;
+use crate::pattern::side::SHOWN_HALF;
 use crate::pattern::spec::{CornerTreatment, NotchForm, SeamKind};
 use crate::phrase::Value;
-use crate::report::Span;
+use crate::report::{FileId, Offer, Span};
 use crate::sewing::{EdgeRef, Held, OwnNotch, PieceSays, SeamNotchPlace, SeamSays, SewnAs, Stage};
 
 /// A piece as declared, or as taken from the library.
@@ -27,6 +28,22 @@ pub struct PieceCode {
 }
 
 impl PieceCode {
+    /// A fresh sheet of its panel, above it, that says which half of the wearer it shows; none where the panel is not the
+    /// draft's own.
+    pub fn half_shown(&self, half: &str) -> Option<Offer<Span>> {
+        let head = self.taken.unwrap_or(self.head);
+        let panel = self.panel.as_str();
+        (head.file == FileId(0) && !panel.contains('.')).then(|| Offer {
+            place: Span {
+                end: head.start,
+                ..head
+            },
+            text: format!(
+                "panel {panel} traced from {panel} {{ text {SHOWN_HALF} = \"{half}\" }}\n"
+            ),
+        })
+    }
+
     /// What is printed on it; none where figures stand in it, which are known only once it is drawn.
     pub fn known_label(&self) -> Option<&str> {
         match &self.label {
@@ -146,6 +163,9 @@ pub struct SeamCode {
     pub(crate) from: Vec<PointCode>,
     /// Which way each side of a closed edge goes first.
     pub(crate) toward: Vec<PointCode>,
+    /// The whole sentence, and where its `from` has its points, or would stand.
+    pub(crate) span: Span,
+    pub(crate) starts: Span,
     /// What its block says, and where.
     pub(crate) sentences: Vec<(SeamSays<AsChecked>, Span)>,
     /// The draft's own sentence that takes it, where the library offers it.

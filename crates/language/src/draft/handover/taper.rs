@@ -76,7 +76,7 @@ pub(super) fn lay(
             };
             let message = format!("{point} is no end of {names}.");
             let help = format!(
-                "Name the end at which the first width is, as in  from start of {}",
+                "Name the end at which the first width is, as in `from start of {}`",
                 named.name
             );
             return Err(Diagnostic::error(Code::CannotBeDrawn, named.span, message)

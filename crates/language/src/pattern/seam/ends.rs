@@ -8,7 +8,7 @@ use super::places::Walked;
 use super::reading::{Tip, end_named};
 use super::side::{Corner, Ground, Taken, same};
 use super::{SAME_PLACE, Seam, outside, told};
-use crate::report::{Code, Severity};
+use crate::report::{Code, Put, Severity};
 use crate::say;
 use crate::voice::{self, figure};
 
@@ -222,14 +222,15 @@ fn breaks(walked: &Walked<'_>, seam: &Seam, end: &SeamEnd, tip: &Tip) -> Fault {
         other,
         sewn
     );
-    Fault::warning(Code::LineBreaks, walked.spec.tag, message)
-        .note(
-            say!("Wanted: a straight way over the seam, within {} and {}", figure::angle(TURN), figure::difference(STEP)),
-        )
-        .help(format!(
-            "Redraw one of the two so that they run on; where a corner is meant, write in the seam:  corner at {}",
-            told::tip_written(walked.ground, tip)
-        ))
+    let fault = Fault::warning(Code::LineBreaks, walked.spec.tag, message).note(say!(
+        "Wanted: a straight way over the seam, within {} and {}",
+        figure::angle(TURN),
+        figure::difference(STEP)
+    ));
+    let lead =
+        "Redraw one of the two so that they run on; where a corner is meant, write in the seam";
+    let corner = format!("corner at {}", told::tip_written(walked.ground, tip));
+    told::one_of(fault, lead, walked.spec.tag, Put::Inside, "", vec![corner])
         .on_piece(&end.pieces.0)
         .on_piece(&end.pieces.1)
 }

@@ -9,14 +9,14 @@ pub(super) use places::{beyond, crossed, no_end, off, place_off, same_side};
 
 use super::super::fault::Fault;
 use super::super::piece::Piece;
-use super::super::spec::{CornerSaid, EdgeName, SeamEdgeSpec, SeamPoint, SeamSpec, Value};
+use super::super::spec::{CornerSaid, EdgeName, SeamEdgeSpec, SeamPoint, SeamSpec, Tag, Value};
 use super::judge::lengths;
 use super::places::Walked;
 use super::reading::{Laid, Tip};
 use super::side::{Ground, Meant, Node, Sorting, is_on_panel, panel_of, same};
 use super::walk::Walk;
 use super::{EQUAL, Seam, Side, SideEdge};
-use crate::report::Code;
+use crate::report::{Code, Put};
 use crate::say;
 use crate::voice::say::Part;
 use crate::voice::{self, Words, figure};
@@ -85,14 +85,25 @@ pub(super) fn tip_said(ground: &Ground<'_>, tip: &Tip) -> String {
     }
 }
 
+/// The point of a panel that lies at a place of a side, by name.
+pub(super) fn named_at(ground: &Ground<'_>, side: &Side, at: f64) -> Option<String> {
+    let (index, along) = side.locate(at)?;
+    let edge = side.edges.get(index)?;
+    name_at(
+        ground,
+        edge.at.0,
+        &edge.line,
+        edge.path.point_at(along).ok()?,
+    )
+}
+
 /// A place of a side as a draft writes it.
 fn place_written(ground: &Ground<'_>, side: &Side, at: f64) -> Option<String> {
     let (index, along) = side.locate(at)?;
     let edge = side.edges.get(index)?;
     let point = edge.path.point_at(along).ok()?;
-    let named = name_at(ground, edge.at.0, &edge.line, point);
     let line = edge.written();
-    Some(named.unwrap_or_else(|| {
+    Some(named_at(ground, side, at).unwrap_or_else(|| {
         let of_piece = ground.pieces.get(edge.at.0);
         let drawn = of_piece.and_then(|piece| piece.edges.get(edge.at.1));
         let starts = drawn.is_some_and(|drawn| {
@@ -101,6 +112,21 @@ fn place_written(ground: &Ground<'_>, side: &Side, at: f64) -> Option<String> {
         let which = if starts { "start" } else { "end" };
         format!("({which} of {line})")
     }))
+}
+
+/// Help that shows each of these to be written, which are offered too, behind what leads all of them.
+pub(super) fn one_of(
+    fault: Fault,
+    help: &str,
+    tag: Tag,
+    put: Put,
+    lead: &str,
+    all: Vec<String>,
+) -> Fault {
+    let shown: Vec<String> = all.iter().map(|one| format!("`{lead}{one}`")).collect();
+    let fault = fault.help(format!("{help} {}", voice::either(&shown)));
+    all.into_iter()
+        .fold(fault, |fault, one| fault.cure(tag, put, one))
 }
 
 // ---- edges
@@ -125,10 +151,10 @@ pub(super) fn not_had(seam: &str, name: &EdgeName, meant: &Meant, pieces: &[Piec
                 voice::name(&written),
                 all.len()
             );
-            Fault::error(Code::EdgeShared, name.tag, message)
+            let fault = Fault::error(Code::EdgeShared, name.tag, message)
                 .at("which piece's?")
-                .note("A seam joins edges of pieces.")
-                .help(format!("Write  {}", names.join("  or  ")))
+                .note("A seam joins edges of pieces.");
+            one_of(fault, "Write", name.tag, Put::Over, "", names)
         }
         Meant::NotOf(piece) => {
             let edges: Vec<String> = pieces
@@ -218,14 +244,16 @@ pub(super) fn apart(spec: &SeamSpec, sorting: &Sorting<'_>, one: Node, other: No
                     say!("Between them lies {}, {} long.", voice::name(name), figure::length(*length)),
                 )
                 .help(format!(
-                    "If it is sewn, name it too; if it is passed by, write  over {}.{name}  between the two.",
+                    "If it is sewn, name it too; if it is passed by, write `over {}.{name}` between the two.",
                     piece.name
-                ));
+                ))
+                .cure(b.tag, Put::Before, format!("over {}.{name}, ", piece.name))
+                .cure(b.tag, Put::Before, format!("{}.{name}, ", piece.name));
         } else {
             let names: Vec<String> = way.iter().map(|one| voice::name(&one.0)).collect();
             fault = fault
                 .note(format!("Between them lie {}.", voice::list(&names)))
-                .help("Name every edge that is sewn; before one that is passed by, write  over");
+                .help("Name every edge that is sewn; before one that is passed by, write `over`");
         }
     }
     fault
@@ -241,8 +269,19 @@ pub(super) fn start(walk: &Walk<'_>, from: &SeamPoint, sides: [&Laid; 2]) -> Fau
         format!("the walk is to start from {place}, where neither side ends"),
     );
     let mut fault = Fault::error(Code::SeamBroken, walk.spec.tag, message);
-    let mut ends = Vec::new();
+    // A start that is right stays, and the other is an end of the other side.
+    let right = walk.spec.from.iter().find(|other| *other != from);
+    let kept = right.map_or(String::new(), |right| format!("{}, ", right.name));
+    let (mut ends, mut starts) = (Vec::new(), Vec::new());
     for laid in sides {
+        let has = |right: &SeamPoint| {
+            let mut tips = laid.tips.iter();
+            tips.any(|tip| tip_written(walk.ground, tip) == right.name)
+        };
+        let here = laid.tips.iter().map(|tip| tip_written(walk.ground, tip));
+        if !right.is_some_and(|right| right.name.is_empty() || has(right)) {
+            starts.extend(here.map(|end| format!("{kept}{end}")));
+        }
         let nearest = laid.tips.iter().min_by(|a, b| {
             let far = |tip: &Tip| (tip.place - from.point).hypot();
             far(a).total_cmp(&far(b))
@@ -269,10 +308,10 @@ pub(super) fn start(walk: &Walk<'_>, from: &SeamPoint, sides: [&Laid; 2]) -> Fau
         };
         fault = fault.see(edge.tag, words);
     }
-    fault.help(format!(
-        "Name an end of either side: {}.",
-        voice::list(&ends)
-    ))
+    let help = format!("Name an end of either side: {}.", voice::list(&ends));
+    starts.into_iter().fold(fault.help(help), |fault, start| {
+        fault.cure(walk.spec.tag, Put::From, start)
+    })
 }
 
 /// Nothing decides which ends meet, or corners contradict each other.
@@ -318,17 +357,18 @@ pub(super) fn unsure(walk: &Walk<'_>, first: &Laid, second: &Laid, contradiction
             .map(|(one, other)| say!("{} to {}", figure::length(one), figure::length(other)));
         fault = fault.note(say!("{}: {}.", reading, Words::joined(lengths, ", ")));
         clauses.push(format!(
-            "from {}, {}",
+            "{}, {}",
             tip_written(walk.ground, a),
             tip_written(walk.ground, b)
         ));
     }
-    let help = if first.closed || second.closed {
-        "Write where both begin and which way each goes:  from P, Q toward R, S".to_owned()
+    let fault = if first.closed || second.closed {
+        fault.help("Write where both begin and which way each goes: `from P, Q toward R, S`")
     } else {
-        format!("Write after the edges  {}", clauses.join("  or  "))
+        let (tag, lead) = (spec.tag, "Write after the edges");
+        one_of(fault, lead, tag, Put::From, "from ", clauses)
     };
-    let fault = fault.help(help).print(format!(
+    let fault = fault.print(format!(
         "Seam {}: not decided which ends meet",
         spoken(spec)
     ));
@@ -352,7 +392,7 @@ pub(super) fn stops_off(spec: &SeamSpec, side: &Side, until: &SeamPoint) -> Faul
     if let Some((edge, far)) = nearest(side, until) {
         fault = fault.note(say!("It lies {} from {}.", figure::length(far), edge));
     }
-    fault.help("After  until  name a point on the side, where the seam stops.")
+    fault.help("After `until` name a point on the side, where the seam stops.")
 }
 
 pub(super) fn no_corner(walked: &Walked<'_>, corner: &CornerSaid) -> Fault {
@@ -365,8 +405,15 @@ pub(super) fn no_corner(walked: &Walked<'_>, corner: &CornerSaid) -> Fault {
     );
     let ends = walked.first.tips.iter().chain(&walked.second.tips);
     let ends: Vec<String> = ends.map(|tip| tip_written(walked.ground, tip)).collect();
-    Fault::error(Code::SeamBroken, corner.tag, message)
-        .help(format!("Its ends are {}.", voice::list(&ends)))
+    let why = match corner.words.as_str() {
+        "" => String::new(),
+        words => format!(" \"{words}\""),
+    };
+    let help = format!("Its ends are {}.", voice::list(&ends));
+    let fault = Fault::error(Code::SeamBroken, corner.tag, message).help(help);
+    ends.iter().fold(fault, |fault, end| {
+        fault.cure(corner.tag, Put::Over, format!("corner at {end}{why}"))
+    })
 }
 
 pub(super) fn wrong_side_up(walked: &Walked<'_>, seam: &Seam) -> Option<Fault> {
@@ -397,25 +444,29 @@ pub(super) fn wrong_side_up(walked: &Walked<'_>, seam: &Seam) -> Option<Fault> {
     } else {
         format!("seam {name}: {x} and {y} cannot both be sewn right side out")
     };
-    let fault = Fault::warning(Code::WrongSideUp, b.tag, message)
+    let mut fault = Fault::warning(Code::WrongSideUp, b.tag, message)
         .at("lies wrong side up")
         .see(a.tag, "right side up")
-        .note("Each is cut one way up only, and its outline runs the same way round along the seam.")
-        .help(if x == y {
-            let ends = [walked.first.tips.first(), walked.second.tips.last()];
-            let ends = ends.map(|tip| tip.map_or(String::new(), |tip| tip_written(walked.ground, tip)));
-            format!("Read it the other way round:  from {}", ends.join(", "))
-        } else {
-            format!(
-                "Draw {y} the other way round ( mirror ), cut both as pairs ( cut 2 ), or, if it is a layer that is turned over, write  mirrored {}",
-                b.written()
-            )
-        })
+        .note(
+            "Each is cut one way up only, and its outline runs the same way round along the seam.",
+        )
         .on_piece(&one.name)
         .on_piece(&other.name)
         .print(format!(
             "Seam {name}: {x} and {y} lie wrong side to wrong side"
         ));
+    fault = if x == y {
+        let ends = [walked.first.tips.first(), walked.second.tips.last()];
+        let ends = ends.map(|tip| tip.map_or(String::new(), |tip| tip_written(walked.ground, tip)));
+        let (tag, lead) = (walked.spec.tag, "Read it the other way round:");
+        one_of(fault, lead, tag, Put::From, "from ", vec![ends.join(", ")])
+    } else {
+        let lead = format!(
+            "Draw {y} the other way round with `mirror`, cut both as pairs, or, if it is a layer that is turned over, write"
+        );
+        let mirrored = format!("mirrored {}", b.written());
+        one_of(fault, &lead, b.tag, Put::Over, "", vec![mirrored])
+    };
     Some(fault)
 }
 
@@ -459,11 +510,25 @@ pub(super) fn unpaired(
         [one] => place_written(walked.ground, other, *one),
         _ => None,
     };
-    fault.help(match (there, away.is_empty()) {
-        (Some(there), _) => format!("If the two corners meet, write in the seam  {here} meets {there}"),
-        (None, true) => format!("Carry it over with  notch single at {here}  in the seam, or name the point that it meets:  {here} meets POINT"),
-        (None, false) => format!("Name the point that it meets:  {here} meets POINT"),
-    })
+    let tag = walked.spec.tag;
+    match (there, away.is_empty()) {
+        (Some(there), _) => {
+            let (lead, meets) = (
+                "If the two corners meet, write in the seam",
+                format!("{here} meets {there}"),
+            );
+            one_of(fault, lead, tag, Put::Inside, "", vec![meets])
+        }
+        (None, true) => {
+            let notch = format!("notch single at {here}");
+            fault
+                .help(format!("Carry it over with `{notch}` in the seam, or name the point that it meets: `{here} meets POINT`"))
+                .cure(tag, Put::Inside, notch)
+        }
+        (None, false) => fault.help(format!(
+            "Name the point that it meets: `{here} meets POINT`"
+        )),
+    }
 }
 
 // ---- ease

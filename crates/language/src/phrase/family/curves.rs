@@ -2,22 +2,24 @@
 
 use crate::kind::Kind;
 use crate::phrase::aid::Aid;
-use crate::phrase::argument::{Arg, Dot, Dots, Length, Line, Number, Way};
-use crate::phrase::call::{Call, Fault};
+use crate::phrase::argument::{Arg, Dot, Dots, Length, Line, Number, Placed, Way};
+use crate::phrase::call::{Blamed, Call, Fault};
 use crate::phrase::form::{Form, Takes, form};
 use crate::phrase::value::Value;
 use crate::phrase::wording::ByHand;
-use crate::report::Code;
+use crate::report::{Code, Put};
 use crate::say;
 use crate::syntax::tree::Link;
-use crate::voice::figure;
-use kurbo::{Point, Vec2};
+use crate::voice::{Words, figure};
+use kurbo::{ParamCurveArclen, PathSeg, Point, Vec2};
 use oaktag_geometry::curves::{
     CurveFault, Handle, depth_for_fullness, hollow, hollow_by_depth, sweep, sweep_arriving,
     sweep_leaving,
 };
 use oaktag_geometry::edit::End;
 use oaktag_geometry::fair::{blend, smooth};
+use oaktag_geometry::path::Path;
+use oaktag_geometry::turning::{TurnsBack, turns_back};
 
 const WAY: Takes = Takes::BEARING.or(Takes::POINT);
 
@@ -183,16 +185,9 @@ fn arrive(
     way.settled(to, Some(to - *last))
 }
 
-fn handle(length: Option<Arg<Length>>, share: Option<Arg<Number>>) -> Handle {
-    match (length, share) {
-        (Some(mm), _) => Handle::Length(*mm),
-        (None, Some(share)) => Handle::Share(*share),
-        (None, None) => Handle::default(),
-    }
-}
-
 #[allow(clippy::too_many_arguments, reason = "as many as its row has places")]
 fn swept(
+    c: &mut Call,
     from: Arg<Dot>,
     through: Option<Arg<Dots>>,
     to: Arg<Dot>,
@@ -214,19 +209,157 @@ fn swept(
                 "Leave out `for` and what follows it, or draw two curves that meet in the point.";
             let said = Fault::new(Code::WordsDoNotFit, message).help(help);
             return Err(match (lengths, shares) {
-                (Some(length), _) => said.label(length, ""),
+                (Some(length), _) => said.label(length, "").cure_at(length, Put::Led("for"), ""),
                 (None, Some(share)) => said.label(share, ""),
                 (None, None) => said,
             });
         }
-        return smooth_curve(*from, through, *to, (Some(way_out), Some(way_in)));
+        return smooth_curve(c, *from, through, *to, (Some(way_out), Some(way_in)));
     }
-    let out = handle(leaving_for, leaving_share);
-    let into = handle(arriving_for, arriving_share);
-    Ok(sweep(*from, way_out, *to, way_in, out, into)?.into())
+    let out = Kept::new(&leaving, leaving_for.as_ref(), leaving_share.as_ref());
+    let into = Kept::new(&arriving, arriving_for.as_ref(), arriving_share.as_ref());
+    let swept = |out, into| sweep(*from, way_out, *to, way_in, out, into);
+    let curve = swept(out.handle, into.handle)?;
+    if let Some(turn) = first_turn(&curve) {
+        let chord = (*to - *from).hypot();
+        let turns = |out, into| swept(out, into).is_ok_and(|curve| first_turn(&curve).is_some());
+        let shorter = [
+            out.shorter(chord, |shorter| turns(shorter, into.handle)),
+            into.shorter(chord, |shorter| turns(out.handle, shorter)),
+        ];
+        let remark = turning_back(&turn);
+        c.remarks.push(match shorter {
+            [None, None] => remark.help("Turn one of the two ways, or keep both for less."),
+            [one, other] => {
+                let words = one
+                    .iter()
+                    .map(|found| say!("`for {}` where it leaves", found.words));
+                let more = other.iter();
+                let more = more.map(|found| say!("`for {}` where it arrives", found.words));
+                let words = Words::joined(words.chain(more), ", or ");
+                let remark = remark.help(say!(
+                    "Turn one of the two ways, or keep it for less: {}.",
+                    words
+                ));
+                let found = [one, other].into_iter().flatten();
+                found.fold(remark, |remark, found| {
+                    remark.cure(Blamed::Argument(found.at), found.put, found.letters)
+                })
+            }
+        });
+    }
+    Ok(curve.into())
+}
+
+/// How long a curve keeps a way, and where that is said.
+struct Kept {
+    handle: Handle,
+    /// The length, the share, or else the way.
+    at: usize,
+    is_said: bool,
+}
+
+/// A length or share for which a curve keeps a way and does not turn back.
+struct Shorter {
+    at: usize,
+    put: Put,
+    words: Words,
+    letters: Words,
+}
+
+/// Lengths are offered in steps of a millimetre, shares in hundredths.
+const SHARES: f64 = 100.0;
+
+impl Kept {
+    fn new(way: &Arg<Way>, length: Option<&Arg<Length>>, share: Option<&Arg<Number>>) -> Self {
+        let (handle, at) = match (length, share) {
+            (Some(mm), _) => (Handle::Length(**mm), Some(mm.place())),
+            (None, Some(share)) => (Handle::Share(**share), Some(share.place())),
+            (None, None) => (Handle::default(), None),
+        };
+        Self {
+            handle,
+            at: at.unwrap_or_else(|| way.place()),
+            is_said: at.is_some(),
+        }
+    }
+
+    /// The longest that does, by halving what is left between one that does and one that does not.
+    fn shorter(&self, chord: f64, turns: impl Fn(Handle) -> bool) -> Option<Shorter> {
+        let (most, step, of): (f64, f64, fn(f64) -> Handle) = match self.handle {
+            Handle::Share(share) if self.is_said => (share, 1.0 / SHARES, Handle::Share),
+            Handle::Share(share) => (share * chord, 1.0, Handle::Length),
+            Handle::Length(mm) => (mm, 1.0, Handle::Length),
+        };
+        let steps = (most / step).floor();
+        let (mut fine, mut long) = (1.0_f64, steps);
+        if steps < 2.0 || turns(of(fine * step)) {
+            return None;
+        }
+        while long - fine > 1.0 {
+            let middle = ((fine + long) / 2.0).floor();
+            if turns(of(middle * step)) {
+                long = middle;
+            } else {
+                fine = middle;
+            }
+        }
+        let words: Words = match of(fine * step) {
+            Handle::Share(share) => crate::voice::decimals(share, 2).into(),
+            Handle::Length(mm) => figure::written(mm).into(),
+        };
+        let said = match (self.is_said, self.handle) {
+            (true, Handle::Share(_)) => say!("{} of the way", words),
+            _ => words.clone(),
+        };
+        Some(Shorter {
+            at: self.at,
+            put: if self.is_said { Put::Over } else { Put::After },
+            letters: if self.is_said {
+                words
+            } else {
+                say!(" for {}", words)
+            },
+            words: said,
+        })
+    }
+}
+
+/// Where a curve first turns back on itself.
+fn first_turn(curve: &Path) -> Option<TurnsBack> {
+    let mut gone = 0.0;
+    for seg in curve.segs() {
+        if let PathSeg::Cubic(cubic) = seg
+            && let Some(turn) = turns_back(cubic)
+        {
+            return Some(turn.farther(gone));
+        }
+        gone += seg.arclen(ALONG);
+    }
+    None
+}
+
+/// How far along it turns is told to so many millimetres.
+const ALONG: f64 = 1e-3;
+
+fn turning_back(turn: &TurnsBack) -> Fault {
+    let message = match turn {
+        TurnsBack::Loop { along, long, .. } => say!(
+            "This curve runs over itself {} along it, in a loop {} round.",
+            figure::length(*along),
+            figure::length(*long)
+        ),
+        TurnsBack::Point { along, .. } => say!(
+            "This curve comes to a point {} along it, and runs back from there.",
+            figure::length(*along)
+        ),
+    };
+    Fault::warning(Code::CurveTurnsBack, Blamed::Phrase, message)
+        .note("It can be drawn so, but neither cut nor sewn.")
 }
 
 fn leaving(
+    c: &mut Call,
     from: Arg<Dot>,
     through: Option<Arg<Dots>>,
     to: Arg<Dot>,
@@ -234,12 +367,13 @@ fn leaving(
 ) -> Result<Value, Fault> {
     let way_out = leave(&leaving, *from, through.as_ref(), *to)?;
     match &through {
-        Some(through) => smooth_curve(*from, through, *to, (Some(way_out), None)),
-        None => Ok(sweep_leaving(*from, way_out, *to)?.into()),
+        Some(through) => smooth_curve(c, *from, through, *to, (Some(way_out), None)),
+        None => Ok(bent(c, sweep_leaving(*from, way_out, *to)?)),
     }
 }
 
 fn arriving(
+    c: &mut Call,
     from: Arg<Dot>,
     through: Option<Arg<Dots>>,
     to: Arg<Dot>,
@@ -247,24 +381,41 @@ fn arriving(
 ) -> Result<Value, Fault> {
     let way_in = arrive(&arriving, *from, through.as_ref(), *to)?;
     match &through {
-        Some(through) => smooth_curve(*from, through, *to, (None, Some(way_in))),
-        None => Ok(sweep_arriving(*from, *to, way_in)?.into()),
+        Some(through) => smooth_curve(c, *from, through, *to, (None, Some(way_in))),
+        None => Ok(bent(c, sweep_arriving(*from, *to, way_in)?)),
     }
 }
 
-fn through(from: Arg<Dot>, through: Arg<Dots>, to: Arg<Dot>) -> Result<Value, Fault> {
-    smooth_curve(*from, &through, *to, (None, None))
+/// A curve with one way said.
+fn bent(c: &mut Call, curve: Path) -> Value {
+    if let Some(turn) = first_turn(&curve) {
+        c.remarks.push(
+            turning_back(&turn)
+                .help("Turn the way, or say at the other end which way it goes there."),
+        );
+    }
+    curve.into()
+}
+
+fn through(c: &mut Call, from: Arg<Dot>, through: Arg<Dots>, to: Arg<Dot>) -> Result<Value, Fault> {
+    smooth_curve(c, *from, &through, *to, (None, None))
 }
 
 /// A curve through points, with the ways it goes at its ends where they are known.
 fn smooth_curve(
+    c: &mut Call,
     from: Point,
     through: &Arg<Dots>,
     to: Point,
     (way_out, way_in): (Option<Vec2>, Option<Vec2>),
 ) -> Result<Value, Fault> {
     let points = [&[from], through.as_slice(), &[to]].concat();
-    Ok(smooth(&points, way_out, way_in)?.into())
+    let curve = smooth(&points, way_out, way_in)?;
+    if let Some(turn) = first_turn(&curve) {
+        let help = "Turn a way, or set the points farther apart where it turns.";
+        c.remarks.push(turning_back(&turn).help(help));
+    }
+    Ok(curve.into())
 }
 
 fn blended(

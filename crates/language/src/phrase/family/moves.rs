@@ -10,7 +10,7 @@ use crate::phrase::argument::{
 use crate::phrase::call::{Call, Fault};
 use crate::phrase::form::{Form, Gives, Takes, form};
 use crate::phrase::value::Value;
-use crate::report::Code;
+use crate::report::{Code, Put};
 use crate::say;
 use crate::syntax::tree::Link;
 use crate::voice::{self, figure};
@@ -291,7 +291,11 @@ fn pivot_toward(
     if along.abs() <= arm.hypot() * 1f64.to_radians().sin() {
         let message = "This way runs straight to or from the point held still, so it does not tell which way to turn.";
         return Err(Fault::new(Code::WhichSense, message)
-            .help("Name another direction, or say `clockwise` or `anticlockwise` after the angle.")
+            .help(
+                "Name another direction, or write `clockwise` or `anticlockwise` after the angle.",
+            )
+            .cure_at(&toward, Put::Led("toward"), "clockwise")
+            .cure_at(&toward, Put::Led("toward"), "anticlockwise")
             .label(&toward, "which way round?"));
     }
     let degrees = if along > 0.0 { *by } else { -*by };

@@ -233,7 +233,10 @@ pub(super) fn not_a_part(inp: &mut In, whole: &str, words: &[&'static str]) -> F
             span,
             format!("`{letters}` does not belong inside a {whole}."),
         )
-        .help(format!("Draw it in a panel, above the {whole}."))
+        .help(match letters {
+            "carry" => "Write it in the block of an `each`.".to_owned(),
+            _ => format!("Draw it in a panel, above the {whole}."),
+        })
     } else {
         let message = format!(
             "No sentence of a {whole} begins with {}.",

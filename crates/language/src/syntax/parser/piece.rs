@@ -279,7 +279,7 @@ fn one_width(inp: &mut In<'_, '_>) -> Read<()> {
         span,
         "In a seam an allowance is one width.",
     )
-    .help("A piece says how one tapers:  allow 25mm to 1cm on EDGE from POINT");
+    .help("A piece says how one tapers: `allow 25mm to 1cm on EDGE from POINT`");
     inp.state().tell(told);
     Err(Fault::told(span))
 }

@@ -106,16 +106,17 @@ pub(super) fn items<'t>(
     gatherer.peek().is_none().then_some(block)
 }
 
-/// Where sentences are wrong: what is wrong with a comment alone leaves its sentence sound.
+/// Where sentences are wrong: what is wrong with a comment alone leaves its sentence sound. What is missing before a comment
+/// is missing in the sentence, though the comment stands right there.
 fn outside_comments(wrong: &[Span], comments: &[Comment]) -> Vec<usize> {
-    let starts = wrong.iter().map(|place| place.start);
-    let outside = starts.filter(|start| {
-        let at = comments.partition_point(|comment| comment.span.end <= *start);
-        comments
-            .get(at)
-            .is_none_or(|comment| *start < comment.span.start)
+    let outside = wrong.iter().filter(|place| {
+        let at = comments.partition_point(|comment| comment.span.end <= place.start);
+        comments.get(at).is_none_or(|comment| {
+            place.start < comment.span.start
+                || (place.is_empty() && place.start == comment.span.start)
+        })
     });
-    outside.map(|start| start as usize).collect()
+    outside.map(|place| place.start as usize).collect()
 }
 
 struct Gatherer<'t, 'w> {

@@ -2,6 +2,7 @@
 
 use super::nest::pen;
 use super::{Set, Size};
+use oaktag_language::voice;
 use oaktag_output::drawing::preface::Preface;
 use oaktag_output::drawing::style::{Hand, Pen};
 
@@ -9,8 +10,8 @@ use oaktag_output::drawing::style::{Hand, Pen};
 pub(super) fn preface(set: &Set, base: &Size, for_print: bool) -> Preface {
     let left_out = set.not_well();
     let said = format!(
-        "{} sizes nested, {} the base, cutting lines. Each is drawn anew from its measures ({}).",
-        set.sizes.len() - left_out.len(),
+        "{} nested, {} the base, cutting lines. Each is drawn anew from its measures ({}).",
+        voice::count(set.sizes.len() - left_out.len(), "size"),
         base.name,
         base.pattern.unit.words()
     );

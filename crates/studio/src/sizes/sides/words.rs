@@ -157,9 +157,10 @@ pub(crate) fn contrary(program: &Program, pieces: &[Piece], found: &Contrary) ->
         voice::name(b),
         voice::list(&found.seams)
     );
-    error_at(program, b, message).help(format!(
-        "Say in one of their panels which half it shows:  text {SHOWN_HALF} = \"left\""
-    ))
+    let told = error_at(program, b, message).help(format!(
+        "Say in one of their panels which half it shows: `text {SHOWN_HALF} = \"left\"`"
+    ));
+    half_offered(told, program, b)
 }
 
 /// What is printed where buttons on one side do not meet the holes on the other: so far from them, or another count.
@@ -223,7 +224,17 @@ pub(crate) fn not_told(program: &Program, pieces: &[&Piece]) -> Option<Diagnosti
         Diagnostic::warning,
         Code::SideNotTold,
     );
-    Some(told.help(format!(
-        "Hold the piece against the body before you cut, and say it in its panel:  text {SHOWN_HALF} = \"left\""
-    )))
+    let told = told.help(format!(
+        "Hold the piece against the body before you cut, and say it in its panel: `text {SHOWN_HALF} = \"left\"`"
+    ));
+    Some(half_offered(told, program, &first.name))
+}
+
+/// With the sentence for the panel of a piece, saying that it shows the left half, and, as it is taken, the right one.
+fn half_offered(told: Diagnostic, program: &Program, piece: &str) -> Diagnostic {
+    let code = program.pieces.iter().find(|code| code.name == piece);
+    let offers = WearerSide::BOTH
+        .into_iter()
+        .filter_map(|side| code?.half_shown(side.word()));
+    offers.fold(told, |told, offer| told.offer(offer.place, offer.text))
 }

@@ -1,12 +1,12 @@
 //! Lengths that do not match: of a whole seam, of a section, and what is eased, gathered or stretched to make them.
 
 use super::super::super::fault::Fault;
-use super::super::super::spec::{EaseHow, EaseSpec, SeamPoint};
+use super::super::super::spec::{Amount, EaseHow, EaseSpec, SeamPoint};
 use super::super::places::Walked;
 use super::super::{EQUAL, Seam, Section, Side};
 use super::places::how_far;
-use super::{names, said, seam};
-use crate::report::Code;
+use super::{named_at, names, said, seam};
+use crate::report::{Code, Put};
 use crate::say;
 use crate::voice::{self, Words, figure};
 
@@ -47,25 +47,39 @@ pub(in super::super) fn between_astray(
         point,
         Fault::error(Code::NotchOffSeam, spec.tag, message),
     )
-    .help("After  between  write two points on that edge, or a distance from an end of it:  85mm from POINT")
+    .help("After `between` write two points on that edge, or a distance from an end of it: `85mm from POINT`")
 }
 
 pub(in super::super) fn ease_less(walked: &Walked<'_>, spec: &EaseSpec) -> Fault {
-    let (text, help) = match spec.how {
-        EaseHow::Ease => (
-            "an ease is nothing or more",
-            "Where the edge is the shorter one and is pulled, write  stretch ; where its partner is the longer one, say the ease of that.",
-        ),
-        EaseHow::Gather => (
-            "a gather is so many to one, one or more, or a length that is taken up",
-            "Write  gather 1.5 on EDGE  where three of cloth go to two.",
-        ),
-        EaseHow::Stretch => (
-            "a stretch is nothing or more",
-            "Where the edge is the longer one, write  ease",
-        ),
+    let (text, other) = match spec.how {
+        EaseHow::Ease => ("an ease is nothing or more", EaseHow::Stretch),
+        EaseHow::Gather => {
+            let text = "a gather is so many to one, one or more, or a length that is taken up";
+            return Fault::error(Code::OutOfRange, spec.tag, seam(walked.spec, text))
+                .help("Write `gather 1.5 on EDGE` where three of cloth go to two.");
+        }
+        EaseHow::Stretch => ("a stretch is nothing or more", EaseHow::Ease),
     };
-    Fault::error(Code::OutOfRange, spec.tag, seam(walked.spec, text)).help(help)
+    let fault = Fault::error(Code::OutOfRange, spec.tag, seam(walked.spec, text));
+    let edges: Vec<&str> = spec.on.iter().map(|edge| edge.line.as_str()).collect();
+    let whole = match (&spec.low, &spec.between) {
+        (Amount::Length(mm), None) if spec.low == spec.high && !edges.contains(&"") => Some(say!(
+            "{} {} on {}",
+            other.word(),
+            figure::written(mm.abs()),
+            edges.join(", ")
+        )),
+        _ => None,
+    };
+    let written = whole.clone().unwrap_or_else(|| say!("{} …", other.word()));
+    let fault = fault.help(match other {
+        EaseHow::Stretch => say!("Where the edge is the shorter one and is pulled, write `{}`; where its partner is the longer one, say the ease of that.", written),
+        _ => say!("Where the edge is the longer one, write `{}`.", written),
+    });
+    match whole {
+        Some(whole) => fault.cure(spec.tag, Put::Over, whole),
+        None => fault,
+    }
 }
 
 // ---- verdicts
@@ -131,6 +145,11 @@ pub(in super::super) fn differs(seam: &Seam) -> Fault {
         figure::difference(seam.ease()),
         seam.called(less)
     );
+    let ease = say!(
+        "ease {} on {}",
+        figure::written(seam.ease().abs()),
+        names(more)
+    );
     let help = if seam.is_eased() {
         say!(
             "Change one side by {}, or say another amount.",
@@ -138,10 +157,9 @@ pub(in super::super) fn differs(seam: &Seam) -> Fault {
         )
     } else {
         say!(
-            "Make {} shorter by that, or, if it is to be eased in, write  ease {} on {}",
+            "Make {} shorter by that, or, if it is to be eased in, write `{}`",
             seam.called(more),
-            figure::written(seam.ease().abs()),
-            names(more)
+            ease
         )
     };
     let caution = say!(
@@ -150,11 +168,16 @@ pub(in super::super) fn differs(seam: &Seam) -> Fault {
         figure::length(first.length),
         figure::length(second.length)
     );
-    Fault::error(Code::SeamDiffers, seam.tag, message)
+    let fault = Fault::error(Code::SeamDiffers, seam.tag, message)
         .at(found)
         .note(wanted(seam, seam.wanted, seam.tolerance))
         .help(help)
-        .print(caution)
+        .print(caution);
+    if seam.is_eased() {
+        fault
+    } else {
+        fault.cure(seam.tag, Put::Inside, ease)
+    }
 }
 
 /// A section that cannot be sewn as stated, though the whole is as long as it should be.
@@ -181,15 +204,25 @@ pub(in super::super) fn section(seam: &Seam, section: &Section, walked: &Walked<
         figure::length(between.to.0)
     );
     let (more, _) = longer(seam, between.ease());
+    let of_first = between.ease() >= 0.0;
+    let named = |at: (f64, f64)| named_at(walked.ground, more, if of_first { at.0 } else { at.1 });
+    let ends = named(between.from).zip(named(between.to));
+    let (p, q) = ends.clone().unwrap_or(("P".to_owned(), "Q".to_owned()));
+    let ease = say!(
+        "ease {} on {} between {} and {}",
+        figure::written(between.ease().abs()),
+        names(more),
+        p,
+        q
+    );
     let help = if seam.is_eased() {
         say!(
-            "Move one place of a pair, or say in which part it is held in:  ease LENGTH on EDGE between P and Q"
+            "Move one place of a pair, or say in which part it is held in: `ease LENGTH on EDGE between P and Q`"
         )
     } else {
         say!(
-            "Move one place of a pair, or, if it is to be eased in there, write  ease {} on {} between P and Q",
-            figure::written(between.ease().abs()),
-            names(more)
+            "Move one place of a pair, or, if it is to be eased in there, write `{}`",
+            ease
         )
     };
     let caution = say!(
@@ -210,7 +243,10 @@ pub(in super::super) fn section(seam: &Seam, section: &Section, walked: &Walked<
     for ease in &seam.eases {
         fault = fault.see(ease.tag, "what is said of it");
     }
-    fault
+    if seam.is_eased() || ends.is_none() {
+        return fault;
+    }
+    fault.cure(seam.tag, Put::Inside, ease)
 }
 
 /// The sections hold what no sharing out of the sentences gives.
@@ -227,7 +263,7 @@ pub(in super::super) fn not_shared(seam: &Seam) -> Fault {
     let words = say!("Its sections hold {}.", Words::joined(eases, ", "));
     let mut fault = Fault::error(Code::SeamDiffers, seam.tag, message)
         .note(words)
-        .help("Say of each part how much of it is held in:  ease LENGTH on EDGE between P and Q");
+        .help("Say of each part how much of it is held in: `ease LENGTH on EDGE between P and Q`");
     for ease in &seam.eases {
         fault = fault.see(ease.tag, "what is said of it");
     }

@@ -79,7 +79,7 @@ pub(in super::super) fn no_end(
     );
     let fault = Fault::error(Code::NotchOffSeam, notch.tag, message);
     how_far(walked, from, fault)
-        .help("Measure from an end of the seam, or name the point itself:  notch single at POINT")
+        .help("Measure from an end of the seam, or name the point itself: `notch single at POINT`")
 }
 
 pub(in super::super) fn off(walked: &Walked<'_>, tag: Tag, point: &SeamPoint) -> Fault {
