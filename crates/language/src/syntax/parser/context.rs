@@ -41,6 +41,8 @@ pub(super) struct Context<'s> {
     pub first: &'s str,
     /// What is wrong with the present sentence, blocks in it aside, has been told: what else is astray in it comes of that.
     pub told: bool,
+    /// A word that begins a line and was told as one that the sentence above it waits for.
+    pub told_above: Option<Span>,
 }
 
 impl<'s> Context<'s> {
@@ -56,6 +58,7 @@ impl<'s> Context<'s> {
             at_top: true,
             first: "",
             told: false,
+            told_above: None,
         }
     }
 

@@ -16,10 +16,30 @@ use crate::voice::Words;
 /// Gives the message of a fault, unless it, or another of this sentence, has been given.
 pub(super) fn tell(inp: &mut In, fault: &Fault) {
     if !fault.told && !inp.state().told {
-        let message = sentence_message(inp, fault);
+        let message = goes_on_misspelt(inp, fault);
+        let message = message.unwrap_or_else(|| sentence_message(inp, fault));
         inp.state().tell(message);
     }
     inp.state().told = true;
+}
+
+/// A sentence that seems to stop, where the next line begins with what is nearly the word that it waits for.
+fn goes_on_misspelt(inp: &mut In, fault: &Fault) -> Option<Diagnostic> {
+    if fault.found != Some(Tok::End) || second(inp) != Some(Tok::Name) {
+        return None;
+    }
+    let here = inp.save();
+    inp.skip();
+    let (span, letters) = (next_span(inp), next_letters(inp));
+    inp.rewind(here);
+    let word = nearest(letters, fault.want.words.iter().copied())?;
+    if is_sentence_word(letters) {
+        return None;
+    }
+    inp.state().told_above = Some(span);
+    let message = format!("Here should be `{word}`, not `{letters}`.");
+    let told = Diagnostic::error(Code::SentenceBroken, span, message);
+    Some(told.at(format!("did you mean `{word}`?")).write(word))
 }
 
 /// The message of a fault inside the hole of a text.

@@ -306,7 +306,8 @@ fn not_a_sentence(inp: &mut In) -> Fault {
     let (span, found) = (next_span(inp), inp.peek());
     let letters = inp.state().slice(span);
     let then = second(inp);
-    if let Some(message) = message::not_a_sentence(found, letters, then, span) {
+    let is_told = inp.state().told_above.take() == Some(span);
+    if !is_told && let Some(message) = message::not_a_sentence(found, letters, then, span) {
         inp.state().tell(message);
     }
     // Take the word, so that leaving always goes on.
