@@ -2,7 +2,7 @@
 import { autocompletion, closeBrackets, closeBracketsKeymap, completionKeymap, type CompletionSource } from "@codemirror/autocomplete";
 import { defaultKeymap, history, historyKeymap, isolateHistory } from "@codemirror/commands";
 import { bracketMatching, codeFolding, foldGutter, foldKeymap, foldService } from "@codemirror/language";
-import { lintKeymap, setDiagnostics, type Diagnostic } from "@codemirror/lint";
+import { diagnosticCount, lintKeymap, setDiagnostics, type Diagnostic } from "@codemirror/lint";
 import { highlightSelectionMatches, searchKeymap } from "@codemirror/search";
 import { EditorState, StateEffect, StateField, Transaction, type Extension, type TransactionSpec } from "@codemirror/state";
 import {
@@ -160,7 +160,8 @@ export class Editor {
       const words = [message.text, message.label, message.help ?? ""].filter((one) => one !== "").join("\n");
       return [{ ...message.at, severity: message.severity, message: words, actions }];
     });
-    this.view.dispatch(setDiagnostics(this.view.state, told));
+    // Nothing in place of nothing would only cost a keystroke's time.
+    if (told.length > 0 || diagnosticCount(this.view.state) > 0) this.view.dispatch(setDiagnostics(this.view.state, told));
   }
 
   show(effect: { figures?: { at: number; text: string }[]; lit?: Place[]; folds?: Place[] }): void {

@@ -8,7 +8,11 @@ before(async () => { served = await serve(); browser = await launch(); });
 after(async () => { await browser?.close(); await served?.close(); });
 
 const STROKES = 40;
-const median = (list) => [...list].sort((a, b) => a - b)[Math.floor(list.length / 2)].toFixed(1);
+/** The median, and what a tenth of them stay within: on a machine that others use, nearer to what the page itself takes. */
+const told = (list) => {
+  const sorted = [...list].sort((a, b) => a - b);
+  return `${sorted[Math.floor(sorted.length / 2)].toFixed(1)} ms (a tenth within ${sorted[Math.floor(sorted.length / 10)].toFixed(1)})`;
+};
 
 async function strokes(page) {
   await page.evaluate(() => performance.clearMarks());
@@ -51,9 +55,9 @@ for (const [name, prepare] of [
     const { page, faults, context } = await sit(browser, served, name === "2,000 lines" ? "first-steps.draft" : "womens-crew-shirt.draft");
     await prepare(page);
     await settled(page);
-    const told = await strokes(page);
-    assert.ok(told.picture.length >= STROKES, `${told.picture.length} pictures of ${STROKES} strokes`);
-    t.diagnostic(`${name}: median of ${told.picture.length}: messages ${median(told.messages)} ms, picture ${median(told.picture)} ms, painted ${median(told.painted)} ms`);
+    const { messages, picture, painted } = await strokes(page);
+    assert.ok(picture.length >= STROKES, `${picture.length} pictures of ${STROKES} strokes`);
+    t.diagnostic(`${name}: median of ${picture.length}: messages ${told(messages)}, picture ${told(picture)}, painted ${told(painted)}`);
     assert.deepEqual(faults, []);
     await context.close();
   });
