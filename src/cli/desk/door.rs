@@ -1,6 +1,6 @@
 //! Who may come in: only a page that this desk has served, in a browser on this machine, whose address had the key.
 
-use tiny_http::{Header, Request};
+use super::http::Head;
 
 /// The header in which the page shows the key.
 const KEY: &str = "X-Oaktag-Key";
@@ -31,19 +31,17 @@ impl Door {
 
     /// Whether a request was sent to this desk by its own name, and by no page of another. A name that another machine gives
     /// to this address is not its own, and a browser says from where a page asks.
-    pub(super) fn is_own(&self, request: &Request) -> bool {
+    pub(super) fn is_own(&self, head: &Head) -> bool {
         let names = [
             format!("127.0.0.1:{}", self.port),
             format!("localhost:{}", self.port),
         ];
         let is_host = |host: &str| names.iter().any(|name| name == host);
         let is_origin = |origin: &str| origin.strip_prefix("http://").is_some_and(is_host);
-        let hosts = all(request, "Host");
+        let hosts = head.all("Host");
         let is_called = matches!(hosts.as_slice(), [host] if is_host(host));
-        let is_asked = all(request, "Origin")
-            .iter()
-            .all(|origin| is_origin(origin));
-        let from = all(request, "Sec-Fetch-Site");
+        let is_asked = head.all("Origin").iter().all(|origin| is_origin(origin));
+        let from = head.all("Sec-Fetch-Site");
         let is_from = from
             .iter()
             .all(|from| matches!(*from, "same-origin" | "none"));
@@ -51,8 +49,8 @@ impl Door {
     }
 
     /// Whether a request shows the key.
-    pub(super) fn has_key(&self, request: &Request) -> bool {
-        match all(request, KEY).as_slice() {
+    pub(super) fn has_key(&self, head: &Head) -> bool {
+        match head.all(KEY).as_slice() {
             // Every letter is looked at, so that the time says nothing of the first that is wrong.
             [key] if key.len() == self.key.len() => {
                 let letters = key.bytes().zip(self.key.bytes());
@@ -61,11 +59,4 @@ impl Door {
             _ => false,
         }
     }
-}
-
-/// The values of a header, as often as it stands there.
-fn all<'r>(request: &'r Request, name: &'static str) -> Vec<&'r str> {
-    let headers = request.headers().iter();
-    let named = headers.filter(|header: &&Header| header.field.equiv(name));
-    named.map(|header| header.value.as_str()).collect()
 }

@@ -3,6 +3,7 @@
 mod changes;
 mod door;
 mod drafts;
+mod http;
 mod page;
 mod routes;
 
@@ -14,6 +15,7 @@ use routes::Desks;
 use std::convert::Infallible;
 use std::net::{Ipv4Addr, SocketAddr, TcpListener};
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
 /// Arguments of `desk`.
@@ -30,8 +32,8 @@ pub(super) struct Arguments {
     no_open: bool,
 }
 
-/// So many questions are answered at a time; pages that wait for changes take one each while they do.
-const HANDS: usize = 12;
+/// So many connections are held at a time; a page holds half a dozen.
+const MOST_CONNECTIONS: usize = 96;
 
 /// Room for the deepest draft, as where many are drawn at a time.
 const STACK: usize = 64 << 20;
@@ -57,11 +59,13 @@ pub(super) fn run(arguments: &Arguments) -> End {
 fn served(arguments: &Arguments) -> Result<Infallible, End> {
     let (folder, opens) = place(&arguments.at)?;
     let address = SocketAddr::from((Ipv4Addr::LOCALHOST, arguments.port.unwrap_or(0)));
-    let server = listening(address).map_err(|why| {
+    let listener = TcpListener::bind(address);
+    let listener = listener.and_then(|listener| Ok((listener.local_addr()?.port(), listener)));
+    let (port, listener) = listener.map_err(|error| {
+        let why = disk::reason(&error);
         told::line(&format!("the desk cannot listen on {address}: {why}"));
         End::NoFile
     })?;
-    let port = server.server_addr().to_ip().map_or(0, |at| at.port());
     let door = Door::new(port).map_err(|why| {
         told::line(&why);
         End::NoFile
@@ -83,24 +87,28 @@ fn served(arguments: &Arguments) -> Result<Infallible, End> {
         desks: Desks::default(),
         opens,
     };
+    let held = AtomicUsize::new(0);
+    let (table, held) = (&table, &held);
     thread::scope(|scope| {
         scope.spawn(|| table.changes.watch(&table.drafts, before));
-        for _ in 1..HANDS {
+        loop {
+            let Ok((stream, _)) = listener.accept() else {
+                continue;
+            };
+            if held.fetch_add(1, Ordering::SeqCst) >= MOST_CONNECTIONS {
+                held.fetch_sub(1, Ordering::SeqCst);
+                continue;
+            }
             let hand = thread::Builder::new().stack_size(STACK);
-            // With fewer hands the desk is slower, and no worse.
-            let _ = hand.spawn_scoped(scope, || table.serve(&server));
+            let begun = hand.spawn_scoped(scope, move || {
+                http::serve(stream, &page::TOLD, &|head, body| table.answer(head, body));
+                held.fetch_sub(1, Ordering::SeqCst);
+            });
+            if begun.is_err() {
+                held.fetch_sub(1, Ordering::SeqCst);
+            }
         }
-        Ok(table.serve(&server))
     })
-}
-
-/// A server whose connections, which take it over from the listener, send the end of an answer at once: else a system waits 40 ms
-/// to see whether more comes.
-fn listening(address: SocketAddr) -> Result<tiny_http::Server, String> {
-    let listener = TcpListener::bind(address).map_err(|error| disk::reason(&error))?;
-    // Where it cannot be set the desk is slower, and no worse.
-    let _ = socket2::SockRef::from(&listener).set_tcp_nodelay(true);
-    tiny_http::Server::from_listener(listener, None).map_err(|why| why.to_string())
 }
 
 /// The folder, and the draft in it that is opened first.

@@ -7,9 +7,20 @@ pub(super) struct Asset {
 }
 
 /// What a browser is told of every file: it may do what the page needs, ask this desk alone, and be shown in no other page.
-pub(super) const POLICY: &str = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self' 'unsafe-inline'; \
+const POLICY: &str = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self' 'unsafe-inline'; \
     img-src 'self' data: blob:; connect-src 'self'; worker-src 'self'; frame-src blob:; base-uri 'none'; form-action 'none'; \
     frame-ancestors 'none'";
+
+/// What a browser is told of every answer.
+pub(super) const TOLD: [(&str, &str); 7] = [
+    ("Cache-Control", "no-store"),
+    ("Content-Security-Policy", POLICY),
+    ("Cross-Origin-Opener-Policy", "same-origin"),
+    ("Cross-Origin-Resource-Policy", "same-origin"),
+    ("Referrer-Policy", "no-referrer"),
+    ("X-Content-Type-Options", "nosniff"),
+    ("X-Frame-Options", "DENY"),
+];
 
 macro_rules! asset {
     ($name:literal, $kind:literal) => {

@@ -1,23 +1,17 @@
 //! What each address of the desk answers.
 
 use super::drafts::{Refused, Written};
+use super::http::{Answer, Body, Head, NoBody};
 use super::{Table, page};
 use oaktag_studio::desk::{Desk, WRONG};
 use serde::{Deserialize, Serialize};
 use serde_json::json;
 use std::collections::BTreeMap;
-use std::convert::Infallible;
-use std::io::{Cursor, Read};
 use std::panic::{self, AssertUnwindSafe};
 use std::sync::{Arc, Mutex, PoisonError};
-use tiny_http::{Header, Method, Request, Response, Server};
 
-/// A question or a text is not read beyond this.
-const LONGEST_BODY: u64 = 64 << 20;
 /// Drafts that are kept at hand.
 const MOST_KEPT: usize = 6;
-
-type Answer = Response<Cursor<Vec<u8>>>;
 
 /// Drafts at hand, by name.
 #[derive(Default)]
@@ -52,36 +46,25 @@ struct About {
 }
 
 impl Table {
-    /// Answers one request after another.
-    pub(super) fn serve(&self, server: &Server) -> Infallible {
-        loop {
-            let Ok(mut request) = server.recv() else {
-                continue;
-            };
-            let answer = self.answer(&mut request);
-            // Who has gone away hears nothing.
-            let _ = request.respond(guarded(answer));
-        }
-    }
-
-    fn answer(&self, request: &mut Request) -> Answer {
-        if !self.door.is_own(request) {
+    /// Answers a request.
+    pub(super) fn answer(&self, head: &Head, body: &mut Body<'_>) -> Answer {
+        if !self.door.is_own(head) {
             return said(403, "The desk answers its own page alone.");
         }
-        let url = request.url().to_owned();
-        let (path, query) = url.split_once('?').unwrap_or((&url, ""));
-        if let (Method::Get | Method::Head, Some(asset)) = (request.method(), page::asset(path)) {
+        let (path, query) = head.target.split_once('?').unwrap_or((&head.target, ""));
+        let method = head.method.as_str();
+        if let ("GET" | "HEAD", Some(asset)) = (method, page::asset(path)) {
             return of_kind(200, asset.kind, asset.bytes.to_vec());
         }
-        if !self.door.has_key(request) {
+        if !self.door.has_key(head) {
             return said(
                 401,
                 "The desk does not know this page: open the address that `oaktag desk` printed.",
             );
         }
         let named = parameter(query, "path").unwrap_or_default();
-        match (request.method(), path) {
-            (Method::Get, "/files") => of_json(
+        match (method, path) {
+            ("GET", "/files") => of_json(
                 200,
                 &json!({
                     "folder": self.drafts.name(),
@@ -89,25 +72,25 @@ impl Table {
                     "opens": self.opens,
                 }),
             ),
-            (Method::Get, "/file") => match self.drafts.read(&named) {
+            ("GET", "/file") => match self.drafts.read(&named) {
                 Ok(text) => of_json(200, &text),
                 Err(why) => refused(why),
             },
-            (Method::Put, "/file") => match body(request) {
+            ("PUT", "/file") => match body.read() {
                 Ok(body) => self.write(&named, &body),
-                Err(answer) => answer,
+                Err(why) => no_body(&why),
             },
-            (Method::Get, "/changes") => {
+            ("GET", "/changes") => {
                 let since = parameter(query, "since").and_then(|since| since.parse().ok());
                 of_json(200, &self.changes.since(since.unwrap_or(0)))
             }
-            (Method::Get, "/committed") => match self.drafts.committed(&named) {
+            ("GET", "/committed") => match self.drafts.committed(&named) {
                 Ok((text, of)) => of_json(200, &json!({"text": text, "of": of})),
                 Err(why) => refused(why),
             },
-            (Method::Post, "/answer") => match body(request) {
+            ("POST", "/answer") => match body.read() {
                 Ok(body) => of_kind(200, "application/octet-stream", self.answer_to(&body)),
-                Err(answer) => answer,
+                Err(why) => no_body(&why),
             },
             _ => said(404, "There is nothing of that name here."),
         }
@@ -144,17 +127,12 @@ impl Table {
     }
 }
 
-/// The body of a request.
-fn body(request: &mut Request) -> Result<Vec<u8>, Answer> {
-    let mut bytes = Vec::new();
-    let mut reader = request.as_reader().take(LONGEST_BODY + 1);
-    if let Err(why) = reader.read_to_end(&mut bytes) {
-        return Err(said(400, &why.to_string()));
+fn no_body(why: &NoBody) -> Answer {
+    match why {
+        NoBody::NoLength => said(411, "The desk reads what says its length."),
+        NoBody::TooLong => said(413, "That is longer than a draft may be."),
+        NoBody::BrokenOff => said(400, "That broke off before its end."),
     }
-    if bytes.len() as u64 > LONGEST_BODY {
-        return Err(said(413, "That is longer than a draft may be."));
-    }
-    Ok(bytes)
 }
 
 /// A parameter of an address, its letters put back.
@@ -194,32 +172,10 @@ fn of_json(status: u16, value: &impl Serialize) -> Answer {
     of_kind(status, "application/json", bytes)
 }
 
-fn of_kind(status: u16, kind: &str, bytes: Vec<u8>) -> Answer {
-    let answer = Response::from_data(bytes).with_status_code(status);
-    // Whole, with its length: it is at hand anyway.
-    let answer = answer.with_chunked_threshold(usize::MAX);
-    with_header(answer, "Content-Type", kind)
-}
-
-/// What a browser is told of every answer.
-fn guarded(answer: Answer) -> Answer {
-    let told = [
-        ("Cache-Control", "no-store"),
-        ("Content-Security-Policy", page::POLICY),
-        ("Cross-Origin-Opener-Policy", "same-origin"),
-        ("Cross-Origin-Resource-Policy", "same-origin"),
-        ("Referrer-Policy", "no-referrer"),
-        ("X-Content-Type-Options", "nosniff"),
-        ("X-Frame-Options", "DENY"),
-    ];
-    told.into_iter().fold(answer, |answer, (name, value)| {
-        with_header(answer, name, value)
-    })
-}
-
-fn with_header(answer: Answer, name: &str, value: &str) -> Answer {
-    match Header::from_bytes(name, value) {
-        Ok(header) => answer.with_header(header),
-        Err(()) => answer,
+fn of_kind(status: u16, kind: &'static str, bytes: Vec<u8>) -> Answer {
+    Answer {
+        status,
+        kind,
+        bytes,
     }
 }
