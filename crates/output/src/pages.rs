@@ -254,11 +254,9 @@ fn in_tiles(drawing: Drawing, page: Size, scale: Scale) -> Result<Document, Page
 }
 
 impl Document {
-    /// Leaves out every layer but these.
+    /// Leaves out every layer but these, and what the key says of their lines.
     pub fn keep(&mut self, layers: &[Layer]) {
-        for drawing in &mut self.drawings {
-            drawing.keep(layers);
-        }
+        Drawing::keep_all(&mut self.drawings, layers);
     }
 
     fn add(&mut self, drawing: Drawing) -> usize {

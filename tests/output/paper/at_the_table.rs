@@ -1,6 +1,6 @@
 //! What a cutter needs stays with the piece: its name inside its own cutting line, how each edge is sewn at that edge, and no sheet
-//! of paper without a part of a piece on it. Examples, scales, sheets and units are gone through so that every two of them meet;
-//! `OAKTAG_SHEETS=all` takes every one with every other.
+//! of paper without a part of a piece on it. Examples and drafts of this folder's own, scales, sheets and units are gone through so
+//! that every two of them meet; `OAKTAG_SHEETS=all` takes every one with every other.
 
 use crate::example_drafts::example;
 use kurbo::{BezPath, ParamCurve, ParamCurveArclen, ParamCurveNearest, Point, Rect, Shape as _};
@@ -24,6 +24,31 @@ const EXAMPLES: [&str; 6] = [
 ];
 const SCALES: [Scale; 3] = [Scale::Full, Scale::Half, Scale::Quarter];
 const UNITS: [LengthUnit; 2] = [LengthUnit::Centimetre, LengthUnit::Inch];
+
+/// Drafts of `tests/output/drafts`, by name.
+pub(super) fn drafts() -> Vec<(String, Pattern)> {
+    let folder = format!("{}/tests/output/drafts", env!("CARGO_MANIFEST_DIR"));
+    let names = std::fs::read_dir(folder).unwrap();
+    let names = names.map(|entry| entry.unwrap().file_name().into_string().unwrap());
+    let mut names: Vec<String> = names.collect();
+    names.sort();
+    let drawn = names.into_iter().map(|name| {
+        let outcome = example(&format!("../tests/output/drafts/{name}"), &[]);
+        let wrong: Vec<_> = outcome
+            .diagnostics
+            .iter()
+            .filter(|d| d.is_error())
+            .collect();
+        assert!(wrong.is_empty(), "{name}: {wrong:?}");
+        (name, outcome.pattern)
+    });
+    drawn.collect()
+}
+
+/// Whether every draft is taken with every sheet, scale and unit.
+pub(super) fn every() -> bool {
+    std::env::var("OAKTAG_SHEETS").is_ok_and(|all| all == "all")
+}
 
 fn sheets() -> Vec<Sheet> {
     let pages = PageSize::ALL.map(Sheet::Page);
@@ -300,10 +325,14 @@ fn held(at: &str, pattern: &Pattern, document: &Document) -> (usize, usize, usiz
 
 #[test]
 fn names_and_finishes_stay_with_their_piece() {
-    let every = std::env::var("OAKTAG_SHEETS").is_ok_and(|all| all == "all");
+    let every = every();
     let (mut beside, mut told, mut laid, mut wrong) = (0, 0, 0, 0);
-    for (e, name) in EXAMPLES.into_iter().enumerate() {
-        let mut pattern = example(&format!("{name}.draft"), &[]).pattern;
+    let examples = EXAMPLES.map(|name| {
+        let pattern = example(&format!("{name}.draft"), &[]).pattern;
+        (name.to_owned(), pattern)
+    });
+    let all = examples.into_iter().chain(drafts());
+    for (e, (name, mut pattern)) in all.enumerate() {
         for (s, sheet) in sheets().into_iter().enumerate() {
             for (c, scale) in SCALES.into_iter().enumerate() {
                 for (u, unit) in UNITS.into_iter().enumerate() {
@@ -326,5 +355,5 @@ fn names_and_finishes_stay_with_their_piece() {
     }
     println!("{laid} documents, {beside} labels beside their piece, {told} edges with their words");
     assert_eq!(wrong, 0, "pieces, told above");
-    assert!(laid >= 36 && told > 800, "{laid} {told}");
+    assert!(laid >= 54 && told > 1000, "{laid} {told}");
 }

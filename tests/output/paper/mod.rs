@@ -4,6 +4,7 @@
 use crate::example_drafts;
 
 mod at_the_table;
+mod clear;
 mod letters;
 mod level;
 mod on_the_cloth;

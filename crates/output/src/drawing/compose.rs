@@ -88,7 +88,7 @@ impl<'a> Placed<'a> {
             outer: BezPath::new(),
             sewing: None,
             bounds: Rect::ZERO,
-            fit: Fit::Roomy,
+            fit: Fit::Tight,
             own: Rect::ZERO,
             inside: Default::default(),
             construction: OnceCell::new(),

@@ -21,6 +21,7 @@ pub(crate) mod title;
 pub mod canvas;
 mod edge_words;
 mod grain;
+mod key;
 mod label_room;
 mod line_names;
 mod panels;
@@ -36,6 +37,7 @@ pub use piece_lines::arrow;
 
 use frame::TextFrame;
 use kurbo::{BezPath, Point, Rect, Vec2};
+use std::collections::BTreeSet;
 use style::{Fill, Hand, Pen};
 
 /// The layers of a drawing, bottom first.
@@ -118,6 +120,9 @@ impl Layer {
         }
     }
 }
+
+/// What waits on pages until it is switched on: who cuts needs neither.
+pub(crate) const WAITING: [Layer; 2] = [Layer::Construction, Layer::Names];
 
 /// Which point of a text stands at its place.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -245,6 +250,8 @@ pub struct Drawing {
     pub sizes: Vec<String>,
     /// What is read before it, where that stands on a page of its own in front of the tiles it is cut into.
     pub preface: Option<preface::Preface>,
+    /// Where the key to its lines has its corner, and how it is written.
+    key: Option<(Point, tables::Look)>,
     items: Vec<(Layer, Item)>,
 }
 
@@ -258,6 +265,7 @@ impl Drawing {
             height: 0.0,
             sizes: Vec::new(),
             preface: None,
+            key: None,
             items: Vec::new(),
         }
     }
@@ -287,9 +295,24 @@ impl Drawing {
         self.items.extend(other.items);
     }
 
-    /// Leaves out every layer but these.
+    /// Leaves out every layer but these, and what the key says of their lines.
     pub fn keep(&mut self, layers: &[Layer]) {
-        self.items.retain(|(layer, _)| layers.contains(layer));
+        Self::keep_all([self], layers);
+    }
+
+    /// The same of drawings that one key speaks of.
+    pub(crate) fn keep_all<'a>(drawings: impl IntoIterator<Item = &'a mut Self>, layers: &[Layer]) {
+        let mut drawings: Vec<&mut Self> = drawings.into_iter().collect();
+        for drawing in &mut drawings {
+            drawing.items.retain(|(layer, _)| layers.contains(layer));
+        }
+        let pens = drawings.iter().flat_map(|drawing| key::pens(drawing, &[]));
+        let pens: BTreeSet<Pen> = pens.collect();
+        for drawing in drawings {
+            if let Some(place) = drawing.key {
+                drawing.set_key(place, &pens);
+            }
+        }
     }
 
     /// The items of a layer in drawing order.
