@@ -36,7 +36,7 @@ const EXAMPLES: [&str; 19] = [
     "house/styles/rain-skirt",
 ];
 
-fn all() -> Vec<(String, Pattern)> {
+pub(super) fn all() -> Vec<(String, Pattern)> {
     let examples = EXAMPLES.iter().map(|name| {
         let pattern = example(&format!("{name}.draft"), &[]).pattern;
         ((*name).to_owned(), pattern)
@@ -45,12 +45,12 @@ fn all() -> Vec<(String, Pattern)> {
 }
 
 /// A line on a shown layer, as straight stretches.
-struct Stroke<'a> {
-    layer: Layer,
-    item: &'a Item,
+pub(super) struct Stroke<'a> {
+    pub(super) layer: Layer,
+    pub(super) item: &'a Item,
     pen: Pen,
     stretches: Vec<(Point, Point)>,
-    bounds: Rect,
+    pub(super) bounds: Rect,
 }
 
 fn stretches(path: &BezPath) -> Vec<(Point, Point)> {
@@ -85,7 +85,7 @@ fn texts(drawing: &Drawing) -> Vec<(&Item, &Text)> {
     texts.collect()
 }
 
-fn strokes(drawing: &Drawing) -> Vec<Stroke<'_>> {
+pub(super) fn strokes(drawing: &Drawing) -> Vec<Stroke<'_>> {
     let strokes = shown(drawing).filter_map(|(layer, item)| match &item.shape {
         Shape::Stroke(path, pen) => Some(Stroke {
             layer,

@@ -13,6 +13,7 @@ mod reader;
 mod same_lines;
 mod sizes;
 mod tiles;
+mod whole_words;
 
 use oaktag_language::pattern::Pattern;
 use oaktag_output::drawing::Layer;

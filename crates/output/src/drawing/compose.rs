@@ -48,7 +48,7 @@ pub fn compose_as(pattern: &Pattern, manner: Manner) -> Drawing {
     };
     let sheet = match manner.head {
         Head::Block | Head::BlockWithInches => title::draw(&mut canvas, pattern, content),
-        Head::CheckLines => scale_marks::check_lines(&mut canvas, content),
+        Head::CheckLines => scale_marks::check_lines(&mut canvas, content, pattern.unit),
     };
     paper(&mut canvas, sheet);
     canvas.drawing
@@ -303,9 +303,7 @@ pub(super) fn laid(
         }
     };
     canvas.labels = Labels::on(extent(canvas, corner, layout.size));
-    if let Some(area) = scale_marks::free_area(&manner) {
-        canvas.labels.keep_within(area);
-    }
+    canvas.labels.keep_within(scale_marks::free_area(&manner));
     (corner, layout)
 }
 

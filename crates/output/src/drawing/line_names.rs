@@ -10,6 +10,7 @@ use super::{Layer, labels, text};
 use kurbo::{Point, Shape as _, Vec2};
 use oaktag_geometry::path::Path;
 use oaktag_language::pattern::spec::{MarkSpec, Value};
+use oaktag_language::voice;
 
 /// Names of fold lines, and of marks, each kind of mark once.
 pub(super) fn folds_and_marks(canvas: &mut Canvas, placed: &Placed<'_>) {
@@ -72,7 +73,10 @@ fn words(placed: &Placed<'_>, mark: &MarkSpec) -> Vec<String> {
     let says_no_more = plain
         .iter()
         .any(|word| mark.text.eq_ignore_ascii_case(word));
-    let words = mark.words().into_owned();
+    let words = match pressed(placed, mark) {
+        Some(edge) => format!("{}, pressed toward {edge}", mark.words()),
+        None => mark.words().into_owned(),
+    };
     match (sized(placed, mark), mark.side) {
         (Some(size), Some(side)) if says_no_more => vec![format!("{size}, wearer's {side} alone")],
         (Some(size), None) if says_no_more => vec![size],
@@ -94,10 +98,27 @@ fn mark_words(canvas: &mut Canvas, placed: &Placed<'_>, of: Of<'_>, words: &str,
     }
 }
 
+/// The edge toward which the dart is pressed of which a mark is a leg.
+fn pressed(placed: &Placed<'_>, mark: &MarkSpec) -> Option<String> {
+    let (Value::Line(leg) | Value::Curve(leg)) = &mark.shape else {
+        return None;
+    };
+    let end = leg.end().ok()?;
+    let (start, near) = (leg.start().ok()?, |a: Point, b: Point| {
+        (a - b).hypot() < 0.01
+    });
+    let mut darts = placed.piece.darts.iter();
+    let dart = darts.find(|dart| {
+        let mouths = [dart.mouth.0, dart.mouth.1];
+        near(end, dart.apex) && mouths.into_iter().any(|mouth| near(start, mouth))
+    })?;
+    (!dart.pressed.is_empty()).then(|| voice::letters(&dart.pressed))
+}
+
 /// What the lines under words may cost, where smaller letters do with less.
 const MOST_LINES: f64 = 5.0;
-/// Words nearer than this to their point are better than larger ones.
-const BESIDE: f64 = 10.0;
+/// Words nearer than these to their point are better than larger ones.
+const BESIDE: [f64; 2] = [10.0, 25.0];
 
 /// Words beside a point, clear of lines: near by and on the piece, in smaller letters if need be, rather than far off or outside;
 /// whether there was room.
@@ -110,7 +131,8 @@ fn at_point(canvas: &mut Canvas, placed: &Placed<'_>, of: Of<'_>, words: &str, a
         lines: MOST_LINES,
     };
     let ways = [
-        keep(on_piece, BESIDE),
+        keep(on_piece, BESIDE[0]),
+        keep(on_piece, BESIDE[1]),
         keep(on_piece, f64::INFINITY),
         keep(None, f64::INFINITY),
     ];

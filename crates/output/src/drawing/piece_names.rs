@@ -46,12 +46,13 @@ pub(super) fn edges(canvas: &mut Canvas, placed: &Placed<'_>) {
         let letters = letters.trim_end().to_owned();
         let of = Of::piece(&placed.piece.name).named(&edge.name);
         let (hand, on_sheet) = (Hand::EdgeName, &mut canvas.labels);
-        let keep = Keep {
-            lines: EDGE_LINES,
-            area: Some(placed.own),
-            ..Keep::default()
-        };
-        let mut along = |shares: &[f64]| {
+        let says_more = !edge.held.is_empty();
+        let mut along = |(hand, lines, shares): (Hand, f64, &[f64])| {
+            let keep = Keep {
+                lines,
+                area: Some(placed.own),
+                ..Keep::default()
+            };
             let places = Along::all(placed, edge, labels::size_of(&letters, hand), shares);
             let boxes = places.iter().flat_map(|along| {
                 GAPS.map(|gap| {
@@ -61,9 +62,16 @@ pub(super) fn edges(canvas: &mut Canvas, placed: &Placed<'_>) {
             });
             on_sheet.place_in(&letters, hand, boxes, keep)
         };
-        let along = along(&SHARES).or_else(|| along(&BETWEEN));
+        // What must be read stands smaller, or on a line that crosses it, rather than off its edge.
+        let ways: [(Hand, f64, &[f64]); 4] = [
+            (hand, EDGE_LINES, &SHARES),
+            (hand, EDGE_LINES, &BETWEEN),
+            (Hand::PointSmall, EDGE_LINES, &SHARES),
+            (Hand::PointSmall, 3.0 * EDGE_LINES, &SHARES),
+        ];
+        let ways = ways.into_iter().take(if says_more { 4 } else { 2 });
+        let along = ways.filter_map(&mut along).next();
         // One that stands off is for lessons: at the table the edge has its number.
-        let says_more = !edge.held.is_empty();
         let layer = match (&along, placed.fit) {
             _ if says_more => Layer::Text,
             (Some(_), Fit::Roomy) if fold.is_none() => Layer::Text,
