@@ -1,7 +1,7 @@
 //! Documents of pages: which part of which drawing stands where on which sheet of paper. A page is a list of views, each a
 //! drawing moved and cut to a window; nothing is scaled, so a millimetre of the drawing is one of the paper.
 
-use super::drawing::compose::compose_as;
+use super::drawing::compose::{compose_as, with_block_aside};
 use super::drawing::labels::size_of;
 use super::drawing::manner::{Head, Manner, Scale, Width};
 use super::drawing::style::{Hand, Pen};
@@ -122,10 +122,36 @@ pub fn lay_out(pattern: &Pattern, sheet: Sheet, scale: Scale) -> Result<Document
         Sheet::Page(size) if size.is_small() => with_cover(pattern, size, scale),
         Sheet::Page(size) => {
             let page = size.size();
-            let width = Width::Tiles(tiles::pitch(window(page)));
-            let drawing = compose_as(pattern, manner(width, Head::BlockWithInches));
+            let pitch = tiles::pitch(window(page));
+            let drawing = compose_as(pattern, manner(Width::Tiles(pitch), Head::BlockWithInches));
+            let drawing = match is_bare(&drawing, pitch) && pattern.unfinished.is_none() {
+                true => with_no_more_sheets(drawing, with_block_aside(pattern, scale, pitch), page),
+                false => drawing,
+            };
             in_tiles(drawing, page, (scale, pattern.unit))
         }
+    }
+}
+
+/// Whether the first sheet of a drawing has its block and nothing of a piece.
+fn is_bare(drawing: &Drawing, pitch: Size) -> bool {
+    let cell = Rect::from_origin_size(Point::ORIGIN, pitch);
+    let mut pieces = drawing.layer(Layer::Pieces);
+    !pieces.any(|item| match &item.shape {
+        Shape::Fill(path, _) => kurbo::Shape::bounding_box(path).overlaps(cell),
+        Shape::Stroke(..) | Shape::Text(_) => false,
+    })
+}
+
+/// The drawing, or another of the same where that takes no more sheets.
+fn with_no_more_sheets(drawing: Drawing, other: Option<Drawing>, page: Size) -> Drawing {
+    let sheets = |drawing: &Drawing| {
+        let tiling = cut_up(drawing, page);
+        tiling.map_or(usize::MAX, |tiling| tiling.tiles.len())
+    };
+    match other {
+        Some(other) if sheets(&other) <= sheets(&drawing) => other,
+        _ => drawing,
     }
 }
 

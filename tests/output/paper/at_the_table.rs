@@ -270,9 +270,10 @@ fn crosses(outline: &BezPath, cell: Rect) -> bool {
         })
 }
 
-/// Every sheet with tiles on it shows a part of a piece.
+/// Every sheet with tiles on it shows a part of a piece: but for the first, where its block has no room beside pieces that fill
+/// the others.
 fn no_sheet_is_bare(at: &str, document: &Document) {
-    for page in &document.pages {
+    for (number, page) in document.pages.iter().enumerate() {
         let Some(view) = page.views.first() else {
             panic!("{at}: {} is blank", page.name)
         };
@@ -282,10 +283,17 @@ fn no_sheet_is_bare(at: &str, document: &Document) {
             continue;
         }
         let mut shown = drawing.layer(Layer::Pieces).map(|item| match &item.shape {
-            Shape::Fill(path, _) => crosses(path, view.shown),
+            // What the neighbour shows as well, in the strip that both share, asks for no sheet.
+            Shape::Fill(path, _) => crosses(path, view.shown.inset(-5.0)),
             _ => false,
         });
-        assert!(shown.any(|shown| shown), "{at}: nothing on {}", page.name);
+        let titled = drawing.layer(Layer::Title).next().is_some();
+        let is_block = number == 0 && titled && document.pages.len() == 2;
+        assert!(
+            shown.any(|shown| shown) || is_block,
+            "{at}: nothing on {}",
+            page.name
+        );
     }
 }
 

@@ -212,6 +212,14 @@ pub enum Shape {
 }
 
 impl Shape {
+    /// The box around it.
+    fn bounds(&self) -> Rect {
+        match self {
+            Self::Stroke(path, _) | Self::Fill(path, _) => kurbo::Shape::bounding_box(path),
+            Self::Text(text) => text.frame().bounds(),
+        }
+    }
+
     /// The id of its style: its class in a page and in an SVG.
     pub fn style(&self) -> &'static str {
         match self {
@@ -295,6 +303,20 @@ impl Drawing {
         self.items.extend(other.items);
     }
 
+    /// Moves all that it has.
+    pub(crate) fn shift(&mut self, by: Vec2) {
+        let place = kurbo::Affine::translate(by);
+        for (_, item) in &mut self.items {
+            match &mut item.shape {
+                Shape::Stroke(path, _) | Shape::Fill(path, _) => path.apply_affine(place),
+                Shape::Text(text) => text.at += by,
+            }
+        }
+        if let Some((corner, _)) = &mut self.key {
+            *corner += by;
+        }
+    }
+
     /// Leaves out every layer but these, and what the key says of their lines.
     pub fn keep(&mut self, layers: &[Layer]) {
         Self::keep_all([self], layers);
@@ -343,10 +365,7 @@ impl Drawing {
 
     /// The box around everything drawn.
     pub fn bounds(&self) -> Option<Rect> {
-        let boxes = self.shapes().map(|shape| match shape {
-            Shape::Stroke(path, _) | Shape::Fill(path, _) => kurbo::Shape::bounding_box(path),
-            Shape::Text(text) => text.frame().bounds(),
-        });
+        let boxes = self.shapes().map(Shape::bounds);
         boxes.reduce(|a, b| a.union(b))
     }
 }

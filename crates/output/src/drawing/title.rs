@@ -33,7 +33,7 @@ pub(super) fn height(pattern: &Pattern, manner: &Manner) -> f64 {
     let cautions = pattern.cautions.len().min(4) as f64 * ROW * 1.2;
     let block = match manner.head {
         Head::BlockWithInches => arranged(pattern, manner, 0.0).height,
-        Head::Block | Head::CheckLines => SQUARE,
+        Head::Block | Head::CheckLines | Head::Bare => SQUARE,
     };
     HEAD + block + 14.0 + cautions + unfinished::band(pattern, manner).1
 }
@@ -49,7 +49,7 @@ struct Arranged {
 fn start_of_columns(manner: &Manner) -> (f64, f64) {
     let squares = match manner.head {
         Head::BlockWithInches => SQUARE + GUTTER + INCH_SQUARE + GUTTER,
-        Head::Block | Head::CheckLines => SQUARE + GUTTER,
+        Head::Block | Head::CheckLines | Head::Bare => SQUARE + GUTTER,
     };
     (squares, squares + key::width() + GUTTER)
 }
@@ -109,7 +109,7 @@ pub(super) fn draw(canvas: &mut Canvas, pattern: &Pattern, content: Size) -> Siz
     // On pages what waits to be switched on has no row.
     let waits: &[Layer] = match manner.head {
         Head::Block => &[],
-        Head::BlockWithInches | Head::CheckLines => &WAITING,
+        Head::BlockWithInches | Head::CheckLines | Head::Bare => &WAITING,
     };
     let pens = key::pens(&canvas.drawing, waits);
     let drawing = &mut canvas.drawing;
