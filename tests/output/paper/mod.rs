@@ -23,6 +23,11 @@ use oaktag_output::pdf;
 use oaktag_output::sheet::{PageSize, Sheet};
 use reader::Pdf;
 
+/// Every example that has pieces, and the drafts of `tests/output/drafts`, by name.
+pub(crate) fn drafts_of_all() -> Vec<(String, Pattern)> {
+    clear::all()
+}
+
 fn shirt() -> Pattern {
     example_drafts::example("ferry-shirt.draft", &[]).pattern
 }

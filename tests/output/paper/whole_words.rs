@@ -43,7 +43,12 @@ fn no_words_are_cut_or_leave_their_sheet() {
         pattern.title = format!("{} for Lower Sound Ferries, winter", pattern.title);
         pattern.issue.made_for = Some("the second mate of the night boat".to_owned());
         stays_on_its_sheet(&name, &compose(&pattern));
-        stays_on_its_sheet(&name, &lay::draw(&pattern, 5.0));
+        let lays = lay::draw(&pattern, 5.0);
+        stays_on_its_sheet(&name, &lays);
+        assert!(
+            lays.texts().all(|text| !text.letters.contains('…')),
+            "{name}"
+        );
         for (s, sheet) in sheets.into_iter().enumerate() {
             if !super::at_the_table::every() && s != n % 4 && s != 0 {
                 continue;
@@ -208,4 +213,52 @@ fn the_tint_of_the_sheet_is_not_printed() {
         .descendants()
         .filter(|node| node.attribute("class") == Some("sheet"));
     assert!(filled.next().is_some() && filled.next().is_none());
+}
+
+/// A piece that has room for it has its label level, not up along its side.
+#[test]
+fn a_label_is_level_where_there_is_room() {
+    let pattern = example("womens-crew-shirt.draft", &[]).pattern;
+    for sheet in [
+        Sheet::Fit,
+        Sheet::Page(PageSize::A4),
+        Sheet::Page(PageSize::A0),
+    ] {
+        let document = lay_out(&pattern, sheet, Scale::Full).unwrap();
+        for piece in ["yoke", "back", "front", "sleeve"] {
+            let label = &pattern.piece(piece).unwrap().label;
+            let texts = document.drawings.iter().flat_map(Drawing::texts);
+            let named = texts.filter(|text| text.hand.bold() && text.letters == *label);
+            let level = named.map(|text| text.along.x).fold(0.0, f64::max);
+            assert!(level > 0.99, "{sheet:?}: {piece}");
+        }
+    }
+}
+
+/// What the draft calls its points stands apart from what a cutter needs: without it each piece still has its name.
+#[test]
+fn names_of_points_are_a_layer_apart() {
+    let pattern = example("womens-crew-shirt.draft", &[]).pattern;
+    let mut drawing = compose(&pattern);
+    assert!(drawing.layer(Layer::Names).count() > 20);
+    drawing.keep(&[Layer::Cut, Layer::Text]);
+    let text = svg::of_drawing(&drawing);
+    let document = roxmltree::Document::parse(&text).unwrap();
+    let words: Vec<&str> = document
+        .descendants()
+        .filter(|node| node.has_tag_name("text"))
+        .filter_map(|node| node.text())
+        .map(str::trim)
+        .collect();
+    for piece in &pattern.pieces {
+        let first = piece.label.split(' ').next().unwrap();
+        assert!(
+            words.iter().any(|said| said.contains(first)),
+            "{}",
+            piece.label
+        );
+    }
+    for point in ["shoulder point", "seam neck", "yoke end", "side hip"] {
+        assert!(!words.contains(&point), "{point}");
+    }
 }
