@@ -25,15 +25,20 @@ const EXAMPLES: [&str; 6] = [
 const SCALES: [Scale; 3] = [Scale::Full, Scale::Half, Scale::Quarter];
 const UNITS: [LengthUnit; 2] = [LengthUnit::Centimetre, LengthUnit::Inch];
 
-/// Drafts of `tests/output/drafts`, by name.
+/// Drafts of `tests/output/drafts`, by name; where everything is asked for, those that show the library's acts too.
 pub(super) fn drafts() -> Vec<(String, Pattern)> {
-    let folder = format!("{}/tests/output/drafts", env!("CARGO_MANIFEST_DIR"));
-    let names = std::fs::read_dir(folder).unwrap();
-    let names = names.map(|entry| entry.unwrap().file_name().into_string().unwrap());
-    let mut names: Vec<String> = names.collect();
+    let folders = ["tests/output/drafts", "stdlib/examples"];
+    let folders = folders.into_iter().take(if every() { 2 } else { 1 });
+    let mut names = Vec::new();
+    for folder in folders {
+        let full = format!("{}/{folder}", env!("CARGO_MANIFEST_DIR"));
+        let entries = std::fs::read_dir(full).unwrap();
+        let files = entries.map(|entry| entry.unwrap().file_name().into_string().unwrap());
+        names.extend(files.map(|file| format!("{folder}/{file}")));
+    }
     names.sort();
     let drawn = names.into_iter().map(|name| {
-        let outcome = example(&format!("../tests/output/drafts/{name}"), &[]);
+        let outcome = example(&format!("../{name}"), &[]);
         let wrong: Vec<_> = outcome
             .diagnostics
             .iter()
@@ -42,7 +47,9 @@ pub(super) fn drafts() -> Vec<(String, Pattern)> {
         assert!(wrong.is_empty(), "{name}: {wrong:?}");
         (name, outcome.pattern)
     });
-    drawn.collect()
+    drawn
+        .filter(|(_, pattern)| !pattern.pieces.is_empty())
+        .collect()
 }
 
 /// Whether every draft is taken with every sheet, scale and unit.

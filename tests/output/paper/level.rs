@@ -190,9 +190,9 @@ fn tall_pieces_have_the_block_beside_them() {
     let window = view.shown.inset(-5.0);
     let bounds = |layer: Layer| {
         let shapes = drawing.layer(layer).map(|item| &item.shape);
-        let bounds = shapes.filter_map(|shape| match shape {
-            Shape::Fill(path, _) | Shape::Stroke(path, _) => Some(path.bounding_box()),
-            Shape::Text(text) => Some(text.frame().bounds()),
+        let bounds = shapes.map(|shape| match shape {
+            Shape::Fill(path, _) | Shape::Stroke(path, _) => path.bounding_box(),
+            Shape::Text(text) => text.frame().bounds(),
         });
         bounds.filter(|bounds| bounds.overlaps(window))
     };

@@ -8,12 +8,14 @@ use super::piece_label::Fit;
 use super::region::Region;
 use super::scale_marks;
 use super::style::Fill;
+
 use super::{Drawing, Layer, Shape, WAITING, key};
 use super::{edge_words, line_names, panels, piece_label, piece_lines, piece_names};
 use super::{point_names, title, unfinished};
 use crate::hang;
 use crate::layout;
 use crate::path_data::bez;
+use crate::sheet::OVERLAP;
 use crate::tile_layout::{self, Laid};
 use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape as _, Size, Vec2};
 use oaktag_geometry::path::Path;
@@ -364,7 +366,8 @@ fn tiles(canvas: &mut Canvas, sheet: Size, placed: &[Placed<'_>]) {
     for row in 0..rows {
         for column in 0..columns {
             let corner = Point::new(f64::from(column) * tile.width, f64::from(row) * tile.height);
-            let cell = Rect::from_origin_size(corner, tile);
+            // A neighbour shows what lies in the strip that both share.
+            let cell = Rect::from_origin_size(corner, tile).inset(-OVERLAP / 2.0);
             let has_piece = |piece: &Placed<'_>| {
                 let near = !piece.bounds.intersect(cell).is_zero_area();
                 near && touches(&piece.outer, cell)

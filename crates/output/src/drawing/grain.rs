@@ -47,7 +47,7 @@ pub(super) fn stretch(
     let has_middle = piece.mirror_line.is_some() || piece.edges.iter().any(of_both_sides);
     let taken = if has_middle { 3 } else { 0 };
     let shares: Vec<f64> = match aside {
-        true => ASIDE.to_vec(),
+        true => between(&folds, outline, bounds).chain(ASIDE).collect(),
         false => shares.into_iter().skip(taken).collect(),
     };
     for share in shares {
@@ -80,6 +80,17 @@ pub(super) fn stretch(
         }
     }
     best.map(|(_, a, b)| (a, b))
+}
+
+/// Midway between upright lines, and between them and the sides of the outline, as shares of a box; nothing where there are none.
+fn between(folds: &[f64], outline: &Path, bounds: Rect) -> impl Iterator<Item = f64> + use<> {
+    let sides = outline.bounds().ok().filter(|_| !folds.is_empty());
+    let sides = sides.map(|sides| [sides.x0, sides.x1]);
+    let mut lines: Vec<f64> = sides.into_iter().flatten().chain(folds.to_vec()).collect();
+    lines.sort_by(f64::total_cmp);
+    let next = lines.clone().into_iter().skip(1);
+    let middles = lines.into_iter().zip(next);
+    middles.map(move |(a, b)| (f64::midpoint(a, b) - bounds.x0) / bounds.width().max(1.0))
 }
 
 /// How much of a stretch an arrow takes, and how far off its middle as a share of it; the usual first.

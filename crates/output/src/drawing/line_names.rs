@@ -91,10 +91,16 @@ fn words(placed: &Placed<'_>, mark: &MarkSpec) -> Vec<String> {
     }
 }
 
-/// Words that must be read, on lines if need be.
+/// Words that must be read, in parts or on lines if need be.
 fn mark_words(canvas: &mut Canvas, placed: &Placed<'_>, of: Of<'_>, words: &str, at: Point) {
-    if !at_point(canvas, placed, of, words, at) {
-        anywhere(canvas, placed, (Layer::Text, of), words, at);
+    if at_point(canvas, placed, of, words, at) {
+        return;
+    }
+    for part in words.split(", ") {
+        let is_whole = part.len() == words.len();
+        if is_whole || !at_point(canvas, placed, of, part, at) {
+            anywhere(canvas, placed, (Layer::Text, of), part, at);
+        }
     }
 }
 

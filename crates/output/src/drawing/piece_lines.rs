@@ -604,9 +604,13 @@ pub(super) fn grain_arrow(labels: &Labels, placed: &Placed<'_>) -> Option<BezPat
     let on_sheet = (placed.bounds, placed.place);
     let small = placed.bounds.width().min(placed.bounds.height()) < SMALL;
     let aside = small || placed.fit != Fit::Roomy;
-    let in_the_way = |a: Point, b: Point| arrow_cost(labels, (a, b), placed.scale());
+    let head = |a: Point, b: Point| {
+        let narrow = NARROW_HEAD * placed.bounds.width();
+        head_length((b - a).hypot(), placed.scale()).min(narrow)
+    };
+    let in_the_way = |a: Point, b: Point| arrow_cost(labels, (a, b), (head(a, b), placed.scale()));
     let (a, b) = super::grain::stretch(piece, &outline, on_sheet, aside, in_the_way)?;
-    let long = head_length((b - a).hypot(), placed.scale());
+    let long = head(a, b);
     // Cloth that has a direction: the head points up, as every piece lies.
     let (top, foot) = if a.y < b.y { (a, b) } else { (b, a) };
     Some(if one_way(placed) {
@@ -617,13 +621,12 @@ pub(super) fn grain_arrow(labels: &Labels, placed: &Placed<'_>) -> Option<BezPat
 }
 
 /// What an upright arrow costs that lies on lines: a head on a line hides it.
-fn arrow_cost(labels: &Labels, (a, b): (Point, Point), scale: f64) -> f64 {
+fn arrow_cost(labels: &Labels, (a, b): (Point, Point), (long, scale): (f64, f64)) -> f64 {
     /// Between an arrow and a line beside it, in millimetres.
-    const CLEAR: f64 = 1.0;
+    const CLEAR: f64 = 0.4;
     const ON_LINE: f64 = 0.3;
     const HEAD_ON_LINE: f64 = 2.0;
     let (top, foot) = (a.y.min(b.y), a.y.max(b.y));
-    let long = head_length(foot - top, scale);
     let half = HALF_HEAD * long + CLEAR * scale.sqrt();
     let part = |from: f64, to: f64| {
         super::frame::TextFrame::upright(kurbo::Rect::new(a.x - half, from, a.x + half, to))
@@ -660,6 +663,8 @@ pub fn arrow(a: Point, b: Point) -> BezPath {
 /// Length of an arrow's head, and half its width beside that.
 const HEAD: f64 = 6.0;
 const HALF_HEAD: f64 = 0.37;
+/// The most that a head is long beside the width of its piece.
+const NARROW_HEAD: f64 = 0.25;
 
 /// Of a short arrow the heads leave its line to be seen; in a small drawing there is less room for them.
 fn head_length(arrow: f64, scale: f64) -> f64 {
