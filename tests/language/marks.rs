@@ -493,7 +493,7 @@ fn a_hole_is_drawn_unlike_a_mark() {
         let strokes = drawing
             .layer(Layer::Marks)
             .filter_map(|item| match &item.shape {
-                Shape::Stroke(path, Pen::Mark) => Some(path.clone()),
+                Shape::Stroke(path, Pen::Mark | Pen::Drill) => Some(path.clone()),
                 _ => None,
             });
         let strokes: Vec<kurbo::BezPath> = strokes.collect();

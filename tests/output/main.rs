@@ -35,3 +35,4 @@ mod paper;
 mod pictures;
 mod properties;
 mod stripes;
+mod tickets;

@@ -274,7 +274,7 @@ fn the_bound_is_area_over_width_and_a_gap_is_kept() {
             (lay.length * lay.usage - least).abs() < 0.01,
             "{words}: {least}"
         );
-        let said = format!("no lay below {}", pattern.unit.length(least));
+        let said = format!("({} if no cloth were wasted)", pattern.unit.length(least));
         assert!(ticket::text(&pattern, 0.0).contains(&said), "{said}");
     }
     for gap in [3.0, 12.0] {

@@ -71,3 +71,48 @@ fn both_sides_lie_on_the_paper_at_true_size() {
     let (status, err) = write(&out("page.doc"), &[]);
     assert!(status == 2 && err.contains(".pdf"), "{err}");
 }
+
+/// An overlay says what it is, at which scale, and what each of its lines is.
+#[test]
+fn an_overlay_has_title_scale_and_key() {
+    let folder = tempfile::TempDir::new().unwrap();
+    let path = folder.path().join("overlay.svg");
+    let draft = format!("{}/examples/ferry-shirt.draft", env!("CARGO_MANIFEST_DIR"));
+    let (status, err) = oaktag(&[
+        "compare",
+        &draft,
+        "--new-set",
+        "pleat=8cm",
+        "-o",
+        path.to_str().unwrap(),
+    ]);
+    assert_eq!(status, 0, "{err}");
+    let text = std::fs::read_to_string(&path).unwrap();
+    let document = roxmltree::Document::parse(&text).unwrap();
+    let of = |id: &str| {
+        let group = document
+            .descendants()
+            .find(|node| node.attribute("id") == Some(id));
+        let nodes = group.unwrap().descendants();
+        let classes = nodes.clone().filter_map(|node| node.attribute("class"));
+        let words = nodes.filter_map(|node| node.text()).map(str::trim);
+        (
+            classes.collect::<std::collections::BTreeSet<_>>(),
+            words.collect::<Vec<_>>().join(" "),
+        )
+    };
+    let (key, words) = of("title");
+    for said in [
+        "Ferry crew shirt",
+        "True size",
+        "cutting line as it was",
+        "an edge that changed, as it is",
+    ] {
+        assert!(words.contains(said), "{said}: {words}");
+    }
+    for class in of("sew").0.union(&of("cut").0) {
+        assert!(key.contains(*class), "{class} has no row in {key:?}");
+    }
+    let (square, _) = of("test-square");
+    assert!(square.contains("square"));
+}

@@ -290,7 +290,8 @@ fn level_lines(svg: &str, class: &str) -> Vec<(String, f64)> {
     let document = roxmltree::Document::parse(svg).unwrap();
     let lines = document
         .descendants()
-        .filter(|node| node.attribute("class") == Some(class));
+        .filter(|node| node.attribute("class") == Some(class))
+        .filter(|node| node.attribute("data-name") != Some("key"));
     let ends = |node: &roxmltree::Node<'_, '_>| {
         let data = node.attribute("d")?;
         let figures: Vec<f64> = data

@@ -254,6 +254,13 @@ fn what_gives_the_kind_that_is_wanted_comes_first() {
     );
     let body = first.iter().find(|one| one.label == "shirt_body").unwrap();
     assert_eq!(body.insert, "shirt_body on ${BLOCK}");
+    // Every act of the modules, with its form, is there, whatever words stand in its head.
+    for module in ["shirt", "body"] {
+        for act in library::module(module).unwrap().operations {
+            let one = first.iter().find(|one| one.label == act.head).unwrap();
+            assert!(!one.insert.contains(['"', '(']), "{}", one.insert);
+        }
+    }
     // A panel has figures, and they are not said of it.
     assert_eq!(shirt.editor().figures(), []);
 }

@@ -1,7 +1,7 @@
 //! Documents of pages: which part of which drawing stands where on which sheet of paper. A page is a list of views, each a
 //! drawing moved and cut to a window; nothing is scaled, so a millimetre of the drawing is one of the paper.
 
-use super::drawing::compose::compose_as;
+use super::drawing::compose::{compose_as, with_block_aside};
 use super::drawing::labels::size_of;
 use super::drawing::manner::{Head, Manner, Scale, Width};
 use super::drawing::style::{Hand, Pen};
@@ -10,6 +10,7 @@ use super::drawing::{Anchor, Drawing, Layer, Shape, Text, cover, text};
 use super::sheet::{FOOT, LONGEST_PAGE, MARGIN, PageSize, ROLLS, Sheet};
 use kurbo::{BezPath, Point, Rect, Size, Vec2};
 use oaktag_language::pattern::Pattern;
+use oaktag_language::voice::LengthUnit;
 
 /// A document ready to be written.
 #[derive(Clone, Debug)]
@@ -115,16 +116,42 @@ pub fn lay_out(pattern: &Pattern, sheet: Sheet, scale: Scale) -> Result<Document
             in_tiles(
                 drawing,
                 Size::new(width, wanted.min(LONGEST_PAGE - 80.0).ceil()),
-                scale,
+                (scale, pattern.unit),
             )
         }
         Sheet::Page(size) if size.is_small() => with_cover(pattern, size, scale),
         Sheet::Page(size) => {
             let page = size.size();
-            let width = Width::Tiles(tiles::pitch(window(page)));
-            let drawing = compose_as(pattern, manner(width, Head::BlockWithInches));
-            in_tiles(drawing, page, scale)
+            let pitch = tiles::pitch(window(page));
+            let drawing = compose_as(pattern, manner(Width::Tiles(pitch), Head::BlockWithInches));
+            let drawing = match is_bare(&drawing, pitch) && pattern.unfinished.is_none() {
+                true => with_no_more_sheets(drawing, with_block_aside(pattern, scale, pitch), page),
+                false => drawing,
+            };
+            in_tiles(drawing, page, (scale, pattern.unit))
         }
+    }
+}
+
+/// Whether the first sheet of a drawing has its block and nothing of a piece.
+fn is_bare(drawing: &Drawing, pitch: Size) -> bool {
+    let cell = Rect::from_origin_size(Point::ORIGIN, pitch);
+    let mut pieces = drawing.layer(Layer::Pieces);
+    !pieces.any(|item| match &item.shape {
+        Shape::Fill(path, _) => kurbo::Shape::bounding_box(path).overlaps(cell),
+        Shape::Stroke(..) | Shape::Text(_) => false,
+    })
+}
+
+/// The drawing, or another of the same where that takes no more sheets.
+fn with_no_more_sheets(drawing: Drawing, other: Option<Drawing>, page: Size) -> Drawing {
+    let sheets = |drawing: &Drawing| {
+        let tiling = cut_up(drawing, page);
+        tiling.map_or(usize::MAX, |tiling| tiling.tiles.len())
+    };
+    match other {
+        Some(other) if sheets(&other) <= sheets(&drawing) => other,
+        _ => drawing,
     }
 }
 
@@ -148,9 +175,9 @@ pub fn lay_out_drawing(drawing: Drawing, sheet: Sheet) -> Result<Document, PageF
             let tiling = cut_up(&drawing, size.size())?;
             let preface = drawing.preface.clone().unwrap_or_default();
             let covers = cover::of_preface(&preface, size.size(), &drawing, &tiling);
-            Ok(covered(covers, drawing, &tiling, size.size(), Scale::Full))
+            Ok(covered(covers, drawing, &tiling, size.size(), PLAIN))
         }
-        Sheet::Page(size) => in_tiles(drawing, size.size(), Scale::Full),
+        Sheet::Page(size) => in_tiles(drawing, size.size(), PLAIN),
         Sheet::Roll(width) if drawing.width > width - 2.0 * MARGIN + 1.0 => {
             Err(PageFault::RollTooNarrow {
                 wanted: drawing.width + 2.0 * MARGIN,
@@ -159,7 +186,7 @@ pub fn lay_out_drawing(drawing: Drawing, sheet: Sheet) -> Result<Document, PageF
         Sheet::Roll(width) => {
             let wanted = drawing.height + 2.0 * MARGIN + FOOT;
             let page = Size::new(width, wanted.min(LONGEST_PAGE - 80.0).ceil());
-            in_tiles(drawing, page, Scale::Full)
+            in_tiles(drawing, page, PLAIN)
         }
     }
 }
@@ -212,7 +239,7 @@ fn with_cover(pattern: &Pattern, size: PageSize, scale: Scale) -> Result<Documen
     let whole = compose_as(pattern, manner);
     let tiling = cut_up(&whole, page)?;
     let covers = cover::draw(pattern, manner, page, &whole, &tiling);
-    Ok(covered(covers, whole, &tiling, page, scale))
+    Ok(covered(covers, whole, &tiling, page, (scale, pattern.unit)))
 }
 
 fn covered(
@@ -220,7 +247,7 @@ fn covered(
     whole: Drawing,
     tiling: &Tiling,
     page: Size,
-    scale: Scale,
+    shown: (Scale, LengthUnit),
 ) -> Document {
     let mut document = Document {
         title: whole.title.clone(),
@@ -235,30 +262,32 @@ fn covered(
         };
         document.plain_page(name, page, drawing);
     }
-    document.tile_pages(whole, tiling, page, scale);
-    document.feet(scale);
+    document.tile_pages(whole, tiling, page, shown.0);
+    document.feet(shown);
     document
 }
 
 /// Large sheets, whose title block stands on the drawing itself.
-fn in_tiles(drawing: Drawing, page: Size, scale: Scale) -> Result<Document, PageFault> {
+fn in_tiles(
+    drawing: Drawing,
+    page: Size,
+    shown: (Scale, LengthUnit),
+) -> Result<Document, PageFault> {
     let tiling = cut_up(&drawing, page)?;
     let mut document = Document {
         title: drawing.title.clone(),
         drawings: Vec::new(),
         pages: Vec::new(),
     };
-    document.tile_pages(drawing, &tiling, page, scale);
-    document.feet(scale);
+    document.tile_pages(drawing, &tiling, page, shown.0);
+    document.feet(shown);
     Ok(document)
 }
 
 impl Document {
-    /// Leaves out every layer but these.
+    /// Leaves out every layer but these, and what the key says of their lines.
     pub fn keep(&mut self, layers: &[Layer]) {
-        for drawing in &mut self.drawings {
-            drawing.keep(layers);
-        }
+        Drawing::keep_all(&mut self.drawings, layers);
     }
 
     fn add(&mut self, drawing: Drawing) -> usize {
@@ -301,7 +330,7 @@ impl Document {
     }
 
     /// Draws the foot of each page: which it is, at what scale, and a bar to measure.
-    fn feet(&mut self, scale: Scale) {
+    fn feet(&mut self, (scale, unit): (Scale, LengthUnit)) {
         let count = self.pages.len();
         for index in 0..count {
             let Some((name, size)) = self
@@ -311,7 +340,7 @@ impl Document {
             else {
                 continue;
             };
-            let foot = foot(&self.title, &name, (index + 1, count), size, scale);
+            let foot = foot(&self.title, &name, (index + 1, count), size, (scale, unit));
             let view = View {
                 drawing: self.add(foot),
                 shift: Vec2::ZERO,
@@ -334,29 +363,37 @@ fn foot_words(scale: Scale) -> String {
     format!("{}{how}", scale.words().to_lowercase())
 }
 
-/// Length of the bar at the foot of a page.
+/// Length of the bar at the foot of a page, and of that for inch rulers: two inches of 25.4 mm.
 pub const BAR: f64 = 50.0;
+const INCH_BAR: f64 = 50.8;
+
+/// What is drawn at full size and measured in millimetres, the unit of the square.
+const PLAIN: (Scale, LengthUnit) = (Scale::Full, LengthUnit::Millimetre);
 
 fn foot(
     title: &str,
     name: &str,
     (number, count): (usize, usize),
     page: Size,
-    scale: Scale,
+    (scale, unit): (Scale, LengthUnit),
 ) -> Drawing {
     let mut foot = Drawing::new(title);
     (foot.width, foot.height) = (page.width, page.height);
     let hand = Hand::Foot;
     let base = page.height - MARGIN - 1.2;
-    let bar = Point::new(page.width - MARGIN - BAR, base - 1.0);
-    let path = ruler(bar);
+    let (long, parts, words) = match unit {
+        LengthUnit::Inch => (INCH_BAR, 4, "2 in"),
+        LengthUnit::Millimetre | LengthUnit::Centimetre => (BAR, 5, "50 mm"),
+    };
+    let bar = Point::new(page.width - MARGIN - long, base - 1.0);
+    let path = ticked(bar, long, parts);
     foot.add(
         Layer::TestSquare,
         None,
-        Some("50 mm"),
+        Some(words),
         Shape::Stroke(path, Pen::Frame),
     );
-    let said = Text::new("50 mm", bar - Vec2::new(2.0, 0.0), Anchor::End, hand);
+    let said = Text::new(words, bar - Vec2::new(2.0, 0.0), Anchor::End, hand);
     let left = said.frame().bounds().x0;
     foot.add(Layer::TestSquare, None, None, Shape::Text(said));
     let facts = format!("{name} · {number} of {count} · {}", foot_words(scale));
@@ -382,13 +419,18 @@ fn foot(
 
 /// The bar at the foot of a page, 50 mm from its left end, a tick every centimetre.
 pub fn ruler(from: Point) -> BezPath {
+    ticked(from, BAR, 5)
+}
+
+/// A bar in so many parts, its ends marked by longer ticks.
+fn ticked(from: Point, long: f64, parts: u32) -> BezPath {
     let mut path = BezPath::new();
     path.move_to(from);
-    path.line_to(from + Vec2::new(BAR, 0.0));
-    for ten in 0..=5 {
-        let at = from + Vec2::new(f64::from(ten) * 10.0, 0.0);
+    path.line_to(from + Vec2::new(long, 0.0));
+    for part in 0..=parts {
+        let at = from + Vec2::new(long * f64::from(part) / f64::from(parts), 0.0);
         path.move_to(at);
-        path.line_to(at - Vec2::new(0.0, if ten % 5 == 0 { 2.4 } else { 1.4 }));
+        path.line_to(at - Vec2::new(0.0, if part % parts == 0 { 2.4 } else { 1.4 }));
     }
     path
 }

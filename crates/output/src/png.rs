@@ -100,7 +100,12 @@ pub fn write(
         scale,
         missing: BTreeSet::new(),
     };
-    for layer in Layer::of_pages().filter(|layer| !hidden.contains(layer)) {
+    let shown: Vec<Layer> = Layer::of_pages()
+        .filter(|layer| !hidden.contains(layer))
+        .collect();
+    let mut drawing = drawing.clone();
+    drawing.keep(&shown);
+    for layer in shown {
         for item in drawing.layer(layer) {
             brush.shape(&item.shape);
         }

@@ -15,13 +15,17 @@ pub fn write(pattern: &Pattern) -> String {
     of_drawing(&compose::compose(pattern))
 }
 
+/// The tint of the sheet is for screens.
+const PRINTED: &str = "@media print{.sheet{fill:none}}\n";
+
 /// Writes a drawing as an SVG document.
 pub fn of_drawing(drawing: &Drawing) -> String {
     let mut document = at_true_size(drawing).set("font-family", "sans-serif");
     if !drawing.words.is_empty() {
         document = document.add(described(drawing));
     }
-    document = document.add(el::Style::new(style::css([drawing], Colours::Fixed)));
+    let css = style::css([drawing], Colours::Fixed) + PRINTED;
+    document = document.add(el::Style::new(css));
     for layer in Layer::ALL {
         let mut group = el::Group::new().set("id", layer.id());
         drawing.layer(layer).for_each(|item| add(&mut group, item));

@@ -1,8 +1,10 @@
 //! The walk of a seam as a picture: both sides laid straight along each other from their starts, at true size, with the
-//! places that meet, the sections between them, what is held in, darts, pleats and openings. On paper it is the proof.
+//! places that meet, the sections between them, what is held in, darts, pleats and openings, and a key to its lines. On paper it
+//! is the proof.
 
 use super::drawing::manner::Scale;
 use super::drawing::style::{Hand, Pen};
+use super::drawing::title::TITLES;
 use super::drawing::{Anchor, Drawing, Layer, Shape, Text, text};
 use kurbo::{BezPath, Point, Vec2};
 use oaktag_language::pattern::spec::EaseHow;
@@ -15,6 +17,9 @@ use oaktag_language::voice;
 const MARGIN: f64 = 20.0;
 /// Between the lines of both sides.
 const APART: f64 = 36.0;
+/// From a side to the names of its edges, beyond what stands at its joints, and to the end of what is written of it.
+const NAMES: f64 = 13.0;
+const ROOM: f64 = 30.0;
 /// Half the length of the tick at a joint.
 const TICK: f64 = 3.0;
 /// From one line of words to the next.
@@ -23,6 +28,23 @@ const LINE: f64 = 5.6;
 const LEAST: f64 = 180.0;
 /// The length of the bar that proves the scale.
 const BAR: f64 = 100.0;
+/// The length of a line in the key.
+const SAMPLE: f64 = 32.0;
+/// The lines of a walk: pens, the names that such a line may have, or any, and what it is.
+const KEY: [(Pen, &[&str], &str); 8] = [
+    (Pen::Cut, &[], "side of the seam, edge by edge"),
+    (Pen::Notch, &[], "notch, joint of two edges, or end"),
+    (Pen::NotchGuide, &[], "places that meet"),
+    (Pen::Held, &[], "held in with ease"),
+    (Pen::Mark, &["gather"], "gathered"),
+    (Pen::Mark, &["stretch"], "stretched"),
+    (
+        Pen::Mark,
+        &["dart", "pleat", "over", "seam"],
+        "what the side runs on over",
+    ),
+    (Pen::Open, &[], "left open"),
+];
 
 /// Draws the walk of a seam; where nothing decides which ends meet, both ways round.
 pub fn draw(pattern: &Pattern, seam: &Seam, scale: Scale) -> Drawing {
@@ -37,7 +59,7 @@ pub fn draw(pattern: &Pattern, seam: &Seam, scale: Scale) -> Drawing {
         scale: scale.factor(),
         down: MARGIN,
     };
-    sheet.head(seam, &title);
+    sheet.head(seam, &title, scale);
     let turned = turned(seam);
     if seam.decided == Decided::Unsure {
         sheet.reading(seam, "One reading");
@@ -48,6 +70,7 @@ pub fn draw(pattern: &Pattern, seam: &Seam, scale: Scale) -> Drawing {
     for words in said::of_seam(seam, pattern) {
         sheet.words(&words, Hand::Sheet);
     }
+    sheet.key();
     let long = seam.first.length.max(seam.second.length) * sheet.scale;
     let widest = sheet.drawing.bounds().map_or(0.0, |bounds| bounds.x1);
     sheet.drawing.width = (long + 2.0 * MARGIN).max(widest + MARGIN).max(LEAST);
@@ -104,10 +127,23 @@ impl Sheet<'_> {
             .add(layer, None, Some(name), Shape::Stroke(path, pen));
     }
 
-    /// What it is, and a bar that proves the scale.
-    fn head(&mut self, seam: &Seam, title: &str) {
-        self.words(title, Hand::Heading);
+    /// What it is, at which scale, and a bar that proves it, which is true to the paper at any scale.
+    fn head(&mut self, seam: &Seam, title: &str, scale: Scale) {
+        let long = seam.first.length.max(seam.second.length) * self.scale;
+        let (letters, hand) = text::shrunk(
+            &text::printable(text::heading(title)),
+            &TITLES,
+            long.max(LEAST),
+        );
+        self.words(&letters, hand);
+        self.down += text::DESCENT * hand.size();
         let unit = self.pattern.unit;
+        let how = format!(
+            "{}, both sides laid straight. Figures in {}.",
+            scale.words(),
+            unit.words()
+        );
+        self.words(&how, Hand::Sheet);
         let lengths = format!(
             "{} to {}, {}: {}",
             unit.length(seam.first.length),
@@ -119,22 +155,45 @@ impl Sheet<'_> {
                 (false, _) => "does not fit",
             }
         );
-        self.words(&lengths, Hand::Sheet);
-        let long = BAR * self.scale;
+        self.words(&lengths, Hand::Heading);
         self.down += 9.0;
         let (a, b) = (
             Point::new(MARGIN, self.down),
-            Point::new(MARGIN + long, self.down),
+            Point::new(MARGIN + BAR, self.down),
         );
         self.line(Layer::TestSquare, "bar", a, b, Pen::Square);
         for end in [a, b] {
             let up = Vec2::new(0.0, 2.5);
             self.line(Layer::TestSquare, "bar", end - up, end + up, Pen::Square);
         }
-        let at = Point::new(MARGIN + long + 3.0, self.down + 1.5);
+        let at = Point::new(MARGIN + BAR + 3.0, self.down + 1.5);
         let words = "100 mm: measure it before you trust the walk";
         self.text(Layer::TestSquare, words, at, Anchor::Start, Hand::Sheet);
         self.down += 6.0;
+    }
+
+    /// What each kind of line is that has been drawn.
+    fn key(&mut self) {
+        let is_drawn = |pen: Pen, names: &[&str]| {
+            let mut items = self.drawing.items();
+            items.any(|item| {
+                let name = item.name.as_deref().unwrap_or_default();
+                let named = names.is_empty() || names.contains(&name);
+                named && matches!(&item.shape, Shape::Stroke(_, other) if *other == pen)
+            })
+        };
+        let rows = KEY
+            .iter()
+            .filter(|(pen, names, _)| is_drawn(*pen, names))
+            .map(|(pen, _, words)| (*pen, *words));
+        let rows: Vec<(Pen, &str)> = rows.collect();
+        self.down += LINE;
+        self.words("Lines", Hand::Heading);
+        for row in rows {
+            self.down += LINE + 0.8;
+            let at = Point::new(MARGIN, self.down);
+            self.drawing.key_row(row, at, SAMPLE);
+        }
     }
 
     /// One way in which the sides may lie along each other.
@@ -142,7 +201,7 @@ impl Sheet<'_> {
         if !words.is_empty() {
             self.words(words, Hand::Heading);
         }
-        let upper = self.down + 26.0;
+        let upper = self.down + ROOM;
         let lower = upper + APART;
         let sides = [(&seam.first, upper, -1.0), (&seam.second, lower, 1.0)];
         for (of_first, (side, level, away)) in sides.into_iter().enumerate() {
@@ -155,7 +214,10 @@ impl Sheet<'_> {
                 };
                 let y = level + away * 2.0;
                 let (a, b) = (self.at(span.0, y), self.at(span.1, y));
-                self.line(Layer::Marks, "open", a, b, Pen::Match);
+                self.line(Layer::Marks, "open", a, b, Pen::Open);
+                if of_first == 0 {
+                    self.opened(&opening.words, a, b);
+                }
             }
             let eases = seam.eases.iter();
             for ease in eases.filter(|ease| ease.most > 0.0 && ease.on_first == (of_first == 0)) {
@@ -163,7 +225,19 @@ impl Sheet<'_> {
             }
         }
         self.places(seam, upper, lower);
-        self.down = lower + 26.0;
+        self.down = lower + ROOM;
+    }
+
+    /// What a part is left open for, above its dots.
+    fn opened(&mut self, words: &str, a: Point, b: Point) {
+        let letters = match words.trim() {
+            "" => "open".to_owned(),
+            words => format!("open: {words}"),
+        };
+        let hands = [Hand::EdgeName, Hand::PointSmall];
+        let (letters, hand) = text::shrunk(&text::printable(&letters), &hands, b.x - a.x);
+        let middle = Point::new(f64::midpoint(a.x, b.x), a.y - 2.0);
+        self.text(Layer::Text, &letters, middle, Anchor::Middle, hand);
     }
 
     fn at(&self, along: f64, y: f64) -> Point {
@@ -194,7 +268,7 @@ impl Sheet<'_> {
                 .into_iter()
                 .find(|one| fits(&one))
                 .unwrap_or(short);
-            let y = level + away * (9.0 + row) + if away > 0.0 { 3.0 } else { 0.0 };
+            let y = level + away * (NAMES + row) + if away > 0.0 { 3.0 } else { 0.0 };
             let middle = Point::new((a.x + b.x) / 2.0, y);
             self.text(
                 Layer::Text,

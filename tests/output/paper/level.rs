@@ -178,6 +178,35 @@ fn no_sheet_has_but_a_sliver() {
     }
 }
 
+/// Pieces too tall to stand below the block have it beside them: no large sheet for the block alone.
+#[test]
+fn tall_pieces_have_the_block_beside_them() {
+    let draft = "../tests/output/drafts/trousers-for-a-stocky-body.draft";
+    let pattern = example(draft, &[]).pattern;
+    let document = lay_out(&pattern, Sheet::Page(PageSize::A0), Scale::Full).unwrap();
+    assert_eq!(document.pages.len(), 2);
+    let view = document.pages[0].views[0];
+    let drawing = &document.drawings[view.drawing];
+    let window = view.shown.inset(-5.0);
+    let bounds = |layer: Layer| {
+        let shapes = drawing.layer(layer).map(|item| &item.shape);
+        let bounds = shapes.map(|shape| match shape {
+            Shape::Fill(path, _) | Shape::Stroke(path, _) => path.bounding_box(),
+            Shape::Text(text) => text.frame().bounds(),
+        });
+        bounds.filter(|bounds| bounds.overlaps(window))
+    };
+    let pieces: Vec<Rect> = bounds(Layer::Pieces).collect();
+    assert_eq!(pieces.len(), 1);
+    let block: Vec<Rect> = bounds(Layer::Title)
+        .chain(bounds(Layer::TestSquare))
+        .collect();
+    assert!(block.len() > 20);
+    for part in block {
+        assert!(!part.overlaps(pieces[0]) && part.x1 < window.x1, "{part:?}");
+    }
+}
+
 /// Tables have a page of their own only where they fill more than one column of it.
 #[test]
 fn no_page_has_one_column_of_tables() {

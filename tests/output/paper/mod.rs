@@ -4,6 +4,7 @@
 use crate::example_drafts;
 
 mod at_the_table;
+mod clear;
 mod letters;
 mod level;
 mod on_the_cloth;
@@ -12,6 +13,7 @@ mod reader;
 mod same_lines;
 mod sizes;
 mod tiles;
+mod whole_words;
 
 use oaktag_language::pattern::Pattern;
 use oaktag_output::drawing::Layer;
@@ -20,6 +22,11 @@ use oaktag_output::pages::{Document, lay_out};
 use oaktag_output::pdf;
 use oaktag_output::sheet::{PageSize, Sheet};
 use reader::Pdf;
+
+/// Every example that has pieces, and the drafts of `tests/output/drafts`, by name.
+pub(crate) fn drafts_of_all() -> Vec<(String, Pattern)> {
+    clear::all()
+}
 
 fn shirt() -> Pattern {
     example_drafts::example("ferry-shirt.draft", &[]).pattern

@@ -17,6 +17,7 @@ const READS: [(&str, &[&str]); 10] = [
         "Duration",
         &[
             "src/cli/desk/changes.rs",
+            "src/cli/desk/http.rs",
             "src/cli/progress.rs",
             "src/cli/waiting.rs",
         ],

@@ -187,6 +187,11 @@ impl<'a> Checker<'a> {
         if making.is_base {
             return None;
         }
+        if making.is_broken && making.edges.is_empty() {
+            // Its outline could not be read, which is told already.
+            self.here.broken = true;
+            return None;
+        }
         let names: Vec<&str> = making.edges.iter().map(|edge| edge.name.as_str()).collect();
         let message = format!("This piece has no edge `{}`.", self.said(name.span));
         let mut diagnostic = Diagnostic::error(Code::UnknownEdge, name.span, message);

@@ -312,6 +312,9 @@ impl<'a> Checker<'a> {
         );
         layer.names = panel.members.clone();
         layer.cloth = panel.cloth.clone();
+        // What should have drawn the panel is told already, and not again at each of its lines.
+        layer.is_open = panel.is_open;
+        making.is_broken |= panel.is_open;
         self.here.layers.push(layer);
         let ops = self.piece_ops(&piece.sentences, making);
         self.here.layers.pop();

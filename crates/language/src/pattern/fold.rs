@@ -12,6 +12,8 @@ use oaktag_geometry::edit::End;
 use oaktag_geometry::meet::meetings;
 use oaktag_geometry::path::Path;
 
+/// An edge may lie so far beyond a fold, in millimetres: a pencil line.
+const OVER: f64 = 0.5;
 /// How far from 90° an edge may meet the fold ("square at CB, CF, fold", common practice), in degrees.
 const SQUARE: f64 = 0.5;
 
@@ -126,6 +128,39 @@ pub(crate) fn check(piece: &Piece, faults: &mut Vec<Fault>) {
         let found = between(-fold.path.end_tangent(), after.path.start_tangent());
         faults.extend(not_square(piece, fold, after, found));
     }
+    let beside = piece.edges.iter().filter(|edge| !edge.on_fold);
+    faults.extend(beside.filter_map(|edge| beyond(piece, fold, edge)));
+}
+
+/// An edge that goes over the fold: unfolded, the piece would cross itself there. Edges run with the cloth at their left.
+fn beyond(piece: &Piece, fold: &Edge, edge: &Edge) -> Option<Fault> {
+    let start = fold.path.start().ok()?;
+    let way = fold.path.start_tangent();
+    let outward = Vec2::new(way.y, -way.x).normalize();
+    let far = edge.path.farthest_along(outward).ok()?;
+    let over = (far - start).dot(outward);
+    if over <= OVER {
+        return None;
+    }
+    let (name, on) = (voice::name(&edge.name), voice::name(&fold.name));
+    let message = say!(
+        "piece {}: {} lies up to {} beyond the fold {}",
+        voice::name(&piece.name),
+        name,
+        figure::spoken(over),
+        on
+    );
+    let fault = Fault::error(Code::OutlineCrosses, edge.tag, message)
+        .note("Unfolded, the outline would cross itself there.")
+        .help(format!("Draw {name} so that it stays on one side of {on}."))
+        .see(fold.tag, "the fold")
+        .on_piece(&piece.name)
+        .print(say!(
+            "{} goes over the fold by {}",
+            name,
+            figure::spoken(over)
+        ));
+    Some(fault)
 }
 
 /// The angle between two directions in degrees, 0 to 180.

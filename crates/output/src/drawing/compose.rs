@@ -3,17 +3,19 @@
 
 use super::canvas::Canvas;
 use super::labels::Labels;
-use super::manner::{Head, Manner, Width};
+use super::manner::{Head, Manner, Scale, Width};
 use super::piece_label::Fit;
 use super::region::Region;
 use super::scale_marks;
 use super::style::Fill;
-use super::{Drawing, Layer, Shape};
+
+use super::{Drawing, Layer, Shape, WAITING, key};
 use super::{edge_words, line_names, panels, piece_label, piece_lines, piece_names};
 use super::{point_names, title, unfinished};
 use crate::hang;
 use crate::layout;
 use crate::path_data::bez;
+use crate::sheet::OVERLAP;
 use crate::tile_layout::{self, Laid};
 use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape as _, Size, Vec2};
 use oaktag_geometry::path::Path;
@@ -48,10 +50,52 @@ pub fn compose_as(pattern: &Pattern, manner: Manner) -> Drawing {
     };
     let sheet = match manner.head {
         Head::Block | Head::BlockWithInches => title::draw(&mut canvas, pattern, content),
-        Head::CheckLines => scale_marks::check_lines(&mut canvas, content),
+        Head::CheckLines => scale_marks::check_lines(&mut canvas, content, pattern.unit),
+        Head::Bare => content,
     };
     paper(&mut canvas, sheet);
     canvas.drawing
+}
+
+/// The block stands no nearer than this to the pieces beside it, and is no narrower.
+const ASIDE: f64 = 12.0;
+const NARROWEST: f64 = 340.0;
+
+/// Draws a pattern on large sheets with its title block beside the pieces of the first, where they leave room for it.
+pub(crate) fn with_block_aside(pattern: &Pattern, scale: Scale, tile: Size) -> Option<Drawing> {
+    let manner = |width, head| Manner { scale, width, head };
+    let mut drawing = compose_as(pattern, manner(Width::Tiles(tile), Head::Bare));
+    let cell = Rect::from_origin_size(Point::ORIGIN, tile);
+    let on_first = drawing
+        .items()
+        .filter(|item| !matches!(&item.shape, Shape::Fill(_, Fill::Sheet)))
+        .map(|item| item.shape.bounds())
+        .filter(|bounds| bounds.overlaps(cell));
+    let right = on_first.map(|bounds| bounds.x1).fold(0.0, f64::max);
+    let room = tile.width - right - ASIDE;
+    if room < NARROWEST {
+        return None;
+    }
+    let mut canvas = Canvas::new(
+        &drawing.title,
+        manner(Width::Within(room), Head::BlockWithInches),
+    );
+    let size = title::draw(&mut canvas, pattern, Size::ZERO);
+    let mut block = canvas.finish();
+    let wide = block.bounds()?.x1;
+    if size.height > tile.height || wide > room {
+        return None;
+    }
+    let pens = key::pens(&drawing, &WAITING);
+    block.shift(Vec2::new(tile.width - room, 0.0));
+    let place = block.key;
+    drawing.append(block);
+    if let Some(place) = place {
+        drawing.set_key(place, &pens);
+    }
+    drawing.width = drawing.width.max(tile.width - room + wide).ceil();
+    drawing.height = drawing.height.max(size.height).ceil();
+    Some(drawing)
 }
 
 /// A piece and where it lies on the sheet.
@@ -88,7 +132,7 @@ impl<'a> Placed<'a> {
             outer: BezPath::new(),
             sewing: None,
             bounds: Rect::ZERO,
-            fit: Fit::Roomy,
+            fit: Fit::Tight,
             own: Rect::ZERO,
             inside: Default::default(),
             construction: OnceCell::new(),
@@ -293,19 +337,18 @@ pub(super) fn laid(
             manner.margin() + title::height(pattern, &manner) + gap,
         ),
         Head::CheckLines => Vec2::new(side, side + scale_marks::STRIP),
+        Head::Bare => Vec2::new(side, side),
     };
     let layout = match manner.width {
         Width::Free => layout::lay(sizes, gap),
         Width::Within(width) => layout::lay_within(sizes, gap, width - 2.0 * side),
         Width::Tiles(tile) => {
-            let headed = manner.head != Head::CheckLines;
+            let headed = matches!(manner.head, Head::Block | Head::BlockWithInches);
             tile_layout::lay_on_tiles(&shapes(), gap, (corner, headed), tile)
         }
     };
     canvas.labels = Labels::on(extent(canvas, corner, layout.size));
-    if let Some(area) = scale_marks::free_area(&manner) {
-        canvas.labels.keep_within(area);
-    }
+    canvas.labels.keep_within(scale_marks::free_area(&manner));
     (corner, layout)
 }
 
@@ -323,7 +366,8 @@ fn tiles(canvas: &mut Canvas, sheet: Size, placed: &[Placed<'_>]) {
     for row in 0..rows {
         for column in 0..columns {
             let corner = Point::new(f64::from(column) * tile.width, f64::from(row) * tile.height);
-            let cell = Rect::from_origin_size(corner, tile);
+            // A neighbour shows what lies in the strip that both share.
+            let cell = Rect::from_origin_size(corner, tile).inset(-OVERLAP / 2.0);
             let has_piece = |piece: &Placed<'_>| {
                 let near = !piece.bounds.intersect(cell).is_zero_area();
                 near && touches(&piece.outer, cell)

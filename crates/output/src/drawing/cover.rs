@@ -7,11 +7,11 @@ use super::manner::{Head, Manner, Width};
 use super::preface::Preface;
 use super::scale_marks::{INCH_SQUARE, SQUARE, inch_square, square};
 use super::style::{Fill, Hand, Pen};
+use super::tables::rows;
 use super::tables::{CARE, Column, Look, ROW, columns, heading_row, least_width};
-use super::tables::{key, key_height, key_row, rows};
 use super::tiles::Tiling;
 use super::title::TITLES;
-use super::{Anchor, Drawing, Layer, Shape, Text, text};
+use super::{Anchor, Drawing, Layer, Shape, Text, WAITING, key, text};
 use crate::sheet::{FOOT, MARGIN};
 use kurbo::{Affine, Point, Rect, Shape as _, Size, Vec2};
 use oaktag_language::pattern::Pattern;
@@ -83,7 +83,7 @@ fn in_look(
     cover.map(whole, tiling, if is_packed { PACKED_MAP } else { MAP });
     cover.words(JOINING, Hand::Foot);
     cover.words(CARE, Hand::Foot);
-    cover.key(pattern);
+    cover.key(whole);
     for column in columns(pattern, ROWS) {
         cover.table(column);
     }
@@ -122,7 +122,10 @@ pub(crate) fn of_preface(
             heading = "";
         }
         let at = cover.take(ROW) + Vec2::new(0.0, 0.6 * ROW);
-        key_row(&mut cover.canvas, (*pen, words.as_str()), at, SAMPLE);
+        cover
+            .canvas
+            .drawing
+            .key_row((*pen, words.as_str()), at, SAMPLE);
     }
     cover.finish()
 }
@@ -299,9 +302,10 @@ impl<'a> Cover<'a> {
         self.take(APART);
     }
 
-    fn key(&mut self, pattern: &Pattern) {
-        let corner = self.take(key_height(pattern, self.manner.head));
-        key(&mut self.canvas, pattern, corner);
+    fn key(&mut self, whole: &Drawing) {
+        let pens = key::pens(whole, &WAITING);
+        let corner = self.take(key::height(&pens, self.look));
+        self.canvas.drawing.set_key((corner, self.look), &pens);
         self.take(APART);
     }
 

@@ -15,7 +15,7 @@ const FARTHEST: f64 = 14.0;
 /// How far inside the edge the words are tried where the allowance is narrower than they are.
 const GAPS: [f64; 5] = [1.2, 2.4, 4.0, 6.0, 9.0];
 /// What the lines under the words may cost.
-const MOST_LINES: f64 = 6.0;
+const MOST_LINES: f64 = 4.0;
 /// In a wider allowance the words stand as near to the sewing line as in one of this width.
 const WIDEST: f64 = 12.0;
 /// Letters need so much more than their height between two lines.

@@ -6,34 +6,38 @@ use crate::path_data::bez;
 use kurbo::{Affine, Point, Rect, Shape as _, Vec2};
 use oaktag_geometry::meet::meetings;
 use oaktag_geometry::path::Path;
+use oaktag_language::pattern::spec::Value;
 use oaktag_language::pattern::{Dart, Edge, Piece, WearerSide};
 
 /// The grain of a piece as a stretch inside it, in the pattern's own coordinates.
 pub fn grain_line(piece: &Piece) -> Option<(Point, Point)> {
     let turn = upright(piece.grain.as_ref()?);
     let outline = piece.sewing.as_ref()?.transformed(turn);
-    let (a, b) = stretch(piece, &outline, (outline.bounds().ok()?, turn), false)?;
+    let on_sheet = (outline.bounds().ok()?, turn);
+    let (a, b) = stretch(piece, &outline, on_sheet, false, |_, _| 0.0)?;
     let back = turn.inverse();
     Some((back * a, back * b))
 }
 
-/// An arrow nearer than this to an upright fold line would be taken for it: millimetres, or a share of a narrow piece.
+/// An arrow nearer than this to an upright line that is folded or copied would be taken for it: millimetres, or a share of a narrow piece.
 const BESIDE_FOLD: (f64, f64) = (4.0, 0.15);
 
-/// An upright stretch inside an outline, in the roomiest part of a box, on no fold line and beside the darts; at its side where
-/// its middle is wanted for words.
+/// An upright stretch inside an outline, in the roomiest part of a box, on no line that is folded or copied and beside the darts, where least is in
+/// the way; at its side where its middle is wanted for words.
 /// The whole of a half that was drawn has a line down its middle.
 pub(super) fn stretch(
     piece: &Piece,
     outline: &Path,
     (bounds, place): (Rect, Affine),
     aside: bool,
+    in_the_way: impl Fn(Point, Point) -> f64,
 ) -> Option<(Point, Point)> {
-    let folds: Vec<f64> = piece
-        .fold_lines
-        .iter()
-        .filter_map(|(_, line)| upright_at(line, place))
-        .collect();
+    let marked = piece.marks.iter().filter_map(|mark| match &mark.shape {
+        Value::Line(line) | Value::Curve(line) => Some(line),
+        _ => None,
+    });
+    let folds = piece.fold_lines.iter().map(|(_, line)| line).chain(marked);
+    let folds: Vec<f64> = folds.filter_map(|line| upright_at(line, place)).collect();
     let near = BESIDE_FOLD.0.min(BESIDE_FOLD.1 * bounds.width());
     let hidden = |x: f64| folds.iter().any(|fold| (fold - x).abs() < near);
     let darts: Vec<Rect> = piece.darts.iter().map(|dart| around(dart, place)).collect();
@@ -43,7 +47,7 @@ pub(super) fn stretch(
     let has_middle = piece.mirror_line.is_some() || piece.edges.iter().any(of_both_sides);
     let taken = if has_middle { 3 } else { 0 };
     let shares: Vec<f64> = match aside {
-        true => ASIDE.to_vec(),
+        true => between(&folds, outline, bounds).chain(ASIDE).collect(),
         false => shares.into_iter().skip(taken).collect(),
     };
     for share in shares {
@@ -57,20 +61,55 @@ pub(super) fn stretch(
                 // As far aside as it is half as long as it could be.
                 (false, true) => 0.7 * (0.5 - f64::abs(share - 0.5)),
             };
-            let score = (bottom.y - top.y) - 0.6 * bounds.height() * off_middle;
-            if best.is_none_or(|(most, ..)| score > most) {
-                best = Some((score, top, bottom));
+            let own = 0.6 * bounds.height() * off_middle;
+            let long = bottom.y - top.y;
+            for (part, shift) in PARTS {
+                let score = long * (part / PARTS[0].0 - 0.3 * f64::abs(shift)) - own;
+                // What lies in the way only takes away from that.
+                if best.is_some_and(|(most, ..)| score <= most) {
+                    continue;
+                }
+                let half = (bottom - top) * (0.5 * part);
+                let middle = top.midpoint(bottom) + (bottom - top) * shift;
+                let (a, b) = (middle - half, middle + half);
+                let score = score - in_the_way(a, b);
+                if best.is_none_or(|(most, ..)| score > most) {
+                    best = Some((score, a, b));
+                }
             }
         }
     }
-    let (_, top, bottom) = best?;
-    let half = (bottom - top) * 0.31;
-    let middle = top.midpoint(bottom);
-    Some((middle - half, middle + half))
+    best.map(|(_, a, b)| (a, b))
 }
 
+/// Midway between upright lines, and between them and the sides of the outline, as shares of a box; nothing where there are none.
+fn between(folds: &[f64], outline: &Path, bounds: Rect) -> impl Iterator<Item = f64> + use<> {
+    let sides = outline.bounds().ok().filter(|_| !folds.is_empty());
+    let sides = sides.map(|sides| [sides.x0, sides.x1]);
+    let mut lines: Vec<f64> = sides.into_iter().flatten().chain(folds.to_vec()).collect();
+    lines.sort_by(f64::total_cmp);
+    let next = lines.clone().into_iter().skip(1);
+    let middles = lines.into_iter().zip(next);
+    middles.map(move |(a, b)| (f64::midpoint(a, b) - bounds.x0) / bounds.width().max(1.0))
+}
+
+/// How much of a stretch an arrow takes, and how far off its middle as a share of it; the usual first.
+const PARTS: [(f64, f64); 9] = [
+    (0.62, 0.0),
+    (0.62, 0.08),
+    (0.62, -0.08),
+    (0.62, 0.16),
+    (0.62, -0.16),
+    (0.5, 0.2),
+    (0.5, -0.2),
+    (0.36, 0.28),
+    (0.36, -0.28),
+];
+
 /// Where an arrow stands aside.
-const ASIDE: [f64; 7] = [0.88, 0.12, 0.82, 0.18, 0.72, 0.28, 0.5];
+const ASIDE: [f64; 11] = [
+    0.88, 0.12, 0.82, 0.18, 0.72, 0.28, 0.67, 0.33, 0.62, 0.38, 0.5,
+];
 /// Room kept between the arrow and a dart, in millimetres.
 const BESIDE_DART: f64 = 4.0;
 

@@ -51,6 +51,27 @@ pub(super) fn tight(
     lines: &Lines,
     most: f64,
 ) -> Option<TextFrame> {
+    searched((labels, placed), inside, lines, (most, false))
+}
+
+/// Whether there is such a box.
+pub(super) fn holds(
+    labels: &Labels,
+    placed: &Placed<'_>,
+    inside: &Region,
+    lines: &Lines,
+    most: f64,
+) -> bool {
+    searched((labels, placed), inside, lines, (most, true)).is_some()
+}
+
+/// The best box, or any.
+fn searched(
+    (labels, placed): (&Labels, &Placed<'_>),
+    inside: &Region,
+    lines: &Lines,
+    (most, any): (f64, bool),
+) -> Option<TextFrame> {
     let (width, height) = block_size(lines);
     let bounds = inside.bounds();
     let keep = Keep {
@@ -87,6 +108,9 @@ pub(super) fn tight(
                     ..frame
                 };
                 if let Some(cost) = labels.cost(&frame.grown(NEAR), own, keep, least) {
+                    if any {
+                        return Some(frame);
+                    }
                     best = Some((cost, frame));
                 }
             }

@@ -14,7 +14,7 @@ use kurbo::{Point, Rect, Size, Vec2};
 /// Air between two texts at least, beside what the cells of the raster round off.
 const AIR: f64 = 0.4;
 /// Air between a text and a line that costs nothing.
-const LINE_AIR: f64 = 0.4;
+const LINE_AIR: f64 = 0.7;
 /// What a millimetre of distance from the point costs a name, beside a millimetre of line under it.
 const NEAR: f64 = 0.45;
 /// A label farther than this from its point gets a leader.

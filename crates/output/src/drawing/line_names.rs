@@ -10,6 +10,7 @@ use super::{Layer, labels, text};
 use kurbo::{Point, Shape as _, Vec2};
 use oaktag_geometry::path::Path;
 use oaktag_language::pattern::spec::{MarkSpec, Value};
+use oaktag_language::voice;
 
 /// Names of fold lines, and of marks, each kind of mark once.
 pub(super) fn folds_and_marks(canvas: &mut Canvas, placed: &Placed<'_>) {
@@ -19,13 +20,13 @@ pub(super) fn folds_and_marks(canvas: &mut Canvas, placed: &Placed<'_>) {
         let done = along_line(canvas, placed, of, Layer::Text, path, Hand::PointName);
         let middle = path.length().and_then(|length| path.point_at(length / 2.0));
         if let (false, Ok(middle)) = (done, middle) {
-            at_point(
-                canvas,
-                placed,
-                of,
-                &text::label(name),
-                placed.place * middle,
-            );
+            let at = placed.place * middle;
+            // One that would lie on lines is for lessons.
+            let layer = match at_point(canvas, placed, of, &text::label(name), at) {
+                true => continue,
+                false => Layer::Names,
+            };
+            anywhere(canvas, placed, (layer, of), &text::label(name), at);
         }
     }
     let mut said: Vec<String> = Vec::new();
@@ -39,7 +40,7 @@ pub(super) fn folds_and_marks(canvas: &mut Canvas, placed: &Placed<'_>) {
             Value::Point(p) => {
                 for words in &lines {
                     let of = of.named(&mark.name);
-                    at_point(canvas, placed, of, words, placed.place * *p);
+                    mark_words(canvas, placed, of, words, placed.place * *p);
                 }
             }
             Value::Line(path) | Value::Curve(path) => {
@@ -57,7 +58,7 @@ pub(super) fn folds_and_marks(canvas: &mut Canvas, placed: &Placed<'_>) {
                 if let (false, Ok(middle)) = (done, middle) {
                     for words in &lines {
                         let of = of.named(&mark.name);
-                        at_point(canvas, placed, of, words, placed.place * middle);
+                        mark_words(canvas, placed, of, words, placed.place * middle);
                     }
                 }
             }
@@ -72,7 +73,10 @@ fn words(placed: &Placed<'_>, mark: &MarkSpec) -> Vec<String> {
     let says_no_more = plain
         .iter()
         .any(|word| mark.text.eq_ignore_ascii_case(word));
-    let words = mark.words().into_owned();
+    let words = match pressed(placed, mark) {
+        Some(edge) => format!("{}, pressed toward {edge}", mark.words()),
+        None => mark.words().into_owned(),
+    };
     match (sized(placed, mark), mark.side) {
         (Some(size), Some(side)) if says_no_more => vec![format!("{size}, wearer's {side} alone")],
         (Some(size), None) if says_no_more => vec![size],
@@ -87,15 +91,88 @@ fn words(placed: &Placed<'_>, mark: &MarkSpec) -> Vec<String> {
     }
 }
 
-/// Words beside a point, where there is room.
-fn at_point(canvas: &mut Canvas, placed: &Placed<'_>, of: Of<'_>, words: &str, at: Point) {
-    let hand = Hand::PointName;
+/// Words that must be read, in parts or on lines if need be.
+fn mark_words(canvas: &mut Canvas, placed: &Placed<'_>, of: Of<'_>, words: &str, at: Point) {
+    if at_point(canvas, placed, of, words, at) {
+        return;
+    }
+    for part in words.split(", ") {
+        let is_whole = part.len() == words.len();
+        if is_whole || !at_point(canvas, placed, of, part, at) {
+            anywhere(canvas, placed, (Layer::Text, of), part, at);
+        }
+    }
+}
+
+/// The edge toward which the dart is pressed of which a mark is a leg.
+fn pressed(placed: &Placed<'_>, mark: &MarkSpec) -> Option<String> {
+    let (Value::Line(leg) | Value::Curve(leg)) = &mark.shape else {
+        return None;
+    };
+    let end = leg.end().ok()?;
+    let (start, near) = (leg.start().ok()?, |a: Point, b: Point| {
+        (a - b).hypot() < 0.01
+    });
+    let mut darts = placed.piece.darts.iter();
+    let dart = darts.find(|dart| {
+        let mouths = [dart.mouth.0, dart.mouth.1];
+        near(end, dart.apex) && mouths.into_iter().any(|mouth| near(start, mouth))
+    })?;
+    (!dart.pressed.is_empty()).then(|| voice::letters(&dart.pressed))
+}
+
+/// What the lines under words may cost, where smaller letters do with less.
+const MOST_LINES: f64 = 5.0;
+/// Words nearer than these to their point are better than larger ones.
+const BESIDE: [f64; 2] = [10.0, 25.0];
+
+/// Words beside a point, clear of lines: near by and on the piece, in smaller letters if need be, rather than far off or outside;
+/// whether there was room.
+fn at_point(canvas: &mut Canvas, placed: &Placed<'_>, of: Of<'_>, words: &str, at: Point) -> bool {
+    let on_piece = Some(placed.cut());
+    let keep = |inside, within| Keep {
+        inside,
+        area: Some(placed.own),
+        within,
+        lines: MOST_LINES,
+    };
+    let ways = [
+        keep(on_piece, BESIDE[0]),
+        keep(on_piece, BESIDE[1]),
+        keep(on_piece, f64::INFINITY),
+        keep(None, f64::INFINITY),
+    ];
+    let labels = &mut canvas.labels;
+    let hands = [Hand::PointName, Hand::PointSmall];
+    let mut found = ways
+        .into_iter()
+        .flat_map(|keep| hands.map(|hand| (hand, keep)))
+        .filter_map(|(hand, keep)| labels.place_at_point(words, hand, at, keep));
+    let found = found.next();
+    let done = found.is_some();
+    if let Some(found) = found {
+        canvas.placed(Layer::Text, of, found);
+    }
+    done
+}
+
+/// Words beside a point, in small letters, where least is in their way.
+fn anywhere(
+    canvas: &mut Canvas,
+    placed: &Placed<'_>,
+    (layer, of): (Layer, Of<'_>),
+    words: &str,
+    at: Point,
+) {
     let keep = Keep {
         area: Some(placed.own),
         ..Keep::default()
     };
-    if let Some(found) = canvas.labels.place_at_point(words, hand, at, keep) {
-        canvas.placed(Layer::Text, of, found);
+    if let Some(found) = canvas
+        .labels
+        .place_at_point(words, Hand::PointSmall, at, keep)
+    {
+        canvas.placed(layer, of, found);
     }
 }
 

@@ -66,6 +66,8 @@ pub enum Head {
     BlockWithInches,
     /// Nothing but the lines that prove the size of joined tiles; the block stands on a page of its own.
     CheckLines,
+    /// Nothing at all; the block is put beside the pieces.
+    Bare,
 }
 
 /// How a pattern is drawn.

@@ -21,6 +21,7 @@ pub(crate) mod title;
 pub mod canvas;
 mod edge_words;
 mod grain;
+mod key;
 mod label_room;
 mod line_names;
 mod panels;
@@ -36,6 +37,7 @@ pub use piece_lines::arrow;
 
 use frame::TextFrame;
 use kurbo::{BezPath, Point, Rect, Vec2};
+use std::collections::BTreeSet;
 use style::{Fill, Hand, Pen};
 
 /// The layers of a drawing, bottom first.
@@ -118,6 +120,9 @@ impl Layer {
         }
     }
 }
+
+/// What waits on pages until it is switched on: who cuts needs neither.
+pub(crate) const WAITING: [Layer; 2] = [Layer::Construction, Layer::Names];
 
 /// Which point of a text stands at its place.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -207,6 +212,14 @@ pub enum Shape {
 }
 
 impl Shape {
+    /// The box around it.
+    fn bounds(&self) -> Rect {
+        match self {
+            Self::Stroke(path, _) | Self::Fill(path, _) => kurbo::Shape::bounding_box(path),
+            Self::Text(text) => text.frame().bounds(),
+        }
+    }
+
     /// The id of its style: its class in a page and in an SVG.
     pub fn style(&self) -> &'static str {
         match self {
@@ -245,6 +258,8 @@ pub struct Drawing {
     pub sizes: Vec<String>,
     /// What is read before it, where that stands on a page of its own in front of the tiles it is cut into.
     pub preface: Option<preface::Preface>,
+    /// Where the key to its lines has its corner, and how it is written.
+    key: Option<(Point, tables::Look)>,
     items: Vec<(Layer, Item)>,
 }
 
@@ -258,6 +273,7 @@ impl Drawing {
             height: 0.0,
             sizes: Vec::new(),
             preface: None,
+            key: None,
             items: Vec::new(),
         }
     }
@@ -287,9 +303,38 @@ impl Drawing {
         self.items.extend(other.items);
     }
 
-    /// Leaves out every layer but these.
+    /// Moves all that it has.
+    pub(crate) fn shift(&mut self, by: Vec2) {
+        let place = kurbo::Affine::translate(by);
+        for (_, item) in &mut self.items {
+            match &mut item.shape {
+                Shape::Stroke(path, _) | Shape::Fill(path, _) => path.apply_affine(place),
+                Shape::Text(text) => text.at += by,
+            }
+        }
+        if let Some((corner, _)) = &mut self.key {
+            *corner += by;
+        }
+    }
+
+    /// Leaves out every layer but these, and what the key says of their lines.
     pub fn keep(&mut self, layers: &[Layer]) {
-        self.items.retain(|(layer, _)| layers.contains(layer));
+        Self::keep_all([self], layers);
+    }
+
+    /// The same of drawings that one key speaks of.
+    pub(crate) fn keep_all<'a>(drawings: impl IntoIterator<Item = &'a mut Self>, layers: &[Layer]) {
+        let mut drawings: Vec<&mut Self> = drawings.into_iter().collect();
+        for drawing in &mut drawings {
+            drawing.items.retain(|(layer, _)| layers.contains(layer));
+        }
+        let pens = drawings.iter().flat_map(|drawing| key::pens(drawing, &[]));
+        let pens: BTreeSet<Pen> = pens.collect();
+        for drawing in drawings {
+            if let Some(place) = drawing.key {
+                drawing.set_key(place, &pens);
+            }
+        }
     }
 
     /// The items of a layer in drawing order.
@@ -320,10 +365,7 @@ impl Drawing {
 
     /// The box around everything drawn.
     pub fn bounds(&self) -> Option<Rect> {
-        let boxes = self.shapes().map(|shape| match shape {
-            Shape::Stroke(path, _) | Shape::Fill(path, _) => kurbo::Shape::bounding_box(path),
-            Shape::Text(text) => text.frame().bounds(),
-        });
+        let boxes = self.shapes().map(Shape::bounds);
         boxes.reduce(|a, b| a.union(b))
     }
 }

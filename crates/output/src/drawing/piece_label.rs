@@ -2,15 +2,16 @@
 //! inside the piece's own line, along a narrow piece and in small letters where nothing else fits. Where no letters do, its
 //! number stands inside, and the label beside it in room that is kept for it when the pieces are laid out.
 
-use super::canvas::{Canvas, Of, block_size};
+use super::canvas::{Canvas, Of, block_size, chords, on_sheet};
 use super::compose::Placed;
 use super::frame::TextFrame;
-use super::label_room::{Lines, MOST_LINES, roomy, tight};
+use super::label_room::{Lines, MOST_LINES, holds, roomy, tight};
 use super::labels::{Keep, Labels};
 use super::style::{Hand, Pen};
-use super::{Anchor, Layer, Shape, text};
+use super::{Anchor, Layer, Shape, piece_lines, text};
 use crate::cut_list;
-use kurbo::{Line, Point, Rect, Shape as _, Size};
+use kurbo::{BezPath, Line, ParamCurve, ParamCurveNearest, Point, Rect, Shape as _, Size};
+use oaktag_language::pattern::spec::Value;
 use oaktag_language::voice;
 
 /// A way to write a label: the hands of its name and of its facts, and where lines are broken.
@@ -55,6 +56,9 @@ const SMALL_ROWS: [(usize, usize); 10] = [
     (2, 0),
     (1, 0),
 ];
+
+/// What the lines under a label in small letters may cost: nearly nothing; then what can still be read.
+const SMALL_LINES: [f64; 2] = [5.0, 24.0];
 
 /// A piece this narrow, or that fills less of its box than this share, may have no room for its label.
 const NARROW: f64 = 70.0;
@@ -102,15 +106,46 @@ pub(super) fn fit(placed: &Placed<'_>) -> Fit {
     if bounds.width().min(bounds.height()) >= NARROW && area >= FILLED * bounds.area() {
         return Fit::Roomy;
     }
-    let labels = Labels::default();
-    if in_room(&labels, placed).is_some() {
-        Fit::Roomy
-    } else if in_small(&labels, placed).is_some() {
+    if in_room(&Labels::default(), placed).is_some() {
+        return Fit::Roomy;
+    }
+    // Letters that lie on its own lines, or on its arrow, cannot be read.
+    let mut labels = Labels::default();
+    for path in own_lines(placed) {
+        for row in chords(&path) {
+            labels.avoid(&row, Pen::Fold.look().weight);
+        }
+    }
+    let arrow = piece_lines::grain_arrow(&labels, placed);
+    for row in arrow.iter().flat_map(chords) {
+        labels.avoid(&row, Pen::Grain.look().weight);
+    }
+    let mut smallest = small_rows(placed).into_iter().rev();
+    let [_, most] = SMALL_LINES;
+    let holds = |lines: &Lines| {
+        let mut regions = [placed.sewn(), placed.cut()].into_iter();
+        regions.any(|inside| holds(&labels, placed, inside, lines, most))
+    };
+    if smallest.any(|lines| holds(&lines)) {
         Fit::Tight
     } else {
         let (width, height) = block_size(&beside_lines(placed));
         Fit::Beside(Size::new(width, height))
     }
+}
+
+/// The lines of a piece that its label has to keep off.
+fn own_lines(placed: &Placed<'_>) -> Vec<BezPath> {
+    let piece = placed.piece;
+    let edges = piece.edges.iter().map(|edge| &edge.path);
+    let folds = piece.folds().map(|(_, path)| path);
+    let marks = piece.marks.iter().filter_map(|mark| match &mark.shape {
+        Value::Line(path) | Value::Curve(path) => Some(path),
+        _ => None,
+    });
+    let all = edges.chain(folds).chain(marks);
+    all.filter_map(|path| on_sheet(path, placed.place, placed.bounds))
+        .collect()
 }
 
 /// The label of a piece.
@@ -143,28 +178,14 @@ fn in_room(labels: &Labels, placed: &Placed<'_>) -> Option<(TextFrame, Lines)> {
 
 /// The name with the number, then what is needed at the table, as large as it can be read inside the cutting line.
 fn in_small(labels: &Labels, placed: &Placed<'_>) -> Option<(TextFrame, Lines)> {
-    let piece = placed.piece;
-    let name = format!("{} {}", piece.number.0, piece.label);
-    let facts = short_facts(placed).join(" · ");
-    let rows: Vec<Lines> = SMALL_HANDS
-        .into_iter()
-        .flat_map(|hands| SMALL_ROWS.into_iter().map(move |rows| (hands, rows)))
-        .map(|((of_name, of_facts), (names, rest))| {
-            if rest == 0 {
-                return in_rows(&format!("{name} · {facts}"), of_name, names);
-            }
-            let mut lines = in_rows(&name, of_name, names);
-            lines.extend(in_rows(&facts, of_facts, rest));
-            lines
-        })
-        .collect();
+    let rows = small_rows(placed);
     // Clear of lines in small letters rather than over them in larger ones; where lines are everywhere, over as few as can be.
     let room = |lines: &Lines, most: f64| {
         let regions = [placed.sewn(), placed.cut()].into_iter();
         let mut found = regions.filter_map(|inside| tight(labels, placed, inside, lines, most));
         found.next()
     };
-    for most in [MOST_LINES, 3.0 * MOST_LINES] {
+    for most in SMALL_LINES {
         for lines in &rows {
             if let Some(frame) = room(lines, most) {
                 return Some((frame, lines.clone()));
@@ -175,6 +196,25 @@ fn in_small(labels: &Labels, placed: &Placed<'_>) -> Option<(TextFrame, Lines)> 
         .into_iter()
         .filter_map(|lines| Some((room(&lines, f64::INFINITY)?, lines)));
     all.min_by(|(a, _), (b, _)| labels.line_cost(a).total_cmp(&labels.line_cost(b)))
+}
+
+/// Ways to write the label of a small piece, the largest first.
+fn small_rows(placed: &Placed<'_>) -> Vec<Lines> {
+    let piece = placed.piece;
+    let name = format!("{} {}", piece.number.0, piece.label);
+    let facts = short_facts(placed).join(" · ");
+    let ways = SMALL_HANDS
+        .into_iter()
+        .flat_map(|hands| SMALL_ROWS.into_iter().map(move |rows| (hands, rows)));
+    let written = ways.map(|((of_name, of_facts), (names, rest))| {
+        if rest == 0 {
+            return in_rows(&format!("{name} · {facts}"), of_name, names);
+        }
+        let mut lines = in_rows(&name, of_name, names);
+        lines.extend(in_rows(&facts, of_facts, rest));
+        lines
+    });
+    written.collect()
 }
 
 /// Words in at most so many rows, as narrow as they then are.
@@ -199,6 +239,9 @@ fn beside_lines(placed: &Placed<'_>) -> Lines {
     Form::of(Hand::PieceNameSmall, Hand::PieceSmall, 50.0).lines(&name, &short_facts(placed))
 }
 
+/// What the lines under a number may cost, where smaller letters do with less.
+const NUMBER_LINES: f64 = 3.0;
+
 /// The number inside the piece, and the label beside it with a leader.
 fn beside(canvas: &mut Canvas, placed: &Placed<'_>) {
     let of = Of::piece(&placed.piece.name);
@@ -208,9 +251,11 @@ fn beside(canvas: &mut Canvas, placed: &Placed<'_>) {
         Hand::PieceNameSmall,
         Hand::PieceNameTiny,
     ];
-    let found = hands.into_iter().find_map(|hand| {
+    let clear = hands.into_iter().map(|hand| (hand, NUMBER_LINES));
+    let mut sizes = clear.chain([(Hand::PieceNameTiny, f64::INFINITY)]);
+    let found = sizes.find_map(|(hand, most)| {
         let lines = vec![(number.clone(), hand)];
-        let frame = tight(&canvas.labels, placed, placed.cut(), &lines, f64::INFINITY)?;
+        let frame = tight(&canvas.labels, placed, placed.cut(), &lines, most)?;
         Some((frame, lines))
     });
     let from = match &found {
@@ -224,11 +269,30 @@ fn beside(canvas: &mut Canvas, placed: &Placed<'_>) {
     let frame = beside_room(&canvas.labels, placed, &from, &lines);
     canvas.block(Layer::Text, of, frame, &lines, Anchor::Start);
     let to = frame.nearest(from.centre);
-    let leader = Line::new(from.nearest(to), to);
+    let mut leader = Line::new(from.nearest(to), to);
+    if (leader.p1 - leader.p0).hypot() > LEADER {
+        // To the piece itself, where its number stands far off.
+        leader = to_rim(placed, &frame).unwrap_or(leader);
+    }
     if kurbo::ParamCurveArclen::arclen(&leader, 0.1) > 1.0 {
         let leader = Shape::Stroke(leader.to_path(0.1), Pen::Leader);
         canvas.drawing.add(Layer::Text, of.piece, None, leader);
     }
+}
+
+/// The shortest way from the outermost line of a piece to a box beside it.
+fn to_rim(placed: &Placed<'_>, frame: &TextFrame) -> Option<Line> {
+    let ways = placed.outer.segments().map(|seg| {
+        let mut way = Line::new(frame.centre, frame.centre);
+        // A box and a flat line: each is asked in turn for what is nearest of it.
+        for _ in 0..4 {
+            let on = seg.eval(seg.nearest(way.p1, 1e-3).t);
+            way = Line::new(on, frame.nearest(on));
+        }
+        way
+    });
+    let long = |way: &Line| (way.p1 - way.p0).hypot2();
+    ways.min_by(|one, other| long(one).total_cmp(&long(other)))
 }
 
 /// A place of the piece that a leader may end at: the middle of its first edge.
@@ -351,7 +415,7 @@ pub(super) fn cautions(canvas: &mut Canvas, placed: &Placed<'_>) {
     canvas.block(Layer::Cautions, of, frame, &lines, Anchor::Start);
     canvas.labels.take(frame.grown(2.0));
     let corners = frame.grown(BORDER).corners();
-    let mut border = kurbo::BezPath::new();
+    let mut border = BezPath::new();
     for (index, corner) in corners.into_iter().enumerate() {
         if index == 0 {
             border.move_to(corner);

@@ -2,7 +2,7 @@
 
 use super::canvas::{Canvas, Of, on_sheet};
 use super::compose::Placed;
-use super::labels::Keep;
+use super::labels::{Keep, Labels};
 use super::piece_label::Fit;
 use super::style::{Fill, Hand, Pen};
 use super::{Anchor, Layer, Shape, Text, text};
@@ -303,7 +303,7 @@ fn held(canvas: &mut Canvas, placed: &Placed<'_>, edge: &Edge) {
     }
 }
 
-/// Where an edge is left open: a line beside it from notch to notch.
+/// Where an edge is left open: a row of dots beside it from notch to notch.
 fn open(canvas: &mut Canvas, placed: &Placed<'_>, edge: &Edge) {
     for (from, to, _) in &edge.open {
         let steps = ((to - from) / 2.0).ceil().clamp(1.0, 2000.0);
@@ -322,7 +322,7 @@ fn open(canvas: &mut Canvas, placed: &Placed<'_>, edge: &Edge) {
             step += 1.0;
         }
         let of = Of::piece(&placed.piece.name).named(&edge.name);
-        canvas.stroke(Layer::Marks, of, path, Pen::Match);
+        canvas.stroke(Layer::Marks, of, path, Pen::Open);
     }
 }
 
@@ -408,8 +408,11 @@ fn marks(canvas: &mut Canvas, placed: &Placed<'_>) {
         match &mark.shape {
             Value::Point(p) => {
                 let p = placed.place * *p;
-                let cross = spot(p, mark.is_drill());
-                canvas.stroke(Layer::Marks, of, cross, Pen::Mark);
+                let pen = match mark.is_drill() {
+                    true => Pen::Drill,
+                    false => Pen::Mark,
+                };
+                canvas.stroke(Layer::Marks, of, spot(p, mark.is_drill()), pen);
                 button(canvas, placed, of, mark);
             }
             Value::Line(_) | Value::Curve(_) if placed.piece.buttonhole(mark).is_some() => {
@@ -532,37 +535,49 @@ pub(super) fn fold_words(canvas: &mut Canvas, placed: &Placed<'_>) {
         format!("on fold · {length}"),
         "on fold".to_owned(),
     ];
-    let fits = |letters: &&String| super::labels::size_of(letters, hand).0 + 4.0 < long;
-    let Some(letters) = said.iter().find(fits) else {
-        return;
+    let fitting = || {
+        let sized = said
+            .iter()
+            .map(|letters| (letters, super::labels::size_of(letters, hand)));
+        sized.filter(|(_, (width, _))| width + 4.0 < long)
     };
-    let (width, height) = super::labels::size_of(letters, hand);
-    let frame = |off: f64, share: f64| super::frame::TextFrame {
-        centre: from.lerp(to, share) + bracket.inward() * (off + height / 2.0),
-        along: super::piece_names::readable(bracket.along()),
-        half_width: width / 2.0,
-        half_height: height / 2.0,
-    };
-    // Beside the bracket; where a joint of tiles or a line lies there, between it and the edge, or further along.
-    let usual = frame(BRACKET + 1.5, 0.5);
-    let reach = 0.5 - (width / 2.0 + 2.0) / long;
-    let mut boxes = Vec::new();
-    for share in [0.0, 0.5, -0.5, 1.0, -1.0].map(|part: f64| part * reach) {
-        for (off, own) in [
-            (BRACKET + 1.5, 0.0),
-            (BRACKET / 2.0 - height / 2.0, 3.0),
-            (BRACKET + 6.0, 4.0),
-        ] {
-            let frame = move || Some(frame(off, 0.5 + share));
-            boxes.push((own + 20.0 * share.abs(), frame));
+    // Beside the bracket; where a joint of tiles or a line lies there, between it and the edge, or further along; in fewer words
+    // rather than on a line.
+    let inward = bracket.inward();
+    let writing = super::piece_names::readable(bracket.along());
+    let labels = &canvas.labels;
+    let room = |(width, height): (f64, f64), lines: f64| {
+        let frame = move |off: f64, share: f64| super::frame::TextFrame {
+            centre: from.lerp(to, share) + inward * (off + height / 2.0),
+            along: writing,
+            half_width: width / 2.0,
+            half_height: height / 2.0,
+        };
+        let reach = 0.5 - (width / 2.0 + 2.0) / long;
+        let mut boxes = Vec::new();
+        for share in [0.0, 0.5, -0.5, 1.0, -1.0].map(|part: f64| part * reach) {
+            for (off, own) in [
+                (BRACKET + 1.5, 0.0),
+                (BRACKET / 2.0 - height / 2.0, 3.0),
+                (BRACKET + 6.0, 4.0),
+            ] {
+                let frame = move || Some(frame(off, 0.5 + share));
+                boxes.push((own + 20.0 * share.abs(), frame));
+            }
         }
-    }
-    let found = canvas.labels.cheapest(boxes, Keep::default());
+        let keep = Keep {
+            lines,
+            ..Keep::default()
+        };
+        labels.cheapest(boxes, keep)
+    };
+    let room = &room;
+    let found = FOLD_LINES.into_iter().find_map(|lines| {
+        fitting().find_map(|(letters, size)| Some((letters, room(size, lines)?)))
+    });
     // The label of a small piece says so as well.
-    let frame = match found {
-        Some(frame) => frame,
-        None if canvas.labels.is_free(&usual) => usual,
-        None => return,
+    let Some((letters, frame)) = found else {
+        return;
     };
     canvas.text(
         Layer::Fold,
@@ -571,27 +586,62 @@ pub(super) fn fold_words(canvas: &mut Canvas, placed: &Placed<'_>) {
     );
 }
 
-/// The grain arrow, upright on the sheet; in a small piece at its side, so that its label has room.
+/// What the lines under the words of a fold may cost: clear of them in fewer words; over one that crosses them.
+const FOLD_LINES: [f64; 2] = [6.0, 18.0];
+
 fn grain(canvas: &mut Canvas, placed: &Placed<'_>) {
+    if let Some(arrow) = grain_arrow(&canvas.labels, placed) {
+        let of = Of::piece(&placed.piece.name);
+        canvas.stroke(Layer::Grain, of, arrow, Pen::Grain);
+    }
+}
+
+/// The grain arrow, upright on the sheet where least is in its way; in a small piece at its side, so that its label has room.
+pub(super) fn grain_arrow(labels: &Labels, placed: &Placed<'_>) -> Option<BezPath> {
     let piece = placed.piece;
-    let (Some(_), Some(sewing)) = (&piece.grain, &piece.sewing) else {
-        return;
-    };
-    let outline = sewing.transformed(placed.place);
+    let outline = piece.sewing.as_ref().filter(|_| piece.grain.is_some())?;
+    let outline = outline.transformed(placed.place);
     let on_sheet = (placed.bounds, placed.place);
     let small = placed.bounds.width().min(placed.bounds.height()) < SMALL;
     let aside = small || placed.fit != Fit::Roomy;
-    let Some((a, b)) = super::grain::stretch(piece, &outline, on_sheet, aside) else {
-        return;
+    let head = |a: Point, b: Point| {
+        let narrow = NARROW_HEAD * placed.bounds.width();
+        head_length((b - a).hypot(), placed.scale()).min(narrow)
     };
+    let in_the_way = |a: Point, b: Point| arrow_cost(labels, (a, b), (head(a, b), placed.scale()));
+    let (a, b) = super::grain::stretch(piece, &outline, on_sheet, aside, in_the_way)?;
+    let long = head(a, b);
     // Cloth that has a direction: the head points up, as every piece lies.
     let (top, foot) = if a.y < b.y { (a, b) } else { (b, a) };
-    let arrow = if one_way(placed) {
-        heads((top, foot), &[(top, 1.0)])
+    Some(if one_way(placed) {
+        heads((top, foot), long, &[(top, 1.0)])
     } else {
-        arrow(a, b)
+        heads((a, b), long, &[(a, 1.0), (b, -1.0)])
+    })
+}
+
+/// What an upright arrow costs that lies on lines: a head on a line hides it.
+fn arrow_cost(labels: &Labels, (a, b): (Point, Point), (long, scale): (f64, f64)) -> f64 {
+    /// Between an arrow and a line beside it, in millimetres.
+    const CLEAR: f64 = 0.4;
+    const ON_LINE: f64 = 0.3;
+    const HEAD_ON_LINE: f64 = 2.0;
+    let (top, foot) = (a.y.min(b.y), a.y.max(b.y));
+    let half = HALF_HEAD * long + CLEAR * scale.sqrt();
+    let part = |from: f64, to: f64| {
+        super::frame::TextFrame::upright(kurbo::Rect::new(a.x - half, from, a.x + half, to))
     };
-    canvas.stroke(Layer::Grain, Of::piece(&piece.name), arrow, Pen::Grain);
+    let whole = part(top - CLEAR, foot + CLEAR);
+    let lines = labels.line_cost(&whole);
+    if lines < 1e-9 {
+        return 0.0;
+    }
+    let ends = [
+        part(top - CLEAR, top + long),
+        part(foot - long, foot + CLEAR),
+    ];
+    let heads: f64 = ends.iter().map(|end| labels.line_cost(end)).sum();
+    ON_LINE * lines + HEAD_ON_LINE * heads
 }
 
 /// A piece narrower than this on paper has hardly room for its label beside an arrow in its middle.
@@ -606,24 +656,31 @@ fn one_way(placed: &Placed<'_>) -> bool {
 
 /// A line with an open head at both ends.
 pub fn arrow(a: Point, b: Point) -> BezPath {
-    heads((a, b), &[(a, 1.0), (b, -1.0)])
+    let long = head_length((b - a).hypot(), 1.0);
+    heads((a, b), long, &[(a, 1.0), (b, -1.0)])
 }
 
-/// Length of an arrow's head.
+/// Length of an arrow's head, and half its width beside that.
 const HEAD: f64 = 6.0;
+const HALF_HEAD: f64 = 0.37;
+/// The most that a head is long beside the width of its piece.
+const NARROW_HEAD: f64 = 0.25;
+
+/// Of a short arrow the heads leave its line to be seen; in a small drawing there is less room for them.
+fn head_length(arrow: f64, scale: f64) -> f64 {
+    (HEAD * scale.sqrt()).min(0.3 * arrow)
+}
 
 /// A line with open heads at these of its ends, each with the way of the line from there.
-fn heads((a, b): (Point, Point), tips: &[(Point, f64)]) -> BezPath {
+fn heads((a, b): (Point, Point), long: f64, tips: &[(Point, f64)]) -> BezPath {
     let along = (b - a).normalize();
     let across = Vec2::new(-along.y, along.x);
-    // Of a short arrow the heads leave its line to be seen.
-    let long = HEAD.min(0.3 * (b - a).hypot());
     let mut path = kurbo::Line::new(a, b).to_path(0.1);
     for (tip, way) in tips {
         let (tip, inward) = (*tip, along * *way);
-        path.move_to(tip + inward * long + across * (0.37 * long));
+        path.move_to(tip + inward * long + across * (HALF_HEAD * long));
         path.line_to(tip);
-        path.line_to(tip + inward * long - across * (0.37 * long));
+        path.line_to(tip + inward * long - across * (HALF_HEAD * long));
     }
     path
 }

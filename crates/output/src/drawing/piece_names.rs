@@ -13,20 +13,27 @@ use std::cell::OnceCell;
 
 /// Edges with their lengths, written along them on the inside.
 pub(super) fn edges(canvas: &mut Canvas, placed: &Placed<'_>) {
-    let written = |edge: &Edge| {
-        let name = text::label(&edge.name);
+    let said = |edge: &Edge| {
         let mut fold = canvas.drawing.layer(Layer::Fold);
-        fold.any(|item| {
-            item.piece.as_deref() == Some(&placed.piece.name)
-                && item.name.as_deref() == Some(&edge.name)
-                && matches!(&item.shape, super::Shape::Text(text) if text.letters.contains(&name))
+        fold.find_map(|item| match &item.shape {
+            super::Shape::Text(text)
+                if item.piece.as_deref() == Some(&placed.piece.name)
+                    && item.name.as_deref() == Some(&edge.name) =>
+            {
+                Some(text.letters.contains(&text::label(&edge.name)))
+            }
+            _ => None,
         })
     };
     let edges = placed.piece.edges.iter();
-    let left: Vec<&Edge> = edges
-        .filter(|edge| !edge.mirrored && edge.mouth.is_none() && (!edge.on_fold || !written(edge)))
+    let left = edges.filter(|edge| !edge.mirrored && edge.mouth.is_none());
+    // Whether the fold says what it is; with its name, without, or not at all.
+    let left: Vec<(&Edge, Option<bool>)> = left
+        .map(|edge| (edge, edge.on_fold.then(|| said(edge)).flatten()))
+        .filter(|(_, fold)| *fold != Some(true))
         .collect();
-    for edge in left {
+    for (edge, fold) in left {
+        openings(canvas, placed, edge);
         let mut letters = format!(
             "{} {}",
             text::label(&edge.name),
@@ -36,19 +43,16 @@ pub(super) fn edges(canvas: &mut Canvas, placed: &Placed<'_>) {
             letters.push_str(" · ");
             letters.push_str(&held.words(placed.unit()));
         }
-        for (from, to, words) in &edge.open {
-            let long = placed.unit().bare(to - from);
-            letters.push_str(&format!(" · open {long} {words}"));
-        }
         let letters = letters.trim_end().to_owned();
         let of = Of::piece(&placed.piece.name).named(&edge.name);
         let (hand, on_sheet) = (Hand::EdgeName, &mut canvas.labels);
-        let keep = Keep {
-            lines: 9.0,
-            area: Some(placed.own),
-            ..Keep::default()
-        };
-        let mut along = |shares: &[f64]| {
+        let says_more = !edge.held.is_empty();
+        let mut along = |(hand, lines, shares): (Hand, f64, &[f64])| {
+            let keep = Keep {
+                lines,
+                area: Some(placed.own),
+                ..Keep::default()
+            };
             let places = Along::all(placed, edge, labels::size_of(&letters, hand), shares);
             let boxes = places.iter().flat_map(|along| {
                 GAPS.map(|gap| {
@@ -58,12 +62,19 @@ pub(super) fn edges(canvas: &mut Canvas, placed: &Placed<'_>) {
             });
             on_sheet.place_in(&letters, hand, boxes, keep)
         };
-        let along = along(&SHARES).or_else(|| along(&BETWEEN));
+        // What must be read stands smaller, or on a line that crosses it, rather than off its edge.
+        let ways: [(Hand, f64, &[f64]); 4] = [
+            (hand, EDGE_LINES, &SHARES),
+            (hand, EDGE_LINES, &BETWEEN),
+            (Hand::PointSmall, EDGE_LINES, &SHARES),
+            (Hand::PointSmall, 3.0 * EDGE_LINES, &SHARES),
+        ];
+        let ways = ways.into_iter().take(if says_more { 4 } else { 2 });
+        let along = ways.filter_map(&mut along).next();
         // One that stands off is for lessons: at the table the edge has its number.
-        let says_more = !edge.held.is_empty() || !edge.open.is_empty();
         let layer = match (&along, placed.fit) {
-            (Some(_), Fit::Roomy) => Layer::Text,
             _ if says_more => Layer::Text,
+            (Some(_), Fit::Roomy) if fold.is_none() => Layer::Text,
             _ => Layer::Names,
         };
         let found = along.or_else(|| {
@@ -72,10 +83,68 @@ pub(super) fn edges(canvas: &mut Canvas, placed: &Placed<'_>) {
                 area: Some(placed.own),
                 ..Keep::default()
             };
-            on_sheet.place_at_point(&letters, hand, middle, keep)
+            let clear = Keep {
+                lines: EDGE_LINES,
+                ..keep
+            };
+            let ways = [(hand, clear), (Hand::PointSmall, clear), (hand, keep)];
+            let mut found = ways
+                .into_iter()
+                .skip(if says_more { 0 } else { 2 })
+                .filter_map(|(hand, keep)| on_sheet.place_at_point(&letters, hand, middle, keep));
+            found.next()
         });
         if let Some(found) = found {
             canvas.placed(layer, of, found);
+        }
+    }
+}
+
+/// What the lines under the name of an edge may cost.
+const EDGE_LINES: f64 = 6.0;
+
+/// How far inside an edge the words are tried that stand beside the dots.
+const BESIDE_DOTS: [f64; 5] = [4.6, 6.0, 8.0, 11.0, 15.0];
+
+/// What an edge is left open for, along the dots that show where.
+fn openings(canvas: &mut Canvas, placed: &Placed<'_>, edge: &Edge) {
+    for (from, to, words) in &edge.open {
+        let long = placed.unit().bare(to - from);
+        let letters = match words.trim() {
+            "" => format!("open {long}"),
+            words => format!("open {long}: {words}"),
+        };
+        let of = Of::piece(&placed.piece.name).named(&edge.name);
+        let keep = Keep {
+            lines: EDGE_LINES,
+            area: Some(placed.own),
+            ..Keep::default()
+        };
+        let reach = |share: f64| (from + share * (to - from)) / edge.length;
+        let shares = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8].map(reach);
+        let hands = [Hand::EdgeName, Hand::PointSmall].into_iter();
+        let labels = &mut canvas.labels;
+        let mut found = hands.filter_map(|hand| {
+            let places = Along::all(placed, edge, labels::size_of(&letters, hand), &shares);
+            let boxes = places.iter().flat_map(|along| {
+                BESIDE_DOTS.map(|gap| {
+                    let own = 0.5 * gap + 9.0 * f64::abs(along.share - reach(0.5));
+                    (own, move || along.inside(gap))
+                })
+            });
+            labels.place_in(&letters, hand, boxes, keep)
+        });
+        let found = found.next().or_else(|| {
+            let middle = edge.path.point_at(edge.length * reach(0.5)).ok()?;
+            let keep = Keep {
+                lines: f64::INFINITY,
+                ..keep
+            };
+            let at = placed.place * middle;
+            labels.place_at_point(&letters, Hand::PointSmall, at, keep)
+        });
+        if let Some(found) = found {
+            canvas.placed(Layer::Text, of, found);
         }
     }
 }

@@ -6,7 +6,6 @@ use super::labels::size_of;
 use super::manner::Manner;
 use super::scale_marks::{SQUARE, square};
 use super::style::{Hand, Pen};
-use super::tables::key_row;
 use super::title::TITLES;
 use super::{Anchor, Drawing, Layer, Text, text};
 use kurbo::{Point, Rect, Size, Vec2};
@@ -63,7 +62,7 @@ impl Preface {
         for (row, (pen, words)) in self.key.iter().enumerate() {
             let (across, down) = ((row / ROWS) as f64, (row % ROWS) as f64);
             let at = Point::new(left + across * column, y + ROW * (down + 1.2));
-            key_row(&mut canvas, (*pen, words), at, SAMPLE);
+            canvas.drawing.key_row((*pen, words), at, SAMPLE);
         }
         let used = canvas.drawing.bounds().unwrap_or(Rect::ZERO);
         let size = used.size().to_vec2() + used.origin().to_vec2() + Vec2::new(margin, 0.0);

@@ -8,6 +8,7 @@ use super::manner::{Head, Manner, Width};
 use super::style::{Hand, Pen};
 use super::{Anchor, Layer, Shape, Text};
 use kurbo::{BezPath, Point, Rect, Shape as _, Size, Vec2};
+use oaktag_language::voice::LengthUnit;
 
 /// Side of the test square.
 pub(crate) const SQUARE: f64 = 100.0;
@@ -15,9 +16,10 @@ pub(crate) const SQUARE: f64 = 100.0;
 pub(crate) const INCH_SQUARE: f64 = 101.6;
 /// Height of the strip that the check lines take.
 pub(super) const STRIP: f64 = 16.0;
-/// The longest check line, and the shortest worth drawing.
-const LONGEST: f64 = 1000.0;
-const SHORTEST: f64 = 200.0;
+/// The parts of a check line, in millimetres or of four inches; how many there are at most, and how many make one worth drawing.
+const PARTS: (f64, f64) = (100.0, INCH_SQUARE);
+const MOST_PARTS: f64 = 10.0;
+const LEAST_PARTS: f64 = 2.0;
 
 /// The square of a hundred millimetres, with a tick for every ten.
 pub(super) fn square(canvas: &mut Canvas, corner: Point) {
@@ -77,54 +79,66 @@ fn ruled(
     canvas.labels.take(TextFrame::upright(rect));
 }
 
-/// Where on a sheet names may stand: not beyond its sides, nor on the check lines, which are drawn last.
-pub(super) fn free_area(manner: &Manner) -> Option<Rect> {
+/// Where on a sheet names may stand: not beyond its sides, of which those at the right and the foot may still move, nor on the check
+/// lines, which are drawn last.
+pub(super) fn free_area(manner: &Manner) -> Rect {
     const FAR: f64 = 1e6;
     match (manner.width, manner.head) {
-        (Width::Within(width), _) => Some(Rect::new(0.0, 0.0, width, FAR)),
-        (_, Head::CheckLines) => Some(Rect::new(STRIP - 3.0, STRIP - 3.0, FAR, FAR)),
-        (Width::Free | Width::Tiles(_), _) => None,
+        (Width::Within(width), _) => Rect::new(0.0, 0.0, width, FAR),
+        (_, Head::CheckLines) => Rect::new(STRIP - 3.0, STRIP - 3.0, FAR, FAR),
+        (Width::Free | Width::Tiles(_), _) => Rect::new(0.0, 0.0, FAR, FAR),
     }
 }
 
 /// Lines along the top and the left side, over the joints of the sheets; returns the size of the drawing.
-pub(super) fn check_lines(canvas: &mut Canvas, content: Size) -> Size {
+pub(super) fn check_lines(canvas: &mut Canvas, content: Size, unit: LengthUnit) -> Size {
     let sides = [
         (true, Vec2::new(1.0, 0.0), content.width),
         (false, Vec2::new(0.0, 1.0), content.height),
     ];
+    let (part, said) = match unit {
+        LengthUnit::Inch => (PARTS.1, (4.0, "in")),
+        LengthUnit::Millimetre | LengthUnit::Centimetre => (PARTS.0, (PARTS.0, "mm")),
+    };
     for (is_across, along, size) in sides {
         // Only over sheets that are printed for a piece.
         let wanted = canvas.labels.wanted_tiles(is_across);
         let (from, to) = wanted.unwrap_or((0.0, size));
-        if let Some(length) = long(to.min(size) - from - 24.0) {
+        let parts = ((to.min(size) - from - 24.0) / part)
+            .floor()
+            .min(MOST_PARTS);
+        if parts >= LEAST_PARTS {
             let beside = Vec2::new(along.y, along.x) * 6.0;
             let from = Point::ORIGIN + along * (from + 12.0) + beside;
-            check_line(canvas, from, along, length);
+            let words = format!(
+                "{:.0} {}: measure when the sheets are joined",
+                parts * said.0,
+                said.1
+            );
+            check_line(canvas, (from, along), (parts as u32, part), &words);
         }
     }
     content
 }
 
-fn long(room: f64) -> Option<f64> {
-    let length = (room / 100.0).floor() * 100.0;
-    (length >= SHORTEST).then_some(length.min(LONGEST))
-}
-
-fn check_line(canvas: &mut Canvas, from: Point, along: Vec2, length: f64) {
+fn check_line(
+    canvas: &mut Canvas,
+    (from, along): (Point, Vec2),
+    (parts, part): (u32, f64),
+    words: &str,
+) {
     let across = Vec2::new(along.y, along.x);
     let mut path = BezPath::new();
     path.move_to(from);
-    path.line_to(from + along * length);
-    for hundred in 0..=(length / 100.0).round() as u32 {
-        let at = from + along * (f64::from(hundred) * 100.0);
+    path.line_to(from + along * (f64::from(parts) * part));
+    for tick in 0..=parts {
+        let at = from + along * (f64::from(tick) * part);
         path.move_to(at - across * 2.5);
         path.line_to(at + across * 2.5);
     }
-    let words = format!("{length:.0} mm: measure when the sheets are joined");
     let of = Of::default().named("check line");
     canvas.stroke(Layer::TestSquare, of, path, Pen::Square);
-    let (width, height) = size_of(&words, Hand::Foot);
+    let (width, height) = size_of(words, Hand::Foot);
     let writing = if along.x > 0.5 { along } else { -along };
     let frame = TextFrame {
         centre: from + along * (50.0_f64.max(width / 2.0 + 6.0)) + across * (1.2 + height / 2.0),
@@ -132,6 +146,6 @@ fn check_line(canvas: &mut Canvas, from: Point, along: Vec2, length: f64) {
         half_width: width / 2.0,
         half_height: height / 2.0,
     };
-    let text = Text::inside(&words, frame, Anchor::Middle, Hand::Foot);
+    let text = Text::inside(words, frame, Anchor::Middle, Hand::Foot);
     canvas.text(Layer::TestSquare, of, text);
 }

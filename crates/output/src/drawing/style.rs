@@ -88,8 +88,12 @@ pub enum Pen {
     NotchGuide,
     /// An edge that is eased in.
     Held,
+    /// Where a seam is left open.
+    Open,
     /// Something to copy onto the cloth.
     Mark,
+    /// A hole to drill.
+    Drill,
     /// A line that must lie on its like on the next piece: a stripe, a balance line.
     Match,
     /// From a name to what it names.
@@ -174,7 +178,9 @@ impl Pen {
             Pen::Notch        => ("notch", BLACK, 0.6, &[], Firm),
             Pen::NotchGuide   => ("notch-guide", GREY, 0.2, &[0.8, 0.8], Light),
             Pen::Held         => ("held", BLACK, 0.3, &[2.0, 1.5], Firm),
+            Pen::Open         => ("open", BLACK, 0.9, &[0.9, 1.8], Firm),
             Pen::Mark         => ("mark", BLACK, 0.4, &[], Firm),
+            Pen::Drill        => ("drill", BLACK, 0.4, &[], Firm),
             Pen::Match        => ("match", BLACK, 0.3, &[12.0, 1.5, 1.2, 1.5, 1.2, 1.5], Firm),
             Pen::Leader       => ("leader", GREY, 0.2, &[], Light),
             Pen::Frame        => ("frame", GREY, 0.25, &[], Firm),
@@ -286,8 +292,10 @@ pub enum Hand {
     EdgeWords,
     /// An edge and its length.
     EdgeName,
-    /// A point of the outline.
+    /// A point of the outline, a fold, a mark.
     PointName,
+    /// The same where it would lie on a line otherwise.
+    PointSmall,
     /// A point or line of the construction.
     ConstructionName,
     /// Something that must not be overlooked.
@@ -344,6 +352,7 @@ impl Hand {
             Hand::EdgeWords        => ("edge-words", BLACK, 2.8, false),
             Hand::EdgeName         => ("edge-name", BLACK, 4.2, false),
             Hand::PointName        => ("point-name", GREY, 3.8, false),
+            Hand::PointSmall       => ("point-small", GREY, 2.8, false),
             Hand::ConstructionName => ("construction-name", SLATE, 3.5, false),
             Hand::Caution          => ("caution", BRICK, 5.0, true),
             Hand::CautionSmall     => ("caution-small", BRICK, 3.0, true),

@@ -1,16 +1,15 @@
-//! The tables of a sheet: the key to its lines, what is cut, which seams were walked, the measures and choices used. The
+//! The tables of a sheet: what is cut, which seams were walked, the measures and choices used. The
 //! title block sets them side by side; a document of several pages sets them on a page of their own.
 
 use super::canvas::{Canvas, Of};
 use super::labels::size_of;
-use super::manner::Head;
-use super::style::{Hand, Pen};
-use super::{Anchor, Layer, Shape, Text, text};
-use kurbo::{Line, Point, Shape as _, Vec2};
+use super::style::Hand;
+use super::{Anchor, Layer, Text, text};
+use kurbo::{Point, Vec2};
 use oaktag_language::pattern::Pattern;
 use oaktag_language::pattern::cut_list::Laid;
 use oaktag_language::pattern::said;
-use oaktag_language::pattern::spec::{MarkSpec, MeasureUsed, Value};
+use oaktag_language::pattern::spec::{MeasureUsed, Value};
 use oaktag_language::pattern::spec_sheet::SEAM_RULE;
 use oaktag_language::voice;
 use oaktag_language::voice::LengthUnit;
@@ -19,7 +18,7 @@ use oaktag_language::voice::LengthUnit;
 pub(super) const ROW: f64 = 6.4;
 
 /// How a table is written.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Look {
     /// Height of a row, in millimetres.
     pub(super) row: f64,
@@ -63,79 +62,6 @@ pub(super) fn care(canvas: &mut Canvas, corner: Point, most: f64) {
             Text::new(line, at, Anchor::Start, hand),
         );
     }
-}
-
-/// Pens in use and what they mean; on pages, where construction is hidden until it is asked for, without it.
-fn key_rows(pattern: &Pattern, head: Head) -> impl Iterator<Item = (Pen, &'static str)> {
-    let all: &[(Pen, &str)] = if pattern.pieces.is_empty() {
-        &[
-            (Pen::Draft, "line as drawn"),
-            (Pen::Construction, "endless guide"),
-        ]
-    } else {
-        &[
-            (Pen::Cut, "cut"),
-            (Pen::Sew, "sew"),
-            (Pen::FoldEdge, "fold"),
-            (Pen::Grain, "grain"),
-            (Pen::Construction, "construction"),
-            (Pen::Notch, "notch"),
-        ]
-    };
-    let shown = move |pen: Pen| pen != Pen::Construction || head == Head::Block;
-    let gone = !pattern.redrawn.is_empty() && head == Head::Block;
-    let gone = gone.then_some((Pen::Gone, "as it was, redrawn since"));
-    let drills = pattern.pieces.iter().flat_map(|piece| &piece.marks);
-    let drill = drills.into_iter().any(MarkSpec::is_drill);
-    let drill = drill.then_some((Pen::Mark, "hole to drill"));
-    let all = all.iter().copied().filter(move |(pen, _)| shown(*pen));
-    all.chain(gone).chain(drill)
-}
-
-/// Length of a sample in the key, and from its start to the words.
-const SAMPLE: (f64, f64) = (32.0, 37.0);
-
-/// Width of the key.
-pub(super) fn key_width(pattern: &Pattern, head: Head) -> f64 {
-    let rows = key_rows(pattern, head);
-    let widest = rows
-        .map(|(_, words)| size_of(words, Hand::Sheet).0)
-        .fold(0.0, f64::max);
-    (SAMPLE.1 + widest).max(size_of("Lines", Hand::Heading).0)
-}
-
-/// Height of the key.
-pub(super) fn key_height(pattern: &Pattern, head: Head) -> f64 {
-    ROW * (key_rows(pattern, head).count() as f64 + 1.6)
-}
-
-/// The key to the lines in use.
-pub(super) fn key(canvas: &mut Canvas, pattern: &Pattern, corner: Point) {
-    heading_row(canvas, "Lines", corner);
-    for (row, (pen, words)) in key_rows(pattern, canvas.manner.head).enumerate() {
-        let at = corner + Vec2::new(0.0, ROW * (row as f64 + 1.6));
-        key_row(canvas, (pen, words), at, SAMPLE.0);
-    }
-}
-
-/// A row of a key, on the line of its words: a sample of so many millimetres, and what it is.
-pub(super) fn key_row(canvas: &mut Canvas, (pen, words): (Pen, &str), at: Point, long: f64) {
-    let up = Vec2::new(0.0, -1.5);
-    let (a, b) = (at + up, at + up + Vec2::new(long, 0.0));
-    let middle = a.midpoint(b);
-    let sample = match pen {
-        Pen::Notch => {
-            Line::new(middle - Vec2::new(0.0, 2.0), middle + Vec2::new(0.0, 2.0)).to_path(0.1)
-        }
-        Pen::Grain => super::piece_lines::arrow(a, b),
-        Pen::Mark => super::piece_lines::spot(middle, true),
-        _ => Line::new(a, b).to_path(0.1),
-    };
-    let sample = Shape::Stroke(sample, pen);
-    canvas.drawing.add(Layer::Title, None, None, sample);
-    let at = at + Vec2::new(long + SAMPLE.1 - SAMPLE.0, 0.0);
-    let text = Text::new(words, at, Anchor::Start, Hand::Sheet);
-    canvas.text(Layer::Title, Of::default(), text);
 }
 
 /// A column of the block: its heading and rows of a name and a figure.

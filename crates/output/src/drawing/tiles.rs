@@ -123,6 +123,7 @@ pub(crate) fn cut_up(drawing: &Drawing, window: Size) -> Result<Tiling, u32> {
             take(item, columns, rows, &mut taken);
         }
     }
+    spare(drawing, &mut taken, columns, rows);
     // Rows and columns are counted from the first that is printed.
     let first_row = taken.iter().map(|(row, _)| *row).min().unwrap_or(0);
     let first_column = taken.iter().map(|(_, column)| *column).min().unwrap_or(0);
@@ -147,6 +148,44 @@ fn shows(layer: Layer) -> bool {
         layer,
         Layer::Paper | Layer::Construction | Layer::Names | Layer::Joins
     )
+}
+
+/// Gives back the tiles on which nothing lies but what their neighbours show as well, in the strips that they share.
+fn spare(drawing: &Drawing, taken: &mut BTreeSet<(u32, u32)>, columns: Axis, rows: Axis) {
+    for (row, column) in taken.clone() {
+        let beside = |down: u32, across: u32| taken.contains(&(down, across));
+        let ((x0, x1), (y0, y1)) = (columns.cell(column), rows.cell(row));
+        let strip = |is_there: bool, shared: f64| if is_there { shared } else { GRAZE };
+        let core = Rect::new(
+            x0 + strip(column > 0 && beside(row, column - 1), columns.shared),
+            y0 + strip(row > 0 && beside(row - 1, column), rows.shared),
+            x1 - strip(beside(row, column + 1), columns.shared),
+            y1 - strip(beside(row + 1, column), rows.shared),
+        );
+        // What proves the size of joined tiles asks for none.
+        let asks = |layer: &Layer| shows(*layer) && *layer != Layer::TestSquare;
+        let layers = Layer::ALL.into_iter().filter(asks);
+        let mut items = layers.flat_map(|layer| drawing.layer(layer));
+        if !items.any(|item| lies_on(item, core)) {
+            taken.remove(&(row, column));
+        }
+    }
+}
+
+/// Whether something of an item lies on a part of the sheet.
+fn lies_on(item: &Item, part: Rect) -> bool {
+    let crossed = |path: &BezPath| {
+        path.bounding_box().inflate(GRAZE, GRAZE).overlaps(part)
+            && chords(path).iter().any(|row| {
+                let mut pairs = row.iter().zip(row.iter().skip(1));
+                pairs.any(|(a, b)| cut(*a, *b, part).is_some())
+            })
+    };
+    match &item.shape {
+        Shape::Stroke(path, _) => crossed(path),
+        Shape::Fill(path, _) => crossed(path) || path.contains(part.center()),
+        Shape::Text(text) => TextFrame::upright(part).overlaps(&text.frame()),
+    }
 }
 
 /// Takes the tiles that something lies on, as row and column.

@@ -6,8 +6,8 @@ use super::labels::size_of;
 use super::manner::{Head, Manner, Width};
 use super::scale_marks::{INCH_SQUARE, SQUARE, inch_square, square};
 use super::style::{Hand, Pen};
-use super::tables::{Column, Look, ROW, care, column_width, columns, key, key_width, rows};
-use super::{Anchor, Layer, Shape, Text, text, unfinished};
+use super::tables::{Column, Look, ROW, care, column_width, columns, rows};
+use super::{Anchor, Layer, Shape, Text, WAITING, key, text, unfinished};
 use kurbo::{Line, Point, Shape as _, Size, Vec2};
 use oaktag_language::pattern::Pattern;
 use oaktag_language::voice;
@@ -19,7 +19,7 @@ const HEAD: f64 = 26.0;
 /// The title is cut at this width.
 const WIDEST_TITLE: f64 = 700.0;
 /// A long title is written in smaller letters rather than cut.
-pub(super) const TITLES: [Hand; 4] = [
+pub(crate) const TITLES: [Hand; 4] = [
     Hand::Title,
     Hand::PieceName,
     Hand::StepName,
@@ -33,7 +33,7 @@ pub(super) fn height(pattern: &Pattern, manner: &Manner) -> f64 {
     let cautions = pattern.cautions.len().min(4) as f64 * ROW * 1.2;
     let block = match manner.head {
         Head::BlockWithInches => arranged(pattern, manner, 0.0).height,
-        Head::Block | Head::CheckLines => SQUARE,
+        Head::Block | Head::CheckLines | Head::Bare => SQUARE,
     };
     HEAD + block + 14.0 + cautions + unfinished::band(pattern, manner).1
 }
@@ -46,12 +46,12 @@ struct Arranged {
 }
 
 /// Room taken by the squares, and the key's own column.
-fn start_of_columns(pattern: &Pattern, manner: &Manner) -> (f64, f64) {
+fn start_of_columns(manner: &Manner) -> (f64, f64) {
     let squares = match manner.head {
         Head::BlockWithInches => SQUARE + GUTTER + INCH_SQUARE + GUTTER,
-        Head::Block | Head::CheckLines => SQUARE + GUTTER,
+        Head::Block | Head::CheckLines | Head::Bare => SQUARE + GUTTER,
     };
-    (squares, squares + key_width(pattern, manner.head) + GUTTER)
+    (squares, squares + key::width() + GUTTER)
 }
 
 /// Room for the cautions to those who cut, above the rule.
@@ -69,7 +69,7 @@ fn wraps_columns(manner: &Manner) -> bool {
 
 /// One row of columns, cut off at the width, for the eye; on paper as many rows as they take.
 fn arranged(pattern: &Pattern, manner: &Manner, content: f64) -> Arranged {
-    let (squares, start) = start_of_columns(pattern, manner);
+    let (squares, start) = start_of_columns(manner);
     let room = manner.block_width(content) - 2.0 * manner.margin();
     let wraps = wraps_columns(manner);
     let mut found = Arranged {
@@ -105,8 +105,15 @@ pub(super) fn draw(canvas: &mut Canvas, pattern: &Pattern, content: Size) -> Siz
     if manner.head == Head::BlockWithInches {
         inch_square(canvas, corner + Vec2::new(SQUARE + GUTTER, 0.0), false);
     }
-    let (squares, _) = start_of_columns(pattern, &manner);
-    key(canvas, pattern, corner + Vec2::new(squares, 0.0));
+    let (squares, _) = start_of_columns(&manner);
+    // On pages what waits to be switched on has no row.
+    let waits: &[Layer] = match manner.head {
+        Head::Block => &[],
+        Head::BlockWithInches | Head::CheckLines | Head::Bare => &WAITING,
+    };
+    let pens = key::pens(&canvas.drawing, waits);
+    let drawing = &mut canvas.drawing;
+    drawing.set_key((corner + Vec2::new(squares, 0.0), Look::LOOSE), &pens);
     let arranged = arranged(
         pattern,
         &manner,

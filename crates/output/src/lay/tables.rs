@@ -61,10 +61,10 @@ impl LayFault {
     }
 }
 
-/// What a lay takes: `184.50 cm long, 76 % used, no lay below 140.2 cm`.
+/// What a lay takes: `184.50 cm long, 76 % used (140.2 cm if no cloth were wasted)`.
 pub(super) fn taken(lay: &Lay<'_>, unit: LengthUnit) -> String {
     let mut words = format!(
-        "{} long, {:.0} % used, no lay below {}",
+        "{} long, {:.0} % used ({} if no cloth were wasted)",
         unit.length(lay.length),
         100.0 * lay.usage,
         unit.length(lay.length * lay.usage)

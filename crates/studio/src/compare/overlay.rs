@@ -136,6 +136,7 @@ fn preface(comparison: &Comparison, title: &str) -> Preface {
         (Pen::Is, "as it is"),
         (Pen::IsOther, "an edge that changed, as it is"),
         (Pen::Allowance, "cutting line as it is"),
+        (Pen::Notch, "notch"),
         (Pen::Arrow, "from where a corner lay to where it lies"),
     ];
     Preface {

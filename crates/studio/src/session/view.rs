@@ -387,7 +387,16 @@ fn seams(outcome: &Outcome) -> Vec<SeamSaid> {
         ),
         lines: said::of_seam(seam, pattern),
     };
-    pattern.seams.iter().map(one).collect()
+    let lost = outcome.record.not_judged.iter();
+    let lost = lost.filter(|one| one.is_seam).map(|one| SeamSaid {
+        said: voice::name(&one.name),
+        name: one.name.clone(),
+        verdict: "not judged",
+        ok: false,
+        lengths: Vec::new(),
+        lines: vec!["What it needs is not drawn.".into()],
+    });
+    pattern.seams.iter().map(one).chain(lost).collect()
 }
 
 fn checks(outcome: &Outcome) -> Vec<CheckSaid> {
@@ -397,5 +406,12 @@ fn checks(outcome: &Outcome) -> Vec<CheckSaid> {
         wanted: check.wanted.clone(),
         ok: check.ok,
     });
-    checks.collect()
+    let lost = outcome.record.not_judged.iter();
+    let lost = lost.filter(|one| !one.is_seam).map(|one| CheckSaid {
+        text: one.name.clone(),
+        measured: "not judged: what it needs is not drawn".into(),
+        wanted: String::new(),
+        ok: false,
+    });
+    checks.chain(lost).collect()
 }

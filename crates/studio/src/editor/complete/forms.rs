@@ -1,14 +1,17 @@
 //! Forms of phrases, acts and sentences: what may follow a head, and letters to fill in.
 
-use super::{Before, Offered, kind_of, plain};
+use super::{Before, Offered, plain};
 use crate::editor::Editor;
 use crate::editor::hover::rows_of;
+use oaktag_language::check;
 use oaktag_language::kind::Kind;
 use oaktag_language::library;
 use oaktag_language::phrase::{Form, Gives, Table, Takes};
+use oaktag_language::syntax::project::{NoFiles, Project};
 use oaktag_language::syntax::tokens::Tok;
 use oaktag_language::syntax::tree::Link;
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::LazyLock;
 
 impl Editor<'_> {
     /// The heads of phrases and acts; first those that give what is wanted.
@@ -46,15 +49,17 @@ impl Editor<'_> {
                 .iter()
                 .filter(|act| !read.contains(act.head));
             for act in unknown {
-                let text = module.text.get(act.start..act.end).unwrap_or_default();
-                let gives = text.split(" gives ").nth(1).unwrap_or_default();
-                let gives = gives.split_whitespace().next().and_then(kind_of);
-                let rank = match (gives, wanted) {
-                    (Some(kind), Some(wanted)) if !kind.fits(wanted) => 2,
-                    (_, None) => 1,
-                    _ => 0,
-                };
-                found.push((rank, unread(act.head, text)));
+                let forms = library_forms().iter();
+                for form in forms.filter(|form| form.head.as_deref() == Some(act.head)) {
+                    let signature = form.signature();
+                    let one = Offered {
+                        label: act.head.to_owned(),
+                        kind: "act".into(),
+                        insert: fill_in(&signature),
+                        detail: signature,
+                    };
+                    found.push((rank(form), one));
+                }
             }
         }
         found.sort_by_key(|(rank, _)| *rank);
@@ -174,35 +179,21 @@ impl Editor<'_> {
     }
 }
 
-/// An act of the library that the draft does not name, and which is therefore not read: its head as it is written, each
-/// parameter `(point a "where")` by its name.
-fn unread(head: &str, text: &str) -> Offered {
-    let said = text.strip_prefix("operation ").unwrap_or(text);
-    let said = said.split(" gives ").next().unwrap_or_default();
-    let said = said.split(" with ").next().unwrap_or_default();
-    let mut form = String::new();
-    for part in said.split('(') {
-        let Some((parameter, rest)) = part.split_once(')') else {
-            form.push_str(part);
-            continue;
-        };
-        let words = parameter.split('"').next().unwrap_or_default();
-        form.push_str(
-            &words
-                .split_whitespace()
-                .last()
-                .unwrap_or_default()
-                .to_uppercase(),
-        );
-        form.push_str(rest);
-    }
-    let form = form.split_whitespace().collect::<Vec<_>>().join(" ");
-    Offered {
-        label: head.to_owned(),
-        kind: "act".into(),
-        insert: fill_in(&form),
-        detail: form,
-    }
+/// The forms of all acts of the library, those that the draft does not name, and which are therefore not read, among them. They are
+/// read once.
+fn library_forms() -> &'static [Form] {
+    static FORMS: LazyLock<Vec<Form>> = LazyLock::new(|| {
+        let lines = library::MODULES.iter().flat_map(|module| {
+            let acts = module.operations.iter();
+            let acts = acts.map(|act| format!("# {}\n", act.head));
+            std::iter::once(format!("use {}\n", module.name)).chain(acts)
+        });
+        let text: String = lines.collect();
+        let project = Project::load("library", &text, &NoFiles, &library::module);
+        let operations = check::check(&project).program.operations.clone();
+        operations.into_iter().map(|act| act.form).collect()
+    });
+    &FORMS
 }
 
 /// Heads of one operand, which need no brackets: `end of`, `length of`.
