@@ -42,6 +42,7 @@ export function showKeys(savesItself: boolean, has: (form: Form) => boolean): vo
     ["Arrows", "in the drawing: move the paper; with Shift farther"],
     ["+, −, 0, 1", "in the drawing: larger, smaller, all of it, true size"],
     ["N, P, Enter", "in the drawing: to the next thing drawn, the one before, and to its sentence"],
+    ["W", "in the drawing: why the thing is where it is", "why"],
   ];
   dialog("Keys", h("p", { class: "soft" }, "On a Mac, Cmd in place of Ctrl."), h("table", {}, h("tbody", {}, ...rows.filter(([, , needs]) => !needs || has(needs)).map(([keys, does]) =>
     h("tr", {}, h("th", { scope: "row" }, keys), h("td", {}, does))))));
