@@ -1,5 +1,5 @@
 // The page by keyboard alone: from part to part, and the keys that it knows besides the editor's own.
-import { dialog, h } from "./dom";
+import { dialog, focus, h } from "./dom";
 import type { Form } from "./engine";
 
 /** Where F6 goes, in turn. */
@@ -21,7 +21,8 @@ function onward(by: 1 | -1): void {
     .filter((stop) => stop !== undefined);
   const parts = stops.map((stop) => stop.closest("#editor, #messages, #paper, #lists, header"));
   const here = parts.findIndex((part) => part?.contains(document.activeElement));
-  stops[(here + by + stops.length) % stops.length]?.focus();
+  const stop = stops[(here + by + stops.length) % stops.length];
+  if (stop) focus(stop);
 }
 
 export function showKeys(savesItself: boolean, has: (form: Form) => boolean): void {

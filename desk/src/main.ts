@@ -76,7 +76,7 @@ export async function begin(engine: Engine): Promise<void> {
     cure: (offer) => {
       // An offer is of the text that was answered; where that has changed meanwhile, its place is another.
       if (desk.viewed === editor.text) editor.put([offer]);
-      editor.view.focus();
+      editor.focus();
     },
     step: (step) => void stand(step),
     walk: asked.has("walk") ? (seam) => void walk(desk, seam.name, seam.said) : null,
@@ -112,7 +112,7 @@ export async function begin(engine: Engine): Promise<void> {
 
   async function stand(step: Step): Promise<void> {
     editor.select(step.at, false);
-    if (!asked.has("after")) return editor.view.focus();
+    if (!asked.has("after")) return editor.focus();
     after = step.number;
     await draw();
     light();
