@@ -1,5 +1,7 @@
 // Small hands for building the page. Every letter goes in as text, never as markup.
 
+import { EditorView } from "@codemirror/view";
+
 type Child = Node | string | null | undefined | false;
 type Attributes = Record<string, string | number | boolean | ((event: Event) => void)>;
 
@@ -60,18 +62,30 @@ export function dialog(heading: string, ...children: Child[]): { box: HTMLDialog
   const name = h("h2", { id: "dialog-name" }, heading);
   const box = h("dialog", { "aria-labelledby": "dialog-name" }, name, ...children,
     h("p", { class: "ends" }, button("Close", () => box.close())));
+  // Left first, so that it is given back here and not by the browser.
   const before = document.activeElement;
+  if (before instanceof HTMLElement) before.blur();
   document.querySelectorAll("dialog").forEach((other) => other.close());
   document.body.append(box);
   const closed = new Promise<void>((done) => {
     box.addEventListener("close", () => {
       box.remove();
-      if (before instanceof HTMLElement && document.activeElement === document.body) before.focus();
+      if (before instanceof HTMLElement && before !== document.body && document.activeElement === document.body) focus(before);
       done();
     });
   });
   box.showModal();
   return { box, closed };
+}
+
+/** Gives the focus to an element; to a text with its caret where it stands, which browsers put at the beginning otherwise. */
+export function focus(element: HTMLElement): void {
+  const text = EditorView.findFromDOM(element);
+  if (!text) return element.focus();
+  text.focus();
+  const { anchor, head } = text.state.selection.main;
+  const [from, to] = [text.domAtPos(anchor), text.domAtPos(head)];
+  document.getSelection()?.setBaseAndExtent(from.node, from.offset, to.node, to.offset);
 }
 
 /** What went wrong, in words. */

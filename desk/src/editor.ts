@@ -10,7 +10,7 @@ import {
   lineNumbers, type DecorationSet, type HoverTooltipSource, type KeyBinding,
 } from "@codemirror/view";
 import { colours } from "./colours";
-import { h } from "./dom";
+import { focus, h } from "./dom";
 import type { Message, Offer, Place } from "./engine";
 
 /** Figures that stand beside the text, and places that are lit in it. */
@@ -138,7 +138,8 @@ export class Editor {
     this.put([{ at, text: text.slice(start, text.length - end) }], false);
   }
 
-  select(place: Place, focus: boolean): void {
+  /** Puts the caret at the head of a place, and lights it; `isLeftFor`: the hand goes there, too. */
+  select(place: Place, isLeftFor: boolean): void {
     const length = this.view.state.doc.length;
     const anchor = Math.min(place.from, length);
     // Of a block only its head is lit.
@@ -148,7 +149,11 @@ export class Editor {
       selection: { anchor },
       effects: [EditorView.scrollIntoView(anchor, { y: "center" }), lit.of([{ from: anchor, to: Math.min(end, length) }])],
     });
-    if (focus) this.view.focus();
+    if (isLeftFor) this.focus();
+  }
+
+  focus(): void {
+    focus(this.view.contentDOM);
   }
 
   /** What is wrong, at its place. */

@@ -57,7 +57,7 @@ export interface View {
 /** Forms that an engine may lack; what wants one of them is left out of the page then. */
 export const MAY_LACK = [
   "bodies", "complete", "hover", "define", "mentions", "rename", "tidy", "figures", "folds", "compare", "walk", "after",
-  "png", "lesson",
+  "png", "lesson", "why",
 ] as const;
 export type Form = "view" | "svg" | "pdf" | "dxf" | "json" | "txt" | "csv" | (typeof MAY_LACK)[number];
 
@@ -80,6 +80,7 @@ export interface Question {
   with?: string;
   table?: string;
   csv?: string;
+  thing?: string;
 }
 
 /** A file's bytes, or what is wrong in words. */
@@ -148,7 +149,7 @@ export class Asked {
   /** Learns which forms the engine has, from a draft that has nothing. */
   async learn(): Promise<void> {
     const probe = async (form: Form) => {
-      const answer = await this.engine.ask({ name: "none.draft", text: "edition 1\n", form, at: 0, to: "a", step: 1, seam: "a", with: "", table: "a", csv: "" });
+      const answer = await this.engine.ask({ name: "none.draft", text: "edition 1\n", form, at: 0, to: "a", step: 1, seam: "a", with: "", table: "a", csv: "", thing: "a" });
       if ("wrong" in answer && answer.wrong.includes("unknown variant")) this.#lacks.add(form);
     };
     await Promise.all(MAY_LACK.map(probe));

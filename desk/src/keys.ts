@@ -1,5 +1,5 @@
 // The page by keyboard alone: from part to part, and the keys that it knows besides the editor's own.
-import { dialog, h } from "./dom";
+import { dialog, focus, h } from "./dom";
 import type { Form } from "./engine";
 
 /** Where F6 goes, in turn. */
@@ -21,7 +21,8 @@ function onward(by: 1 | -1): void {
     .filter((stop) => stop !== undefined);
   const parts = stops.map((stop) => stop.closest("#editor, #messages, #paper, #lists, header"));
   const here = parts.findIndex((part) => part?.contains(document.activeElement));
-  stops[(here + by + stops.length) % stops.length]?.focus();
+  const stop = stops[(here + by + stops.length) % stops.length];
+  if (stop) focus(stop);
 }
 
 export function showKeys(savesItself: boolean, has: (form: Form) => boolean): void {
@@ -42,6 +43,7 @@ export function showKeys(savesItself: boolean, has: (form: Form) => boolean): vo
     ["Arrows", "in the drawing: move the paper; with Shift farther"],
     ["+, −, 0, 1", "in the drawing: larger, smaller, all of it, true size"],
     ["N, P, Enter", "in the drawing: to the next thing drawn, the one before, and to its sentence"],
+    ["W", "in the drawing: why the thing is where it is", "why"],
   ];
   dialog("Keys", h("p", { class: "soft" }, "On a Mac, Cmd in place of Ctrl."), h("table", {}, h("tbody", {}, ...rows.filter(([, , needs]) => !needs || has(needs)).map(([keys, does]) =>
     h("tr", {}, h("th", { scope: "row" }, keys), h("td", {}, does))))));

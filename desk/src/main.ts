@@ -15,6 +15,7 @@ import { Lists } from "./lists";
 import { Paper } from "./paper";
 import { pictureOf } from "./picture";
 import { print, take } from "./take";
+import { showWhy } from "./why";
 import { Words } from "./words";
 
 export async function begin(engine: Engine): Promise<void> {
@@ -39,12 +40,12 @@ export async function begin(engine: Engine): Promise<void> {
   });
   const words = new Words(desk, news, (place) => follow.small(place));
   const paper = new Paper(table, at("ruler-top"), at("ruler-side"), (thing, isTouch) => {
-    const name = thing && follow.nameOf(thing);
-    if (name) return pick(name, !isTouch);
+    const known = thing && follow.nameOf(thing);
+    if (known) return pick(known, !isTouch);
     const sheet = thing && desk.viewed === editor.text ? follow.sheetOf(thing, editor.text) : null;
     if (sheet) editor.select(sheet, !isTouch);
     const called = thing ? spoken(thing.getAttribute("data-name") ?? "") : "";
-    say(at("named"), !thing ? "" : sheet ? `${called}, on the sheet of line ${editor.lineOf(sheet)}` : `${called}, of no sentence of this text`);
+    name(!thing ? "" : sheet ? `${called}, on the sheet of line ${editor.lineOf(sheet)}` : `${called}, of no sentence of this text`);
   });
   const editor = new Editor(at("editor"), {
     changed: (byHand) => {
@@ -58,6 +59,7 @@ export async function begin(engine: Engine): Promise<void> {
     },
     moved: () => {
       picked = null;
+      at("why").hidden = true;
       light();
     },
     complete: words.complete,
@@ -74,7 +76,7 @@ export async function begin(engine: Engine): Promise<void> {
     cure: (offer) => {
       // An offer is of the text that was answered; where that has changed meanwhile, its place is another.
       if (desk.viewed === editor.text) editor.put([offer]);
-      editor.view.focus();
+      editor.focus();
     },
     step: (step) => void stand(step),
     walk: asked.has("walk") ? (seam) => void walk(desk, seam.name, seam.said) : null,
@@ -85,6 +87,12 @@ export async function begin(engine: Engine): Promise<void> {
     at(id).hidden = words === null;
   }
 
+  /** Says what the hand has picked, and offers to say why it is there. */
+  function name(words: string): void {
+    say(at("named"), words);
+    at("why").hidden = picked === null || !asked.has("why");
+  }
+
   function light(): void {
     if (!desk.view || desk.viewed !== editor.text) return;
     if (picked !== null) follow.lightName(picked);
@@ -93,18 +101,18 @@ export async function begin(engine: Engine): Promise<void> {
   }
 
   /** Picks a drawn thing: lit where it lies, its sentence shown. */
-  function pick(name: string, focus: boolean): void {
-    const place = follow.sentenceOf(name);
+  function pick(thing: string, focus: boolean): void {
+    const place = follow.sentenceOf(thing);
     if (!place || desk.viewed !== editor.text) return;
     editor.select(place, focus);
-    picked = name;
+    picked = thing;
     light();
-    say(at("named"), `${spoken(name)}, line ${editor.lineOf(place)}`);
+    name(`${spoken(thing)}, line ${editor.lineOf(place)}`);
   }
 
   async function stand(step: Step): Promise<void> {
     editor.select(step.at, false);
-    if (!asked.has("after")) return editor.view.focus();
+    if (!asked.has("after")) return editor.focus();
     after = step.number;
     await draw();
     light();
@@ -179,18 +187,20 @@ export async function begin(engine: Engine): Promise<void> {
     const [thing] = follow.lightName(picked);
     if (thing) paper.bring(thing);
     const place = follow.sentenceOf(picked);
-    say(at("named"), place ? `${spoken(picked)}, line ${editor.lineOf(place)}; Enter goes there` : spoken(picked));
+    name(place ? `${spoken(picked)}, line ${editor.lineOf(place)}; Enter goes there` : spoken(picked));
   }
 
   table.addEventListener("keydown", (event) => {
     if (event.ctrlKey || event.metaKey || event.altKey) return;
     if (event.key === "n" || event.key === "p") along(event.key === "n" ? 1 : -1);
+    else if (event.key === "w" && !at("why").hidden) acts["why"]?.();
     else if (event.key === "Enter" && picked !== null) pick(picked, true);
     else return;
     event.preventDefault();
   });
   const acts: Record<string, () => void> = {
     fit: () => paper.fit(), larger: () => paper.zoom(1.25), smaller: () => paper.zoom(0.8), "true-size": () => paper.trueSize(),
+    why: () => void (picked !== null && showWhy(desk, picked).catch((fault: unknown) => news(why(fault)))),
     whole: () => {
       after = null;
       void draw().then(light);

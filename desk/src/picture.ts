@@ -45,11 +45,13 @@ function shown(property: string, value: string): string {
 }
 
 function clean(element: Element): void {
-  for (const { name } of [...element.attributes]) {
+  for (const name of element.getAttributeNames()) {
     if (name === "id") element.setAttribute("data-layer", element.id);
     if (!ATTRIBUTES.has(name) && name !== "data-layer") element.removeAttribute(name);
   }
-  for (const child of [...element.childNodes]) {
+  let next: ChildNode | null;
+  for (let child = element.firstChild; child; child = next) {
+    next = child.nextSibling;
     if (child.nodeType === Node.TEXT_NODE) continue;
     if (child instanceof Element && child.namespaceURI === SVG) {
       if (ELEMENTS.has(child.localName)) {

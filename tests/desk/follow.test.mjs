@@ -50,6 +50,30 @@ test("of a shirt out of the library a line goes to the sentence that calls the a
   await context.close();
 });
 
+test("one click more says why a line is there: its sentences inward, and what they read", async (t) => {
+  const { page, faults, context } = await sit(browser, served, "womens-crew-shirt.draft");
+  if (!(await page.evaluate(() => desk.asked.has("why")))) return t.skip("the engine does not say why yet");
+  const { x, y } = await onLine(page, '[data-layer="sew"] path[data-name="neck"][data-piece="yoke"]');
+  await page.mouse.click(x, y);
+  await page.click("#why");
+  await page.locator("dialog[open]").waitFor();
+  const told = await page.textContent("dialog");
+  assert.match(told, /panel shirt = forward_yoke on shirt/);
+  assert.match(told, /yoke\.draft, line \d+.*curve neck = /);
+  // The back neck's length, as the drawing's own figures have it, is among what was read.
+  assert.match(told, /neck of shirt back: a curve, [\d.]+ cm/);
+  await look(page, "why");
+  await page.locator("dialog .place").first().click();
+  assert.match(await page.evaluate(() => desk.editor.view.state.doc.lineAt(desk.editor.caret).text), /^panel shirt = forward_yoke/);
+  // By the keyboard, too.
+  await page.focus("#paper");
+  await page.keyboard.press("n");
+  await page.keyboard.press("w");
+  await page.locator("dialog[open]").waitFor();
+  assert.deepEqual(faults, []);
+  await context.close();
+});
+
 test("of a line drawn in another draft, and traced, it goes to the sentence that traced it", async () => {
   const { page, context } = await sit(browser, served, "ferry-shirt.draft");
   const { x, y } = await onLine(page, '[data-layer="sew"] path[data-name="scye_line"], #paper path[data-name="scye_line"][data-piece="back"]');

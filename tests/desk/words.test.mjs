@@ -68,6 +68,23 @@ test("from a name to where it is drawn, and to every place that names it", async
   await context.close();
 });
 
+test("a dialog that is left gives the caret back where it stood", async () => {
+  const { page, context } = await sit(browser, served, "first-steps.draft");
+  await caretBehind(page, "line should");
+  const caret = () => page.evaluate(() => desk.editor.caret);
+  const stood = await caret();
+  await page.keyboard.press("F2");
+  await page.locator("dialog[open]").waitFor();
+  await page.keyboard.press("Escape");
+  await page.locator("dialog").waitFor({ state: "detached" });
+  await page.waitForFunction(() => document.activeElement.classList.contains("cm-content"));
+  await page.evaluate(() => new Promise((next) => requestAnimationFrame(() => setTimeout(next, 50))));
+  assert.equal(await caret(), stood);
+  await page.keyboard.type("x");
+  assert.ok((await text(page)).includes("line shouldxer"));
+  await context.close();
+});
+
 test("an act of the library is shown where it stands", async () => {
   const { page, context } = await sit(browser, served, "womens-crew-shirt.draft");
   await caretBehind(page, "= womens_bl");
