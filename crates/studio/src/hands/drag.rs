@@ -70,7 +70,7 @@ impl Hands<'_> {
                     if (half - value).abs() < step / 2.0 {
                         break;
                     }
-                    slope = slope * 2.0;
+                    slope *= 2.0;
                 }
             }
         }
