@@ -38,7 +38,6 @@ export interface Ways {
   /** The drawing is of the text as it stands, and whole. */
   isTrue(): boolean;
   tell(words: string): void;
-  why(name: string): void;
 }
 
 export class Hands {
@@ -483,7 +482,6 @@ export class Hands {
 
   #head(name: string): HTMLElement {
     return h("p", { class: "ends" }, h("strong", { id: "movers-name" }, `What could move ${spoken(name)}?`),
-      this.desk.asked.has("why") ? button("Why is it here?", () => this.ways.why(name)) : null,
       button("Close", () => {
         this.#close();
         this.paper.table.focus();

@@ -90,7 +90,6 @@ export async function begin(engine: Engine): Promise<void> {
     pick: (thing) => pick(thing, false),
     isTrue: () => desk.viewed === editor.text && !desk.isWaiting && after === null && document.documentElement.dataset["true"] === "yes",
     tell: news,
-    why: (thing) => void showWhy(desk, thing).catch((fault: unknown) => news(why(fault))),
   });
 
   function notice(id: string, words: string | null): void {
