@@ -23,6 +23,8 @@ export class Desk {
   /** The text that the last answer is of. */
   viewed = "";
   editor!: Editor;
+  /** Settles when what was asked last is shown. */
+  latest: Promise<void> = Promise.resolve();
   #asking = false;
   #again = false;
   #told: (() => void)[] = [];
@@ -70,6 +72,7 @@ export class Desk {
     this.#again = true;
     const shown = new Promise<void>((told) => this.#told.push(told));
     void this.#run();
+    this.latest = shown;
     return shown;
   }
 

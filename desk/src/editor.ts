@@ -1,6 +1,6 @@
 // The text of the draft: an editor that keeps to the web's manners. Tab leaves it, as it leaves any field.
 import { autocompletion, closeBrackets, closeBracketsKeymap, completionKeymap, type CompletionSource } from "@codemirror/autocomplete";
-import { defaultKeymap, history, historyKeymap, isolateHistory } from "@codemirror/commands";
+import { defaultKeymap, history, historyKeymap, isolateHistory, undo } from "@codemirror/commands";
 import { bracketMatching, codeFolding, foldGutter, foldKeymap, foldService } from "@codemirror/language";
 import { diagnosticCount, lintKeymap, setDiagnostics, type Diagnostic } from "@codemirror/lint";
 import { highlightSelectionMatches, searchKeymap } from "@codemirror/search";
@@ -76,6 +76,7 @@ export interface Ways {
 
 export class Editor {
   readonly view: EditorView;
+  #isQuiet = false;
 
   constructor(parent: HTMLElement, readonly ways: Ways) {
     this.view = new EditorView({ parent, state: this.#state("") });
@@ -96,6 +97,7 @@ export class Editor {
         EditorView.contentAttributes.of({ "aria-label": "Text of the draft", tabindex: "0", spellcheck: "false", autocapitalize: "off" }),
         EditorState.phrases.of({ "Control character": "Letter that cannot be seen", regexp: "as a pattern", "by word": "whole words" }),
         EditorView.updateListener.of((update) => {
+          if (this.#isQuiet) return;
           if (update.docChanged) ways.changed(true);
           if (update.docChanged || update.selectionSet) ways.moved();
         }),
@@ -123,6 +125,14 @@ export class Editor {
     this.view.dispatch(select && first && offers.length === 1
       ? { ...spec, selection: { anchor: first.at.from + first.text.length }, scrollIntoView: true }
       : spec);
+  }
+
+  /** Puts letters in place of those that were put last, so that only these are there to be undone; without any, takes those back. */
+  instead(offer: Offer | null): void {
+    this.#isQuiet = offer !== null;
+    undo(this.view);
+    this.#isQuiet = false;
+    if (offer) this.put([offer], false);
   }
 
   /** Puts another text in place of the whole; what stays the same is not touched, and the caret stays where it was. */

@@ -57,9 +57,12 @@ export interface View {
 /** Forms that an engine may lack; what wants one of them is left out of the page then. */
 export const MAY_LACK = [
   "bodies", "complete", "hover", "define", "mentions", "rename", "tidy", "figures", "folds", "compare", "walk", "after",
-  "png", "lesson", "why",
+  "png", "lesson", "why", "movers", "drag",
 ] as const;
 export type Form = "view" | "svg" | "pdf" | "dxf" | "json" | "txt" | "csv" | (typeof MAY_LACK)[number];
+
+/** What a hand takes hold of: a point, a place on a line, the notch or the mark of a piece by its number. */
+export type Thing = { point: string } | { on: [string, number] } | { notch: [string, number] } | { mark: [string, number] };
 
 export interface Body { table: string; text: string; name: string }
 
@@ -76,11 +79,13 @@ export interface Question {
   seam?: string;
   step?: number;
   at?: number;
-  to?: string;
+  to?: string | [number, number];
   with?: string;
   table?: string;
   csv?: string;
-  thing?: string;
+  thing?: string | Thing;
+  mover?: number;
+  fineness?: "aswritten" | "fine";
 }
 
 /** A file's bytes, or what is wrong in words. */
@@ -150,9 +155,10 @@ export class Asked {
   async learn(): Promise<void> {
     const probe = async (form: Form) => {
       const answer = await this.engine.ask({ name: "none.draft", text: "edition 1\n", form, at: 0, to: "a", step: 1, seam: "a", with: "", table: "a", csv: "", thing: "a" });
-      if ("wrong" in answer && answer.wrong.includes("unknown variant")) this.#lacks.add(form);
+      if ("wrong" in answer && answer.wrong.includes(`unknown variant \`${form}\``)) this.#lacks.add(form);
     };
-    await Promise.all(MAY_LACK.map(probe));
+    // One after another: many at once over fresh connections have been left without an answer.
+    for (const form of MAY_LACK) await probe(form);
   }
 
   has(form: Form): boolean {

@@ -99,6 +99,11 @@ export class Follow {
     return small;
   }
 
+  /** What a name stands for in the picture. */
+  thingsOf(name: string): Element[] {
+    return this.#things.get(name) ?? [];
+  }
+
   /** Lights up one thing alone. */
   lightName(name: string): Element[] {
     return this.#show(this.#things.get(name) ?? []);

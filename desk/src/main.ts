@@ -10,6 +10,7 @@ import { Editor } from "./editor";
 import { Asked, type Engine, type Step, type View } from "./engine";
 import { Drafts } from "./files";
 import { Follow, spoken } from "./follow";
+import { Hands } from "./hands";
 import { showKeys, watchKeys } from "./keys";
 import { Lists } from "./lists";
 import { Paper } from "./paper";
@@ -58,7 +59,9 @@ export async function begin(engine: Engine): Promise<void> {
       void desk.refresh();
     },
     moved: () => {
+      if (hands.isAtWork) return;
       picked = null;
+      hands.picked(null);
       at("why").hidden = true;
       light();
     },
@@ -82,6 +85,13 @@ export async function begin(engine: Engine): Promise<void> {
     walk: asked.has("walk") ? (seam) => void walk(desk, seam.name, seam.said) : null,
   });
 
+  const hands = new Hands(paper, desk, follow, {
+    picked: () => picked,
+    pick: (thing) => pick(thing, false),
+    isTrue: () => desk.viewed === editor.text && !desk.isWaiting && after === null && document.documentElement.dataset["true"] === "yes",
+    tell: news,
+  });
+
   function notice(id: string, words: string | null): void {
     say(at(id), words ?? "");
     at(id).hidden = words === null;
@@ -91,6 +101,7 @@ export async function begin(engine: Engine): Promise<void> {
   function name(words: string): void {
     say(at("named"), words);
     at("why").hidden = picked === null || !asked.has("why");
+    hands.picked(picked);
   }
 
   function light(): void {
@@ -174,6 +185,7 @@ export async function begin(engine: Engine): Promise<void> {
       void drawn.then(() => {
         light();
         if (!desk.isWaiting) isTrue(true);
+        hands.viewed();
       });
       const { viewed } = desk;
       words.beside(() => editor.text === viewed);
@@ -193,6 +205,7 @@ export async function begin(engine: Engine): Promise<void> {
   table.addEventListener("keydown", (event) => {
     if (event.ctrlKey || event.metaKey || event.altKey) return;
     if (event.key === "n" || event.key === "p") along(event.key === "n" ? 1 : -1);
+    else if (event.key === "m") hands.ask(true);
     else if (event.key === "w" && !at("why").hidden) acts["why"]?.();
     else if (event.key === "Enter" && picked !== null) pick(picked, true);
     else return;

@@ -5,9 +5,9 @@ const PER_MM = 96 / 25.4;
 const SMALLEST = 0.05;
 const LARGEST = 40;
 /** A press that moves less than this, in pixels, is a click. */
-const STILL = 5;
+export const STILL = 5;
 /** How far from a line a click may fall: of a mouse, of a finger. */
-const NEAR = { mouse: 7, touch: 18 };
+export const NEAR = { mouse: 7, touch: 18 };
 const MARGIN = 8;
 
 export class Paper {
@@ -65,6 +65,23 @@ export class Paper {
 
   get picture(): SVGSVGElement | null {
     return this.#picture;
+  }
+
+  /** Pixels a millimetre. */
+  get scale(): number {
+    return this.#scale;
+  }
+
+  /** Where a place of the sheet is on the screen. */
+  onScreen({ x, y }: { x: number; y: number }): { x: number; y: number } {
+    const { left, top } = this.table.getBoundingClientRect();
+    return { x: left + (x - this.#x) * this.#scale, y: top + (y - this.#y) * this.#scale };
+  }
+
+  /** Lets go of a finger that another takes over, and stays where it lies. */
+  leave(id: number): void {
+    this.#held.delete(id);
+    this.#fitted = false;
   }
 
   clear(): void {
@@ -162,11 +179,11 @@ export class Paper {
   #up(event: PointerEvent): void {
     if (!this.#held.delete(event.pointerId) || this.#moved) return;
     const isTouch = event.pointerType !== "mouse";
-    this.pressed(this.#near(event.clientX, event.clientY, isTouch ? NEAR.touch : NEAR.mouse), isTouch);
+    this.pressed(this.near(event.clientX, event.clientY, isTouch ? NEAR.touch : NEAR.mouse), isTouch);
   }
 
   /** The named thing nearest to a place on the screen: looked for in rings, since a line is thinner than a finger. */
-  #near(x: number, y: number, far: number): Element | null {
+  near(x: number, y: number, far: number): Element | null {
     const drawn = (found: Element) => (this.table.contains(found) ? found.closest("[data-name]") : null);
     for (let ring = 0; ring <= far; ring += 2) {
       const points = Math.max(1, ring * 4);

@@ -1,5 +1,6 @@
 // The page on a table of its own: served with one of its two engines and opened in Chromium.
 // OAKTAG_DESK says which engine: `site`, the static page of desk/site, or the path of the program whose `desk` serves it.
+// OAKTAG_PAGE=built lays the page as it is in assets/desk over that of a program which was built before it.
 // OAKTAG_PICTURES names a folder for screenshots; without it none are kept.
 import { execFileSync, spawn } from "node:child_process";
 import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
@@ -85,9 +86,17 @@ export const launch = () => chromium.launch({
     "--disable-component-update", "--disable-sync"],
 });
 
+/** A file of the page as it is built now, with what the program tells a browser of it. */
+async function builtPage(route) {
+  const { pathname } = new URL(route.request().url());
+  const response = await route.fetch();
+  await route.fulfill({ response, body: readFileSync(join(root, "assets/desk", pathname === "/" ? "index.html" : pathname), "utf8") });
+}
+
 /** A window on the desk with a draft open; `faults` holds what the page threw. */
 export async function sit(browser, served, draft, options = {}) {
   const context = await browser.newContext({ viewport: { width: 1280, height: 800 }, ...options });
+  if (process.env.OAKTAG_PAGE === "built" && !isSite) await context.route(/\/(desk\.(js|css)|(\?.*)?)$/, builtPage);
   const page = await context.newPage();
   const faults = [];
   page.on("pageerror", (fault) => faults.push(String(fault)));
