@@ -130,6 +130,30 @@ fn a_drag_goes_to_the_nearest_step_and_stops_at_the_range() {
 }
 
 #[test]
+fn a_divisor_goes_no_farther_than_one_drag_should() {
+    let text = "unit cm\nchoose girth = 90cm between 60cm and 120cm\npanel back {\n  point underarm = origin down girth / 4\n}\n";
+    let session = session(text);
+    let mut hands = session.hands();
+    let thing = point("back.underarm");
+    let all = hands.movers(&thing, 9).unwrap().movers;
+    let fourth = all.iter().find(|one| one.written == "4").unwrap();
+    // Twice as deep by half the divisor.
+    let dragged = hands
+        .drag(&thing, fourth, Point::new(0.0, -450.0), Fineness::AsWritten)
+        .unwrap();
+    assert_eq!(dragged.written, "2");
+    // Above the origin there is nothing: it goes toward it, and stops.
+    let dragged = hands
+        .drag(&thing, fourth, Point::new(0.0, 900.0), Fineness::AsWritten)
+        .unwrap();
+    assert_eq!(
+        dragged.stopped.as_deref(),
+        Some("140 is as far as one drag goes"),
+        "{dragged:?}"
+    );
+}
+
+#[test]
 fn an_option_of_the_library_is_offered_that_is_not_written_yet() {
     let text = "use body\nuse shirt\nunit cm\npanel block = womens_block\npanel shirt = shirt_body on block with ease 10cm\n";
     let session = session(text);

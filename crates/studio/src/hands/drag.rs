@@ -9,6 +9,9 @@ use serde::Serialize;
 /// So often a figure is drawn before the nearest is taken.
 const MOST_TRIED: usize = 7;
 
+/// A figure without a range goes to so many times itself in one drag: a divisor would go on for ever.
+const FARTHEST: f64 = 10.0;
+
 /// What a drag comes to.
 #[derive(Debug, Serialize)]
 pub struct Dragged {
@@ -35,7 +38,8 @@ impl Hands<'_> {
     ) -> Option<Dragged> {
         let literal = mover.put.literal.clone();
         let step = literal.step(fineness);
-        let (least, most) = mover.range.unwrap_or((0.0, f64::INFINITY));
+        let far = FARTHEST * literal.value + 100.0 * literal.step(Fineness::AsWritten);
+        let (least, most) = mover.range.unwrap_or((0.0, far));
         let least = least.max(0.0);
         let here = thing.place(self.session.outcome())?;
         let mut known: Vec<(f64, Option<Point>)> = vec![(literal.value, Some(here))];
@@ -114,7 +118,10 @@ impl Hands<'_> {
             return Some(format!("{} is the least here", bound(least)));
         }
         if value >= most - step / 2.0 {
-            return Some(format!("{} is the most here", bound(most)));
+            return Some(match mover.range {
+                Some(_) => format!("{} is the most here", bound(most)),
+                None => format!("{} is as far as one drag goes", bound(most)),
+            });
         }
         let is_beside = |tried: &f64| (tried - value).abs() < step * 1.5;
         let cannot = known

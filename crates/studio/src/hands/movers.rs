@@ -221,7 +221,6 @@ impl Hands<'_> {
         let measures: BTreeMap<SiteId, &str> = measures
             .map(|measure| (measure.site, measure.name.as_str()))
             .collect();
-        let mut options = Vec::new();
         let mut open: VecDeque<ValueId> = trail.root(names).into_iter().collect();
         let mut seen: BTreeSet<(EntryId, u32)> = BTreeSet::new();
         while let Some(id) = open.pop_front() {
@@ -246,7 +245,7 @@ impl Hands<'_> {
                     if let Some(FormRef::Operation(number)) = site.form
                         && let Some(act) = program.operations.get(number)
                     {
-                        self.options_of(act, site, taken, &mut options);
+                        self.options_of(act, site, taken, found);
                     }
                 }
                 around = one.call.and_then(|call| trail.entry(call));
@@ -256,7 +255,6 @@ impl Hands<'_> {
                 None => open.extend(entry.read.iter().chain(&entry.replaced)),
             }
         }
-        found.extend(options);
     }
 
     /// A measure that the thing hangs on: the default of a choice is a figure like others, that of a body's measure is not.
