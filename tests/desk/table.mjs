@@ -1,5 +1,6 @@
 // The page on a table of its own: served with one of its two engines and opened in Chromium.
 // OAKTAG_DESK says which engine: `site`, the static page of desk/site, or the path of the program whose `desk` serves it.
+// OAKTAG_ASSETS=yes lays the page of assets/desk over the one that the program was built with.
 // OAKTAG_PICTURES names a folder for screenshots; without it none are kept.
 import { execFileSync, spawn } from "node:child_process";
 import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
@@ -87,7 +88,13 @@ export const launch = () => chromium.launch({
 
 /** A window on the desk with a draft open; `faults` holds what the page threw. */
 export async function sit(browser, served, draft, options = {}) {
-  const context = await browser.newContext({ viewport: { width: 1280, height: 800 }, ...options });
+  const context = await browser.newContext({ viewport: { width: 1280, height: 800 }, ...options, before: undefined });
+  if (!isSite && process.env.OAKTAG_ASSETS) {
+    for (const [path, file] of [["", "index.html"], ["desk.js", "desk.js"], ["desk.css", "desk.css"]]) {
+      await context.route((url) => url.pathname === `/${path}`, (route) => route.fulfill({ path: join(root, "assets/desk", file) }));
+    }
+  }
+  await options.before?.(context);
   const page = await context.newPage();
   const faults = [];
   page.on("pageerror", (fault) => faults.push(String(fault)));
