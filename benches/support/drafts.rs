@@ -331,7 +331,7 @@ fn neck(text: &mut String, f: &Figures, extras: &Extras) {
 
 fn armhole(text: &mut String, f: &Figures, words: bool) {
     let slip = if words {
-        "    slip trunk_girth / 4 \"You left out the ease, {part_ease}.\"\n"
+        "    slip quarter is trunk_girth / 4 \"You left out the ease, {part_ease}.\"\n"
     } else {
         ""
     };

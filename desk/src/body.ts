@@ -1,5 +1,5 @@
 // A body out of a table, as a spreadsheet saves it.
-import { h, say, why } from "./dom";
+import { at, h, say, why } from "./dom";
 import type { Desk } from "./desk";
 import type { Files } from "./engine";
 
@@ -26,6 +26,7 @@ export class Bodies {
     this.#tables.replaceChildren(option("", OWN), ...tables.map(({ path }) => option(path, path)));
     this.#table = null;
     this.#offer([]);
+    this.#say();
   }
 
   async #pick(): Promise<void> {
@@ -55,6 +56,13 @@ export class Bodies {
     const table = this.#table;
     const name = this.#names.value;
     this.desk.body = table && name !== "" ? { table: table.path, text: table.text, name } : null;
+    this.#say();
     void this.desk.refresh();
+  }
+
+  /** The head of the page says whom the draft is drawn for, where that is not its own body. */
+  #say(): void {
+    const { body } = this.desk;
+    say(at("whose"), body ? `for body ${body.name} of ${body.table}` : "");
   }
 }

@@ -58,6 +58,7 @@ export class Choices {
     return {
       row,
       set: (now) => {
+        told.textContent = now.text;
         held.set(now);
         const isLaid = this.desk.values.has(name);
         row.classList.toggle("laid", isLaid);

@@ -1,16 +1,17 @@
 // The text of the draft: an editor that keeps to the web's manners. Tab leaves it, as it leaves any field.
 import { autocompletion, closeBrackets, closeBracketsKeymap, completionKeymap, type CompletionSource } from "@codemirror/autocomplete";
-import { defaultKeymap, history, historyKeymap, isolateHistory, undo } from "@codemirror/commands";
+import { cursorLineEnd, defaultKeymap, history, historyKeymap, isolateHistory, selectLineEnd, undo } from "@codemirror/commands";
 import { bracketMatching, codeFolding, foldGutter, foldKeymap, foldService } from "@codemirror/language";
 import { diagnosticCount, lintKeymap, setDiagnostics, type Diagnostic } from "@codemirror/lint";
 import { highlightSelectionMatches, searchKeymap } from "@codemirror/search";
 import { EditorState, StateEffect, StateField, Transaction, type Extension, type TransactionSpec } from "@codemirror/state";
 import {
   Decoration, EditorView, WidgetType, drawSelection, highlightActiveLine, highlightActiveLineGutter, hoverTooltip, keymap,
-  lineNumbers, type DecorationSet, type HoverTooltipSource, type KeyBinding,
+  lineNumbers, placeholder, type DecorationSet, type HoverTooltipSource, type KeyBinding,
 } from "@codemirror/view";
 import { colours } from "./colours";
 import { focus, h } from "./dom";
+import { hang } from "./hang";
 import type { Message, Offer, Place } from "./engine";
 
 /** Figures that stand beside the text, and places that are lit in it. */
@@ -66,6 +67,23 @@ const bySteps = foldService.of((state, start, end) => {
   return block ? { from: end, to: block.to } : null;
 });
 
+/** To the first letter of the sentence, or from there before its indent: never to the head of a row that only goes on. */
+function toHead(isSelecting: boolean) {
+  return (view: EditorView): boolean => {
+    const { anchor, head } = view.state.selection.main;
+    const line = view.state.doc.lineAt(head);
+    const first = line.from + line.text.length - line.text.trimStart().length;
+    const to = head === first ? line.from : first;
+    view.dispatch({ selection: { anchor: isSelecting ? anchor : to, head: to }, scrollIntoView: true, userEvent: "select" });
+    return true;
+  };
+}
+
+const ENDS: KeyBinding[] = [
+  { key: "Home", run: toHead(false), shift: toHead(true) }, { mac: "Cmd-ArrowLeft", run: toHead(false), shift: toHead(true) },
+  { key: "End", run: cursorLineEnd, shift: selectLineEnd }, { mac: "Cmd-ArrowRight", run: cursorLineEnd, shift: selectLineEnd },
+];
+
 export interface Ways {
   changed(byHand: boolean): void;
   moved(): void;
@@ -91,9 +109,10 @@ export class Editor {
         history(), drawSelection(), bracketMatching(), closeBrackets(), highlightActiveLine(), highlightSelectionMatches(),
         autocompletion({ override: [ways.complete], icons: false }), hoverTooltip(ways.hover, { hoverTime: 400 }),
         besides, lights, foldable, bySteps, colours,
-        keymap.of([...ways.keys, ...closeBracketsKeymap, ...completionKeymap, ...lintKeymap, ...searchKeymap, ...historyKeymap,
+        keymap.of([...ways.keys, ...ENDS, ...closeBracketsKeymap, ...completionKeymap, ...lintKeymap, ...searchKeymap, ...historyKeymap,
           ...foldKeymap, ...defaultKeymap]),
-        EditorView.lineWrapping,
+        EditorView.lineWrapping, hang,
+        placeholder("An empty draft. Its first lines: edition 1, draft \"Its name\", unit cm"),
         EditorView.contentAttributes.of({ "aria-label": "Text of the draft", tabindex: "0", spellcheck: "false", autocapitalize: "off" }),
         EditorState.phrases.of({ "Control character": "Letter that cannot be seen", regexp: "as a pattern", "by word": "whole words" }),
         EditorView.updateListener.of((update) => {

@@ -129,6 +129,29 @@ export function textOf(bytes: Uint8Array): string {
   return letters.decode(bytes);
 }
 
+/** What is wrong, and where in which file, as far as that is told. */
+export interface Fault { text: string; file: string | null; line: number | null }
+
+export class Refused extends Error {
+  readonly faults: Fault[];
+
+  constructor(wrong: string) {
+    super(wrongInWords(wrong));
+    this.faults = faultsOf(wrong);
+  }
+}
+
+function faultsOf(wrong: string): Fault[] {
+  try {
+    const told: unknown = JSON.parse(wrong);
+    if (!Array.isArray(told)) return [];
+    return told.filter((one: { severity?: string }) => one.severity !== "warning").map(({ message, text, file, line }: { message?: string; text?: string; file?: string; line?: number }) =>
+      ({ text: message ?? text ?? "", file: file ?? null, line: line ?? null }));
+  } catch {
+    return [];
+  }
+}
+
 /** What is wrong as one reads it: the engine tells it as JSON, with a list of messages or a sentence in it. */
 export function wrongInWords(wrong: string): string {
   try {
@@ -167,7 +190,7 @@ export class Asked {
 
   async bytes(question: Question): Promise<Uint8Array> {
     const answer = await this.engine.ask(question);
-    if ("wrong" in answer) throw new Error(wrongInWords(answer.wrong));
+    if ("wrong" in answer) throw new Refused(answer.wrong);
     return answer.bytes;
   }
 

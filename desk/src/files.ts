@@ -2,13 +2,13 @@
 import { at, button, dialog, h, handOver, say, why } from "./dom";
 import type { Desk } from "./desk";
 import type { Files, Listed } from "./engine";
+import { listbox } from "./listbox";
 import { merged, settle, whole } from "./merge";
 
 /** After a pause of so many milliseconds the browser keeps what stands in the text. */
 const PAUSE = 600;
 /** Where the parts of the library stand, where they can be opened. */
 const LIBRARY = "library/";
-const NEW = 'edition 1\ndraft "A new draft"\nunit cm\n';
 
 export class Drafts {
   /** The text as it was read or written last, and its mark; `null` while there is none. */
@@ -44,7 +44,7 @@ export class Drafts {
     const asked = pathOfAddress() ?? opens;
     const path = drafts.find((one) => one.path === asked) ?? drafts.find(({ path }) => path === "first-steps.draft") ?? drafts[0];
     if (path) await this.open(path.path, false);
-    else await this.#lay("new.draft", NEW, null);
+    else await this.#lay("new.draft", "", null);
   }
 
   async open(path: string, isNews = true): Promise<void> {
@@ -52,7 +52,9 @@ export class Drafts {
     try {
       const { text, mark } = await this.files.read(path);
       await this.#lay(path, text, mark);
-      if (isNews) history.pushState(null, "", `?draft=${encodeURIComponent(path)}`);
+      if (!isNews) return;
+      history.pushState(null, "", `?draft=${encodeURIComponent(path)}`);
+      this.desk.editor.focus();
     } catch (fault) {
       this.#say(why(fault));
     }
@@ -173,33 +175,32 @@ export class Drafts {
       const path = name.value.trim().endsWith(".draft") ? name.value.trim() : `${name.value.trim()}.draft`;
       if (path === ".draft") return say(wrong, "Give it a name first.");
       const failed = await this.#make(path, text);
-      if (failed === null) box.close();
-      else say(wrong, failed);
+      if (failed !== null) return say(wrong, failed);
+      box.close();
+      await this.open(path);
     };
-    const link = ({ path }: Listed) =>
-      h("li", {}, h("a", { href: `?draft=${encodeURIComponent(path)}`, "aria-current": path === this.desk.path ? "page" : "false", click: (event) => {
-        event.preventDefault();
-        box.close();
-        void this.open(path);
-      } }, path));
-    const drafts = files.filter(({ path }) => path.endsWith(".draft"));
-    const library = drafts.filter(({ path }) => path.startsWith(LIBRARY));
-    const own = drafts.filter(({ path }) => !path.startsWith(LIBRARY));
-    const { box } = dialog("Drafts", h("p", { class: "soft" }, `In ${folder}`), h("ul", { class: "drafts" }, ...own.map(link)),
+    const drafts = files.filter(({ path }) => path.endsWith(".draft")).map(({ path }) => path);
+    const library = drafts.filter((path) => path.startsWith(LIBRARY));
+    const own = drafts.filter((path) => !path.startsWith(LIBRARY));
+    const offer = (paths: string[], words: string) => listbox(words, paths, this.desk.path, (path) => {
+      box.close();
+      void this.open(path);
+    });
+    const ours = offer(own, "Drafts");
+    const { box } = dialog("Drafts", h("p", { class: "soft" }, `In ${folder}`), ours,
       library.length === 0 ? null : h("details", {}, h("summary", {}, "The library, and a draft for each of its acts"),
-        h("ul", { class: "drafts" }, ...library.map(link))),
+        offer(library, "Drafts of the library")),
       this.savesItself ? h("p", {}, h("label", { for: "from-device" }, "From this device "), this.#fromDevice(() => box.close())) : null,
       h("h3", {}, "A new one"), h("p", {}, h("label", { for: "new-name" }, "Name "), name), wrong,
-      h("p", { class: "ends" }, button("Begin it empty", () => void make(NEW)),
+      h("p", { class: "ends" }, button("Begin it empty", () => void make("")),
         button("Begin it with this text", () => void make(this.desk.editor.text))));
+    ours.querySelector<HTMLElement>('[tabindex="0"]')?.focus();
   }
 
   async #make(path: string, text: string): Promise<string | null> {
     try {
       const saved = await this.files.write(path, text, null);
-      if ("clash" in saved) return `There is a ${path} already.`;
-      await this.open(path);
-      return null;
+      return "clash" in saved ? `There is a ${path} already.` : null;
     } catch (fault) {
       return why(fault);
     }

@@ -1,5 +1,5 @@
 // The page by keyboard alone: from part to part, and the keys that it knows besides the editor's own.
-import { dialog, focus, h } from "./dom";
+import { at, dialog, focus, h } from "./dom";
 import type { Form } from "./engine";
 
 /** Where F6 goes, in turn. */
@@ -11,6 +11,7 @@ export function watchKeys(acts: { save: () => void; print: () => void }): void {
     if (event.key === "F6") onward(event.shiftKey ? -1 : 1);
     else if (command && event.key === "s") acts.save();
     else if (command && event.key === "p") acts.print();
+    else if (command && event.key === "o") at("open").click();
     else return;
     event.preventDefault();
   });
@@ -28,6 +29,7 @@ function onward(by: 1 | -1): void {
 export function showKeys(savesItself: boolean, has: (form: Form) => boolean): void {
   const rows: [keys: string, does: string, needs?: Form][] = [
     ["F6, Shift F6", "from the text to the messages, the drawing, the lists, the head of the page, and back"],
+    ["Ctrl O", "drafts: arrows or the first letters of a name, Enter opens it"],
     ["Ctrl S", savesItself ? "save the draft as a file" : "save the draft"],
     ["Ctrl P", "print the pattern"],
     ["F8", "to the next message in the text"],

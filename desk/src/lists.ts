@@ -1,6 +1,6 @@
 // What stands beside the text and the drawing: messages, steps, seams, checks. Each is told anew only where it has changed.
 import { Shown, at, button, h, prose, say } from "./dom";
-import type { Check, Message, Offer, Seam, Step } from "./engine";
+import type { Check, Message, Offer, Seam, Step, View } from "./engine";
 import { offerName } from "./editor";
 
 /** So many messages are shown: who has more mends the first first. */
@@ -18,8 +18,8 @@ export interface Acts {
 export class Lists {
   readonly messages: Shown<[Message, number][]>;
   readonly steps: Shown<Step[]>;
-  readonly seams: Shown<Seam[]>;
-  readonly checks: Shown<Check[]>;
+  readonly #seams: Shown<Seam[]>;
+  readonly #checks: Shown<Check[]>;
   #stepRows: { step: Step; row: HTMLElement; button: HTMLButtonElement }[] = [];
 
   constructor(places: { messages: HTMLElement; steps: HTMLElement; seams: HTMLElement; checks: HTMLElement }, readonly acts: Acts) {
@@ -43,19 +43,25 @@ export class Lists {
         ? h("p", { class: "soft" }, "The text has no steps of its own.")
         : h("ol", { class: "steps" }, ...this.#stepRows.map(({ row }) => row)));
     });
-    this.seams = new Shown((list) => {
+    this.#seams = new Shown((list) => {
       const open = openIn(places.seams);
-      say(at("seams-count"), ofAll(list, "fit", "fits"));
       places.seams.replaceChildren(list.length === 0
         ? h("p", { class: "soft" }, "No seam is walked.")
         : h("div", {}, ...list.map((seam) => this.#seam(seam, open))));
     });
-    this.checks = new Shown((list) => {
-      say(at("checks-count"), ofAll(list, "hold", "holds"));
+    this.#checks = new Shown((list) => {
       places.checks.replaceChildren(list.length === 0
         ? h("p", { class: "soft" }, "Nothing is checked.")
         : h("ul", { class: "told" }, ...list.map(check)));
     });
+  }
+
+  /** Shows how seams and checks are judged; of an unfinished draft there may be more than are listed. */
+  judged({ seams, checks, unfinished }: Pick<View, "seams" | "checks" | "unfinished">): void {
+    this.#seams.show(seams);
+    this.#checks.show(checks);
+    say(at("seams-count"), summed(seams.map(verdictOf), "fit", "fits", unfinished !== null));
+    say(at("checks-count"), summed(checks.map(verdictOf), "hold", "holds", unfinished !== null));
   }
 
   /** Marks the step in which the caret stands, and the one that the drawing stands after. */
@@ -87,7 +93,7 @@ export class Lists {
 
   #seam(seam: Seam, open: Set<string>): HTMLElement {
     const { walk } = this.acts;
-    return h("details", { "data-key": seam.name, open: open.has(seam.name), class: verdictClass(seam.verdict) },
+    return h("details", { "data-key": seam.name, open: open.has(seam.name), class: verdictOf(seam) },
       h("summary", {}, h("span", { class: "name" }, seam.said), " ", h("span", { class: "verdict" }, seam.verdict),
         h("span", { class: "figures" }, seam.lengths.join(" to "))),
       h("ul", { class: "notes" }, ...seam.lines.map((line) => h("li", {}, line))),
@@ -96,24 +102,37 @@ export class Lists {
 }
 
 function check(one: Check): HTMLElement {
-  return h("li", { class: one.ok ? "fits" : "fails" },
-    h("span", { class: "name" }, one.text), " ", h("span", { class: "verdict" }, one.ok ? "holds" : "fails"),
-    h("span", { class: "figures" }, `found ${one.measured}, wanted ${one.wanted}`));
+  const verdict = verdictOf(one);
+  const words = verdict === "fits" ? "holds" : verdict === "open" ? "not judged" : "fails";
+  return h("li", { class: verdict },
+    h("span", { class: "name" }, one.text), " ", h("span", { class: "verdict" }, words),
+    h("span", { class: "figures" }, verdict === "open" ? one.measured.replace(/^not judged: /, "") : `found ${one.measured}, wanted ${one.wanted}`));
 }
 
-function verdictClass(verdict: string): string {
-  return verdict === "fits" ? "fits" : verdict === "not judged" ? "open" : "fails";
+type Verdict = "fits" | "fails" | "open";
+
+/** A check that could not be read is told by its words, a seam by its verdict. */
+function verdictOf(one: Seam | Check): Verdict {
+  if (one.ok) return "fits";
+  return ("verdict" in one ? one.verdict : one.measured).startsWith("not judged") ? "open" : "fails";
 }
 
 function openIn(place: HTMLElement): Set<string> {
   return new Set([...place.querySelectorAll<HTMLElement>("details[open]")].map((one) => one.dataset["key"] ?? ""));
 }
 
-/** "7 of 8 fit"; nothing where there is none. */
-function ofAll(list: { ok: boolean }[], many: string, one: string): string {
-  const well = list.filter(({ ok }) => ok).length;
-  if (list.length === 0) return "";
-  return well === list.length ? `${list.length === 1 ? `1 ${one}` : `all ${list.length} ${many}`}` : `${well} of ${list.length} ${well === 1 ? one : many}`;
+/** "all 8 fit", or each count by itself: "6 fit, 1 fails, 3 not judged"; nothing where there is none. */
+function summed(verdicts: Verdict[], many: string, one: string, isUnfinished: boolean): string {
+  if (verdicts.length === 0) return "";
+  const count = (which: Verdict) => verdicts.filter((verdict) => verdict === which).length;
+  const [well, fails, open] = [count("fits"), count("fails"), count("open")];
+  if (well === verdicts.length && !isUnfinished) return well === 1 ? `1 ${one}` : `all ${well} ${many}`;
+  return [
+    `${well} ${well === 1 ? one : many}`,
+    fails === 0 ? "" : `${fails} ${fails === 1 ? (one === "fits" ? "does not fit" : "fails") : (many === "fit" ? "do not fit" : "fail")}`,
+    open === 0 ? "" : `${open} not judged`,
+    isUnfinished && open === 0 ? "the draft is unfinished" : "",
+  ].filter((part) => part !== "").join(", ");
 }
 
 /** "2 errors", "1 error"; nothing for none. */

@@ -178,8 +178,7 @@ export async function begin(engine: Engine): Promise<void> {
     else void drawn.then(() => performance.mark("picture"));
     requestAnimationFrame(() => setTimeout(() => performance.mark("painted")));
     choices.show(view.choices);
-    lists.seams.show(view.seams);
-    lists.checks.show(view.checks);
+    lists.judged(view);
     if (isFresh) {
       lists.steps.show(view.steps);
       void drawn.then(() => {

@@ -3,6 +3,7 @@ import type { Engine } from "./engine";
 import { engineHere } from "./here";
 import { begin, broken } from "./main";
 import { engineServed } from "./served";
+import { watchWidths } from "./widths";
 
 function engine(): Engine {
   if (document.documentElement.dataset["engine"] !== "here") return engineServed();
@@ -11,4 +12,5 @@ function engine(): Engine {
   return engineHere();
 }
 
+watchWidths();
 begin(engine()).catch(broken);

@@ -1,7 +1,7 @@
 // The pattern on paper and as files: pages to print, and every other form that the engine writes.
-import { button, dialog, h, handOver, say, why } from "./dom";
+import { button, dialog, h, handOver, prose, say, why } from "./dom";
 import type { Desk } from "./desk";
-import type { Form } from "./engine";
+import { Refused, type Fault, type Form } from "./engine";
 
 const SHEETS: [sheet: string, words: string][] = [
   ["a4", "A4, in tiles to join"], ["letter", "Letter, in tiles to join"], ["a3", "A3, in tiles to join"],
@@ -28,6 +28,25 @@ function unfinished(desk: Desk): { field: HTMLInputElement; row: HTMLElement | n
   return { field, row };
 }
 
+/** Says why nothing was made: each fault with its line, which leads to it. */
+function refused(desk: Desk, said: HTMLElement, fault: unknown, leave: () => void): void {
+  const faults = fault instanceof Refused ? fault.faults : [];
+  if (faults.length === 0) return said.replaceChildren(...prose(why(fault)));
+  const place = ({ file, line }: Fault) => {
+    if (line === null) return null;
+    if (file !== desk.path) return `${file ?? ""}, line ${line}: `;
+    return h("a", { href: "#text", click: (event) => {
+      event.preventDefault();
+      leave();
+      const { doc } = desk.editor.view.state;
+      const { from, to } = doc.line(Math.min(line, doc.lines));
+      desk.editor.select({ from, to }, true);
+    } }, `Line ${line}`);
+  };
+  said.replaceChildren(h("p", { class: "wrong" }, "Nothing is made while something cannot be drawn:"),
+    h("ul", { class: "notes" }, ...faults.map((one) => h("li", {}, place(one), " ", ...prose(one.text)))));
+}
+
 function stem(path: string): string {
   return (path.split("/").pop() ?? path).replace(/\.draft$/, "");
 }
@@ -37,7 +56,7 @@ export function print(desk: Desk): void {
   const sheet = h("select", { id: "sheet" }, ...SHEETS.map(([value, words]) => h("option", { value }, words)));
   sheet.value = localStorage.getItem("oaktag-sheet") ?? "a4";
   const { field, row } = unfinished(desk);
-  const said = h("p", { role: "status" });
+  const said = h("div", { role: "status" });
   const make = async () => {
     say(said, "Laying out the pages…");
     try {
@@ -50,10 +69,10 @@ export function print(desk: Desk): void {
         h("a", { href: address, target: "_blank" }, "Open the pages"), ", or ",
         h("a", { href: address, download: `${stem(desk.path)}.pdf` }, "keep them as a file"), ".");
     } catch (fault) {
-      say(said, why(fault));
+      refused(desk, said, fault, () => box.close());
     }
   };
-  dialog("Print", h("p", {}, h("label", { for: "sheet" }, "On "), sheet), row,
+  const { box } = dialog("Print", h("p", {}, h("label", { for: "sheet" }, "On "), sheet), row,
     h("p", {}, "Print the first page alone, at 100 %, and lay a ruler on the square: it is 100 mm wide. Then print the rest."),
     h("p", { class: "ends" }, button("Make the pages", () => void make(), { class: "first" })), said);
 }
@@ -61,7 +80,7 @@ export function print(desk: Desk): void {
 /** Every form as a file. */
 export function take(desk: Desk, draft: () => void): void {
   const { field, row } = unfinished(desk);
-  const said = h("p", { role: "status" });
+  const said = h("div", { role: "status" });
   const make = async (form: Form, type: string) => {
     say(said, `Writing the .${form}…`);
     try {
@@ -69,11 +88,11 @@ export function take(desk: Desk, draft: () => void): void {
       handOver(`${stem(desk.path)}.${form === "lesson" ? "html" : form}`, bytes as BlobPart, type);
       say(said, "Done.");
     } catch (fault) {
-      say(said, why(fault));
+      refused(desk, said, fault, () => box.close());
     }
   };
   const rows = FORMS.filter(([form]) => desk.asked.has(form)).map(([form, type, words]) =>
     h("li", {}, button(form === "lesson" ? ".html" : `.${form}`, () => void make(form, type)), ` ${words}`));
-  dialog("Take as a file", row,
+  const { box } = dialog("Take as a file", row,
     h("ul", { class: "forms" }, h("li", {}, button(".draft", draft), " the text itself"), ...rows), said);
 }

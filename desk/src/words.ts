@@ -10,6 +10,23 @@ type Defined = { at: Place } | { elsewhere: { said: string; text: string } };
 
 const PAUSE = 200;
 
+/** The form of a sentence as it is put in. What gives a figure its range is put in with it, so that the page can move it; a block
+    that has nothing in it yet opens on a line of its own. */
+function formOf(detail: string, insert: string): string {
+  const may = [...detail.matchAll(/\[([^\]…]+)\]/g)].map(([, part = ""]) => part);
+  const ranged = may.some((part) => part.startsWith("between "))
+    ? [insert, ...may.map((part) => part.replaceAll(/"[^"]*"|[A-Z]{2,}/g, (place) =>
+      (place.startsWith('"') ? `"\${${place.slice(1, -1)}}"` : `\${${place}}`)))].join(" ")
+    : insert;
+  return numbered(ranged.replace(/\{ \}$/, "{\n\t${}\n}"));
+}
+
+/** Each place to fill in by itself, though two bear one name: `from PLACE to PLACE` is of two places. */
+function numbered(form: string): string {
+  let count = 0;
+  return form.replaceAll(/\$\{([^}]*)\}/g, (_, name: string) => `\${${++count}:${name}}`);
+}
+
 export class Words {
   /** `small` draws what the sentence at a place drew, with its piece, as large as a thumb. */
   constructor(readonly desk: Desk, readonly tell: (words: string) => void, readonly small: (at: Place) => SVGSVGElement | null) {}
@@ -38,7 +55,7 @@ export class Words {
       if (context.aborted) return null;
       const offered = options.map(({ label, kind, detail, insert }, at): Completion =>
         // In the engine's order: what fits best stands first.
-        ({ label, boost: Math.max(-99, 99 - at), detail: [kind, detail].filter((one) => one).join(", "), apply: insert.includes("${") ? snippet(insert) : insert }));
+        ({ label, boost: Math.max(-99, 99 - at), detail: detail.startsWith(label) ? detail : [kind, detail].filter((one) => one).join(", "), apply: /\$\{|\{ \}$/.test(insert) ? snippet(formOf(detail, insert)) : insert }));
       return { from, options: offered, validFor: /^[\p{L}\p{N}_.]*$/u };
     } catch {
       return null;

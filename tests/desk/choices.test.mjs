@@ -101,9 +101,23 @@ test("a body is taken out of a table", async (t) => {
   await settled(page);
   // The table's own figure of that column, in its first row.
   assert.equal(await value(page, "bust_girth"), "100 cm");
+  assert.equal(await page.textContent("#whose"), "for body 44 of sizes.csv");
   await look(page, "body-44");
   await page.getByRole("combobox", { name: "Body" }).selectOption("");
   await settled(page);
   assert.equal(await value(page, "bust_girth"), "92 cm");
+  assert.equal(await page.textContent("#whose"), "");
+  await context.close();
+});
+
+test("what a choice does is told as the text says it now", async () => {
+  const { page, context } = await sit(browser, served, "first-steps.draft");
+  await page.evaluate(() => desk.editor.replace(desk.editor.text.replace("unit cm\n", 'unit cm\nchoose room = 3cm between 1cm and 9cm "r"\n')));
+  await settled(page);
+  assert.equal(await page.textContent("#choice-room-text"), "r");
+  await caretBehind(page, '9cm "r');
+  await page.keyboard.type("ound the chest");
+  await settled(page);
+  assert.equal(await page.textContent("#choice-room-text"), "round the chest");
   await context.close();
 });

@@ -31,12 +31,12 @@ const keep = async (page) => {
 test("a draft is opened from the list, and saved", async () => {
   const { page, faults, context } = await sit(browser, served, "first-steps.draft");
   await page.click("#open");
-  await page.waitForSelector("dialog .drafts a");
-  const drafts = await page.locator("dialog .drafts a").allTextContents();
+  await page.waitForSelector("dialog .drafts [role=option]");
+  const drafts = await page.locator("dialog .drafts [role=option]").allTextContents();
   assert.ok(drafts.includes("deck-vest.draft"));
   assert.ok(drafts.some((one) => one.startsWith("house/styles/")));
   await look(page, "drafts");
-  await page.getByRole("link", { name: "deck-vest.draft" }).click();
+  await page.getByRole("option", { name: "deck-vest.draft" }).click();
   await page.waitForFunction(() => document.querySelector("#file").textContent === "deck-vest.draft");
   await settled(page);
   await caretBehind(page, "choose ease = 12");
@@ -71,7 +71,7 @@ test("a draft that is not saved is asked about before another is opened", { skip
   await page.keyboard.type("My ");
   const open = async () => {
     await page.click("#open");
-    await page.getByRole("link", { name: "first-steps.draft" }).click();
+    await page.getByRole("option", { name: "first-steps.draft" }).click();
     await page.getByRole("button", { name: "Save it first" }).waitFor();
   };
   await open();
@@ -183,7 +183,7 @@ test("the library can be read, and a draft for each of its acts drawn", { skip: 
   await page.click("#open");
   await page.getByText("The library, and a draft for each of its acts").click();
   await look(page, "library");
-  await page.getByRole("link", { name: "library/examples/box_pleat.draft" }).click();
+  await page.getByRole("option", { name: "library/examples/box_pleat.draft" }).click();
   await page.waitForFunction(() => document.querySelector("#file").textContent === "library/examples/box_pleat.draft");
   await settled(page);
   assert.ok(await page.locator("#paper path[data-name]").count() > 0);
@@ -253,5 +253,88 @@ test("what is unfinished is printed only when asked for", async () => {
   await page.getByRole("checkbox", { name: "Unfinished as it is" }).check();
   await page.getByRole("button", { name: "Make the pages" }).click();
   await page.getByRole("link", { name: "keep them as a file" }).waitFor();
+  await context.close();
+});
+
+test("a key opens the drafts, letters find one, and the hand is in its text", async () => {
+  const { page, context } = await sit(browser, served, "first-steps.draft");
+  await page.keyboard.press("Control+o");
+  const now = page.getByRole("listbox", { name: "Drafts", exact: true }).getByRole("option", { selected: true });
+  await now.waitFor();
+  assert.equal(await now.textContent(), "first-steps.draft");
+  const at = () => page.evaluate(() => document.activeElement.textContent);
+  assert.equal(await at(), "first-steps.draft");
+  await page.keyboard.type("wom");
+  assert.equal(await at(), "womens-crew-shirt.draft");
+  await page.keyboard.press("Home");
+  const names = await page.locator("dialog .drafts >> nth=0").locator("[role=option]").allTextContents();
+  assert.equal(await at(), names[0]);
+  await page.keyboard.press("ArrowDown");
+  assert.equal(await at(), names[1]);
+  await look(page, "drafts-by-key");
+  await page.keyboard.type("deck-v");
+  await page.keyboard.press("Enter");
+  await page.waitForFunction(() => desk.path === "deck-vest.draft" && document.activeElement.classList.contains("cm-content"));
+  await context.close();
+});
+
+test("an empty draft is empty, and takes a head as it is typed", async () => {
+  const { page, context } = await sit(browser, served, "first-steps.draft");
+  await page.click("#open");
+  await page.getByRole("textbox", { name: "Name" }).fill("bare");
+  await page.getByRole("button", { name: "Begin it empty" }).click();
+  await page.waitForFunction(() => desk.path === "bare.draft");
+  await settled(page);
+  assert.equal(await text(page), "");
+  assert.match(await page.textContent(".cm-placeholder"), /edition 1/);
+  assert.ok(await page.evaluate(() => document.activeElement.classList.contains("cm-content")));
+  await page.keyboard.type('edition 1');
+  await page.keyboard.press("Escape");
+  await page.keyboard.press("Enter");
+  await page.keyboard.type('unit cm');
+  await settled(page);
+  assert.equal(await page.evaluate(() => desk.view.messages.length), 0);
+  await look(page, "empty");
+  await context.close();
+});
+
+test("pages that are not made say why in words, and lead to the line", async () => {
+  const { page, context } = await sit(browser, served, "womens-crew-shirt.draft");
+  await caretBehind(page, "= shirt_b");
+  await page.keyboard.type("x");
+  await settled(page);
+  const line = await page.evaluate(() => desk.editor.lineOf(desk.editor.line));
+  await caretBehind(page, "unit ");
+  await page.click("#print");
+  await page.getByRole("button", { name: "Make the pages" }).click();
+  const link = page.locator("dialog").getByRole("link", { name: `Line ${line}`, exact: true });
+  await link.waitFor();
+  const said = await page.textContent("dialog [role=status]");
+  assert.ok(!said.includes("`") && said.includes("shirt_bxody"), said);
+  await look(page, "print-refused");
+  await link.click();
+  await page.locator("dialog").waitFor({ state: "detached" });
+  assert.equal(await page.evaluate(() => desk.editor.lineOf(desk.editor.line)), line);
+  await context.close();
+});
+
+test("an answer that does not come is asked for again, and the page says so", async (t) => {
+  if (isSite) return t.skip("nothing is asked of a server");
+  let asked = 0;
+  const said = [];
+  const { page, context } = await sit(browser, served, "deck-vest.draft", {
+    before: async (context) => {
+      await context.exposeFunction("heard", (words) => said.push(words));
+      await context.addInitScript(() => new MutationObserver(() => {
+        const words = document.querySelector("#news")?.textContent;
+        if (words) window.heard(words);
+      }).observe(document, { childList: true, subtree: true, characterData: true }));
+      // The first question is taken, and never answered.
+      await context.route("**/files", (route) => (asked++ === 0 ? undefined : route.fallback()));
+    },
+  });
+  assert.ok(asked > 1, `${asked}`);
+  assert.ok(said.includes("No answer for 5 seconds: the page asks again."), said.join("; "));
+  assert.equal(await page.textContent("#verdict"), "All well");
   await context.close();
 });

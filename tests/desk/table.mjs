@@ -95,8 +95,9 @@ async function builtPage(route) {
 
 /** A window on the desk with a draft open; `faults` holds what the page threw. */
 export async function sit(browser, served, draft, options = {}) {
-  const context = await browser.newContext({ viewport: { width: 1280, height: 800 }, ...options });
+  const context = await browser.newContext({ viewport: { width: 1280, height: 800 }, ...options, before: undefined });
   if (process.env.OAKTAG_PAGE === "built" && !isSite) await context.route(/\/(desk\.(js|css)|(\?.*)?)$/, builtPage);
+  await options.before?.(context);
   const page = await context.newPage();
   const faults = [];
   page.on("pageerror", (fault) => faults.push(String(fault)));

@@ -97,3 +97,51 @@ test("a draft is typed as it is laid out: blocks indent themselves, closing mark
   assert.deepEqual(faults, []);
   await context.close();
 });
+
+test("a row that goes on hangs, and End and Home are of the sentence, not of the row", async () => {
+  const { page, context } = await sit(browser, served, "first-steps.draft");
+  const long = '  line chest = from origin toward right for 4cm "a remark so long that no column holds it in one row, however wide a page is laid out for it"';
+  await page.evaluate((long) => desk.editor.replace(desk.editor.text.replace("  point nape = origin\n", `  point nape = origin\n${long}\n`)), long);
+  await caretBehind(page, "line chest = from origin");
+  // The caret's place at the head of the sentence, and at the head of the last row.
+  const rows = await page.evaluate(() => {
+    const { view } = desk.editor;
+    const line = view.state.doc.lineAt(desk.editor.caret);
+    const first = line.from + line.text.search(/\S/);
+    return { first: view.coordsAtPos(first), last: view.coordsAtPos(line.to, -1), left: view.moveToLineBoundary({ head: line.to, anchor: line.to, empty: true, assoc: -1 }, false).head, at: line.from };
+  });
+  assert.ok(rows.last.top > rows.first.top, "it wraps");
+  const below = await page.evaluate((at) => desk.editor.view.coordsAtPos(at, 1).left, rows.left);
+  assert.ok(below > rows.first.left + 10, `${below} is not further in than ${rows.first.left}`);
+  const where = () => page.evaluate(() => {
+    const { main } = desk.editor.view.state.selection;
+    const line = desk.editor.view.state.doc.lineAt(main.head);
+    return [main.head - line.from, line.to - main.head, main.to - main.from];
+  });
+  await page.keyboard.press("End");
+  assert.deepEqual(await where(), [long.length, 0, 0]);
+  await page.keyboard.press("Home");
+  assert.deepEqual(await where(), [2, long.length - 2, 0]);
+  await page.keyboard.press("Home");
+  assert.deepEqual(await where(), [0, long.length, 0]);
+  await page.keyboard.press("Shift+End");
+  assert.deepEqual(await where(), [long.length, 0, long.length]);
+  await look(page, "hanging");
+  await context.close();
+});
+
+test("the text is as wide as sentences want, wider at a click, and stays so", async () => {
+  const { page, context } = await sit(browser, served, "first-steps.draft");
+  const share = () => page.evaluate(() => document.querySelector("#text").getBoundingClientRect().width / innerWidth);
+  const usual = await share();
+  assert.ok(usual > 0.42 && usual < 0.47, `${usual}`);
+  const wide = page.getByRole("button", { name: "Wider text" });
+  await wide.click();
+  assert.ok((await share()) > 0.54, `${await share()}`);
+  await look(page, "wider");
+  await page.reload();
+  await page.waitForSelector("html[data-ready]");
+  assert.equal(await wide.getAttribute("aria-pressed"), "true");
+  assert.ok((await share()) > 0.54);
+  await context.close();
+});

@@ -143,3 +143,51 @@ test("a step folds away, and figures stand beside the text", async () => {
   assert.ok((await page.textContent(".cm-content")).includes("point nape = origin"));
   await context.close();
 });
+
+/** Takes what the list offers under a name of that form. */
+async function take(page, form) {
+  const option = page.locator(".cm-tooltip-autocomplete li", { hasText: form }).first();
+  await option.waitFor();
+  await page.waitForTimeout(200);
+  await option.click();
+}
+
+test("a choice is put in with its range, each place to be filled in, and can be moved", async () => {
+  const { page, context } = await sit(browser, served, "first-steps.draft");
+  await caretBehind(page, "unit cm");
+  await page.keyboard.press("Enter");
+  await page.keyboard.type("choo");
+  await take(page, "choose NAME = VALUE");
+  for (const [at, letters] of ["room", "12cm", "4cm", "20cm", "all round"].entries()) {
+    if (at > 0) await page.keyboard.press("Tab");
+    await page.keyboard.type(letters);
+    await page.keyboard.press("Escape");
+  }
+  await settled(page);
+  assert.equal(await lineAtCaret(page), 'choose room = 12cm between 4cm and 20cm "all round"');
+  const slider = page.getByRole("slider", { name: "room, moved" });
+  assert.deepEqual([await slider.getAttribute("min"), await slider.getAttribute("max")], ["4", "20"]);
+  await context.close();
+});
+
+test("a block begins on a line of its own, indented, typed or taken from the list", async () => {
+  const { page, context } = await sit(browser, served, "first-steps.draft");
+  await page.evaluate(() => desk.editor.replace('edition 1\n'));
+  await caretBehind(page, "edition 1\n");
+  await page.keyboard.type("panel back {");
+  await page.keyboard.press("Escape");
+  await page.keyboard.press("Enter");
+  await page.keyboard.type("point nape = origin");
+  await page.keyboard.press("Escape");
+  assert.match(await text(page), /^panel back \{\n {2}point nape = origin\n\}$/m);
+  await page.keyboard.press("Control+End");
+  await page.keyboard.press("Enter");
+  await page.keyboard.type("pane");
+  await take(page, "panel NAME {");
+  await page.keyboard.type("front");
+  await page.keyboard.press("Escape");
+  await page.keyboard.press("Tab");
+  await page.keyboard.type("point pit = origin");
+  assert.match(await text(page), /^panel front \{\n {2}point pit = origin\n\}/m);
+  await context.close();
+});
