@@ -295,7 +295,7 @@ test("the list says what holds a thing, and why it is there", async (t) => {
   const { x, y } = await where(page, "mouth");
   await page.mouse.click(x, y);
   await page.click("#ask-movers");
-  await page.getByText("Held by wrist, a measure of the body").waitFor();
+  await page.getByText("No figure of this text moves it. Held by wrist, a measure of the body").waitFor();
   await look(page, "hands-list-held");
   await page.click("#why");
   await page.locator("dialog[open]").getByRole("heading", { name: "Why mouth of pocket is here" }).waitFor();
