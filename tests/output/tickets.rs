@@ -128,3 +128,21 @@ fn buttons_and_holes_are_counted_measured_and_set_apart() {
         }
     }
 }
+
+/// A tie at the side of a half cut on the fold is sewn on twice; a button on the fold itself once.
+#[test]
+fn marks_of_a_piece_on_the_fold_are_counted_on_both_halves() {
+    let text = "unit cm\npanel back {\n  point top = origin\n  point low = top down 40cm\n  point low_side = low right 20cm\n  point top_side = top right 20cm\n  point tie = top_side left 1cm down 10cm\n  point middle = top down 5cm\n  line centre = from top to low\n  line hem = from low to low_side\n  line side = from low_side to top_side\n  line upper = from top_side to top\n}\npiece back \"Back\" {\n  outline centre, hem, side, upper\n  cut 1 on fold at centre\n  grain along centre\n  allow 1cm\n  finish hem, side, upper \"bound\"\n  mark tie \"tie\"\n  mark middle \"button\"\n}\n";
+    let (_, outcome) = crate::drawing::Run::of(text).drawn();
+    let pattern = outcome.pattern;
+    let told = below(&ticket::text(&pattern, 0.0), "Marks, buttons");
+    assert_eq!(
+        told,
+        [
+            "Marks, buttons and holes, on each piece",
+            "1 Back",
+            "2 tie",
+            "1 button"
+        ]
+    );
+}

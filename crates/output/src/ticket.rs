@@ -127,9 +127,22 @@ fn marks(pattern: &Pattern) -> String {
             continue;
         }
         let _ = writeln!(text, "  {} {}", piece.number.0, piece.label);
+        // Cut on the fold, a piece has the marks of both halves.
+        let whole = piece.unfolded();
+        let all = whole.as_ref().map_or(&piece.marks, |whole| &whole.marks);
         for (words, marks) in sorts {
+            let is_of = |mark: &&MarkSpec| {
+                let mut own = marks.iter();
+                own.any(|one| one.name == mark.name && one.text == mark.text)
+            };
+            // Where a half shows a button and a hole, one end has each.
+            let is_fastening = marks.iter().any(|mark| mark.button.is_some());
+            let count = match is_fastening {
+                true => marks.len(),
+                false => all.iter().filter(is_of).count(),
+            };
             let apart = apart(pattern, &marks);
-            let _ = writeln!(text, "    {:>3}  {words}{apart}", marks.len());
+            let _ = writeln!(text, "    {count:>3}  {words}{apart}");
         }
     }
     if text.is_empty() {

@@ -10,6 +10,7 @@ use oaktag_language::kind::Kind;
 use oaktag_language::phrase::{Table, Takes};
 use oaktag_language::syntax::reserved;
 use oaktag_language::syntax::sentences::{self, Of};
+use oaktag_language::syntax::starts::KINDS;
 use oaktag_language::syntax::tokens::Tok;
 use oaktag_language::syntax::tree::Link;
 use serde::Serialize;
@@ -204,11 +205,7 @@ impl Editor<'_> {
                 let takes = wanted.as_ref().map_or(ANY, Takes::of);
                 let mut found = self.phrases(wanted.as_ref());
                 if *last == Tok::OpenRound && before.first == "operation" {
-                    return KINDS
-                        .iter()
-                        .chain(["panel"].iter())
-                        .map(|kind| plain(kind))
-                        .collect();
+                    return KINDS.iter().map(|kind| plain(kind)).collect();
                 }
                 found.extend(self.names(byte, takes));
                 if takes != ANY {
@@ -301,7 +298,7 @@ impl Editor<'_> {
         for row in rows {
             let kinds = row.form.strip_prefix("KIND");
             let forms: Vec<String> = match kinds {
-                Some(rest) => KINDS.iter().map(|kind| format!("{kind}{rest}")).collect(),
+                Some(rest) => drawn_kinds().map(|kind| format!("{kind}{rest}")).collect(),
                 None => vec![row.form.to_owned()],
             };
             for form in forms {
@@ -321,20 +318,10 @@ impl Editor<'_> {
     }
 }
 
-/// Kinds with which a sentence that draws begins.
-const KINDS: [&str; 11] = [
-    "point",
-    "line",
-    "curve",
-    "length",
-    "angle",
-    "area",
-    "number",
-    "direction",
-    "text",
-    "list",
-    "answer",
-];
+/// Kinds with which a sentence that draws begins; a panel has sentences of its own.
+fn drawn_kinds() -> impl Iterator<Item = &'static str> {
+    KINDS.iter().copied().filter(|kind| *kind != "panel")
+}
 
 /// What may be said of something.
 const COMPARED: [&str; 6] = ["within", "on", "above", "below", "at", "not"];

@@ -1,9 +1,10 @@
 //! Names that can be seen from a place, as they would be written there.
 
-use super::{Before, KINDS, Offered, kind_of, plain};
+use super::{Before, Offered, kind_of, plain};
 use crate::editor::Editor;
 use oaktag_language::kind::Kind;
 use oaktag_language::phrase::Takes;
+use oaktag_language::syntax::starts::KINDS;
 use oaktag_language::syntax::tokens::Tok;
 use oaktag_language::syntax::tree::Link;
 use std::collections::BTreeMap;
@@ -212,7 +213,7 @@ impl Editor<'_> {
             _ => None,
         });
         let brings = |before: &str| match block.word {
-            "operation" => KINDS.contains(&before) || before == "panel",
+            "operation" => KINDS.contains(&before),
             "each" | "list" | "try" => matches!(before, "each" | "carrying" | "try"),
             _ => false,
         };
