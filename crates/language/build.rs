@@ -1,5 +1,6 @@
 //! Gathers the library's modules, `stdlib/*.draft`, each cut at its operations, and the drafts that show its operations,
-//! `stdlib/examples/*.draft`, so that either is added by adding its file.
+//! `stdlib/examples/*.draft`, so that either is added by adding its file; and marks them, so that the trees that are kept of
+//! them are taken for no others.
 
 #[path = "src/syntax/plain_words.rs"]
 mod plain_words;
@@ -17,11 +18,48 @@ fn main() -> io::Result<()> {
     let out = PathBuf::from(env::var_os("OUT_DIR").unwrap_or_default());
     println!("cargo::rerun-if-changed=../../stdlib");
     println!("cargo::rerun-if-changed=src/syntax/plain_words.rs");
+    let mut mark = Mark::new();
+    for path in drafts(&library)? {
+        mark.take(&path)?;
+    }
+    for shape in SHAPES {
+        println!("cargo::rerun-if-changed={shape}");
+        mark.take(Path::new(shape))?;
+    }
+    println!("cargo::rustc-env=LIBRARY_MARK={:016x}", mark.0);
     fs::write(out.join("modules.rs"), modules(&library)?)?;
     fs::write(
         out.join("examples.rs"),
         examples(&library.join("examples"))?,
     )
+}
+
+/// Where the shape of a kept tree is declared.
+const SHAPES: [&str; 8] = [
+    "src/report/source.rs",
+    "src/sewing/mod.rs",
+    "src/sewing/piece.rs",
+    "src/sewing/seam.rs",
+    "src/sewing/side.rs",
+    "src/syntax/tree/expression.rs",
+    "src/syntax/tree/mod.rs",
+    "src/syntax/tree/sewing.rs",
+];
+
+/// A mark of files: FNV-1a in 64 bits, from memory of its published definition. It tells an old state from a new one.
+struct Mark(u64);
+
+impl Mark {
+    fn new() -> Self {
+        Self(0xcbf2_9ce4_8422_2325)
+    }
+
+    fn take(&mut self, path: &Path) -> io::Result<()> {
+        for byte in fs::read(path)? {
+            self.0 = (self.0 ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3);
+        }
+        Ok(())
+    }
 }
 
 /// The drafts of a folder, in the order of their names.
@@ -54,11 +92,11 @@ fn modules(folder: &Path) -> io::Result<String> {
         .map(|(head, _)| head)
         .collect();
     let mut table = String::from("&[\n");
-    for (path, text) in files.iter().zip(&texts) {
+    for (number, (path, text)) in files.iter().zip(&texts).enumerate() {
         let uses: Vec<&str> = uses(text).collect();
         let _ = writeln!(
             table,
-            "    Module {{ name: {:?}, text: include_str!({:?}), uses: &{uses:?}, operations: &[",
+            "    Module {{ number: {number}, name: {:?}, text: include_str!({:?}), uses: &{uses:?}, operations: &[",
             stem(path),
             path.display().to_string(),
         );
