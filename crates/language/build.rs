@@ -102,7 +102,9 @@ fn modules(folder: &Path) -> io::Result<String> {
         );
         for (head, range) in operations(text) {
             let body = text.get(range.clone()).unwrap_or("");
-            let names: BTreeSet<&str> = plain_words(body)
+            let names: BTreeSet<&str> = said(body)
+                .into_iter()
+                .flat_map(plain_words)
                 .filter(|word| *word != head && heads.contains(word))
                 .collect();
             let names: Vec<&str> = names.into_iter().collect();
@@ -116,6 +118,37 @@ fn modules(folder: &Path) -> io::Result<String> {
     }
     table.push_str("]\n");
     Ok(table)
+}
+
+/// What a text says without remarks and, of words in quotation marks, without all but what is worked out: `"by {depth}"`.
+fn said(text: &str) -> Vec<&str> {
+    let (mut parts, mut from, mut inside) = (Vec::new(), 0, Inside::Sentence);
+    for (at, letter) in text.char_indices() {
+        let next = match (inside, letter) {
+            (Inside::Sentence, '#') => Inside::Remark,
+            (Inside::Sentence, '"') => Inside::Words,
+            (Inside::Remark, '\n') | (Inside::Words, '"') => Inside::Sentence,
+            (Inside::Words, '{') => Inside::Hole,
+            (Inside::Hole, '}') => Inside::Words,
+            _ => continue,
+        };
+        if matches!(inside, Inside::Sentence | Inside::Hole) {
+            parts.extend(text.get(from..at));
+        }
+        (from, inside) = (at, next);
+    }
+    if matches!(inside, Inside::Sentence) {
+        parts.extend(text.get(from..));
+    }
+    parts
+}
+
+#[derive(Clone, Copy)]
+enum Inside {
+    Sentence,
+    Remark,
+    Words,
+    Hole,
 }
 
 /// The operations that stand at the left margin of a module: head and byte range of each.
