@@ -56,8 +56,15 @@ export class Lists {
     });
   }
 
-  /** Shows how seams and checks are judged; of an unfinished draft there may be more than are listed. */
-  judged({ seams, checks, unfinished }: Pick<View, "seams" | "checks" | "unfinished">): void {
+  /** The seams of the draft when it was whole last, and which draft that was. */
+  #whole: { path: string; seams: Seam[] } = { path: "", seams: [] };
+
+  /** Shows how seams and checks are judged. Of an unfinished draft the seams that it had while it was whole are not judged. */
+  judged({ seams: told, checks, unfinished }: Pick<View, "seams" | "checks" | "unfinished">, path: string): void {
+    if (unfinished === null || this.#whole.path !== path) this.#whole = { path, seams: told };
+    const gone = this.#whole.seams.filter(({ name }) => told.every((one) => one.name !== name));
+    const seams = [...told, ...gone.map((one): Seam =>
+      ({ ...one, at: null, verdict: "not judged", ok: false, lengths: [], lines: ["It was there while the draft was whole; what it needs is not drawn now."] }))];
     this.#seams.show(seams);
     this.#checks.show(checks);
     say(at("seams-count"), summed(seams.map(verdictOf), "fit", "fits", unfinished !== null));

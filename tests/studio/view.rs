@@ -248,5 +248,37 @@ fn of_a_body_that_differs_left_from_right_both_figures_are_told_and_which_piece_
             name: "mate".into(),
         }))
         .unwrap();
-    assert_eq!(session.view().sides, view.sides);
+    let of_table = session.view();
+    assert_eq!(of_table.sides, view.sides, "{:?}", of_table.messages);
+}
+
+#[test]
+fn where_one_wrong_word_would_leave_nothing_what_stood_before_it_is_drawn_and_marked() {
+    let (text, _) = example("womens-crew-shirt.draft");
+    let wrong = text.replace("folded_stand on", "foldde_stand on");
+    let picture = session(&wrong).picture().unwrap();
+    assert!(picture.contains("UNFINISHED"), "{picture}");
+    // Line by line what is drawn of the text that ends there.
+    let before = wrong.split_once("panel shirt = foldde").unwrap().0;
+    let before = session(before).picture().unwrap();
+    let lines = |picture: &str| -> Vec<String> {
+        let lines = picture
+            .lines()
+            .filter(|line| line.starts_with("<path") && line.contains("data-name"));
+        lines
+            .map(|line| {
+                line.split(" d=")
+                    .last()
+                    .unwrap()
+                    .split('"')
+                    .nth(1)
+                    .unwrap()
+                    .to_owned()
+            })
+            .collect()
+    };
+    let (drawn, wanted) = (lines(&picture), lines(&before));
+    assert!(drawn.len() > 40, "{picture}");
+    // Only where they lie on the sheet may differ.
+    assert_eq!(drawn.len(), wanted.len());
 }
