@@ -11,8 +11,7 @@ export interface Acts {
   lineOf(place: { from: number; to: number }): number;
   cure(offer: Offer): void;
   step(step: Step): void;
-  /** None where the engine draws no walks. */
-  walk: ((seam: Seam) => void) | null;
+  walk(seam: Seam): void;
 }
 
 export class Lists {
@@ -99,12 +98,11 @@ export class Lists {
   }
 
   #seam(seam: Seam, open: Set<string>): HTMLElement {
-    const { walk } = this.acts;
     return h("details", { "data-key": seam.name, open: open.has(seam.name), class: verdictOf(seam) },
       h("summary", {}, h("span", { class: "name" }, seam.said), " ", h("span", { class: "verdict" }, seam.verdict),
         h("span", { class: "figures" }, seam.lengths.join(" to "))),
       h("ul", { class: "notes" }, ...seam.lines.map((line) => h("li", {}, line))),
-      walk ? button("See it walked", () => walk(seam), { "aria-label": `See it walked: ${seam.said}` }) : null);
+      verdictOf(seam) === "open" && seam.lengths.length === 0 ? null : button("See it walked", () => this.acts.walk(seam), { "aria-label": `See it walked: ${seam.said}` }));
   }
 }
 
