@@ -70,8 +70,12 @@ export type Put = [from: number, taken: number, parts: string[]];
 /** A picture with the mark that tells it from any other: whole, or as what is put into the one that was given before. */
 export type Pictured = { mark: string } & ({ whole: string } | { puts: Put[] });
 
-export type Form = "view" | "picture" | "svg" | "pdf" | "dxf" | "json" | "txt" | "csv" | "png" | "lesson" | "bodies" | "complete"
-  | "hover" | "define" | "mentions" | "rename" | "tidy" | "figures" | "folds" | "compare" | "walk" | "after" | "why" | "movers" | "drag";
+/** Forms that an engine may lack; what wants one of them is left out of the page then. */
+export const MAY_LACK = [
+  "bodies", "complete", "hover", "define", "mentions", "rename", "tidy", "figures", "folds", "compare", "walk", "after",
+  "png", "lesson", "why", "movers", "drag",
+] as const;
+export type Form = "view" | "picture" | "svg" | "pdf" | "dxf" | "json" | "txt" | "csv" | (typeof MAY_LACK)[number];
 
 /** What a hand takes hold of: a point, a place on a line, the notch or the mark of a piece by its number. */
 export type Thing = { point: string } | { on: [string, number] } | { notch: [string, number] } | { mark: [string, number] };
@@ -184,7 +188,25 @@ export function wrongInWords(wrong: string): string {
 }
 
 export class Asked {
+  readonly #lacks = new Set<Form>();
+
   constructor(readonly engine: Engine) {}
+
+  /** Learns which forms the engine has, from a draft that has nothing. */
+  async learn(): Promise<void> {
+    // The module of the static page is built with it, and has them all.
+    if (!this.engine.readsFolder) return;
+    const probe = async (form: Form) => {
+      const answer = await this.engine.ask({ name: "none.draft", text: "edition 1\n", form, at: 0, to: "a", step: 1, seam: "a", with: "", table: "a", csv: "", thing: "a" });
+      if ("wrong" in answer && answer.wrong.includes(`unknown variant \`${form}\``)) this.#lacks.add(form);
+    };
+    // One after another: many at once over fresh connections have been left without an answer.
+    for (const form of MAY_LACK) await probe(form);
+  }
+
+  has(form: Form): boolean {
+    return !this.#lacks.has(form);
+  }
 
   async bytes(question: Question): Promise<Uint8Array> {
     const answer = await this.engine.ask(question);

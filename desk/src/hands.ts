@@ -80,7 +80,7 @@ export class Hands {
 
   /** Another thing was picked, or none. */
   picked(name: string | null): void {
-    this.#ask.hidden = name === null;
+    this.#ask.hidden = name === null || !this.desk.asked.has("movers");
     if (name === null || (this.#open !== null && this.#open !== name)) this.#close();
   }
 
@@ -128,7 +128,7 @@ export class Hands {
       else if (this.#grip) event.stopImmediatePropagation();
       return;
     }
-    if (event.button !== 0 || !event.isPrimary || !this.ways.isTrue()) return;
+    if (event.button !== 0 || !event.isPrimary || !this.desk.asked.has("drag") || !this.ways.isTrue()) return;
     const isTouch = event.pointerType !== "mouse";
     const element = this.#thingNear(event.clientX, event.clientY, isTouch);
     if (!element) return;
@@ -373,7 +373,7 @@ export class Hands {
   #lookSoon(x: number, y: number): void {
     const waits = this.#look !== null;
     this.#look = { x, y };
-    if (waits) return;
+    if (waits || !this.desk.asked.has("drag")) return;
     requestAnimationFrame(() => {
       const look = this.#look;
       this.#look = null;
@@ -452,7 +452,7 @@ export class Hands {
   /** Lists what could move the thing that is picked. */
   ask(focus: boolean): void {
     const name = this.ways.picked();
-    if (name === null) return;
+    if (name === null || !this.desk.asked.has("movers")) return;
     this.#open = name;
     void this.#list(focus);
   }

@@ -1,5 +1,6 @@
 // The page by keyboard alone: from part to part, and the keys that it knows besides the editor's own.
 import { at, dialog, focus, h } from "./dom";
+import type { Form } from "./engine";
 
 /** Where F6 goes, in turn. */
 const STOPS = ["#editor .cm-content", "#messages:not([hidden]) button", "#paper", "#lists summary", "header button"];
@@ -25,8 +26,8 @@ function onward(by: 1 | -1): void {
   if (stop) focus(stop);
 }
 
-export function showKeys(savesItself: boolean): void {
-  const rows: [keys: string, does: string][] = [
+export function showKeys(savesItself: boolean, has: (form: Form) => boolean): void {
+  const rows: [keys: string, does: string, needs?: Form][] = [
     ["F6, Shift F6", "from the text to the messages, the drawing, the lists, the head of the page, and back"],
     ["Ctrl O", "drafts: arrows or the first letters of a name, Enter opens it"],
     ["Ctrl S", savesItself ? "save the draft as a file" : "save the draft"],
@@ -34,20 +35,20 @@ export function showKeys(savesItself: boolean): void {
     ["F8", "to the next message in the text"],
     ["Ctrl Z, Ctrl Y", "undo, redo"],
     ["Ctrl F", "find in the text"],
-    ["Ctrl Space", "what may follow here"],
-    ["Ctrl Enter", "to where the name at the caret is drawn"],
-    ["Ctrl Shift Enter", "every place that names it"],
-    ["F2", "rename it"],
-    ["Ctrl Shift L", "lay the text out tidily"],
+    ["Ctrl Space", "what may follow here", "complete"],
+    ["Ctrl Enter", "to where the name at the caret is drawn", "define"],
+    ["Ctrl Shift Enter", "every place that names it", "mentions"],
+    ["F2", "rename it", "rename"],
+    ["Ctrl Shift L", "lay the text out tidily", "tidy"],
     ["Ctrl Shift [, ]", "fold a step, open it"],
     ["Tab", "leaves the text, as it leaves any field"],
     ["Arrows", "in the drawing: move the paper; with Shift farther"],
     ["+, −, 0, 1", "in the drawing: larger, smaller, all of it, true size"],
     ["N, P, Enter", "in the drawing: to the next thing drawn, the one before, and to its sentence"],
-    ["W", "in the drawing: why the thing is where it is"],
-    ["M", "in the drawing: what could move the thing"],
-    ["Tab or M, Shift, Escape", "while a thing is dragged: the next figure that moves it, in finer steps, back where it was"],
+    ["W", "in the drawing: why the thing is where it is", "why"],
+    ["M", "in the drawing: what could move the thing", "movers"],
+    ["Tab or M, Shift, Escape", "while a thing is dragged: the next figure that moves it, in finer steps, back where it was", "drag"],
   ];
-  dialog("Keys", h("p", { class: "soft" }, "On a Mac, Cmd in place of Ctrl."), h("table", {}, h("tbody", {}, ...rows.map(([keys, does]) =>
+  dialog("Keys", h("p", { class: "soft" }, "On a Mac, Cmd in place of Ctrl."), h("table", {}, h("tbody", {}, ...rows.filter(([, , needs]) => !needs || has(needs)).map(([keys, does]) =>
     h("tr", {}, h("th", { scope: "row" }, keys), h("td", {}, does))))));
 }

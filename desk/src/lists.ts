@@ -11,7 +11,8 @@ export interface Acts {
   lineOf(place: { from: number; to: number }): number;
   cure(offer: Offer): void;
   step(step: Step): void;
-  walk(seam: Seam): void;
+  /** None where the engine draws no walks. */
+  walk: ((seam: Seam) => void) | null;
 }
 
 export class Lists {
@@ -98,11 +99,12 @@ export class Lists {
   }
 
   #seam(seam: Seam, open: Set<string>): HTMLElement {
+    const { walk } = this.acts;
     return h("details", { "data-key": seam.name, open: open.has(seam.name), class: verdictOf(seam) },
       h("summary", {}, h("span", { class: "name" }, seam.said), " ", h("span", { class: "verdict" }, seam.verdict),
         h("span", { class: "figures" }, seam.lengths.join(" to "))),
       h("ul", { class: "notes" }, ...seam.lines.map((line) => h("li", {}, line))),
-      verdictOf(seam) === "open" && seam.lengths.length === 0 ? null : button("See it walked", () => this.acts.walk(seam), { "aria-label": `See it walked: ${seam.said}` }));
+      walk && seam.lengths.length > 0 ? button("See it walked", () => walk(seam), { "aria-label": `See it walked: ${seam.said}` }) : null);
   }
 }
 

@@ -21,6 +21,7 @@ import { Words } from "./words";
 
 export async function begin(engine: Engine): Promise<void> {
   const asked = new Asked(engine);
+  await asked.learn();
   const news = (words: string) => say(at("news"), words);
   const follow = new Follow();
   const table = at("paper");
@@ -85,7 +86,7 @@ export async function begin(engine: Engine): Promise<void> {
       editor.focus();
     },
     step: (step) => void stand(step),
-    walk: (seam) => void walk(desk, seam.name, seam.said),
+    walk: asked.has("walk") ? (seam) => void walk(desk, seam.name, seam.said) : null,
   });
 
   const hands = new Hands(paper, desk, follow, {
@@ -105,7 +106,7 @@ export async function begin(engine: Engine): Promise<void> {
   /** Says what the hand has picked, and offers to say why it is there. */
   function name(words: string): void {
     say(at("named"), words);
-    at("why").hidden = picked === null || / /.test(picked);
+    at("why").hidden = picked === null || / /.test(picked) || !asked.has("why");
     hands.picked(picked);
   }
 
@@ -128,6 +129,7 @@ export async function begin(engine: Engine): Promise<void> {
 
   async function stand(step: Step): Promise<void> {
     editor.select(step.at, false);
+    if (!asked.has("after")) return editor.focus();
     after = step.number;
     await draw();
     light();
@@ -226,7 +228,7 @@ export async function begin(engine: Engine): Promise<void> {
     open: () => void drafts.choose().catch((fault: unknown) => news(why(fault))),
     save: () => void (engine.savesItself ? drafts.takeText() : drafts.save()),
     print: () => print(desk), take: () => take(desk, () => drafts.takeText()),
-    compare: () => void compare(desk, engine.files, drafts.opened), keys: () => showKeys(engine.savesItself),
+    compare: () => void compare(desk, engine.files, drafts.opened), keys: () => showKeys(engine.savesItself, (form) => asked.has(form)),
   };
   for (const [id, act] of Object.entries(acts)) at(id).addEventListener("click", act);
   const menu = at<HTMLDetailsElement>("caret");
@@ -236,6 +238,9 @@ export async function begin(engine: Engine): Promise<void> {
   menu.addEventListener("focusout", ({ relatedTarget }) => {
     if (!(relatedTarget instanceof Node && menu.contains(relatedTarget))) menu.open = false;
   });
+  for (const form of ["tidy", "define", "mentions", "rename", "compare"] as const) at(form).hidden = !asked.has(form);
+  at("caret").hidden = !["define", "mentions", "rename"].some((form) => asked.has(form as "define"));
+  at("bodies-part").hidden = !asked.has("bodies");
   if (engine.savesItself) say(at("save"), "Save as a file");
   watchKeys({ save: () => acts["save"]?.(), print: () => print(desk) });
   // For who looks under the page, the tests among them.

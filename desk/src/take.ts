@@ -91,7 +91,7 @@ export function take(desk: Desk, draft: () => void): void {
       refused(desk, said, fault, () => box.close());
     }
   };
-  const rows = FORMS.map(([form, type, words]) =>
+  const rows = FORMS.filter(([form]) => desk.asked.has(form)).map(([form, type, words]) =>
     h("li", {}, button(form === "lesson" ? ".html" : `.${form}`, () => void make(form, type)), ` ${words}`));
   const { box } = dialog("Take as a file", row,
     h("ul", { class: "forms" }, h("li", {}, button(".draft", draft), " the text itself"), ...rows), said);

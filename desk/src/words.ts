@@ -48,7 +48,7 @@ export class Words {
   readonly complete = async (context: CompletionContext): Promise<CompletionResult | null> => {
     const { desk } = this;
     const before = context.matchBefore(/[\p{L}_][\p{L}\p{N}_.]*$/u);
-    if (!context.explicit && !before) return null;
+    if (!desk.asked.has("complete") || (!context.explicit && !before)) return null;
     try {
       const { from, options } = await desk.json<{ from: number; options: { label: string; kind: string; detail: string; insert: string }[] }>(
         "complete", { at: context.pos });
@@ -64,9 +64,10 @@ export class Words {
 
   readonly hover = async (_view: unknown, pos: number): Promise<Tooltip | null> => {
     const { desk } = this;
+    if (!desk.asked.has("hover")) return null;
     const told = await desk.json<Told | null>("hover", { at: pos }).catch(() => null);
     if (!told) return null;
-    const defined = await desk.json<Defined | null>("define", { at: pos }).catch(() => null);
+    const defined = desk.asked.has("define") ? await desk.json<Defined | null>("define", { at: pos }).catch(() => null) : null;
     const picture = defined && "at" in defined ? this.small(defined.at) : null;
     return {
       pos: told.at.from, end: told.at.to, above: true,
@@ -80,7 +81,7 @@ export class Words {
 
   async define(): Promise<void> {
     const { desk } = this;
-    const told = await desk.json<Defined | null>("define", { at: desk.editor.caret });
+    const told = desk.asked.has("define") ? await desk.json<Defined | null>("define", { at: desk.editor.caret }) : null;
     if (!told) return this.tell("Nothing that is drawn stands at the caret.");
     if ("at" in told) return desk.editor.select(told.at, true);
     dialog(told.elsewhere.said, h("pre", {}, told.elsewhere.text));
@@ -88,6 +89,7 @@ export class Words {
 
   async mentions(): Promise<void> {
     const { editor } = this.desk;
+    if (!this.desk.asked.has("mentions")) return;
     const places = await this.desk.json<Place[] | null>("mentions", { at: editor.caret }) ?? [];
     if (places.length === 0) return this.tell("No name stands at the caret.");
     editor.show({ lit: places });
@@ -101,6 +103,7 @@ export class Words {
   async rename(): Promise<void> {
     const { desk } = this;
     const { editor } = desk;
+    if (!desk.asked.has("rename")) return;
     const at = editor.caret;
     const word = editor.view.state.wordAt(at);
     const name = h("input", { id: "rename-to", value: word ? editor.text.slice(word.from, word.to) : "", spellcheck: "false", autocomplete: "off" });
@@ -119,7 +122,8 @@ export class Words {
   }
 
   async tidy(): Promise<void> {
-    const { editor } = this.desk;
+    const { editor, asked } = this.desk;
+    if (!asked.has("tidy")) return;
     const { text } = await this.desk.json<{ text: string }>("tidy");
     const isTidy = text === editor.text;
     editor.replace(text);
@@ -133,10 +137,10 @@ export class Words {
   }
 
   async #beside(isStill: () => boolean): Promise<void> {
-    const { editor, view } = this.desk;
+    const { asked, editor, view } = this.desk;
     const steps = view?.steps.map(({ at }) => at) ?? [];
-    const figures = await this.desk.json<{ at: number; text: string }[]>("figures").catch(() => []);
-    const folds = await this.desk.json<Place[]>("folds").catch(() => steps);
+    const figures = asked.has("figures") ? await this.desk.json<{ at: number; text: string }[]>("figures").catch(() => []) : [];
+    const folds = asked.has("folds") ? await this.desk.json<Place[]>("folds").catch(() => steps) : steps;
     if (isStill()) editor.show({ figures, folds });
   }
 }
