@@ -216,3 +216,20 @@ test("an act of the library is offered with its form, and drawn once its places 
   assert.deepEqual(faults, []);
   await context.close();
 });
+
+test("a collar is changed by a word in place of another: what follows it stays", async () => {
+  const { page, faults, context } = await sit(browser, served, "womens-crew-shirt.draft");
+  const before = await text(page);
+  await caretBehind(page, "panel collar = stand_and_fall");
+  for (let count = 0; count < "stand_and_fall".length; count++) await page.keyboard.press("Backspace");
+  await page.keyboard.type("convert");
+  await page.keyboard.press("Control+Space");
+  await page.locator(".cm-tooltip-autocomplete li").first().waitFor();
+  await page.waitForTimeout(200);
+  await page.keyboard.press("Enter");
+  await settled(page);
+  assert.equal(await text(page), before.replace("stand_and_fall", "convertible_collar"));
+  await look(page, "collar");
+  assert.deepEqual(faults, []);
+  await context.close();
+});
