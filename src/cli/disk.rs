@@ -55,6 +55,11 @@ impl Folder {
         })
     }
 
+    /// The folder below which the draft may import.
+    pub(super) fn root(&self) -> &Path {
+        &self.root
+    }
+
     /// A file that a draft brings in, by its name from the root.
     pub(super) fn file(&self, name: &str) -> PathBuf {
         self.root.join(name)
