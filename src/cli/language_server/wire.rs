@@ -324,7 +324,7 @@ mod tests {
             let all = heard(half.as_bytes());
             assert_eq!(all.len(), 1, "{half:?}: {all:?}");
         }
-        assert_eq!(heard(b""), [String::new(); 0]);
+        assert!(heard(b"").is_empty());
     }
 
     #[test]
