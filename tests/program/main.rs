@@ -35,6 +35,7 @@ mod draw_options;
 mod files;
 mod fuzzed;
 mod git;
+mod language_server;
 mod licences;
 mod limits;
 mod same_bytes;

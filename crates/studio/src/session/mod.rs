@@ -25,13 +25,14 @@ use oaktag_language::draft::bodies::{self, Table as Bodies};
 use oaktag_language::draft::inputs::{self, Body, Inputs};
 use oaktag_language::draft::{self, Outcome};
 use oaktag_language::pattern::Kept;
-use oaktag_language::report::{Code, Diagnostic, FileId, SourceMap};
+use oaktag_language::report::{Code, Diagnostic, FileId, SourceMap, Span};
 use oaktag_language::say;
 use oaktag_language::syntax::needed::Module;
 use oaktag_language::syntax::project::{Project, Reader};
 use oaktag_language::syntax::tree::Sentence;
 use oaktag_language::voice::LengthUnit;
 use std::ops::Range;
+use std::sync::atomic::AtomicBool;
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
 /// The modules that a draft may use.
@@ -100,6 +101,8 @@ pub struct Session {
     drawn: OnceLock<Outcome>,
     /// Geometry of the drawing before, for the next.
     kept: Mutex<Kept>,
+    /// Set when nobody waits for the drawing any more.
+    stopped: Arc<AtomicBool>,
 }
 
 /// What was read, with the values laid on it.
@@ -132,7 +135,14 @@ impl Session {
             looked_at: Vec::new(),
             drawn: OnceLock::new(),
             kept: Mutex::default(),
+            stopped: Arc::default(),
         }
+    }
+
+    /// From here on a drawing ends soon after `stopped` is set, by another thread that has a newer text. What is then drawn is of
+    /// no use, and the draft is at hand again after the next change.
+    pub fn stop_by(&mut self, stopped: Arc<AtomicBool>) {
+        self.stopped = stopped;
     }
 
     /// Changes the draft at hand; what was drawn of it is drawn anew when it is asked for.
@@ -284,6 +294,7 @@ impl Session {
             looked_at: self.looked_at.clone(),
             drawn: OnceLock::new(),
             kept: Mutex::default(),
+            stopped: Arc::default(),
         }
     }
 
@@ -296,8 +307,15 @@ impl Session {
     }
 
     /// The draft's own text among the others; none where it could not be read at all.
-    pub(crate) fn own_file(&self) -> Option<FileId> {
+    pub fn own_file(&self) -> Option<FileId> {
         self.read.project.files.first().map(|file| file.id)
+    }
+
+    /// The files that import sentences bring in, by the places of their paths; of every file.
+    pub(crate) fn imported(&self) -> impl Iterator<Item = (Span, FileId)> {
+        let project = &self.read.project;
+        let of = |(span, at): (&Span, &usize)| Some((*span, project.file(*at)?.id));
+        project.imports.iter().filter_map(of)
     }
 
     /// The sentences of the draft's own text.
@@ -347,7 +365,13 @@ impl Session {
             // What a thread that broke down left is whole: each part is put in place at once.
             let kept = self.kept.lock();
             let mut kept = kept.unwrap_or_else(PoisonError::into_inner);
-            draft::draw_after(&read.project, &read.checked, &read.inputs, &mut kept)
+            draft::draw_after(
+                &read.project,
+                &read.checked,
+                &read.inputs,
+                &mut kept,
+                &self.stopped,
+            )
         })
     }
 
