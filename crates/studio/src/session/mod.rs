@@ -375,6 +375,37 @@ impl Session {
         })
     }
 
+    /// What stands before the first sentence that is wrong, drawn, and marked as the draft is; none where nothing of its own text is
+    /// wrong.
+    pub(super) fn drawn_before(&self) -> Option<Outcome> {
+        let own = self.own_file()?;
+        let outcome = self.outcome();
+        let wrong = outcome.diagnostics.iter().filter(|told| told.is_error());
+        let wrong = wrong.filter(|told| told.place.file == own);
+        let wrong = wrong.map(|told| told.place.start).min()?;
+        let mut sentences = self.own_sentences().iter();
+        let first = sentences.find(|one| one.span.start <= wrong && wrong <= one.span.end)?;
+        let text = self.text.get(..self.sources().bytes(first.span).start)?;
+        let (before, reader) = (&self.read.project, self.reader.as_ref());
+        let mut read = Read::of(before, &self.name, text, reader, self.library);
+        let sources = &mut read.project.sources;
+        let set = self.typed.iter();
+        let set = set.filter_map(|typed| inputs::setting(sources, typed).ok());
+        read.inputs.set = set.collect();
+        if let Some(unit) = self.unit {
+            read.in_unit(unit);
+        }
+        if let Some(of) = &self.body {
+            read.lay_body(of, &mut Vec::new()).ok()?;
+        }
+        let mut drawn = sides::draw(&read.project, &read.checked, &read.inputs);
+        drawn
+            .pattern
+            .unfinished
+            .clone_from(&outcome.pattern.unfinished);
+        Some(drawn)
+    }
+
     /// The draft drawn as one half, as a lesson teaches it and a comparison holds it against another.
     pub fn half(&self) -> Outcome {
         draft::draw(&self.read.project, &self.read.checked, &self.read.inputs)
