@@ -33,7 +33,7 @@ struct Other {
 fn files(session: &Session, own: &Path) -> BTreeMap<FileId, PathBuf> {
     let folder = Folder::of(own, None).ok();
     let sources = session.sources();
-    let files = sources.files().filter(|(_, file)| !file.is_library);
+    let files = sources.files().filter(|(id, _)| !sources.is_library(*id));
     let named = files.filter_map(|(id, file)| {
         if Some(id) == session.own_file() {
             return Some((id, own.to_owned()));
