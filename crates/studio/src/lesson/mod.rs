@@ -10,12 +10,14 @@ mod does;
 mod hand_drawn;
 mod last;
 mod left;
+mod making;
 mod phrases;
 mod places;
 mod plate_names;
 mod plates;
 mod preface;
 mod ruler;
+mod seams;
 mod sewing;
 mod sheets;
 mod shown;
@@ -252,8 +254,10 @@ pub struct Lesson {
     pub blocks: Vec<String>,
     /// What is cut from: "poplin, 150 cm wide".
     pub cloths: Vec<String>,
-    /// In which order they are sewn; empty where the draft does not say.
+    /// In which order all is made up, a sentence each; empty where there is no seam.
     pub order: Vec<String>,
+    /// How that order was found.
+    pub order_found: String,
     /// What must be known before cutting.
     pub cautions: Vec<String>,
     /// What cannot be drawn, in words; none where all is.
