@@ -108,14 +108,14 @@ export class Hands {
     return found?.matches("path:is(.sew, .fold-edge, .construction, .notch, .mark, .cut)") && found.hasAttribute("data-piece") ? found : null;
   }
 
-  #dotsOf: { picture: Element; list: { element: Element; spot: Spot }[] } | null = null;
+  #dotsOf: { drawn: number; list: { element: Element; spot: Spot }[] } | null = null;
 
   #dots(): { element: Element; spot: Spot }[] {
-    const { picture } = this.paper;
+    const { picture, drawn } = this.paper;
     if (!picture) return [];
-    if (this.#dotsOf?.picture !== picture) {
+    if (this.#dotsOf?.drawn !== drawn) {
       const dots = [...picture.querySelectorAll<SVGPathElement>("path:is(.dot, .construction-dot)[data-name][data-piece]")];
-      this.#dotsOf = { picture, list: dots.map((element) => ({ element, spot: middleOf(element) })) };
+      this.#dotsOf = { drawn, list: dots.map((element) => ({ element, spot: middleOf(element) })) };
     }
     return this.#dotsOf.list;
   }

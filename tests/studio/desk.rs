@@ -52,6 +52,8 @@ fn what_was_asked_before_changes_no_answer() {
     let broken = STRIP.replace("top down long", "top down lung");
     let questions = [
         json!({"name": "s", "text": STRIP, "form": "view"}),
+        json!({"name": "s", "text": STRIP, "form": "picture"}),
+        json!({"name": "s", "text": longer, "form": "picture"}),
         json!({"name": "s", "text": STRIP, "form": "view", "values": ["long=35cm"]}),
         json!({"name": "s", "text": longer, "form": "json", "values": ["long=35cm"]}),
         json!({"name": "s", "text": longer, "form": "json"}),
@@ -73,6 +75,138 @@ fn what_was_asked_before_changes_no_answer() {
             assert!(answer == afresh(then), "{first}\n{then}");
         }
     }
+}
+
+/// The parts of a picture, as the reference of questions counts them.
+fn parts(picture: &str) -> Vec<String> {
+    let mut parts: Vec<String> = Vec::new();
+    for line in picture.split_inclusive('\n') {
+        match parts.last_mut() {
+            Some(last) if !line.starts_with('<') || line.starts_with("</text") => {
+                last.push_str(line)
+            }
+            _ => parts.push(line.to_owned()),
+        }
+    }
+    parts
+}
+
+/// A page that keeps the picture, and puts into it what it is told to.
+#[derive(Default)]
+struct Page {
+    mark: String,
+    picture: String,
+    puts: usize,
+    bytes: (usize, usize),
+}
+
+impl Page {
+    fn told(&mut self, told: &Value) {
+        self.mark = told["mark"].as_str().unwrap().to_owned();
+        if let Some(whole) = told["whole"].as_str() {
+            self.picture = whole.to_owned();
+            return;
+        }
+        let mut all = parts(&self.picture);
+        for put in told["puts"].as_array().unwrap().iter().rev() {
+            let at = |place: usize| usize::try_from(put[place].as_u64().unwrap()).unwrap();
+            let (from, taken) = (at(0), at(1));
+            assert!(all[from..from + taken].iter().all(|part| {
+                ["<path ", "<text ", "<svg "]
+                    .iter()
+                    .any(|kind| part.starts_with(kind))
+            }));
+            let new = put[2]
+                .as_array()
+                .unwrap()
+                .iter()
+                .map(|part| part.as_str().unwrap().to_owned());
+            all.splice(from..from + taken, new);
+        }
+        self.picture = all.concat();
+        self.puts += 1;
+    }
+}
+
+#[test]
+fn what_is_put_into_a_picture_makes_it_the_one_of_the_text() {
+    let text = |name: &str| {
+        let path = format!("{}/examples/{name}.draft", env!("CARGO_MANIFEST_DIR"));
+        std::fs::read_to_string(path).unwrap()
+    };
+    for (name, edits) in [
+        (
+            "womens-crew-shirt",
+            vec![
+                ("bust_ease = 10cm", "bust_ease = 10.5cm"),
+                ("take 6cm", "take 7cm"),
+                ("patch_pocket", "patch_pockets"),
+                ("pieces of cuff", "# none"),
+                ("forward 2cm", "forward 1cm"),
+                ("unit cm", "unit in"),
+            ],
+        ),
+        (
+            "deck-vest",
+            vec![
+                ("edition 1", "edition 1\n# No more."),
+                ("cut 1", "cut 2"),
+                ("{", "("),
+                ("\"", ""),
+            ],
+        ),
+        (
+            "first-steps",
+            vec![
+                ("42", "42.5"),
+                ("piece", "# piece"),
+                ("draft \"", "draft \"My "),
+            ],
+        ),
+    ] {
+        let whole = text(name);
+        let mut desk = Desk::default();
+        let mut page = Page::default();
+        let mut texts = vec![whole.clone()];
+        for (old, new) in edits {
+            texts.push(whole.replacen(old, new, 1));
+            texts.push(whole.clone());
+        }
+        for text in texts {
+            let question = json!({"name": "d", "text": text, "form": "picture", "has": page.mark});
+            let answer = ask(&mut desk, &question);
+            // Words of the messages between two pictures change neither.
+            ask(
+                &mut desk,
+                &json!({"name": "d", "text": text, "form": "view"}),
+            );
+            let svg = afresh(&json!({"name": "d", "text": text, "form": "svg"}));
+            let told = parsed(&answer);
+            if told.is_null() {
+                assert_eq!(svg.first(), Some(&WRONG), "{text}");
+                continue;
+            }
+            page.told(&told);
+            page.bytes = (page.bytes.0 + answer.len(), page.bytes.1 + svg.len());
+            assert!(page.picture.as_bytes() == svg, "{text}");
+        }
+        println!(
+            "{name}: {} of the pictures put in, {} bytes for {}",
+            page.puts, page.bytes.0, page.bytes.1
+        );
+        assert!(page.puts > 0, "{name}");
+    }
+    // Who has another picture than was given last is given the whole.
+    let mut desk = Desk::default();
+    ask(
+        &mut desk,
+        &json!({"name": "s", "text": STRIP, "form": "picture"}),
+    );
+    let told = parsed(&ask(
+        &mut desk,
+        &json!({"name": "s", "text": STRIP, "form": "picture", "has": "another"}),
+    ));
+    assert!(told["whole"].is_string());
 }
 
 #[test]
@@ -109,7 +243,18 @@ fn changes_bodies_and_layout_are_answered() {
             || compared["picture"].as_str().unwrap().starts_with("<svg")
     );
     let bodies = json!({"name": "s", "text": STRIP, "form": "bodies", "table": "crew.csv", "csv": "name,wrist\nmate,18cm\n"});
-    assert_eq!(parsed(&afresh(&bodies)), json!({"names": ["mate"]}));
+    assert_eq!(
+        parsed(&afresh(&bodies)),
+        json!({"names": ["mate"], "said": null})
+    );
+    // Who is in the table can be read though a heading is wrong.
+    let twice = json!({"name": "s", "text": STRIP, "form": "bodies", "table": "crew.csv", "csv": "name,wrist,wrist\nmate,18cm,18cm\nbosun,20cm,20cm\n"});
+    let twice = parsed(&afresh(&twice));
+    assert_eq!(twice["names"], json!(["mate", "bosun"]));
+    assert!(
+        twice["said"].as_str().unwrap().contains("there twice"),
+        "{twice}"
+    );
     let wrong = json!({"name": "s", "text": STRIP, "form": "bodies", "table": "crew.csv", "csv": "name,\u{0}\nmate"});
     assert_eq!(afresh(&wrong).first(), Some(&WRONG));
     let tidied = parsed(&afresh(

@@ -24,12 +24,16 @@ mod chords;
 #[path = "../support/kinded.rs"]
 mod kinded;
 
+#[path = "../support/edits.rs"]
+mod edits;
+
 mod compare;
 mod desk;
 mod editor;
 mod hands;
 mod lesson;
 mod lesson_page;
+mod merge;
 mod search;
 mod session;
 mod session_edits;
