@@ -2,7 +2,7 @@
 
 use super::steps::Maker;
 use super::{
-    Check, Figure, Lesson, Step, Work, making, places, seams, sewing, terms, tools, wholes,
+    Check, Figure, Lesson, Step, Work, class, making, places, seams, sewing, terms, tools, wholes,
 };
 use oaktag_language::pattern::said;
 use oaktag_language::pattern::{Piece, Seam, Unfinished, spec};
@@ -45,6 +45,8 @@ impl Maker<'_> {
                 .filter(|measure| measure.of_body == of_body);
             measures.map(|measure| self.used(measure)).collect()
         };
+        let (formulas, answers) = self.asked.finished();
+        let options = self.options;
         let words = "Every piece as it is cut: the sewing line heavy, the cutting line thin.";
         let mut lesson = Lesson {
             title: pattern.told_title(),
@@ -90,7 +92,11 @@ impl Maker<'_> {
             terms: Vec::new(),
             tools: String::new(),
             blocks,
-            scale: self.options.scale,
+            scale: options.scale,
+            head: class::head(options.class, &options.issue, options.date.as_deref()),
+            class: options.class,
+            formulas,
+            answers,
         };
         lesson.tools = tools::tools(&lesson);
         lesson.terms = terms::used(&lesson);

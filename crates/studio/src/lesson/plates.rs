@@ -51,6 +51,8 @@ pub(super) struct Shown {
     pub acts: BTreeMap<String, usize>,
     /// Numbers that stand for points, in place of their names.
     pub numbers: BTreeMap<String, String>,
+    /// How long lines are is left to be measured.
+    pub bare: bool,
 }
 
 /// The picture of a step.

@@ -122,7 +122,10 @@ impl Maker<'_> {
 
     /// What the figure shows; afterwards the sheets hold what is new.
     pub(super) fn shown(&self, entries: &[usize], sheets: &mut Sheets) -> Shown {
-        let mut shown = Shown::default();
+        let mut shown = Shown {
+            bare: self.asked.asks(),
+            ..Shown::default()
+        };
         let own: Vec<EntryId> = entries
             .iter()
             .map(|at| EntryId(u32::try_from(*at).unwrap_or(u32::MAX)))

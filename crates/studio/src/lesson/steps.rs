@@ -1,6 +1,7 @@
 //! Steps made from the record: entries that belong together, what each does in words, what it uses, and what its figure
 //! shows.
 
+use super::asked::Asked;
 use super::booklet;
 use super::last;
 use super::left;
@@ -83,6 +84,8 @@ pub(super) struct Maker<'a> {
     pub unit: LengthUnit,
     pub options: &'a Options,
     pub trees: Trees<'a>,
+    /// Figures for a class.
+    pub asked: Asked,
     /// The form of each phrase.
     bound: Bound<'a>,
     /// Entries by the entry that called, in order.
@@ -113,6 +116,7 @@ impl<'a> Maker<'a> {
             unit,
             options,
             trees: Trees::of(project),
+            asked: Asked::new(options.class),
             bound: outcome.program.bound(),
             called,
         }
@@ -311,6 +315,7 @@ impl<'a> Maker<'a> {
         };
         let mut step = Step::new(number, &title, &panel);
         step.figures = self.figures(group);
+        step.class = self.options.class;
         let is_followed = match group.entries.as_slice() {
             [only] => self
                 .entry(*only)
@@ -330,8 +335,11 @@ impl<'a> Maker<'a> {
             let Some((entry, site)) = self.entry(*at) else {
                 continue;
             };
-            let said = self.sentences(entry, site, left::behind(&leaves, *at), &lies);
+            let behind = left::behind(&leaves, *at);
             let act = step.does.len() + 1;
+            let said = self
+                .asked
+                .of_act(number, act, || self.sentences(entry, site, behind, &lies));
             step.tables.extend(self.tables(entry, site, act, &lies));
             acts.push((*at, act));
             if panels.len() > 1 && !site.panel.is_empty() {
@@ -357,8 +365,11 @@ impl<'a> Maker<'a> {
             self.pass(&group.entries, sheets);
             step.figures.clear();
         } else {
-            let (plates, measures) = self.pictured(&step, &acts, sheets);
-            (step.plates, step.measures) = (plates, measures);
+            (step.plates, step.measures) = self.pictured(&step, &acts, sheets);
+            for (name, length) in &mut step.measures {
+                let told = std::mem::take(length);
+                *length = self.asked.measured(name, told, &step.does);
+            }
         }
         let is_empty = step.does.is_empty() && step.notes.is_empty();
         (!is_empty).then_some(step)
@@ -416,7 +427,10 @@ impl<'a> Maker<'a> {
             }
             found.push(Figure {
                 name,
-                value: self.speech(read).printed(*figure, kind),
+                value: self
+                    .asked
+                    .used(*id)
+                    .unwrap_or_else(|| self.speech(read).printed(*figure, kind)),
                 formula: self.formula(read, site),
                 text: String::new(),
             });
@@ -470,6 +484,8 @@ impl<'a> Maker<'a> {
             bound: &self.bound,
             unit: self.unit,
             entry,
+            trees: &self.trees,
+            asked: self.asked.while_open(),
         }
     }
 

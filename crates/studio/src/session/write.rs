@@ -65,20 +65,35 @@ impl Session {
         may_be_written(half, may_lack)?;
         let unit = self.read.checked.program.unit;
         let lesson = lesson::lesson(&self.read.project, half, unit, options);
-        let steps = format!("{}.", voice::count(lesson.steps.len(), "step"));
+        let mut said = format!("{}.", voice::count(lesson.steps.len(), "step"));
+        let asked = lesson.answers.len();
+        if asked > 0 {
+            said.push_str(&format!(" {}.", voice::count(asked, "question")));
+        }
         let Some(paper) = options.paper else {
+            if asked > 0 {
+                said.push_str(" The answers are folded away at the end of the page.");
+            }
             return Ok(Written {
                 bytes: lesson::page::html(&lesson).into_bytes(),
-                said: steps,
+                said,
                 ..Written::default()
             });
         };
         let booklet = lesson::booklet::booklet(&lesson, paper);
+        if let Some(first) = booklet.answers {
+            let last = booklet.document.pages.len();
+            let pages = match last - first {
+                0 => format!("Page {last} has the answers"),
+                _ => format!("Pages {first} to {last} have the answers"),
+            };
+            said.push_str(&format!(" {pages}: print those before it for the class."));
+        }
         let written = pdf::write_with_outline(&booklet.document, &[], &booklet.bookmarks);
         Ok(Written {
             bytes: written.bytes,
             missing: written.missing,
-            said: steps,
+            said,
             part: None,
         })
     }
