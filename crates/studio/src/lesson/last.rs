@@ -90,13 +90,13 @@ impl Maker<'_> {
             cautions: pattern.cautions.clone(),
             unfinished: pattern.unfinished.as_ref().map(Unfinished::said),
             terms: Vec::new(),
+            tools: String::new(),
+            blocks,
             scale: options.scale,
             head: class::head(options.class, &options.issue, options.date.as_deref()),
             class: options.class,
             formulas,
             answers,
-            tools: String::new(),
-            blocks,
         };
         lesson.tools = tools::tools(&lesson);
         lesson.terms = terms::used(&lesson);

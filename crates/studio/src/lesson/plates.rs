@@ -47,12 +47,12 @@ pub(super) struct Shown {
     pub used: Vec<(String, Mark)>,
     /// Left on the paper on the way.
     pub aids: Vec<Aid>,
-    /// How long lines are is left to be measured.
-    pub bare: bool,
     /// By which act each new thing is drawn.
     pub acts: BTreeMap<String, usize>,
     /// Numbers that stand for points, in place of their names.
     pub numbers: BTreeMap<String, String>,
+    /// How long lines are is left to be measured.
+    pub bare: bool,
 }
 
 /// The picture of a step.

@@ -368,8 +368,7 @@ impl<'a> Maker<'a> {
             self.pass(&group.entries, sheets);
             step.figures.clear();
         } else {
-            let (plates, measures) = self.pictured(&step, &acts, sheets);
-            (step.plates, step.measures) = (plates, measures);
+            (step.plates, step.measures) = self.pictured(&step, &acts, sheets);
             for (name, length) in &mut step.measures {
                 let told = std::mem::take(length);
                 *length = self.asked.measured(name, told, &step.does);
