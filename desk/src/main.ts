@@ -176,7 +176,7 @@ export async function begin(engine: Engine): Promise<void> {
     // The rest is told while the picture is worked out.
     sides.show(view.sides);
     choices.show(view.choices);
-    lists.judged(view);
+    lists.judged(view, desk.path);
     if (isFresh) lists.steps.show(view.steps);
   }
 

@@ -168,7 +168,7 @@ fn conflict(
 /// A text laid out, or why it cannot be read.
 fn tidied(name: &str, text: &str) -> Result<String, String> {
     let mut sources = SourceMap::new();
-    let file = sources.add(name, text, false);
+    let file = sources.add(name, text);
     let Tidied { text, diagnostics } = tidy_file(&sources, file);
     match diagnostics.iter().find(|told| told.is_error()) {
         Some(told) => Err(format!(
