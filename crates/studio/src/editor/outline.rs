@@ -35,7 +35,7 @@ impl Editor<'_> {
 /// The parts of a text that is no draft at hand: it is read, and not checked.
 pub fn outline_of(text: &str) -> Vec<Part> {
     let mut sources = SourceMap::new();
-    let file = sources.add("", text, false);
+    let file = sources.add("", text);
     let units = Units::of(sources.text(file));
     let tree = syntax::parse(&sources, file).tree;
     Gathering(&|span| Some(units.place(span.range()))).parts(&tree.sentences)

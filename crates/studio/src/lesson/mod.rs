@@ -18,6 +18,7 @@ mod phrases;
 mod places;
 mod plate_names;
 mod plates;
+mod play;
 mod preface;
 mod ruler;
 mod seams;
@@ -178,6 +179,8 @@ pub struct Step {
     pub inside: Vec<Step>,
     /// What is added to it for a class.
     pub class: Class,
+    /// What its acts draw: full names, each with the place of its sentence, from 1.
+    pub draws: Vec<(String, usize)>,
 }
 
 impl Step {
@@ -199,7 +202,8 @@ impl Step {
             cautions: Vec::new(),
             terms: Vec::new(),
             inside: Vec::new(),
-            class: Class::default(),
+            class: Class::None,
+            draws: Vec::new(),
         }
     }
 

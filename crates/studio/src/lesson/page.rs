@@ -2,7 +2,7 @@
 //! and on paper, in light and in dark, by eye and by ear.
 
 use super::class::{ANSWERS, FORMULAS};
-use super::{Check, Class, Figure, Lesson, Step, class_page, preface};
+use super::{Check, Class, Figure, Lesson, Step, class_page, play, preface};
 use maud::{Markup, PreEscaped, html};
 use oaktag_output::drawing::Drawing;
 use oaktag_output::drawing::style::{Colours, css};
@@ -77,11 +77,12 @@ pub fn html(lesson: &Lesson) -> String {
     web::page(
         &title,
         &format!(
-            "{STYLE}{}{}",
+            "{STYLE}{}{}{}",
+            play::STYLE,
             class_page::style(lesson),
             css(lesson.pictures(), Colours::OfPage)
         ),
-        "",
+        play::SCRIPT,
         &body,
     )
 }
@@ -181,7 +182,7 @@ fn inner(step: &Step, small: bool) -> Markup {
         div.work {
             div {
                 (heading("Do"))
-                ol.does { @for does in &step.does { li { (does) } } }
+                ol.does { @for (at, does) in step.does.iter().enumerate() { li data-draws=[play::draws(step, at + 1)] { (does) } } }
                 (places(step))
                 @if !step.figures.is_empty() {
                     (heading(preface::MEASURES_USED))
@@ -197,6 +198,7 @@ fn inner(step: &Step, small: bool) -> Markup {
             }
             @if !step.plates.is_empty() {
                 div {
+                    (play::panel(step))
                     @for (at, plate) in step.plates.iter().enumerate() {
                         @let id = format!("{}-{}", anchor(step), at + 1);
                         (picture(&plate.drawing, &format!("figure-{id}"), &step.caption(plate), plate.scale.is_some()))

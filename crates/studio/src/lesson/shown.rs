@@ -112,7 +112,7 @@ impl Maker<'_> {
     }
 
     /// Full names of what an entry leaves on the paper.
-    fn drawn_by(&self, entry: usize) -> impl Iterator<Item = String> {
+    pub(super) fn drawn_by(&self, entry: usize) -> impl Iterator<Item = String> {
         let drawn = self.entry(entry).into_iter().flat_map(|(entry, site)| {
             let drawn = site.targets.iter().zip(&entry.values);
             drawn.flat_map(|(target, value)| marks(&target.name, value))

@@ -351,6 +351,9 @@ impl<'a> Maker<'a> {
             } else {
                 step.does.extend(said);
             }
+            let act = act.min(step.does.len());
+            step.draws
+                .extend(self.drawn_by(*at).map(|name| (name, act)));
             lies.apply(site, entry, &self.trees);
             if self.options.unfold && Self::is_call(site) {
                 let id = EntryId(u32::try_from(*at).unwrap_or(u32::MAX));

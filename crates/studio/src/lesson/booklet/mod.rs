@@ -2,6 +2,7 @@
 //! and its figure stand on one page wherever a page can hold both.
 
 mod class;
+pub mod frames;
 mod places;
 mod set;
 mod sheets;
