@@ -153,13 +153,13 @@ test("it plays on by itself, and is still where that is asked for", { skip }, as
 test("without a script the page is whole", { skip }, async () => {
   const { page, context } = await opened("first-steps", { javaScriptEnabled: false });
   assert.equal(await page.getByRole("button").count(), 0);
-  assert.ok(await page.locator(".work svg path.new").first().isVisible());
+  assert.ok(await page.locator(".work svg text.fresh").first().isVisible());
   await context.close();
 });
 
 test("every printed sheet has its head, and the answers begin on one of their own", { skip }, async () => {
   const { page, context } = await opened("ferry-shirt");
-  const bytes = await page.pdf({ format: "A4", preferCSSPageSize: false });
+  const bytes = await page.pdf({ format: "A4", preferCSSPageSize: true });
   const kept = join(folder, "printed.pdf");
   const { writeFileSync } = await import("node:fs");
   writeFileSync(kept, bytes);
