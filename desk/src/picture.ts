@@ -20,7 +20,7 @@ const known = new Map<string, string>();
 const sheet = new CSSStyleSheet();
 
 /** Takes the rules of a drawing's own style that only colour, weigh and dash. */
-function style(text: string): void {
+export function style(text: string): void {
   let isNew = false;
   for (const [, name = "", body = ""] of text.matchAll(/\.([a-z][a-z0-9-]*)\{([^{}]*)\}/g)) {
     if (known.has(name)) continue;
@@ -64,14 +64,26 @@ function clean(element: Element): void {
   }
 }
 
-/** The drawing as an element of the page; throws where the text is no drawing. */
-export function pictureOf(text: string): SVGSVGElement {
+function read(text: string): Element {
   const read = new DOMParser().parseFromString(text, "image/svg+xml");
   const root = read.documentElement;
   if (read.querySelector("parsererror") || root.namespaceURI !== SVG || root.localName !== "svg") {
     throw new Error("The picture could not be read.");
   }
   clean(root);
+  return root;
+}
+
+/** Parts of a drawing, each an element. */
+export function elementsOf(parts: string[]): Element[] {
+  if (parts.length === 0) return [];
+  const root = read(`<svg xmlns="${SVG}">${parts.map((part) => `<g>${part}</g>`).join("")}</svg>`);
+  return [...root.children].flatMap((one) => (one.firstElementChild ? [document.adoptNode(one.firstElementChild)] : []));
+}
+
+/** The drawing as an element of the page; throws where the text is no drawing. */
+export function pictureOf(text: string): SVGSVGElement {
+  const root = read(text);
   const picture = document.adoptNode(root) as unknown as SVGSVGElement;
   picture.classList.add("picture");
   picture.setAttribute("role", "img");

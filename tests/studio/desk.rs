@@ -153,24 +153,145 @@ fn what_is_no_question_is_answered_in_words() {
 
 #[test]
 fn a_thing_is_held_and_dragged_whatever_was_asked_between() {
-    let thing = json!({"point": "strip.low"});
-    let movers = json!({"name": "s", "text": STRIP, "form": "movers", "thing": thing});
-    let held = parsed(&afresh(&movers));
+    let hold = |called: &str| json!({"name": "s", "text": STRIP, "form": "hold", "piece": "strip", "called": called});
+    let held = parsed(&afresh(&hold("strip.low")));
     assert_eq!(held["movers"][0]["written"], "30cm");
-    let drag = |y: f64| json!({"name": "s", "text": STRIP, "form": "drag", "thing": thing, "mover": 0, "to": [0.0, y]});
+    assert_eq!(held["thing"], json!({"point": "strip.low"}));
+    let figure = |name: &str| held[name].as_f64().unwrap();
+    let drag = |down: f64| {
+        json!({"name": "s", "text": STRIP, "form": "drag", "thing": held["thing"], "piece": "strip", "mover": 0,
+            "to": [figure("x"), figure("y") + down], "beside": true})
+    };
     let mut desk = Desk::default();
-    for y in [-250.0, -333.3, -250.0, -1000.0] {
-        let dragged = ask(&mut desk, &drag(y));
-        assert_eq!(dragged, afresh(&drag(y)));
+    for down in [-50.0, 33.3, -50.0, 700.0] {
+        let dragged = ask(&mut desk, &drag(down));
+        assert_eq!(dragged, afresh(&drag(down)));
         let dragged = parsed(&dragged);
         if let Some(letters) = dragged["edit"]["text"].as_str() {
             // What is shown meanwhile is another text of the same draft.
             let shown = STRIP.replace("30cm between", &format!("{letters} between"));
-            let shown = json!({"name": "s", "text": shown, "form": "json"});
+            let mut shown = json!({"name": "s", "text": shown, "form": "view"});
+            let view = ask(&mut desk, &shown);
+            assert_eq!(view, afresh(&shown));
+            for part in ["seams", "checks", "messages", "choices"] {
+                assert_eq!(dragged["beside"][part], parsed(&view)[part]);
+            }
+            shown["form"] = json!("json");
             assert_eq!(ask(&mut desk, &shown), afresh(&shown));
         }
     }
-    let gone =
-        json!({"name": "s", "text": STRIP, "form": "movers", "thing": {"point": "strip.none"}});
+    let gone = parsed(&afresh(&hold("strip.none")));
+    assert!(gone["said"].as_str().unwrap().contains("none"), "{gone}");
+    let gone = json!({"name": "s", "text": STRIP, "form": "drag", "thing": {"point": "strip.none"}, "piece": "strip", "mover": 0, "to": [0.0, 0.0]});
     assert_eq!(afresh(&gone), b"null");
+}
+
+/// A drawing with changes put in it, layer by layer: its elements as they stand in a file, by the piece that they name.
+fn layers(svg: &str) -> Vec<(String, String, String)> {
+    let page = roxmltree::Document::parse(svg).unwrap();
+    let groups = page
+        .root_element()
+        .children()
+        .filter(|one| one.has_tag_name("g"));
+    let mut found = Vec::new();
+    for group in groups {
+        for item in group.children().filter(|one| one.is_element()) {
+            let letters = &svg[item.range()];
+            found.push((
+                group.attribute("id").unwrap().to_owned(),
+                item.attribute("data-piece").unwrap_or_default().to_owned(),
+                letters.split_whitespace().collect::<Vec<_>>().join(" "),
+            ));
+        }
+    }
+    found
+}
+
+#[test]
+fn changes_put_into_the_drawing_before_make_the_drawing_after() {
+    let text = std::fs::read_to_string("examples/womens-crew-shirt.draft").unwrap();
+    let view = |text: &str| parsed(&afresh(&json!({"name": "s", "text": text, "form": "view"})));
+    let before = view(&text);
+    let hold = json!({"name": "s", "text": text, "form": "hold", "piece": "front", "called": "shirt.front.cf_hem"});
+    let held = parsed(&afresh(&hold));
+    let y = held["y"].as_f64().unwrap();
+    // So little that nothing has to be laid anew.
+    let drag = json!({"name": "s", "text": text, "form": "drag", "thing": held["thing"], "piece": "front", "mover": 0,
+        "to": [held["x"], y - 20.0]});
+    let dragged = parsed(&afresh(&drag));
+    let (at, letters) = (
+        &dragged["edit"]["at"],
+        dragged["edit"]["text"].as_str().unwrap(),
+    );
+    let place = |name: &str| usize::try_from(at[name].as_u64().unwrap()).unwrap();
+    let after = format!(
+        "{}{letters}{}",
+        &text[..place("from")],
+        &text[place("to")..]
+    );
+    let after = view(&after);
+    let mut now = layers(before["picture"].as_str().unwrap());
+    for part in dragged["changes"]["parts"].as_array().unwrap() {
+        let (layer, piece) = (
+            part["layer"].as_str().unwrap(),
+            part["piece"].as_str().unwrap_or_default(),
+        );
+        let is_of = |one: &(String, String, String)| one.0 == layer && one.1 == piece;
+        let items = part["items"].as_array().unwrap().iter();
+        let items = items.map(|item| {
+            (
+                usize::try_from(item[0].as_u64().unwrap()).unwrap(),
+                item[1].as_str().unwrap(),
+            )
+        });
+        let squeezed = |letters: &str| letters.split_whitespace().collect::<Vec<_>>().join(" ");
+        if part["all"].as_bool().unwrap() {
+            let first = now.iter().position(is_of).unwrap_or(now.len());
+            now.retain(|one| !is_of(one));
+            let items =
+                items.map(|(_, letters)| (layer.to_owned(), piece.to_owned(), squeezed(letters)));
+            now.splice(first.min(now.len())..first.min(now.len()), items);
+        } else {
+            for (at, letters) in items {
+                let mut own = now.iter_mut().filter(|one| is_of(one));
+                own.nth(at).unwrap().2 = squeezed(letters);
+            }
+        }
+    }
+    let mut wanted = layers(after["picture"].as_str().unwrap());
+    now.sort();
+    wanted.sort();
+    // The sheet is as long as its pieces.
+    let of_pieces = |all: Vec<(String, String, String)>| -> Vec<_> {
+        all.into_iter()
+            .filter(|one| one.1 == "front" || one.1 == "back")
+            .collect()
+    };
+    let (now, wanted) = (of_pieces(now), of_pieces(wanted));
+    assert!(now.len() > 100);
+    let differ: Vec<_> = now.iter().zip(&wanted).filter(|(a, b)| a != b).collect();
+    assert!(
+        now == wanted,
+        "{} {} {:#?}",
+        now.len(),
+        wanted.len(),
+        &differ[..differ.len().min(4)]
+    );
+}
+
+#[test]
+fn what_is_set_by_hand_is_answered_with_its_sentence() {
+    let add = |x: f64, y: f64| json!({"name": "s", "text": STRIP, "form": "add", "what": "point", "piece": "strip", "at": [x, y], "near": 2.0});
+    let hold = json!({"name": "s", "text": STRIP, "form": "hold", "piece": "strip", "called": "strip.low"});
+    let low = parsed(&afresh(&hold));
+    let (x, y) = (low["x"].as_f64().unwrap(), low["y"].as_f64().unwrap());
+    let set = parsed(&afresh(&add(x, y - 40.0)));
+    assert_eq!(set["sentence"], "point one_point = 4cm along one from low");
+    assert!((set["y"].as_f64().unwrap() - (y - 40.0)).abs() < 1e-6);
+    let there = parsed(&afresh(&add(x, y)));
+    assert_eq!(there["said"], "low is there already");
+    let line = json!({"name": "s", "text": STRIP, "form": "add", "what": "line", "piece": "strip", "ends": ["strip.top", "strip.low_end"]});
+    let line = parsed(&afresh(&line));
+    assert_eq!(line["sentence"], "line top_low_end = from top to low_end");
+    assert!(line["path"].as_str().unwrap().starts_with('M'));
 }

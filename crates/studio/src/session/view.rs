@@ -4,16 +4,16 @@
 //! Places are of the draft's own text, in UTF-16 code units, as pages and editors count.
 
 use super::Session;
-use super::form::{Form, Order, Part, Picture};
 use super::places::{Place, Units};
 use crate::sizes::search::axis::{self, Range, axes};
 use oaktag_language::draft::Outcome;
 use oaktag_language::draft::inputs::Inputs;
 use oaktag_language::draft::record::EntryId;
 use oaktag_language::pattern::spec::MeasureUsed;
-use oaktag_language::pattern::{Decided, Issue, said};
+use oaktag_language::pattern::{Decided, said};
 use oaktag_language::report::{Diagnostic, FileId, Severity, Span};
 use oaktag_language::voice::{self, Words};
+use oaktag_output::svg;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -72,7 +72,7 @@ pub struct Message {
 }
 
 /// Letters that mend what is wrong.
-#[derive(Debug, Serialize)]
+#[derive(Clone, Debug, Serialize)]
 pub struct Offer {
     /// What they stand in place of.
     pub at: Place,
@@ -170,6 +170,11 @@ pub struct CheckSaid {
 impl Session {
     /// All that a page shows of the draft.
     pub fn view(&self) -> View {
+        self.viewed(self.picture().map(svg::of_drawing))
+    }
+
+    /// The same with this picture, or without one.
+    pub(crate) fn viewed(&self, picture: Option<String>) -> View {
         let outcome = self.outcome();
         let pattern = &outcome.pattern;
         let own = self.own_file();
@@ -178,13 +183,6 @@ impl Session {
             own,
             units: Units::of(&self.text),
         };
-        let picture = self.write(&Order {
-            part: Part::default(),
-            issue: Issue::default(),
-            form: Form::Svg(Picture::default()),
-            unfinished: false,
-        });
-        let picture = picture.ok().map(|written| written.bytes);
         let errors = outcome.diagnostics.iter().filter(|d| d.is_error()).count();
         let warnings = outcome.diagnostics.len() - errors;
         let mut messages: Vec<Message> = outcome
@@ -210,7 +208,7 @@ impl Session {
             well: errors == 0,
             unfinished: pattern.unfinished.as_ref().map(|lacks| lacks.said()),
             messages,
-            picture: picture.map(|bytes| String::from_utf8_lossy(&bytes).into_owned()),
+            picture,
             panels: panels(outcome),
             drawn: texts.drawn(outcome),
             choices: self.choices(outcome, &texts),

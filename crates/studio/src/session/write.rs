@@ -8,7 +8,7 @@ use oaktag_language::pattern::{Pattern, Seam, Unfinished};
 use oaktag_language::report::terminal;
 use oaktag_language::voice;
 use oaktag_output::drawing::Drawing;
-use oaktag_output::drawing::compose::compose_as;
+use oaktag_output::drawing::compose::{compose, compose_as, compose_where};
 use oaktag_output::drawing::manner::{Manner, Scale};
 use oaktag_output::pages::{self, Document, lay_out};
 use oaktag_output::sheet::Sheet;
@@ -87,6 +87,16 @@ fn may_be_written(outcome: &Outcome, may_lack: bool) -> Result<(), Refused> {
         true => Ok(()),
         false => Err(Refused::Unfinished(is_drawn)),
     }
+}
+
+/// The pieces of a drawn draft on one sheet, each where it lies in the picture before, where there is one; none where nothing can
+/// be drawn.
+pub(super) fn picture(outcome: &Outcome, before: Option<&Drawing>) -> Option<Drawing> {
+    may_be_written(outcome, true).ok()?;
+    Some(match before {
+        Some(before) => compose_where(&outcome.pattern, before),
+        None => compose(&outcome.pattern),
+    })
 }
 
 /// Writes a drawn draft; `may_lack` says whether something may be missing from it.
