@@ -256,12 +256,12 @@ test("a point is added by keyboard alone", async (t) => {
   const { page, faults, context } = await pocket(browser, served);
   await pick(page, "corner of pocket");
   await page.keyboard.press("a");
-  for (const key of ["ArrowRight", "ArrowRight", "ArrowDown", "ArrowDown", "ArrowDown"]) await page.keyboard.press(key);
-  await page.waitForFunction(() => /right 2cm down 3cm/.test(document.querySelector("#hand").textContent));
+  for (const key of ["ArrowRight", "ArrowRight", "ArrowDown", "ArrowDown", "ArrowDown", "ArrowDown", "ArrowDown"]) await page.keyboard.press(key);
+  await page.waitForFunction(() => /flap left 2cm down 2cm/.test(document.querySelector("#hand").textContent));
   await page.keyboard.press("Enter");
   await page.waitForSelector("#adding:not([hidden])");
   await page.keyboard.press("Enter");
-  await reads(page, "point point_1 = corner right 2cm down 3cm");
+  await reads(page, "point point_1 = flap left 2cm down 2cm");
   await settled(page);
   assert.equal(await page.evaluate(() => document.activeElement.id), "paper");
   assert.deepEqual(faults, []);
