@@ -105,9 +105,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     let mut pairs = Vec::new();
     let mut largest = None;
     for count in asked.sizes(&[100, 300, 1_000, 3_000, 10_000]) {
-        let file = project
-            .sources
-            .add("bodies.csv", &table(&people, count), false);
+        let file = project.sources.add("bodies.csv", &table(&people, count));
         let table = Table::read(&project.sources, file, &checked.program).map_err(|wrong| {
             wrong
                 .iter()

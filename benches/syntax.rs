@@ -105,7 +105,7 @@ fn main() {
 
 fn of(asked: Asked, text: &str, work: Work) -> f64 {
     let mut map = SourceMap::new();
-    let file = map.add("reading.draft", text, false);
+    let file = map.add("reading.draft", text);
     time(asked.patience(), || work(&map, file)).best
 }
 

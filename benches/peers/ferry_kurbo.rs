@@ -170,7 +170,6 @@ pub struct Front {
     pub strip_armhole: Vec<CubicBez>,
     pub neck_fold: Row,
     pub hem_fold: Row,
-    pub pitch: f64,
     pub buttons: Vec<Point>,
 }
 
@@ -565,7 +564,6 @@ fn front(
         strip_armhole,
         neck_fold,
         hem_fold,
-        pitch,
         buttons: buttons.collect(),
         neck,
         armhole,

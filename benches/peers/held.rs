@@ -64,7 +64,6 @@ pub fn hand(drawing: &Drawing, ferry: &Ferry, same: f64) -> Result<(usize, usize
     }
     let figures = [
         ("house.front.neck_depth", ferry.house_front.neck_depth),
-        ("front.pitch", ferry.front.pitch),
         ("back_armhole", ferry.front.back_armhole),
     ];
     for (name, figure) in figures {

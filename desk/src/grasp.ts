@@ -21,7 +21,7 @@ export interface Held {
 }
 
 export interface Dragged {
-  edit: Offer | null; file: string | null; written: string; stopped: string | null; x: number; y: number; shifted: [number, number];
+  edit: Offer | null; file: string | null; written: string; stopped: string | null; x: number; y: number;
 }
 
 /** What is taken of the drawing: how it is called there, and where it was touched. */

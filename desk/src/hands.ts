@@ -24,7 +24,6 @@ interface Grip {
   /** A figure of an import, which is written when it is let go of. */
   file: string | null;
   changed: Changed | null;
-  shifted: Spot;
   /** By keyboard: so many steps of the figure. */
   steps: number;
 }
@@ -202,7 +201,7 @@ export class Hands {
     const { picture } = this.paper;
     this.#grip = {
       seized, held, element, which: 0, base, put: null, last: null, file: null, changed: picture && new Changed(picture),
-      shifted: { x: 0, y: 0 }, steps: 0,
+      steps: 0,
     };
     return this.#grip;
   }
@@ -342,7 +341,6 @@ export class Hands {
     if (grip.file === null) this.#put(grip, dragged.edit);
     this.#tipNow();
     if (dragged.changes && grip.changed) this.#again(grip.changed.show(dragged.changes));
-    this.#stay(grip, dragged);
     if (grip.seized.sort === "start" || grip.seized.sort === "end") this.grasp.moveHandle(grip.seized.sort, dragged);
     this.follow.lightName(grip.seized.name);
     if (dragged.beside) this.ways.beside(dragged.beside);
@@ -352,14 +350,6 @@ export class Hands {
   #again(isOther: boolean): void {
     this.grasp.forget();
     if (isOther && this.desk.view) this.follow.learn(this.desk.view, this.paper.picture);
-  }
-
-  /** Where pieces had to make room the paper is moved back under the finger. */
-  #stay(grip: Grip, { shifted: [x, y] }: Dragged): void {
-    const gone = { x: x - grip.shifted.x, y: y - grip.shifted.y };
-    if (Math.hypot(gone.x, gone.y) < 0.1) return;
-    grip.shifted = { x, y };
-    this.paper.pan(-gone.x * this.paper.scale, -gone.y * this.paper.scale);
   }
 
   #put(grip: Grip, edit: Offer | null): void {

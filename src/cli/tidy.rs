@@ -48,11 +48,7 @@ fn one(file: &str, check: bool) -> End {
         }
     };
     let mut sources = SourceMap::new();
-    let id = sources.add(
-        if is_input { "<standard input>" } else { file },
-        &text,
-        false,
-    );
+    let id = sources.add(if is_input { "<standard input>" } else { file }, &text);
     let Tidied {
         text: tidied,
         diagnostics: wrong,

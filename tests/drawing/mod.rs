@@ -109,7 +109,7 @@ impl Run {
             &oaktag_language::library::module,
         );
         let checked = oaktag_language::check::check(&project);
-        let file = project.sources.add("bodies.csv", table, false);
+        let file = project.sources.add("bodies.csv", table);
         let rows = match draft::bodies::read(&project.sources, file, &checked.program) {
             Ok(rows) => rows,
             Err(told) => return told,

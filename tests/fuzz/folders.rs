@@ -24,7 +24,7 @@ pub fn batch(data: &[u8]) {
     };
     let mut project = Project::load("fuzz.draft", DRAFT, &NoFiles, &library::module);
     let checked = oaktag_language::check::check(&project);
-    let file = project.sources.add("bodies.csv", text, false);
+    let file = project.sources.add("bodies.csv", text);
     let Ok(table) = Table::read(&project.sources, file, &checked.program) else {
         return;
     };

@@ -22,7 +22,7 @@ pub fn tokens(data: &[u8]) {
         return;
     };
     let mut sources = SourceMap::new();
-    let file = sources.add("fuzz.draft", text, false);
+    let file = sources.add("fuzz.draft", text);
     let mut messages = Messages::default();
     let (tokens, _) = prepare(text, file, &mut messages);
     let mut before = 0;
@@ -44,7 +44,7 @@ pub fn text(data: &[u8]) {
         return;
     };
     let mut sources = SourceMap::new();
-    let file = sources.add("fuzz.draft", text, false);
+    let file = sources.add("fuzz.draft", text);
     let parsed = parse(&sources, file);
     well_placed(&sources, &parsed.diagnostics);
     let told = tidy(text);
@@ -54,7 +54,7 @@ pub fn text(data: &[u8]) {
         return;
     }
     let mut again = SourceMap::new();
-    let second = again.add("fuzz.draft", &once, false);
+    let second = again.add("fuzz.draft", &once);
     assert_eq!(
         meaning(&parsed.tree),
         meaning(&parse(&again, second).tree),
@@ -115,7 +115,7 @@ pub fn table(data: &[u8]) {
     };
     let mut project = Project::load("fuzz.draft", DRAFT, &NoFiles, &library::module);
     let checked = oaktag_language::check::check(&project);
-    let file = project.sources.add("bodies.csv", text, false);
+    let file = project.sources.add("bodies.csv", text);
     match draft::bodies::read(&project.sources, file, &checked.program) {
         Err(told) => {
             assert!(!told.is_empty());

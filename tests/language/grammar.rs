@@ -20,7 +20,7 @@ fn tokens_of(text: &str) -> Vec<Seen> {
 /// What the parser says, as a person would see it.
 fn complaints(text: &str) -> String {
     let mut map = SourceMap::new();
-    let file = map.add("generated.draft", text, false);
+    let file = map.add("generated.draft", text);
     terminal::render(
         &map,
         &parse(&map, file).diagnostics,

@@ -5,6 +5,7 @@ use crate::drawing::Run;
 use oaktag_language::draft::Outcome;
 use oaktag_language::pattern::spec::Value;
 use oaktag_language::report::Code;
+use oaktag_language::voice::LengthUnit;
 use std::fmt::Write;
 
 /// A strip 30 cm deep, `wide` and its place worked out from `n` and from what is carried; `here` is what its names end in.
@@ -268,4 +269,139 @@ fn a_slip_in_the_block_is_told_once() {
         .iter()
         .filter(|told| told.code == Code::UnknownName);
     assert_eq!(unknown.count(), 1, "{:?}", outcome.diagnostics);
+}
+
+/// A draft that takes all that the other offers.
+fn taken(house: &str, count: usize, rest: &str) -> Outcome {
+    let text = format!(
+        "draft \"Taker\"\nunit cm\nimport \"house.draft\" as house with strips {count}\n{rest}"
+    );
+    Run::of(&text).beside("house.draft", house).drawn().1
+}
+
+/// Pieces with their edges and seams with their lengths.
+fn offered(outcome: &Outcome) -> Vec<String> {
+    let pieces = outcome.pattern.pieces.iter().map(|piece| {
+        let edges = piece.edges.iter();
+        let edges: Vec<String> = edges
+            .map(|edge| {
+                format!(
+                    "{} {:.6} {:?}",
+                    edge.name,
+                    edge.path.length().unwrap(),
+                    edge.allowance
+                )
+            })
+            .collect();
+        format!("{} {} {edges:?}", piece.name, piece.label)
+    });
+    let seams = outcome.pattern.seams.iter().map(|seam| {
+        let (one, other) = (seam.first.length, seam.second.length);
+        format!("{} {one:.6} {other:.6} {}", seam.name, seam.ok)
+    });
+    pieces.chain(seams).collect()
+}
+
+fn errors(outcome: &Outcome) -> Vec<String> {
+    let told = outcome.diagnostics.iter().filter(|told| told.is_error());
+    told.map(|told| told.message.in_unit(LengthUnit::Centimetre).into_owned())
+        .collect()
+}
+
+/// A draft that is brought in offers what it lays out as if every copy were written there.
+#[test]
+fn what_an_import_lays_out_is_offered() {
+    for count in 2..=5 {
+        for (round, ring) in [("", false), (" all round", true)] {
+            for rest in [
+                "pieces of house\n",
+                "pieces of house without strip_1\n",
+                "pieces of house without side_1\n",
+                "piece wide traced from house.strip_2 {\n  allow 3cm on low\n}\n",
+                "panel strip_2 traced from house.strip_2 {\n  redraw low = from p2 to (p3 down 1cm)\n  redraw left_side = from (end of low) to p0\n}\npieces of house\n",
+            ] {
+                let once = taken(&said_once(round), count, rest);
+                let hand = taken(&by_hand(count, ring), count, rest);
+                assert_eq!(
+                    offered(&once),
+                    offered(&hand),
+                    "{count}{round}: {rest} {:?}",
+                    errors(&once)
+                );
+                assert_eq!(errors(&once), errors(&hand), "{count}{round}: {rest}");
+                assert!(!offered(&once).is_empty());
+            }
+        }
+    }
+}
+
+/// One file under two names: what is taken second bears the import's name, its copies their numbers.
+#[test]
+fn copies_are_taken_of_two_imports() {
+    let rest = "import \"house.draft\" as full with strips 2\npieces of house\npieces of full\norder side, full_side\n";
+    let outcome = taken(&said_once(""), 2, rest);
+    assert_eq!(errors(&outcome), Vec::<String>::new());
+    let pieces = outcome.pattern.pieces.iter();
+    let pieces: Vec<String> = pieces
+        .map(|piece| format!("{} {}", piece.name, piece.label))
+        .collect();
+    assert_eq!(
+        pieces,
+        [
+            "strip_1 Strip 1",
+            "strip_2 Strip 2",
+            "full_strip_1 Strip 1 (full)",
+            "full_strip_2 Strip 2 (full)"
+        ]
+    );
+    let seams = outcome.pattern.seams.iter().map(|seam| seam.name.as_str());
+    assert_eq!(seams.collect::<Vec<_>>(), ["side_1", "full_side_1"]);
+}
+
+/// The name in the block stands for all copies; a seam that sews one of them goes with it, be it by `each`.
+#[test]
+fn every_copy_is_left_by_the_name_in_the_block() {
+    let band = "piece band \"Band\" {
+  outline lower, last_end, upper, first_end
+  cut 1
+  allow 1cm
+  finish upper, first_end, last_end \"bound\"
+}
+seam waist joins band.lower to each strip.top from (start of band.lower), (start of strip_1.top)
+";
+    let house = |count: u32| {
+        let text = said_once("").replace("finish top \"raw\"", "");
+        let text = text.replace("between 2 and 5", "between 3 and 5");
+        // As long as the strips are together: 10 cm each and half a centimetre more from one to the next.
+        let long = 10.0 * f64::from(count) + 0.25 * f64::from(count * (count + 1));
+        text.replace(
+            "toward right for place",
+            &format!("toward right for {long}cm"),
+        ) + band
+    };
+    for count in 3..=5 {
+        let whole = taken(&house(count), count as usize, "pieces of house\n");
+        assert_eq!(errors(&whole), Vec::<String>::new());
+        let waist = whole.pattern.seams.iter().find(|seam| seam.name == "waist");
+        let waist = waist.unwrap();
+        assert!(waist.ok && waist.second.edges.len() == count as usize);
+        let without = |left: &str| {
+            let rest = format!("pieces of house without {left}\n");
+            let outcome = taken(&house(count), count as usize, &rest);
+            let pieces = outcome
+                .pattern
+                .pieces
+                .iter()
+                .map(|piece| piece.name.clone());
+            let seams = outcome.pattern.seams.iter().map(|seam| seam.name.clone());
+            pieces.chain(seams).collect::<Vec<_>>()
+        };
+        assert_eq!(without("strip"), ["band"]);
+        let one = without("strip_2");
+        assert_eq!(one.len(), count as usize + (count as usize - 3), "{one:?}");
+        assert!(
+            !one.iter()
+                .any(|name| ["strip_2", "side_1", "side_2", "waist"].contains(&name.as_str()))
+        );
+    }
 }

@@ -34,7 +34,7 @@ fn told(name: &str, bytes: &[u8]) -> (String, usize, Vec<Diagnostic>) {
         Err(why) => return (format!("{name}.csv {why}.\n"), 0, Vec::new()),
     };
     let mut project = project();
-    let file = project.sources.add(format!("{name}.csv"), &text, false);
+    let file = project.sources.add(format!("{name}.csv"), &text);
     let checked = oaktag_language::check::check(&project);
     let mut told = Vec::new();
     let mut well = 0;
@@ -163,7 +163,7 @@ fn one_table_in_every_dress() {
     for (number, bytes) in dresses.iter().enumerate() {
         let text = bodies::decoded(bytes).unwrap();
         let mut project = project();
-        let file = project.sources.add("crew.csv", &text, false);
+        let file = project.sources.add("crew.csv", &text);
         let checked = oaktag_language::check::check(&project);
         let table = Table::read(&project.sources, file, &checked.program).unwrap();
         assert!(table.warnings().is_empty(), "{number}");
@@ -204,7 +204,7 @@ fn inches_as_a_tailor_writes_them() {
     let mut project = project();
     let file = project
         .sources
-        .add("inches.csv", std::str::from_utf8(bodies).unwrap(), false);
+        .add("inches.csv", std::str::from_utf8(bodies).unwrap());
     let checked = oaktag_language::check::check(&project);
     let table = Table::read(&project.sources, file, &checked.program).unwrap();
     for (at, wanted) in [952.5, 965.2, 965.0].into_iter().enumerate() {
@@ -346,7 +346,7 @@ fn no_table_is_too_broken_to_be_answered() {
             text.push_str(parts[next(parts.len())]);
         }
         let mut sources = oaktag_language::report::SourceMap::new();
-        let file = sources.add("t.csv", &text, false);
+        let file = sources.add("t.csv", &text);
         if let Ok(table) = Table::read(&sources, file, &checked.program) {
             for at in 0..table.len() {
                 let _ = table.body(at);
@@ -360,7 +360,7 @@ fn no_table_is_too_broken_to_be_answered() {
 fn a_choice_is_taken_for_each_body() {
     let mut project = project();
     let text = "size,chest_girth,shoulder_slope,ease\n36,92,22,8\n38,96,22,\n40,100,22,12\n";
-    let file = project.sources.add("sizes.csv", text, false);
+    let file = project.sources.add("sizes.csv", text);
     let checked = oaktag_language::check::check(&project);
     let table = Table::read(&project.sources, file, &checked.program).unwrap();
     assert!(table.warnings().is_empty());

@@ -17,6 +17,7 @@ mod example_drafts;
 mod any_garment;
 mod ferry_shirt;
 mod garments;
+mod kept;
 mod library_pairs;
 mod library_parts;
 mod library_shirt;

@@ -79,7 +79,7 @@ fn the_check_passes_them_and_tidy_keeps_their_meaning() {
         let laid_out = tidy(&text).text;
         let file = project.files[0].id;
         let mut sources = oaktag_language::report::SourceMap::new();
-        let again = sources.add("chance.draft", &laid_out, false);
+        let again = sources.add("chance.draft", &laid_out);
         assert_eq!(
             meaning(&parse(&project.sources, file).tree),
             meaning(&parse(&sources, again).tree),

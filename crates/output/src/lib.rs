@@ -22,5 +22,6 @@ pub mod ticket;
 pub mod tile_layout;
 pub mod walk;
 pub mod web;
+mod xml;
 
 pub mod path_data;

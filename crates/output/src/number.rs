@@ -62,13 +62,14 @@ const WHOLE_DECIMALS: usize = 6;
 
 /// Behind what is written already. A drawing is mostly figures, so they are written digit by digit.
 fn push(text: &mut String, value: f64, decimals: usize) {
-    let value = rounded(value, decimals);
-    if decimals > WHOLE_DECIMALS {
+    if decimals > WHOLE_DECIMALS || !value.is_finite() {
+        let value = rounded(value, decimals);
         let _ = write!(text, "{value:.decimals$}");
         return;
     }
-    let scale = 10u64.pow(decimals as u32);
-    let mut left = (value.abs() * scale as f64).round() as u64;
+    let scale = 10u64.pow(decimals as u32) as f64;
+    let whole = (value.clamp(-LARGEST, LARGEST) * scale).round();
+    let mut left = whole.abs() as u64;
     let mut digits = [b'0'; 24];
     let mut at = digits.len();
     let mut count = 0;
@@ -82,7 +83,7 @@ fn push(text: &mut String, value: f64, decimals: usize) {
         left /= 10;
         count += 1;
     }
-    if value < 0.0 {
+    if whole < 0.0 {
         text.push('-');
     }
     let written = digits.get(at..).unwrap_or(&[]);

@@ -10,37 +10,41 @@ pub(crate) const ENDLESS_STRETCH: f64 = 100.0;
 
 /// Path data of a path. An endless line is given as a stretch of [`ENDLESS_STRETCH`] from the point it was drawn through.
 pub(crate) fn of_path(path: &Path, decimals: usize) -> String {
-    of_bez(&bez(path), decimals)
+    let mut data = String::new();
+    push_bez(&mut data, &bez(path), decimals);
+    data
 }
 
-/// Path data of a row of elements.
-pub(crate) fn of_bez(path: &BezPath, decimals: usize) -> String {
-    let mut data = String::new();
-    let (mut last, mut said, mut figures) = (String::new(), String::new(), String::new());
+/// Path data of a row of elements, behind what is written already.
+pub(crate) fn push_bez(data: &mut String, path: &BezPath, decimals: usize) {
+    let begin = data.len();
+    // Where the point is written at which the pencil stands.
+    let mut last = begin..begin;
     let mut put = |command: char, points: &[Point]| {
-        // Readers of polygons stumble over a piece of line that goes nowhere in the figures written.
-        let mut moves = points.is_empty() || command == 'M';
-        said.clear();
-        for p in points {
-            figures.clear();
-            number::push_short(&mut figures, p.x, decimals);
-            figures.push(' ');
-            number::push_short(&mut figures, p.y, decimals);
-            moves |= figures != last;
-            if !said.is_empty() {
-                said.push(' ');
-            }
-            said.push_str(&figures);
-        }
-        if !moves {
-            return;
-        }
-        last.clone_from(&figures);
-        if !data.is_empty() {
+        let before = data.len();
+        if before > begin {
             data.push(' ');
         }
         data.push(command);
-        data.push_str(&said);
+        // Readers of polygons stumble over a piece of line that goes nowhere in the figures written.
+        let mut moves = points.is_empty() || command == 'M';
+        let mut end = last.clone();
+        for (n, p) in points.iter().enumerate() {
+            if n > 0 {
+                data.push(' ');
+            }
+            let at = data.len();
+            number::push_short(data, p.x, decimals);
+            data.push(' ');
+            number::push_short(data, p.y, decimals);
+            end = at..data.len();
+            moves |= data.get(end.clone()) != data.get(last.clone());
+        }
+        if moves {
+            last = end;
+        } else {
+            data.truncate(before);
+        }
     };
     for element in path.elements() {
         match *element {
@@ -51,7 +55,6 @@ pub(crate) fn of_bez(path: &BezPath, decimals: usize) -> String {
             PathEl::ClosePath => put('Z', &[]),
         }
     }
-    data
 }
 
 /// A path as elements, closed where it ends where it starts.

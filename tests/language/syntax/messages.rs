@@ -80,7 +80,7 @@ fn every_code_of_reading_has_a_slip() {
 #[test]
 fn messages_as_json() {
     let mut map = oaktag_language::report::SourceMap::new();
-    let file = map.add("é.draft", "note \"😀\" é\npoint a = 94 cm", false);
+    let file = map.add("é.draft", "note \"😀\" é\npoint a = 94 cm");
     let parsed = oaktag_language::syntax::parse(&map, file);
     expect_test::expect![[r#"
         [

@@ -16,14 +16,14 @@ use oaktag_language::voice::LengthUnit;
 /// Reads one text.
 fn read(text: &str) -> Parsed {
     let mut map = SourceMap::new();
-    let file = map.add("test.draft", text, false);
+    let file = map.add("test.draft", text);
     parse(&map, file)
 }
 
 /// What a person would see.
 fn shown(text: &str) -> String {
     let mut map = SourceMap::new();
-    let file = map.add("test.draft", text, false);
+    let file = map.add("test.draft", text);
     terminal::render(
         &map,
         &parse(&map, file).diagnostics,

@@ -54,7 +54,7 @@ fn drawn(people: &[Person], woman: bool) -> (usize, Vec<String>) {
         table.push_str(&format!("{},{}\n", person.name, figures.join(",")));
     }
     let checked = oaktag_language::check::check(&project);
-    let file = project.sources.add("people.csv", &table, false);
+    let file = project.sources.add("people.csv", &table);
     let rows = bodies::read(&project.sources, file, &checked.program).unwrap();
     let (mut well, mut told) = (0, Vec::new());
     for row in rows {

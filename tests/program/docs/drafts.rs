@@ -93,7 +93,7 @@ fn every_draft_on_the_pages_is_tidy() {
             continue;
         }
         let mut sources = SourceMap::new();
-        let id = sources.add("block.draft", &block.text, false);
+        let id = sources.add("block.draft", &block.text);
         let told = tidy_file(&sources, id);
         if told.text != block.text {
             wrong.push(format!("{}: tidied it is\n{}", block.place(), told.text));

@@ -25,7 +25,7 @@ pub fn set_of(draft: &str, table: &str, base: usize) -> Set {
         &oaktag_language::library::module,
     );
     let checked = oaktag_language::check::check(&project);
-    let file = project.sources.add("sizes.csv", table, false);
+    let file = project.sources.add("sizes.csv", table);
     let table = Table::read(&project.sources, file, &checked.program).unwrap();
     let threads = NonZeroUsize::new(2).unwrap();
     let (sizes, wrong) = set::draw(&project, &checked, &Inputs::default(), &table, threads);

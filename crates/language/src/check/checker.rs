@@ -2,7 +2,7 @@
 
 use super::Checked;
 use super::mend::{MOST_TRIED, Tried};
-use super::offers::{Offer, OfferSentence};
+use super::offers::{Offer, Offered};
 use super::operation::OperationCode;
 use super::program::{
     Figure, FinalName, FormRef, Node, Program, Site, SiteId, Slot, StepId, StepInfo, Target,
@@ -150,11 +150,11 @@ pub(super) struct Checker<'a> {
     /// Names that the operation being checked reads, and its head does not say.
     pub(super) unsaid: Vec<super::needs::Unsaid>,
     /// Pieces and seams offered by the imports and operations being checked, innermost last.
-    pub offering: Vec<Vec<OfferSentence<'a>>>,
+    pub offering: Vec<Vec<Offered<'a>>>,
     /// The sentence whose offers are being taken.
     pub taking: Option<Span>,
     /// What the sentences that are taking now leave behind, the outermost first.
-    pub(super) left_there: Vec<super::offers::LeftThere<'a>>,
+    pub(super) left_there: Vec<super::left_there::LeftThere<'a>>,
     /// What is being taken from now, the innermost last.
     pub(super) renamed: Vec<super::taken_from::Renamed>,
     /// Seams of the `each` being laid out, which wait until all copies are there.

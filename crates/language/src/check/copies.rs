@@ -3,6 +3,7 @@
 
 use super::checker::Checker;
 use super::lay_out::Copy;
+use super::offers::{OfferSentence, Offered};
 use super::program::{Branches, Node, Op, StepId};
 use super::scope::{Layer, LayerKind, Round, nearest_word};
 use crate::report::{Code, Diagnostic, Span};
@@ -10,21 +11,48 @@ use crate::syntax::tree::{self, NEXT, TextPart};
 use std::collections::BTreeSet;
 use std::rc::Rc;
 
-/// A seam in the block of an `each`, until all copies are there.
+/// A seam in the block of an `each`, until all copies are there; in a draft that is brought in a piece, too, until it is
+/// taken.
+#[derive(Clone)]
 pub(super) struct Waiting<'a> {
-    seam: &'a tree::Seam,
-    span: Span,
+    pub(super) sentence: OfferSentence<'a>,
     /// The names of its copy, as they are where it stands.
-    layer: Layer,
+    pub(super) layer: Layer,
     copy: usize,
     /// Conditions of the branches it stands in.
     hangs_on: Vec<Node>,
     step: Option<StepId>,
 }
 
+/// A sentence of a copy that is offered, with all copies.
+#[derive(Clone)]
+pub(super) struct OfCopy<'a> {
+    pub(super) one: Waiting<'a>,
+    pub(super) copies: Rc<[Copy]>,
+    all_round: bool,
+}
+
+impl OfCopy<'_> {
+    /// What a piece is called where its `each` stands; `next gore` is that of the next copy.
+    pub(super) fn called(&self, piece: &str) -> Option<String> {
+        let round = self.one.layer.round.as_ref()?;
+        let next = self.copies.get(self.one.copy + 1);
+        let next = next.or_else(|| self.copies.first().filter(|_| self.all_round));
+        let round = Round {
+            next: next.map(|copy| copy.round.suffix.clone()),
+            ..Round::clone(round)
+        };
+        round.called(piece)
+    }
+}
+
 impl<'a> Checker<'a> {
-    /// Whether a seam waits for the other copies.
-    pub(super) fn waits(&mut self, seam: &'a tree::Seam, span: Span) -> bool {
+    /// Whether a sentence waits for the other copies.
+    pub(super) fn waits(&mut self, sentence: OfferSentence<'a>) -> bool {
+        let is_seam = matches!(sentence, OfferSentence::Seam(..));
+        if !is_seam && self.offering.is_empty() {
+            return false;
+        }
         let mut layers = self.here.layers.iter().rev();
         let Some(layer) = layers.find(|layer| layer.round.is_some()) else {
             return false;
@@ -34,8 +62,7 @@ impl<'a> Checker<'a> {
             return false;
         };
         self.waiting.push(Waiting {
-            seam,
-            span,
+            sentence,
             layer,
             copy: round.copy,
             hangs_on: self.here.hangs_on.clone(),
@@ -44,21 +71,36 @@ impl<'a> Checker<'a> {
         true
     }
 
-    /// Seams between the copies, now that all are there.
+    /// What waited for the copies, now that all are there: seams between them, or pieces and seams to be taken.
     pub(super) fn waited(
         &mut self,
         waiting: Vec<Waiting<'a>>,
-        copies: &[Copy],
+        copies: &Rc<[Copy]>,
         all_round: bool,
     ) -> Vec<Op> {
+        if let Some(offering) = self.offering.last_mut() {
+            // Pieces first: a seam may name those of other copies.
+            let is_seam = |one: &Waiting<'_>| matches!(one.sentence, OfferSentence::Seam(..));
+            let (seams, pieces): (Vec<_>, Vec<_>) = waiting.into_iter().partition(is_seam);
+            offering.extend(pieces.into_iter().chain(seams).map(|one| Offered {
+                sentence: one.sentence,
+                passed: None,
+                copy: Some(Rc::new(OfCopy {
+                    one,
+                    copies: Rc::clone(copies),
+                    all_round,
+                })),
+            }));
+            return Vec::new();
+        }
         let mut ops = Vec::new();
         let mut wrong: BTreeSet<Span> = BTreeSet::new();
         for one in &waiting {
             let told = self.diagnostics.len();
             let outer = std::mem::replace(&mut self.here.step, one.step);
-            let mut done = self.between_copies(one, copies, all_round);
+            let done = self.of_copy(one, copies, all_round);
             self.here.step = outer;
-            let place = one.seam.name.span;
+            let place = one.sentence.span();
             if wrong.contains(&place) {
                 self.diagnostics.truncate(told);
             }
@@ -66,43 +108,76 @@ impl<'a> Checker<'a> {
             if fresh.iter().any(Diagnostic::is_error) {
                 wrong.insert(place);
             }
-            let copy = copies.get(one.copy);
-            let guard = copy.and_then(|copy| copy.guard.as_ref());
-            for condition in one.hangs_on.iter().rev().chain(guard) {
-                done = when(condition.clone(), done, Vec::new());
-            }
             ops.extend(done);
         }
         ops
     }
 
+    /// A sentence that is offered of a copy, where it is taken.
+    pub(super) fn take_of_copy(&mut self, offered: &OfCopy<'a>) -> Vec<Op> {
+        self.of_copy(&offered.one, &offered.copies, offered.all_round)
+    }
+
+    /// The piece or the seam of one copy, where that copy is there.
+    fn of_copy(&mut self, one: &Waiting<'a>, copies: &[Copy], all_round: bool) -> Vec<Op> {
+        let mut done = match one.sentence {
+            OfferSentence::Piece(piece, span) => self.in_copy(one, None, |c| {
+                c.unbroken(|c| c.lower_piece(piece, span, None)).0
+            }),
+            OfferSentence::Seam(seam, span) => {
+                self.between_copies(one, (seam, span), copies, all_round)
+            }
+            OfferSentence::Take(_) => Vec::new(),
+        };
+        let copy = copies.get(one.copy);
+        let guard = copy.and_then(|copy| copy.guard.as_ref());
+        for condition in one.hangs_on.iter().rev().chain(guard) {
+            done = when(condition.clone(), done, Vec::new());
+        }
+        done
+    }
+
     /// A seam of one copy. To the next one it is sewn where there is one; all round, the last is sewn to the first.
-    fn between_copies(&mut self, one: &Waiting<'a>, copies: &[Copy], all_round: bool) -> Vec<Op> {
-        let to_next = one.seam.edges().any(|edge| {
+    fn between_copies(
+        &mut self,
+        one: &Waiting<'a>,
+        (seam, span): (&'a tree::Seam, Span),
+        copies: &[Copy],
+        all_round: bool,
+    ) -> Vec<Op> {
+        let to_next = seam.edges().any(|edge| {
             let first = edge.name.words.first();
             first.is_some_and(|word| word.text.starts_with(NEXT) && word.text.contains(' '))
         });
         if !to_next {
-            return self.waited_seam(one, None);
+            return self.waited_seam(one, (seam, span), None);
         }
         let first = copies.first().filter(|_| all_round);
         let Some(next) = copies.get(one.copy + 1) else {
-            return first.map_or_else(Vec::new, |first| self.waited_seam(one, Some(first)));
+            return first.map_or_else(Vec::new, |first| {
+                self.waited_seam(one, (seam, span), Some(first))
+            });
         };
-        let sewn = self.waited_seam(one, Some(next));
+        let sewn = self.waited_seam(one, (seam, span), Some(next));
         let Some(guard) = next.guard.clone() else {
             return sewn;
         };
         let closed = first.map_or_else(Vec::new, |first| {
             // One seam, sewn to the one or to the other.
-            let name = format!("{}{}", one.seam.name.text, one.layer.suffix());
+            let name = self.in_copy(one, None, |c| c.seam_called(&seam.name));
             self.seam_names.remove(&name);
-            self.waited_seam(one, Some(first))
+            self.waited_seam(one, (seam, span), Some(first))
         });
         when(guard, sewn, closed)
     }
 
-    fn waited_seam(&mut self, one: &Waiting<'a>, next: Option<&Copy>) -> Vec<Op> {
+    /// Among the names of a copy, and of the one that is next to it.
+    fn in_copy<T>(
+        &mut self,
+        one: &Waiting<'a>,
+        next: Option<&Copy>,
+        f: impl FnOnce(&mut Self) -> T,
+    ) -> T {
         let mut layer = one.layer.clone();
         if let (Some(round), Some(next)) = (&layer.round, next) {
             let round = Round {
@@ -114,14 +189,24 @@ impl<'a> Checker<'a> {
                 layer.put(format!("{NEXT} {name}").into(), binding.clone());
             }
         }
-        let name = format!("{}{}", one.seam.name.text, layer.suffix());
         self.here.layers.push(layer);
-        let (ops, fine) = self.unbroken(|c| c.lower_seam(one.seam, one.span));
+        let result = f(self);
         self.here.layers.pop();
-        let all = self
-            .laid_seams
-            .entry(one.seam.name.text.to_string())
-            .or_default();
+        result
+    }
+
+    fn waited_seam(
+        &mut self,
+        one: &Waiting<'a>,
+        (seam, span): (&'a tree::Seam, Span),
+        next: Option<&Copy>,
+    ) -> Vec<Op> {
+        let (name, (ops, fine)) = self.in_copy(one, next, |c| {
+            let name = c.seam_called(&seam.name);
+            (name, c.unbroken(|c| c.lower_seam(seam, span)))
+        });
+        let all = name.strip_suffix(one.layer.suffix()).unwrap_or(&name);
+        let all = self.laid_seams.entry(all.to_owned()).or_default();
         if !all.contains(&name) {
             all.push(name);
         }

@@ -69,8 +69,12 @@ impl<'a> Checker<'a> {
         self.report_left_over(left_over, &members, import);
         let number = self.offers.len();
         self.offers.push(Offer {
-            sentences: offered.into_iter().map(Offered::alone).collect(),
-            home: Home::File(prefix.clone(), members.clone()),
+            sentences: offered,
+            home: Home::File {
+                prefix: prefix.clone(),
+                names: members.clone(),
+                laid: Rc::new(left.laid),
+            },
         });
         // Operations of an import are called by their own head.
         self.learn_heads(heads);
@@ -196,7 +200,7 @@ impl<'a> Checker<'a> {
     pub(super) fn offer(&mut self, sentence: OfferSentence<'a>) -> bool {
         match self.offering.last_mut() {
             Some(offered) => {
-                offered.push(sentence);
+                offered.push(Offered::alone(sentence));
                 true
             }
             None => false,

@@ -142,14 +142,9 @@ impl<'a> Checker<'a> {
         }
         let declared = declared(&each.body.sentences);
         let offers = !declared.pieces.is_empty() || !declared.seams.is_empty();
-        if offers && !self.offering.is_empty() {
-            let what = match self.here.operation {
-                Some(_) => "An act",
-                None => "A draft that is brought in",
-            };
-            let message =
-                format!("{what} does not offer pieces and seams that an `each` lays out.");
-            let help = "Lay the panels out here, and cut them in the draft that takes them.";
+        if offers && self.here.operation.is_some() {
+            let message = "An act does not offer pieces and seams that an `each` lays out.";
+            let help = "An act gives one panel: lay the panels out, and cut them, in the draft that calls it.";
             self.fail(Diagnostic::error(Code::NotLaidOut, each.name.span, message).help(help));
             return None;
         }

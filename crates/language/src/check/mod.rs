@@ -18,6 +18,7 @@ mod import;
 mod is_drawn;
 mod kind_mismatch;
 mod lay_out;
+mod left_there;
 mod list;
 mod lost;
 mod measure;

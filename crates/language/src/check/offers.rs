@@ -2,6 +2,9 @@
 //! them are looked up there.
 
 use super::checker::{Checker, PanelOffers, Typed};
+use super::copies::OfCopy;
+use super::lay_out::Copy;
+use super::left_there::LeftThere;
 use super::program::Op;
 use super::scope::{Binding, Bound, Layer, LayerKind, Lines, Names, Sheet, nearest_word};
 use crate::kind::Kind;
@@ -23,8 +26,14 @@ pub(super) enum OfferSentence<'a> {
 /// Where the names of an offer come from, after those of the taker.
 #[derive(Clone)]
 pub(super) enum Home {
-    /// An imported file: prefix and names.
-    File(String, Rc<Names>),
+    /// An imported file.
+    File {
+        /// Before its full names.
+        prefix: String,
+        names: Rc<Names>,
+        /// What was laid out in it by an `each`.
+        laid: Rc<BTreeMap<Arc<str>, Rc<[Copy]>>>,
+    },
     /// The panel an operation gave, under whatever name it has been given.
     Panel,
 }
@@ -40,50 +49,17 @@ pub(super) struct Offer<'a> {
 pub(super) struct Offered<'a> {
     pub sentence: OfferSentence<'a>,
     pub passed: Option<Rc<Passed>>,
+    /// Of which copy it is, where an `each` lays it out.
+    pub copy: Option<Rc<OfCopy<'a>>>,
 }
 
-/// What sentences that take what is offered leave where it is, and what they met there.
-#[derive(Default)]
-pub(super) struct LeftThere<'a> {
-    without: &'a [tree::Word],
-    seams_alone: bool,
-    met: Vec<Arc<str>>,
-}
-
-impl<'a> LeftThere<'a> {
-    fn of(take: &'a tree::Take) -> Self {
-        Self {
-            without: &take.without,
-            seams_alone: take.what == tree::Taken::Seams,
-            met: Vec::new(),
+impl OfferSentence<'_> {
+    pub(super) fn span(&self) -> Span {
+        match self {
+            OfferSentence::Piece(piece, _) => piece.name.span,
+            OfferSentence::Seam(seam, _) => seam.name.span,
+            OfferSentence::Take(take) => take.of.span,
         }
-    }
-
-    /// Whether a sentence stays: a piece or seam that is named, a seam that sews such a piece, or any piece where seams
-    /// alone are taken.
-    fn keeps(&mut self, sentence: &OfferSentence<'_>) -> bool {
-        let named = |word: &tree::Word| self.without.iter().any(|left| left.text == word.text);
-        let (name, stays) = match sentence {
-            OfferSentence::Piece(piece, _) => (&piece.name, self.seams_alone || named(&piece.name)),
-            OfferSentence::Seam(seam, _) => {
-                let mut pieces = seam
-                    .edges()
-                    .filter_map(|edge| match edge.name.words.as_slice() {
-                        [piece, _, ..] => Some(piece),
-                        _ => None,
-                    });
-                (&seam.name, named(&seam.name) || pieces.any(named))
-            }
-            OfferSentence::Take(_) => return false,
-        };
-        self.met.push(Arc::clone(&name.text));
-        stays
-    }
-
-    /// Words that name nothing which is offered.
-    fn unknown(&self) -> impl Iterator<Item = &'a tree::Word> {
-        let is_met = |word: &&tree::Word| !self.met.contains(&word.text);
-        self.without.iter().filter(is_met)
     }
 }
 
@@ -163,7 +139,22 @@ impl<'a> Offered<'a> {
         Self {
             sentence,
             passed: None,
+            copy: None,
         }
+    }
+
+    /// Its name where it is declared; empty where it takes others.
+    pub(super) fn called(&self) -> String {
+        let name = match &self.sentence {
+            OfferSentence::Piece(piece, _) => piece.name.text.as_ref(),
+            OfferSentence::Seam(seam, _) => seam.name.text.as_ref(),
+            OfferSentence::Take(_) => "",
+        };
+        let round = self
+            .copy
+            .as_ref()
+            .and_then(|copy| copy.one.layer.round.as_ref());
+        [name, round.map_or("", |round| &round.suffix)].concat()
     }
 
     /// Two sentences of which one stands in place of the other.
@@ -194,12 +185,12 @@ pub(super) fn lines_of(items: &[Typed]) -> Option<Lines> {
     (!names.is_empty()).then(|| names.into())
 }
 
-/// A piece to trace, its sentence, and the sheet and home it comes from where it is offered.
+/// A piece to trace, and where it is offered the sheet it comes from, its home with the names of its copy, and what that
+/// was given.
 type OfferedPiece<'a> = (
     &'a tree::Piece,
-    Span,
     Option<Rc<Sheet>>,
-    Option<Home>,
+    Option<(Home, Option<Layer>)>,
     Names,
 );
 
@@ -284,34 +275,43 @@ impl<'a> Checker<'a> {
         let renamed = self.renamed(offer, sheet);
         self.renamed.push(renamed);
         for sentence in &offer.sentences {
-            if self.is_left_there(&sentence.sentence) {
+            if self.is_left_there(sentence) {
+                continue;
+            }
+            let name = sentence.called();
+            let is_own = match &sentence.sentence {
+                OfferSentence::Piece(..) => own.0.contains(&name),
+                OfferSentence::Seam(..) => own.1.contains(&name),
+                OfferSentence::Take(_) => false,
+            };
+            if is_own {
                 continue;
             }
             let passed = self.passed_panels(sentence.passed.as_deref(), sheet);
-            ops.extend(
-                self.at_home(&offer.home, sheet, passed, |c| match &sentence.sentence {
-                    OfferSentence::Piece(piece, _)
-                        if own.0.contains(&piece.name.text.to_string()) =>
-                    {
-                        Vec::new()
-                    }
-                    OfferSentence::Seam(seam, _) if own.1.contains(&seam.name.text.to_string()) => {
-                        Vec::new()
-                    }
-                    OfferSentence::Piece(piece, span) => {
+            let copy = sentence
+                .copy
+                .as_deref()
+                .map(|copy| self.copy_as_taken(copy));
+            let taken = self.at_home(&offer.home, sheet, (passed, None), |c| {
+                match (&sentence.sentence, &copy) {
+                    (_, Some(copy)) => c.take_of_copy(copy),
+                    (OfferSentence::Piece(piece, span), None) => {
                         c.unbroken(|c| c.lower_piece(piece, *span, Some(sheet))).0
                     }
-                    OfferSentence::Seam(seam, span) => c.unbroken(|c| c.lower_seam(seam, *span)).0,
-                    OfferSentence::Take(take) => c.take(take),
-                }),
-            );
+                    (OfferSentence::Seam(seam, span), None) => {
+                        c.unbroken(|c| c.lower_seam(seam, *span)).0
+                    }
+                    (OfferSentence::Take(take), None) => c.take(take),
+                }
+            });
+            ops.extend(taken);
         }
         self.renamed.pop();
         ops
     }
 
     /// Whether a sentence that is taken with these stays where it is offered.
-    fn is_left_there(&mut self, sentence: &OfferSentence<'_>) -> bool {
+    fn is_left_there(&mut self, sentence: &Offered<'_>) -> bool {
         let mut stays = false;
         for left in &mut self.left_there {
             stays |= left.keeps(sentence);
@@ -320,19 +320,30 @@ impl<'a> Checker<'a> {
     }
 
     /// Runs `f` where the names of the offer's home can be seen before those of the taker: a file's, each of its panels as
-    /// the taker's sheet that was made from it where there is one; an operation's results, and what it was given.
+    /// the taker's sheet that was made from it where there is one; an operation's results, and what it was given. Before
+    /// these stand the names of a copy.
     pub(super) fn at_home<T>(
         &mut self,
         home: &Home,
         sheet: &Rc<Sheet>,
-        passed: Names,
+        (passed, copy): (Names, Option<Layer>),
         f: impl FnOnce(&mut Self) -> T,
     ) -> T {
         let before = self.here.layers.len();
+        let mut outer = None;
         match home {
-            Home::File(prefix, names) => {
+            Home::File {
+                prefix,
+                names,
+                laid,
+            } => {
                 let mut layer = Layer::new(LayerKind::File, "", prefix.clone());
-                layer.names = self.as_taken(names);
+                layer.names = self.as_taken(names, "");
+                let laid = laid.iter();
+                let laid =
+                    laid.map(|(name, copies)| (Arc::clone(name), self.copies_as_taken(copies)));
+                let laid = laid.collect();
+                outer = Some(std::mem::replace(&mut self.here.laid, laid));
                 self.here.layers.push(layer);
             }
             Home::Panel => {
@@ -345,14 +356,42 @@ impl<'a> Checker<'a> {
                 self.here.layers.push(layer);
             }
         }
+        self.here.layers.extend(copy);
         let result = f(self);
         self.here.layers.truncate(before);
+        if let Some(outer) = outer {
+            self.here.laid = outer;
+        }
         result
     }
 
+    fn copies_as_taken(&self, copies: &Rc<[Copy]>) -> Rc<[Copy]> {
+        let taken = |copy: &Copy| Copy {
+            names: self.as_taken(&copy.names, &copy.round.suffix),
+            ..copy.clone()
+        };
+        copies.iter().map(taken).collect()
+    }
+
+    /// What an import offers of a copy, as the taker has its panels.
+    fn copy_as_taken(&self, offered: &OfCopy<'a>) -> OfCopy<'a> {
+        let mut taken = offered.clone();
+        taken.copies = self.copies_as_taken(&offered.copies);
+        taken.one.layer = self.layer_as_taken(&offered.one.layer);
+        taken
+    }
+
+    fn layer_as_taken(&self, layer: &Layer) -> Layer {
+        let suffix = layer.round.as_ref().map_or("", |round| &round.suffix);
+        Layer {
+            names: self.as_taken(&layer.names, suffix),
+            ..layer.clone()
+        }
+    }
+
     /// The names of an import as the taker has them: a panel of the taker's takes the place of the one it was made from,
-    /// if it bears its name or is the only one.
-    fn as_taken(&self, names: &Rc<Names>) -> Rc<Names> {
+    /// if it bears its name or is the only one. In a copy the suffix stands behind the names.
+    fn as_taken(&self, names: &Rc<Names>, suffix: &str) -> Rc<Names> {
         let own = self.here.layers.first();
         let own = own.into_iter().flat_map(|layer| layer.names.iter());
         let made: Vec<(&Arc<str>, &Binding, &Rc<Sheet>)> = own
@@ -373,7 +412,8 @@ impl<'a> Checker<'a> {
                 sheet.origins.contains(&old.full_name)
             };
             let fresh: Vec<_> = made.iter().filter(is_from).collect();
-            let namesake = fresh.iter().find(|(own, ..)| *own == name);
+            let is_namesake = |own: &str| own.strip_suffix(suffix) == Some(name.as_ref());
+            let namesake = fresh.iter().find(|(own, ..)| is_namesake(own));
             let only = || {
                 if let [one] = fresh.as_slice() {
                     Some(one)
@@ -515,8 +555,8 @@ impl<'a> Checker<'a> {
             let found = self
                 .own_pieces()
                 .find(|(piece, _)| piece.name.text == last.text);
-            if let Some((piece, span)) = found {
-                return Some((piece, span, None, None, Names::new()));
+            if let Some((piece, _)) = found {
+                return Some((piece, None, None, Names::new()));
             }
             self.no_such_piece(name, &last.text, Vec::new());
             return None;
@@ -535,36 +575,28 @@ impl<'a> Checker<'a> {
             .offers
             .and_then(|number| self.offers.get(number))
             .cloned();
-        let pieces: Vec<(&'a tree::Piece, Span, Option<Rc<Passed>>)> = offer
-            .iter()
-            .flat_map(|offer| &offer.sentences)
-            .filter_map(|s| {
-                if let OfferSentence::Piece(piece, span) = s.sentence {
-                    Some((piece, span, s.passed.clone()))
-                } else {
-                    None
+        let offered = offer.iter().flat_map(|offer| &offer.sentences);
+        let mut names = Vec::new();
+        let mut found = None;
+        for one in offered {
+            if let OfferSentence::Piece(piece, _) = one.sentence {
+                let name = one.called();
+                if name == *last.text {
+                    found = Some((piece, one));
+                    break;
                 }
-            })
-            .collect();
-        let found = pieces
-            .iter()
-            .find(|(piece, ..)| piece.name.text == last.text)
-            .cloned();
-        match found {
-            Some((piece, span, passed)) => {
-                let passed = self.passed_panels(passed.as_deref(), &sheet);
-                let home = offer.map(|offer| offer.home);
-                Some((piece, span, Some(sheet), home, passed))
-            }
-            None => {
-                let names = pieces
-                    .iter()
-                    .map(|(piece, ..)| piece.name.text.to_string())
-                    .collect();
-                self.no_such_piece(name, &last.text, names);
-                None
+                names.push(name);
             }
         }
+        let Some((piece, offered)) = found else {
+            self.no_such_piece(name, &last.text, names);
+            return None;
+        };
+        let passed = self.passed_panels(offered.passed.as_deref(), &sheet);
+        let copy = offered.copy.as_deref();
+        let copy = copy.map(|copy| self.layer_as_taken(&copy.one.layer));
+        let home = offer.as_ref().map(|offer| (offer.home.clone(), copy));
+        Some((piece, Some(sheet), home, passed))
     }
 
     fn no_such_piece(&mut self, name: &tree::Name, wanted: &str, offered: Vec<String>) {

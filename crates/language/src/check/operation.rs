@@ -4,7 +4,7 @@
 use super::checker::{Checker, FileContext, GiveFrame, Given, Place, Typed};
 use super::declaration::{Asked, kind_of};
 use super::needs::Needed;
-use super::offers::{Home, Offer, OfferSentence, Offered, Passed};
+use super::offers::{Home, Offer, Offered, Passed};
 use super::panel::nest;
 use super::program::{
     self, ArgumentRange, ArgumentTexts, DrawnInfo, FormRef, Giving, Node, Op, OperationCall,
@@ -542,11 +542,10 @@ impl<'a> Checker<'a> {
         }
     }
 
-    fn offered(&mut self, sentences: Vec<OfferSentence<'a>>) -> Option<usize> {
+    fn offered(&mut self, sentences: Vec<Offered<'a>>) -> Option<usize> {
         if sentences.is_empty() {
             return None;
         }
-        let sentences = sentences.into_iter().map(Offered::alone).collect();
         self.offers.push(Offer {
             sentences,
             home: Home::Panel,

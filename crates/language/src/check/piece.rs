@@ -41,6 +41,9 @@ pub(super) struct MadeEdge {
     value: Node,
 }
 
+/// The words printed on a piece, and the number of the copy that they belong to.
+type Label<'a> = (&'a tree::Text, Option<String>);
+
 impl Making {
     /// An edge that the outline names.
     pub(super) fn note(&mut self, name: &str, line: &str, value: &Node) {
@@ -64,7 +67,8 @@ impl Making {
 impl<'a> Checker<'a> {
     /// `piece …`
     pub(super) fn piece_sentence(&mut self, piece: &'a tree::Piece, span: Span) -> Vec<Op> {
-        if self.offer(OfferSentence::Piece(piece, span)) {
+        let offered = OfferSentence::Piece(piece, span);
+        if self.waits(offered) || self.offer(offered) {
             return Vec::new();
         }
         self.lower_piece(piece, span, None)
@@ -108,8 +112,9 @@ impl<'a> Checker<'a> {
         making: &mut Making,
         sentences: &mut Vec<PieceOp>,
         depth: usize,
-    ) -> Option<&'a tree::Text> {
-        let mut label = piece.label.as_ref();
+    ) -> Option<Label<'a>> {
+        let label = piece.label.as_ref();
+        let mut label = label.map(|text| (text, self.number_after(text)));
         if piece.traced_from.is_some() && depth >= MOST_TRACED {
             let message =
                 format!("Pieces are traced one from another more than {MOST_TRACED} times here.");
@@ -125,15 +130,17 @@ impl<'a> Checker<'a> {
             return label;
         }
         if let Some(from) = &piece.traced_from
-            && let Some((base, _, sheet, home, passed)) = self.offered_piece(from)
+            && let Some((base, sheet, home, passed)) = self.offered_piece(from)
         {
             let outer = std::mem::replace(&mut making.is_base, true);
             let mut lower = |c: &mut Self| {
                 let below = c.say_piece(base, sheet.as_ref(), making, sentences, depth + 1);
-                label = label.or(below);
+                label = label.take().or(below);
             };
             match (&home, &sheet) {
-                (Some(home), Some(sheet)) => self.at_home(home, sheet, passed, lower),
+                (Some((home, copy)), Some(sheet)) => {
+                    self.at_home(home, sheet, (passed, copy.clone()), lower);
+                }
                 _ => lower(self),
             }
             making.is_base = outer;
@@ -153,27 +160,28 @@ impl<'a> Checker<'a> {
         &mut self,
         piece: &'a tree::Piece,
         name: String,
-        label: Option<&'a tree::Text>,
+        label: Option<Label<'a>>,
         span: Span,
         making: Making,
         sentences: Vec<PieceOp>,
     ) -> Vec<Op> {
         let label = match label {
-            // Two imports of one file, or two panels of one act, have pieces of one label; paper tells them apart.
-            Some(text) if name != *piece.name.text && self.round().is_none() => {
-                let whose = self.whose(&piece.name).unwrap_or_default();
-                let whose = format!(" ({})", voice::letters(whose));
-                let label = TextNode::Value(self.text(text).node, Kind::Text);
-                Node::Text([label, TextNode::Letters(whose.into())].into())
-            }
-            Some(text) => {
-                let label = self.text(text);
-                match self.number_after(text) {
+            Some((text, number)) => {
+                let own = match number {
                     Some(number) => {
                         let label = format!("{}{number}", Self::letters(text));
                         Node::Known(crate::phrase::Value::Text(label.into()))
                     }
-                    None => label.node,
+                    None => self.text(text).node,
+                };
+                // Two imports of one file, or two panels of one act, have pieces of one label; paper tells them apart.
+                match self.whose(&piece.name) {
+                    Some(whose) => {
+                        let whose = format!(" ({})", voice::letters(whose));
+                        let own = TextNode::Value(own, Kind::Text);
+                        Node::Text([own, TextNode::Letters(whose.into())].into())
+                    }
+                    None => own,
                 }
             }
             None => Node::Known(crate::phrase::Value::Text(

@@ -39,7 +39,8 @@ fn starts_of(seam: &tree::Seam) -> Option<Span> {
 impl<'a> Checker<'a> {
     /// `seam …`
     pub(super) fn seam_sentence(&mut self, seam: &'a tree::Seam, span: Span) -> Vec<Op> {
-        if self.waits(seam, span) || self.offer(OfferSentence::Seam(seam, span)) {
+        let offered = OfferSentence::Seam(seam, span);
+        if self.waits(offered) || self.offer(offered) {
             return Vec::new();
         }
         self.lower_seam(seam, span)

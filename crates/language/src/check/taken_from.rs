@@ -4,6 +4,7 @@ use super::checker::Checker;
 use super::offers::{Home, Offer, OfferSentence};
 use super::scope::Sheet;
 use crate::syntax::tree;
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -56,7 +57,7 @@ impl<'a> Checker<'a> {
     pub(super) fn renamed(&self, offer: &Offer<'a>, sheet: &Sheet) -> Renamed {
         let mut renamed = self.renamed.last().cloned().unwrap_or_default();
         match &offer.home {
-            Home::File(prefix, _) => {
+            Home::File { prefix, .. } => {
                 renamed.home = TakenFrom {
                     import: prefix.trim_end_matches('.').replace('.', "_"),
                     panel: String::new(),
@@ -70,24 +71,26 @@ impl<'a> Checker<'a> {
             Home::Panel => {}
         }
         let home = renamed.home.clone();
-        let fresh = |name: &tree::Word, homes: &BTreeMap<String, TakenFrom>| {
-            let taken = homes.get(name.text.as_ref());
+        let fresh = |name: String, homes: &BTreeMap<String, TakenFrom>| {
+            let taken = homes.get(&name);
             let taken = taken.filter(|taken| !taken.is_own() && **taken != home)?;
             let before = home.before_names(taken).into_iter();
             let mut called = before.map(|whose| Called {
-                name: format!("{whose}_{}", name.text),
+                name: format!("{whose}_{name}"),
                 whose,
             });
             let called = called.find(|called| !homes.contains_key(&called.name))?;
-            Some((Arc::clone(&name.text), called))
+            Some((Arc::from(name), called))
         };
         for offered in &offer.sentences {
             match &offered.sentence {
-                OfferSentence::Piece(piece, _) => {
-                    renamed.pieces.extend(fresh(&piece.name, &self.piece_homes));
+                OfferSentence::Piece(..) => {
+                    let name = offered.called();
+                    renamed.pieces.extend(fresh(name, &self.piece_homes));
                 }
-                OfferSentence::Seam(seam, _) => {
-                    renamed.seams.extend(fresh(&seam.name, &self.seam_homes));
+                OfferSentence::Seam(..) => {
+                    let name = offered.called();
+                    renamed.seams.extend(fresh(name, &self.seam_homes));
                 }
                 OfferSentence::Take(_) => {}
             }
@@ -97,22 +100,25 @@ impl<'a> Checker<'a> {
 
     /// What a piece that is taken now is called.
     pub(super) fn piece_called(&self, name: &tree::Word) -> String {
-        if let Some(called) = self.round().and_then(|round| round.called(&name.text)) {
-            return called;
-        }
+        let own = self.own_name(name);
         let renamed = self.renamed.last();
-        let called = renamed.and_then(|renamed| renamed.pieces.get(&name.text));
-        called.map_or_else(|| name.text.to_string(), |called| called.name.clone())
+        let called = renamed.and_then(|renamed| renamed.pieces.get(own.as_ref()));
+        called.map_or_else(|| own.into_owned(), |called| called.name.clone())
+    }
+
+    /// What a piece is called where it is declared: in a copy, with its number.
+    fn own_name<'w>(&self, name: &'w tree::Word) -> Cow<'w, str> {
+        let called = self.round().and_then(|round| round.called(&name.text));
+        called.map_or(Cow::Borrowed(name.text.as_ref()), Cow::Owned)
     }
 
     /// What a seam that is taken now is called.
     pub(super) fn seam_called(&self, name: &tree::Word) -> String {
-        if let Some(round) = self.round() {
-            return format!("{}{}", name.text, round.suffix);
-        }
+        let suffix = self.round().map_or("", |round| &round.suffix);
+        let own = [name.text.as_ref(), suffix].concat();
         let renamed = self.renamed.last();
-        let called = renamed.and_then(|renamed| renamed.seams.get(&name.text));
-        called.map_or_else(|| name.text.to_string(), |called| called.name.clone())
+        let called = renamed.and_then(|renamed| renamed.seams.get(own.as_str()));
+        called.map_or(own, |called| called.name.clone())
     }
 
     /// Where a sentence is taken from now; nowhere where it is the draft's own.
@@ -123,7 +129,8 @@ impl<'a> Checker<'a> {
 
     /// What stands before the name of a piece that is taken now, to tell it from another.
     pub(super) fn whose(&self, name: &tree::Word) -> Option<&str> {
-        let called = self.renamed.last()?.pieces.get(&name.text)?;
+        let own = self.own_name(name);
+        let called = self.renamed.last()?.pieces.get(own.as_ref())?;
         Some(&called.whose)
     }
 }

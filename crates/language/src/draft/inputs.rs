@@ -91,7 +91,7 @@ pub(super) const SET: &str = "--set";
 /// # Errors
 /// A message at the place in the setting itself.
 pub fn setting(sources: &mut SourceMap, typed: &str) -> Result<Setting, Diagnostic> {
-    let file = sources.add(SET, typed, false);
+    let file = sources.add(SET, typed);
     let whole = Span::new(file, 0, typed.len());
     let Some((name, value)) = typed.split_once('=') else {
         let message = "A setting is a name, `=` and a value.";
@@ -116,7 +116,7 @@ pub fn setting(sources: &mut SourceMap, typed: &str) -> Result<Setting, Diagnost
 pub fn given(text: &str) -> Result<Given, Words> {
     let text = text.trim();
     let mut sources = SourceMap::new();
-    let file = sources.add("value", &format!("choose value = {text}"), false);
+    let file = sources.add("value", &format!("choose value = {text}"));
     if let Some(found) = read(&sources, file) {
         return found;
     }

@@ -1,17 +1,29 @@
 //! Source texts and places in them. A [`Span`] names a range of one file; the [`SourceMap`] holds every file of a run,
-//! the draft that was asked for first and its imports and library modules after it.
+//! the draft that was asked for first and its imports after it. A module of the library has its number for good, so that
+//! what is made of it holds for every draft.
 //!
 //! The places of a file are numbered once, when it is read: a byte each. Where a word is put in place of another of another
 //! length, every other word keeps its number, and with it all that was made of the text; the map knows how much further on
 //! in the text each now stands. Numbers keep the order of the text, so that spans are joined and compared without it.
 
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use std::fmt;
 use std::ops::Range;
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 /// Which file of the [`SourceMap`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub struct FileId(pub u32);
+
+impl FileId {
+    /// Numbers from here on are those of the library's modules: more than a run has files.
+    const LIBRARY: u32 = 1 << 20;
+
+    /// The module of the library that has this number there.
+    pub fn of_library(number: u32) -> Self {
+        Self(Self::LIBRARY.saturating_add(number))
+    }
+}
 
 /// A range of one file's places.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
@@ -68,6 +80,25 @@ impl Span {
     }
 }
 
+/// In few bytes where it lies in the library: the module's number, its first place and how many there are.
+impl Serialize for Span {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        let module = self.file.0.wrapping_sub(FileId::LIBRARY);
+        (module, self.start, self.end.wrapping_sub(self.start)).serialize(to)
+    }
+}
+
+impl<'de> Deserialize<'de> for Span {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+        let (module, start, length) = <(u32, u32, u32)>::deserialize(from)?;
+        Ok(Self {
+            file: FileId(module.wrapping_add(FileId::LIBRARY)),
+            start,
+            end: start.wrapping_add(length),
+        })
+    }
+}
+
 impl fmt::Debug for Span {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{}:{}..{}", self.file.0, self.start, self.end)
@@ -82,12 +113,10 @@ pub struct SourceFile {
     pub name: String,
     /// The text, without a byte-order mark.
     pub text: Arc<str>,
-    /// Byte offset of the start of each line.
-    line_starts: Vec<u32>,
+    /// Byte offset of the start of each line, worked out when it is first asked for.
+    line_starts: OnceLock<Vec<u32>>,
     /// Where words of another length were put, in order.
     shifts: Vec<Shift>,
-    /// Part of the library inside the program: messages blame the user's own sentence first.
-    pub is_library: bool,
 }
 
 /// From a place on, the text lies so many bytes further on than it did when it was read; fewer than none: further back.
@@ -98,6 +127,25 @@ struct Shift {
 }
 
 impl SourceFile {
+    fn new(name: String, text: &str) -> Self {
+        Self {
+            name,
+            text: text.strip_prefix('\u{feff}').unwrap_or(text).into(),
+            line_starts: OnceLock::new(),
+            shifts: Vec::new(),
+        }
+    }
+
+    fn line_starts(&self) -> &[u32] {
+        self.line_starts.get_or_init(|| {
+            let breaks = self.text.match_indices('\n').map(|(at, _)| at + 1);
+            let starts = std::iter::once(0).chain(breaks);
+            starts
+                .map(|at| u32::try_from(at).unwrap_or(u32::MAX))
+                .collect()
+        })
+    }
+
     /// The byte at which a place now stands.
     fn byte(&self, place: u32) -> usize {
         if self.shifts.is_empty() {
@@ -115,7 +163,7 @@ impl SourceFile {
     /// The line on which a place stands, from 1, and its byte.
     fn line(&self, place: u32) -> (usize, u32) {
         let byte = u32::try_from(self.byte(place)).unwrap_or(u32::MAX);
-        let line = self.line_starts.partition_point(|&start| start <= byte);
+        let line = self.line_starts().partition_point(|&start| start <= byte);
         (line.max(1), byte)
     }
 
@@ -160,11 +208,11 @@ impl SourceFile {
         if by == 0 {
             return;
         }
-        let line = self
-            .line_starts
-            .partition_point(|start| *start as usize <= bytes.start);
-        for start in self.line_starts.iter_mut().skip(line) {
-            *start = u32::try_from(i64::from(*start) + by).unwrap_or(u32::MAX);
+        if let Some(starts) = self.line_starts.get_mut() {
+            let line = starts.partition_point(|start| *start as usize <= bytes.start);
+            for start in starts.iter_mut().skip(line) {
+                *start = u32::try_from(i64::from(*start) + by).unwrap_or(u32::MAX);
+            }
         }
         let at = self.shifts.partition_point(|shift| shift.from < word.end);
         if self
@@ -195,6 +243,7 @@ pub struct LineColumn {
 #[derive(Clone, Debug, Default)]
 pub struct SourceMap {
     files: Vec<SourceFile>,
+    modules: Vec<(FileId, SourceFile)>,
 }
 
 impl SourceMap {
@@ -204,31 +253,34 @@ impl SourceMap {
     }
 
     /// Adds a file; a leading byte-order mark is dropped.
-    pub fn add(&mut self, name: impl Into<String>, text: &str, is_library: bool) -> FileId {
-        let text: Arc<str> = text.strip_prefix('\u{feff}').unwrap_or(text).into();
-        let starts = std::iter::once(0).chain(text.match_indices('\n').map(|(at, _)| at + 1));
-        let line_starts = starts
-            .map(|at| u32::try_from(at).unwrap_or(u32::MAX))
-            .collect();
+    pub fn add(&mut self, name: impl Into<String>, text: &str) -> FileId {
         let id = FileId(u32::try_from(self.files.len()).unwrap_or(u32::MAX));
-        self.files.push(SourceFile {
-            name: name.into(),
-            text,
-            line_starts,
-            shifts: Vec::new(),
-            is_library,
-        });
+        self.files.push(SourceFile::new(name.into(), text));
         id
     }
 
-    /// Adds a file of another map.
-    pub fn take(&mut self, other: &SourceMap, file: FileId) {
-        self.files.extend(other.get(file).cloned());
+    /// Adds a module of the library under the number that it has for good.
+    pub fn add_module(&mut self, id: FileId, name: impl Into<String>, text: &str) {
+        self.modules.push((id, SourceFile::new(name.into(), text)));
+    }
+
+    /// Adds a module of another map.
+    pub fn take_module(&mut self, other: &SourceMap, id: FileId) {
+        self.modules
+            .extend(other.get(id).cloned().map(|file| (id, file)));
     }
 
     /// The file, where there is one.
     pub fn get(&self, file: FileId) -> Option<&SourceFile> {
-        self.files.get(file.0 as usize)
+        match self.files.get(file.0 as usize) {
+            None => self.module(file),
+            found => found,
+        }
+    }
+
+    fn module(&self, file: FileId) -> Option<&SourceFile> {
+        let found = self.modules.iter().find(|(id, _)| *id == file);
+        found.map(|(_, file)| file)
     }
 
     /// The file's name; empty where there is none.
@@ -238,7 +290,7 @@ impl SourceMap {
 
     /// Whether the file is part of the library inside the program.
     pub fn is_library(&self, file: FileId) -> bool {
-        self.get(file).is_some_and(|f| f.is_library)
+        self.module(file).is_some()
     }
 
     /// The file's whole text.
@@ -287,7 +339,7 @@ impl SourceMap {
         };
         let (line, byte) = source.line(place);
         let start = source
-            .line_starts
+            .line_starts()
             .get(line.saturating_sub(1))
             .copied()
             .unwrap_or(0);
@@ -304,12 +356,11 @@ impl SourceMap {
         source.map_or(1, |source| source.line(span.start).0)
     }
 
-    /// All files in the order they were read.
+    /// All files in the order they were read, the library's last.
     pub fn files(&self) -> impl Iterator<Item = (FileId, &SourceFile)> {
-        self.files
-            .iter()
-            .enumerate()
-            .map(|(n, f)| (FileId(u32::try_from(n).unwrap_or(u32::MAX)), f))
+        let numbers = (0..).map(FileId);
+        let modules = self.modules.iter().map(|(id, file)| (*id, file));
+        numbers.zip(&self.files).chain(modules)
     }
 }
 
@@ -320,7 +371,7 @@ mod tests {
     #[test]
     fn columns_count_characters_not_bytes() {
         let mut map = SourceMap::new();
-        let file = map.add("a.draft", "\u{feff}é é\npoint 😀 x\n", false);
+        let file = map.add("a.draft", "\u{feff}é é\npoint 😀 x\n");
         assert_eq!(map.line_column(file, 3), LineColumn { line: 1, column: 3 });
         let x = map.text(file).find('x').unwrap();
         assert_eq!(
@@ -334,7 +385,7 @@ mod tests {
     fn places_keep_their_words() {
         let text = "a 10cm b 7cm)\n3cm z";
         let mut map = SourceMap::new();
-        let file = map.add("a.draft", text, false);
+        let file = map.add("a.draft", text);
         let of = |word: &str| {
             let at = text.find(word).unwrap();
             Span::new(file, at, at + word.len())

@@ -9,7 +9,8 @@ macro_rules! says {
         $($(#[$sentence:meta])* $variant:ident { $($part:ident: $type:ty = $take:ident),* },)*
     }) => {
         $(#[$what])*
-        #[derive(Clone, Debug, PartialEq)]
+        #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+        #[serde(bound = "S: Written")]
         #[allow(missing_docs, reason = "parts are named as in the sentence that stands above them")]
         pub enum $name<S: Stage> {
             $($(#[$sentence])* $variant { $($part: $type),* },)*
@@ -41,6 +42,8 @@ pub(crate) use seam::SeamStep;
 pub use seam::{Between, EaseHow, Held, Place, SeamNotchPlace, SeamSays, SewnAs};
 pub use side::WearerSide;
 
+use serde::Serialize;
+use serde::de::DeserializeOwned;
 use std::fmt::Debug;
 
 /// What the parts of sentences are at one stage.
@@ -85,6 +88,32 @@ pub trait Stage: Clone + Debug + PartialEq + 'static {
     type SeamNotch: Clone + Debug;
     /// How a seam is sewn, and how wide.
     type Sewn: Clone + Debug;
+}
+
+/// The stage of sentences as they stand in the text, so that they can be kept in a file.
+pub trait Written:
+    Stage<
+        Length: Serialize + DeserializeOwned,
+        Point: Serialize + DeserializeOwned,
+        Text: Serialize + DeserializeOwned,
+        NotchForm: Serialize + DeserializeOwned,
+        Count: Serialize + DeserializeOwned,
+        Cloth: Serialize + DeserializeOwned,
+        Outlined: Serialize + DeserializeOwned,
+        Edge: Serialize + DeserializeOwned,
+        Corner: Serialize + DeserializeOwned,
+        Treatment: Serialize + DeserializeOwned,
+        Grain: Serialize + DeserializeOwned,
+        Line: Serialize + DeserializeOwned,
+        Notches: Serialize + DeserializeOwned,
+        Marked: Serialize + DeserializeOwned,
+        Button: Serialize + DeserializeOwned,
+        Held: Serialize + DeserializeOwned,
+        SeamEdge: Serialize + DeserializeOwned,
+        SeamNotch: Serialize + DeserializeOwned,
+        Sewn: Serialize + DeserializeOwned,
+    >
+{
 }
 
 /// The way from one stage to the next, for the parts that both a piece and a seam have.

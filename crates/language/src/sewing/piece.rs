@@ -1,7 +1,8 @@
 //! What a sentence of a piece says.
 
-use super::{Place, Stage, Step, WearerSide};
+use super::{Place, Stage, Step, WearerSide, Written};
 use crate::report::Span;
+use serde::{Deserialize, Serialize};
 
 says! {
     /// What a sentence of a piece says. A later sentence of the same word and edge stands in place of an earlier one.

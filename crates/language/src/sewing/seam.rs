@@ -1,9 +1,10 @@
 //! What a sentence of a seam says.
 
-use super::{Stage, Step};
+use super::{Stage, Step, Written};
+use serde::{Deserialize, Serialize};
 
 /// What is done with the cloth of a side that is not as long as its partner.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum EaseHow {
     /// Longer, and held in.
     Ease,
@@ -25,7 +26,8 @@ impl EaseHow {
 }
 
 /// A place along a seam or an edge.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(bound = "S: Written")]
 pub enum Place<S: Stage> {
     /// `P`
     At(S::Point),
@@ -42,7 +44,8 @@ pub enum Place<S: Stage> {
 pub type Between<S> = (Place<S>, Place<S>);
 
 /// Where a seam's notch stands.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(bound = "S: Written")]
 pub enum SeamNotchPlace<S: Stage> {
     /// So far from an end of the seam (a point at an end of either side), the same on both sides.
     Measured {
@@ -60,7 +63,7 @@ pub enum SeamNotchPlace<S: Stage> {
 }
 
 /// What is done with the cloth of a side, and how much of it.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Held<A> {
     /// Held in, drawn up or pulled.
     pub how: EaseHow,
@@ -71,7 +74,7 @@ pub struct Held<A> {
 }
 
 /// How a seam is sewn, and the widths this takes.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct SewnAs<K, W> {
     /// The way to sew it.
     pub how: K,

@@ -1,13 +1,14 @@
 //! The wearer's left and right. What is said of one side of a body has that side behind its name, `shoulder_slope.left`:
 //! the two words are directions of the language, so that no draft can draw such a name itself.
 
+use serde::{Deserialize, Serialize};
 use std::fmt;
 
 /// The text by which a panel says which half of the wearer its sheet shows, right side of the cloth up: `left` or `right`.
 pub const SHOWN_HALF: &str = "shown_half";
 
 /// A side of the wearer, never of the sheet.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum WearerSide {
     /// The half of the garment over the wearer's left.
     Left,

@@ -7,6 +7,7 @@ mod brackets;
 mod figure;
 mod foreign;
 pub mod guess;
+pub mod kept;
 pub mod lexer;
 mod lines;
 mod look_alike;

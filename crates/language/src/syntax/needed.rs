@@ -1,11 +1,14 @@
 //! Which operations of the library a draft needs. A draft uses a few of the library's many; the others are left unread,
 //! so that a garment of ten lines is not slower for every garment the library knows.
 
+use crate::report::FileId;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A module of the library, cut at its operations.
 #[derive(Debug)]
 pub struct Module {
+    /// Its number among the library's.
+    pub number: u32,
     /// What a draft calls it.
     pub name: &'static str,
     /// The module as it stands in the library.
@@ -14,6 +17,13 @@ pub struct Module {
     pub uses: &'static [&'static str],
     /// Its operations, in the order of the text.
     pub operations: &'static [Operation],
+}
+
+impl Module {
+    /// What its places are numbered under.
+    pub fn id(&self) -> FileId {
+        FileId::of_library(self.number)
+    }
 }
 
 /// An operation of a module.
@@ -62,6 +72,11 @@ impl Needed {
         let heads = operations().map(|operation| operation.head);
         let left_out = heads.filter(|head| !kept.contains(head)).collect();
         Self { kept, left_out }
+    }
+
+    /// Whether an operation is read.
+    pub(super) fn keeps(&self, head: &str) -> bool {
+        self.kept.contains(head)
     }
 
     /// A module's text with the operations that nothing needs blanked out, every other byte where it was.

@@ -1,15 +1,14 @@
 //! All the files of one draft: the draft itself, its imports and the library modules they use, read through a [`Reader`]
 //! so that nothing here touches a disk.
 
+use super::kept;
 use super::needed::{Module, Needed};
 use super::parser::{Parsed, parse_text};
 use super::plain_words::plain_words;
-use super::tokens::Trivia;
 use super::tree::{self, SentenceKind, TextPart};
 use crate::report::{Code, Diagnostic, FileId, SourceMap, Span};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
-use std::thread::{self, ScopedJoinHandle};
 
 /// Most files one draft may import, so that a run ends.
 pub const MOST_FILES: usize = 200;
@@ -63,8 +62,6 @@ pub struct ProjectFile {
     pub id: FileId,
     /// What its text says.
     pub tree: tree::File,
-    /// Its comments and blank lines.
-    pub trivia: Trivia,
     /// Names that a sentence which could not be read would have drawn.
     pub broken_names: Vec<tree::Word>,
 }
@@ -144,7 +141,7 @@ type Trail = Vec<(String, Option<Span>)>;
 
 impl Loading<'_> {
     fn add(&mut self, name: &str, text: &str, folder: &str, trail: &mut Trail) -> usize {
-        let id = self.project.sources.add(name, text, false);
+        let id = self.project.sources.add(name, text);
         let parsed = parse_text(self.project.sources.text(id), id);
         let at = self.take(id, parsed);
         let sentences = self.project.files.get(at).map(|file| &file.tree.sentences);
@@ -170,7 +167,6 @@ impl Loading<'_> {
         self.project.files.push(Arc::new(ProjectFile {
             id,
             tree: parsed.tree,
-            trivia: parsed.trivia,
             broken_names: parsed.broken_names,
         }));
         at
@@ -197,17 +193,15 @@ impl Loading<'_> {
             .collect();
         let needed = Needed::of(&found, &draft_words);
         if !self.take_over(&found, &needed) {
-            let mut unread = Vec::new();
             for module in &found {
+                let id = module.id();
                 let shown = format!("<library>/{}.draft", module.name);
-                let id = self.project.sources.add(shown, module.text, true);
-                unread.push((id, needed.text(module)));
-            }
-            let all = found
-                .iter()
-                .zip(parse_all(&unread).into_iter().zip(&unread));
-            for (module, (parsed, (id, _))) in all {
-                let at = self.take(*id, parsed);
+                self.project.sources.add_module(id, shown, module.text);
+                let parsed = match kept::sentences(module, &needed) {
+                    Some(sentences) => Parsed::whole(tree::File { sentences }),
+                    None => parse_text(&needed.text(module), id),
+                };
+                let at = self.take(id, parsed);
                 self.project.modules.insert(module.name.to_owned(), at);
             }
         }
@@ -218,22 +212,19 @@ impl Loading<'_> {
     /// it did.
     fn take_over(&mut self, found: &[&'static Module], needed: &Needed) -> bool {
         let before = self.before;
-        let first = self.project.sources.files().count();
         let files: Option<Vec<&Arc<ProjectFile>>> = found
             .iter()
             .map(|module| before.files.get(*before.modules.get(module.name)?))
             .collect();
         let Some(files) = files else { return false };
-        let mut numbers = files.iter().map(|file| file.id.0 as usize).zip(first..);
-        let is_same = before.modules.len() == found.len()
-            && before.heads_unread == needed.left_out
-            && numbers.all(|(was, is)| was == is);
+        let is_same = before.modules.len() == found.len() && before.heads_unread == needed.left_out;
         if !is_same {
             return false;
         }
         for (module, file) in found.iter().zip(files) {
             let at = self.project.files.len();
-            self.project.sources.take(&before.sources, file.id);
+            let sources = &mut self.project.sources;
+            sources.take_module(&before.sources, file.id);
             let told = before.diagnostics.iter();
             let told = told.filter(|told| told.place.file == file.id);
             self.project.diagnostics.extend(told.cloned());
@@ -365,40 +356,6 @@ impl Loading<'_> {
         };
         self.project.diagnostics.push(message);
     }
-}
-
-/// Reads modules; the later half by another hand, since a garment's take longer to read than its draft by far.
-fn parse_all(texts: &[(FileId, String)]) -> Vec<Parsed> {
-    /// Fewer letters than this are read before another thread has begun.
-    const WORTH_A_THREAD: usize = 20_000;
-    let read = |texts: &[(FileId, String)]| -> Vec<Parsed> {
-        texts
-            .iter()
-            .map(|(id, text)| parse_text(text, *id))
-            .collect()
-    };
-    let letters = |text: &str| text.len() - text.bytes().filter(|byte| *byte == b' ').count();
-    let sizes: Vec<usize> = texts.iter().map(|(_, text)| letters(text)).collect();
-    let whole: usize = sizes.iter().sum();
-    let mut before = 0;
-    let half = sizes.iter().position(|size| {
-        before += size;
-        2 * before > whole
-    });
-    let (first, second) = texts.split_at(half.unwrap_or(0));
-    if whole < WORTH_A_THREAD || first.is_empty() {
-        return read(texts);
-    }
-    thread::scope(|scope| {
-        let other = thread::Builder::new().spawn_scoped(scope, || read(second));
-        let mut parsed = read(first);
-        parsed.extend(match other.map(ScopedJoinHandle::join) {
-            Ok(Ok(more)) => more,
-            Ok(Err(panic)) => std::panic::resume_unwind(panic),
-            Err(_) => read(second),
-        });
-        parsed
-    })
 }
 
 /// The letters of a text without figures.

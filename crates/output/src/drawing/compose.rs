@@ -38,8 +38,8 @@ pub fn compose_as(pattern: &Pattern, manner: Manner) -> Drawing {
     composed(pattern, manner, None)
 }
 
-/// Draws a pattern at true size with each piece where it lies in another drawing, so that what does not change stays where it is.
-/// Where one would come near its neighbour all are laid out anew.
+/// Draws a pattern at true size with each piece where it lies in another drawing, so that what does not change stays where it is:
+/// one that grows may come to lie on its neighbour.
 pub fn compose_where(pattern: &Pattern, before: &Drawing) -> Drawing {
     composed(pattern, Manner::default(), Some(before))
 }
@@ -267,29 +267,18 @@ pub(crate) fn upright(grain: &Path) -> Affine {
     }
 }
 
-/// So near a box may come to its neighbour before all are laid out anew.
-const APART: f64 = 8.0;
-
-/// The places of boxes as they lie in another drawing, where each lies there and none now comes near another, or the sheet's edge.
+/// The places of pieces as they lie in another drawing, where each of them lies there.
 pub(super) fn as_before<'n>(
     before: Option<&Drawing>,
-    boxes: impl IntoIterator<Item = (&'n str, Rect, Affine)>,
-    corner: Vec2,
+    names: impl IntoIterator<Item = &'n str>,
 ) -> Option<Vec<Affine>> {
-    let before = before?;
-    let (mut places, mut there): (Vec<Affine>, Vec<Rect>) = Default::default();
-    for (name, own, now) in boxes {
-        let place = before.place_of(name)?;
-        // Without a turn in between the box of the box is the box.
-        let there_box = (place * now.inverse()).transform_rect_bbox(own);
-        let near = |other: &Rect| other.inflate(APART, APART).overlaps(there_box);
-        if there_box.x0 < BEYOND || there_box.y0 < corner.y - APART || there.iter().any(near) {
-            return None;
-        }
-        places.push(place);
-        there.push(there_box);
-    }
-    Some(places)
+    let mut names = names.into_iter();
+    before.and_then(|before| {
+        names.try_fold(Vec::new(), |mut places, name| {
+            places.push(before.place_of(name)?);
+            Some(places)
+        })
+    })
 }
 
 fn pieces(
@@ -322,11 +311,9 @@ fn pieces(
     for ((piece, at), pad) in placed.iter_mut().zip(&layout.places).zip(&pads) {
         piece.move_to(*at + corner + Vec2::new(0.0, *pad));
     }
-    let boxes = placed
-        .iter()
-        .map(|one| (one.piece.name.as_str(), one.laid(), one.place));
     let mut size = layout.size;
-    if let Some(places) = as_before(before, boxes, corner) {
+    let names = placed.iter().map(|one| one.piece.name.as_str());
+    if let Some(places) = as_before(before, names) {
         for (piece, place) in placed.iter_mut().zip(places) {
             piece.place = place;
             piece.read();

@@ -46,10 +46,8 @@ pub(super) fn draw(canvas: &mut Canvas, pattern: &Pattern, before: Option<&Drawi
         placed.push((name, place, shown));
     }
     let mut size = layout.size;
-    let boxes = placed
-        .iter()
-        .map(|(name, place, shown)| (*name, *shown, *place));
-    if let Some(places) = as_before(before, boxes, corner) {
+    let names = placed.iter().map(|(name, ..)| *name);
+    if let Some(places) = as_before(before, names) {
         for ((_, place, shown), stays) in placed.iter_mut().zip(places) {
             *shown = (stays * place.inverse()).transform_rect_bbox(*shown);
             *place = stays;

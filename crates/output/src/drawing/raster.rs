@@ -370,6 +370,11 @@ impl Rows {
         }
     }
 
+    /// Whether the box reaches as far on every row.
+    pub(super) fn is_level(&self) -> bool {
+        self.sides.is_none()
+    }
+
     /// From where to where a row lies in the box, in cells from its middle.
     pub(super) fn beside(&self, row: i32) -> Option<(f64, f64)> {
         let down = f64::from(row) - self.centre.y;

@@ -116,8 +116,10 @@ impl Region {
         let half = bounds.width() / 2.0;
         let mut room = vec![(inner.x0 + half, inner.x1 - half)];
         let rows = Rows::of(frame, self.per);
+        // A level box reaches as far on every row.
+        let level = rows.is_level().then(|| rows.beside(rows.first));
         for row in rows.first..=rows.last {
-            let Some((left, right)) = rows.beside(row) else {
+            let Some((left, right)) = level.unwrap_or_else(|| rows.beside(row)) else {
                 continue;
             };
             let (left, right) = (left / self.per, right / self.per);
@@ -126,6 +128,9 @@ impl Region {
             if let ([one], [stretch]) = (room.as_mut_slice(), row) {
                 let (from, to) = fits(stretch);
                 *one = (one.0.max(from), one.1.min(to));
+                if one.0 <= one.1 {
+                    continue;
+                }
             } else {
                 let both = room.iter().flat_map(|one| {
                     row.iter().map(move |stretch| {

@@ -63,8 +63,6 @@ pub(super) struct Drawn {
     stopped: Option<String>,
     x: f64,
     y: f64,
-    /// How far it lies from where it would lie if no piece had to make room: right and down.
-    shifted: (f64, f64),
     /// From the drawing of the text as it was asked about to what the drag makes of it.
     changes: Option<Changes>,
     /// What stands beside the drawing, where it was asked for.
@@ -166,11 +164,8 @@ fn drawn(
     let now = tried.picture_where(before)?;
     let place = now.place_of(&asked.piece)?;
     let mirror = mirror(&tried.outcome().pattern, &asked.piece, asked.mirrored);
-    let own = mirror * Point::new(dragged.x, dragged.y);
-    let at = place * own;
-    let shifted = at - before.place_of(&asked.piece)? * own;
+    let at = place * mirror * Point::new(dragged.x, dragged.y);
     Some(Drawn {
-        shifted: (shifted.x, shifted.y),
         edit: dragged.edit,
         file: dragged.file,
         written: dragged.written,
@@ -178,7 +173,13 @@ fn drawn(
         x: at.x,
         y: at.y,
         changes: Some(svg::changes(before, &now)),
-        beside: asked.beside.then(|| tried.viewed(None)),
+        beside: asked.beside.then(|| View {
+            // Places are of the text as it was asked about.
+            panels: Default::default(),
+            drawn: Default::default(),
+            steps: Vec::new(),
+            ..tried.viewed(None)
+        }),
     })
 }
 

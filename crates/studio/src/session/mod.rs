@@ -241,9 +241,11 @@ impl Session {
 
     /// Whether the reader gives the same for every import as when it was read.
     fn imports_stand(&self) -> bool {
-        let own = self.read.project.files.iter().skip(1);
-        let texts = own.filter_map(|file| self.sources().get(file.id));
-        texts.filter(|file| !file.is_library).all(|file| {
+        let sources = self.sources();
+        let files = self.read.project.files.iter().skip(1);
+        let own = files.filter(|file| !sources.is_library(file.id));
+        let mut texts = own.filter_map(|file| sources.get(file.id));
+        texts.all(|file| {
             let text = self.reader.read(&file.name);
             text.is_ok_and(|text| text.strip_prefix('\u{feff}').unwrap_or(&text) == &*file.text)
         })
@@ -332,8 +334,9 @@ impl Session {
 
     /// The files that the draft brings in, the library's aside: below the root of its imports.
     pub fn imports(&self) -> impl Iterator<Item = &str> {
-        let files = self.sources().files().skip(1);
-        let own = files.filter(|(_, file)| !file.is_library);
+        let sources = self.sources();
+        let files = sources.files().skip(1);
+        let own = files.filter(|(id, _)| !sources.is_library(*id));
         // Settings and tables are texts of their own, and no files of the draft.
         let is_read = |id| self.read.project.files.iter().any(|file| file.id == id);
         own.filter(move |(id, _)| is_read(*id))
@@ -425,7 +428,7 @@ impl Read {
     fn table(&mut self, name: &str, bytes: &[u8]) -> Result<Bodies, Unchanged> {
         let text = bodies::decoded(bytes);
         let text = text.map_err(|why| Unchanged::NoTable(format!("{name}: {why}")))?;
-        let id = self.project.sources.add(name, &text, false);
+        let id = self.project.sources.add(name, &text);
         let program = self.program_in(self.unit);
         let table = Bodies::read(&self.project.sources, id, &program);
         table.map_err(Unchanged::told)

@@ -47,6 +47,18 @@ pub struct Parsed {
     pub broken_names: Vec<tree::Word>,
 }
 
+impl Parsed {
+    /// A tree in which nothing is wrong.
+    pub(super) fn whole(tree: tree::File) -> Self {
+        Self {
+            tree,
+            trivia: Trivia::default(),
+            diagnostics: Vec::new(),
+            broken_names: Vec::new(),
+        }
+    }
+}
+
 /// Reads one file of the map.
 pub fn parse(map: &SourceMap, file: FileId) -> Parsed {
     parse_text(map.text(file), file)

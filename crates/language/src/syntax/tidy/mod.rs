@@ -36,7 +36,7 @@ pub struct Tidied {
 /// Lays a text out.
 pub fn tidy(text: &str) -> Tidied {
     let mut map = SourceMap::new();
-    let file = map.add("", text, false);
+    let file = map.add("", text);
     tidy_file(&map, file)
 }
 

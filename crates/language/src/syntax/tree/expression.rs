@@ -2,8 +2,9 @@
 
 use super::{Block, Name, Setting, Text, Word};
 use crate::report::Span;
+use serde::{Deserialize, Serialize};
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[allow(missing_docs, reason = "each is the word it names")]
 pub enum Link {
     From,
@@ -59,7 +60,7 @@ pub enum Link {
     ArrivingShare,
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[allow(missing_docs, reason = "each is the word it names")]
 pub enum DirectionWord {
     Up,
@@ -73,7 +74,7 @@ pub enum DirectionWord {
 }
 
 /// The units a figure may carry.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[allow(missing_docs, reason = "each is the unit it names")]
 pub enum Unit {
     Millimetre,
@@ -84,13 +85,13 @@ pub enum Unit {
     Percent,
 }
 
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Expr {
     pub kind: ExprKind,
     pub span: Span,
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[allow(missing_docs, reason = "each is the sign it names")]
 pub enum Operator {
     Add,
@@ -100,7 +101,7 @@ pub enum Operator {
 }
 
 /// `<` `<=` `=` `>=` `>`
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[allow(missing_docs, reason = "each is the sign it names")]
 pub enum Comparison {
     Less,
@@ -110,7 +111,7 @@ pub enum Comparison {
     More,
 }
 
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum ExprKind {
     /// `94cm`, `15 3/4in`, `0.5`, `3%`: the figure as written in that unit.
     Figure {
@@ -189,7 +190,7 @@ pub enum ExprKind {
 }
 
 /// One leg of a displacement.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Displacement {
     pub direction: DirectionWord,
     /// Where the direction stands.
@@ -198,7 +199,7 @@ pub struct Displacement {
 }
 
 /// How far a displacement goes.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum Far {
     By(Expr),
     /// `until L`: to a path.
@@ -208,7 +209,7 @@ pub enum Far {
 }
 
 /// A direction other than a plain word or name.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum Bearing {
     /// `along L`
     Along(Box<Expr>),
@@ -227,7 +228,7 @@ pub enum Bearing {
 }
 
 /// What `is` says.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum Relation {
     /// `is within T of B`
     Within { tolerance: Expr, of: Expr },
@@ -251,7 +252,7 @@ pub enum Relation {
 }
 
 /// Where a point is said to lie.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[allow(missing_docs, reason = "each is the words it names")]
 pub enum Lies {
     On,
@@ -274,7 +275,7 @@ impl Lies {
     }
 }
 
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Phrase {
     /// What stands before the first linking word.
     pub lead: Lead,
@@ -285,7 +286,7 @@ pub struct Phrase {
 }
 
 /// What stands before the first linking word of a phrase.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum Lead {
     /// Nothing: `from a to b`.
     Nothing,
@@ -297,7 +298,7 @@ pub enum Lead {
 }
 
 /// One linking word and its arguments.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Clause {
     pub link: Link,
     pub link_span: Span,
@@ -306,7 +307,7 @@ pub struct Clause {
 }
 
 /// `each NAME from A to B { … }` or `each NAME in LIST { … }`: a value, or a sentence that is laid out.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Each {
     /// The name that runs.
     pub name: Word,
@@ -320,7 +321,7 @@ pub struct Each {
 }
 
 /// What an `each` carries on from time to time, and what it begins with.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Carried {
     pub name: Word,
     pub from: Expr,
@@ -329,7 +330,7 @@ pub struct Carried {
 }
 
 /// What `each` runs over.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum EachOver {
     /// Whole numbers from one figure to another.
     Count {

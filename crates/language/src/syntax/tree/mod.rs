@@ -9,27 +9,30 @@
 )]
 
 mod expression;
+mod letters;
 mod sewing;
 
 pub use expression::*;
 pub use sewing::*;
 
 use crate::report::Span;
+use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 
 /// Before a name: what it is the next time.
 pub const NEXT: &str = "next";
 
 /// One word as written, in normal form C.
-#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub struct Word {
+    #[serde(with = "letters")]
     pub text: Arc<str>,
     pub span: Span,
 }
 
 /// A dotted name: `back`, `back.neck`, `arm.top.crown`. In an `each` that is laid out, `next gore.left` is what `gore.left`
 /// is the next time: its first word is `next gore`.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Name {
     /// At least one word.
     pub words: Vec<Word>,
@@ -37,13 +40,13 @@ pub struct Name {
     pub span: Span,
 }
 
-#[derive(Clone, Debug, PartialEq, Default)]
+#[derive(Clone, Debug, PartialEq, Default, Serialize, Deserialize)]
 pub struct File {
     /// The sentences at the left margin, in order.
     pub sentences: Vec<Sentence>,
 }
 
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Sentence {
     pub kind: SentenceKind,
     /// From its first word to its last, a block's closing brace included.
@@ -51,7 +54,7 @@ pub struct Sentence {
 }
 
 /// What a block `{ … }` holds.
-#[derive(Clone, Debug, PartialEq, Default)]
+#[derive(Clone, Debug, PartialEq, Default, Serialize, Deserialize)]
 pub struct Block {
     /// The sentences in order.
     pub sentences: Vec<Sentence>,
@@ -60,7 +63,7 @@ pub struct Block {
 }
 
 /// Every sentence of the language.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum SentenceKind {
     /// `edition 1`
     Edition(Expr),
@@ -121,6 +124,7 @@ pub enum SentenceKind {
     /// `cloth main "poplin" width 150cm`: a cloth to cut from.
     Cloth(Cloth),
     /// A sentence that could not be read; already reported.
+    #[serde(skip)]
     Broken(Lost),
 }
 
@@ -140,7 +144,7 @@ pub struct Lost {
 }
 
 /// A text with holes: `"the {front.neck} neck"`.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Text {
     /// Letters and holes in order.
     pub parts: Vec<TextPart>,
@@ -149,16 +153,16 @@ pub struct Text {
 }
 
 /// A part of a [`Text`].
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum TextPart {
     /// Letters, `{{` already one brace.
-    Letters(Arc<str>),
+    Letters(#[serde(with = "letters")] Arc<str>),
     /// `{EXPRESSION}`
     Hole(Expr),
 }
 
 /// `import "FILE" as NAME with …`
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Import {
     /// The path as written.
     pub path: Text,
@@ -169,7 +173,7 @@ pub struct Import {
 }
 
 /// `name value` or `name low to high`, after `with`.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Setting {
     /// The option or choice.
     pub name: Word,
@@ -180,7 +184,7 @@ pub struct Setting {
 }
 
 /// Whose value it is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum MeasureOf {
     /// `body`: one name, one value in a run.
     Body,
@@ -189,7 +193,7 @@ pub enum MeasureOf {
 }
 
 /// `body NAME = DEFAULT between A and B "how to take it"`
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Measure {
     pub of: MeasureOf,
     pub name: Word,
@@ -204,7 +208,7 @@ pub struct Measure {
 }
 
 /// `"text" that CONDITION`, of `require` and `check`.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Claim {
     /// What the author calls it, or says by it.
     pub text: Text,
@@ -212,7 +216,7 @@ pub struct Claim {
 }
 
 /// The kind word that begins a drawing sentence.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum KindWord {
     /// `point`
     Point,
@@ -241,7 +245,7 @@ pub enum KindWord {
 }
 
 /// `KIND a, b = VALUE`; `panel arm = shirt_arm …` too.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Draw {
     /// `guide` before it: an aid, which the act that draws it keeps to itself.
     pub is_guide: bool,
@@ -254,21 +258,21 @@ pub struct Draw {
 }
 
 /// `redraw a, b = VALUE`
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Redraw {
     pub names: Vec<Word>,
     pub value: Expr,
 }
 
 /// `carry NAME = VALUE`
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Carry {
     pub name: Word,
     pub value: Expr,
 }
 
 /// `slip MEASURED is FIGURE "…"`: a usual mistake, by the figure it gives.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Slip {
     /// The figure it is made in, or a line, which is measured.
     pub of: Expr,
@@ -279,7 +283,7 @@ pub struct Slip {
 }
 
 /// `panel NAME traced from OTHER { … }`
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Panel {
     pub name: Word,
     /// The panel it is traced from.
@@ -289,7 +293,7 @@ pub struct Panel {
 }
 
 /// `step "NAME" { … }`
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Step {
     pub name: Text,
     /// What is done in it.
@@ -297,7 +301,7 @@ pub struct Step {
 }
 
 /// `try NAME between A and B { … } until CONDITION`
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Try {
     /// The value that is looked for.
     pub name: Word,
@@ -311,7 +315,7 @@ pub struct Try {
 }
 
 /// `if … { … } else …`
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct If {
     /// Each condition with its block, in order.
     pub branches: Vec<(Expr, Block)>,
@@ -320,7 +324,7 @@ pub struct If {
 }
 
 /// The kind of a parameter or result in an operation's head.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct KindPhrase {
     /// The kind; of a list, that of its items.
     pub kind: KindWord,
@@ -330,7 +334,7 @@ pub struct KindPhrase {
 }
 
 /// One parameter `(KIND NAME = DEFAULT "what it is")`.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Parameter {
     pub kind: KindPhrase,
     /// Its name inside the operation; of an option, outside too.
@@ -345,7 +349,7 @@ pub struct Parameter {
 }
 
 /// `(curve body.back.armhole "from shoulder to underarm")` after `needs`: names that a panel must have.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Need {
     pub kind: KindPhrase,
     /// With the panels it lies on, the parameter's name first.
@@ -373,7 +377,7 @@ impl Need {
 }
 
 /// `operation HEAD (DIRECT) from (…) to (…) with (…), (…) needs (…), (…) gives KIND "…" { … }`
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Operation {
     pub head: Word,
     pub direct: Option<Parameter>,

@@ -2,10 +2,11 @@
 
 use super::{Expr, Name, Setting, Text, Word};
 use crate::report::Span;
-use crate::sewing::{Held, PieceSays, SeamSays, SewnAs, Stage};
+use crate::sewing::{Held, PieceSays, SeamSays, SewnAs, Stage, Written};
+use serde::{Deserialize, Serialize};
 
 /// `pieces of house without band`
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Take {
     /// Pieces with the seams that sew them, or seams alone.
     pub what: Taken,
@@ -16,7 +17,7 @@ pub struct Take {
 }
 
 /// What is taken of what is offered.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Taken {
     /// Every piece and seam that the file offers.
     Pieces,
@@ -25,7 +26,7 @@ pub enum Taken {
 }
 
 /// `piece NAME "LABEL" of PANEL { … }` or `piece NAME traced from PIECE { … }`
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Piece {
     pub name: Word,
     /// As printed on it.
@@ -40,7 +41,7 @@ pub struct Piece {
 }
 
 /// A sentence of a piece.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct PieceSentence {
     /// What it says, or holds.
     pub kind: PieceSentenceKind,
@@ -49,7 +50,7 @@ pub struct PieceSentence {
 }
 
 /// A sentence of a piece, or an `if` around some.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[allow(
     clippy::large_enum_variant,
     reason = "nearly every sentence says something"
@@ -89,8 +90,10 @@ impl Stage for AsWritten {
     type Sewn = SewnAs<Word, Expr>;
 }
 
+impl Written for AsWritten {}
+
 /// One edge of an outline.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct OutlineEdge {
     pub name: Name,
     /// `as` another name.
@@ -98,7 +101,7 @@ pub struct OutlineEdge {
 }
 
 /// Where a notch stands.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum NotchPlace {
     /// `at 85mm from back.underarm`
     Measured { distance: Expr, from: Expr },
@@ -109,7 +112,7 @@ pub enum NotchPlace {
 }
 
 /// An edge as a seam names it.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct SeamEdge {
     /// `mirrored` before it: the twin's edge.
     pub mirrored: bool,
@@ -122,7 +125,7 @@ pub struct SeamEdge {
 }
 
 /// `a, b until P`
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct SeamSide {
     pub edges: Vec<SeamEdge>,
     /// Where it stops within an edge.
@@ -130,7 +133,7 @@ pub struct SeamSide {
 }
 
 /// `seam NAME joins … to … from P, Q toward R, S { … }`
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Seam {
     pub name: Word,
     pub first: SeamSide,
@@ -151,7 +154,7 @@ impl Seam {
 }
 
 /// A sentence of a seam.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct SeamSentence {
     pub kind: SeamSentenceKind,
     /// From its first word to its last.
@@ -159,7 +162,7 @@ pub struct SeamSentence {
 }
 
 /// A sentence of a seam.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[allow(
     clippy::large_enum_variant,
     reason = "nearly every sentence says something"
@@ -172,7 +175,7 @@ pub enum SeamSentenceKind {
 }
 
 /// `cloth NAME "…" width 150cm, …`
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Cloth {
     pub name: Word,
     pub label: Option<Text>,
