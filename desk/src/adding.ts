@@ -230,7 +230,7 @@ export class Adding {
     this.paper.table.focus();
     ways.tell(`${set.sentence}. Undo takes it out again.`);
     void desk.latest.then(() => {
-      const name = desk.view && Object.keys(desk.view.drawn).find((one) => one === set.name || one.endsWith(`.${set.name}`));
+      const name = desk.view && Object.keys(desk.view.drawn.names).find((one) => one === set.name || one.endsWith(`.${set.name}`));
       if (name) ways.pick(name);
     });
   }

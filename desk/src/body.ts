@@ -37,9 +37,10 @@ export class Bodies {
     if (path !== "") {
       try {
         const { text } = await this.files.read(path);
-        const { names } = await this.desk.json<{ names: string[] }>("bodies", { table: path, csv: text, body: null });
+        const { names, said } = await this.desk.json<{ names: string[]; said: string | null }>("bodies", { table: path, csv: text, body: null });
         this.#table = { path, text };
         this.#offer(names);
+        say(this.#said, said ?? "");
       } catch (fault) {
         say(this.#said, why(fault));
       }

@@ -4,16 +4,19 @@ import type { Choice, Offer } from "./engine";
 import type { Desk } from "./desk";
 
 interface Row { row: HTMLElement; set(choice: Choice): void }
+const SIDES = ["left", "right"] as const;
 type Figure = { least: number; most: number; now: number; step: number; unit: string };
 
 export class Choices {
   #rows = new Map<string, Row>();
   #shape = "";
+  /** Measures whose left and right are shown apart, though they are the same as yet. */
+  readonly #apart = new Set<string>();
 
   constructor(readonly place: HTMLElement, readonly desk: Desk) {}
 
   show(choices: Choice[]): void {
-    const shape = JSON.stringify(choices.map(({ name, may, of_body }) => [name, kindOf(may), of_body]));
+    const shape = JSON.stringify(choices.map(({ name, may, of_body, sides }) => [name, kindOf(may), of_body, sides !== null || this.#apart.has(name)]));
     if (shape !== this.#shape) {
       this.#shape = shape;
       this.#build(choices);
@@ -50,22 +53,41 @@ export class Choices {
     const id = `choice-${name}`;
     const label = h("label", { for: id }, spokenName(name));
     const told = h("span", { class: "soft", id: `${id}-text` }, choice.text);
-    const back = button("As written", () => this.desk.lay(name, null), { "aria-label": `${spokenName(name)}: as written` });
+    const back = button("As written", () => this.#asWritten(name), { "aria-label": `${spokenName(name)}: as written` });
     const write = button("Write it in", () => this.#write(name), { "aria-label": `Write ${spokenName(name)} into the draft` });
     const ends = h("span", { class: "row-ends" }, back, write);
-    const held = "words" in may ? this.#words(name, may.words) : this.#figure(name, may.figure);
-    const row = h("div", { class: "choice" }, label, told, ...held.parts, ends);
+    // A side of the wearer can have a figure of its own, and nothing else.
+    const isApart = choice.sides !== null || this.#apart.has(name);
+    const held = "words" in may ? [this.#words(name, may.words)]
+      : isApart ? SIDES.map((side) => this.#figure(name, may.figure, side)) : [this.#figure(name, may.figure, null)];
+    const apart = "figure" in may && !isApart && choice.of_body
+      ? button("Left and right apart", () => this.#part(name), { class: "apart", "aria-label": `${spokenName(name)}: left and right apart` }) : null;
+    const row = h("div", { class: "choice" }, label, told, ...held.flatMap(({ parts }) => parts), apart, ends);
     return {
       row,
       set: (now) => {
         told.textContent = now.text;
-        held.set(now);
-        const isLaid = this.desk.values.has(name);
+        held.forEach((one) => one.set(now));
+        const isLaid = [name, ...SIDES.map((side) => `${name}.${side}`)].some((one) => this.desk.values.has(one));
         row.classList.toggle("laid", isLaid);
-        ends.hidden = !isLaid;
-        write.hidden = now.at === null;
+        ends.hidden = !isLaid && !this.#apart.has(name);
+        // A draft's own body is even.
+        write.hidden = now.at === null || !this.desk.values.has(name);
       },
     };
+  }
+
+  /** Shows a measure for each side of the wearer. */
+  #part(name: string): void {
+    this.#apart.add(name);
+    this.show(this.desk.view?.choices ?? []);
+    this.place.querySelector<HTMLElement>(`[id="choice-${name}.left"]`)?.focus();
+  }
+
+  #asWritten(name: string): void {
+    this.#apart.delete(name);
+    for (const side of SIDES) this.desk.values.delete(`${name}.${side}`);
+    this.desk.lay(name, null);
   }
 
   #words(name: string, words: string[]) {
@@ -83,25 +105,30 @@ export class Choices {
     };
   }
 
-  #figure(name: string, first: Figure) {
+  /** A figure to be moved: of both sides of the wearer, or of one. */
+  #figure(name: string, first: Figure, side: "left" | "right" | null) {
+    const key = side ? `${name}.${side}` : name;
+    const called = side ? `${spokenName(name)}, ${side}` : spokenName(name);
     let unit = first.unit;
     const lay = (figure: string) => {
-      if (figure !== "" && Number.isFinite(Number(figure))) this.desk.lay(name, `${Number(figure)}${unit}`);
+      if (figure !== "" && Number.isFinite(Number(figure))) this.desk.lay(key, `${Number(figure)}${unit}`);
     };
     const described = { "aria-describedby": `choice-${name}-text` };
-    const slider = h("input", { type: "range", "aria-label": `${spokenName(name)}, moved`, ...described });
-    const figure = h("input", { type: "number", id: `choice-${name}`, inputmode: "decimal", ...described });
+    const slider = h("input", { type: "range", "aria-label": `${called}, moved`, ...described });
+    const figure = h("input", { type: "number", id: `choice-${key}`, inputmode: "decimal", ...(side ? { "aria-label": called } : {}), ...described });
     slider.addEventListener("input", () => {
       figure.value = slider.value;
       lay(slider.value);
     });
     figure.addEventListener("change", () => lay(figure.value));
     const words = h("span", { class: "unit" }, unit);
+    const parts = [slider, h("span", { class: "figure" }, figure, words)];
     return {
-      parts: [slider, h("span", { class: "figure" }, figure, words)],
-      set: ({ may }: Choice) => {
+      parts: side ? [h("span", { class: "side" }, side), ...parts] : parts,
+      set: ({ may, sides }: Choice) => {
         if (!("figure" in may)) return;
-        const { least, most, now, step } = may.figure;
+        const { least, most, step } = may.figure;
+        const now = side && sides ? sides[side].now : may.figure.now;
         unit = may.figure.unit;
         words.textContent = unit === "deg" ? "°" : unit;
         for (const input of [slider, figure]) {

@@ -1,15 +1,18 @@
 // The draft on the desk: its text, the choices laid on it, and what the engine answered last. Everything that shows a part of it
 // is told from here; nothing here knows what it looks like.
-import type { Asked, Body, Form, Question, View } from "./engine";
+import type { Asked, Body, Form, Pictured, Question, View } from "./engine";
 import type { Editor } from "./editor";
 import { why } from "./dom";
 import { imported } from "./imports";
+import { Drawing } from "./picture";
 
 export interface Shows {
   /** Something was changed: what is shown is of before. */
   waiting(): void;
   /** `isFresh`: the answer is of the text as it stands, so that its places hold. */
   view(view: View, isFresh: boolean): void;
+  /** The drawing is of what was shown last; none where nothing is drawn. */
+  picture(drawing: Drawing | null, isFresh: boolean): void;
   /** What kept the engine from answering, in words; none when it answered. */
   trouble(words: string | null): void;
 }
@@ -20,6 +23,7 @@ export class Desk {
   readonly values = new Map<string, string>();
   body: Body | null = null;
   view: View | null = null;
+  drawing: Drawing | null = null;
   /** The text that the last answer is of. */
   viewed = "";
   editor!: Editor;
@@ -91,10 +95,10 @@ export class Desk {
   }
 
   /** A choice that the draft no longer has must not take the drawing away: it is left out until the draft has it again. */
-  async #viewOf(question: Question): Promise<{ view: View; trouble: string | null }> {
+  async #viewOf(question: Question): Promise<{ view: View; trouble: string | null; laid: string[] }> {
     const ask = (values: string[]) => this.asked.json<View>({ ...question, values });
     const values = question.values ?? [];
-    if (values.length === 0) return { view: await ask(values), trouble: null };
+    if (values.length === 0) return { view: await ask(values), trouble: null, laid: values };
     let view: View | null = null;
     let trouble: string | null = null;
     try {
@@ -102,33 +106,51 @@ export class Desk {
     } catch (fault) {
       trouble = why(fault);
     }
-    if (view?.picture) return { view, trouble };
+    if (view?.has_picture) return { view, trouble, laid: values };
     const bare = await ask([]);
-    const has = (value: string) => bare.choices.some(({ name }) => value.startsWith(`${name}=`));
+    const has = (value: string) => bare.choices.some(({ name }) => [name, `${name}.left`, `${name}.right`].includes(value.split("=", 1)[0] ?? ""));
     const gone = values.filter((value) => !has(value));
-    if (gone.length === 0) return { view: view ?? bare, trouble };
+    if (gone.length === 0) return { view: view ?? bare, trouble, laid: view ? values : [] };
     const left = values.filter(has);
     return {
+      laid: left,
       view: left.length === 0 ? bare : await ask(left),
       trouble: `Left out, since the text has no such choice now: ${gone.join(", ")}.`,
     };
   }
 
+  /** The picture, as what is put into the one that is there; asked for whole where that cannot be done. */
+  async #pictured(question: Question): Promise<Drawing | null> {
+    for (const has of this.drawing?.mark ? [this.drawing.mark, undefined] : [undefined]) {
+      const told = await this.asked.json<Pictured | null>({ ...question, form: "picture", ...(has === undefined ? {} : { has }) });
+      const drawing = told && Drawing.of(this.drawing, told);
+      if (drawing || !told) return drawing;
+    }
+    throw new Error("The picture could not be read.");
+  }
+
   async #once(): Promise<void> {
     const { path } = this;
     const question = await this.question("view");
-    let trouble: string | null = null;
-    let view: View | null = null;
-    try {
-      ({ view, trouble } = await this.#viewOf(question));
-    } catch (fault) {
-      trouble = why(fault);
+    const answered = this.#viewOf(question).catch((fault: unknown) => ({ view: null, trouble: why(fault), laid: [] as string[] }));
+    // Asked for at once: it is worked out while the page shows the messages. Its own trouble is told with the view's.
+    const values = question.values ?? [];
+    const drawn = this.#pictured(question).catch((fault: unknown) => why(fault));
+    const { view, trouble, laid } = await answered;
+    const isFresh = () => question.text === this.editor.text;
+    if (path === this.path) {
+      this.shows.trouble(trouble);
+      if (view) {
+        this.view = view;
+        this.viewed = question.text;
+        this.shows.view(view, isFresh());
+      }
     }
-    if (path !== this.path) return;
-    this.shows.trouble(trouble);
-    if (!view) return;
-    this.view = view;
-    this.viewed = question.text;
-    this.shows.view(view, question.text === this.editor.text);
+    let drawing = await drawn;
+    if (view && laid.length !== values.length) drawing = await this.#pictured({ ...question, values: laid }).catch(why);
+    if (path !== this.path || !view) return;
+    if (typeof drawing === "string") return this.shows.trouble(drawing);
+    this.drawing = drawing;
+    this.shows.picture(drawing, isFresh());
   }
 }

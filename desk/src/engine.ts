@@ -22,6 +22,8 @@ export type May =
   | { words: string[] }
   | { figure: { least: number; most: number; now: number; step: number; unit: string } };
 
+export interface OfSide { value: string; typed: string; now: number }
+
 export interface Choice {
   name: string;
   text: string;
@@ -30,12 +32,18 @@ export interface Choice {
   of_body: boolean;
   worked_out: boolean;
   example: boolean;
+  /** The values of either side of a body that differs left from right. */
+  sides: { left: OfSide; right: OfSide } | null;
   may: May;
   at: Place | null;
 }
 
 export interface Step { number: number; name: string; at: Place }
-export interface Seam { said: string; name: string; verdict: string; ok: boolean; lengths: string[]; lines: string[] }
+type Side = "left" | "right" | null;
+export interface Seam {
+  said: string; name: string; side: Side; at: Place | null; verdict: string; ok: boolean; lengths: string[]; lines: string[];
+}
+export interface Piece { name: string; said: string; panel: string; side: Side; at: Place | null; darts: Place[] }
 export interface Check { text: string; measured: string; wanted: string; ok: boolean }
 
 export interface View {
@@ -45,21 +53,29 @@ export interface View {
   well: boolean;
   unfinished: string | null;
   messages: Message[];
-  picture: string | null;
-  panels: Record<string, string>;
-  drawn: Record<string, Place>;
+  has_picture: boolean;
+  pieces: Piece[];
+  /** Sentences of the text, and of each name those that drew or redrew it, by their numbers. */
+  drawn: { sentences: Place[]; names: Record<string, number[]> };
+  /** In what left and right differ; nothing where they do not. */
+  sides: string[];
   choices: Choice[];
   steps: Step[];
   seams: Seam[];
   checks: Check[];
 }
 
+/** Some parts of a picture: from which on how many are taken out, and what stands there instead. */
+export type Put = [from: number, taken: number, parts: string[]];
+/** A picture with the mark that tells it from any other: whole, or as what is put into the one that was given before. */
+export type Pictured = { mark: string } & ({ whole: string } | { puts: Put[] });
+
 /** Forms that an engine may lack; what wants one of them is left out of the page then. */
 export const MAY_LACK = [
   "bodies", "complete", "hover", "define", "mentions", "rename", "tidy", "figures", "folds", "compare", "walk", "after",
   "png", "lesson", "why", "hold", "drag", "add",
 ] as const;
-export type Form = "view" | "svg" | "pdf" | "dxf" | "json" | "txt" | "csv" | (typeof MAY_LACK)[number];
+export type Form = "view" | "picture" | "svg" | "pdf" | "dxf" | "json" | "txt" | "csv" | (typeof MAY_LACK)[number];
 
 /** What a hand holds, as the engine calls it. */
 export type Thing = Record<string, unknown>;
@@ -78,6 +94,8 @@ export interface Question {
   body?: Body | null;
   /** Texts that the draft may import, where the engine has no folder of its own to read. */
   files?: Record<string, string>;
+  /** The mark of the picture that the page has. */
+  has?: string;
   unfinished?: boolean;
   sheet?: string;
   seam?: string;

@@ -1,24 +1,19 @@
 // Text and drawing, each shown where the other stands: the line at the caret lit in the drawing, a drawn line's sentence found.
-import type { Place, View } from "./engine";
+import type { Piece, Place, Seam, View } from "./engine";
 
 export class Follow {
   #things = new Map<string, Element[]>();
   #lit: Element[] = [];
   #view: View | null = null;
   #names: string[] = [];
-  /** Names of what sentences drew, shortest first, by the last of their words. */
-  #byLast = new Map<string, string[]>();
+  #pieces = new Map<string, Piece>();
+  #seams = new Map<string, Seam>();
 
   /** Learns what the new picture shows. */
   learn(view: View, picture: Element | null): void {
     this.#view = view;
-    this.#byLast = new Map();
-    for (const name of Object.keys(view.drawn).sort((a, b) => a.length - b.length)) {
-      const last = name.slice(name.lastIndexOf(".") + 1);
-      const known = this.#byLast.get(last);
-      if (known) known.push(name);
-      else this.#byLast.set(last, [name]);
-    }
+    this.#pieces = new Map(view.pieces.map((piece) => [piece.name, piece]));
+    this.#seams = new Map(view.seams.map((seam) => [seam.name, seam]));
     this.#things = new Map();
     this.#show([]);
     for (const thing of picture?.querySelectorAll("[data-name]") ?? []) {
@@ -31,50 +26,71 @@ export class Follow {
     this.#names = [...this.#things.keys()];
   }
 
-  /** The draft's own name of a thing in the picture, where a sentence of the draft has drawn it. */
+  /** The draft's own name of a thing in the picture, where a sentence of the draft has drawn it; `seam NAME` of the notches of a
+      seam, `dart NUMBER of PIECE` of what belongs to a dart. */
   nameOf(thing: Element): string | null {
-    const name = thing.getAttribute("data-name");
-    if (!this.#view || name === null) return null;
+    const called = thing.getAttribute("data-name");
+    if (!this.#view || called === null) return null;
     const piece = thing.getAttribute("data-piece") ?? "";
-    const panel = this.#view.panels[piece] ?? piece;
-    const { drawn } = this.#view;
-    // An edge made by an act may be a part of one that bears a number more: `hem_2` of `hem`.
+    const known = this.#pieces.get(piece);
+    if (thing.matches(".notch, .notch-guide") && this.#seams.get(called)?.at) return `seam ${called}`;
+    const [, number] = /^dart(?:_(\d+))?(?:_[ab]|_drill_\d+)?$/.exec(called) ?? [];
+    if (known && /^dart/.test(called) && known.darts[Number(number ?? 1) - 1]) return `dart ${number ?? 1} of ${piece}`;
+    // Of a body that differs left from right the edges of a whole piece say their side.
+    const name = called.replace(/\.(left|right)$/, "");
+    const panel = known?.panel ?? piece;
+    // An edge made by an act may be a part of one that bears a number more: `hem_2` of `hem`; a place where two meet bears both.
     const bare = name.replace(/_\d+$/, "");
-    return [`${panel}.${name}`, name, `${piece}.${name}`, `${panel}.${bare}`, bare].find((one) => Object.hasOwn(drawn, one))
-      // Of a panel that holds others, the one nearest to the top.
-      ?? this.#byLast.get(name)?.find((one) => one.startsWith(`${panel}.`))
-      ?? null;
+    const [first = name] = name.split(" / ");
+    const { names } = this.#view.drawn;
+    return [`${panel}.${name}`, name, `${piece}.${name}`, `${panel}.${bare}`, bare, `${panel}.${first}`].find((one) => Object.hasOwn(names, one)) ?? null;
   }
 
-  /** The sentence of the text that made the sheet on which a thing lies: for what was drawn elsewhere, and traced. */
-  sheetOf(thing: Element, text: string): Place | null {
-    const piece = thing.getAttribute("data-piece") ?? "";
-    const sheet = (this.#view?.panels[piece] ?? piece).split(".")[0] ?? "";
-    const made = [...text.matchAll(/^[ \t]*panel[ \t]+([\p{L}\p{N}_]+).*$/gmu)].filter(([, name]) => name === sheet).pop();
-    return made ? { from: made.index, to: made.index + made[0].length } : null;
+  /** The side of the wearer on which a thing is alone. */
+  sideOf(thing: Element): string | null {
+    return /\.(left|right)$/.exec(thing.getAttribute("data-name") ?? "")?.[1] ?? this.pieceOf(thing)?.side ?? null;
   }
 
+  /** The piece on which a thing lies. */
+  pieceOf(thing: Element): Piece | null {
+    return this.#pieces.get(thing.getAttribute("data-piece") ?? "") ?? null;
+  }
+
+  /** The sentences that drew or redrew what bears a name, in order. */
+  sentencesOf(name: string): Place[] {
+    const [, seam] = /^seam (.+)$/.exec(name) ?? [];
+    const [, number, piece] = /^dart (\d+) of (.+)$/.exec(name) ?? [];
+    const one = seam !== undefined ? this.#seams.get(seam)?.at : piece !== undefined ? this.#pieces.get(piece)?.darts[Number(number) - 1] : undefined;
+    if (one) return [one];
+    const { sentences, names } = this.#view?.drawn ?? { sentences: [], names: {} };
+    return (Object.hasOwn(names, name) ? names[name] ?? [] : []).flatMap((at) => sentences[at] ?? []);
+  }
+
+  /** The one that drew it last. */
   sentenceOf(name: string): Place | null {
-    return this.#view?.drawn[name] ?? null;
+    return this.sentencesOf(name).at(-1) ?? null;
+  }
+
+  /** What the sentences drew, or redrew, that a place touches. */
+  #drawnAt(place: Place): Element[] {
+    const touches = ({ from, to }: Place) => from <= place.to && to >= place.from;
+    const names = this.#names.filter((name) => this.sentencesOf(name).some(touches));
+    const things = names.flatMap((name) => this.#things.get(name) ?? []);
+    if (things.length > 0) return things;
+    // A sentence that says pieces draws no line: their outlines are meant.
+    const pieces = [...this.#pieces.values()].filter(({ at }) => at && touches(at)).map(({ name }) => name);
+    const all = [...this.#things.values()].flat();
+    return all.filter((thing) => thing.matches("path:is(.sew, .fold-edge)") && pieces.includes(thing.getAttribute("data-piece") ?? ""));
   }
 
   /** Lights up what the sentences at a place of the text have drawn. */
   light(line: Place): Element[] {
-    const drawn = this.#view?.drawn ?? {};
-    const here = this.#names.filter((name) => {
-      const place = drawn[name];
-      return place !== undefined && place.from <= line.to && place.to >= line.from;
-    });
-    return this.#show(here.flatMap((name) => this.#things.get(name) ?? []));
+    return this.#show(this.#drawnAt(line));
   }
 
   /** A small picture of what the sentence at a place has drawn, lit on its pieces. */
   small(place: Place): SVGSVGElement | null {
-    const drawn = this.#view?.drawn ?? {};
-    const lit = this.#names.filter((name) => {
-      const of = drawn[name];
-      return of !== undefined && of.from <= place.from && place.to <= of.to;
-    }).flatMap((name) => this.#things.get(name) ?? []).filter((thing) => thing.localName === "path");
+    const lit = this.#drawnAt(place).filter((thing) => thing.localName === "path");
     const [whole] = lit;
     const root = whole?.closest("svg");
     if (!whole || !root) return null;
@@ -125,6 +141,7 @@ export class Follow {
 
 /** A name as one says it: `shirt.front.armhole` is "armhole of shirt front". */
 export function spoken(name: string): string {
+  if (/^(seam|dart \d+ of) /.test(name)) return name.replaceAll("_", " ").replaceAll(".", ", ");
   const parts = name.replaceAll("_", " ").split(".");
   const last = parts.pop() ?? "";
   return parts.length === 0 ? last : `${last} of ${parts.join(" ")}`;

@@ -39,7 +39,7 @@ export function middleOf(path: Element): Spot {
 }
 
 export class Grasp {
-  #dots: { picture: Element; list: { element: Element; spot: Spot }[] } | null = null;
+  #dots: { drawn: number; list: { element: Element; spot: Spot }[] } | null = null;
   /** Handles that are shown, of the curve that is picked. */
   readonly #handles = document.createElementNS("http://www.w3.org/2000/svg", "g");
 
@@ -47,16 +47,11 @@ export class Grasp {
     this.#handles.setAttribute("class", "handles");
   }
 
-  /** Forgets where the dots were. */
-  forget(): void {
-    this.#dots = null;
-  }
-
   dots(): { element: Element; spot: Spot }[] {
-    const { picture } = this.paper;
+    const { picture, drawn } = this.paper;
     if (!picture) return [];
-    if (this.#dots?.picture !== picture) {
-      this.#dots = { picture, list: [...picture.querySelectorAll(DOTS)].map((element) => ({ element, spot: middleOf(element) })) };
+    if (this.#dots?.drawn !== drawn) {
+      this.#dots = { drawn, list: [...picture.querySelectorAll(DOTS)].map((element) => ({ element, spot: middleOf(element) })) };
     }
     return this.#dots.list;
   }

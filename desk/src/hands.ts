@@ -1,16 +1,16 @@
 // Hands on the drawing: a point, a line, a handle, a notch or a mark is taken hold of and dragged, and the one figure of the text
 // that moves it changes; the same by arrow keys. Which figure moves what, and how far, the engine says; nothing is guessed here.
-import { Changed, type Changes } from "./changes";
 import { button, why } from "./dom";
 import type { Desk } from "./desk";
-import type { Offer, Question, View } from "./engine";
+import type { Offer, Pictured, Question, View } from "./engine";
 import { spoken, type Follow } from "./follow";
 import { Grasp, heldWords, type Dragged, type Held, type Mover, type Seized, type Spot } from "./grasp";
 import { Movers } from "./movers";
 import { STILL, type Paper } from "./paper";
+import { Drawing } from "./picture";
 import { Tip } from "./tip";
 
-type Frame = Dragged & { changes: Changes | null; beside: View | null };
+type Frame = Dragged & { picture: Pictured; beside: View | null };
 
 interface Grip {
   seized: Seized;
@@ -23,7 +23,6 @@ interface Grip {
   last: Dragged | null;
   /** A figure of an import, which is written when it is let go of. */
   file: string | null;
-  changed: Changed | null;
   /** By keyboard: so many steps of the figure. */
   steps: number;
 }
@@ -114,7 +113,6 @@ export class Hands {
   /** The drawing has been answered anew. */
   viewed(): void {
     this.#near = null;
-    this.grasp.forget();
     if (this.#grip) return;
     this.#movers.viewed();
     this.#handlesSoon(this.ways.picked());
@@ -198,11 +196,7 @@ export class Hands {
       this.ways.tell(`${spoken(seized.name)} cannot be moved by hand: ${heldWords(held)}`);
       return null;
     }
-    const { picture } = this.paper;
-    this.#grip = {
-      seized, held, element, which: 0, base, put: null, last: null, file: null, changed: picture && new Changed(picture),
-      steps: 0,
-    };
+    this.#grip = { seized, held, element, which: 0, base, put: null, last: null, file: null, steps: 0 };
     return this.#grip;
   }
 
@@ -270,11 +264,8 @@ export class Hands {
     this.#end();
     if (!grip) return;
     if (grip.put && this.#isOwn(grip)) this.desk.editor.lay(backOf(grip.put, grip.base));
-    grip.changed?.show({ style: null, size: null, parts: [] });
-    this.#again(true);
-    if (this.desk.view) this.ways.beside(this.desk.view);
+    void this.desk.refresh();
     this.ways.tell(`${spoken(grip.seized.name)} is back where it was.`);
-    void this.grasp.handles(this.ways.picked());
   }
 
   #end(): void {
@@ -340,16 +331,19 @@ export class Hands {
     grip.file = dragged.file;
     if (grip.file === null) this.#put(grip, dragged.edit);
     this.#tipNow();
-    if (dragged.changes && grip.changed) this.#again(grip.changed.show(dragged.changes));
+    this.#draw(dragged.picture);
     if (grip.seized.sort === "start" || grip.seized.sort === "end") this.grasp.moveHandle(grip.seized.sort, dragged);
     this.follow.lightName(grip.seized.name);
     if (dragged.beside) this.ways.beside(dragged.beside);
   }
 
-  /** Where elements were put in or taken out, names are looked for anew. */
-  #again(isOther: boolean): void {
-    this.grasp.forget();
-    if (isOther && this.desk.view) this.follow.learn(this.desk.view, this.paper.picture);
+  /** The drawing as the drag has it: what changed is put into the one that is there. */
+  #draw(told: Pictured): void {
+    const { desk, paper, follow } = this;
+    desk.drawing = Drawing.of(desk.drawing, told);
+    if (!desk.drawing || !desk.view) return;
+    paper.lay(desk.drawing, desk.view.unit);
+    follow.learn(desk.view, paper.picture);
   }
 
   #put(grip: Grip, edit: Offer | null): void {
@@ -371,7 +365,10 @@ export class Hands {
 
   #asked(held: Held, { piece }: Seized, mover: number, to: [number, number], isFine: boolean, text: string, beside: boolean): Promise<Frame | null> {
     const { thing, mirrored } = held;
-    const question: Partial<Question> = { thing, piece, mirrored, mover, to, fineness: isFine ? "fine" : "aswritten", text, beside };
+    const has = this.desk.drawing?.mark;
+    const question: Partial<Question> = {
+      thing, piece, mirrored, mover, to, fineness: isFine ? "fine" : "aswritten", text, beside, ...(has ? { has } : {}),
+    };
     return this.desk.json<Frame | null>("drag", question);
   }
 

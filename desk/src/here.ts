@@ -45,18 +45,19 @@ function markOf(text: string): string {
   return mark.toString(16);
 }
 
-/** What came with the page: examples, and the names of the library's parts, whose texts are fetched when one is opened. */
-interface Came { examples: Record<string, string>; library: string[] }
+/** The names of what came with the page, examples and the library's parts, whose texts are fetched when one is opened. */
+interface Came { examples: string[]; library: string[] }
 
-async function fetched<T>(file: string): Promise<T> {
+async function fetched(file: string): Promise<string> {
   const answer = await fetch(file);
   if (!answer.ok) throw new Error(`${file} cannot be fetched: ${answer.status}.`);
-  return (await answer.json()) as T;
+  return answer.text();
 }
 
 class Browser implements Files {
-  readonly #came = fetched<Came>("examples.json");
+  readonly #came = fetched("came.json").then((text) => JSON.parse(text) as Came);
   #library: Promise<Record<string, string>> | undefined;
+  readonly #examples = new Map<string, Promise<string>>();
 
   #kept(path: string): string | null {
     return localStorage.getItem(KEPT + path);
@@ -65,13 +66,21 @@ class Browser implements Files {
   /** The text as it came with the page. */
   async #asCame(path: string): Promise<string | undefined> {
     const { examples, library } = await this.#came;
-    if (!library.includes(path)) return examples[path];
-    return (await (this.#library ??= fetched("library.json")))[path];
+    if (library.includes(path)) {
+      this.#library ??= fetched("library.json").then((text) => JSON.parse(text) as Record<string, string>);
+      return (await this.#library)[path];
+    }
+    if (!examples.includes(path)) return undefined;
+    const asked = this.#examples.get(path) ?? fetched(`examples/${path.split("/").map(encodeURIComponent).join("/")}`);
+    this.#examples.set(path, asked);
+    // Asked for again where it did not come.
+    asked.catch(() => this.#examples.delete(path));
+    return asked;
   }
 
   async list(): Promise<Listing> {
     const { examples, library } = await this.#came;
-    const paths = new Set([...Object.keys(examples), ...library]);
+    const paths = new Set([...examples, ...library]);
     for (let at = 0; at < localStorage.length; at++) {
       const key = localStorage.key(at);
       if (key?.startsWith(KEPT)) paths.add(key.slice(KEPT.length));

@@ -6,7 +6,7 @@ import { Bodies } from "./body";
 import { Choices } from "./choices";
 import { compare, walk } from "./compare";
 import { Desk } from "./desk";
-import { at, button, dialog, h, say, why } from "./dom";
+import { Shown, at, button, dialog, h, say, why } from "./dom";
 import { Editor } from "./editor";
 import { Asked, type Engine, type Step, type View } from "./engine";
 import { Drafts } from "./files";
@@ -15,7 +15,7 @@ import { Hands } from "./hands";
 import { showKeys, watchKeys } from "./keys";
 import { Lists } from "./lists";
 import { Paper } from "./paper";
-import { pictureOf } from "./picture";
+import { Drawing } from "./picture";
 import { print, take } from "./take";
 import { showWhy } from "./why";
 import { Words } from "./words";
@@ -29,12 +29,12 @@ export async function begin(engine: Engine): Promise<void> {
   /** The thing that the hand has picked in the drawing, and the step after which the drawing stands. */
   let picked: string | null = null;
   let after: number | null = null;
-  let laid = "";
 
   const isTrue = (now: boolean) => (document.documentElement.dataset["true"] = now ? "yes" : "no");
   const desk = new Desk(asked, {
     waiting: () => isTrue(false),
     view: show,
+    picture: (_, isFresh) => void pictured(isFresh),
     trouble: (words) => {
       notice("trouble", words);
       if (words !== null) isTrue(true);
@@ -43,11 +43,11 @@ export async function begin(engine: Engine): Promise<void> {
   const words = new Words(desk, news, (place) => follow.small(place));
   const paper = new Paper(table, at("ruler-top"), at("ruler-side"), (thing, isTouch) => {
     const known = thing && follow.nameOf(thing);
-    if (known) return pick(known, !isTouch);
-    const sheet = thing && desk.viewed === editor.text ? follow.sheetOf(thing, editor.text) : null;
-    if (sheet) editor.select(sheet, !isTouch);
+    if (thing && known) return pick(known, !isTouch, follow.sideOf(thing));
+    const piece = thing && desk.viewed === editor.text ? follow.pieceOf(thing) : null;
+    if (piece?.at) editor.select(piece.at, !isTouch);
     const called = thing ? spoken(thing.getAttribute("data-name") ?? "") : "";
-    name(!thing ? "" : sheet ? `${called}, on the sheet of line ${editor.lineOf(sheet)}` : `${called}, of no sentence of this text`);
+    name(!thing ? "" : piece?.at ? `${called}, of the piece ${piece.said}, line ${editor.lineOf(piece.at)}` : `${called}, of no sentence of this text`);
   });
   const editor = new Editor(at("editor"), {
     changed: (byHand) => {
@@ -73,6 +73,10 @@ export async function begin(engine: Engine): Promise<void> {
   desk.editor = editor;
   const drafts = new Drafts(desk, engine.files, engine.savesItself);
   const bodies = new Bodies(at("bodies"), desk, engine.files);
+  const sides = new Shown<string[]>((list) => {
+    at("sides-part").hidden = list.length === 0;
+    at("sides").replaceChildren(...list.map((sentence) => h("li", {}, sentence)));
+  });
   const choices = new Choices(at("choices"), desk);
   const lists = new Lists({ messages: at("messages"), steps: at("steps"), seams: at("seams"), checks: at("checks") }, {
     go: (place) => editor.select(place, true),
@@ -89,7 +93,9 @@ export async function begin(engine: Engine): Promise<void> {
   const hands = new Hands(paper, desk, follow, {
     picked: () => picked,
     pick: (thing) => pick(thing, false),
-    isTrue: () => desk.viewed === editor.text && !desk.isWaiting && after === null && document.documentElement.dataset["true"] === "yes",
+    isTrue: () => desk.viewed === editor.text && !desk.isWaiting && after === null && document.documentElement.dataset["true"] === "yes"
+      // A piece that is made of two drawings lies as neither of them.
+      && desk.view?.sides.length === 0,
     tell: news,
     beside: (view) => {
       judge(view);
@@ -107,7 +113,7 @@ export async function begin(engine: Engine): Promise<void> {
   /** Says what the hand has picked, and offers to say why it is there. */
   function name(words: string): void {
     say(at("named"), words);
-    at("why").hidden = picked === null || !asked.has("why");
+    at("why").hidden = picked === null || / /.test(picked) || !asked.has("why");
     hands.picked(picked);
   }
 
@@ -119,13 +125,13 @@ export async function begin(engine: Engine): Promise<void> {
   }
 
   /** Picks a drawn thing: lit where it lies, its sentence shown. */
-  function pick(thing: string, focus: boolean): void {
+  function pick(thing: string, focus: boolean, side: string | null = null): void {
     const place = follow.sentenceOf(thing);
     if (!place || desk.viewed !== editor.text) return;
     editor.select(place, focus);
     picked = thing;
     light();
-    name(`${spoken(thing)}, line ${editor.lineOf(place)}`);
+    name(`${spoken(thing)}${side ? ` on the ${side}` : ""}, line ${editor.lineOf(place)}`);
   }
 
   async function stand(step: Step): Promise<void> {
@@ -142,10 +148,10 @@ export async function begin(engine: Engine): Promise<void> {
     if (!view) return;
     const step = view.steps.find(({ number }) => number === after);
     if (!step) after = null;
-    let text = view.picture;
+    let { drawing } = desk;
     if (step) {
       try {
-        text = await desk.text("after", { step: step.number });
+        drawing = new Drawing(await desk.text("after", { step: step.number }), "");
       } catch (fault) {
         after = null;
         news(why(fault));
@@ -153,15 +159,9 @@ export async function begin(engine: Engine): Promise<void> {
     }
     at("after").hidden = after === null;
     say(at("after-words"), step ? `As it stands after step ${step.number}, ${step.name}. ` : "");
-    at("empty").hidden = text !== null;
-    if (text === null) {
-      paper.clear();
-      follow.learn(view, null);
-      return;
-    }
-    // A keystroke that moves no line leaves the picture where it lies.
-    if (text !== laid || !paper.picture) paper.lay(pictureOf(text), view.unit);
-    laid = text;
+    at("empty").hidden = drawing !== null;
+    if (drawing) paper.lay(drawing, view.unit);
+    else paper.clear();
     follow.learn(view, paper.picture);
     say(at("ruler-unit"), view.unit === "in" ? "in" : "cm");
   }
@@ -179,29 +179,32 @@ export async function begin(engine: Engine): Promise<void> {
   }
 
   function show(view: View, isFresh: boolean): void {
-    say(at("title"), view.title);
-    document.title = `${view.title} · Oaktag`;
     if (isFresh) {
       lists.messages.show(view.messages.map((message) => [message, message.at ? editor.lineOf(message.at) : 0]));
       editor.tell(view.messages, (offer) => editor.put([offer]));
       performance.mark("messages");
     }
-    const drawn = draw();
-    if (after === null) performance.mark("picture");
-    else void drawn.then(() => performance.mark("picture"));
-    requestAnimationFrame(() => setTimeout(() => performance.mark("painted")));
+    say(at("title"), view.title);
+    document.title = `${view.title} · Oaktag`;
+    // The rest is told while the picture is worked out.
+    sides.show(view.sides);
     judge(view);
-    if (isFresh) {
-      lists.steps.show(view.steps);
-      void drawn.then(() => {
-        light();
-        if (!desk.isWaiting) isTrue(true);
-        hands.viewed();
-        adding.viewed();
-      });
-      const { viewed } = desk;
-      words.beside(() => editor.text === viewed);
-    }
+    if (isFresh) lists.steps.show(view.steps);
+  }
+
+  async function pictured(isFresh: boolean): Promise<void> {
+    const drawn = draw();
+    if (after !== null) await drawn;
+    performance.mark("picture");
+    requestAnimationFrame(() => setTimeout(() => performance.mark("painted")));
+    await drawn;
+    if (!isFresh) return;
+    light();
+    if (!desk.isWaiting) isTrue(true);
+    hands.viewed();
+    adding.viewed();
+    const { viewed } = desk;
+    words.beside(() => editor.text === viewed);
   }
 
   /** From thing to thing by the keyboard, in the order in which they lie in the picture. */

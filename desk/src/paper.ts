@@ -1,4 +1,5 @@
 // The paper with the drawing on it: moved, enlarged and measured. Places on the paper are millimetres from its top left corner.
+import type { Drawing } from "./picture";
 import { Rulers } from "./rulers";
 
 const PER_MM = 96 / 25.4;
@@ -13,6 +14,8 @@ const MARGIN = 8;
 export class Paper {
   readonly #rulers: Rulers;
   #picture: SVGSVGElement | null = null;
+  /** How often the picture has changed: its elements stay the same while they move. */
+  drawn = 0;
   #size = { width: 1, height: 1 };
   /** How much of the table is seen, in pixels. */
   #seen = { width: 0, height: 0 };
@@ -48,19 +51,24 @@ export class Paper {
     table.addEventListener("keydown", (event) => this.#key(event));
   }
 
-  /** Puts a picture in place of the one before, where that one lay. */
-  lay(picture: SVGSVGElement, unit: string): void {
-    const [, , width = 1, height = 1] = (picture.getAttribute("viewBox") ?? "").split(/[ ,]+/).map(Number);
-    picture.setAttribute("width", "100%");
-    picture.setAttribute("height", "100%");
+  /** Puts a picture in place of the one before, where that one lay, or takes note that it has changed. */
+  lay({ root, size }: Drawing, unit: string): void {
+    this.drawn++;
     this.#rulers.unit = unit;
-    this.#size = { width, height };
     const before = this.#picture;
-    this.#picture = picture;
+    const isLarger = size.width !== this.#size.width || size.height !== this.#size.height;
+    if (before === root && !isLarger) return;
+    this.#size = size;
+    this.#picture = root;
+    if (before !== root) {
+      root.setAttribute("width", "100%");
+      root.setAttribute("height", "100%");
+    }
     if (this.#fitted) this.fit();
     else this.#lay();
-    if (before) before.replaceWith(picture);
-    else this.table.append(picture);
+    if (before === root) return;
+    if (before) before.replaceWith(root);
+    else this.table.append(root);
   }
 
   get picture(): SVGSVGElement | null {
@@ -85,6 +93,7 @@ export class Paper {
   }
 
   clear(): void {
+    this.drawn++;
     this.#picture?.remove();
     this.#picture = null;
   }

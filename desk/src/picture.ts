@@ -1,5 +1,6 @@
 // A drawing as the engine writes it becomes part of the page here, and nowhere else. It is read as XML; only elements and
 // attributes that a drawing has are let in, and its colours become the page's own, which change with the light.
+import type { Pictured, Put } from "./engine";
 
 const SVG = "http://www.w3.org/2000/svg";
 const ELEMENTS = new Set(["svg", "g", "path", "text", "tspan", "title", "desc", "rect", "line", "circle", "polyline", "polygon"]);
@@ -20,7 +21,7 @@ const known = new Map<string, string>();
 const sheet = new CSSStyleSheet();
 
 /** Takes the rules of a drawing's own style that only colour, weigh and dash. */
-export function style(text: string): void {
+function style(text: string): void {
   let isNew = false;
   for (const [, name = "", body = ""] of text.matchAll(/\.([a-z][a-z0-9-]*)\{([^{}]*)\}/g)) {
     if (known.has(name)) continue;
@@ -64,34 +65,123 @@ function clean(element: Element): void {
   }
 }
 
-function read(text: string): Element {
+/** What is written there as elements that may stand in the page; throws where the text is no drawing. */
+function read(text: string): SVGElement {
   const read = new DOMParser().parseFromString(text, "image/svg+xml");
   const root = read.documentElement;
   if (read.querySelector("parsererror") || root.namespaceURI !== SVG || root.localName !== "svg") {
     throw new Error("The picture could not be read.");
   }
   clean(root);
-  return root;
+  return document.adoptNode(root) as unknown as SVGElement;
 }
 
-/** Parts of a drawing, each an element. */
-export function elementsOf(parts: string[]): Element[] {
-  if (parts.length === 0) return [];
-  const root = read(`<svg xmlns="${SVG}">${parts.map((part) => `<g>${part}</g>`).join("")}</svg>`);
-  return [...root.children].flatMap((one) => (one.firstElementChild ? [document.adoptNode(one.firstElementChild)] : []));
+function sizeOf(picture: Element): { width: number; height: number } {
+  const [, , width = 1, height = 1] = (picture.getAttribute("viewBox") ?? "").split(/[ ,]+/).map(Number);
+  return { width, height };
 }
 
 /** The drawing as an element of the page; throws where the text is no drawing. */
 export function pictureOf(text: string): SVGSVGElement {
-  const root = read(text);
-  const picture = document.adoptNode(root) as unknown as SVGSVGElement;
+  const picture = read(text) as SVGSVGElement;
   picture.classList.add("picture");
   picture.setAttribute("role", "img");
   picture.setAttribute("aria-label", picture.querySelector("title")?.textContent?.trim() || "The drawing");
   // As large as a hand's breadth, until somebody says how large.
-  const [, , width = 1, height = 1] = (picture.getAttribute("viewBox") ?? "").split(/[ ,]+/).map(Number);
+  const { width, height } = sizeOf(picture);
   picture.style.setProperty("--pixel", `${Math.max(width, height) / 600}px`);
   // Its title is the label; as an element it would hang over the drawing wherever the hand rests.
   picture.querySelector("title")?.remove();
   return picture;
+}
+
+/** A line or a text of a drawing, and no frame round such. */
+const isDrawn = (part: string) => part.startsWith("<path ") || part.startsWith("<text ");
+
+/** The parts of a picture, as the engine counts them: each line, but that the letters of a text and its end are of one part with
+    its beginning. */
+function partsOf(text: string): string[] {
+  return text.split(/\n(?=<(?!\/text))/);
+}
+
+/** Makes an element what another is, and leaves alone what is the same. */
+function become(element: Element, other: Element): void {
+  for (const name of other.getAttributeNames()) {
+    const value = other.getAttribute(name) ?? "";
+    if (name === "class") {
+      if (!element.classList.contains(value)) element.setAttribute("class", value);
+    } else if (element.getAttribute(name) !== value) element.setAttribute(name, value);
+  }
+  for (const name of element.getAttributeNames()) if (!other.hasAttribute(name)) element.removeAttribute(name);
+  if (element.textContent !== other.textContent) element.textContent = other.textContent;
+}
+
+/** The picture of the draft, kept from answer to answer: what stays the same in it stays the same element. */
+export class Drawing {
+  readonly root: SVGSVGElement;
+  /** How large its sheet is, in millimetres. */
+  size: { width: number; height: number };
+  #parts: string[];
+  #elements: (Element | null)[];
+
+  constructor(text: string, public mark: string) {
+    this.root = pictureOf(text);
+    this.size = sizeOf(this.root);
+    this.#parts = partsOf(text);
+    const drawn = [...this.root.querySelectorAll("g > path, g > text")];
+    let at = 0;
+    this.#elements = this.#parts.map((part) => (isDrawn(part) ? drawn[at++] ?? null : null));
+    if (at !== drawn.length) this.mark = "";
+  }
+
+  /** The picture of an answer: this one, changed, where the answer is of what is put into it. `null` where that cannot be done,
+      and the whole must be asked for. */
+  static of(before: Drawing | null, told: Pictured): Drawing | null {
+    if ("whole" in told) return new Drawing(told.whole, told.mark);
+    return before !== null && before.#put(told.puts) ? Object.assign(before, { mark: told.mark }) : null;
+  }
+
+  #put(puts: Put[]): boolean {
+    const [root] = puts.filter(([at]) => this.#parts[at]?.startsWith("<svg ")).map(([, , [part]]) => part);
+    // The paper says which part of the sheet is seen: of the root only the sheet's size is taken.
+    if (root !== undefined) this.size = sizeOf(read(`${root}</svg>`));
+    puts = puts.filter(([at]) => !this.#parts[at]?.startsWith("<svg "));
+    const fresh = puts.flatMap(([, , parts]) => parts);
+    const made = fresh.length === 0 ? [] : [...read(`<svg xmlns="${SVG}">${fresh.join("")}</svg>`).children];
+    if (made.length !== fresh.length) return false;
+    // From the end, so that places before it stay.
+    for (const [from, taken, parts] of [...puts].reverse()) {
+      const news = made.splice(made.length - parts.length);
+      const olds = this.#elements.slice(from, from + taken);
+      if (!olds.every((old): old is Element => old !== null)) return false;
+      const kept = news.map((element, at) => {
+        const old = olds[at];
+        if (old?.localName !== element.localName) return element;
+        become(old, element);
+        return old;
+      });
+      if (kept.some((element, at) => element !== olds[at]) || olds.length > kept.length) {
+        // The frame that follows the run, or the next of it, is where it ends.
+        const layer = olds[0]?.parentElement ?? this.#layerOf(from);
+        const next = this.#elements[from + taken] ?? null;
+        if (!layer) return false;
+        for (const old of olds) if (!kept.includes(old)) old.remove();
+        for (const element of kept) layer.insertBefore(element, next);
+      }
+      this.#elements.splice(from, taken, ...kept);
+      this.#parts.splice(from, taken, ...parts);
+    }
+    return true;
+  }
+
+  /** The layer in which a part stands, or would. */
+  #layerOf(from: number): Element | null {
+    for (let at = from - 1; at >= 0; at--) {
+      const element = this.#elements[at];
+      if (element) return element.parentElement;
+      const [, id] = /^<g id="([^"]*)">/.exec(this.#parts[at] ?? "") ?? [];
+      if (id !== undefined) return [...this.root.querySelectorAll("g")].find((layer) => layer.getAttribute("data-layer") === id) ?? null;
+    }
+    return null;
+  }
 }

@@ -26,9 +26,11 @@ export class Tip {
     const board = (this.#board ??= this.table.parentElement?.getBoundingClientRect() ?? new DOMRect());
     const far = isTouch ? 40 : 18;
     const [x, y] = [at.x - board.left, at.y - board.top];
+    // Held by the edge that is nearer to the hand: as wide as its words are, as far as there is room.
     const [isRight, isLow] = [x > board.width / 2, y > board.height / 3];
-    this.#box.style.left = `${Math.max(4, Math.min(board.width - 4, isRight ? x - far : x + far))}px`;
-    this.#box.style.top = `${Math.max(4, Math.min(board.height - 4, isLow ? y - far : y + far))}px`;
-    this.#box.style.transform = `translate(${isRight ? "-100%" : "0"}, ${isLow ? "-100%" : "0"})`;
+    const edge = (isFar: boolean, place: number, size: number) => `${Math.max(4, (isFar ? size - place : place) + far)}px`;
+    const { style } = this.#box;
+    [style.left, style.right] = isRight ? ["auto", edge(true, x, board.width)] : [edge(false, x, board.width), "auto"];
+    [style.top, style.bottom] = isLow ? ["auto", edge(true, y, board.height)] : [edge(false, y, board.height), "auto"];
   }
 }

@@ -1,7 +1,7 @@
 //! `compare`: what changed between two drafts, revisions, bodies or values, in words, figures and laid over each other.
 
 use super::compare_sides::{self, Asked, Loaded};
-use super::{End, compare_log, told};
+use super::{End, compare_against, compare_card, compare_log, told};
 use oaktag_language::report::terminal;
 use oaktag_output::sheet::Sheet;
 use oaktag_output::{pages, pdf};
@@ -18,10 +18,11 @@ pub(super) struct Arguments {
     /// OLD and NEW, each a file or REVISION:FILE of a git repository; one alone is compared with itself under other values
     #[arg(value_name = "OLD NEW", num_args = 1..=9, required = true)]
     pub sides: Vec<String>,
-    /// Write the comparison to a file: .txt, .md, .json, .html, or laid over each other as .svg or .pdf
+    /// Write the comparison to a file: .txt, .md, .json, .html, or laid over each other as .svg or .pdf; with --card, the card
     #[arg(short, long, value_name = "OUT")]
     pub output: Option<PathBuf>,
-    /// The sheet of a .pdf: fit (one page at true size, without it), a4, letter, a3, tabloid, a0, or roll:914mm
+    /// The sheet of a .pdf: fit (one page at true size, without it), a4, letter, a3, tabloid, a0, or roll:914mm; of a card, a4 or
+    /// letter
     #[arg(long, value_name = "SHEET")]
     pub sheet: Option<Sheet>,
     /// How to write on standard output
@@ -39,6 +40,15 @@ pub(super) struct Arguments {
     /// List the revisions of the draft in its git repository, with what each changed in the pattern
     #[arg(long)]
     pub log: bool,
+    /// One page for the hook, a small picture of each piece that changed beside what became of it; -o .svg, .pdf or .png
+    #[arg(long, conflicts_with = "log")]
+    pub card: bool,
+    /// Which version this is, printed on the card; without it a line is left to write on
+    #[arg(long, value_name = "TEXT", requires = "card")]
+    pub revision: Option<String>,
+    /// What the change does to every draft of this folder that imports the changed one, a line a draft
+    #[arg(long, value_name = "FOLDER", conflicts_with_all = ["log", "card", "output"])]
+    pub against: Option<PathBuf>,
     #[command(flatten)]
     pub values: super::load::Values,
     /// Set a value on the old side alone
@@ -107,6 +117,25 @@ pub(super) fn run(arguments: &Arguments) -> End {
         }
         _ => {}
     }
+    if let Some(folder) = &arguments.against {
+        return match arguments.sides.as_slice() {
+            [old, new] => compare_against::run(old, new, folder, arguments),
+            _ => {
+                told::line("--against takes OLD and NEW, the draft that others import.");
+                End::Misused
+            }
+        };
+    }
+    if arguments.card {
+        return match arguments.sides.as_slice() {
+            [one] => compare_card::run(one, one, arguments),
+            [old, new] => compare_card::run(old, new, arguments),
+            _ => {
+                told::line("--card takes OLD and NEW.");
+                End::Misused
+            }
+        };
+    }
     let ending = match arguments
         .output
         .as_deref()
@@ -160,42 +189,56 @@ pub(super) fn run(arguments: &Arguments) -> End {
     }
 }
 
-fn both(arguments: &Arguments, old: &Asked, new: &Asked, ending: Option<Ending>) -> End {
+/// The two sides read and drawn, each with its values, and held against each other.
+///
+/// # Errors
+/// Where either cannot be read, or a point to align on is wrong, which has been told.
+pub(super) fn compared(
+    arguments: &Arguments,
+    old: &Asked,
+    new: &Asked,
+) -> Result<(Loaded, Loaded, Comparison), End> {
     let values = |set: &[String], body: &Option<String>| {
         let mut values = arguments.values.clone();
         values.set.extend(set.iter().cloned());
         values.body = body.clone().or(values.body);
         values
     };
-    let old = match Loaded::load(old, &values(&arguments.old_set, &arguments.old_body)) {
-        Ok(old) => old,
-        Err(end) => return end,
-    };
-    let new = match Loaded::load(new, &values(&arguments.new_set, &arguments.new_body)) {
-        Ok(new) => new,
-        Err(end) => return end,
-    };
+    let old = Loaded::load(old, &values(&arguments.old_set, &arguments.old_body))?;
+    let new = Loaded::load(new, &values(&arguments.new_set, &arguments.new_body))?;
     on_both_sides(&arguments.values);
     let options = Options {
         align: arguments.align.clone(),
     };
-    let comparison = match compare::compare(old.side(), new.side(), &options) {
-        Ok(comparison) => comparison,
-        Err(compare::NoSuchPoint(name)) => {
-            told::line(&format!(
-                "There is no point `{name}` on both sides to align on."
-            ));
-            return End::Misused;
-        }
+    let comparison = compare::compare(old.side(), new.side(), &options);
+    let comparison = comparison.map_err(|compare::NoSuchPoint(name)| {
+        told::line(&format!(
+            "There is no point `{name}` on both sides to align on."
+        ));
+        End::Misused
+    })?;
+    Ok((old, new, comparison))
+}
+
+fn both(arguments: &Arguments, old: &Asked, new: &Asked, ending: Option<Ending>) -> End {
+    let (old, new, comparison) = match compared(arguments, old, new) {
+        Ok(compared) => compared,
+        Err(end) => return end,
     };
     if let Err(end) = written(arguments, &comparison, &old, &new, ending) {
         return end;
     }
+    ended(arguments, &comparison)
+}
+
+/// How the program ends that told of a comparison.
+pub(super) fn ended(arguments: &Arguments, comparison: &Comparison) -> End {
     let is_wrong = !comparison.troubles.is_empty() || !comparison.faults.is_empty();
     if is_wrong || (arguments.exit_code && !comparison.is_empty()) {
-        return End::Wrong;
+        End::Wrong
+    } else {
+        End::Well
     }
-    End::Well
 }
 
 /// Says that what was set lies on both sides, where it might be meant for one.
@@ -272,7 +315,14 @@ fn overlaid(
     Ok(written.bytes)
 }
 
-fn saved(bytes: &[u8], path: &Path, verdict: &str, old: &Loaded, new: &Loaded) -> Result<(), End> {
+/// Writes what was made of a comparison, unless that is one of the drafts.
+pub(super) fn saved(
+    bytes: &[u8],
+    path: &Path,
+    verdict: &str,
+    old: &Loaded,
+    new: &Loaded,
+) -> Result<(), End> {
     if old.reads(path) || new.reads(path) {
         told::line(&format!(
             "{} is a draft that is compared; it would be written over.",

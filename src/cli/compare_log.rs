@@ -6,7 +6,7 @@ use super::compare_sides::{Asked, Loaded};
 use super::git::{A_LINK, NOT_THERE, Repository, Revision, Tree};
 use super::{End, load, told};
 use oaktag_language::syntax::project::ReadFault;
-use oaktag_studio::compare::report::{Detail, Report, report};
+use oaktag_studio::compare::report::{Detail, IN_PATTERN, IN_TEXT, Report, report};
 use oaktag_studio::compare::{self, Comparison, Options};
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
@@ -186,16 +186,8 @@ fn said(row: &Row) -> Vec<String> {
         own.flat_map(|section| &section.groups).collect::<Vec<_>>()
     };
     let mut lines = Vec::new();
-    for group in groups("What the author changed") {
-        let is_text = group.heading.starts_with("Sentences");
-        if is_text && group.lines.len() > MOST_SENTENCES {
-            lines.push(format!("{}: {} changed", group.heading, group.lines.len()));
-        } else {
-            lines.extend(group.lines.iter().map(|line| line.words.clone()));
-        }
-    }
     // What the pattern became: of pieces, then of seams and checks.
-    for group in groups("What followed") {
+    for group in groups(IN_PATTERN) {
         let of_piece = group.lines.iter().all(|line| line.piece.is_some());
         let name = match group.heading.as_str() {
             "Seams" => "Seam",
@@ -209,7 +201,15 @@ fn said(row: &Row) -> Vec<String> {
             .map(|line| format!("{name}: {}", line.words));
         lines.extend(said);
     }
-    lines.push(report.verdict);
+    lines.push(report.verdict.clone());
+    for group in groups(IN_TEXT) {
+        let is_text = group.heading.starts_with("Sentences");
+        if is_text && group.lines.len() > MOST_SENTENCES {
+            lines.push(format!("{}: {} changed", group.heading, group.lines.len()));
+        } else {
+            lines.extend(group.lines.iter().map(|line| line.words.clone()));
+        }
+    }
     lines
 }
 

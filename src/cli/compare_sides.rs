@@ -56,6 +56,30 @@ impl Asked {
         }
     }
 
+    /// The file, whichever revision of it is asked for.
+    pub(super) fn path(&self) -> &Path {
+        match &self.from {
+            From::File(path) => path,
+            From::Revision(_, file) => Path::new(file),
+            From::Commit(.., path) | From::Blob { path, .. } => Path::new(path),
+            From::Nothing => Path::new(""),
+        }
+    }
+
+    /// What it is called on paper: of a revision the first letters of its commit and its day, too.
+    pub(super) fn on_paper(&self) -> String {
+        let told = match &self.from {
+            From::Revision(revision, file) => Repository::of(Path::new(file))
+                .and_then(|repository| repository.about(revision))
+                .ok(),
+            _ => None,
+        };
+        match told {
+            Some(told) => format!("{} ({}, {})", self.label, told.short, told.day),
+            None => self.label.clone(),
+        }
+    }
+
     /// A commit of a repository, by the path the draft has there.
     pub(super) fn of_commit(label: &str, repository: &Repository, hash: &str, path: &str) -> Self {
         Self {
@@ -164,6 +188,11 @@ impl Loaded {
     /// For comparing.
     pub(super) fn side(&self) -> Side<'_> {
         self.session.side(&self.label, &self.half)
+    }
+
+    /// Its text.
+    pub(super) fn text(&self) -> &str {
+        self.session.text()
     }
 
     /// The files that it imports, the library's aside, as the repository names it was read from.

@@ -55,6 +55,17 @@ impl Folder {
         })
     }
 
+    /// The name of a file from the root, by its path without links; none where it lies elsewhere.
+    pub(super) fn name_of(&self, file: &Path) -> Option<String> {
+        let parts: Option<Vec<&str>> = file
+            .strip_prefix(&self.root)
+            .ok()?
+            .iter()
+            .map(|part| part.to_str())
+            .collect();
+        Some(parts?.join("/"))
+    }
+
     /// A file that a draft brings in, by its name from the root.
     pub(super) fn file(&self, name: &str) -> PathBuf {
         self.root.join(name)

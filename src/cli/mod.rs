@@ -3,6 +3,8 @@
 mod batch;
 mod check;
 mod compare;
+mod compare_against;
+mod compare_card;
 mod compare_log;
 mod compare_sides;
 mod completions;
@@ -16,6 +18,7 @@ pub mod git;
 mod lesson;
 mod library_page;
 mod load;
+mod merge;
 mod phrases;
 mod progress;
 mod search;
@@ -55,6 +58,8 @@ enum Command {
     Lesson(lesson::Arguments),
     /// What changed between two drafts or revisions: in words, in figures, laid over each other
     Compare(compare::Arguments),
+    /// Merge two people's edits of a draft by sentence, as git asks for it
+    Merge(merge::Arguments),
     /// Write and draw a draft side by side, on a page in the browser
     Desk(desk::Arguments),
     /// Draw a draft for each size of a table: table by size, grade rules, nested drawing
@@ -146,6 +151,7 @@ fn ended(parsed: Result<Arguments, clap::Error>) -> End {
         Command::Draw(arguments) => draw::run(&arguments),
         Command::Lesson(arguments) => lesson::run(&arguments),
         Command::Compare(arguments) => compare::run(&arguments),
+        Command::Merge(arguments) => merge::run(&arguments),
         Command::Desk(arguments) => desk::run(&arguments),
         Command::Sizes(arguments) => sizes::run(&arguments),
         Command::Tidy(arguments) => tidy::run(&arguments),

@@ -132,8 +132,8 @@ test("what changed elsewhere in the same line is asked about: both texts are sho
     // Before the pause in which the browser keeps it.
     await page.evaluate(async () => {
       const path = "half-circle-skirt.draft";
-      const { examples } = await (await fetch("examples.json")).json();
-      localStorage.setItem(`oaktag-draft:${path}`, examples[path].replace('draft "', 'draft "Theirs: '));
+      const came = await (await fetch(`examples/${path}`)).text();
+      localStorage.setItem(`oaktag-draft:${path}`, came.replace('draft "', 'draft "Theirs: '));
     });
   } else {
     await elsewhere(context, "half-circle-skirt.draft", (text) => text.replace('draft "', 'draft "Theirs: '));
@@ -160,8 +160,8 @@ test("a clash left open loses nothing", async () => {
   await page.evaluate(() => desk.editor.view.dispatch(desk.editor.view.state.replaceSelection("Mine: ")));
   if (isSite) {
     await page.evaluate(async () => {
-      const { examples } = await (await fetch("examples.json")).json();
-      localStorage.setItem("oaktag-draft:trousers.draft", examples["trousers.draft"].replace('draft "', 'draft "Theirs: '));
+      const came = await (await fetch("examples/trousers.draft")).text();
+      localStorage.setItem("oaktag-draft:trousers.draft", came.replace('draft "', 'draft "Theirs: '));
     });
   } else {
     await elsewhere(context, "trousers.draft", (text) => text.replace('draft "', 'draft "Theirs: '));

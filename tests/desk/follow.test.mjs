@@ -79,7 +79,7 @@ test("of a line drawn in another draft, and traced, it goes to the sentence that
   const { x, y } = await onLine(page, '[data-layer="sew"] path[data-name="scye_line"], #paper path[data-name="scye_line"][data-piece="back"]');
   await page.mouse.click(x, y);
   assert.match(await page.evaluate(() => desk.editor.view.state.doc.lineAt(desk.editor.caret).text), /^panel back traced from house\.back/);
-  assert.match(await page.textContent("#named"), /^scye line, on the sheet of line \d+$/);
+  assert.match(await page.textContent("#named"), /^scye line of back, line \d+$/);
   await context.close();
 });
 

@@ -97,15 +97,17 @@ test("of an answer's picture only lines and letters are let in", async () => {
     const answer = desk.asked.json.bind(desk.asked);
     desk.asked.json = async (question) => {
       const view = await answer(question);
-      if (question.form !== "view") return view;
-      view.picture = `<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" viewBox="0 0 100 100" onload="window.caught=5">
+      if (question.form === "picture") return { mark: "hostile", whole: `<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" viewBox="0 0 100 100" onload="window.caught=5">
         <style>.cut{fill:none;stroke:#1d1c1a;stroke-width:0.7;background-image:url(http://127.0.0.1:9/a)} @import "http://127.0.0.1:9/b"; body{display:none}</style>
         <script>window.caught=6</script><foreignObject><body xmlns="http://www.w3.org/1999/xhtml"><img src="x" onerror="window.caught=7"/></body></foreignObject>
         <g id="title" onclick="window.caught=8"><path class="cut" style="fill:url(http://127.0.0.1:9/c)" d="M0 0 L100 100" data-name="armhole" data-piece="back" onmouseover="window.caught=9"/></g>
         <a xlink:href="javascript:window.caught=10"><text x="5" y="50">Out</text></a><use href="http://127.0.0.1:9/d#x"/><image href="http://127.0.0.1:9/e"/><animate attributeName="href" values="javascript:1"/>
-        <set attributeName="onclick" to="window.caught=11"/></svg>`;
+        <set attributeName="onclick" to="window.caught=11"/></svg>` };
+      if (question.form !== "view") return view;
       view.messages = [{ severity: "error", code: "a", text: "<img src=x onerror=window.caught=12> `<b>`", label: "<i>", notes: ["<u>"], help: "<s>", at: { from: 0, to: 1 }, elsewhere: null, offers: [{ at: { from: 0, to: 1 }, text: "<img src=x onerror=window.caught=13>" }] }];
-      view.panels = JSON.parse('{"__proto__": "x", "back": "back"}');
+      view.drawn.names = JSON.parse('{"__proto__": [0], "back.armhole": [0, 99]}');
+      view.pieces = [{ name: "back", said: "<b>", panel: "__proto__", side: "<i>", at: null, darts: [] }];
+      view.sides = ["<img src=x onerror=window.caught=14>"];
       view.title = "<h1>";
       return view;
     };
@@ -126,6 +128,34 @@ test("of an answer's picture only lines and letters are let in", async () => {
   await page.hover("#paper");
   await nothingRan(page);
   assert.deepEqual(asked.filter((url) => url.includes(":9/")), []);
+  await context.close();
+});
+
+test("of what is put into a picture only lines and letters are let in", async () => {
+  const { page, context } = await sit(browser, served, "first-steps.draft");
+  await page.evaluate(() => {
+    const answer = desk.asked.json.bind(desk.asked);
+    desk.asked.json = async (question) => {
+      if (question.form !== "picture") return answer(question);
+      if (question.has === "whole") return { mark: "put", puts: [[2, 2, [
+        '<path class="cut" d="M1 1 L2 2" onclick="window.caught=20" style="fill:url(http://127.0.0.1:9/a)"/>\n',
+        '<text x="1" onclick="window.caught=21">\n&lt;img src=x onerror=window.caught=22&gt;\n</text>\n',
+      ]]] };
+      if (question.has === "put") return { mark: "torn", puts: [[2, 1, ['<path d="M1 1"/><path d="M2 2"/><script>window.caught=23</script>\n']]] };
+      return { mark: "whole", whole: '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9">\n<g id="cut">\n<path class="cut" d="M0 0"/>\n<path class="cut" d="M0 1"/>\n</g>\n</svg>\n' };
+    };
+  });
+  const drawn = () => page.locator("#paper svg *").evaluateAll((list) => list.map((one) => `${one.localName} ${one.getAttributeNames().sort()} ${one.children.length === 0 ? one.textContent.trim() : ""}`));
+  for (const wanted of [
+    ["g data-layer ", "path class,d ", "path class,d "],
+    ["g data-layer ", "path class,d ", "text x <img src=x onerror=window.caught=22>"],
+    // What is not of the parts that were promised is refused, and the whole asked for.
+    ["g data-layer ", "path class,d ", "path class,d "],
+  ]) {
+    await page.evaluate(() => desk.refresh());
+    assert.deepEqual(await drawn(), wanted);
+  }
+  await nothingRan(page);
   await context.close();
 });
 

@@ -1,11 +1,13 @@
 // The static page works without a network after the first visit, and keeps its drafts.
 import assert from "node:assert/strict";
-import { after, before, test } from "node:test";
+import { after, afterEach, before, beforeEach, test } from "node:test";
 import { caretBehind, isSite, launch, serve, settled, sit, text } from "./table.mjs";
 
 let served, browser;
-before(async () => { served = await serve(); browser = await launch(); });
-after(async () => { await browser?.close(); await served?.close(); });
+beforeEach(async () => { served = await serve(); });
+before(async () => { browser = await launch(); });
+afterEach(async () => { await served?.close(); });
+after(async () => { await browser?.close(); });
 
 test("after the first visit the page opens, draws and keeps without a network", { skip: !isSite && "the program is its own network" }, async () => {
   const { page, context } = await sit(browser, served, "deck-vest.draft");
@@ -26,5 +28,31 @@ test("after the first visit the page opens, draws and keeps without a network", 
   await page.keyboard.type("7");
   await settled(page);
   assert.match(await page.evaluate(() => desk.view.choices.find(({ name }) => name === "ease").value), /^12\.75 cm$/);
+  // The letters of paper, which are fetched late, and drafts that were not opened yet are there, too.
+  const [first, length] = await page.evaluate(async () => {
+    const pages = await desk.bytes("pdf", { sheet: "a4" });
+    return [String.fromCharCode(...pages.slice(0, 5)), pages.length];
+  });
+  assert.equal(first, "%PDF-");
+  assert.ok(length > 20_000, `${length}`);
+  assert.match((await page.evaluate(() => desk.asked.engine.files.read("trousers.draft"))).text, /^edition 1/);
+  await context.close();
+});
+
+test("the letters of paper are fetched when something is put on paper, and it says so where they are not to be had", { skip: !isSite }, async () => {
+  const { page, context } = await sit(browser, served, "first-steps.draft", { serviceWorkers: "block" });
+  let isThere = false;
+  const asked = [];
+  await context.route(/face.*\.ttf/, (route) => {
+    asked.push(route.request().url());
+    return isThere ? route.continue() : route.abort();
+  });
+  const pages = () => page.evaluate(() => desk.bytes("pdf", { sheet: "a4" }).then((bytes) => bytes.length, (fault) => fault.message));
+  assert.match(String(await pages()), /letters of paper could not be fetched/);
+  isThere = true;
+  assert.ok((await pages()) > 20_000);
+  const count = asked.length;
+  assert.ok((await pages()) > 20_000);
+  assert.equal(asked.length, count);
   await context.close();
 });

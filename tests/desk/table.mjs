@@ -59,7 +59,8 @@ async function program() {
     let said = "";
     const hear = (bytes) => {
       said += bytes;
-      const [told] = /http:\/\/\S+/.exec(said) ?? [];
+      // To its end: it may come in parts.
+      const [told] = /http:\/\/\S+(?=\s)/.exec(said) ?? [];
       if (told) found(told);
     };
     ran.stdout.on("data", hear);

@@ -3,11 +3,18 @@ import { readFileSync, writeSync } from "node:fs";
 
 const [module, draft, form] = process.argv.slice(2);
 const { instance } = await WebAssembly.instantiate(readFileSync(module), {});
-const { memory, room, answer, answered } = instance.exports;
-const request = Buffer.from(JSON.stringify({ name: draft, text: readFileSync(draft, "utf8"), form }));
+const { memory, room, face, answer, answered } = instance.exports;
 // Memory may grow, and with it its buffer changes: it is looked at anew after each call.
-const asked = room(request.length);
-new Uint8Array(memory.buffer, asked, request.length).set(request);
+function put(bytes) {
+  const at = room(bytes.length);
+  new Uint8Array(memory.buffer, at, bytes.length).set(bytes);
+}
+// What goes on paper wants its letters.
+["", "-Bold"].forEach((weight, number) => {
+  put(readFileSync(new URL(`../../assets/font/DejaVuSansCondensed${weight}.ttf`, import.meta.url)));
+  if (face(number) !== 1) throw new Error("a face was refused");
+});
+put(Buffer.from(JSON.stringify({ name: draft, text: readFileSync(draft, "utf8"), form })));
 const length = answer();
 const lies = answered();
 const file = Buffer.from(new Uint8Array(memory.buffer, lies, length));

@@ -254,6 +254,51 @@ fn what_gives_the_kind_that_is_wanted_comes_first() {
     );
     let body = first.iter().find(|one| one.label == "shirt_body").unwrap();
     assert_eq!(body.insert, "shirt_body on ${BLOCK}");
+    // A place of two words is one to fill in; where more may follow, no comma is left behind.
+    let cap = first.iter().find(|one| one.label == "sleeve_cap").unwrap();
+    assert!(!cap.insert.contains("} ${"), "{}", cap.insert);
+    let line = "unit cm\npanel a {\n  point p = origin\n  line q = \n}\n";
+    let lines = session(line)
+        .editor()
+        .completions(line.find("q = ").unwrap() + 4);
+    let from: Vec<&str> = lines
+        .options
+        .iter()
+        .filter(|one| one.label == "from")
+        .map(|one| one.insert.as_str())
+        .collect();
+    assert!(
+        from.iter()
+            .any(|insert| insert.starts_with("from ${") && insert.contains(" to ${")),
+        "{from:?}"
+    );
+    let join = lines
+        .options
+        .iter()
+        .find(|one| one.label == "join")
+        .unwrap();
+    assert_eq!(join.insert, "join ${LINES}");
+    let blank = session("unit cm\n\n");
+    for one in blank
+        .editor()
+        .completions(9)
+        .options
+        .iter()
+        .chain(&lines.options)
+        .chain(&first)
+    {
+        assert!(
+            !one.insert.contains(", ") || one.insert.contains(", ${"),
+            "{}",
+            one.insert
+        );
+        assert!(
+            !one.insert.ends_with(',') && !one.insert.contains([',', '…', '|'])
+                || one.insert.contains(", ${"),
+            "{}",
+            one.insert
+        );
+    }
     // Every act of the modules, with its form, is there, whatever words stand in its head.
     for module in ["shirt", "body"] {
         for act in library::module(module).unwrap().operations {

@@ -24,6 +24,9 @@ mod chords;
 #[path = "../support/kinded.rs"]
 mod kinded;
 
+#[path = "../support/edits.rs"]
+mod edits;
+
 mod compare;
 mod desk;
 mod editor;
@@ -32,6 +35,7 @@ mod hands_add;
 mod hands_laws;
 mod lesson;
 mod lesson_page;
+mod merge;
 mod search;
 mod session;
 mod session_edits;

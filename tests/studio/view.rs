@@ -2,8 +2,10 @@
 
 use oaktag_language::library;
 use oaktag_language::syntax::project::NoFiles;
+use oaktag_studio::session::drawn_by::DrawnBy;
+use oaktag_studio::session::places::Place;
 use oaktag_studio::session::view::{May, View};
-use oaktag_studio::session::{Change, Session};
+use oaktag_studio::session::{BodyOf, Change, Session};
 
 const HEM: &str = "draft \"Überwurf ✂ 𝒳\"\nunit cm\nchoose deep = 30cm between 20cm and 40cm \"how deep\"\nchoose lined = yes \"with a lining\"\npanel cape {\n  step \"Frame\" {\n    point top = origin\n    point low = top down deep\n    if lined { line centre = from top to low } otherwise { line centre = from low to top }\n  }\n}\n";
 
@@ -17,6 +19,12 @@ fn at(text: &str, from: usize, to: usize) -> String {
     String::from_utf16(&units[from..to]).unwrap()
 }
 
+/// The sentences that drew or redrew a name.
+fn drawn_at(drawn: &DrawnBy, name: &str) -> Vec<Place> {
+    let numbers = drawn.names.get(name).map_or(&[][..], Vec::as_slice);
+    numbers.iter().map(|at| drawn.sentences[*at]).collect()
+}
+
 #[test]
 fn places_are_counted_as_pages_count() {
     let View {
@@ -27,7 +35,9 @@ fn places_are_counted_as_pages_count() {
         ..
     } = session(HEM).view();
     assert_eq!(title, "Überwurf ✂ 𝒳");
-    let low = drawn["cape.low"];
+    let [low] = drawn_at(&drawn, "cape.low")[..] else {
+        panic!("{drawn:?}");
+    };
     assert_eq!(at(HEM, low.from, low.to), "point low = top down deep");
     assert_eq!(steps.len(), 1);
     assert!(at(HEM, steps[0].at.from, steps[0].at.to).starts_with("step \"Frame\" {"));
@@ -55,7 +65,10 @@ fn places_are_counted_as_pages_count() {
 fn what_an_act_draws_is_of_the_sentence_that_calls_it() {
     let text = "use body\nuse block\nunit cm\npanel block = womens_block\n";
     let view = session(text).view();
-    let place = view.drawn["block.back.neck"];
+    let places = drawn_at(&view.drawn, "block.back.neck");
+    let [place] = places[..] else {
+        panic!("{places:?}");
+    };
     assert_eq!(at(text, place.from, place.to), "panel block = womens_block");
 }
 
@@ -74,7 +87,8 @@ fn what_is_offered_mends_where_it_is_put() {
     session.change(Change::Text(mended)).unwrap();
     let view = session.view();
     assert!(view.well && view.messages.is_empty(), "{view:?}");
-    assert!(view.picture.is_some_and(|picture| picture.contains("<svg")));
+    assert!(view.has_picture);
+    assert!(session.picture().unwrap().contains("<svg"));
 }
 
 #[test]
@@ -89,4 +103,150 @@ fn a_module_that_is_misspelt_is_told_once() {
         .collect();
     assert_eq!(view.messages.len(), 1, "{view:?}");
     assert_eq!(offers, ["body"]);
+}
+
+#[test]
+fn a_line_is_of_every_sentence_that_drew_or_redrew_it_on_whatever_sheet() {
+    let text = "unit cm\npanel front {\n  line top = from origin toward right for 20cm\n  line side = from end of top toward down for 30cm\n  redraw side = from end of top toward down for 32cm\n}\n\
+        panel facing traced from front {\n  point middle = origin right 10cm\n}\npanel facing traced from facing {\n  redraw top = from origin toward right for 19cm\n}\n";
+    let view = session(text).view();
+    assert!(view.well, "{view:?}");
+    let said = |name: &str| -> Vec<String> {
+        let places = drawn_at(&view.drawn, name).into_iter();
+        places.map(|place| at(text, place.from, place.to)).collect()
+    };
+    let first = "line side = from end of top toward down for 30cm";
+    let redrawn = "redraw side = from end of top toward down for 32cm";
+    assert_eq!(said("front.side"), [first, redrawn]);
+    assert_eq!(said("facing.side"), [first, redrawn]);
+    assert_eq!(said("facing.middle"), ["point middle = origin right 10cm"]);
+    let top = "line top = from origin toward right for 20cm";
+    assert_eq!(said("front.top"), [top]);
+    assert_eq!(
+        said("facing.top"),
+        [top, "redraw top = from origin toward right for 19cm"]
+    );
+    assert_eq!(view.drawn.sentences.len(), 5);
+}
+
+fn example(name: &str) -> (String, Session) {
+    let path = format!("{}/examples/{name}", env!("CARGO_MANIFEST_DIR"));
+    let text = std::fs::read_to_string(path).unwrap();
+    let session = Session::open(name, &text, Box::new(NoFiles), library::MODULES);
+    (text, session)
+}
+
+#[test]
+fn pieces_seams_and_darts_lead_to_their_sentences() {
+    let (text, session) = example("straight-skirt.draft");
+    let view = session.view();
+    let said = |place: Place| at(&text, place.from, place.to);
+    assert!(
+        view.pieces
+            .iter()
+            .all(|piece| piece.at.is_some() && piece.side.is_none())
+    );
+    let back = view
+        .pieces
+        .iter()
+        .find(|piece| piece.name == "back")
+        .unwrap();
+    assert!(said(back.at.unwrap()).starts_with("piece back"));
+    let darts: Vec<String> = back.darts.iter().map(|place| said(*place)).collect();
+    assert!(
+        darts.len() == 2 && darts.iter().all(|dart| dart.starts_with("dart ")),
+        "{darts:?}"
+    );
+    for seam in &view.seams {
+        assert!(
+            said(seam.at.unwrap()).starts_with(&format!("seam {}", seam.name)),
+            "{seam:?}"
+        );
+    }
+    // What the library offers is of the sentence that takes it.
+    let (text, session) = example("womens-crew-shirt.draft");
+    let view = session.view();
+    let said = |place: Place| at(&text, place.from, place.to);
+    let cuff = view
+        .pieces
+        .iter()
+        .find(|piece| piece.name == "cuff")
+        .unwrap();
+    assert_eq!(said(cuff.at.unwrap()), "pieces of cuff");
+}
+
+#[test]
+fn of_a_body_that_differs_left_from_right_both_figures_are_told_and_which_piece_is_of_which_side() {
+    let (_, mut session) = example("womens-crew-shirt.draft");
+    assert!(session.view().sides.is_empty());
+    session
+        .change(Change::Value("shoulder_slope.left=26deg".into()))
+        .unwrap();
+    let view = session.view();
+    assert!(view.well && view.has_picture, "{:?}", view.messages);
+    assert!(
+        view.sides[0].contains("shoulder slope 26° left, 22° right"),
+        "{:?}",
+        view.sides
+    );
+    let slopes: Vec<_> = view
+        .choices
+        .iter()
+        .filter(|one| one.name.starts_with("shoulder_slope"))
+        .collect();
+    let [slope] = slopes[..] else {
+        panic!("{slopes:?}");
+    };
+    let sides = slope.sides.as_ref().unwrap();
+    assert_eq!((sides.left.now, sides.right.now), (26.0, 22.0));
+    assert_eq!(
+        (&*sides.left.typed, &*slope.value),
+        ("26deg", "26° left, 22° right")
+    );
+    assert!(matches!(slope.may, May::Figure { .. }), "{slope:?}");
+    let side = |name: &str| {
+        view.pieces
+            .iter()
+            .find(|piece| piece.name == name)
+            .map(|piece| piece.side)
+    };
+    assert_eq!(side("front.left"), Some(Some("left")));
+    assert_eq!(side("front.right"), Some(Some("right")));
+    assert_eq!((side("front"), side("pocket")), (None, Some(None)));
+    let armholes: Vec<_> = view
+        .seams
+        .iter()
+        .filter(|seam| seam.name.starts_with("armhole"))
+        .collect();
+    let said: Vec<_> = armholes
+        .iter()
+        .map(|seam| (&*seam.said, seam.side, seam.at.is_some()))
+        .collect();
+    assert_eq!(
+        said,
+        [
+            ("armhole, left", Some("left"), true),
+            ("armhole, right", Some("right"), true)
+        ]
+    );
+    // Lines of either side are the panel's, which sentences have drawn.
+    let front = view
+        .pieces
+        .iter()
+        .find(|piece| piece.name == "front.left")
+        .unwrap();
+    assert!(
+        !drawn_at(&view.drawn, &format!("{}.armhole", front.panel)).is_empty(),
+        "{front:?}"
+    );
+    // A body of a table says it the same way.
+    session.change(Change::Values(Vec::new())).unwrap();
+    session
+        .change(Change::Body(BodyOf {
+            table: "crew.csv".into(),
+            bytes: b"name,shoulder_slope.left,shoulder_slope.right\nmate,26deg,22deg\n".to_vec(),
+            name: "mate".into(),
+        }))
+        .unwrap();
+    assert_eq!(session.view().sides, view.sides);
 }

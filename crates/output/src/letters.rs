@@ -1,9 +1,9 @@
-//! The letters of paper and pictures: two faces that the program carries with it, so that a page looks the same on every
-//! machine. Finds the glyph of each letter, sets a line of text in either writing direction, and says which letters the
+//! The letters of paper and pictures: two faces that the program carries with it, or is given, so that a page looks the same on
+//! every machine. Finds the glyph of each letter, sets a line of text in either writing direction, and says which letters the
 //! faces lack. Letters that change their shape with their neighbours (Arabic and its kin) stand in their separate forms.
 
 use kurbo::{BezPath, Point};
-use std::sync::LazyLock;
+use std::sync::OnceLock;
 use ttf_parser::{Face, GlyphId, OutlineBuilder};
 use unicode_normalization::UnicodeNormalization;
 
@@ -16,13 +16,40 @@ pub enum Weight {
     Bold,
 }
 
-/// The face's file: DejaVu Sans Condensed 2.37, whole and unchanged; its licence stands beside it.
-const REGULAR: &[u8] = include_bytes!("../../../assets/font/DejaVuSansCondensed.ttf");
-const BOLD: &[u8] = include_bytes!("../../../assets/font/DejaVuSansCondensed-Bold.ttf");
+/// The files of the faces: DejaVu Sans Condensed 2.37, whole and unchanged; its licence stands beside it.
+#[cfg(feature = "faces")]
+const CARRIED: Option<[&[u8]; 2]> = Some([
+    include_bytes!("../../../assets/font/DejaVuSansCondensed.ttf"),
+    include_bytes!("../../../assets/font/DejaVuSansCondensed-Bold.ttf"),
+]);
+/// A page fetches them when something is put on paper.
+#[cfg(not(feature = "faces"))]
+const CARRIED: Option<[&[u8]; 2]> = None;
 
-static REGULAR_FACE: LazyLock<Option<Face<'static>>> =
-    LazyLock::new(|| Face::parse(REGULAR, 0).ok());
-static BOLD_FACE: LazyLock<Option<Face<'static>>> = LazyLock::new(|| Face::parse(BOLD, 0).ok());
+static LAID: OnceLock<[Vec<u8>; 2]> = OnceLock::new();
+static FACES: OnceLock<[Option<Face<'static>>; 2]> = OnceLock::new();
+
+/// Gives the files of both faces, in the order of [`Weight::ALL`], to a program that does not carry them. What is laid first
+/// stays.
+///
+/// # Errors
+/// In words, where one of them is no face.
+pub fn lay(files: [Vec<u8>; 2]) -> Result<(), String> {
+    for file in &files {
+        Face::parse(file, 0).map_err(|why| format!("that is no face: {why}"))?;
+    }
+    LAID.get_or_init(|| files);
+    Ok(())
+}
+
+/// Whether the faces are at hand; without them every letter is a box.
+pub fn are_at_hand() -> bool {
+    files().is_some()
+}
+
+fn files() -> Option<[&'static [u8]; 2]> {
+    CARRIED.or_else(|| LAID.get().map(|files| files.each_ref().map(Vec::as_slice)))
+}
 
 impl Weight {
     /// Both faces, in the order in which documents carry them.
@@ -35,9 +62,13 @@ impl Weight {
 
     /// The bytes of the face's TrueType file.
     pub fn data(self) -> &'static [u8] {
+        files().map_or(&[], |files| self.of_both(files))
+    }
+
+    fn of_both<T>(self, [regular, bold]: [T; 2]) -> T {
         match self {
-            Self::Regular => REGULAR,
-            Self::Bold => BOLD,
+            Self::Regular => regular,
+            Self::Bold => bold,
         }
     }
 
@@ -50,10 +81,9 @@ impl Weight {
     }
 
     fn face(self) -> Option<&'static Face<'static>> {
-        match self {
-            Self::Regular => REGULAR_FACE.as_ref(),
-            Self::Bold => BOLD_FACE.as_ref(),
-        }
+        let files = files()?;
+        let faces = FACES.get_or_init(|| files.map(|file| Face::parse(file, 0).ok()));
+        self.of_both(faces.each_ref()).as_ref()
     }
 
     /// What a document must know of it, in thousandths of an em.

@@ -9,8 +9,6 @@ use super::path_data;
 use super::xml::Xml;
 use kurbo::BezPath;
 use oaktag_language::pattern::Pattern;
-use serde::Serialize;
-use std::collections::BTreeMap;
 
 /// Writes a pattern as an SVG document.
 pub fn write(pattern: &Pattern) -> String {
@@ -27,8 +25,8 @@ pub fn of_drawing(drawing: &Drawing) -> String {
     if !drawing.words.is_empty() {
         xml.element("desc").words(&drawing.words, "desc");
     }
-    xml.element("style")
-        .line_of_words(&styled(drawing), "style");
+    let css = style::css([drawing], Colours::Fixed) + PRINTED;
+    xml.element("style").line_of_words(&css, "style");
     for layer in Layer::ALL {
         xml.element("g").set("id", layer.id());
         let mut items = drawing.layer(layer).peekable();
@@ -41,85 +39,6 @@ pub fn of_drawing(drawing: &Drawing) -> String {
         xml.leave("g");
     }
     file(xml)
-}
-
-fn styled(drawing: &Drawing) -> String {
-    style::css([drawing], Colours::Fixed) + PRINTED
-}
-
-/// What makes another drawing of one that a page has in front of it: elements to be put in place of elements.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
-pub struct Changes {
-    /// The style, where the other has lines or letters of a kind that the first has not.
-    pub style: Option<String>,
-    /// Width and height in millimetres, where they differ.
-    pub size: Option<(f64, f64)>,
-    /// By layer and piece.
-    pub parts: Vec<Part>,
-}
-
-/// What a layer has of a piece, or of none.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Part {
-    /// The id of the layer.
-    pub layer: &'static str,
-    /// The piece that the elements name.
-    pub piece: Option<String>,
-    /// These are all there are now; else each stands in place of the one of its number, from 0.
-    pub all: bool,
-    /// The elements.
-    pub items: Vec<(usize, String)>,
-}
-
-/// What changed from a drawing to another.
-pub fn changes(before: &Drawing, now: &Drawing) -> Changes {
-    let size = (now.width, now.height);
-    let style = (styled(before) != styled(now)).then(|| styled(now));
-    let mut parts = Vec::new();
-    for layer in Layer::ALL {
-        let (mut was, is) = (by_piece(before, layer), by_piece(now, layer));
-        for (piece, items) in is {
-            let old = was.remove(&piece).unwrap_or_default();
-            let all = old.len() != items.len();
-            let differs = |(at, item): &(usize, &Item)| all || old.get(*at) != Some(item);
-            let items = items.into_iter().enumerate().filter(differs);
-            let items: Vec<(usize, String)> = items.map(|(at, item)| (at, element(item))).collect();
-            if all || !items.is_empty() {
-                parts.push(part(layer, piece, all, items));
-            }
-        }
-        let gone = was.into_keys();
-        parts.extend(gone.map(|piece| part(layer, piece, true, Vec::new())));
-    }
-    Changes {
-        style,
-        size: (size != (before.width, before.height)).then_some(size),
-        parts,
-    }
-}
-
-fn part(layer: Layer, piece: Option<&str>, all: bool, items: Vec<(usize, String)>) -> Part {
-    Part {
-        layer: layer.id(),
-        piece: piece.map(str::to_owned),
-        all,
-        items,
-    }
-}
-
-fn by_piece(drawing: &Drawing, layer: Layer) -> BTreeMap<Option<&str>, Vec<&Item>> {
-    let mut found: BTreeMap<Option<&str>, Vec<&Item>> = BTreeMap::new();
-    for item in drawing.layer(layer) {
-        found.entry(item.piece.as_deref()).or_default().push(item);
-    }
-    found
-}
-
-/// An item as it stands in a file.
-fn element(item: &Item) -> String {
-    let mut xml = Xml::default();
-    add(&mut xml, item);
-    xml.finish()
 }
 
 /// A line on a sheet as path data, in millimetres.

@@ -1,6 +1,7 @@
-//! Drafts for a page in a browser, without a server. A page has numbers and memory to share and no more, so three functions do
+//! Drafts for a page in a browser, without a server. A page has numbers and memory to share and no more, so a few functions do
 //! it all: [`room`] makes room for a question, JSON as [`oaktag_studio::desk`] has it; [`answer`] reads what was written there
-//! and gives how many bytes the answer has; [`answered`] says where it lies.
+//! and gives how many bytes the answer has; [`answered`] says where it lies. A question that wants the faces of paper is answered
+//! so; [`face`] takes each of them out of that room.
 
 #![allow(
     unsafe_code,
@@ -8,6 +9,7 @@
 )]
 
 use oaktag_language::syntax::project::NoFiles;
+use oaktag_output::letters;
 use oaktag_studio::desk::Desk;
 use std::sync::{LazyLock, Mutex, PoisonError};
 
@@ -16,6 +18,7 @@ use std::sync::{LazyLock, Mutex, PoisonError};
 struct Memory {
     question: Vec<u8>,
     answer: Vec<u8>,
+    faces: [Vec<u8>; 2],
     desk: Desk,
 }
 
@@ -41,6 +44,21 @@ pub extern "C" fn answer() -> usize {
         let (desk, question) = (&mut memory.desk, &memory.question);
         memory.answer = desk.answer(question, &|_| Box::new(NoFiles));
         memory.answer.len()
+    })
+}
+
+/// Takes the file of a face, 0 the regular, 1 the bold, from where a question stands. Gives 1 where it is well, or the other is
+/// still wanting; 0 where one is no face.
+#[unsafe(no_mangle)]
+pub extern "C" fn face(number: usize) -> usize {
+    with(|memory| {
+        if let Some(face) = memory.faces.get_mut(number) {
+            *face = std::mem::take(&mut memory.question);
+        }
+        if memory.faces.iter().any(Vec::is_empty) {
+            return 1;
+        }
+        usize::from(letters::lay(std::mem::take(&mut memory.faces)).is_ok())
     })
 }
 

@@ -16,7 +16,7 @@ const MOST_LISTED: usize = 2_000;
 const DEEPEST: usize = 8;
 
 /// A folder with drafts.
-pub(super) struct Drafts {
+pub(in crate::cli) struct Drafts {
     /// Without links.
     folder: PathBuf,
     /// One file is written at a time.
@@ -28,7 +28,7 @@ pub(super) type Seen = BTreeMap<String, (Option<SystemTime>, u64)>;
 
 /// A file of the folder.
 #[derive(Debug, Serialize)]
-pub(super) struct Listed {
+pub(in crate::cli) struct Listed {
     /// From the folder, with `/`.
     pub path: String,
 }
@@ -70,7 +70,7 @@ fn is_shown(name: &str) -> bool {
 
 impl Drafts {
     /// Of a folder, by its path without links.
-    pub(super) fn new(folder: PathBuf) -> Self {
+    pub(in crate::cli) fn new(folder: PathBuf) -> Self {
         Self {
             folder,
             writing: Mutex::new(()),
@@ -89,7 +89,7 @@ impl Drafts {
     }
 
     /// Drafts and tables, in the order of their paths.
-    pub(super) fn list(&self) -> Vec<Listed> {
+    pub(in crate::cli) fn list(&self) -> Vec<Listed> {
         let found = self.seen().into_keys();
         found.map(|path| Listed { path }).collect()
     }

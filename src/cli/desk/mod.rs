@@ -2,7 +2,7 @@
 
 mod changes;
 mod door;
-mod drafts;
+pub(super) mod drafts;
 mod http;
 mod page;
 mod routes;

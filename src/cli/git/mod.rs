@@ -41,6 +41,21 @@ pub struct Revision {
     pub subject: String,
 }
 
+/// How git is asked to tell of one.
+const ABOUT: &str = "--format=%H%x00%h%x00%cs%x00%s";
+
+impl Revision {
+    fn read(line: &str) -> Option<Self> {
+        let mut words = line.split('\0').map(str::to_owned);
+        Some(Self {
+            hash: words.next()?,
+            short: words.next()?,
+            day: words.next()?,
+            subject: words.next()?,
+        })
+    }
+}
+
 /// What a file is at a revision.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Tree {
@@ -235,22 +250,26 @@ impl Repository {
     /// # Errors
     /// In words, what `git` said.
     pub fn log(&self, paths: &[String]) -> Result<Vec<Revision>, String> {
-        let format = "--format=%H%x00%h%x00%cs%x00%s";
-        let mut arguments = vec!["log", "--topo-order", "--reverse", format];
+        let mut arguments = vec!["log", "--topo-order", "--reverse", ABOUT];
         arguments.extend(AS_IT_IS);
         arguments.push("--");
         arguments.extend(paths.iter().map(String::as_str));
         let out = text(self.ask(arguments)?);
-        let revisions = out.lines().filter_map(|line| {
-            let mut words = line.split('\0').map(str::to_owned);
-            Some(Revision {
-                hash: words.next()?,
-                short: words.next()?,
-                day: words.next()?,
-                subject: words.next()?,
-            })
-        });
-        Ok(revisions.collect())
+        Ok(out.lines().filter_map(Revision::read).collect())
+    }
+
+    /// What a revision is.
+    ///
+    /// # Errors
+    /// In words, where it is none.
+    pub fn about(&self, revision: &str) -> Result<Revision, String> {
+        let hash = self.commit(revision)?;
+        let mut arguments = vec!["log", "--max-count=1", ABOUT];
+        arguments.extend(AS_IT_IS);
+        arguments.extend([hash.as_str(), "--"]);
+        let out = text(self.ask(arguments)?);
+        let found = out.lines().next().and_then(Revision::read);
+        found.ok_or_else(|| format!("git tells nothing of `{revision}`"))
     }
 
     /// The trees in which a path held two blobs, one before the other: the commit that put the new one in place of the old,

@@ -421,7 +421,10 @@ fn names_alone_move_nothing() {
         overlay::svg(&comparison, before, after),
     ] {
         assert!(written.contains(line), "{written}");
-        assert!(!written.contains("What followed\n  Seams"), "{written}");
+        assert!(
+            !written.contains("What changed in the pattern\n  Seams"),
+            "{written}"
+        );
     }
     // A sentence that only bears new names is counted; one alone now says which panel it is of.
     let said = text::plain(&report);

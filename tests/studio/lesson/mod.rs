@@ -2,6 +2,7 @@
 
 mod hand;
 mod honest;
+mod making;
 mod paper;
 mod redrawn;
 #[allow(

@@ -80,9 +80,9 @@ const WORDS: [(&str, &str); 62] = [
         "interline",
         "Trace the sewing line of Flap off, 0.2 cm inside it",
     ),
-    ("ease", "eased [\\d.]+ (cm|mm)"),
-    ("gather", "gathered [\\d.]+ to 1"),
-    ("stretch", "stretched [\\d.]+ (cm|mm)"),
+    ("ease", "Ease the [A-Za-z ]+ in by [\\d.]+ (cm|mm)"),
+    ("gather", "Gather the [A-Za-z ]+ [\\d.]+ to 1"),
+    ("stretch", "Stretch the [A-Za-z ]+ by [\\d.]+ (cm|mm)"),
     ("start", ""), // `start of A meets …`, told with the seam
     ("end", ""),
     ("of", ""),

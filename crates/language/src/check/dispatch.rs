@@ -111,8 +111,8 @@ impl<'a> Checker<'a> {
         if !self.is_head(&word.text) || self.sees(&word.text).is_some() {
             return None;
         }
-        let forms = self.candidates(Some(&word.text));
-        if !forms.iter().any(|(_, form)| form.words_fit(false, &[])) {
+        let fits = |(_, form): (FormRef, FormHere)| form.words_fit(false, &[]);
+        if !self.candidates(Some(&word.text)).any(fits) {
             return None;
         }
         Some(self.bind_phrase(Said {
@@ -136,8 +136,8 @@ impl<'a> Checker<'a> {
                 [word] if self.sees(&word.text).is_some() => {
                     // The word is a name too: it is the head where its phrase has these words.
                     let links: Vec<Link> = clauses.iter().map(|(link, ..)| *link).collect();
-                    let forms = self.candidates(Some(&word.text));
-                    let fits = forms.iter().any(|(_, form)| form.words_fit(false, &links));
+                    let mut forms = self.candidates(Some(&word.text));
+                    let fits = forms.any(|(_, form)| form.words_fit(false, &links));
                     fits.then_some((word, None))
                 }
                 [word] if self.is_head(&word.text) => Some((word, None)),
@@ -169,50 +169,41 @@ impl<'a> Checker<'a> {
             || self.here.layers.iter().any(|layer| layer.is_open);
         let links: Vec<Link> = clauses.iter().map(|(link, ..)| *link).collect();
         let fits = || {
-            let forms = self.candidates(None);
-            forms.iter().any(|(_, form)| form.words_fit(true, &links))
+            let mut forms = self.candidates(None);
+            forms.any(|(_, form)| form.words_fit(true, &links))
         };
         (!known && !fits()).then_some(word)
     }
 
     /// Whether a head takes linking words beside `of`.
     fn is_loose(&self, head: &str) -> bool {
-        self.candidates(Some(head))
-            .iter()
-            .any(|(_, form)| !form.tight)
+        self.candidates(Some(head)).any(|(_, form)| !form.tight)
     }
 
     /// The forms a head has here.
-    fn candidates(&self, head: Option<&str>) -> Vec<(FormRef, FormHere)> {
+    fn candidates(&self, head: Option<&str>) -> impl Iterator<Item = (FormRef, FormHere)> {
         let built = self.table.with_head(head.unwrap_or_default());
-        let mut forms: Vec<(FormRef, FormHere)> = built
-            .map(|(at, form)| (FormRef::Built(at), FormHere::Built(form)))
-            .collect();
-        if let Some(head) = head {
-            for &at in self.here.file.heads.get(head).into_iter().flatten() {
-                if let Some(operation) = self.operations.get(at) {
-                    forms.push((
-                        FormRef::Operation(at),
-                        FormHere::Own(Rc::clone(&operation.form)),
-                    ));
-                }
-            }
-        }
-        forms
+        let built = built.map(|(at, form)| (FormRef::Built(at), FormHere::Built(form)));
+        let own = head.and_then(|head| self.here.file.heads.get(head));
+        let own = own.into_iter().flatten().filter_map(|&at| {
+            let form = Rc::clone(&self.operations.get(at)?.form);
+            Some((FormRef::Operation(at), FormHere::Own(form)))
+        });
+        built.chain(own)
     }
 
     fn bind_phrase(&mut self, said: Said<'a>) -> Typed {
         if !self.clauses_once(&said) {
             return Typed::unknown(said.span);
         }
-        let forms = self.candidates(said.head.map(|word| word.text.as_ref()));
+        let head = said.head.map(|word| word.text.as_ref());
         let links: Vec<Link> = said.clauses.iter().map(|(link, ..)| *link).collect();
+        let forms = self.candidates(head);
         let fitting: Vec<(FormRef, FormHere)> = forms
-            .iter()
             .filter(|(_, form)| form.words_fit(said.direct.is_some(), &links))
-            .cloned()
             .collect();
         if fitting.is_empty() {
+            let forms: Vec<_> = self.candidates(head).collect();
             let message = self.words_do_not_fit(&said, &forms, &links);
             self.fail(message);
             // Whatever else is wrong inside is told too.
@@ -335,8 +326,11 @@ impl<'a> Checker<'a> {
         let mut spans = vec![said.span; count];
         let mut first: Vec<Kind> = Vec::new();
         let mut shape: Option<Rc<Shape>> = None;
-        let mut list_kinds: Vec<Option<Kind>> = vec![None; count];
-        let mut list_shapes: Vec<Option<Rc<Shape>>> = vec![None; count];
+        let item_of = match form.gives {
+            Gives::ItemOf(at) | Gives::LikeItemsOf(at) => Some(at),
+            Gives::Kind(_) | Gives::SameAsFirst | Gives::RootOfFirst => None,
+        };
+        let mut list: Option<(Kind, Option<Rc<Shape>>)> = None;
         for argument in arguments {
             let Some(at) = form.place_of(argument.link) else {
                 continue;
@@ -349,12 +343,13 @@ impl<'a> Checker<'a> {
                 .reduce(Span::to)
                 .unwrap_or(argument.link_span);
             if at == 0 {
-                first = argument.items.iter().map(|t| t.kind.clone()).collect();
+                if !matches!(form.gives, Gives::Kind(_)) {
+                    first = argument.items.iter().map(|t| t.kind.clone()).collect();
+                }
                 shape = argument.items.first().and_then(|t| t.shape.clone());
             }
-            if let (Some(kind), [item]) = (list_kinds.get_mut(at), argument.items.as_slice()) {
-                *kind = Some(item.kind.clone());
-                set(&mut list_shapes, at, item.shape.clone());
+            if let (true, [item]) = (item_of == Some(at), argument.items.as_slice()) {
+                list = Some((item.kind.clone(), item.shape.clone()));
             }
             if let (Some(name), [item]) = (names.get_mut(at), argument.items.as_slice()) {
                 *name = item.name.clone();
@@ -367,7 +362,7 @@ impl<'a> Checker<'a> {
             set(&mut spans, form.places.len() + at, typed.span);
             set(&mut args, form.places.len() + at, Some(typed.node));
         }
-        let kind = result_kind(form, &first, &list_kinds);
+        let kind = result_kind(form, &first, list.as_ref().map(|(kind, _)| kind));
         let call = CallNode {
             form: row,
             args: args.into(),
@@ -377,8 +372,8 @@ impl<'a> Checker<'a> {
         };
         let mut typed = Typed::new(Node::Call(Box::new(call)), kind, said.span);
         typed.form = Some(reference);
-        if let (Kind::Panel, Gives::ItemOf(at)) = (&typed.kind, &form.gives) {
-            typed.shape = list_shapes.into_iter().nth(*at).flatten();
+        if let (Kind::Panel, Gives::ItemOf(_)) = (&typed.kind, &form.gives) {
+            typed.shape = list.and_then(|(_, shape)| shape);
         } else if typed.kind == Kind::Panel {
             self.whole_panel_is_known(shape.as_deref(), said.span);
             typed.shape = shape.map(|shape| Rc::new(shape.moved()));
@@ -514,7 +509,7 @@ pub(super) fn kinds_of(takes: Takes) -> Vec<Kind> {
     .collect()
 }
 
-fn result_kind(form: &Form, first: &[Kind], kinds: &[Option<Kind>]) -> Kind {
+fn result_kind(form: &Form, first: &[Kind], list: Option<&Kind>) -> Kind {
     match &form.gives {
         Gives::Kind(kind) => kind.clone(),
         Gives::SameAsFirst => match first {
@@ -526,9 +521,9 @@ fn result_kind(form: &Form, first: &[Kind], kinds: &[Option<Kind>]) -> Kind {
                 Kind::List(Box::new(joined.unwrap_or(Kind::Unknown)))
             }
         },
-        Gives::ItemOf(at) | Gives::LikeItemsOf(at) => match kinds.get(*at) {
-            Some(Some(Kind::List(item))) => (**item).clone(),
-            Some(Some(one)) => one.clone(),
+        Gives::ItemOf(_) | Gives::LikeItemsOf(_) => match list {
+            Some(Kind::List(item)) => (**item).clone(),
+            Some(one) => one.clone(),
             // Several, one by one: of one kind, as the check of arguments saw.
             _ => first
                 .iter()

@@ -5,6 +5,7 @@ use super::program::{SiteId, Slot};
 use super::scope::{Binding, Bound, LaidOn, Names, Sheet, size_of};
 use crate::kind::Kind;
 use crate::report::Span;
+use std::borrow::Cow;
 use std::cell::Cell;
 use std::collections::BTreeMap;
 use std::rc::Rc;
@@ -228,10 +229,13 @@ impl Shape {
             (None, Made::Named | Made::Moved | Made::Item) => renamed(made, full),
         };
         for (name, binding) in made.members.iter() {
-            let path = [prefix, name].concat();
+            let path = match prefix {
+                "" => Cow::Borrowed(name.as_ref()),
+                _ => Cow::Owned([prefix, name].concat()),
+            };
             match &binding.bound {
                 Bound::Value { slot, kind, .. } => {
-                    if let Some(new) = put.slots.get(path.as_str()) {
+                    if let Some(new) = put.slots.get(path.as_ref()) {
                         let bound = Bound::Value {
                             slot: *new,
                             kind: kind.clone(),
@@ -245,7 +249,7 @@ impl Shape {
                         };
                         let old = names.insert(Arc::clone(name), fresh);
                         if let Some(old) = old.filter(|_| self.is_unasked(made, name)) {
-                            clashes.push((path, old.span));
+                            clashes.push((path.into_owned(), old.span));
                         }
                     } else if let Some(same) = self.as_given(*slot) {
                         names.insert(Arc::clone(name), same);
@@ -260,7 +264,7 @@ impl Shape {
                     };
                     let old = names.insert(Arc::clone(name), fresh);
                     if let Some(old) = old.filter(|_| inner.laid_on.is_none()) {
-                        clashes.push((path, old.span));
+                        clashes.push((path.into_owned(), old.span));
                     }
                 }
                 Bound::OnOneBranch(..) => {}

@@ -2,7 +2,7 @@
 //! gathered or stretched, its pleats, darts and openings, and how the lines beside it run on.
 
 use super::spec::Value;
-use super::{After, Ease, Held, Opening, Pattern, Piece, Seam, Section, Side};
+use super::{After, Ease, Held, Opening, Pattern, Piece, Seam, SeamEnd, Section, Side};
 use crate::voice;
 use crate::voice::LengthUnit;
 
@@ -128,13 +128,7 @@ fn ends(seam: &Seam, pattern: &Pattern) -> Vec<String> {
     let said = seam.ends.iter().map(|end| {
         let (one, other) = end.spoken();
         let edges = format!("{one} and {other}");
-        let mut angle = voice::angle(end.angle);
-        if end.step > STEP {
-            angle.push_str(&format!(
-                ", with a step of {}",
-                pattern.unit.difference(end.step)
-            ));
-        }
+        let angle = voice::angle(end.angle) + &step(end, pattern.unit);
         match &end.corner {
             Some(words) if words.is_empty() => {
                 format!("{edges} make a corner of {angle}, as meant")
@@ -145,6 +139,15 @@ fn ends(seam: &Seam, pattern: &Pattern) -> Vec<String> {
         }
     });
     said.collect()
+}
+
+/// How far lines that run on lie beside each other; empty where that is not seen.
+pub fn step(end: &SeamEnd, unit: LengthUnit) -> String {
+    if end.step > STEP {
+        format!(", with a step of {}", unit.difference(end.step))
+    } else {
+        String::new()
+    }
 }
 
 /// How much: `4 mm`, `4 mm to 6 mm`, `1.5 to 1`.

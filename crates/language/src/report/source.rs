@@ -23,6 +23,12 @@ impl FileId {
     pub fn of_library(number: u32) -> Self {
         Self(Self::LIBRARY.saturating_add(number))
     }
+
+    fn module(self) -> Option<usize> {
+        self.0
+            .checked_sub(Self::LIBRARY)
+            .map(|number| number as usize)
+    }
 }
 
 /// A range of one file's places.
@@ -243,7 +249,8 @@ pub struct LineColumn {
 #[derive(Clone, Debug, Default)]
 pub struct SourceMap {
     files: Vec<SourceFile>,
-    modules: Vec<(FileId, SourceFile)>,
+    /// The library's, by their numbers there.
+    modules: Vec<Option<SourceFile>>,
 }
 
 impl SourceMap {
@@ -261,13 +268,24 @@ impl SourceMap {
 
     /// Adds a module of the library under the number that it has for good.
     pub fn add_module(&mut self, id: FileId, name: impl Into<String>, text: &str) {
-        self.modules.push((id, SourceFile::new(name.into(), text)));
+        self.put_module(id, SourceFile::new(name.into(), text));
     }
 
     /// Adds a module of another map.
     pub fn take_module(&mut self, other: &SourceMap, id: FileId) {
-        self.modules
-            .extend(other.get(id).cloned().map(|file| (id, file)));
+        if let Some(file) = other.module(id) {
+            self.put_module(id, file.clone());
+        }
+    }
+
+    fn put_module(&mut self, id: FileId, file: SourceFile) {
+        let Some(number) = id.module() else { return };
+        if self.modules.len() <= number {
+            self.modules.resize_with(number + 1, || None);
+        }
+        if let Some(place) = self.modules.get_mut(number) {
+            *place = Some(file);
+        }
     }
 
     /// The file, where there is one.
@@ -279,8 +297,7 @@ impl SourceMap {
     }
 
     fn module(&self, file: FileId) -> Option<&SourceFile> {
-        let found = self.modules.iter().find(|(id, _)| *id == file);
-        found.map(|(_, file)| file)
+        self.modules.get(file.module()?)?.as_ref()
     }
 
     /// The file's name; empty where there is none.
@@ -358,9 +375,9 @@ impl SourceMap {
 
     /// All files in the order they were read, the library's last.
     pub fn files(&self) -> impl Iterator<Item = (FileId, &SourceFile)> {
-        let numbers = (0..).map(FileId);
-        let modules = self.modules.iter().map(|(id, file)| (*id, file));
-        numbers.zip(&self.files).chain(modules)
+        let own = (0..).map(FileId).zip(&self.files);
+        let modules = (0..).map(FileId::of_library).zip(&self.modules);
+        own.chain(modules.filter_map(|(id, file)| Some((id, file.as_ref()?))))
     }
 }
 

@@ -104,7 +104,7 @@ impl Link {
     }
 
     /// What closes the place behind its argument.
-    pub(crate) fn close(self) -> &'static str {
+    pub fn close(self) -> &'static str {
         match self {
             Link::LeavingShare | Link::ArrivingShare => " of the way",
             _ => "",

@@ -85,6 +85,11 @@ impl Canvas {
         self.stroke(layer, of, circle, pen);
     }
 
+    /// Puts a shape where it is, whatever stands there.
+    pub fn put(&mut self, layer: Layer, of: Of<'_>, shape: Shape) {
+        self.drawing.add(layer, of.piece, of.name, shape);
+    }
+
     /// Writes a text in the middle of a box, which it fills; others keep off it.
     pub fn written(
         &mut self,

@@ -37,6 +37,8 @@ const SQUARE_HEAD: f64 = 24.0;
 const TICKS: f64 = 6.0;
 /// Length of a line in the key of a nest: long enough for its dashes.
 const SAMPLE: f64 = 45.0;
+/// And of a key whose words are long.
+const SHORTEST: f64 = 15.0;
 /// How tiles are joined.
 const JOINING: &str = "Trim one tile along its dashed line, lay it on the strip of the next, and let the halves of the marks \
     with the same number meet.";
@@ -115,6 +117,13 @@ pub(crate) fn of_preface(
     cover.words(JOINING, Hand::Foot);
     cover.words(CARE, Hand::Foot);
     let mut heading = "Lines";
+    // A line is as long as the widest words beside it leave it.
+    let words = preface
+        .key
+        .iter()
+        .map(|(_, words)| size_of(words, Hand::Sheet).0);
+    let widest = words.fold(0.0, f64::max);
+    let sample = (cover.room.width() - widest - 2.0 * TICKS).clamp(SHORTEST, SAMPLE);
     for (pen, words) in &preface.key {
         if !heading.is_empty() {
             let corner = cover.take(ROW);
@@ -125,7 +134,7 @@ pub(crate) fn of_preface(
         cover
             .canvas
             .drawing
-            .key_row((*pen, words.as_str()), at, SAMPLE);
+            .key_row((*pen, words.as_str()), at, sample);
     }
     cover.finish()
 }

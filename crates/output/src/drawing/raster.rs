@@ -38,7 +38,9 @@ const COSTS: [u32; 4] = [35, 130, 250, 400];
 const TAKEN: usize = 4;
 const LED: usize = 5;
 const LETTERS: usize = 6;
-const PLANES: usize = 7;
+/// Any line.
+const LINES: usize = 7;
+const PLANES: usize = 8;
 
 /// A leader that is near a line for no longer than this, in millimetres, crosses it.
 const CROSSED: f64 = 4.0;
@@ -64,9 +66,13 @@ enum Marked {
 
 impl Tile {
     fn set(&mut self, plane: usize, row: usize, bits: u64) {
-        let words = self.rows.get_mut(row);
-        if let Some(word) = words.and_then(|words| words.get_mut(plane)) {
-            *word |= bits;
+        if let Some(words) = self.rows.get_mut(row) {
+            if let Some(word) = words.get_mut(plane) {
+                *word |= bits;
+            }
+            if plane < TAKEN {
+                words[LINES] |= bits;
+            }
         }
         let [lines, taken] = &mut self.marked;
         let marked = if plane < TAKEN { lines } else { taken };
@@ -161,8 +167,7 @@ impl Raster {
         let side = 1.0 / self.per;
         let (mut cost, limit) = (0u32, most / side * 100.0);
         let within = self.sweep(frame, Marked::Lines, |row, bits| {
-            let [faint, light, firm, heavy, ..] = row;
-            if (faint | light | firm | heavy) & bits == 0 {
+            if row[LINES] & bits == 0 {
                 return true;
             }
             for (word, costs) in row.iter().zip(COSTS) {

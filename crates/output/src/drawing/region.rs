@@ -21,7 +21,11 @@ pub(crate) struct Region {
     /// Where the stretches of each row begin in `stretches`, and past the last.
     starts: Vec<usize>,
     stretches: Vec<(f64, f64)>,
+    /// Of so many rows in turn that are one stretch each, what all of them hold.
+    blocks: Vec<Option<(f64, f64)>>,
 }
+
+const BLOCK: usize = 16;
 
 impl Region {
     /// The inside of a line; each of its parts is closed.
@@ -68,6 +72,7 @@ impl Region {
             top: rows.first,
             starts: Vec::with_capacity(count + 1),
             stretches: Vec::new(),
+            blocks: Vec::new(),
         };
         for row in &mut crossings {
             row.sort_unstable_by(|a, b| a.0.total_cmp(&b.0));
@@ -84,7 +89,27 @@ impl Region {
             }
         }
         region.starts.push(region.stretches.len());
+        let blocks = (0..count / BLOCK).map(|block| region.all_of(block));
+        region.blocks = blocks.collect();
         region
+    }
+
+    fn all_of(&self, block: usize) -> Option<(f64, f64)> {
+        let mut all = (f64::NEG_INFINITY, f64::INFINITY);
+        for row in block * BLOCK..(block + 1) * BLOCK {
+            let [(from, to)] = self.row(self.top + row as i32) else {
+                return None;
+            };
+            all = (all.0.max(*from), all.1.min(*to));
+        }
+        Some(all)
+    }
+
+    /// The block of rows that begins with a row and ends before another.
+    fn block(&self, row: i32, past: i32) -> Option<(f64, f64)> {
+        let at = usize::try_from(row - self.top).ok()?;
+        let is_whole = at.is_multiple_of(BLOCK) && row + BLOCK as i32 <= past;
+        is_whole.then(|| self.blocks.get(at / BLOCK).copied())??
     }
 
     /// The upright box round the line.
@@ -118,13 +143,19 @@ impl Region {
         let rows = Rows::of(frame, self.per);
         // A level box reaches as far on every row.
         let level = rows.is_level().then(|| rows.beside(rows.first));
-        for row in rows.first..=rows.last {
+        let (mut next, past) = (rows.first, rows.last + 1);
+        while next < past {
+            let row = next;
+            let many = level.and_then(|_| self.block(row, past));
+            next += many.map_or(1, |_| BLOCK as i32);
             let Some((left, right)) = level.unwrap_or_else(|| rows.beside(row)) else {
                 continue;
             };
             let (left, right) = (left / self.per, right / self.per);
             let fits = |(from, to): &(f64, f64)| (from - left, to - right);
-            let row = self.row(row);
+            let row = many
+                .as_ref()
+                .map_or_else(|| self.row(row), std::slice::from_ref);
             if let ([one], [stretch]) = (room.as_mut_slice(), row) {
                 let (from, to) = fits(stretch);
                 *one = (one.0.max(from), one.1.min(to));

@@ -13,7 +13,7 @@ pub(crate) const DESCENT: f64 = 0.24;
 /// The widest name a label carries, in millimetres at a size of 4.
 const LABEL: f64 = 90.0;
 /// From one baseline to the next, in em.
-pub(crate) const LEADING: f64 = 1.3;
+pub const LEADING: f64 = 1.3;
 
 /// Width of a text in millimetres at a font size in millimetres.
 pub fn width(text: &str, size: f64, bold: bool) -> f64 {
@@ -67,7 +67,7 @@ pub fn fitted(text: &str, size: f64, bold: bool, most: f64) -> String {
 }
 
 /// The text in the first of some hands in which it is no wider than `most`; cut in the last where it is wider in all of them.
-pub(crate) fn shrunk(text: &str, hands: &[Hand], most: f64) -> (String, Hand) {
+pub fn shrunk(text: &str, hands: &[Hand], most: f64) -> (String, Hand) {
     let fits = |hand: &&Hand| width(text, hand.size(), hand.bold()) <= most;
     match (hands.iter().find(fits), hands.last()) {
         (Some(hand), _) => (text.to_owned(), *hand),
@@ -87,7 +87,7 @@ pub fn label(name: &str) -> String {
 }
 
 /// The text in lines no wider than `most`, broken at spaces; a longer word is cut.
-pub(crate) fn wrapped(text: &str, size: f64, bold: bool, most: f64) -> Vec<String> {
+pub fn wrapped(text: &str, size: f64, bold: bool, most: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     // Width of the last of them, in em.
     let mut so_far = 0.0;

@@ -1,4 +1,4 @@
-//! In which place an old piece is laid under the new one: as it lies on its sheet, unless moving it lets clearly more of its
+//! In which place an old piece is laid under the new one: by the balance line that it marks; else as it lies on its sheet, unless moving it lets clearly more of its
 //! outline lie where the new one does. What moved is then told in the piece, not on the sheet.
 
 use super::SAME;
@@ -7,7 +7,8 @@ use super::names::Names;
 use super::piece_change::Laid;
 use kurbo::{Affine, Point, Vec2};
 use oaktag_geometry::path::Path;
-use oaktag_language::pattern::{Edge, Piece};
+use oaktag_language::pattern::spec::Value;
+use oaktag_language::pattern::{Edge, MatchLine, Piece};
 use oaktag_output::number::{DEGREE_DECIMALS, MM_DECIMALS, rounded};
 
 /// An old piece is moved where so much more of its outline is kept by it.
@@ -50,7 +51,7 @@ pub(super) fn edges(names: &Names<'_>, old: &Piece, new: &Piece) -> Vec<Option<u
     found
 }
 
-/// How the old piece is laid: by the point that is held still, by one shape, or where most of the outline is kept.
+/// How the old piece is laid: by the point that is held still, by one shape, by its balance line, or where most of the outline is kept.
 pub(super) fn frame(
     old: &Piece,
     new: &Piece,
@@ -62,6 +63,9 @@ pub(super) fn frame(
     }
     if let Some((_, fit)) = fit::same_outline(old, new, SAME) {
         return unless_still(fit.turn_and_shift, old);
+    }
+    if let Some(by) = by_balance_line(old, new) {
+        return unless_still(by, old);
     }
     if new.edges.len() > MOST_EDGES {
         return Affine::IDENTITY;
@@ -93,6 +97,27 @@ pub(super) fn frame(
         }
     }
     unless_still(best.0, old)
+}
+
+/// How the balance line of the one is laid on that of the other, start on start; none where either has none, or several.
+fn by_balance_line(old: &Piece, new: &Piece) -> Option<Affine> {
+    let line = |piece: &Piece| -> Option<(Point, Vec2)> {
+        let marks = piece.marks.iter();
+        let mut lines = marks.filter(|mark| mark.match_line() == Some(MatchLine::Balance));
+        let (mark, more) = (lines.next()?, lines.next());
+        match (&mark.shape, more) {
+            (Value::Line(path) | Value::Curve(path), None) => {
+                let start = path.start().ok()?;
+                Some((start, path.end().ok()? - start))
+            }
+            _ => None,
+        }
+    };
+    let ((from, was), (to, is)) = (line(old)?, line(new)?);
+    let turn = was.cross(is).atan2(was.dot(is));
+    Some(
+        Affine::translate(to.to_vec2()) * Affine::rotate(turn) * Affine::translate(-from.to_vec2()),
+    )
 }
 
 /// Moves that lay a corner on its fellow, or an edge of one shape on its own; what many ask for first, then the shortest.

@@ -2,6 +2,7 @@
 //! Names pair first, then equal formulas and equal shapes, so that a rename is told as one. Reads two outcomes and gives
 //! a [`Comparison`]; what it says in words, figures and drawings is made from that alone.
 
+pub mod card;
 mod corners;
 mod figures;
 mod fit;

@@ -31,12 +31,13 @@ const SMALLEST: f64 = 0.05;
 const ARROW_FROM: f64 = 2.0;
 
 /// A piece of either side, or of both, before it has its place.
-struct Laid<'a> {
+pub(super) struct Laid<'a> {
     change: &'a PieceChange,
     /// The old piece, and how it is moved to lie over the new.
     old: Option<(&'a Piece, Affine)>,
     new: Option<&'a Piece>,
-    bounds: Rect,
+    /// Of both, y down.
+    pub bounds: Rect,
 }
 
 /// Draws the overlay at true size, for a sheet.
@@ -62,9 +63,12 @@ fn drawn(
     let names = names::pair(old, new);
     let before = &old.outcome.pattern.pieces;
     let pairs = pieces::pairs(&names, before, &new.outcome.pattern.pieces);
+    // A page's list speaks of every piece; on a sheet those that changed are enough.
+    let only_changed = most.is_infinite() && !comparison.pieces.iter().all(is_kept);
     let laid: Vec<Laid<'_>> = pairs
         .into_iter()
         .zip(&comparison.pieces)
+        .filter(|(_, change)| !only_changed || !is_kept(change))
         .filter_map(|((old, new), change)| lay(old, new, change))
         .collect();
     let (by, layout, pads) = arranged(&laid, &new.outcome.pattern, most);
@@ -77,13 +81,14 @@ fn drawn(
         comparison.title,
         super::report::report(comparison, super::report::Detail::Outline).verdict
     );
-    let title = format!("{} over {}", comparison.new, comparison.old);
+    let title = format!("{}: what changed", comparison.title);
     // A page says in its own words what stands above a sheet; tiles have it on a page before them.
-    let preface = most.is_infinite().then(|| preface(comparison, &title));
-    let named = format!("{}: {title}", comparison.title);
+    let preface = most
+        .is_infinite()
+        .then(|| preface(comparison, only_changed));
     let (head, room) = match &preface {
         Some(preface) if pages::tile(sheet).is_none() => {
-            let (head, room) = preface.head(&named, MARGIN / 2.0);
+            let (head, room) = preface.head(&title, MARGIN / 2.0);
             (Some(head), room)
         }
         Some(_) | None => (None, Size::ZERO),
@@ -120,14 +125,25 @@ fn drawn(
     drawing
 }
 
+/// Whether a piece's paper serves as it is.
+fn is_kept(change: &PieceChange) -> bool {
+    change.verdict == Verdict::Keep
+}
+
 /// How an overlay is read.
 pub(super) const KEY: &str = "Dashed: as it was. Unbroken: as it is. Heavy: an edge that changed.";
 
 /// What is read before a sheet: how to read it, which line is what, what to do with the paper.
-fn preface(comparison: &Comparison, title: &str) -> Preface {
+fn preface(comparison: &Comparison, only_changed: bool) -> Preface {
+    let left_out = if only_changed {
+        " Pieces that are kept are not drawn."
+    } else {
+        ""
+    };
     let lines = [
-        format!("{title}. True size. Tinted: a piece that changed."),
+        words::sides(comparison),
         super::verdict::verdict(comparison),
+        format!("True size. Tinted: a piece that changed.{left_out}"),
     ];
     let key = [
         (Pen::Was, "as it was"),
@@ -137,7 +153,7 @@ fn preface(comparison: &Comparison, title: &str) -> Preface {
         (Pen::IsOther, "an edge that changed, as it is"),
         (Pen::Allowance, "cutting line as it is"),
         (Pen::Notch, "notch"),
-        (Pen::Arrow, "from where a corner lay to where it lies"),
+        (Pen::Arrow, "from where a corner lay"),
     ];
     Preface {
         lines: lines.into_iter().map(|line| (line, Hand::Sheet)).collect(),
@@ -181,7 +197,7 @@ fn arranged<'a>(
     }
 }
 
-fn lay<'a>(
+pub(super) fn lay<'a>(
     old: Option<&'a Piece>,
     new: Option<&'a Piece>,
     change: &'a PieceChange,
@@ -213,7 +229,8 @@ fn lay<'a>(
     })
 }
 
-fn draw(canvas: &mut Canvas, comparison: &Comparison, laid: &Laid<'_>, place: Affine) {
+/// Draws a piece at its place: the old one dashed, edges that changed heavy.
+pub(super) fn draw(canvas: &mut Canvas, comparison: &Comparison, laid: &Laid<'_>, place: Affine) {
     let piece = laid.change.name.as_str();
     let of = Of::piece(piece);
     let is_same = laid.change.verdict.keeps_outline();

@@ -66,7 +66,7 @@ pub fn html(comparison: &Comparison, report: &Report, old: Side<'_>, new: Side<'
         a.skip href="#changes" { "To the changes" }
         header.top {
             h1 { (report.title) }
-            p.soft { (comparison.old) " → " (comparison.new) }
+            p.soft { (report.sides) }
             p.verdict { (report.verdict) }
         }
         main {

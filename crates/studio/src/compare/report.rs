@@ -1,5 +1,5 @@
-//! A comparison as it is read: in the order that matters, first what the author changed, then what followed in the pattern,
-//! then what stayed, and at the end what to do with the paper. Terminal, review and page are written from this.
+//! A comparison as it is read: in the order that matters, first what became of the pattern, then what its author wrote, then
+//! what stayed, and at the end what to do with the paper. Terminal, review and page are written from this.
 
 use super::report_pieces::{check, piece_lines, seam};
 use super::verdict::{verdict, verdict_words};
@@ -7,6 +7,11 @@ use super::words;
 use super::{Comparison, Edit, PointMove, SentenceChange, ValueChange, Verdict};
 use oaktag_language::voice;
 use oaktag_language::voice::LengthUnit;
+
+/// The heading over what a change did to the pattern.
+pub const IN_PATTERN: &str = "What changed in the pattern";
+/// The heading over what its author wrote.
+pub const IN_TEXT: &str = "What the author wrote";
 
 /// A sentence of the report, with what it is about.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -69,8 +74,8 @@ pub fn report(comparison: &Comparison, detail: Detail) -> Report {
     let sections = [
         ("What cannot be drawn", told(&comparison.troubles)),
         ("What does not hold", told(&comparison.faults)),
-        ("What the author changed", author(comparison)),
-        ("What followed", followed(comparison, detail)),
+        (IN_PATTERN, followed(comparison, detail)),
+        (IN_TEXT, author(comparison)),
         ("What stayed", stayed(comparison)),
     ];
     let sections = sections.into_iter().map(|(heading, groups)| Section {
@@ -82,12 +87,47 @@ pub fn report(comparison: &Comparison, detail: Detail) -> Report {
     });
     Report {
         title: comparison.title.clone(),
-        sides: format!("{} → {}", comparison.old, comparison.new),
+        sides: words::sides(comparison),
         sections: sections
             .filter(|section| !section.groups.is_empty())
             .collect(),
         verdict: verdict(comparison),
     }
+}
+
+/// What became of a draft, in one line: what to do with its paper, by how much at most, and what no longer holds.
+pub fn one_line(comparison: &Comparison) -> String {
+    let unit = comparison.print_unit();
+    let edges = comparison.pieces.iter().flat_map(|piece| &piece.edges);
+    let off = edges.flat_map(|edge| {
+        let off = edge.lies.off.iter().map(|off| off.distance_mm);
+        off.chain([edge.length_mm.by.abs()])
+    });
+    let most = off.fold(0.0, f64::max);
+    let mut said = vec![verdict(comparison)];
+    if most > super::SAME {
+        said.push(format!("By up to {}.", words::length(most, unit)));
+    }
+    let seams = comparison
+        .seams
+        .iter()
+        .filter(|seam| seam.was_ok && !seam.is_ok);
+    let seams: Vec<String> = seams.map(|seam| voice::name(&seam.name)).collect();
+    if !seams.is_empty() {
+        let verb = voice::agree(seams.len(), "fits", "fit");
+        said.push(format!("No longer {verb}: {}.", voice::list(&seams)));
+    }
+    let checks = comparison
+        .checks
+        .iter()
+        .filter(|check| check.was_ok != Some(false) && check.is_ok == Some(false));
+    let checks: Vec<String> = checks.map(|check| format!("“{}”", check.text)).collect();
+    if !checks.is_empty() {
+        let verb = voice::agree(checks.len(), "fails", "fail");
+        said.push(format!("Now {verb}: {}.", voice::list(&checks)));
+    }
+    said.extend(comparison.troubles.first().cloned());
+    said.join(" ")
 }
 
 pub(super) fn plain(words: impl Into<String>) -> Line {
@@ -143,7 +183,8 @@ fn author(comparison: &Comparison) -> Vec<Group> {
     groups
 }
 
-fn value(change: &ValueChange, unit: LengthUnit) -> Line {
+/// A figure before and after.
+pub(super) fn value(change: &ValueChange, unit: LengthUnit) -> Line {
     let printed = match (&change.figures, change.kind) {
         (Some(by), "length") => Some(words::Printed::lengths(by, unit)),
         (Some(by), "area") => Some(words::Printed::areas(by, unit)),

@@ -1,6 +1,6 @@
 //! A report for the terminal and for a review. In Markdown nothing that a draft says becomes markup.
 
-use super::report::Report;
+use super::report::{Line, Report};
 
 /// The comparison in lines of plain letters, as a terminal shows it.
 pub fn plain(report: &Report) -> String {
@@ -28,12 +28,13 @@ pub fn plain(report: &Report) -> String {
     out
 }
 
-/// For a review: Markdown with headings, lists and differences in fences.
+/// For a review: Markdown, what to do with the paper first, then headings and lists, the sentences as differences.
 pub fn markdown(report: &Report) -> String {
     let mut out = format!(
-        "## {}\n\n{}\n",
+        "## {}: what changed\n\n{}\n\n**{}**\n",
         escaped(&report.title),
-        escaped(&report.sides)
+        escaped(&report.sides),
+        escaped(&report.verdict)
     );
     for section in &report.sections {
         out.push_str(&format!("\n### {}\n", section.heading));
@@ -42,23 +43,41 @@ pub fn markdown(report: &Report) -> String {
                 out.push_str(&format!("\n**{}**\n", escaped(&group.heading)));
             }
             out.push('\n');
-            for line in &group.lines {
+            let (written, plain): (Vec<&Line>, Vec<&Line>) =
+                group.lines.iter().partition(|line| has_text(line));
+            for line in plain {
                 out.push_str(&format!("- {}\n", escaped(&line.words)));
-                if line.old.is_some() || line.new.is_some() {
-                    let fence = fence(&[&line.old, &line.new]);
-                    out.push_str(&format!("  {fence}diff\n"));
-                    for (sign, text) in [('-', &line.old), ('+', &line.new)] {
-                        if let Some(text) = text {
-                            out.push_str(&format!("  {sign} {text}\n"));
-                        }
-                    }
-                    out.push_str(&format!("  {fence}\n"));
-                }
+            }
+            out.push_str(&in_fence(&written));
+        }
+    }
+    out
+}
+
+fn has_text(line: &Line) -> bool {
+    line.old.is_some() || line.new.is_some()
+}
+
+/// The author's sentences as one difference, each under its place.
+fn in_fence(lines: &[&Line]) -> String {
+    if lines.is_empty() {
+        return String::new();
+    }
+    let texts: Vec<&Option<String>> = lines
+        .iter()
+        .flat_map(|line| [&line.old, &line.new])
+        .collect();
+    let fence = fence(&texts);
+    let mut out = format!("\n{fence}diff\n");
+    for line in lines {
+        out.push_str(&format!("@@ {} @@\n", line.words));
+        for (sign, text) in [('-', &line.old), ('+', &line.new)] {
+            if let Some(text) = text {
+                out.push_str(&format!("{sign} {text}\n"));
             }
         }
     }
-    out.push_str(&format!("\n**{}**\n", escaped(&report.verdict)));
-    out
+    format!("{out}{fence}\n")
 }
 
 /// A fence longer than any row of backticks in the texts it holds.

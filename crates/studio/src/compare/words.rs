@@ -1,9 +1,18 @@
 //! Differences in words: which way, how much longer, what a value is.
 
 use super::piece_change::Lies;
-use super::{Change, SAME};
+use super::{Change, Comparison, SAME};
 use oaktag_language::voice;
 use oaktag_language::voice::LengthUnit;
+
+/// What the sides are called: "HEAD~1:back.draft → back.draft", and of one draft under other values its name.
+pub fn sides(comparison: &Comparison) -> String {
+    if comparison.old == comparison.new {
+        format!("{}, under other values", comparison.new)
+    } else {
+        format!("{} → {}", comparison.old, comparison.new)
+    }
+}
 
 /// Two figures of one kind as they are printed, and their difference: that of the printed figures, so that it can be worked out
 /// again on paper. Figures that print alike and differ are not called the same.

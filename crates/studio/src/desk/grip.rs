@@ -1,7 +1,8 @@
 //! A thing of the drawing that a hand holds, kept while it is dragged; places are the sheet's, millimetres with y down.
 
-use super::AtHand;
+use super::picture::Pictured;
 use super::question::{DragAsked, Shown, Sort};
+use super::{AtHand, Wrong, json_of};
 use crate::hands::{Bench, Dragged, End, Hands, Mover, Movers, Search, Thing, Track, handle};
 use crate::session::Session;
 use crate::session::view::{Offer, View};
@@ -9,7 +10,7 @@ use kurbo::{Affine, Point, Vec2};
 use oaktag_language::pattern::Pattern;
 use oaktag_language::pattern::spec::Value;
 use oaktag_language::voice;
-use oaktag_output::svg::{self, Changes};
+use oaktag_output::svg;
 use serde::Serialize;
 
 /// What a hand holds.
@@ -56,17 +57,23 @@ struct HandleShown {
 
 /// What a drag comes to, as a page shows it.
 #[derive(Serialize)]
-pub(super) struct Drawn {
+struct Drawn {
     edit: Option<Offer>,
     file: Option<String>,
     written: String,
     stopped: Option<String>,
     x: f64,
     y: f64,
-    /// From the drawing of the text as it was asked about to what the drag makes of it.
-    changes: Option<Changes>,
     /// What stands beside the drawing, where it was asked for.
     beside: Option<View>,
+}
+
+/// A frame of a drag.
+#[derive(Serialize)]
+struct Frame<'d> {
+    #[serde(flatten)]
+    drawn: &'d Drawn,
+    picture: &'d Pictured<'d>,
 }
 
 impl AtHand {
@@ -120,7 +127,20 @@ impl AtHand {
     }
 
     /// Where one of its movers can bring it, and the drawing there.
-    pub(super) fn dragged(&mut self, asked: &DragAsked) -> Option<Drawn> {
+    pub(super) fn dragged(&mut self, asked: &DragAsked) -> Result<Vec<u8>, Wrong> {
+        let Some((drawn, svg)) = self.drawn(asked) else {
+            return json_of(&None::<String>);
+        };
+        let has = asked.has.as_deref();
+        self.given.answer(svg, has, |picture| {
+            json_of(&Frame {
+                drawn: &drawn,
+                picture,
+            })
+        })
+    }
+
+    fn drawn(&mut self, asked: &DragAsked) -> Option<(Drawn, String)> {
         let thing = &asked.thing;
         self.hold(thing, asked.mover + 1);
         let lie = lie(&self.session, &asked.piece, asked.mirrored)?;
@@ -158,34 +178,34 @@ fn drawn(
     hands: &Hands<'_>,
     asked: &DragAsked,
     dragged: Dragged,
-) -> Option<Drawn> {
-    let before = session.picture()?;
+) -> Option<(Drawn, String)> {
     let tried = hands.tried_last();
-    let now = tried.picture_where(before)?;
+    // The pieces keep their places until the thing is let go of.
+    let now = tried.drawing_where(session.drawing()?)?;
     let place = now.place_of(&asked.piece)?;
     let mirror = mirror(&tried.outcome().pattern, &asked.piece, asked.mirrored);
     let at = place * mirror * Point::new(dragged.x, dragged.y);
-    Some(Drawn {
+    let drawn = Drawn {
         edit: dragged.edit,
         file: dragged.file,
         written: dragged.written,
         stopped: dragged.stopped,
         x: at.x,
         y: at.y,
-        changes: Some(svg::changes(before, &now)),
         beside: asked.beside.then(|| View {
             // Places are of the text as it was asked about.
-            panels: Default::default(),
+            pieces: Vec::new(),
             drawn: Default::default(),
             steps: Vec::new(),
-            ..tried.viewed(None)
+            ..tried.view()
         }),
-    })
+    };
+    Some((drawn, svg::of_drawing(&now)))
 }
 
 /// From a piece's own coordinates to the sheet's.
 pub(super) fn lie(session: &Session, piece: &str, mirrored: bool) -> Option<Affine> {
-    let place = session.picture()?.place_of(piece)?;
+    let place = session.drawing()?.place_of(piece)?;
     Some(place * mirror(&session.outcome().pattern, piece, mirrored))
 }
 

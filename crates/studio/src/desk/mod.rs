@@ -3,6 +3,7 @@
 
 mod after;
 mod grip;
+mod picture;
 mod question;
 mod set;
 
@@ -18,8 +19,10 @@ use oaktag_language::pattern::Issue;
 use oaktag_language::report::{Diagnostic, json};
 use oaktag_language::syntax::project::{ReadFault, Reader};
 use oaktag_language::syntax::tidy;
+use oaktag_output::letters;
 use oaktag_output::sheet::Sheet;
 use serde::Serialize;
+use serde_json::json;
 use std::collections::BTreeMap;
 
 /// What an answer begins with that is no file: what is wrong stands behind it, as JSON.
@@ -40,6 +43,7 @@ struct AtHand {
     body: Option<BodyAsked>,
     files: BTreeMap<String, String>,
     grip: grip::Grip,
+    given: picture::Given,
 }
 
 /// What is wrong, as an answer tells it.
@@ -50,6 +54,13 @@ enum Wrong {
     Said {
         /// The words.
         said: String,
+    },
+    /// What has to be laid at hand first: `faces`, those of paper.
+    Wants {
+        /// What.
+        wants: &'static str,
+        /// In words.
+        said: &'static str,
     },
     /// Messages, as `check --format json` writes them.
     Told(serde_json::Value),
@@ -80,11 +91,24 @@ impl Desk {
             let tidied = tidy(&question.text);
             return json_of(&BTreeMap::from([("text", tidied.text)]));
         }
+        let is_on_paper = matches!(question.asked, Asked::Pdf { .. } | Asked::Png { .. });
+        if is_on_paper && !letters::are_at_hand() {
+            return Err(Wrong::Wants {
+                wants: "faces",
+                said: "The letters of paper are not at hand.",
+            });
+        }
         let one = self.at_hand_for(question, readers)?;
         match &question.asked {
             Asked::Hold { shown, most } => return said_or(one.take(shown, *most)),
-            Asked::Drag(asked) => return json_of(&one.dragged(asked)),
+            Asked::Drag(asked) => return one.dragged(asked),
             Asked::Add(asked) => return said_or(one.add(asked)),
+            Asked::Picture { has } => {
+                let Some(svg) = one.session.picture() else {
+                    return json_of(&None::<String>);
+                };
+                return one.given.answer(svg, has.as_deref(), |one| json_of(one));
+            }
             _ => {}
         }
         let session = &one.session;
@@ -152,14 +176,15 @@ impl Desk {
                     reader(question, readers),
                     library::MODULES,
                 );
-                match read.table(table, csv.as_bytes()) {
-                    Ok(bodies) => {
-                        let names: Vec<String> =
-                            (0..bodies.len()).map(|at| bodies.name(at)).collect();
-                        json_of(&BTreeMap::from([("names", names)]))
-                    }
-                    Err(why) => Err(unchanged(&read, why)),
-                }
+                let (names, wrong) = read
+                    .names_in(table, csv.as_bytes())
+                    .map_err(|why| unchanged(&read, why))?;
+                let said = wrong.iter().map(|told| told.message.in_unit(read.unit()));
+                let said: Vec<_> = said.collect();
+                json_of(&json!({
+                    "names": names,
+                    "said": (!said.is_empty()).then(|| said.join(" ")),
+                }))
             }
             Asked::Complete { at } => json_of(&session.editor().completions(*at)),
             Asked::Hover { at } => json_of(&session.editor().hover(*at)),
@@ -170,9 +195,11 @@ impl Desk {
             Asked::Colours => json_of(&session.editor().colours()),
             Asked::Figures => json_of(&session.editor().figures()),
             Asked::Folds => json_of(&session.editor().folds()),
-            Asked::Tidy | Asked::Hold { .. } | Asked::Drag(_) | Asked::Add(_) => {
-                Err(Wrong::said("it is answered already"))
-            }
+            Asked::Tidy
+            | Asked::Picture { .. }
+            | Asked::Hold { .. }
+            | Asked::Drag(_)
+            | Asked::Add(_) => Err(Wrong::said("it is answered already")),
         }
     }
 
@@ -199,6 +226,7 @@ impl Desk {
                 body: None,
                 files: question.files.clone(),
                 grip: grip::Grip::default(),
+                given: picture::Given::default(),
             },
         };
         let session = &mut one.session;

@@ -44,8 +44,17 @@ pub struct BodyAsked {
 #[derive(Debug, Deserialize)]
 #[serde(tag = "form", rename_all = "lowercase")]
 pub enum Asked {
-    /// All that a page shows: [`View`](crate::session::view::View).
+    /// All that a page shows but the picture: [`View`](crate::session::view::View).
     View,
+    /// The picture of the whole, as JSON: `mark`, and either the SVG, `whole`, or `puts`, what is put into the picture that the
+    /// page has: from which of its parts on, how many are taken out, and which parts stand there instead. A part is a line of the
+    /// file; of a text, all its lines. The root alone of the frame round lines and texts may be among what is put in. Nothing, where nothing
+    /// is drawn.
+    Picture {
+        /// The mark of the picture that the page has.
+        #[serde(default)]
+        has: Option<String>,
+    },
     /// What is wrong, as `check --format json` writes it, always behind [`WRONG`](super::WRONG).
     Messages,
     /// The pattern at true size, or these pieces of it.
@@ -203,6 +212,9 @@ pub struct DragAsked {
     /// How finely.
     #[serde(default)]
     pub fineness: Fineness,
+    /// The mark of the picture that the page has.
+    #[serde(default)]
+    pub has: Option<String>,
     /// With messages, seams and checks.
     #[serde(default)]
     pub beside: bool,

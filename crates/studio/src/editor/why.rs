@@ -38,8 +38,18 @@ pub struct Read {
 impl Editor<'_> {
     /// Why the thing of that full name is where it is; nothing where nothing of that name is drawn.
     pub fn why(&self, name: &str) -> Option<WhyHere> {
-        let trail = Trail::of(self.session.outcome());
-        let mut id = trail.root(&[name.to_owned()])?;
+        let outcome = self.session.outcome();
+        let trail = Trail::of(outcome);
+        // On a sheet that was traced it has another name than where it was drawn.
+        let mut names = vec![name.to_owned()];
+        let last = outcome.program.names.iter().find(|last| last.name == name);
+        let own = outcome.record.entries.iter();
+        let own = own.filter(|entry| last.is_some() && entry.call.is_none());
+        let drawn = own.filter_map(|entry| outcome.program.site(entry.site));
+        let drawn = drawn.flat_map(|site| &site.targets);
+        let same = drawn.filter(|one| last.is_some_and(|last| last.slot == one.slot));
+        names.extend(same.map(|one| one.name.to_string()));
+        let mut id = trail.root(&names)?;
         let at = self.sentence(&trail, id);
         let mut within = Vec::new();
         if at.is_none() {

@@ -1,7 +1,7 @@
 //! The end of a lesson: checks and seams to hold against one's own paper, the pieces, the measures that were used.
 
 use super::steps::Maker;
-use super::{Check, Figure, Lesson, Step, Work, places, sewing, terms, wholes};
+use super::{Check, Figure, Lesson, Step, Work, making, places, seams, sewing, terms, wholes};
 use oaktag_language::pattern::said;
 use oaktag_language::pattern::{Seam, Unfinished, spec};
 use oaktag_language::voice;
@@ -69,10 +69,11 @@ impl Maker<'_> {
             seams: pattern
                 .seams
                 .iter()
-                .map(|seam| (self.sewn(seam), sewing::of_seam(seam, pattern)))
+                .map(|seam| (self.sewn(seam), seams::of_seam(seam, pattern)))
                 .collect(),
             cloths: sewing::cloths(pattern),
-            order: sewing::order(pattern),
+            order: making::order(pattern),
+            order_found: making::found(pattern),
             cautions: pattern.cautions.clone(),
             unfinished: pattern.unfinished.as_ref().map(Unfinished::said),
             terms: Vec::new(),
@@ -92,13 +93,12 @@ impl Maker<'_> {
     }
 
     fn sewn(&self, seam: &Seam) -> Check {
+        let pattern = &self.outcome.pattern;
+        let lengths = [seam.first.length, seam.second.length];
+        let lengths = self.unit.lengths_apart(&lengths, said::least_said(seam.ok));
         Check {
-            text: format!("{} to {}", seam.first.spoken(), seam.second.spoken()),
-            measured: format!(
-                "{} and {}",
-                self.unit.length(seam.first.length),
-                self.unit.length(seam.second.length)
-            ),
+            text: seams::joined(seam, pattern),
+            measured: lengths.join(" and "),
             wanted: if seam.is_eased() {
                 let (low, high) = seam.wanted;
                 let (side, low, high) = if high <= 0.0 && low < 0.0 {
@@ -111,7 +111,7 @@ impl Maker<'_> {
                 } else {
                     format!("{} to {}", self.unit.length(low), self.unit.length(high))
                 };
-                format!("{} longer by {by}", side.spoken())
+                format!("{} longer by {by}", seams::side(side, pattern))
             } else {
                 format!("equal, within {}", self.unit.length(seam.tolerance))
             },
@@ -153,7 +153,7 @@ fn unquoted(words: &str) -> String {
     let parts = words.split('`').enumerate();
     let said = parts.map(|(at, part)| match at % 2 {
         0 => part.to_owned(),
-        _ => format!("“{}”", part.replace('_', " ")),
+        _ => format!("“{}”", voice::name(part)),
     });
     said.collect()
 }

@@ -8,11 +8,13 @@ mod does;
 mod hand_drawn;
 mod last;
 mod left;
+mod making;
 mod phrases;
 mod places;
 mod plate_names;
 mod plates;
 mod preface;
+mod seams;
 mod sewing;
 mod sheets;
 mod speech;
@@ -179,8 +181,10 @@ pub struct Lesson {
     pub seams: Vec<(Check, Vec<String>)>,
     /// What is cut from: "poplin, 150 cm wide".
     pub cloths: Vec<String>,
-    /// In which order they are sewn; empty where the draft does not say.
+    /// In which order all is made up, a sentence each; empty where there is no seam.
     pub order: Vec<String>,
+    /// How that order was found.
+    pub order_found: String,
     /// What must be known before cutting.
     pub cautions: Vec<String>,
     /// What cannot be drawn, in words; none where all is.

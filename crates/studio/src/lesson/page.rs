@@ -282,6 +282,7 @@ fn end(lesson: &Lesson) -> Markup {
             }
             @if !lesson.order.is_empty() {
                 h3 { (preface::MAKING_UP) }
+                p.soft { (lesson.order_found) }
                 ol { @for words in &lesson.order { li { (words) } } }
             }
             @if !lesson.checks.is_empty() {

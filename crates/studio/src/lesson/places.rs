@@ -1,6 +1,7 @@
 //! Where a notch stands, in the author's words: from the end that the draft measures from, at the point that it names, else
 //! from the nearer corner. A corner is told by the edge that meets there.
 
+use super::seams;
 use oaktag_language::pattern::{Edge, Notch, Pattern, Piece, PlaceSaid, Side};
 use oaktag_language::voice;
 use oaktag_language::voice::LengthUnit;
@@ -31,15 +32,31 @@ pub(super) fn of_notch(notch: &Notch, piece: &Piece, unit: LengthUnit) -> Option
 pub(super) fn of_sides(sides: [(&Side, &[f64], &PlaceSaid); 2], pattern: &Pattern) -> String {
     let [first, second] = sides.map(|(side, places, said)| {
         let found = of_side(side, places, said, pattern);
-        found.unwrap_or_else(|| (side.spoken(), "where the picture has it".to_owned()))
+        found.unwrap_or_else(|| {
+            (
+                seams::side(side, pattern),
+                "where the picture has it".to_owned(),
+            )
+        })
     });
     if first.1 == second.1 {
         format!("on both sides {}", first.1)
     } else {
-        format!(
-            "on the {} {}; on the {} {}",
-            first.0, first.1, second.0, second.1
-        )
+        format!("on {} {}; on {} {}", first.0, first.1, second.0, second.1)
+    }
+}
+
+/// A place so far along a side, in a phrase with `between` or `from`: "the corner with the armhole", "2 cm from the corner with
+/// the hem of Front"; with its edge, where there are several.
+pub(super) fn along(side: &Side, far: f64, several: bool, pattern: &Pattern) -> String {
+    let Some((edge, words)) = of_side(side, &[far], &PlaceSaid::Unnamed, pattern) else {
+        return format!("{} from its start", pattern.unit.length(far));
+    };
+    let words = words.strip_prefix("at ").unwrap_or(&words);
+    if several {
+        format!("{words} on {edge}")
+    } else {
+        words.to_owned()
     }
 }
 
@@ -76,7 +93,7 @@ fn of_side(
         None if elsewhere => format!("{}, along the seam", place.words()),
         None => place.words(),
     };
-    Some((edge.spoken(), words))
+    Some((seams::edges(&[edge], pattern), words))
 }
 
 /// Places along an edge.
@@ -127,7 +144,13 @@ impl Along<'_> {
             Some(other) => format!("the corner with {other}"),
             None => "its end".to_owned(),
         };
-        let far = format!("{} from {corner}", self.measured(from));
+        let far = match self.places {
+            [at, other] if (at - from).abs() < SAME => {
+                let other = self.unit.length((other - from).abs());
+                format!("at {corner} and {other} from it")
+            }
+            _ => format!("{} from {corner}", self.measured(from)),
+        };
         match self.said {
             PlaceSaid::At(name) => format!("at the {}, {far}", voice::own_name(name)),
             _ => far,

@@ -2,9 +2,10 @@
 //! draft gives. Read from the finished pattern, so that it holds whichever branch or operation a piece came from.
 
 use super::places;
+use super::seams::notch_words;
 use oaktag_geometry::path::Path;
-use oaktag_language::pattern::spec::{ClothSpec, CornerTreatment, MarkSpec, NotchForm};
-use oaktag_language::pattern::{Edge, Notch, NotchMark, Pattern, Piece, Seam, said};
+use oaktag_language::pattern::spec::{ClothSpec, CornerTreatment, MarkSpec};
+use oaktag_language::pattern::{Edge, Notch, NotchMark, Pattern, Piece};
 use oaktag_language::voice;
 use oaktag_language::voice::LengthUnit;
 use oaktag_output::cut_list;
@@ -262,16 +263,6 @@ fn notch(one: &Notch, piece: &Piece, unit: LengthUnit) -> Option<String> {
     Some(format!("{} {place}.", notch_words(one.form)))
 }
 
-fn notch_words(form: NotchForm) -> &'static str {
-    match form {
-        NotchForm::Single => "Notch once",
-        NotchForm::Double => "Notch twice",
-        NotchForm::Tee => "Mark a T notch",
-        NotchForm::Vee => "Cut a V notch",
-        NotchForm::Slit => "Snip a slit notch",
-    }
-}
-
 /// Marks for the cloth, those of a row together.
 fn marks(piece: &Piece, unit: LengthUnit) -> Vec<String> {
     let mut rows: Vec<(String, &MarkSpec, usize)> = Vec::new();
@@ -315,41 +306,6 @@ fn marks(piece: &Piece, unit: LengthUnit) -> Vec<String> {
     said.collect()
 }
 
-/// How a seam is sewn and notched; its lengths are told as a check.
-pub(super) fn of_seam(seam: &Seam, pattern: &Pattern) -> Vec<String> {
-    let unit = pattern.unit;
-    let mut said = Vec::new();
-    if let Some(sewn) = seam.sewn {
-        let (a, b) = sewn.widths;
-        let widths = if (a - b).abs() < 0.01 {
-            format!("{} on both sides", unit.length(a))
-        } else {
-            format!(
-                "{} on {} and {} on {}",
-                unit.length(a),
-                seam.first.spoken(),
-                unit.length(b),
-                seam.second.spoken()
-            )
-        };
-        said.push(format!("Sewn {}: {widths}.", sewn.kind.said()));
-    }
-    let more = said::of_seam(seam, pattern);
-    said.extend(
-        more.iter()
-            .map(|words| format!("{}.", voice::capital(words))),
-    );
-    for one in &seam.notches {
-        let sides = [
-            (&seam.first, one.first.as_slice(), &one.said.0),
-            (&seam.second, one.second.as_slice(), &one.said.1),
-        ];
-        let place = places::of_sides(sides, pattern);
-        said.push(format!("{} {place}.", notch_words(one.form)));
-    }
-    said
-}
-
 /// Cloths, as they are bought.
 pub(super) fn cloths(pattern: &Pattern) -> Vec<String> {
     let said = pattern.cloths.iter().map(|cloth| {
@@ -359,20 +315,6 @@ pub(super) fn cloths(pattern: &Pattern) -> Vec<String> {
             cloth.label.clone()
         };
         format!("{label}{}", cut_list::cloth_facts(cloth, pattern.unit))
-    });
-    said.collect()
-}
-
-/// The order of making up, a sentence a seam; none where the draft states none.
-pub(super) fn order(pattern: &Pattern) -> Vec<String> {
-    let steps = pattern.making_up();
-    let said = steps.into_iter().map(|step| {
-        let how = if step.how.is_empty() {
-            String::new()
-        } else {
-            format!(": {}", step.how())
-        };
-        format!("Sew the {}{how}.", step.seam)
     });
     said.collect()
 }

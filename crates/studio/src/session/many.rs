@@ -51,6 +51,20 @@ impl Session {
         self.read.table(name, bytes)
     }
 
+    /// The names of the bodies in a table, as far as it can be read, and what is wrong with it.
+    ///
+    /// # Errors
+    /// Where it is no text.
+    pub fn names_in(
+        &mut self,
+        name: &str,
+        bytes: &[u8],
+    ) -> Result<(Vec<String>, Vec<Diagnostic>), Unchanged> {
+        let (table, wrong) = self.read.table_as_far(name, bytes)?;
+        let names = (0..table.len()).map(|at| table.name(at)).collect();
+        Ok((names, wrong.unwrap_or_default()))
+    }
+
     /// What tells this draft, with these values and this table, from another: the mark of a journal.
     pub fn mark(&self) -> String {
         journal::mark_of(self.sources(), &self.typed)

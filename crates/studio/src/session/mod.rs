@@ -6,6 +6,7 @@
 //! open(text, reader, library) → change(text | edit | value | body | unit) → outcome: messages, pattern, record → write(order)
 //! ```
 
+pub mod drawn_by;
 mod form;
 mod many;
 pub mod places;
@@ -354,7 +355,7 @@ impl Session {
     }
 
     /// Its pieces on one sheet, as a page shows them; none where nothing can be drawn.
-    pub fn picture(&self) -> Option<&Drawing> {
+    pub fn drawing(&self) -> Option<&Drawing> {
         let drawn = self.drawn();
         let picture = drawn
             .picture
@@ -362,8 +363,8 @@ impl Session {
         picture.as_ref()
     }
 
-    /// The same with each piece where it lies in another picture, as long as there is room.
-    pub(crate) fn picture_where(&self, before: &Drawing) -> Option<Drawing> {
+    /// The same with each piece where it lies in another drawing.
+    pub(crate) fn drawing_where(&self, before: &Drawing) -> Option<Drawing> {
         write::picture(self.outcome(), Some(before))
     }
 
@@ -426,12 +427,21 @@ impl Read {
 
     /// A table read for the draft.
     fn table(&mut self, name: &str, bytes: &[u8]) -> Result<Bodies, Unchanged> {
+        let (table, wrong) = self.table_as_far(name, bytes)?;
+        wrong.map_or(Ok(table), |wrong| Err(Unchanged::told(wrong)))
+    }
+
+    /// A table as far as it can be read, and what is wrong with it.
+    fn table_as_far(
+        &mut self,
+        name: &str,
+        bytes: &[u8],
+    ) -> Result<(Bodies, Option<Vec<Diagnostic>>), Unchanged> {
         let text = bodies::decoded(bytes);
         let text = text.map_err(|why| Unchanged::NoTable(format!("{name}: {why}")))?;
         let id = self.project.sources.add(name, &text);
         let program = self.program_in(self.unit);
-        let table = Bodies::read(&self.project.sources, id, &program);
-        table.map_err(Unchanged::told)
+        Ok(Bodies::read_as_far(&self.project.sources, id, &program))
     }
 
     /// Lays a body of a table on the draft; what should be looked at in the table is added to `looked_at`.

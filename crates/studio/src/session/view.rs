@@ -1,21 +1,24 @@
-//! All that a page shows of a draft at hand, in one value: what is wrong, with the letters that mend it; the picture; which
-//! sentence drew each name last; what can be chosen, and within what; steps, seams and checks in words.
+//! All that a page shows of a draft at hand beside the picture, in one value: what is wrong, with the letters that mend it; which
+//! sentences drew each name; what can be chosen, and within what; pieces, steps, seams and checks in words. Of a body that differs
+//! left from right it has both figures, and says which piece and which seam is of which side.
 //!
 //! Places are of the draft's own text, in UTF-16 code units, as pages and editors count.
 
 use super::Session;
+use super::drawn_by::{DrawnBy, drawn_by};
 use super::places::{Place, Units};
 use crate::sizes::search::axis::{self, Range, axes};
 use oaktag_language::draft::Outcome;
 use oaktag_language::draft::inputs::Inputs;
-use oaktag_language::draft::record::EntryId;
-use oaktag_language::pattern::spec::MeasureUsed;
-use oaktag_language::pattern::{Decided, said};
+use oaktag_language::kind::Dimension;
+use oaktag_language::pattern::spec::{MeasureUsed, Value};
+use oaktag_language::pattern::{Decided, Piece, Seam, WearerSide, said};
 use oaktag_language::report::{Diagnostic, FileId, Severity, Span};
+use oaktag_language::sewing::PieceSays;
+use oaktag_language::syntax::tree::{PieceSentence, PieceSentenceKind, Sentence, SentenceKind};
 use oaktag_language::voice::{self, Words};
 use oaktag_output::svg;
 use serde::Serialize;
-use std::collections::BTreeMap;
 
 /// What a page shows of a draft.
 #[derive(Debug, Serialize)]
@@ -32,12 +35,14 @@ pub struct View {
     pub unfinished: Option<String>,
     /// What is wrong, errors first.
     pub messages: Vec<Message>,
-    /// The pattern at true size, SVG; none where nothing can be drawn.
-    pub picture: Option<String>,
-    /// Each piece by its name, with the panel that its lines are of.
-    pub panels: BTreeMap<String, String>,
-    /// Each name with the place of the sentence that drew it last.
-    pub drawn: BTreeMap<String, Place>,
+    /// Something can be drawn.
+    pub has_picture: bool,
+    /// The pieces that the picture shows; none where the draft has none, and panels are shown under their own names.
+    pub pieces: Vec<PieceSaid>,
+    /// Which sentences drew what.
+    pub drawn: DrawnBy,
+    /// Of a body that differs left from right, in which measures, and what that does to each piece.
+    pub sides: Vec<String>,
     /// Measures and choices, in the order they are settled.
     pub choices: Vec<Choice>,
     /// The draft's own steps.
@@ -97,10 +102,49 @@ pub struct Choice {
     pub worked_out: bool,
     /// The library's example, which nobody gave.
     pub example: bool,
+    /// The values of both sides, where they differ; `value` then tells both.
+    pub sides: Option<BothSides>,
     /// What it may be.
     pub may: May,
     /// The sentence that declares it, where that is in the draft.
     pub at: Option<Place>,
+}
+
+/// What a measure is on either side of the wearer.
+#[derive(Debug, Serialize)]
+pub struct BothSides {
+    /// On the wearer's left.
+    pub left: OfSide,
+    /// On the wearer's right.
+    pub right: OfSide,
+}
+
+/// What a measure is on one side.
+#[derive(Debug, Serialize)]
+pub struct OfSide {
+    /// As people read it.
+    pub value: String,
+    /// As it may be given: `shoulder_slope.left=26deg` without the name.
+    pub typed: String,
+    /// In the unit of the figures that it may be.
+    pub now: f64,
+}
+
+/// A piece of the pattern.
+#[derive(Debug, Serialize)]
+pub struct PieceSaid {
+    /// Its name in the drawing: `front`, `front.left`.
+    pub name: String,
+    /// As it is printed on it.
+    pub said: String,
+    /// The panel that its lines are of.
+    pub panel: String,
+    /// The side of the wearer that it is cut for alone.
+    pub side: Option<&'static str>,
+    /// The sentence of the draft that says it, or takes it from where it is said.
+    pub at: Option<Place>,
+    /// The sentences of its darts, in the order in which darts are numbered; none where they are not in the draft's own text.
+    pub darts: Vec<Place>,
 }
 
 /// What a choice may be.
@@ -142,8 +186,12 @@ pub struct Step {
 pub struct SeamSaid {
     /// Its name, as people say it, and as the draft does.
     pub said: String,
-    /// The draft's own name of it.
+    /// The draft's own name of it; of one that differs left from right, with the side: `armhole.left`.
     pub name: String,
+    /// The side of the wearer on which it is.
+    pub side: Option<&'static str>,
+    /// The sentence of the draft that says it, or takes it from where it is said.
+    pub at: Option<Place>,
     /// `fits`, `does not fit`, `not judged`.
     pub verdict: &'static str,
     /// It fits.
@@ -168,13 +216,13 @@ pub struct CheckSaid {
 }
 
 impl Session {
-    /// All that a page shows of the draft.
-    pub fn view(&self) -> View {
-        self.viewed(self.picture().map(svg::of_drawing))
+    /// The pattern at true size, SVG; none where nothing can be drawn.
+    pub fn picture(&self) -> Option<String> {
+        self.drawing().map(svg::of_drawing)
     }
 
-    /// The same with this picture, or without one.
-    pub(crate) fn viewed(&self, picture: Option<String>) -> View {
+    /// All that a page shows of the draft but its picture.
+    pub fn view(&self) -> View {
         let outcome = self.outcome();
         let pattern = &outcome.pattern;
         let own = self.own_file();
@@ -208,43 +256,86 @@ impl Session {
             well: errors == 0,
             unfinished: pattern.unfinished.as_ref().map(|lacks| lacks.said()),
             messages,
-            picture,
-            panels: panels(outcome),
-            drawn: texts.drawn(outcome),
+            has_picture: self.has_picture(),
+            pieces: texts.pieces(outcome),
+            drawn: drawn_by(self, outcome, &|span| texts.place(span)),
+            sides: pattern.sides.clone(),
             choices: self.choices(outcome, &texts),
             steps: texts.steps(),
-            seams: seams(outcome),
+            seams: texts.seams(outcome),
             checks: checks(outcome),
         }
     }
 
     fn choices(&self, outcome: &Outcome, texts: &Texts<'_>) -> Vec<Choice> {
         let (moved, fixed) = axes(&outcome.program, &Inputs::default(), outcome);
-        let one = |used: &MeasureUsed| {
+        let mut choices: Vec<Choice> = Vec::new();
+        let mut measures = outcome.pattern.measures.iter().peekable();
+        while let Some(used) = measures.next() {
+            let split = WearerSide::split(&used.name);
+            let other = split.and_then(|(name, side)| {
+                measures.next_if(|next| next.name == side.other().of(name))
+            });
+            let name = other
+                .and(split)
+                .map_or(used.name.as_str(), |(name, _)| name);
             let code = outcome
                 .program
                 .measures
                 .iter()
-                .find(|code| code.name == used.name);
-            let axis = moved.iter().find(|axis| axis.name == used.name);
-            let why = fixed.iter().find(|one| one.name == used.name);
-            let typed = axis.map(|axis| axis::typed(&axis.base, self.unit()));
-            Choice {
-                name: used.name.clone(),
+                .find(|code| code.name == name);
+            let why = fixed.iter().find(|one| one.name == name);
+            let axis = moved.iter().find(|axis| axis.name == name).cloned();
+            // What is worked out may be given, too.
+            let is_worked = why.is_some_and(|fixed| fixed.why == axis::WORKED_OUT);
+            let axis = axis.or_else(|| axis::given(code.filter(|_| is_worked)?, &used.value));
+            let typed = axis
+                .as_ref()
+                .map(|axis| axis::typed(&axis.base, self.unit()));
+            let mut sides = [Some(used), other];
+            sides.sort_by_key(|one| one.map(|one| one.name.as_str()));
+            let sides = match sides {
+                [Some(left), Some(right)] => Some(BothSides {
+                    left: self.of_side(left),
+                    right: self.of_side(right),
+                }),
+                _ => None,
+            };
+            choices.push(Choice {
+                name: name.to_owned(),
                 text: used.text.clone(),
-                value: said::value(&used.value, self.unit()),
+                value: match &sides {
+                    Some(sides) => {
+                        format!("{} left, {} right", sides.left.value, sides.right.value)
+                    }
+                    None => said::value(&used.value, self.unit()),
+                },
                 typed: typed.unwrap_or_default(),
                 of_body: used.of_body,
                 worked_out: used.worked_out,
                 example: used.example,
-                may: match axis {
+                sides,
+                may: match &axis {
                     Some(axis) => self.may(axis),
                     None => May::Not(why.map_or("nothing reads it", |one| one.why)),
                 },
                 at: code.and_then(|code| texts.place(code.span)),
-            }
-        };
-        outcome.pattern.measures.iter().map(one).collect()
+            });
+        }
+        choices
+    }
+
+    fn of_side(&self, used: &MeasureUsed) -> OfSide {
+        let given = axis::given_of(&used.value);
+        OfSide {
+            value: said::value(&used.value, self.unit()),
+            typed: given.map_or_else(String::new, |given| axis::typed(&given, self.unit())),
+            now: match &used.value {
+                Value::Length(figure) => figure / axis::moved_in(Dimension::LENGTH, self.unit()).1,
+                Value::Angle(figure) | Value::Number(figure) => *figure,
+                _ => 0.0,
+            },
+        }
     }
 
     fn may(&self, axis: &axis::Axis) -> May {
@@ -319,30 +410,106 @@ impl Texts<'_> {
         }
     }
 
-    /// Each name with the sentence of the draft's own text that drew it last: what an act draws, the sentence that calls it.
-    fn drawn(&self, outcome: &Outcome) -> BTreeMap<String, Place> {
-        let (record, sites) = (&outcome.record, &outcome.program.sites);
-        let mut drawn = BTreeMap::new();
-        for entry in &record.entries {
-            let Some(site) = sites.get(entry.site.0 as usize) else {
-                continue;
-            };
-            let mut place = self.place(site.span);
-            let mut call = entry.call;
-            while let (None, Some(EntryId(number))) = (place, call) {
-                let Some(caller) = record.entries.get(number as usize) else {
-                    break;
-                };
-                let site = sites.get(caller.site.0 as usize);
-                place = site.and_then(|site| self.place(site.span));
-                call = caller.call;
+    fn pieces(&self, outcome: &Outcome) -> Vec<PieceSaid> {
+        let pieces = &outcome.pattern.pieces;
+        let one = |piece: &Piece| {
+            let (stem, side) = of_side(&piece.name);
+            // An interlining is of the piece that it lies inside.
+            let outer = piece.inside_of.as_ref();
+            let outer = outer.and_then(|(label, _)| pieces.iter().find(|one| one.label == *label));
+            let of = outer.map_or(stem, |outer| of_side(&outer.name).0);
+            let said = outcome.program.pieces.iter().find(|code| code.name == of);
+            PieceSaid {
+                name: piece.name.clone(),
+                said: piece.label.clone(),
+                panel: of_side(&piece.panel).0.to_owned(),
+                side,
+                at: said.and_then(|code| self.said_at(code.taken, code.head)),
+                darts: self.darts(stem, piece.darts.len()),
             }
-            let Some(place) = place else { continue };
-            for target in &site.targets {
-                drawn.insert(target.name.to_string(), place);
-            }
+        };
+        pieces.iter().map(one).collect()
+    }
+
+    /// The sentence that says something, without its block, or the whole one that takes it from where it is said.
+    fn said_at(&self, taken: Option<Span>, head: Span) -> Option<Place> {
+        let Some(word) = taken else {
+            return self.place(head);
+        };
+        let mut own = self.session.own_sentences().iter();
+        let holds = |one: &&Sentence| {
+            let Span { file, start, end } = one.span;
+            file == word.file && start <= word.start && word.end <= end
+        };
+        self.place(own.find(holds).map_or(word, |one| one.span))
+    }
+
+    /// The dart sentences of a piece of that name that has so many darts.
+    fn darts(&self, name: &str, count: usize) -> Vec<Place> {
+        let own = self.session.own_sentences().iter();
+        let mut pieces = own.filter_map(|one| match &one.kind {
+            SentenceKind::Piece(piece) if *piece.name.text == *name => Some(piece),
+            _ => None,
+        });
+        let said = pieces.next().map_or(&[][..], |piece| &piece.sentences);
+        let is_dart = |one: &&PieceSentence| {
+            matches!(one.kind, PieceSentenceKind::Says(PieceSays::Dart { .. }))
+        };
+        let found = said.iter().filter(is_dart);
+        let found: Vec<Place> = found.filter_map(|one| self.place(one.span)).collect();
+        // Where others come from elsewhere, or by an `if`, it is not known which is which.
+        if found.len() == count {
+            found
+        } else {
+            Vec::new()
         }
-        drawn
+    }
+
+    fn seams(&self, outcome: &Outcome) -> Vec<SeamSaid> {
+        let pattern = &outcome.pattern;
+        let place = |name: &str| {
+            let code = outcome
+                .program
+                .seams
+                .iter()
+                .find(|code| code.name == name)?;
+            self.said_at(code.taken, code.head)
+        };
+        let one = |seam: &Seam| {
+            let (stem, side) = of_side(&seam.name);
+            SeamSaid {
+                said: match side {
+                    Some(side) => format!("{}, {side}", voice::name(stem)),
+                    None => voice::name(&seam.name),
+                },
+                name: seam.name.clone(),
+                side,
+                at: place(stem),
+                verdict: match (seam.ok, seam.decided) {
+                    (true, _) => "fits",
+                    (false, Decided::Unsure) => "not judged",
+                    (false, _) => "does not fit",
+                },
+                ok: seam.ok,
+                lengths: pattern.unit.lengths_apart(
+                    &[seam.first.length, seam.second.length],
+                    said::least_said(seam.ok),
+                ),
+                lines: said::of_seam(seam, pattern),
+            }
+        };
+        let lost = outcome.record.not_judged.iter();
+        let lost = lost.filter(|one| one.is_seam).map(|one| SeamSaid {
+            said: voice::name(&one.name),
+            name: one.name.clone(),
+            side: None,
+            at: place(&one.name),
+            verdict: "not judged",
+            ok: false,
+            lengths: Vec::new(),
+            lines: vec![format!("{}.", voice::capital(&one.why))],
+        });
+        pattern.seams.iter().map(one).chain(lost).collect()
     }
 
     fn steps(&self) -> Vec<Step> {
@@ -360,41 +527,12 @@ impl Texts<'_> {
     }
 }
 
-/// The panels of pieces; where none are declared the drawing shows panels under their own names.
-fn panels(outcome: &Outcome) -> BTreeMap<String, String> {
-    let pieces = outcome.pattern.pieces.iter();
-    pieces
-        .map(|piece| (piece.name.clone(), piece.panel.clone()))
-        .collect()
-}
-
-fn seams(outcome: &Outcome) -> Vec<SeamSaid> {
-    let pattern = &outcome.pattern;
-    let one = |seam: &oaktag_language::pattern::Seam| SeamSaid {
-        said: voice::name(&seam.name),
-        name: seam.name.clone(),
-        verdict: match (seam.ok, seam.decided) {
-            (true, _) => "fits",
-            (false, Decided::Unsure) => "not judged",
-            (false, _) => "does not fit",
-        },
-        ok: seam.ok,
-        lengths: pattern.unit.lengths_apart(
-            &[seam.first.length, seam.second.length],
-            said::least_said(seam.ok),
-        ),
-        lines: said::of_seam(seam, pattern),
-    };
-    let lost = outcome.record.not_judged.iter();
-    let lost = lost.filter(|one| one.is_seam).map(|one| SeamSaid {
-        said: voice::name(&one.name),
-        name: one.name.clone(),
-        verdict: "not judged",
-        ok: false,
-        lengths: Vec::new(),
-        lines: vec!["What it needs is not drawn.".into()],
-    });
-    pattern.seams.iter().map(one).chain(lost).collect()
+/// A name without the side of the wearer that it is of, and the side.
+fn of_side(name: &str) -> (&str, Option<&'static str>) {
+    match WearerSide::split(name) {
+        Some((stem, side)) => (stem, Some(side.word())),
+        None => (name, None),
+    }
 }
 
 fn checks(outcome: &Outcome) -> Vec<CheckSaid> {

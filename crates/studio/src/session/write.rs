@@ -51,6 +51,11 @@ impl Session {
         written(self.outcome(), order, of_eye || order.unfinished)
     }
 
+    /// Whether something can be drawn for the eye.
+    pub(super) fn has_picture(&self) -> bool {
+        may_be_written(self.outcome(), true).is_ok()
+    }
+
     /// Writes the draft as a lesson, as a page or, where the options name a paper, a booklet.
     ///
     /// # Errors

@@ -115,6 +115,17 @@ impl Table {
         file: FileId,
         program: &Program,
     ) -> Result<Self, Vec<Diagnostic>> {
+        let (table, wrong) = Self::read_as_far(sources, file, program);
+        wrong.map_or(Ok(table), Err)
+    }
+
+    /// The same, as far as it can be read, and what is wrong with it as a whole: the names of its bodies are there, where they can
+    /// be found.
+    pub fn read_as_far(
+        sources: &SourceMap,
+        file: FileId,
+        program: &Program,
+    ) -> (Self, Option<Vec<Diagnostic>>) {
         let of_body = |m: &&MeasureCode| m.of == MeasureOf::Body;
         // A heading of names or units is no choice, whatever the draft calls its own.
         let has_heading = |m: &&MeasureCode| {
@@ -159,7 +170,8 @@ impl Table {
         };
         if table.grid.height() == 0 {
             let message = "This table is empty; its first row names the measures, and a row for each body follows.";
-            return Err(vec![table.wrong((0, 0), message.into())]);
+            let wrong = table.wrong((0, 0), message.into());
+            return (table, Some(vec![wrong]));
         }
         for (number, fault) in table.grid.faults.iter().enumerate() {
             let at = match table.lie {
@@ -168,13 +180,12 @@ impl Table {
             };
             table.faulty.entry(at).or_default().push(number);
         }
-        table.read_headings(program)?;
-        table.find_bodies()?;
+        // What is wrong first may well be why the rest is.
+        let headings = table.read_headings(program);
+        let wrong = headings.and(table.find_bodies()).err();
         table.manner.comma = table.has_decimal_commas();
-        match table.other_unit() {
-            Some(told) => Err(vec![told]),
-            None => Ok(table),
-        }
+        let wrong = wrong.or_else(|| table.other_unit().map(|told| vec![told]));
+        (table, wrong)
     }
 
     /// How many bodies there are.
@@ -319,11 +330,11 @@ impl Table {
         if self.placed.is_empty() && faults.is_empty() {
             faults.push(self.no_measure(&headings, program));
         }
+        self.read_units(&headings);
         if !faults.is_empty() {
             return Err(not_too_many(faults));
         }
         self.warnings = not_too_many(self.of_no_measure(&headings, program));
-        self.read_units(&headings);
         Ok(())
     }
 

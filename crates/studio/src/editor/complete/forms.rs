@@ -10,6 +10,7 @@ use oaktag_language::phrase::{Form, Gives, Table, Takes};
 use oaktag_language::syntax::project::{NoFiles, Project};
 use oaktag_language::syntax::tokens::Tok;
 use oaktag_language::syntax::tree::Link;
+use oaktag_language::voice;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::LazyLock;
 
@@ -32,12 +33,11 @@ impl Editor<'_> {
         let mut found: Vec<(u8, Offered)> = built
             .chain(acts)
             .filter_map(|(form, kind)| {
-                let signature = form.signature();
                 let one = Offered {
                     label: form.head.as_deref()?.to_owned(),
                     kind: kind.to_owned(),
-                    insert: fill_in(&signature),
-                    detail: signature,
+                    insert: called(form),
+                    detail: form.signature(),
                 };
                 Some((rank(form), one))
             })
@@ -51,12 +51,11 @@ impl Editor<'_> {
             for act in unknown {
                 let forms = library_forms().iter();
                 for form in forms.filter(|form| form.head.as_deref() == Some(act.head)) {
-                    let signature = form.signature();
                     let one = Offered {
                         label: act.head.to_owned(),
                         kind: "act".into(),
-                        insert: fill_in(&signature),
-                        detail: signature,
+                        insert: called(form),
+                        detail: form.signature(),
                     };
                     found.push((rank(form), one));
                 }
@@ -232,7 +231,35 @@ pub(super) fn modules() -> Vec<Offered> {
     modules.collect()
 }
 
-/// A form as letters: what may be left out is, and each place is to be filled in.
+/// The forms that begin with a link: `from START to END`.
+pub(super) fn headless() -> impl Iterator<Item = Offered> {
+    let forms = Table::built_in().forms().iter();
+    let forms = forms.filter(|form| form.head.is_none());
+    forms.filter_map(|form| {
+        let link = form.places.first()?.link?;
+        Some(Offered {
+            label: link.word().to_owned(),
+            kind: "phrase".into(),
+            insert: called(form),
+            detail: form.signature(),
+        })
+    })
+}
+
+/// A form of a phrase or an act as letters: what may be left out is, and each place is to be filled in, by its whole name.
+fn called(form: &Form) -> String {
+    let mut words: Vec<String> = form.head.iter().map(ToString::to_string).collect();
+    for place in form.places.iter().filter(|place| !place.optional) {
+        let name = voice::place(&place.name);
+        words.push(match place.link {
+            None => format!("${{{name}}}"),
+            Some(link) => format!("{} ${{{name}}}{}", link.word(), link.close()),
+        });
+    }
+    words.join(" ")
+}
+
+/// The form of a sentence as letters: what may be left out is, and each place is to be filled in.
 pub(super) fn fill_in(form: &str) -> String {
     let mut kept = String::new();
     let mut depth = 0_usize;
@@ -256,6 +283,16 @@ pub(super) fn fill_in(form: &str) -> String {
             false => word.to_owned(),
         }
     });
-    let words: Vec<String> = words.filter(|word| word != "…").collect();
-    words.join(" ").replace(" …", "").replace(", }", " }")
+    let mut kept: Vec<String> = Vec::new();
+    let mut is_other = false;
+    for word in words {
+        // Of words to choose among the first stands there.
+        if word == "|" {
+            is_other = true;
+        } else if !std::mem::take(&mut is_other) {
+            kept.push(word);
+        }
+    }
+    // Where more may follow, none does.
+    kept.join(" ").replace(", …", "").replace(" …", "")
 }

@@ -5,7 +5,7 @@ mod forms;
 mod scope;
 
 use super::Editor;
-use forms::{fill_in, modules, tight_heads, words_after};
+use forms::{fill_in, headless, modules, tight_heads, words_after};
 use oaktag_language::kind::Kind;
 use oaktag_language::phrase::{Table, Takes};
 use oaktag_language::syntax::reserved;
@@ -215,10 +215,7 @@ impl Editor<'_> {
                 if takes.takes(&Kind::Point) {
                     found.push(plain("origin"));
                 }
-                let headless = Table::built_in().forms().iter();
-                let headless = headless.filter(|form| form.head.is_none());
-                let begins = headless.filter_map(|form| form.places.first()?.link);
-                found.extend(begins.map(|link| plain(link.word())));
+                found.extend(headless());
                 if takes.takes(&Kind::Answer) {
                     found.extend(["yes", "no"].map(plain));
                 }

@@ -412,6 +412,7 @@ fn end(lesson: &Lesson) -> Vec<Vec<Block<'_>>> {
     }
     if !lesson.order.is_empty() {
         let mut blocks = vec![Block::Gap(3.0), heading(preface::MAKING_UP)];
+        blocks.push(plain(&lesson.order_found));
         let order = lesson.order.iter().enumerate();
         blocks.extend(order.map(|(at, words)| item(&format!("{}.", at + 1), words.clone())));
         groups.push(blocks);

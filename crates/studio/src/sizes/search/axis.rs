@@ -3,7 +3,7 @@
 
 use oaktag_language::check::program::{MeasureCode, Program};
 use oaktag_language::draft::Outcome;
-use oaktag_language::draft::inputs::{Given, Inputs, Setting, given};
+use oaktag_language::draft::inputs::{self, Given, Inputs, Setting};
 use oaktag_language::kind::{Dimension, Kind};
 use oaktag_language::pattern::spec::Value;
 use oaktag_language::report::Span;
@@ -96,6 +96,14 @@ pub(crate) fn axes(program: &Program, inputs: &Inputs, base: &Outcome) -> (Vec<A
     (axes, fixed)
 }
 
+/// Why a measure that follows from others is not varied.
+pub(crate) const WORKED_OUT: &str = "worked out";
+
+/// A measure as one that is varied, though the draft works it out: somebody who knows it may give it.
+pub(crate) fn given(code: &MeasureCode, used: &Value) -> Option<Axis> {
+    axis(code, &Inputs::default(), used, false).ok()
+}
+
 fn axis(
     code: &MeasureCode,
     inputs: &Inputs,
@@ -109,7 +117,7 @@ fn axis(
         return Err("set");
     }
     if worked_out {
-        return Err("worked out");
+        return Err(WORKED_OUT);
     }
     if code.is_set_by_import() {
         return Err("set by an import");
@@ -260,7 +268,7 @@ fn inches(mm: f64) -> Option<String> {
 
 /// The value that a typed one is read as: what a person who types it will get.
 pub fn read_back(value: &Given, unit: LengthUnit) -> Given {
-    given(&typed(value, unit)).unwrap_or_else(|_| value.clone())
+    inputs::given(&typed(value, unit)).unwrap_or_else(|_| value.clone())
 }
 
 #[cfg(test)]
