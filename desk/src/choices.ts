@@ -26,11 +26,13 @@ export class Choices {
 
   #build(choices: Choice[]): void {
     this.#rows = new Map(choices.map((choice) => [choice.name, this.#row(choice)]));
+    const known = [...this.place.querySelectorAll("details")].map((one) => [one.querySelector("summary")?.textContent ?? "", one.open] as const);
+    const isOpen = new Map(known);
     const part = (heading: string, list: Choice[], open: boolean) => {
       if (list.length === 0) return null;
       const rows = list.map(({ name }) => this.#rows.get(name)?.row);
       if (open) return h("div", {}, h("h3", {}, heading), ...rows);
-      return h("details", {}, h("summary", {}, heading), ...rows);
+      return h("details", { open: isOpen.get(heading) ?? false }, h("summary", {}, heading), ...rows);
     };
     const moves = (choice: Choice) => !("not" in choice.may);
     const measures = choices.filter((one) => one.of_body && moves(one));

@@ -98,6 +98,11 @@ export class Editor {
 
   constructor(parent: HTMLElement, readonly ways: Ways) {
     this.view = new EditorView({ parent, state: this.#state("") });
+    // Messages below the text take room from it: the sentence that is being written stays in sight.
+    new ResizeObserver(() => {
+      const { view } = this;
+      if (view.hasFocus) view.dispatch({ effects: EditorView.scrollIntoView(this.caret, { y: "nearest", yMargin: 20 }) });
+    }).observe(this.view.scrollDOM);
   }
 
   #state(text: string): EditorState {

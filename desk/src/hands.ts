@@ -112,7 +112,7 @@ export class Hands {
 
   /** The drawing has been answered anew. */
   viewed(): void {
-    this.#near = null;
+    this.#lightNear(null);
     if (this.#grip) return;
     this.#movers.viewed();
     this.#handlesSoon(this.ways.picked());

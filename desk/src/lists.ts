@@ -56,8 +56,15 @@ export class Lists {
     });
   }
 
-  /** Shows how seams and checks are judged; of an unfinished draft there may be more than are listed. */
-  judged({ seams, checks, unfinished }: Pick<View, "seams" | "checks" | "unfinished">): void {
+  /** The seams of the draft when it was whole last, and which draft that was. */
+  #whole: { path: string; seams: Seam[] } = { path: "", seams: [] };
+
+  /** Shows how seams and checks are judged. Of an unfinished draft the seams that it had while it was whole are not judged. */
+  judged({ seams: told, checks, unfinished }: Pick<View, "seams" | "checks" | "unfinished">, path: string): void {
+    if (unfinished === null || this.#whole.path !== path) this.#whole = { path, seams: told };
+    const gone = this.#whole.seams.filter(({ name }) => told.every((one) => one.name !== name));
+    const seams = [...told, ...gone.map((one): Seam =>
+      ({ ...one, at: null, verdict: "not judged", ok: false, lengths: [], lines: ["It was there while the draft was whole; what it needs is not drawn now."] }))];
     this.#seams.show(seams);
     this.#checks.show(checks);
     say(at("seams-count"), summed(seams.map(verdictOf), "fit", "fits", unfinished !== null));
@@ -97,7 +104,7 @@ export class Lists {
       h("summary", {}, h("span", { class: "name" }, seam.said), " ", h("span", { class: "verdict" }, seam.verdict),
         h("span", { class: "figures" }, seam.lengths.join(" to "))),
       h("ul", { class: "notes" }, ...seam.lines.map((line) => h("li", {}, line))),
-      walk ? button("See it walked", () => walk(seam), { "aria-label": `See it walked: ${seam.said}` }) : null);
+      walk && seam.lengths.length > 0 ? button("See it walked", () => walk(seam), { "aria-label": `See it walked: ${seam.said}` }) : null);
   }
 }
 

@@ -175,7 +175,7 @@ export async function begin(engine: Engine): Promise<void> {
     verdict.className = view.well ? "well" : "wrong";
     notice("unfinished", view.unfinished === null ? null : `${view.unfinished}. The rest is drawn; do not cut from it.`);
     choices.show(view.choices);
-    lists.judged(view);
+    lists.judged(view, desk.path);
   }
 
   function show(view: View, isFresh: boolean): void {

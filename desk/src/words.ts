@@ -53,9 +53,16 @@ export class Words {
       const { from, options } = await desk.json<{ from: number; options: { label: string; kind: string; detail: string; insert: string }[] }>(
         "complete", { at: context.pos });
       if (context.aborted) return null;
-      const offered = options.map(({ label, kind, detail, insert }, at): Completion =>
-        // In the engine's order: what fits best stands first.
-        ({ label, boost: Math.max(-99, 99 - at), detail: detail.startsWith(label) ? detail : [kind, detail].filter((one) => one).join(", "), apply: /\$\{|\{ \}$/.test(insert) ? snippet(formOf(detail, insert)) : insert }));
+      // Where the sentence goes on, a word is put in place of another: what follows it stands there already.
+      const goesOn = /^\s*[\p{L}\p{N}]/u.test(context.state.doc.lineAt(context.pos).text.slice(context.pos - context.state.doc.lineAt(context.pos).from));
+      const offered = options.map(({ label, kind, detail, insert }, at): Completion => {
+        const isForm = /\$\{|\{ \}$/.test(insert) && !(goesOn && (kind === "act" || kind === "phrase"));
+        return {
+          // In the engine's order: what fits best stands first.
+          label, boost: Math.max(-99, 99 - at), detail: detail.startsWith(label) ? detail : [kind, detail].filter((one) => one).join(", "),
+          apply: isForm ? snippet(formOf(detail, insert)) : insert.includes("${") ? label : insert,
+        };
+      });
       return { from, options: offered, validFor: /^[\p{L}\p{N}_.]*$/u };
     } catch {
       return null;

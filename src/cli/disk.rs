@@ -55,6 +55,11 @@ impl Folder {
         })
     }
 
+    /// The folder below which the draft may import.
+    pub(super) fn root(&self) -> &Path {
+        &self.root
+    }
+
     /// The name of a file from the root, by its path without links; none where it lies elsewhere.
     pub(super) fn name_of(&self, file: &Path) -> Option<String> {
         let parts: Option<Vec<&str>> = file

@@ -5,9 +5,11 @@ use super::disk;
 use super::load::{self, Values};
 use super::told;
 use kurbo::Size;
+use oaktag_language::pattern::Issue;
 use oaktag_language::voice::LengthUnit;
+use oaktag_output::drawing::text::printable;
 use oaktag_output::sheet::{PageSize, Sheet};
-use oaktag_studio::lesson::Options;
+use oaktag_studio::lesson::{self, Class, Options};
 use oaktag_studio::session::Change;
 use std::path::{Path, PathBuf};
 
@@ -35,8 +37,42 @@ pub(super) struct Arguments {
     /// Write the booklet even while something is wrong, with what can be drawn
     #[arg(long)]
     unfinished: bool,
+    /// Add what a class needs: a formula sheet, a column for each student's own figures, name and date on every sheet
+    #[arg(long)]
+    class: bool,
+    /// Leave figures blank to be worked out, with the answers on sheets of their own at the end; with all that --class adds
+    #[arg(long)]
+    questions: bool,
+    /// For whom it is: on every sheet; a name is personal data, and stands in no draft
+    #[arg(long = "for", value_name = "TEXT")]
+    made_for: Option<String>,
+    /// Which version of the pattern this is: on every sheet
+    #[arg(long, value_name = "TEXT")]
+    revision: Option<String>,
+    /// A date: on every sheet, as it is given; without it no date is written
+    #[arg(long, value_name = "TEXT")]
+    date: Option<String>,
     #[command(flatten)]
     values: Values,
+}
+
+impl Arguments {
+    /// For whom and as what it is written.
+    fn issue(&self) -> Issue {
+        let body = self.values.body.as_deref();
+        let body = body.and_then(|body| body.rsplit_once(':'));
+        Issue {
+            body: body.map(|(_, name)| printable(name)),
+            made_for: given(self.made_for.as_ref()),
+            revision: given(self.revision.as_ref()),
+        }
+    }
+}
+
+/// Words that are printed in one line; none where there are none.
+fn given(text: Option<&String>) -> Option<String> {
+    let text = text.map(|text| printable(text.trim()));
+    text.filter(|text| !text.is_empty())
 }
 
 /// A unit for people.
@@ -138,6 +174,13 @@ fn written(arguments: &Arguments, ending: Ending) -> Result<End, End> {
             Ending::Html => None,
         },
         unfinished: arguments.unfinished,
+        class: match (arguments.class, arguments.questions) {
+            (_, true) => Class::Questions,
+            (true, false) => Class::Sheets,
+            (false, false) => Class::None,
+        },
+        issue: arguments.issue(),
+        date: given(arguments.date.as_ref()),
     };
     let written = session.lesson(&half, &options);
     let written = written.map_err(|why| told::not_written(output, why))?;
@@ -148,6 +191,9 @@ fn written(arguments: &Arguments, ending: Ending) -> Result<End, End> {
         written.said,
         output.display()
     ));
+    if let Some(words) = lesson::personal(&options.issue) {
+        told::report(&format!("{words}\n"));
+    }
     Ok(match half.has_errors() {
         true => End::Wrong,
         false => End::Well,

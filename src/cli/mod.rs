@@ -15,6 +15,7 @@ mod draw_bodies;
 mod draw_options;
 mod explain;
 pub mod git;
+mod language_server;
 mod lesson;
 mod library_page;
 mod load;
@@ -68,6 +69,8 @@ enum Command {
     Tidy(tidy::Arguments),
     /// The reference: every form of every phrase
     Phrases(phrases::Arguments),
+    /// Serve an editor with messages, cures, completions and all else, over the open protocol
+    LanguageServer(language_server::Arguments),
     /// What a message means, with an example and its cure
     Explain(explain::Arguments),
     /// Print completions for a shell
@@ -156,6 +159,7 @@ fn ended(parsed: Result<Arguments, clap::Error>) -> End {
         Command::Sizes(arguments) => sizes::run(&arguments),
         Command::Tidy(arguments) => tidy::run(&arguments),
         Command::Phrases(arguments) => phrases::run(&arguments),
+        Command::LanguageServer(arguments) => language_server::run(&arguments),
         Command::Explain(arguments) => explain::run(&arguments),
         Command::Completions(arguments) => completions::run(&arguments),
     }

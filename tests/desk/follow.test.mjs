@@ -178,3 +178,36 @@ test("from line to line by the keyboard, and to its sentence", async () => {
   assert.equal(await text(page), before);
   await context.close();
 });
+
+test("a line that is redrawn lights at each sentence that drew it, a notch at its seam, an outline at its piece", async () => {
+  const { page, context } = await sit(browser, served, "straight-skirt.draft");
+  const litAt = async (letters) => {
+    await caretBehind(page, letters);
+    return page.locator("#paper .lit").evaluateAll((list) => [...new Set(list.map((one) => `${one.dataset.piece} ${one.dataset.name} ${one.classList[0]}`))]);
+  };
+  const [dart] = /^ *dart .*$/m.exec(await text(page));
+  assert.ok((await litAt(dart)).every((one) => /dart/.test(one)), `${await litAt(dart)}`);
+  assert.ok((await litAt(dart)).length > 0);
+  const [seam] = /^seam centre_back .*$/m.exec(await text(page));
+  assert.ok((await litAt(seam.slice(0, 16))).some((one) => /centre_back notch/.test(one)), `${await litAt(seam.slice(0, 16))}`);
+  assert.ok((await litAt("piece back")).some((one) => /^back .* sew$/.test(one)));
+  await context.close();
+});
+
+test("what is drawn leads to a sentence", async (t) => {
+  for (const draft of ["womens-crew-shirt", "ferry-shirt", "princess-bodice", "raglan-shirt", "straight-skirt", "fitted-blouse"]) {
+    const { page, context } = await sit(browser, served, `${draft}.draft`);
+    const [found, all] = await page.evaluate(() => {
+      const { view } = desk;
+      const names = new Set(Object.keys(view.drawn.names));
+      const pieces = new Map(view.pieces.map((piece) => [piece.name, piece]));
+      const things = [...document.querySelectorAll("#paper path[data-name][data-piece]")].filter((one) => one.dataset.piece !== "");
+      // Of a name of the drawing itself, or of the piece on which it lies.
+      const known = things.filter((one) => names.has(`${pieces.get(one.dataset.piece)?.panel}.${one.dataset.name}`) || pieces.get(one.dataset.piece)?.at);
+      return [known.length, things.length];
+    });
+    t.diagnostic(`${draft}: ${found} of ${all}`);
+    assert.equal(found, all, draft);
+    await context.close();
+  }
+});

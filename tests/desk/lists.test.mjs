@@ -96,3 +96,24 @@ test("what is not judged is counted, and an unfinished draft never has all its s
   await look(page, "not-judged");
   await context.close();
 });
+
+test("a word that cannot be read leaves what stood before it, and the seams that are not judged now", async () => {
+  const { page, faults, context } = await sit(browser, served, "womens-crew-shirt.draft");
+  const seams = await page.locator("#seams details").count();
+  const lines = () => page.locator("#paper svg path[data-name]").count();
+  const all = await lines();
+  await caretBehind(page, "panel shirt = folded_stand");
+  await page.keyboard.press("Backspace");
+  await settled(page);
+  assert.match(await page.textContent("#unfinished"), /line 21 cannot be drawn/);
+  assert.ok((await lines()) > 60, `${await lines()} of ${all}`);
+  assert.equal(await page.locator("#seams details").count(), seams);
+  assert.match(await page.textContent("#seams-count"), /^0 fit, \d+ not judged$/);
+  await look(page, "blank");
+  await page.keyboard.type("d");
+  await settled(page);
+  assert.equal(await page.textContent("#seams-count"), `all ${seams} fit`);
+  assert.equal(await lines(), all);
+  assert.deepEqual(faults, []);
+  await context.close();
+});

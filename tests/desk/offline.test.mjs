@@ -41,18 +41,14 @@ test("after the first visit the page opens, draws and keeps without a network", 
 
 test("the letters of paper are fetched when something is put on paper, and it says so where they are not to be had", { skip: !isSite }, async () => {
   const { page, context } = await sit(browser, served, "first-steps.draft", { serviceWorkers: "block" });
-  let isThere = false;
-  const asked = [];
-  await context.route(/face.*\.ttf/, (route) => {
-    asked.push(route.request().url());
-    return isThere ? route.continue() : route.abort();
-  });
+  served.lacks.add("/face-bold.ttf");
   const pages = () => page.evaluate(() => desk.bytes("pdf", { sheet: "a4" }).then((bytes) => bytes.length, (fault) => fault.message));
+  assert.ok(!served.asked.some((file) => file.includes("face")), `${served.asked}`);
   assert.match(String(await pages()), /letters of paper could not be fetched/);
-  isThere = true;
+  served.lacks.clear();
   assert.ok((await pages()) > 20_000);
-  const count = asked.length;
+  const count = served.asked.length;
   assert.ok((await pages()) > 20_000);
-  assert.equal(asked.length, count);
+  assert.equal(served.asked.length, count);
   await context.close();
 });

@@ -26,8 +26,12 @@ const TYPES = {
 /** The static page, as any host of files would serve it. */
 function site() {
   const folder = join(root, "desk/site");
+  /** Files that the host does not give, and all that were asked for. */
+  const [lacks, asked] = [new Set(), []];
   const server = createServer((request, answer) => {
     const { pathname } = new URL(request.url, "http://localhost");
+    asked.push(pathname);
+    if (lacks.has(pathname)) return answer.writeHead(404).end();
     const file = join(folder, normalize(pathname === "/" ? "/index.html" : pathname));
     try {
       const bytes = readFileSync(file);
@@ -39,6 +43,8 @@ function site() {
   return new Promise((ready) => server.listen(0, "127.0.0.1", () => ready({
     address: `http://127.0.0.1:${server.address().port}/`,
     folder: null,
+    lacks,
+    asked,
     close: () => new Promise((closed) => {
       server.closeAllConnections();
       server.close(closed);

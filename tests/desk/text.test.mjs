@@ -130,6 +130,20 @@ test("a row that goes on hangs, and End and Home are of the sentence, not of the
   await context.close();
 });
 
+test("the sentence that is written stays in sight when messages come up below the text", async () => {
+  const { page, context } = await sit(browser, served, "womens-crew-shirt.draft");
+  await caretBehind(page, "panel sleeve = sleeve_cap");
+  await page.keyboard.type("xx");
+  await settled(page);
+  await page.waitForSelector("#messages:not([hidden])");
+  await page.waitForFunction(() => {
+    const { view } = desk.editor;
+    const [caret, seen] = [view.coordsAtPos(desk.editor.caret), view.scrollDOM.getBoundingClientRect()];
+    return caret !== null && caret.top >= seen.top && caret.bottom <= seen.bottom;
+  });
+  await context.close();
+});
+
 test("the text is as wide as sentences want, wider at a click, and stays so", async () => {
   const { page, context } = await sit(browser, served, "first-steps.draft");
   const share = () => page.evaluate(() => document.querySelector("#text").getBoundingClientRect().width / innerWidth);

@@ -191,3 +191,45 @@ test("a block begins on a line of its own, indented, typed or taken from the lis
   assert.match(await text(page), /^panel front \{\n {2}point pit = origin\n\}/m);
   await context.close();
 });
+
+test("an act of the library is offered with its form, and drawn once its places are filled in", async () => {
+  const { page, faults, context } = await sit(browser, served, "womens-crew-shirt.draft");
+  const before = await text(page);
+  await caretBehind(page, "panel sleeve = sleeve_cap for shirt\n");
+  await page.keyboard.type("panel other = sleeve_c");
+  await page.keyboard.press("Control+Space");
+  const offered = page.locator(".cm-tooltip-autocomplete li");
+  await offered.first().waitFor();
+  assert.equal(await offered.locator(".cm-completionLabel").first().textContent(), "sleeve_cap");
+  await look(page, "act");
+  await page.waitForTimeout(200);
+  // The form that takes the whole panel.
+  const forms = await offered.allTextContents();
+  const which = forms.findIndex((form) => /sleeve_cap for /.test(form));
+  assert.ok(which >= 0, `${forms}`);
+  for (let count = 0; count < which; count++) await page.keyboard.press("ArrowDown");
+  await page.keyboard.press("Enter");
+  await page.keyboard.type("shirt");
+  await page.keyboard.press("Escape");
+  await settled(page);
+  assert.equal(await text(page), before.replace("panel sleeve = sleeve_cap for shirt\n", "$&panel other = sleeve_cap for shirt"));
+  assert.deepEqual(faults, []);
+  await context.close();
+});
+
+test("a collar is changed by a word in place of another: what follows it stays", async () => {
+  const { page, faults, context } = await sit(browser, served, "womens-crew-shirt.draft");
+  const before = await text(page);
+  await caretBehind(page, "panel collar = stand_and_fall");
+  for (let count = 0; count < "stand_and_fall".length; count++) await page.keyboard.press("Backspace");
+  await page.keyboard.type("convert");
+  await page.keyboard.press("Control+Space");
+  await page.locator(".cm-tooltip-autocomplete li").first().waitFor();
+  await page.waitForTimeout(200);
+  await page.keyboard.press("Enter");
+  await settled(page);
+  assert.equal(await text(page), before.replace("stand_and_fall", "convertible_collar"));
+  await look(page, "collar");
+  assert.deepEqual(faults, []);
+  await context.close();
+});

@@ -14,6 +14,8 @@
 mod chance;
 #[path = "../drawing/mod.rs"]
 mod drawing;
+#[path = "../support/edits.rs"]
+mod edits;
 #[path = "../example_drafts/mod.rs"]
 mod example_drafts;
 #[allow(dead_code, reason = "each program uses a part of it")]
@@ -25,6 +27,7 @@ mod reader;
 
 mod batch;
 mod cli;
+mod compare_against;
 mod compare_git;
 mod compare_paper;
 mod cutting_table;
@@ -35,7 +38,9 @@ mod draw_options;
 mod files;
 mod fuzzed;
 mod git;
+mod language_server;
 mod licences;
 mod limits;
+mod merge_git;
 mod same_bytes;
 mod words;

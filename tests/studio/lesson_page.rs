@@ -33,10 +33,8 @@ fn lesson_page(text: &str, unfold: bool) -> String {
     let project = load(text);
     let outcome = draft::make(&project, &Inputs::default());
     let options = Options {
-        unfinished: false,
         unfold,
-        scale: None,
-        paper: None,
+        ..Options::default()
     };
     lesson::page::html(&lesson::lesson(
         &project,

@@ -240,13 +240,52 @@ fn of_a_body_that_differs_left_from_right_both_figures_are_told_and_which_piece_
         "{front:?}"
     );
     // A body of a table says it the same way.
+    let path = format!("{}/examples/sizes.csv", env!("CARGO_MANIFEST_DIR"));
+    let sizes = std::fs::read_to_string(path).unwrap();
+    let row = |name: &str, figure: &str| format!("{name}{}\n", format!(",{figure}").repeat(7));
+    let table = sizes
+        + &row("Shoulder slope left [deg]", "26")
+        + &row("Shoulder slope right [deg]", "22");
     session.change(Change::Values(Vec::new())).unwrap();
     session
         .change(Change::Body(BodyOf {
-            table: "crew.csv".into(),
-            bytes: b"name,shoulder_slope.left,shoulder_slope.right\nmate,26deg,22deg\n".to_vec(),
-            name: "mate".into(),
+            table: "sizes.csv".into(),
+            bytes: table.into_bytes(),
+            name: "44".into(),
         }))
         .unwrap();
-    assert_eq!(session.view().sides, view.sides);
+    let of_table = session.view();
+    let told = of_table.sides.first();
+    assert_eq!(told, view.sides.first(), "{:?}", of_table.messages);
+}
+
+#[test]
+fn where_one_wrong_word_would_leave_nothing_what_stood_before_it_is_drawn_and_marked() {
+    let (text, _) = example("womens-crew-shirt.draft");
+    let wrong = text.replace("folded_stand on", "foldde_stand on");
+    let picture = session(&wrong).picture().unwrap();
+    assert!(picture.contains("UNFINISHED"), "{picture}");
+    // Line by line what is drawn of the text that ends there.
+    let before = wrong.split_once("panel shirt = foldde").unwrap().0;
+    let before = session(before).picture().unwrap();
+    let lines = |picture: &str| -> Vec<String> {
+        let lines = picture
+            .lines()
+            .filter(|line| line.starts_with("<path") && line.contains("data-name"));
+        lines
+            .map(|line| {
+                line.split(" d=")
+                    .last()
+                    .unwrap()
+                    .split('"')
+                    .nth(1)
+                    .unwrap()
+                    .to_owned()
+            })
+            .collect()
+    };
+    let (drawn, wanted) = (lines(&picture), lines(&before));
+    assert!(drawn.len() > 40, "{picture}");
+    // Only where they lie on the sheet may differ.
+    assert_eq!(drawn.len(), wanted.len());
 }

@@ -22,6 +22,5 @@ pub mod ticket;
 pub mod tile_layout;
 pub mod walk;
 pub mod web;
-mod xml;
 
 pub mod path_data;

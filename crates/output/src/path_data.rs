@@ -10,19 +10,17 @@ pub(crate) const ENDLESS_STRETCH: f64 = 100.0;
 
 /// Path data of a path. An endless line is given as a stretch of [`ENDLESS_STRETCH`] from the point it was drawn through.
 pub(crate) fn of_path(path: &Path, decimals: usize) -> String {
-    let mut data = String::new();
-    push_bez(&mut data, &bez(path), decimals);
-    data
+    of_bez(&bez(path), decimals)
 }
 
-/// Path data of a row of elements, behind what is written already.
-pub(crate) fn push_bez(data: &mut String, path: &BezPath, decimals: usize) {
-    let begin = data.len();
+/// Path data of a row of elements.
+pub(crate) fn of_bez(path: &BezPath, decimals: usize) -> String {
+    let mut data = String::new();
     // Where the point is written at which the pencil stands.
-    let mut last = begin..begin;
+    let mut last = 0..0;
     let mut put = |command: char, points: &[Point]| {
         let before = data.len();
-        if before > begin {
+        if before > 0 {
             data.push(' ');
         }
         data.push(command);
@@ -34,9 +32,9 @@ pub(crate) fn push_bez(data: &mut String, path: &BezPath, decimals: usize) {
                 data.push(' ');
             }
             let at = data.len();
-            number::push_short(data, p.x, decimals);
+            number::push_short(&mut data, p.x, decimals);
             data.push(' ');
-            number::push_short(data, p.y, decimals);
+            number::push_short(&mut data, p.y, decimals);
             end = at..data.len();
             moves |= data.get(end.clone()) != data.get(last.clone());
         }
@@ -55,6 +53,7 @@ pub(crate) fn push_bez(data: &mut String, path: &BezPath, decimals: usize) {
             PathEl::ClosePath => put('Z', &[]),
         }
     }
+    data
 }
 
 /// A path as elements, closed where it ends where it starts.

@@ -6,9 +6,10 @@ use super::drawing::style::{self, Colours};
 use super::drawing::{Anchor, Drawing, Item, Layer, Shape, Text, compose};
 use super::number::{self, DRAWING_DECIMALS};
 use super::path_data;
-use super::xml::Xml;
 use kurbo::BezPath;
 use oaktag_language::pattern::Pattern;
+use svg::node::element as el;
+use svg::{Document, Node};
 
 /// Writes a pattern as an SVG document.
 pub fn write(pattern: &Pattern) -> String {
@@ -20,92 +21,60 @@ const PRINTED: &str = "@media print{.sheet{fill:none}}\n";
 
 /// Writes a drawing as an SVG document.
 pub fn of_drawing(drawing: &Drawing) -> String {
-    let mut xml = Xml::file();
-    at_true_size(&mut xml, drawing, Some("sans-serif"));
+    let mut document = at_true_size(drawing).set("font-family", "sans-serif");
     if !drawing.words.is_empty() {
-        xml.element("desc").words(&drawing.words, "desc");
+        document = document.add(described(drawing));
     }
     let css = style::css([drawing], Colours::Fixed) + PRINTED;
-    xml.element("style").line_of_words(&css, "style");
+    document = document.add(el::Style::new(css));
     for layer in Layer::ALL {
-        xml.element("g").set("id", layer.id());
-        let mut items = drawing.layer(layer).peekable();
-        if items.peek().is_none() {
-            xml.empty();
-            continue;
-        }
-        xml.enter();
-        items.for_each(|item| add(&mut xml, item));
-        xml.leave("g");
+        let mut group = el::Group::new().set("id", layer.id());
+        drawing.layer(layer).for_each(|item| add(&mut group, item));
+        document = document.add(group);
     }
-    file(xml)
+    file(&document)
 }
 
 /// A line on a sheet as path data, in millimetres.
 pub fn path(line: &BezPath) -> String {
-    let mut data = String::new();
-    path_data::push_bez(&mut data, line, DRAWING_DECIMALS);
-    data
+    path_data::of_bez(line, DRAWING_DECIMALS)
 }
 
 /// A drawing as a part of a page, which has its style. `id` is unique in the page.
 pub fn inline(drawing: &Drawing, id: &str) -> String {
     let (title, words) = (format!("{id}-title"), format!("{id}-words"));
-    let mut xml = Xml::default();
-    xml.element("svg")
-        .set("aria-describedby", &words)
-        .set("aria-labelledby", &title)
+    let document = boxed(drawing)
         .set("id", id)
         .set("role", "img")
-        .set("viewBox", &view_box(drawing))
-        .set("xmlns", NAMESPACE)
-        .enter();
-    xml.element("title")
-        .set("id", &title)
-        .words(&drawing.title, "title");
-    xml.element("desc")
-        .set("id", &words)
-        .words(&drawing.words, "desc");
-    let mut items = Layer::ALL
-        .into_iter()
-        .flat_map(|layer| drawing.layer(layer))
-        .peekable();
-    xml.element("g");
-    if items.peek().is_none() {
-        xml.empty();
-    } else {
-        xml.enter();
-        items.for_each(|item| add(&mut xml, item));
-        xml.leave("g");
+        .set("aria-labelledby", title.as_str())
+        .set("aria-describedby", words.as_str())
+        .add(el::Title::new(drawing.title.as_str()).set("id", title))
+        .add(described(drawing).set("id", words));
+    let mut all = el::Group::new();
+    for layer in Layer::ALL {
+        drawing.layer(layer).for_each(|item| add(&mut all, item));
     }
-    xml.leave("svg");
-    xml.finish()
+    document.add(all).to_string()
 }
 
-/// Of SVG 1.1, section 5.1.2.
-const NAMESPACE: &str = "http://www.w3.org/2000/svg";
-
-fn view_box(drawing: &Drawing) -> String {
-    format!("0 0 {} {}", mm(drawing.width), mm(drawing.height))
+fn boxed(drawing: &Drawing) -> Document {
+    let (width, height) = (mm(drawing.width), mm(drawing.height));
+    Document::new().set("viewBox", format!("0 0 {width} {height}"))
 }
 
-/// Begins a document, up to its title.
-fn at_true_size(xml: &mut Xml, drawing: &Drawing, face: Option<&str>) {
-    xml.element("svg");
-    if let Some(face) = face {
-        xml.set("font-family", face);
-    }
-    xml.set("height", &format!("{}mm", mm(drawing.height)))
-        .set("viewBox", &view_box(drawing))
-        .set("width", &format!("{}mm", mm(drawing.width)))
-        .set("xmlns", NAMESPACE)
-        .enter();
-    xml.element("title").words(&drawing.title, "title");
+fn at_true_size(drawing: &Drawing) -> Document {
+    boxed(drawing)
+        .set("width", format!("{}mm", mm(drawing.width)))
+        .set("height", format!("{}mm", mm(drawing.height)))
+        .add(el::Title::new(drawing.title.as_str()))
 }
 
-fn file(mut xml: Xml) -> String {
-    xml.leave("svg");
-    xml.finish() + "\n"
+fn described(drawing: &Drawing) -> el::Description {
+    el::Description::new().add(svg::node::Text::new(drawing.words.as_str()))
+}
+
+fn file(document: &Document) -> String {
+    format!("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n{document}\n")
 }
 
 /// Width of a line that a machine follows: it takes any line as thin as this for one without width.
@@ -126,102 +95,77 @@ const TOOLS: [(Layer, &str); 8] = [
 /// Writes the lines of a drawing for a cutting machine: unbroken hairlines without fills, styled where they stand, a group
 /// and a colour for each layer. Of its words only the cautions are left.
 pub fn hairlines(drawing: &Drawing) -> String {
-    let mut xml = Xml::file();
-    at_true_size(&mut xml, drawing, None);
+    let mut document = at_true_size(drawing);
     for (layer, colour) in TOOLS {
-        xml.element("g")
-            .set("fill", "none")
+        let mut group = el::Group::new()
             .set("id", layer.id())
+            .set("fill", "none")
             .set("stroke", colour)
-            .set("stroke-width", &number::short(HAIRLINE, 2));
-        let is_cut = |item: &&Item| match &item.shape {
-            Shape::Stroke(..) => true,
-            Shape::Text(_) => layer == Layer::Cautions,
-            Shape::Fill(..) => false,
-        };
-        let mut items = drawing.layer(layer).filter(is_cut).peekable();
-        if items.peek().is_none() {
-            xml.empty();
-            continue;
-        }
-        xml.enter();
-        for item in items {
+            .set("stroke-width", number::short(HAIRLINE, 2));
+        for item in drawing.layer(layer) {
             match &item.shape {
-                Shape::Stroke(path, _) | Shape::Fill(path, _) => {
-                    xml.element("path");
-                    draw(&mut xml, path);
-                    about(&mut xml, item);
-                    xml.empty();
+                Shape::Stroke(path, _) => {
+                    let node = el::Path::new().set("d", path_data::of_bez(path, DRAWING_DECIMALS));
+                    group.append(about(node, item));
                 }
-                Shape::Text(text) => {
-                    xml.element("text");
-                    about(&mut xml, item);
-                    xml.set("fill", colour)
+                Shape::Text(text) if layer == Layer::Cautions => {
+                    let node = placed(text)
+                        .set("fill", colour)
+                        .set("stroke", "none")
                         .set("font-family", "sans-serif")
-                        .set("font-size", &number::short(text.hand.size(), 2))
-                        .set("stroke", "none");
-                    place(&mut xml, text);
+                        .set("font-size", number::short(text.hand.size(), 2));
+                    group.append(about(node, item));
                 }
+                Shape::Text(_) | Shape::Fill(..) => {}
             }
         }
-        xml.leave("g");
+        document = document.add(group);
     }
-    file(xml)
+    file(&document)
 }
 
-/// A line or a text with its style. Attributes stand in the order of their names.
-fn add(xml: &mut Xml, item: &Item) {
+fn add(group: &mut el::Group, item: &Item) {
     let style = item.shape.style();
     match &item.shape {
         Shape::Stroke(path, _) | Shape::Fill(path, _) => {
-            xml.element("path").set("class", style);
-            draw(xml, path);
-            about(xml, item);
-            xml.empty();
+            let data = path_data::of_bez(path, DRAWING_DECIMALS);
+            let node = el::Path::new().set("class", style).set("d", data);
+            group.append(about(node, item));
         }
-        Shape::Text(text) => {
-            xml.element("text").set("class", style);
-            about(xml, item);
-            place(xml, text);
-        }
+        Shape::Text(text) => group.append(about(placed(text).set("class", style), item)),
     }
 }
 
-fn draw(xml: &mut Xml, path: &BezPath) {
-    xml.set_written("d", |data| {
-        path_data::push_bez(data, path, DRAWING_DECIMALS)
-    });
-}
-
-/// Where a text stands, and the text itself.
-fn place(xml: &mut Xml, text: &Text) {
-    match text.anchor {
-        Anchor::Start => {}
-        Anchor::Middle => {
-            xml.set("text-anchor", "middle");
-        }
-        Anchor::End => {
-            xml.set("text-anchor", "end");
-        }
-    }
+/// A text where it stands, not styled.
+fn placed(text: &Text) -> el::Text {
     let (x, y) = (mm(text.at.x), mm(text.at.y));
+    let node = el::Text::new(text.letters.as_str());
+    let node = match text.anchor {
+        Anchor::Start => node,
+        Anchor::Middle => node.set("text-anchor", "middle"),
+        Anchor::End => node.set("text-anchor", "end"),
+    };
     let turn = text.along.atan2().to_degrees();
-    if number::fixed(turn, 2) != "0.00" {
-        let turn = format!("rotate({} {x} {y})", number::short(turn, 2));
-        xml.set("transform", &turn);
+    let node = node.set("x", x.as_str()).set("y", y.as_str());
+    if number::fixed(turn, 2) == "0.00" {
+        node
+    } else {
+        node.set(
+            "transform",
+            format!("rotate({} {x} {y})", number::short(turn, 2)),
+        )
     }
-    xml.set("x", &x).set("y", &y);
-    xml.line_of_words(&text.letters, "text");
 }
 
-/// Says which piece and what of it an element shows.
-fn about(xml: &mut Xml, item: &Item) {
-    if let Some(name) = &item.name {
-        xml.set("data-name", name);
-    }
+/// Says which piece and what of it a node shows.
+fn about<N: Node>(mut node: N, item: &Item) -> N {
     if let Some(piece) = &item.piece {
-        xml.set("data-piece", piece);
+        node.assign("data-piece", piece.as_str());
     }
+    if let Some(name) = &item.name {
+        node.assign("data-name", name.as_str());
+    }
+    node
 }
 
 fn mm(value: f64) -> String {

@@ -28,6 +28,20 @@ code{font:.9em/1.5 ui-monospace,monospace;overflow-wrap:anywhere}
 @media print{:root{--paper:#fff;--card:#fff;--ink:#000;--soft:#444;--rule:#bbb;--accent:#7a2415;--new:#8c2415;--old:#777;--slate:#345;--mark:#fff}body{font-size:10.5pt}.screen{display:none}svg{border:0}}
 ";
 
+/// A text as a string of a style sheet, its quotation marks included: whatever could end it is written as its number.
+pub fn css_text(text: &str) -> String {
+    let mut written = "\"".to_owned();
+    for letter in text.chars() {
+        if letter.is_ascii_alphanumeric() || matches!(letter, ' ' | '.' | ',' | '_' | '-') {
+            written.push(letter);
+        } else {
+            written.push_str(&format!("\\{:06x}", u32::from(letter)));
+        }
+    }
+    written.push('"');
+    written
+}
+
 /// A whole page. `script` runs after the body; nothing is ever fetched.
 pub fn page(title: &str, style: &str, script: &str, body: &Markup) -> String {
     let policy = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; base-uri 'none'; form-action 'none'";

@@ -60,7 +60,7 @@ pub(super) enum Refused {
 }
 
 /// Whether a file of that name is a draft.
-pub(super) fn is_draft(name: &str) -> bool {
+pub(in crate::cli) fn is_draft(name: &str) -> bool {
     name.ends_with(".draft")
 }
 

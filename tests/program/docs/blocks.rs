@@ -12,6 +12,7 @@ pub const PAGES: &[&str] = &[
     "docs/phrases.md",
     "docs/house.md",
     "docs/desk.md",
+    "docs/editors.md",
 ];
 
 /// One fenced block.

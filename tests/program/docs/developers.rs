@@ -301,4 +301,11 @@ fn every_package_has_its_reason() {
     in_peers.retain(|package| !packages("dependencies").contains(package));
     in_peers.retain(|package| !in_tests.contains(package));
     assert_eq!(listed("### In the peers"), in_peers);
+    let mut for_editors = BTreeSet::new();
+    for table in ["dependencies", "build-dependencies", "dev-dependencies"] {
+        for_editors.extend(packages_of("grammar/tree-sitter/Cargo.toml", table));
+    }
+    for_editors.retain(|package| !package.starts_with("oaktag-") && !in_tests.contains(package));
+    for_editors.retain(|package| !packages("dependencies").contains(package));
+    assert_eq!(listed("### In the grammar for editors"), for_editors);
 }

@@ -2,6 +2,7 @@
 //! were written without any comparison, and every difference between those is told.
 
 mod chance;
+mod held;
 mod moved;
 
 use oaktag_language::draft::{self, Inputs, Outcome};

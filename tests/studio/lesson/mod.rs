@@ -1,5 +1,6 @@
 //! Lessons drawn again from their own words: whoever has the page alone comes out where the drawing is.
 
+mod class;
 mod hand;
 mod honest;
 mod making;
@@ -119,10 +120,8 @@ fn every_figure_that_is_needed_stands_on_the_page() {
         let (lesson, json) = taught(
             &text,
             &Options {
-                unfinished: false,
                 unfold: true,
-                scale: None,
-                paper: None,
+                ..Options::default()
             },
         );
         let mut steps = Vec::new();
@@ -224,10 +223,10 @@ fn no_label_touches_another_or_leaves_its_figure_and_none_is_dropped_in_silence(
         let a4 = Some(oaktag_output::sheet::PageSize::A4.size());
         for (scale, paper) in [(None, None), (None, a4), (Some(4.0), a4)] {
             let options = Options {
-                unfinished: false,
                 unfold: true,
                 scale,
                 paper,
+                ..Options::default()
             };
             let (lesson, _) = taught(&text, &options);
             let mut steps = Vec::new();
@@ -253,10 +252,10 @@ fn a_figure_at_half_scale_measures_half() {
     let (lesson, json) = taught(
         &example("first-steps.draft"),
         &Options {
-            unfinished: false,
             unfold: false,
             scale: Some(2.0),
             paper: None,
+            ..Options::default()
         },
     );
     let plate = lesson.steps[0].plate.as_ref().unwrap();
@@ -301,10 +300,8 @@ fn the_author_and_the_library_are_both_heard() {
     let (unfolded, _) = taught(
         &crew_shirt(),
         &Options {
-            unfinished: false,
             unfold: true,
-            scale: None,
-            paper: None,
+            ..Options::default()
         },
     );
     assert!(folded.steps.iter().all(|step| step.inside.is_empty()));
@@ -325,10 +322,8 @@ fn the_same_draft_gives_the_same_bytes() {
             &taught(
                 &crew_shirt(),
                 &Options {
-                    unfinished: false,
                     unfold: true,
-                    scale: None,
-                    paper: None,
+                    ..Options::default()
                 },
             )
             .0,

@@ -13,10 +13,10 @@ use regex::Regex;
 
 fn on(size: PageSize, unfold: bool, scale: Option<f64>) -> Options {
     Options {
-        unfinished: false,
         unfold,
         scale,
         paper: Some(size.size()),
+        ..Options::default()
     }
 }
 

@@ -44,10 +44,12 @@ impl Machine<'_> {
         let Some(Value::Quantity(figure)) = value else {
             return Ok(());
         };
-        let name = voice::capital(&voice::name(&bounded.name));
-        let subject = format!("{name} of `{}`", routine.head);
+        let subject = || {
+            let name = voice::capital(&voice::name(&bounded.name));
+            format!("{name} of `{}`", routine.head)
+        };
         let span = given_at(call, &bounded.name);
-        match outside(&bounded.range, (*figure, &bounded.kind), &subject, span) {
+        match outside(&bounded.range, (*figure, &bounded.kind), subject, span) {
             Some(told) => Err(told.into()),
             None => Ok(()),
         }

@@ -16,9 +16,13 @@ use crate::report::{Code, Diagnostic, SourceMap, Span};
 use crate::voice::{self, Words};
 use oaktag_geometry::LARGEST;
 use std::collections::BTreeSet;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 /// Most work done in one run, trials included: a sentence is one, a phrase as much as [`super::work`] says.
 pub(super) const MOST_WORK: u64 = 3_000_000;
+
+/// So much work is done between two looks at whether anybody still waits for it.
+const BETWEEN_LOOKS: u64 = 2_000;
 
 /// Most items in one list.
 pub(super) const MOST_ITEMS: usize = 10_000;
@@ -100,6 +104,10 @@ pub(super) struct Machine<'a> {
     pub work: u64,
     /// Too much was done; nothing more is.
     pub exhausted: bool,
+    /// Told from another thread that nobody waits for the drawing any more.
+    pub stopped: Option<&'a AtomicBool>,
+    /// More work than this is begun only after a look at that, and at how much there may be.
+    pub until: u64,
     /// A `require` refused the body: limits and measures are still told, nothing more is drawn.
     pub refused: bool,
     /// The next entry is for this call.
@@ -118,6 +126,7 @@ pub(super) fn run(
     sources: &SourceMap,
     inputs: &Inputs,
     recording: bool,
+    stopped: Option<&AtomicBool>,
 ) -> Done {
     let mut machine = Machine {
         program,
@@ -143,6 +152,8 @@ pub(super) fn run(
         site: None,
         work: 0,
         exhausted: false,
+        stopped,
+        until: stopped.map_or(MOST_WORK, |_| BETWEEN_LOOKS),
         refused: false,
         calling: None,
         lost_pieces: Vec::new(),
@@ -190,7 +201,19 @@ impl<'a> Machine<'a> {
     #[inline]
     pub(super) fn charge(&mut self, work: u64) -> Result<(), Stop> {
         self.work = self.work.saturating_add(work);
-        if self.work <= MOST_WORK {
+        match self.work <= self.until {
+            true => Ok(()),
+            false => self.go_on(),
+        }
+    }
+
+    #[cold]
+    fn go_on(&mut self) -> Result<(), Stop> {
+        let stopped = self
+            .stopped
+            .is_some_and(|told| told.load(Ordering::Relaxed));
+        if !stopped && self.work <= MOST_WORK {
+            self.until = (self.work + BETWEEN_LOOKS).min(MOST_WORK);
             return Ok(());
         }
         if !self.exhausted {

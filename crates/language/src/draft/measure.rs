@@ -247,8 +247,8 @@ impl<'a> Machine<'a> {
             return Ok(());
         };
         for range in &code.ranges {
-            let name = voice::capital(&voice::name(&code.name));
-            let Some(mut told) = outside(range, (*figure, &code.kind), &name, span) else {
+            let name = || voice::capital(&voice::name(&code.name));
+            let Some(mut told) = outside(range, (*figure, &code.kind), name, span) else {
                 continue;
             };
             if !code.text.is_empty() {

@@ -32,6 +32,7 @@ use crate::pattern::{Kept, Pattern};
 use crate::report::{self, Diagnostic};
 use crate::syntax::project::Project;
 use std::sync::Arc;
+use std::sync::atomic::AtomicBool;
 
 /// Most messages of one run; more would hide the ones that matter.
 pub const MOST_SHOWN: usize = 100;
@@ -73,14 +74,16 @@ pub fn draw(project: &Project, checked: &check::Checked, inputs: &Inputs) -> Out
     drawn(project, checked, inputs, true, None)
 }
 
-/// The same, with the geometry that is kept of a drawing before taken over where it is equal.
+/// The same, with the geometry that is kept of a drawing before taken over where it is equal. Once `stopped` is set nobody waits
+/// for it: the drawing ends soon, and what has come of it is of no use.
 pub fn draw_after(
     project: &Project,
     checked: &check::Checked,
     inputs: &Inputs,
     kept: &mut Kept,
+    stopped: &AtomicBool,
 ) -> Outcome {
-    drawn(project, checked, inputs, true, Some(kept))
+    drawn(project, checked, inputs, true, Some((kept, stopped)))
 }
 
 /// Draws a checked draft without a record of its steps, for batches: a tenth faster. The pattern is the same; messages say
@@ -94,11 +97,12 @@ fn drawn(
     checked: &check::Checked,
     inputs: &Inputs,
     recording: bool,
-    kept: Option<&mut Kept>,
+    at_hand: Option<(&mut Kept, &AtomicBool)>,
 ) -> Outcome {
+    let (kept, stopped) = at_hand.unzip();
     let program = Arc::clone(&checked.program);
     let mut diagnostics = checked.diagnostics.clone();
-    let done = machine::run(&program, &project.sources, inputs, recording);
+    let done = machine::run(&program, &project.sources, inputs, recording, stopped);
     diagnostics.extend(done.diagnostics);
     let (mut pattern, mut told) =
         judge::judge(&done.drawn, &done.tags, &program, &diagnostics, kept);

@@ -6,12 +6,12 @@ use crate::report::{Code, Diagnostic, Span};
 use crate::say;
 use crate::voice::Figure;
 
-/// What is wrong with a figure of a kind that stands at `span`; none where it lies within the range. `subject` begins the
-/// sentence.
+/// What is wrong with a figure of a kind that stands at `span`; none where it lies within the range. The sentence begins
+/// with `subject`, which is asked for only then.
 pub(super) fn outside(
     range: &Range,
     (figure, kind): (f64, &Kind),
-    subject: &str,
+    subject: impl FnOnce() -> String,
     span: Span,
 ) -> Option<Diagnostic> {
     if range.holds(figure) {
@@ -20,7 +20,7 @@ pub(super) fn outside(
     let shown = |figure: f64| Figure::of_kind(kind, figure);
     let message = say!(
         "{} is {}, and it should lie between {} and {}.",
-        subject,
+        subject(),
         shown(figure),
         shown(range.low),
         shown(range.high)

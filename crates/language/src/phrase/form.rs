@@ -481,6 +481,11 @@ impl Form {
 
     /// The signature as the reference prints it: `swing LENGTH from POINT onto PATH [near POINT]`.
     pub fn signature(&self) -> String {
+        self.parts().join(" ")
+    }
+
+    /// The same in its parts: the head, if it has one, each place, the options.
+    pub fn parts(&self) -> Vec<String> {
         let mut words: Vec<String> = self.head.iter().map(|h| h.to_string()).collect();
         for place in &self.places {
             let name = crate::voice::place(&place.name);
@@ -507,7 +512,7 @@ impl Form {
                 .collect();
             words.push(format!("[with {}]", options.join(", ")));
         }
-        words.join(" ")
+        words
     }
 }
 

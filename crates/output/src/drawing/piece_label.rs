@@ -170,10 +170,21 @@ fn in_room(labels: &Labels, placed: &Placed<'_>) -> Option<(TextFrame, Lines)> {
     let run_on = [facts.join(" · ")];
     let forms = FORMS.iter().map(|form| (form, facts.as_slice()));
     let rows = ROWS.iter().map(|form| (form, run_on.as_slice()));
+    // A block of a size that found no room finds none in other words.
+    let mut tried = Vec::new();
     forms.chain(rows).find_map(|(form, facts)| {
         let lines = form.lines(&placed.piece.label, facts);
+        is_fresh(&mut tried, &lines).then_some(())?;
         Some((roomy(labels, placed.sewn(), &lines)?, lines))
     })
+}
+
+/// Whether no block of lines of this size was tried before.
+fn is_fresh(tried: &mut Vec<(f64, f64)>, lines: &Lines) -> bool {
+    let size = block_size(lines);
+    let is_fresh = !tried.contains(&size);
+    tried.push(size);
+    is_fresh
 }
 
 /// The name with the number, then what is needed at the table, as large as it can be read inside the cutting line.
@@ -186,7 +197,8 @@ fn in_small(labels: &Labels, placed: &Placed<'_>) -> Option<(TextFrame, Lines)> 
         found.next()
     };
     for most in SMALL_LINES {
-        for lines in &rows {
+        let mut tried = Vec::new();
+        for lines in rows.iter().filter(|lines| is_fresh(&mut tried, lines)) {
             if let Some(frame) = room(lines, most) {
                 return Some((frame, lines.clone()));
             }

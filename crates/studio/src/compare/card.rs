@@ -1,7 +1,7 @@
 //! One page for the hook: what to do with the paper, then each piece that changed, a small picture beside what became of it,
 //! old dashed and new unbroken. Nobody measures on it: the pictures are as small as they must be.
 
-use super::overlay::{self, Laid};
+use super::overlay::{self, Laid, SMALL};
 use super::report::{Detail, report};
 use super::report_pieces::piece_lines;
 use super::verdict::verdict_words;
@@ -247,7 +247,7 @@ impl Card {
         let place = Affine::translate(corner - Point::new(bounds.x0 * by, bounds.y0 * by))
             * Affine::scale(by)
             * Affine::FLIP_Y;
-        overlay::draw(&mut self.canvas, comparison, &row.laid, place);
+        overlay::draw(&mut self.canvas, comparison, &row.laid, (place, &SMALL));
         let x = MARGIN + PICTURE + GUTTER;
         let mut y = self.y + Hand::Changed.size();
         self.write(&row.heading, Point::new(x, y), Hand::Changed);
@@ -264,8 +264,8 @@ impl Card {
         let y = self.page.height - MARGIN;
         let mut x = MARGIN;
         for (pen, words) in [
-            (Pen::WasOther, "as it was"),
-            (Pen::IsOther, "as it is"),
+            (SMALL.was_other, "as it was"),
+            (SMALL.is_other, "as it is"),
             (Pen::WasCut, "cut so before"),
         ] {
             let line = Line::new((x, y - 1.3), (x + 14.0, y - 1.3)).to_path(0.1);

@@ -40,6 +40,32 @@ pub(super) struct Laid<'a> {
     pub bounds: Rect,
 }
 
+/// The pens of the two sides.
+pub(super) struct Pens {
+    pub was: Pen,
+    /// An edge that changed, as it was.
+    pub was_other: Pen,
+    pub is: Pen,
+    /// An edge that changed, as it is.
+    pub is_other: Pen,
+}
+
+/// For true size.
+const LARGE: Pens = Pens {
+    was: Pen::Was,
+    was_other: Pen::WasOther,
+    is: Pen::Is,
+    is_other: Pen::IsOther,
+};
+
+/// For pictures that are much smaller, on which a centimetre is no wider than a pen.
+pub(super) const SMALL: Pens = Pens {
+    was: Pen::Gone,
+    was_other: Pen::Held,
+    is: Pen::Draft,
+    is_other: Pen::Guide,
+};
+
 /// Draws the overlay at true size, for a sheet.
 pub fn drawing(comparison: &Comparison, old: Side<'_>, new: Side<'_>, sheet: Sheet) -> Drawing {
     drawn(comparison, (old, new), (f64::INFINITY, sheet))
@@ -106,7 +132,8 @@ fn drawn(
     };
     let places = layout.places.iter().zip(&pads);
     for (one, (corner, pad)) in laid.iter().zip(places.clone()) {
-        draw(&mut canvas, comparison, one, place(one, corner, *pad));
+        let place = place(one, corner, *pad);
+        draw(&mut canvas, comparison, one, (place, &LARGE));
     }
     // What stands in the middle of each, before names that may go anywhere.
     for (one, (corner, pad)) in laid.iter().zip(places.clone()) {
@@ -230,7 +257,12 @@ pub(super) fn lay<'a>(
 }
 
 /// Draws a piece at its place: the old one dashed, edges that changed heavy.
-pub(super) fn draw(canvas: &mut Canvas, comparison: &Comparison, laid: &Laid<'_>, place: Affine) {
+pub(super) fn draw(
+    canvas: &mut Canvas,
+    comparison: &Comparison,
+    laid: &Laid<'_>,
+    (place, pens): (Affine, &Pens),
+) {
     let piece = laid.change.name.as_str();
     let of = Of::piece(piece);
     let is_same = laid.change.verdict.keeps_outline();
@@ -246,9 +278,9 @@ pub(super) fn draw(canvas: &mut Canvas, comparison: &Comparison, laid: &Laid<'_>
         }
         for edge in &old.edges {
             let pen = if was_changed(laid.change, edge) {
-                Pen::WasOther
+                pens.was_other
             } else {
-                Pen::Was
+                pens.was
             };
             let path = place * moved * bez(&edge.path);
             canvas.stroke(LINES, of.named(&edge.name), path, pen);
@@ -257,9 +289,9 @@ pub(super) fn draw(canvas: &mut Canvas, comparison: &Comparison, laid: &Laid<'_>
     let Some(new) = laid.new else { return };
     for edge in &new.edges {
         let pen = if is_changed(laid.change, edge) {
-            Pen::IsOther
+            pens.is_other
         } else {
-            Pen::Is
+            pens.is
         };
         canvas.stroke(LINES, of.named(&edge.name), place * bez(&edge.path), pen);
     }
@@ -275,7 +307,7 @@ pub(super) fn draw(canvas: &mut Canvas, comparison: &Comparison, laid: &Laid<'_>
                 .iter()
                 .all(|new| (new.sewing - at).hypot() > super::SAME)
             {
-                notch(Pen::WasOther, place * *moved, mark);
+                notch(pens.was_other, place * *moved, mark);
             }
         }
     }

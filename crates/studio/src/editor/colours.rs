@@ -2,13 +2,16 @@
 
 use super::Editor;
 use super::hover::rows_of;
+use super::outline::Part;
 use crate::session::places::Place;
+use oaktag_language::kind::{Dimension, Kind};
 use oaktag_language::phrase::Table;
+use oaktag_language::report::Span;
 use oaktag_language::syntax::sentences::Row;
 use oaktag_language::syntax::tokens::Tok;
-use oaktag_language::syntax::tree::NEXT;
+use oaktag_language::syntax::tree::{MeasureOf, NEXT};
 use serde::Serialize;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
 /// What a part of the text is.
@@ -29,7 +32,62 @@ pub enum Colour {
     Comment,
 }
 
+/// A part of the text, and of a name what it names.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Tint {
+    /// The part.
+    pub at: Place,
+    /// What it is.
+    pub colour: Colour,
+    /// Of a name, the word that begins the sentence which draws or declares it: `point`, `panel`, `choose`.
+    pub what: Option<&'static str>,
+    /// It is drawn or declared here.
+    pub is_first: bool,
+}
+
 impl Editor<'_> {
+    /// The same as [`Editor::colours`], with what each name names.
+    pub fn tints(&self) -> Vec<Tint> {
+        let mut own = BTreeMap::new();
+        note(&self.outline(), &mut own);
+        let program = self.session.program();
+        let targets = program.sites.iter().flat_map(|site| &site.targets);
+        let mut kinds: BTreeMap<Span, &'static str> = targets
+            .filter_map(|target| Some((target.span, word_of(&target.kind)?)))
+            .collect();
+        for measure in &program.measures {
+            let what = if measure.of == MeasureOf::Body {
+                "body"
+            } else {
+                "choose"
+            };
+            kinds.insert(measure.name_span, what);
+        }
+        let mut read = BTreeMap::new();
+        for mention in &program.mentions {
+            let Some(at) = self.place(mention.at) else {
+                continue;
+            };
+            let own = self.place(mention.of).and_then(|of| own.get(&of).copied());
+            let what = own.filter(|what| *what != "redraw");
+            let what = what.or_else(|| kinds.get(&mention.of).copied());
+            // Of a name with panels before it the last word says what it is.
+            read.extend(what.map(|what| (at.to, what)));
+        }
+        let tint = |(at, colour): (Place, Colour)| {
+            let first = own.get(&at).copied();
+            let what = first.filter(|what| *what != "redraw");
+            let what = what.or_else(|| read.get(&at.to).copied());
+            Tint {
+                at,
+                colour,
+                what: what.filter(|_| colour == Colour::Name),
+                is_first: first.is_some() && colour == Colour::Name,
+            }
+        };
+        self.colours().into_iter().map(tint).collect()
+    }
+
     /// Every part that is something, in the order of the text.
     pub fn colours(&self) -> Vec<(Place, Colour)> {
         let read: BTreeSet<usize> = self
@@ -103,4 +161,31 @@ impl Editor<'_> {
 fn words_of(first: &str) -> BTreeSet<&'static str> {
     let written = |row: &'static Row| row.form.split(|letter: char| !letter.is_ascii_lowercase());
     rows_of(first).flat_map(written).collect()
+}
+
+/// What each name of a table of contents is, by its place.
+fn note(parts: &[Part], found: &mut BTreeMap<Place, &'static str>) {
+    for part in parts {
+        found.insert(part.word, part.what);
+        note(&part.inside, found);
+    }
+}
+
+/// The word by which a draft writes a kind; none of kinds that have no name.
+fn word_of(kind: &Kind) -> Option<&'static str> {
+    Some(match kind {
+        Kind::Point => "point",
+        Kind::Line => "line",
+        Kind::Curve => "curve",
+        Kind::Quantity(Dimension::LENGTH) => "length",
+        Kind::Quantity(Dimension::ANGLE) => "angle",
+        Kind::Quantity(Dimension::AREA) => "area",
+        Kind::Quantity(Dimension::NUMBER) => "number",
+        Kind::Direction => "direction",
+        Kind::Text => "text",
+        Kind::Answer => "answer",
+        Kind::List(_) => "list",
+        Kind::Panel => "panel",
+        _ => return None,
+    })
 }

@@ -1,4 +1,4 @@
-//! What can be folded away: blocks of more than one line.
+//! What can be folded away: blocks of more than one line, and remarks.
 
 use super::Editor;
 use crate::session::places::Place;
@@ -21,5 +21,25 @@ impl Editor<'_> {
             }
         }
         folds
+    }
+
+    /// Remarks that go over several lines with nothing between them.
+    pub fn remarks(&self) -> Vec<Place> {
+        let mut runs: Vec<(std::ops::Range<usize>, bool)> = Vec::new();
+        for remark in &self.lexed.trivia.comments {
+            let at = remark.span.range();
+            let between = |end: usize| self.letters(end..at.start);
+            match runs.last_mut() {
+                Some((run, is_several))
+                    if between(run.end).trim().is_empty()
+                        && between(run.end).matches('\n').count() == 1 =>
+                {
+                    (run.end, *is_several) = (at.end, true);
+                }
+                _ => runs.push((at, false)),
+            }
+        }
+        let several = runs.into_iter().filter(|(_, is_several)| *is_several);
+        several.map(|(at, _)| self.units.place(at)).collect()
     }
 }

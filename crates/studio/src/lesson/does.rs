@@ -1,5 +1,6 @@
 //! What to do, a sentence an action: the statement's own words, and this body's figures beside the formula.
 
+use super::asked::Asked;
 use super::speech::{START, Speech, numbered, the, the_thing, unbracketed};
 use super::steps::Maker;
 use super::told::{self, Told};
@@ -163,6 +164,10 @@ impl Maker<'_> {
         if formula == value {
             return format!("{} is {value}.", voice::capital(names));
         }
+        if speech.asked.is_some_and(Asked::asks) {
+            steps.truncate(1);
+        }
+        let value = speech.asked_by_name(expr, value);
         format!("{word} {names}: {} = {value}.", steps.join(" = "))
     }
 

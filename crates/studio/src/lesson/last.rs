@@ -1,7 +1,9 @@
 //! The end of a lesson: checks and seams to hold against one's own paper, the pieces, the measures that were used.
 
 use super::steps::Maker;
-use super::{Check, Figure, Lesson, Step, Work, making, places, seams, sewing, terms, wholes};
+use super::{
+    Check, Figure, Lesson, Step, Work, class, making, places, seams, sewing, terms, wholes,
+};
 use oaktag_language::pattern::said;
 use oaktag_language::pattern::{Seam, Unfinished, spec};
 use oaktag_language::voice;
@@ -38,6 +40,8 @@ impl Maker<'_> {
                 .filter(|measure| measure.of_body == of_body);
             measures.map(|measure| self.used(measure)).collect()
         };
+        let (formulas, answers) = self.asked.finished();
+        let options = self.options;
         let words = "Every piece as it is cut: the sewing line heavy, the cutting line thin.";
         let mut lesson = Lesson {
             title: pattern.told_title(),
@@ -77,7 +81,11 @@ impl Maker<'_> {
             cautions: pattern.cautions.clone(),
             unfinished: pattern.unfinished.as_ref().map(Unfinished::said),
             terms: Vec::new(),
-            scale: self.options.scale,
+            scale: options.scale,
+            head: class::head(options.class, &options.issue, options.date.as_deref()),
+            class: options.class,
+            formulas,
+            answers,
         };
         lesson.terms = terms::used(&lesson);
         lesson

@@ -3,6 +3,9 @@
 //! [`page`] and
 //! [`booklet`] write it.
 
+mod asked;
+mod class;
+mod class_page;
 mod conditions;
 mod does;
 mod hand_drawn;
@@ -24,12 +27,15 @@ mod trees;
 mod ways;
 mod wholes;
 
+pub use class::{Answer, Class, Formula, personal};
+
 pub mod booklet;
 pub mod page;
 pub mod told;
 
 use kurbo::Size;
 use oaktag_language::draft::Outcome;
+use oaktag_language::pattern::Issue;
 use oaktag_language::syntax::project::Project;
 use oaktag_language::voice::LengthUnit;
 use oaktag_output::drawing::Drawing;
@@ -45,6 +51,12 @@ pub struct Options {
     pub paper: Option<Size>,
     /// On paper, too, where something is missing.
     pub unfinished: bool,
+    /// What is added for a class.
+    pub class: Class,
+    /// For whom, for which body and as which revision: at the head of every sheet.
+    pub issue: Issue,
+    /// A date for the same place, in the reader's words.
+    pub date: Option<String>,
 }
 
 /// A measure or figure as a student needs it.
@@ -134,6 +146,8 @@ pub struct Step {
     pub terms: Vec<String>,
     /// Steps inside, where it calls an operation and they were asked for.
     pub inside: Vec<Step>,
+    /// What is added to it for a class.
+    pub class: Class,
 }
 
 impl Step {
@@ -193,6 +207,14 @@ pub struct Lesson {
     pub terms: Vec<(&'static str, &'static str)>,
     /// The scale of the figures, where it is fixed.
     pub scale: Option<f64>,
+    /// What stands at the head of every sheet; empty where nothing was asked for.
+    pub head: String,
+    /// What is added for a class.
+    pub class: Class,
+    /// The sheet of formulas; empty where there is no class.
+    pub formulas: Vec<Formula>,
+    /// What the questions are answered with; empty where nothing is asked.
+    pub answers: Vec<Answer>,
 }
 
 impl Lesson {

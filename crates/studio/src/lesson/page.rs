@@ -1,7 +1,8 @@
 //! A lesson as one page: start, steps, half way, the end, glossary. One file that needs no network, reads well on a phone
 //! and on paper, in light and in dark, by eye and by ear.
 
-use super::{Check, Figure, Lesson, Step, preface};
+use super::class::{ANSWERS, FORMULAS};
+use super::{Check, Class, Figure, Lesson, Step, class_page, preface};
 use maud::{Markup, PreEscaped, html};
 use oaktag_output::drawing::Drawing;
 use oaktag_output::drawing::style::{Colours, css};
@@ -43,6 +44,7 @@ pub fn html(lesson: &Lesson) -> String {
         header.top {
             h1 { (lesson.title) }
             p.soft { (preface::subtitle(lesson)) }
+            (class_page::head(lesson))
             (unfinished(lesson))
         }
         main id="start" {
@@ -60,7 +62,9 @@ pub fn html(lesson: &Lesson) -> String {
                 }
             }
             (end(lesson))
+            (class_page::formulas(lesson))
             (glossary(lesson))
+            (class_page::answers(lesson))
         }
         footer {
             p.soft { (preface::NOT_SEWN) }
@@ -69,7 +73,11 @@ pub fn html(lesson: &Lesson) -> String {
     let title = format!("{}: a lesson", lesson.title);
     web::page(
         &title,
-        &format!("{STYLE}{}", css(lesson.pictures(), Colours::OfPage)),
+        &format!(
+            "{STYLE}{}{}",
+            class_page::style(lesson),
+            css(lesson.pictures(), Colours::OfPage)
+        ),
         "",
         &body,
     )
@@ -94,8 +102,8 @@ fn start(lesson: &Lesson) -> Markup {
             p { (preface::scale(lesson)) }
             p { (preface::FIGURES) }
             @for caution in &lesson.cautions { p.caution { strong { "Caution. " } (caution) } }
-            (table(preface::OF_BODY, preface::HOW_TAKEN, &lesson.body))
-            (table("Choices", preface::CHOICE, &lesson.choices))
+            (table(preface::OF_BODY, preface::HOW_TAKEN, &lesson.body, lesson.class))
+            (table("Choices", preface::CHOICE, &lesson.choices, lesson.class))
         }
         nav.steps aria-labelledby="steps" {
             h2 id="steps" { "Steps" }
@@ -104,24 +112,30 @@ fn start(lesson: &Lesson) -> Markup {
                     li { a href=(format!("#{}", anchor(step))) { (step.title) @if !step.panel.is_empty() && !step.panel.eq_ignore_ascii_case(&step.title) { " (" (step.panel) ")" } } }
                 }
             }
-            p { a href="#finished" { (preface::FINISHED) } " · " a href="#glossary" { "Glossary" } }
+            p {
+                a href="#finished" { (preface::FINISHED) }
+                @if !lesson.formulas.is_empty() { " · " a href="#formulas" { (FORMULAS) } }
+                " · " a href="#glossary" { "Glossary" }
+                @if !lesson.answers.is_empty() { " · " a href="#answers" { (ANSWERS) } }
+            }
         }
     }
 }
 
-fn table(caption: &str, how: &str, figures: &[Figure]) -> Markup {
+fn table(caption: &str, how: &str, figures: &[Figure], class: Class) -> Markup {
     html! {
         @if !figures.is_empty() {
             h3 { (caption) }
             section.figures tabindex="0" aria-label=(caption) {
                 table {
-                    thead { tr { th scope="col" { "Name" } th.figure scope="col" { "This body" } th scope="col" { (how) } } }
+                    thead { tr { th scope="col" { "Name" } th.figure scope="col" { "This body" } th scope="col" { (how) } (class_page::yours_head(class)) } }
                     tbody {
                         @for figure in figures {
                             tr {
                                 th scope="row" { (figure.name) }
                                 td.figure { (figure.value) }
                                 td { (figure.text) @if !figure.formula.is_empty() { @if !figure.text.is_empty() { "; " } (figure.formula) } }
+                                (class_page::yours(class))
                             }
                         }
                     }
@@ -170,8 +184,8 @@ fn inner(step: &Step, small: bool) -> Markup {
                     (heading(preface::MEASURES_USED))
                     section.figures tabindex="0" aria-label=(format!("Measures used in step {}", step.number)) {
                         table {
-                            thead { tr { th scope="col" { "Name" } th.figure scope="col" { "This body" } th scope="col" { "From" } } }
-                            tbody { @for one in &step.figures { tr { th scope="row" { (one.name) } td.figure { (one.value) } td { (one.formula) } } } }
+                            thead { tr { th scope="col" { "Name" } th.figure scope="col" { "This body" } th scope="col" { "From" } (class_page::yours_head(step.class)) } }
+                            tbody { @for one in &step.figures { tr { th scope="row" { (one.name) } td.figure { (one.value) } td { (one.formula) } (class_page::yours(step.class)) } } }
                         }
                     }
                 }

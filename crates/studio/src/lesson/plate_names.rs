@@ -51,8 +51,8 @@ pub(super) fn name_all(
     for (name, mark) in &shown.new {
         let Mark::Line(line) = mark else { continue };
         let letters = match line.length() {
-            Ok(length) => format!("{} {}", told.name(name), unit.length(length)),
-            Err(_) => told.name(name),
+            Ok(length) if !shown.bare => format!("{} {}", told.name(name), unit.length(length)),
+            _ => told.name(name),
         };
         names.write(Hand::Fresh, name, &letters, &spots(line, place));
     }

@@ -45,6 +45,8 @@ pub(super) struct Shown {
     pub used: Vec<(String, Mark)>,
     /// Left on the paper on the way.
     pub aids: Vec<Aid>,
+    /// How long lines are is left to be measured.
+    pub bare: bool,
 }
 
 /// The picture of a step.

@@ -1,6 +1,8 @@
 //! Names, figures and formulas as they are said: `hip_girth / 4` is "25 cm (hip girth ÷ 4)".
 
+use super::asked::Asked;
 use super::sheets::Mark;
+use super::trees::Trees;
 use oaktag_language::check::program::{Bound, Program, Site};
 use oaktag_language::draft::record::{Entry, Record, ValueId, Worked};
 use oaktag_language::kind::{Dimension, Kind};
@@ -23,6 +25,9 @@ pub(super) struct Speech<'a> {
     pub bound: &'a Bound<'a>,
     pub unit: LengthUnit,
     pub entry: &'a Entry,
+    pub trees: &'a Trees<'a>,
+    /// What a class is asked, while it is; none otherwise.
+    pub asked: Option<&'a Asked>,
 }
 
 /// A name as it is spoken, with its article: "the neck point", "the shoulder of the back".
@@ -252,11 +257,8 @@ impl<'a> Speech<'a> {
             let sense = super::ways::sense(*clockwise);
             return match self.value(expr) {
                 Some((figure, kind)) if !is_plain(angle) => {
-                    format!(
-                        "{} {sense} ({})",
-                        self.printed(figure, &kind),
-                        self.formula(angle)
-                    )
+                    let printed = self.asked(angle, self.printed(figure, &kind));
+                    format!("{printed} {sense} ({})", self.formula(angle))
                 }
                 _ => format!("{} {sense}", self.figure(angle)),
             };
@@ -266,7 +268,10 @@ impl<'a> Speech<'a> {
             // A share such as 1/2 says more than 0.5.
             Some((_, Kind::NUMBER)) if is_fraction(expr) => formula,
             Some((figure, kind)) if is_plain(expr) => self.printed(figure, &kind),
-            Some((figure, kind)) => format!("{} ({formula})", self.printed(figure, &kind)),
+            Some((figure, kind)) => {
+                let printed = self.asked(expr, self.printed(figure, &kind));
+                format!("{printed} ({formula})")
+            }
             None => formula,
         }
     }
@@ -356,7 +361,7 @@ pub(super) fn is_plain(expr: &Expr) -> bool {
 }
 
 /// Whether it is one plain number over another: `1/2`.
-fn is_fraction(expr: &Expr) -> bool {
+pub(super) fn is_fraction(expr: &Expr) -> bool {
     let bare = |expr: &Expr| matches!(expr.kind, ExprKind::Figure { unit: None, .. });
     matches!(&unbracketed(expr).kind, ExprKind::Sum { operator: Operator::Divide, left, right, .. } if bare(left) && bare(right))
 }

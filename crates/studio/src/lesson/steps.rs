@@ -1,6 +1,7 @@
 //! Steps made from the record: entries that belong together, what each does in words, what it uses, and what its figure
 //! shows.
 
+use super::asked::Asked;
 use super::booklet;
 use super::last;
 use super::left::{self, Left};
@@ -75,6 +76,8 @@ pub(super) struct Maker<'a> {
     pub unit: LengthUnit,
     pub options: &'a Options,
     pub trees: Trees<'a>,
+    /// Figures for a class.
+    pub asked: Asked,
     /// The form of each phrase.
     bound: Bound<'a>,
     /// Entries by the entry that called, in order.
@@ -105,6 +108,7 @@ impl<'a> Maker<'a> {
             unit,
             options,
             trees: Trees::of(project),
+            asked: Asked::new(options.class),
             bound: outcome.program.bound(),
             called,
         }
@@ -283,6 +287,7 @@ impl<'a> Maker<'a> {
             cautions: Vec::new(),
             terms: Vec::new(),
             inside: Vec::new(),
+            class: self.options.class,
         };
         let shown = self.shown(group, sheets);
         let leaves = self.leaves(group);
@@ -290,7 +295,10 @@ impl<'a> Maker<'a> {
             let Some((entry, site)) = self.entry(*at) else {
                 continue;
             };
-            let said = self.sentences(entry, site, left::behind(&leaves, *at));
+            let behind = left::behind(&leaves, *at);
+            let said = self.asked.of_act(number, step.does.len() + 1, || {
+                self.sentences(entry, site, behind)
+            });
             if panels.len() > 1 && !site.panel.is_empty() {
                 let sheet = voice::name(&site.panel);
                 step.does.extend(
@@ -308,6 +316,10 @@ impl<'a> Maker<'a> {
         }
         step.does.extend(left::at_end(&leaves, panels.len() > 1));
         step.measures = measures(&shown, self.unit);
+        for (name, length) in &mut step.measures {
+            let told = std::mem::take(length);
+            *length = self.asked.measured(name, told, &step.does);
+        }
         self.said(group, &mut step);
         let words = format!(
             "{} new, {} used.",
@@ -365,7 +377,10 @@ impl<'a> Maker<'a> {
 
     /// What the figure shows; afterwards the sheets hold what is new.
     fn shown(&self, group: &Group, sheets: &mut Sheets) -> Shown {
-        let mut shown = Shown::default();
+        let mut shown = Shown {
+            bare: self.asked.asks(),
+            ..Shown::default()
+        };
         let own: Vec<EntryId> = group
             .entries
             .iter()
@@ -471,7 +486,10 @@ impl<'a> Maker<'a> {
             }
             found.push(Figure {
                 name,
-                value: self.speech(read).printed(*figure, kind),
+                value: self
+                    .asked
+                    .used(*id)
+                    .unwrap_or_else(|| self.speech(read).printed(*figure, kind)),
                 formula: self.formula(read, site),
                 text: String::new(),
             });
@@ -525,6 +543,8 @@ impl<'a> Maker<'a> {
             bound: &self.bound,
             unit: self.unit,
             entry,
+            trees: &self.trees,
+            asked: self.asked.while_open(),
         }
     }
 

@@ -25,7 +25,7 @@ use oaktag_language::draft::bodies::{self, Table as Bodies};
 use oaktag_language::draft::inputs::{self, Body, Inputs};
 use oaktag_language::draft::{self, Outcome};
 use oaktag_language::pattern::Kept;
-use oaktag_language::report::{Code, Diagnostic, FileId, SourceMap};
+use oaktag_language::report::{Code, Diagnostic, FileId, SourceMap, Span};
 use oaktag_language::say;
 use oaktag_language::syntax::needed::Module;
 use oaktag_language::syntax::project::{Project, Reader};
@@ -33,6 +33,7 @@ use oaktag_language::syntax::tree::Sentence;
 use oaktag_language::voice::LengthUnit;
 use oaktag_output::drawing::Drawing;
 use std::ops::Range;
+use std::sync::atomic::AtomicBool;
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
 /// The modules that a draft may use.
@@ -101,6 +102,8 @@ pub struct Session {
     drawn: OnceLock<Drawn>,
     /// Geometry of the drawing before, for the next.
     kept: Mutex<Kept>,
+    /// Set when nobody waits for the drawing any more.
+    stopped: Arc<AtomicBool>,
 }
 
 /// What was drawn, and how it lies on a sheet.
@@ -139,7 +142,14 @@ impl Session {
             looked_at: Vec::new(),
             drawn: OnceLock::new(),
             kept: Mutex::default(),
+            stopped: Arc::default(),
         }
+    }
+
+    /// From here on a drawing ends soon after `stopped` is set, by another thread that has a newer text. What is then drawn is of
+    /// no use, and the draft is at hand again after the next change.
+    pub fn stop_by(&mut self, stopped: Arc<AtomicBool>) {
+        self.stopped = stopped;
     }
 
     /// Changes the draft at hand; what was drawn of it is drawn anew when it is asked for.
@@ -291,6 +301,7 @@ impl Session {
             looked_at: self.looked_at.clone(),
             drawn: OnceLock::new(),
             kept: Mutex::default(),
+            stopped: Arc::default(),
         }
     }
 
@@ -308,8 +319,15 @@ impl Session {
     }
 
     /// The draft's own text among the others; none where it could not be read at all.
-    pub(crate) fn own_file(&self) -> Option<FileId> {
+    pub fn own_file(&self) -> Option<FileId> {
         self.read.project.files.first().map(|file| file.id)
+    }
+
+    /// The files that import sentences bring in, by the places of their paths; of every file.
+    pub(crate) fn imported(&self) -> impl Iterator<Item = (Span, FileId)> {
+        let project = &self.read.project;
+        let of = |(span, at): (&Span, &usize)| Some((*span, project.file(*at)?.id));
+        project.imports.iter().filter_map(of)
     }
 
     /// The sentences of the draft's own text.
@@ -357,9 +375,10 @@ impl Session {
     /// Its pieces on one sheet, as a page shows them; none where nothing can be drawn.
     pub fn drawing(&self) -> Option<&Drawing> {
         let drawn = self.drawn();
-        let picture = drawn
-            .picture
-            .get_or_init(|| write::picture(&drawn.outcome, None));
+        let picture = drawn.picture.get_or_init(|| match self.instead() {
+            Some(before) => write::picture(&before, None),
+            None => write::picture(&drawn.outcome, None),
+        });
         picture.as_ref()
     }
 
@@ -378,9 +397,46 @@ impl Session {
                 // What a thread that broke down left is whole: each part is put in place at once.
                 let kept = self.kept.lock();
                 let mut kept = kept.unwrap_or_else(PoisonError::into_inner);
-                draft::draw_after(&read.project, &read.checked, &read.inputs, &mut kept)
+                draft::draw_after(
+                    &read.project,
+                    &read.checked,
+                    &read.inputs,
+                    &mut kept,
+                    &self.stopped,
+                )
             },
         })
+    }
+
+    /// What stands before the first sentence that is wrong, drawn, and marked as the draft is; none where nothing of its own text is
+    /// wrong.
+    pub(super) fn drawn_before(&self) -> Option<Outcome> {
+        let own = self.own_file()?;
+        let outcome = self.outcome();
+        let wrong = outcome.diagnostics.iter().filter(|told| told.is_error());
+        let wrong = wrong.filter(|told| told.place.file == own);
+        let wrong = wrong.map(|told| told.place.start).min()?;
+        let mut sentences = self.own_sentences().iter();
+        let first = sentences.find(|one| one.span.start <= wrong && wrong <= one.span.end)?;
+        let text = self.text.get(..self.sources().bytes(first.span).start)?;
+        let (before, reader) = (&self.read.project, self.reader.as_ref());
+        let mut read = Read::of(before, &self.name, text, reader, self.library);
+        let sources = &mut read.project.sources;
+        let set = self.typed.iter();
+        let set = set.filter_map(|typed| inputs::setting(sources, typed).ok());
+        read.inputs.set = set.collect();
+        if let Some(unit) = self.unit {
+            read.in_unit(unit);
+        }
+        if let Some(of) = &self.body {
+            read.lay_body(of, &mut Vec::new()).ok()?;
+        }
+        let mut drawn = sides::draw(&read.project, &read.checked, &read.inputs);
+        drawn
+            .pattern
+            .unfinished
+            .clone_from(&outcome.pattern.unfinished);
+        Some(drawn)
     }
 
     /// The draft drawn as one half, as a lesson teaches it and a comparison holds it against another.

@@ -13,14 +13,14 @@ pub struct Place {
 
 /// Bytes of a text in code units, and back.
 #[derive(Debug)]
-pub(crate) struct Units {
+pub struct Units {
     /// Each character of more than one byte: where it ends, in bytes and in code units, and its bytes.
     ends: Vec<(usize, usize, usize)>,
 }
 
 impl Units {
     /// Of this text.
-    pub(crate) fn of(text: &str) -> Self {
+    pub fn of(text: &str) -> Self {
         let mut units = 0;
         let mut ends = Vec::new();
         if !text.is_ascii() {
@@ -35,7 +35,7 @@ impl Units {
     }
 
     /// The code unit at which a byte stands that begins a character.
-    pub(crate) fn unit(&self, byte: usize) -> usize {
+    pub fn unit(&self, byte: usize) -> usize {
         let before = self.ends.partition_point(|end| end.0 <= byte);
         match before.checked_sub(1).and_then(|at| self.ends.get(at)) {
             Some((bytes, units, _)) => units + (byte - bytes),
@@ -44,7 +44,7 @@ impl Units {
     }
 
     /// The byte at which a code unit stands; within a character, where that ends.
-    pub(crate) fn byte(&self, unit: usize) -> usize {
+    pub fn byte(&self, unit: usize) -> usize {
         let before = self.ends.partition_point(|end| end.1 <= unit);
         let byte = match before.checked_sub(1).and_then(|at| self.ends.get(at)) {
             Some((bytes, units, _)) => bytes + (unit - units),
@@ -57,7 +57,7 @@ impl Units {
     }
 
     /// A range of bytes.
-    pub(crate) fn place(&self, bytes: std::ops::Range<usize>) -> Place {
+    pub fn place(&self, bytes: std::ops::Range<usize>) -> Place {
         Place {
             from: self.unit(bytes.start),
             to: self.unit(bytes.end),

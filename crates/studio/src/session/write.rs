@@ -4,6 +4,7 @@ use super::Session;
 use super::form::{Form, Order, Picture, Subject, Table, seam};
 use crate::lesson;
 use oaktag_language::draft::Outcome;
+use oaktag_language::pattern::spec::{NamedValue, Value};
 use oaktag_language::pattern::{Pattern, Seam, Unfinished};
 use oaktag_language::report::terminal;
 use oaktag_language::voice;
@@ -48,7 +49,18 @@ impl Session {
     /// As [`Refused`] says.
     pub fn write(&self, order: &Order) -> Result<Written, Refused> {
         let of_eye = order.form.is_for_the_eye();
+        let is_picture = matches!(&order.form, Form::Svg(picture) | Form::Png(picture, _)
+            if matches!(picture.subject, Subject::Pieces) && order.part.pieces.is_empty());
+        if is_picture && let Some(before) = self.instead() {
+            return written(&before, order, true);
+        }
         written(self.outcome(), order, of_eye || order.unfinished)
+    }
+
+    /// What is shown where nothing at all could be drawn: better what stood there before than nothing.
+    pub(super) fn instead(&self) -> Option<Outcome> {
+        let before = is_blank(self.outcome()).then(|| self.drawn_before());
+        before.flatten().filter(|before| !is_blank(before))
     }
 
     /// Whether something can be drawn for the eye.
@@ -65,23 +77,53 @@ impl Session {
         may_be_written(half, may_lack)?;
         let unit = self.read.checked.program.unit;
         let lesson = lesson::lesson(&self.read.project, half, unit, options);
-        let steps = format!("{}.", voice::count(lesson.steps.len(), "step"));
+        let mut said = format!("{}.", voice::count(lesson.steps.len(), "step"));
+        let asked = lesson.answers.len();
+        if asked > 0 {
+            said.push_str(&format!(" {}.", voice::count(asked, "question")));
+        }
         let Some(paper) = options.paper else {
+            if asked > 0 {
+                said.push_str(" The answers are folded away at the end of the page.");
+            }
             return Ok(Written {
                 bytes: lesson::page::html(&lesson).into_bytes(),
-                said: steps,
+                said,
                 ..Written::default()
             });
         };
         let booklet = lesson::booklet::booklet(&lesson, paper);
+        if let Some(first) = booklet.answers {
+            let last = booklet.document.pages.len();
+            let pages = match last - first {
+                0 => format!("Page {last} has the answers"),
+                _ => format!("Pages {first} to {last} have the answers"),
+            };
+            said.push_str(&format!(" {pages}: print those before it for the class."));
+        }
         let written = pdf::write_with_outline(&booklet.document, &[], &booklet.bookmarks);
         Ok(Written {
             bytes: written.bytes,
             missing: written.missing,
-            said: steps,
+            said,
             part: None,
         })
     }
+}
+
+/// Whether something is missing, and nothing is left to look at.
+fn is_blank(outcome: &Outcome) -> bool {
+    let pattern = &outcome.pattern;
+    let is_shape = |named: &NamedValue| {
+        matches!(
+            named.value,
+            Value::Point(_) | Value::Line(_) | Value::Curve(_)
+        )
+    };
+    let lacks = pattern.unfinished.as_ref();
+    lacks.is_some_and(|lacks| lacks.pieces.is_empty())
+        && pattern.pieces.is_empty()
+        && !pattern.values.iter().any(is_shape)
 }
 
 /// Whether a drawn draft may be written: where something is missing, only in a file that may lack it.

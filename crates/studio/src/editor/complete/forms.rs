@@ -68,7 +68,10 @@ impl Editor<'_> {
 
     /// The forms of each head that stands before the caret, with the links said since, the nearest first; those without a head
     /// last.
-    pub(super) fn forms_before(&self, before: &Before<'_>) -> Vec<(Vec<&Form>, Vec<Link>)> {
+    pub(in crate::editor) fn forms_before(
+        &self,
+        before: &Before<'_>,
+    ) -> Vec<(Vec<&Form>, Vec<Link>)> {
         let table = Table::built_in();
         let mut said = Vec::new();
         let mut found = Vec::new();

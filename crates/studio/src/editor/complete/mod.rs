@@ -39,7 +39,7 @@ pub struct Offered {
 }
 
 /// What stands before the caret in its sentence.
-struct Before<'t> {
+pub(super) struct Before<'t> {
     tokens: Vec<(Tok, Range<usize>)>,
     /// What stands on the line above, where that is over.
     above: Vec<(Tok, Range<usize>)>,
@@ -78,7 +78,7 @@ impl Editor<'_> {
     }
 
     /// The word, dots in it, that ends at a byte.
-    fn typed_before(&self, byte: usize) -> Range<usize> {
+    pub(super) fn typed_before(&self, byte: usize) -> Range<usize> {
         let text = self.letters(0..byte);
         let is_of = |letter: char| letter.is_alphanumeric() || letter == '_' || letter == '.';
         let start = text.trim_end_matches(is_of).len();
@@ -86,7 +86,7 @@ impl Editor<'_> {
     }
 
     /// The tokens of the sentence before a byte, within the innermost brackets, and what it stands in.
-    fn before(&self, byte: usize) -> Before<'_> {
+    pub(super) fn before(&self, byte: usize) -> Before<'_> {
         let begin = self.begins.partition_point(|at| *at < byte);
         let begin = begin.checked_sub(1).and_then(|at| self.begins.get(at));
         let mut blocks = Vec::new();

@@ -1,9 +1,11 @@
 //! A lesson as a booklet on paper: start page, contents, a section a step, half way, the finished pattern, glossary. A step
 //! and its figure stand on one page wherever a page can hold both.
 
+mod class;
 mod set;
 mod sheets;
 
+use super::class::{ANSWERS, FORMULAS};
 use super::{Check, Figure, Lesson, Step, preface};
 use kurbo::Size;
 use oaktag_language::voice;
@@ -38,6 +40,8 @@ pub struct Booklet {
     pub document: Document,
     /// Its headings in order, for the outline of the PDF.
     pub bookmarks: Vec<Bookmark>,
+    /// The page on which the answers begin, from 1; none where nothing is asked.
+    pub answers: Option<usize>,
 }
 
 /// Lays a lesson out on pages of a size in millimetres. The figures of a lesson made for that size ([`super::Options::paper`])
@@ -46,14 +50,16 @@ pub fn booklet(lesson: &Lesson, size: Size) -> Booklet {
     // The contents tell on which page a step begins, and are as long whatever they tell.
     let first = laid(lesson, size, &[]);
     let pages: Vec<usize> = first.1;
-    let (sheets, _) = laid(lesson, size, &pages);
+    let (sheets, pages) = laid(lesson, size, &pages);
+    let answers = pages.last().filter(|_| !lesson.answers.is_empty());
     let scale = lesson.scale.map_or(String::new(), |scale| {
         format!(" · figures 1:{}, print at 100 %", voice::number(scale))
     });
-    let (document, bookmarks) = sheets.finish(&scale);
+    let (document, bookmarks) = sheets.finish(&scale, &lesson.head);
     Booklet {
         document,
         bookmarks,
+        answers: answers.copied(),
     }
 }
 
@@ -111,8 +117,16 @@ fn laid(lesson: &Lesson, size: Size, known: &[usize]) -> (Sheets, Vec<usize>) {
             begins.push(page);
         }
     }
+    if let Some(formulas) = class::formulas(lesson) {
+        sheets.overleaf();
+        begins.push(sheets.lay(set::set(&formulas, width), Some(FORMULAS)));
+    }
     sheets.gap(APART);
     begins.push(sheets.lay(set::set(&glossary(lesson), width), Some("Glossary")));
+    if let Some(answers) = class::answers(lesson) {
+        sheets.overleaf();
+        begins.push(sheets.lay(set::set(&answers, width), Some(ANSWERS)));
+    }
     (sheets, begins)
 }
 
@@ -211,14 +225,16 @@ fn start(lesson: &Lesson) -> Vec<Vec<Block<'_>>> {
         let rows = figures.iter().map(|one| {
             let from = [one.text.as_str(), one.formula.as_str()];
             let from: Vec<&str> = from.into_iter().filter(|text| !text.is_empty()).collect();
-            vec![one.name.clone(), one.value.clone(), from.join("; ")]
+            let row = vec![one.name.clone(), one.value.clone(), from.join("; ")];
+            class::with_own(row, false, lesson.class)
         });
         let head = vec!["Name".to_owned(), "This body".to_owned(), how.to_owned()];
+        let head = class::with_own(head, true, lesson.class);
         let rows = std::iter::once(head).chain(rows).collect();
         groups.push(vec![
             Block::Gap(3.0),
             small_heading(name),
-            Block::Table(rows, MEASURES),
+            Block::Table(rows, class::columns(MEASURES, lesson.class)),
         ]);
     }
     groups
@@ -230,7 +246,14 @@ fn contents<'a>(lesson: &'a Lesson, known: &[usize]) -> Vec<Block<'a>> {
         .steps
         .iter()
         .map(|step| (format!("{}.", step.number), titled(step)));
-    let after = [preface::FINISHED, "Glossary"].map(|name| (String::new(), name.to_owned()));
+    let after = [
+        (preface::FINISHED, true),
+        (FORMULAS, !lesson.formulas.is_empty()),
+        ("Glossary", true),
+        (ANSWERS, !lesson.answers.is_empty()),
+    ];
+    let after = after.into_iter().filter(|(_, is_there)| *is_there);
+    let after = after.map(|(name, _)| (String::new(), name.to_owned()));
     for (at, (mark, words)) in names.chain(after).enumerate() {
         let page = known.get(at).map_or("000".to_owned(), usize::to_string);
         blocks.push(Block::Words(Words {
@@ -301,9 +324,16 @@ fn doing(step: &Step) -> Vec<Block<'_>> {
         let head = [preface::MEASURES_USED, "This body", "From"]
             .map(str::to_owned)
             .to_vec();
-        let of = |one: &Figure| vec![one.name.clone(), one.value.clone(), one.formula.clone()];
+        let of = |one: &Figure| {
+            let row = vec![one.name.clone(), one.value.clone(), one.formula.clone()];
+            class::with_own(row, false, step.class)
+        };
+        let head = class::with_own(head, true, step.class);
         let rows = std::iter::once(head).chain(step.figures.iter().map(of));
-        blocks.push(Block::Table(rows.collect(), USED));
+        blocks.push(Block::Table(
+            rows.collect(),
+            class::columns(USED, step.class),
+        ));
     }
     blocks
 }
@@ -334,7 +364,7 @@ fn key(step: &Step) -> Vec<Block<'_>> {
         });
         let rows: Vec<Vec<String>> = rows.collect();
         blocks.push(small_heading(preface::IN_FIGURE));
-        blocks.push(Block::List(rows, KEY));
+        blocks.push(Block::List(rows, KEY.to_vec()));
     }
     blocks
 }
@@ -439,5 +469,8 @@ fn glossary(lesson: &Lesson) -> Vec<Block<'_>> {
         .terms
         .iter()
         .map(|(term, meaning)| vec![(*term).to_owned(), (*meaning).to_owned()]);
-    vec![heading("Glossary"), Block::List(rows.collect(), TERMS)]
+    vec![
+        heading("Glossary"),
+        Block::List(rows.collect(), TERMS.to_vec()),
+    ]
 }

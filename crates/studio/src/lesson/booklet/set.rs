@@ -19,9 +19,9 @@ pub(super) enum Block<'a> {
     /// Words broken into lines.
     Words(Words),
     /// A table: its heading row and its rows, and the share of the width that each column takes.
-    Table(Vec<Vec<String>>, &'static [f64]),
+    Table(Vec<Vec<String>>, Vec<f64>),
     /// A table without a heading row.
-    List(Vec<Vec<String>>, &'static [f64]),
+    List(Vec<Vec<String>>, Vec<f64>),
     /// A drawing, as large as it was made.
     Figure(&'a Drawing),
     /// A figure at the right side; what follows runs beside it.

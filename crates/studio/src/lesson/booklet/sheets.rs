@@ -138,8 +138,8 @@ impl Sheets {
         }
     }
 
-    /// The document, a foot on each page.
-    pub(super) fn finish(mut self, scale: &str) -> (Document, Vec<Bookmark>) {
+    /// The document, a head and a foot on each page.
+    pub(super) fn finish(mut self, scale: &str, head: &str) -> (Document, Vec<Bookmark>) {
         let count = self.pages.len();
         let mut document = Document {
             title: self.title.clone(),
@@ -147,6 +147,9 @@ impl Sheets {
             pages: Vec::new(),
         };
         for (at, mut drawings) in std::mem::take(&mut self.pages).into_iter().enumerate() {
+            if !head.is_empty() {
+                drawings.insert(0, (self.head(head), Vec2::ZERO));
+            }
             drawings.push((self.foot(at + 1, count, scale), Vec2::ZERO));
             let mut views = Vec::new();
             for (drawing, shift) in drawings {
@@ -165,6 +168,16 @@ impl Sheets {
             });
         }
         (document, self.bookmarks)
+    }
+
+    fn head(&self, words: &str) -> Drawing {
+        let (mut head, hand) = (self.fresh(), Hand::Foot);
+        let room = self.size.width - 2.0 * MARGIN;
+        let words = text::fitted(&text::printable(words), hand.size(), false, room);
+        let base = Point::new(MARGIN, MARGIN - 4.0);
+        let words = Text::new(&words, base, Anchor::Start, hand);
+        head.add(Layer::Title, None, None, Shape::Text(words));
+        head
     }
 
     fn foot(&self, number: usize, count: usize, scale: &str) -> Drawing {

@@ -1,0 +1,284 @@
+//! What a class is handed: every formula comes out at its figure when it is worked out by a reader of sums that knows nothing of
+//! the language, a question sheet tells no answer, and every sheet has its head.
+
+use crate::lesson::reader::Pdf;
+use crate::lesson::{every_step, example, oaktag, taught};
+use oaktag_studio::lesson::{Class, Lesson, Options, Step, page};
+use regex::Regex;
+use std::collections::BTreeMap;
+
+const FILES: [&str; 5] = [
+    "first-steps.draft",
+    "house-block.draft",
+    "ferry-shirt.draft",
+    "straight-skirt.draft",
+    "trousers.draft",
+];
+
+fn of(name: &str, class: Class) -> Lesson {
+    let options = Options {
+        class,
+        ..Options::default()
+    };
+    taught(&example(name), &options).0
+}
+
+/// A reader of sums: figures in centimetres, names with their values, brackets, + − × ÷; none for whatever else it meets.
+struct Sum<'a> {
+    left: &'a str,
+    names: &'a BTreeMap<String, f64>,
+}
+
+impl Sum<'_> {
+    fn read(text: &str, names: &BTreeMap<String, f64>) -> Option<f64> {
+        let mut sum = Sum { left: text, names };
+        let value = sum.sum()?;
+        sum.left.trim().is_empty().then_some(value)
+    }
+
+    fn take(&mut self, sign: char) -> bool {
+        let found = self.left.trim_start().strip_prefix(sign);
+        if let Some(rest) = found {
+            self.left = rest;
+        }
+        found.is_some()
+    }
+
+    fn sum(&mut self) -> Option<f64> {
+        let mut value = self.product()?;
+        loop {
+            if self.take('+') {
+                value += self.product()?;
+            } else if self.take('−') {
+                value -= self.product()?;
+            } else {
+                return Some(value);
+            }
+        }
+    }
+
+    fn product(&mut self) -> Option<f64> {
+        let mut value = self.one()?;
+        loop {
+            if self.take('×') {
+                value *= self.one()?;
+            } else if self.take('÷') || self.take('/') {
+                value /= self.one()?;
+            } else {
+                return Some(value);
+            }
+        }
+    }
+
+    fn one(&mut self) -> Option<f64> {
+        if self.take('−') {
+            return Some(-self.one()?);
+        }
+        if self.take('(') {
+            let value = self.sum()?;
+            return self.take(')').then_some(value);
+        }
+        let text = self.left.trim_start();
+        let figure = Regex::new(r"^([0-9.]+)( cm|°)?").unwrap();
+        if let Some(found) = figure.captures(text) {
+            self.left = &text[found[0].len()..];
+            return found[1].parse().ok();
+        }
+        let name = Regex::new(r"^[a-z][a-z0-9' ]*[a-z0-9]").unwrap();
+        let found = name.find(text)?.as_str();
+        self.left = &text[found.len()..];
+        self.names.get(found).copied()
+    }
+}
+
+fn figure(text: &str) -> Option<f64> {
+    let bare = text.trim_end_matches(" cm").trim_end_matches('°');
+    bare.replace('−', "-").parse().ok()
+}
+
+/// The formulas are worked out out of the tables of measures and choices, and of the rows above them.
+#[test]
+fn every_formula_comes_out_at_its_figure() {
+    let (mut plain, mut deep, mut worked) = (0, 0, 0);
+    for name in FILES {
+        let lesson = of(name, Class::Sheets);
+        let mut names = BTreeMap::new();
+        for one in lesson.body.iter().chain(&lesson.choices) {
+            names.extend(figure(&one.value).map(|value| (one.name.to_lowercase(), value)));
+        }
+        let measures = names.clone();
+        assert!(!lesson.formulas.is_empty(), "{name}");
+        for row in &lesson.formulas {
+            let Some(value) = figure(&row.value) else {
+                continue;
+            };
+            let near = |found: f64| {
+                // Every figure on the page is rounded to a tenth of a millimetre, and a sum has a few of them.
+                assert!(
+                    (found - value).abs() <= 0.03 + value.abs() * 1e-3,
+                    "{name}: {row:?}: {found}"
+                );
+            };
+            if let Some(found) = Sum::read(&row.formula, &names) {
+                near(found);
+                plain += 1;
+            }
+            let from = row.from_measures.as_ref();
+            if let Some(found) = from.and_then(|deep| Sum::read(deep, &measures)) {
+                near(found);
+                deep += 1;
+            }
+            if let Some((sum, came)) = row.worked.rsplit_once(" = ") {
+                assert_eq!(came, row.value);
+                if let Some(found) = Sum::read(sum, &BTreeMap::new()) {
+                    near(found);
+                    worked += 1;
+                }
+            }
+            names.insert(row.of.to_lowercase(), value);
+        }
+    }
+    println!("{plain} formulas, {deep} out of measures, {worked} worked through");
+    assert!(
+        plain > 40 && deep > 5 && worked > 40,
+        "{plain}, {deep}, {worked}"
+    );
+}
+
+/// The words of the steps alone: what is asked stands nowhere as a figure beside its blank.
+fn told(steps: &[Step]) -> Vec<String> {
+    let mut all = Vec::new();
+    every_step(steps, &mut all);
+    all.iter().flat_map(|step| step.does.clone()).collect()
+}
+
+#[test]
+fn a_question_stands_where_the_figure_stood_and_is_answered_with_it() {
+    let blank = Regex::new(r"\[(\d+)\] _{8}").unwrap();
+    for name in FILES {
+        let (with, without) = (of(name, Class::Sheets), of(name, Class::Questions));
+        let answers: BTreeMap<String, String> = without
+            .answers
+            .iter()
+            .map(|one| {
+                (
+                    one.question.to_string(),
+                    one.worked.rsplit(" = ").next().unwrap().to_owned(),
+                )
+            })
+            .collect();
+        assert_eq!(answers.len(), without.answers.len());
+        let (figures, blanks) = (told(&with.steps), told(&without.steps));
+        assert_eq!(figures.len(), blanks.len(), "{name}");
+        let mut asked = 0;
+        for (figure, question) in figures.iter().zip(&blanks) {
+            let filled = blank.replace_all(question, |found: &regex::Captures<'_>| {
+                asked += 1;
+                answers[&found[1]].clone()
+            });
+            if filled != *question {
+                // "Work out the quarter: hip girth ÷ 4 = 100 cm ÷ 4 = 25 cm." loses the middle: the class works it out.
+                let ends = |text: &str| {
+                    (
+                        text.split(" = ").next().unwrap().to_owned(),
+                        text.rsplit(" = ").next().unwrap().to_owned(),
+                    )
+                };
+                let known = Regex::new(r"your \[(\d+)\]").unwrap();
+                let filled = known.replace_all(&filled, |found: &regex::Captures<'_>| {
+                    answers[&found[1]].clone()
+                });
+                assert_eq!(ends(&filled), ends(figure), "{name}");
+            }
+        }
+        assert!(asked > 0, "{name}");
+        // Numbers run through the lesson without a gap.
+        let numbers: Vec<usize> = without.answers.iter().map(|one| one.question).collect();
+        assert_eq!(numbers, (1..=numbers.len()).collect::<Vec<_>>());
+        assert!(with.answers.is_empty() && with.class == Class::Sheets);
+        // No letter of the makers' own is left on a page.
+        let all = page::html(&without) + &page::html(&with);
+        assert!(
+            !all.contains('\u{f0000}') && !all.contains('\u{f0001}'),
+            "{name}"
+        );
+    }
+}
+
+/// Without a class a lesson has the bytes that it had, and none of this in it.
+#[test]
+fn a_lesson_for_nobody_in_particular_has_neither_head_nor_blanks() {
+    let lesson = of("ferry-shirt.draft", Class::None);
+    let page = page::html(&lesson);
+    for word in ["Yours", "Formula sheet", "____", "@top-left", "Answers"] {
+        assert!(!page.contains(word), "{word}");
+    }
+    assert!(lesson.head.is_empty() && lesson.formulas.is_empty() && lesson.answers.is_empty());
+}
+
+#[test]
+fn every_sheet_bears_what_was_asked_for_and_a_name_is_said_to_be_personal() {
+    let folder = tempfile::TempDir::new().unwrap();
+    let at = |name: &str| folder.path().join(name).to_str().unwrap().to_owned();
+    let draft = format!("{}/examples/first-steps.draft", env!("CARGO_MANIFEST_DIR"));
+    let table = at("crew.csv");
+    std::fs::write(&table, "name,chest_girth [cm]\nmate,101\n").unwrap();
+    let (paper, again, screen) = (at("one.pdf"), at("two.pdf"), at("one.html"));
+    let body = format!("{table}:mate");
+    let asked = [
+        "--questions",
+        "--revision",
+        "B \"2\"",
+        "--date",
+        "1 December 2026",
+        "--body",
+        &body,
+    ];
+    let mut said = String::new();
+    for out in [&paper, &again, &screen] {
+        let all: Vec<&str> = ["lesson", &draft, "-o", out]
+            .into_iter()
+            .chain(asked)
+            .collect();
+        let (status, told, err) = oaktag(&all);
+        assert_eq!(status, 0, "{err}");
+        said = told;
+        assert!(
+            said.contains("Every sheet bears “mate”: a person's name is personal data."),
+            "{said}"
+        );
+    }
+    assert!(said.contains("answers are folded away"), "{said}");
+    let bytes = std::fs::read(&paper).unwrap();
+    assert!(
+        bytes == std::fs::read(&again).unwrap(),
+        "the same text gives the same bytes"
+    );
+    let pdf = Pdf::read(&bytes);
+    assert!(pdf.pages.len() > 3);
+    for page in 1..=pdf.pages.len() {
+        let text = pdf.text(page);
+        for words in [
+            "Name ________",
+            "body mate",
+            "revision B \"2\"",
+            "1 December 2026",
+        ] {
+            assert!(text.contains(words), "page {page}: {words}");
+        }
+    }
+    let last = pdf.text(pdf.pages.len());
+    assert!(
+        last.contains("Answers") && !last.contains("Glossary"),
+        "the answers have sheets of their own"
+    );
+    let page = std::fs::read_to_string(&screen).unwrap();
+    assert!(page.contains("body mate · revision B &quot;2&quot; · 1 December 2026</p>"));
+    // In a style sheet nothing that is given ends its string.
+    let style = Regex::new(r#"@top-left\{content:"([^"]*)""#).unwrap();
+    let content = &style.captures(&page).unwrap()[1];
+    assert!(
+        content.contains("revision B \\0000222\\000022"),
+        "{content}"
+    );
+}
