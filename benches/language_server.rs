@@ -135,7 +135,7 @@ fn main() -> Done<()> {
         let uri = format!("untitled:{}", what.replace([' ', ',', '\''], "-"));
         server.open(&uri, text)?;
         let mut sources = SourceMap::new();
-        let file = sources.add("", text, false);
+        let file = sources.add("", text);
         // Behind the last `from ` a name is written, a letter at a time.
         let at = text.rfind("from ").map_or(0, |at| at + 5);
         let at = sources.line_column(file, u32::try_from(at)?);

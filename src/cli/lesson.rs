@@ -6,11 +6,11 @@ use super::load::{self, Values};
 use super::told;
 use kurbo::Size;
 use oaktag_language::pattern::Issue;
-use oaktag_language::voice::LengthUnit;
+use oaktag_language::voice::{self, LengthUnit};
 use oaktag_output::drawing::text::printable;
 use oaktag_output::sheet::{PageSize, Sheet};
 use oaktag_studio::lesson::{self, Class, Options};
-use oaktag_studio::session::Change;
+use oaktag_studio::session::{Change, Session};
 use std::path::{Path, PathBuf};
 
 /// Arguments of `lesson`.
@@ -19,7 +19,7 @@ pub(super) struct Arguments {
     /// The draft; - reads it from standard input
     #[arg(value_name = "FILE")]
     file: String,
-    /// Where to write the lesson: .html for a screen, .pdf for paper
+    /// Where to write the lesson: .html for a screen, .pdf for paper, 'frames/{n}.png' for a film, a numbered picture an act
     #[arg(short, long, value_name = "OUT")]
     output: PathBuf,
     /// The unit of every figure; without it the draft's own
@@ -102,11 +102,15 @@ enum Scale {
     Quarter,
 }
 
-/// What is written: a page, or a booklet on paper of so many millimetres.
+/// What stands for the number in the name of a film's pictures.
+const PLACE: &str = "{n}";
+
+/// What is written: a page, a booklet on paper of so many millimetres, or the pictures of a film.
 #[derive(Clone, Copy, Debug, PartialEq)]
 enum Ending {
     Html,
     Pdf(Size),
+    Film,
 }
 
 impl Ending {
@@ -115,6 +119,9 @@ impl Ending {
             let ending = arguments.output.extension();
             ending.is_some_and(|ending| ending.eq_ignore_ascii_case(word))
         };
+        if named("png") {
+            return Self::of_film(arguments);
+        }
         match arguments.sheet {
             Some(_) if named("html") => {
                 Err("--sheet is for a .pdf; a page in a browser has none.".to_owned())
@@ -127,9 +134,32 @@ impl Ending {
                     .to_owned(),
             ),
             _ => Err(format!(
-                "{} has an ending that cannot be written; write .html or .pdf.",
+                "{} has an ending that cannot be written; write .html, .pdf or {{n}}.png.",
                 arguments.output.display()
             )),
+        }
+    }
+}
+
+impl Ending {
+    /// A film, where its pictures can be numbered.
+    fn of_film(arguments: &Arguments) -> Result<Self, String> {
+        let name = arguments.output.file_name();
+        let is_numbered = name.is_some_and(|name| name.to_string_lossy().contains(PLACE));
+        let on_paper = arguments.class
+            || arguments.questions
+            || arguments.sheet.is_some()
+            || arguments.scale.is_some();
+        match (is_numbered, on_paper) {
+            (false, _) => Err(
+                "a lesson has many pictures: say where their numbers go, -o 'frames/{n}.png'."
+                    .to_owned(),
+            ),
+            (true, true) => Err(
+                "--class, --questions, --sheet and --scale are for .html or .pdf; a film is watched."
+                    .to_owned(),
+            ),
+            (true, false) => Ok(Self::Film),
         }
     }
 }
@@ -171,7 +201,7 @@ fn written(arguments: &Arguments, ending: Ending) -> Result<End, End> {
         }),
         paper: match ending {
             Ending::Pdf(size) => Some(size),
-            Ending::Html => None,
+            Ending::Html | Ending::Film => None,
         },
         unfinished: arguments.unfinished,
         class: match (arguments.class, arguments.questions) {
@@ -182,6 +212,17 @@ fn written(arguments: &Arguments, ending: Ending) -> Result<End, End> {
         issue: arguments.issue(),
         date: given(arguments.date.as_ref()),
     };
+    if ending == Ending::Film {
+        let film = session.film(&half, &options);
+        let film = film.map_err(|why| told::not_written(output, why))?;
+        told::no_letters(&film.missing);
+        pictures(arguments, &session, &film.pictures)?;
+        personal(&options);
+        return Ok(match half.has_errors() {
+            true => End::Wrong,
+            false => End::Well,
+        });
+    }
     let written = session.lesson(&half, &options);
     let written = written.map_err(|why| told::not_written(output, why))?;
     told::no_letters(&written.missing);
@@ -191,11 +232,50 @@ fn written(arguments: &Arguments, ending: Ending) -> Result<End, End> {
         written.said,
         output.display()
     ));
-    if let Some(words) = lesson::personal(&options.issue) {
-        told::report(&format!("{words}\n"));
-    }
+    personal(&options);
     Ok(match half.has_errors() {
         true => End::Wrong,
         false => End::Well,
     })
+}
+
+/// Says that a name is on every sheet, where one is.
+fn personal(options: &Options) {
+    if let Some(words) = lesson::personal(&options.issue) {
+        told::report(&format!("{words}\n"));
+    }
+}
+
+/// Writes the pictures, each whole, numbered alike wide; all are made before the first is written.
+fn pictures(arguments: &Arguments, session: &Session, pictures: &[Vec<u8>]) -> Result<(), End> {
+    let (draft, out) = (&arguments.file, arguments.output.to_string_lossy());
+    let wide = pictures.len().to_string().len();
+    let path = |number: usize| PathBuf::from(out.replace(PLACE, &format!("{number:0wide$}")));
+    let over = (1..=pictures.len()).map(path).find(|path| {
+        disk::same_file(Path::new(draft), path)
+            || load::brings_in(session, draft, &arguments.values.root, path)
+    });
+    if let Some(path) = over {
+        let path = path.display();
+        told::line(&format!("{path} is read here; it would be written over."));
+        return Err(End::Misused);
+    }
+    for (at, bytes) in pictures.iter().enumerate() {
+        told::write_whole(&path(at + 1), bytes)?;
+    }
+    let (first, last) = (path(1), path(pictures.len()));
+    told::report(&format!(
+        "{}, {} to {}.\n",
+        voice::count(pictures.len(), "picture"),
+        first.display(),
+        last.display()
+    ));
+    if path(pictures.len() + 1).exists() {
+        let path = path(pictures.len() + 1);
+        told::report(&format!(
+            "{} and what follows it is of a longer film that was there before: delete it.\n",
+            path.display()
+        ));
+    }
+    Ok(())
 }

@@ -2,12 +2,12 @@
 
 use crate::support;
 
+use fancy_regex::Regex;
 use oaktag_language::report::FileId;
 use oaktag_language::syntax::lexer::lex;
 use oaktag_language::syntax::messages::Messages;
 use oaktag_language::syntax::tokens::Tok;
 use oaktag_language::syntax::{reserved, starts};
-use regex::Regex;
 use serde_json::Value;
 use std::collections::BTreeSet;
 
@@ -25,17 +25,15 @@ fn pattern(part: &str) -> Regex {
     Regex::new(highlighting["repository"][part]["match"].as_str().unwrap()).unwrap()
 }
 
-/// The words between the last pair of brackets of a part's pattern.
+/// The longest row of words that a part's pattern chooses from.
 fn words(part: &str) -> BTreeSet<String> {
-    let pattern = pattern(part).to_string();
-    let inner = pattern
-        .rsplit('(')
-        .next()
-        .unwrap()
-        .split(')')
-        .next()
-        .unwrap();
-    inner.split('|').map(str::to_string).collect()
+    let pattern = pattern(part);
+    let rows = Regex::new(r"(?:[a-z]+\|)+[a-z]+").unwrap();
+    let found = rows.find_iter(pattern.as_str());
+    let longest = found
+        .map(|row| row.unwrap().as_str())
+        .max_by_key(|row| row.len());
+    longest.unwrap().split('|').map(str::to_string).collect()
 }
 
 fn set(words: &[&str]) -> BTreeSet<String> {
@@ -100,9 +98,8 @@ fn tokens_are_matched_whole() {
     let patterns: Vec<_> = parts.iter().map(|part| (*part, pattern(part))).collect();
     let whole = |part: &str, letters: &str| {
         let (_, pattern) = patterns.iter().find(|(name, _)| *name == part).unwrap();
-        pattern
-            .find(letters)
-            .is_some_and(|found| found.as_str() == letters)
+        let found = pattern.find(letters).unwrap();
+        found.is_some_and(|found| found.as_str() == letters)
     };
     for (name, text) in support::all_drafts() {
         for (tok, span) in lex(&text, FileId::default(), &mut Messages::default()).tokens {
@@ -132,16 +129,26 @@ fn tokens_are_matched_whole() {
 /// The first word of a line is coloured where it begins a sentence, and a name that holds it is not.
 #[test]
 fn sentence_words_are_known_by_their_place() {
-    let sentence = pattern("sentence");
-    assert_eq!(&sentence.captures("  step \"Frame\" {").unwrap()[1], "step");
+    let word = |part: &str, line: &str| {
+        let found = pattern(part).captures(line).unwrap()?;
+        Some(found[1].to_owned())
+    };
+    let sentence = |line: &str| word("sentence", line);
+    assert_eq!(sentence("  step \"Frame\" {").as_deref(), Some("step"));
     assert_eq!(
-        &sentence
-            .captures("seam a joins b to c { allow 1cm }")
-            .unwrap()[1],
-        "seam"
+        sentence("seam a joins b to c { allow 1cm }").as_deref(),
+        Some("seam")
     );
-    assert!(sentence.captures("line a = from step_1 to note").is_none());
-    let kind = pattern("kind");
-    assert_eq!(&kind.captures("  point a = origin").unwrap()[1], "point");
-    assert!(kind.captures("  redraw a = length_1").is_none());
+    assert_eq!(sentence("line a = from step_1 to note"), None);
+    assert_eq!(sentence("    body.girth / 2"), None);
+    let kind = |line: &str| word("kind", line);
+    assert_eq!(kind("  point a = origin").as_deref(), Some("point"));
+    assert_eq!(kind("gives list of curve {").as_deref(), Some("list"));
+    assert_eq!(kind("with (length deep = 3cm)").as_deref(), Some("length"));
+    assert_eq!(kind("  redraw a = length_1"), None);
+    assert_eq!(
+        kind("angle turned = (angle between a and b)").as_deref(),
+        Some("angle")
+    );
+    assert_eq!(kind("at (direction of neck at front)"), None);
 }

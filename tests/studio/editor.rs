@@ -1,9 +1,13 @@
 //! What an editor asks: held against what the drafts at hand say themselves.
 
+use crate::chance::Chance;
+use crate::relaid::relaid;
 use oaktag_language::library;
 use oaktag_language::syntax::project::NoFiles;
-use oaktag_studio::editor::{Colour, Defined, Elsewhere, Renamed};
+use oaktag_language::syntax::tidy;
+use oaktag_studio::editor::{Colour, Defined, Elsewhere, Renamed, outline_of, tidied};
 use oaktag_studio::session::Session;
+use oaktag_studio::session::places::Place;
 use oaktag_studio::session::view::Offer;
 use std::collections::BTreeSet;
 
@@ -421,4 +425,51 @@ fn figures_and_words_beside_the_text_are_the_drafts_own() {
         .collect();
     assert_eq!(folds.len(), 5);
     assert!(folds[0].trim().starts_with("give"));
+}
+
+/// All that changes comes to the one layout; what changes within some lines comes to it once the rest has been laid out, too.
+#[test]
+fn a_text_is_laid_out_by_edits_whole_or_in_part() {
+    let mut chance = Chance::new(5);
+    let mut parts = 0;
+    for (file, text) in examples() {
+        let text = relaid(&text, &mut chance).replace("# ", "# 𝄞 ");
+        let wanted = tidy(&text).text;
+        assert_eq!(with(&text, &tidied(&text, None)), wanted, "{file}");
+        assert_eq!(tidied(&wanted, None), [], "{file}");
+        let crlf = text.replace('\n', "\r\n");
+        let laid_out = with(&crlf, &tidied(&crlf, None));
+        assert_eq!(laid_out, wanted.replace('\n', "\r\n"), "{file}");
+        let units = text.encode_utf16().count();
+        for _ in 0..4 {
+            let from = chance.below(units);
+            let to = (from + chance.below(400)).min(units);
+            let some = tidied(&text, Some(Place { from, to }));
+            parts += usize::from(some != tidied(&text, None));
+            let partly = with(&text, &some);
+            assert_eq!(tidy(&partly).text, wanted, "{file}, {from} to {to}");
+        }
+    }
+    assert!(parts > 20, "{parts}");
+}
+
+/// The table of contents of a draft at hand is that of its text, and each name in it stands where it says.
+#[test]
+fn a_table_of_contents_names_what_stands_there() {
+    for (file, text) in examples() {
+        let session = session(&text);
+        let outline = session.editor().outline();
+        assert_eq!(outline, outline_of(&text), "{file}");
+        let mut open: Vec<_> = outline.iter().collect();
+        assert!(!open.is_empty(), "{file}");
+        while let Some(part) = open.pop() {
+            let word = at(&text, (part.word.from, part.word.to));
+            assert!(
+                word.trim_matches('"') == part.name || part.name.contains('…'),
+                "{word}"
+            );
+            assert!(part.whole.from <= part.word.from && part.word.to <= part.whole.to);
+            open.extend(&part.inside);
+        }
+    }
 }

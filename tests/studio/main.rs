@@ -27,6 +27,10 @@ mod kinded;
 #[path = "../support/edits.rs"]
 mod edits;
 
+#[allow(dead_code, reason = "each program uses a part of it")]
+#[path = "../support/relaid.rs"]
+mod relaid;
+
 mod compare;
 mod desk;
 mod editor;

@@ -93,13 +93,13 @@ fn slips_are_read_as_the_program_reads_them() {
 
 /// Words, figures, texts, comments, signs, and what stands between them.
 fn parts(text: &str) -> Vec<String> {
-    let pattern = regex::Regex::new(
+    let pattern = fancy_regex::Regex::new(
         r#""[^"\n]*"|#[^\n]*|[\p{L}_][\p{L}\p{M}\p{N}_.]*|[0-9][0-9A-Za-z.%/]*|\n|[ \t]+|<=|>=|."#,
     )
     .unwrap();
     pattern
         .find_iter(text)
-        .map(|part| part.as_str().to_owned())
+        .map(|part| part.unwrap().as_str().to_owned())
         .collect()
 }
 

@@ -59,7 +59,7 @@ fn place(node: Node) -> String {
 /// What the program's own reader says of a text: the code and place of each message, and none if it reads it well.
 pub fn told(text: &str) -> Vec<String> {
     let mut map = SourceMap::new();
-    let file = map.add("text.draft", text, false);
+    let file = map.add("text.draft", text);
     let parsed = oaktag_language::syntax::parse(&map, file);
     let told = parsed.diagnostics.iter();
     told.map(|told| {

@@ -7,6 +7,7 @@ use super::positions::Text;
 use super::wire::Wrong;
 use crate::cli::told;
 use oaktag_language::library;
+use oaktag_language::syntax::project::LARGEST_TEXT;
 use oaktag_studio::session::{Change, Session};
 use serde_json::Value;
 use std::collections::BTreeMap;
@@ -28,6 +29,21 @@ pub(super) struct Version {
     pub number: i32,
     /// Set once there is a newer one.
     pub old: Arc<AtomicBool>,
+}
+
+impl Version {
+    /// More letters than a draft may have.
+    pub(super) fn is_too_long(&self) -> bool {
+        self.text.draft().len() > LARGEST_TEXT
+    }
+
+    /// The draft; nothing of one that is too long.
+    fn draft(&self) -> &str {
+        match self.is_too_long() {
+            true => "",
+            false => self.text.draft(),
+        }
+    }
 }
 
 /// What a hand is given to do.
@@ -154,7 +170,10 @@ impl Worker {
                     are_told = false;
                 }
                 Job::Again => {
-                    self.session = None;
+                    // What is at hand is of no version that there is, and is read again.
+                    if let Some((_, of)) = &mut self.session {
+                        *of = Arc::default();
+                    }
                     are_told = false;
                 }
                 Job::Ask(id, method, params) => {
@@ -192,7 +211,7 @@ impl Worker {
                     "the program broke down on {}; please report it",
                     self.document.address
                 );
-                told::line(&words);
+                told::line(&format!("language-server: {words}."));
                 Err(Wrong::new(Wrong::INTERNAL, words))
             }
         };
@@ -207,7 +226,7 @@ impl Worker {
         if self.session.as_ref().is_some_and(is_at_hand) {
             return;
         }
-        let text = self.version.text.draft();
+        let text = self.version.draft();
         let before = self.session.take();
         locked(&self.seen).clear();
         let kept = before.and_then(|(mut session, _)| {

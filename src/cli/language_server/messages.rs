@@ -6,18 +6,26 @@ use lsp_types::{
     Range,
 };
 use oaktag_language::report::{self, Code, Severity, Span};
+use oaktag_language::syntax::project::LARGEST_TEXT;
 use oaktag_language::voice::Words;
 use serde_json::json;
 
 /// Tells all that is wrong in a document.
 pub(super) fn tell(hand: &Hand<'_>) {
-    // What the library says of itself is not the writer's.
-    let told: Vec<Diagnostic> = match hand.document.is_library {
-        true => Vec::new(),
-        false => {
-            let told = &hand.session.outcome().diagnostics;
-            told.iter().map(|told| message(hand, told)).collect()
-        }
+    let told: Vec<Diagnostic> = if hand.document.is_library {
+        // What the library says of itself is not the writer's.
+        Vec::new()
+    } else if hand.version.is_too_long() {
+        vec![Diagnostic {
+            severity: Some(DiagnosticSeverity::ERROR),
+            code: Some(NumberOrString::String(Code::TooLarge.name().to_owned())),
+            source: Some("oaktag".to_owned()),
+            message: format!("This is longer than a draft may be ({LARGEST_TEXT} bytes)."),
+            ..Diagnostic::default()
+        }]
+    } else {
+        let told = &hand.session.outcome().diagnostics;
+        told.iter().map(|told| message(hand, told)).collect()
     };
     let mut params = json!({"uri": hand.document.address, "diagnostics": told});
     if let (true, Some(params)) = (hand.common.client().versions, params.as_object_mut()) {

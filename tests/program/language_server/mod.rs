@@ -6,6 +6,7 @@ mod talk;
 use crate::chance::Chance;
 use client::Client;
 use oaktag::cli::run_within;
+use oaktag_language::syntax::project::LARGEST_TEXT;
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
 use std::path::Path;
@@ -182,6 +183,22 @@ fn newer_text_wins_and_nothing_is_answered_about_an_old_one() {
     if let Err(error) = client.answer(&json!(id)) {
         assert_eq!(error["code"], -32800);
     }
+    assert_eq!(client.leave().status, 0);
+}
+
+#[test]
+fn a_text_that_is_too_long_is_told_and_no_other_suffers() {
+    let (mut client, _) = Client::begun(json!({}), json!({}));
+    client.open("long.draft", &"#\n".repeat(LARGEST_TEXT / 2 + 1));
+    client.open("short.draft", "point a = origin\n");
+    let told = client.messages("long.draft");
+    assert_eq!((told.len(), &told[0]["code"]), (1, &json!("too-large")));
+    assert!(
+        client
+            .messages("short.draft")
+            .iter()
+            .all(|one| one["severity"] == 2)
+    );
     assert_eq!(client.leave().status, 0);
 }
 

@@ -282,3 +282,147 @@ fn every_sheet_bears_what_was_asked_for_and_a_name_is_said_to_be_personal() {
         "{content}"
     );
 }
+
+/// Every new line or point of a picture is drawn by one act of its step, the one whose sentence names it.
+#[test]
+fn the_page_knows_which_act_draws_what() {
+    let mut played = 0;
+    for (name, unfold) in [
+        ("first-steps.draft", false),
+        ("ferry-shirt.draft", false),
+        ("womens-crew-shirt.draft", true),
+    ] {
+        let options = Options {
+            unfold,
+            ..Options::default()
+        };
+        let (lesson, _) = taught(&example(name), &options);
+        let mut steps = Vec::new();
+        every_step(&lesson.steps, &mut steps);
+        for step in &steps {
+            let drawn: BTreeMap<&str, usize> = step
+                .draws
+                .iter()
+                .map(|(name, act)| (name.as_str(), *act))
+                .collect();
+            let new = step.plates.iter().flat_map(|plate| plate.drawing.items());
+            for item in new.filter(|item| ["new", "newdot"].contains(&item.shape.style())) {
+                let Some(name) = item.name.as_deref() else {
+                    continue;
+                };
+                let act = drawn
+                    .get(name)
+                    .unwrap_or_else(|| panic!("step {}: no act draws {name}", step.number));
+                let said = &step.does[act - 1];
+                let spoken = name
+                    .rsplit('.')
+                    .next()
+                    .unwrap()
+                    .replace('_', " ")
+                    .replace("cb ", "CB ")
+                    .replace("cf ", "CF ");
+                let own = spoken.trim_end_matches(|c: char| c.is_ascii_digit() || c == ' ');
+                if said.contains(own) {
+                    played += 1;
+                }
+            }
+        }
+        let text = page::html(&lesson);
+        let page = scraper::Html::parse_document(&text);
+        let all = |selector: &str| {
+            page.select(&scraper::Selector::parse(selector).unwrap())
+                .count()
+        };
+        assert!(
+            all(".play[hidden]") > 0 && all("li[data-draws]") > all(".play"),
+            "{name}"
+        );
+        assert_eq!(all(".play button"), 4 * all(".play"));
+    }
+    assert!(played > 100, "{played}");
+}
+
+/// A film has a picture an act: what a sentence draws is there with it, and not before.
+#[test]
+fn a_film_draws_each_line_with_its_sentence() {
+    use oaktag_output::drawing::Drawing;
+    use oaktag_studio::lesson::booklet::frames::frames;
+    let lesson = of("first-steps.draft", Class::None);
+    let film = frames(&lesson);
+    let acts: usize = lesson.steps.iter().map(|step| step.does.len() + 1).sum();
+    assert_eq!(film.len(), acts + 1);
+    let has = |frame: &Drawing, name: &str| {
+        let mut items = frame.items();
+        items.any(|item| item.name.as_deref() == Some(name))
+    };
+    let said = |frame: &Drawing| {
+        frame
+            .texts()
+            .map(|text| text.letters.as_str())
+            .collect::<Vec<_>>()
+            .join(" ")
+    };
+    for (name, begins) in [
+        ("back.nape", "Mark the nape"),
+        ("back.shoulder", "Draw the shoulder"),
+        ("back.neck", "Draw the neck, a hollow"),
+        ("back.armhole", "Draw the armhole"),
+        ("back.hem", "Draw the hem"),
+    ] {
+        let at = film
+            .iter()
+            .position(|frame| said(frame).contains(begins))
+            .unwrap();
+        for (number, frame) in film.iter().enumerate() {
+            assert_eq!(has(frame, name), number >= at, "{name} in picture {number}");
+        }
+    }
+    for frame in &film {
+        assert!((frame.width, frame.height) == (240.0, 135.0));
+        let bounds = frame.bounds().unwrap();
+        assert!(
+            bounds.x0 >= 0.0 && bounds.y0 >= 0.0 && bounds.y1 <= 135.0,
+            "{bounds:?}"
+        );
+    }
+}
+
+#[test]
+fn the_pictures_of_a_film_are_numbered_alike_wide() {
+    let folder = tempfile::TempDir::new().unwrap();
+    let draft = format!("{}/examples/first-steps.draft", env!("CARGO_MANIFEST_DIR"));
+    let out = folder.path().join("{n}.png");
+    let out = out.to_str().unwrap();
+    std::fs::write(folder.path().join("13.png"), "an older film").unwrap();
+    let (status, told, err) = oaktag(&["lesson", &draft, "-o", out]);
+    assert_eq!(status, 0, "{err}");
+    assert!(
+        told.contains("12 pictures") && told.contains("13.png and what follows it"),
+        "{told}"
+    );
+    let mut names: Vec<String> = std::fs::read_dir(folder.path())
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .collect();
+    names.sort();
+    let wanted: Vec<String> = (1..=13).map(|number| format!("{number:02}.png")).collect();
+    assert_eq!(names, wanted);
+    for name in &names[..12] {
+        let bytes = std::fs::read(folder.path().join(name)).unwrap();
+        assert!(bytes.starts_with(b"\x89PNG"));
+        // Width and height stand in the first chunk, 16 bytes on (PNG, third edition, 11.2.1).
+        let size = |at: usize| u32::from_be_bytes(bytes[at..at + 4].try_into().unwrap());
+        assert_eq!((size(16), size(20)), (1280, 720));
+    }
+    let plain = folder.path().join("film.png");
+    let (status, _, err) = oaktag(&["lesson", &draft, "-o", plain.to_str().unwrap()]);
+    assert!(
+        status == 2 && err.contains("say where their numbers go") && !plain.exists(),
+        "{err}"
+    );
+    let (status, _, err) = oaktag(&["lesson", &draft, "-o", out, "--questions"]);
+    assert!(status == 2 && err.contains("a film is watched"), "{err}");
+    let nowhere = folder.path().join("none/{n}.png");
+    let (status, _, err) = oaktag(&["lesson", &draft, "-o", nowhere.to_str().unwrap()]);
+    assert!(status != 0 && err.contains("no such folder"), "{err}");
+}

@@ -247,7 +247,7 @@ fn no_step_called_figures_draws() {
         for step in steps {
             assert!(!step.title.is_empty(), "{file}: {}", step.number);
             if step.title == "Figures" {
-                assert!(step.plate.is_none(), "{file}: {:?}", step.does);
+                assert!(step.plates.is_empty(), "{file}: {:?}", step.does);
                 for said in &step.does {
                     let begins = [
                         "Work out",

@@ -20,7 +20,7 @@ use oaktag_language::syntax::project::{Project, ReadFault, Reader};
 use oaktag_language::voice::LengthUnit;
 use oaktag_output::drawing::{Drawing, Shape};
 use oaktag_output::json;
-use oaktag_studio::lesson::{self, Lesson, Options, Step};
+use oaktag_studio::lesson::{self, Lesson, Options, Plate, Step};
 use serde_json::Value as Json;
 use std::fs;
 use std::process::Command;
@@ -62,8 +62,9 @@ fn taught(text: &str, options: &Options) -> (Lesson, Json) {
     )
 }
 
-/// Every sentence of the first lesson, of the house block and of the ferry crew's shirt can be done by a hand that has
-/// nothing but the sentences, and none comes out otherwise than it was drawn.
+/// Every sentence of the first lesson, of the house block and of the ferry crew's shirt can be done by a hand that has nothing
+/// but the sentences, the tables and an empty table to work on, the block that the shirt is traced from included; none comes out
+/// otherwise than it was drawn.
 #[test]
 fn every_sentence_is_redrawn_from_its_words_alone() {
     for name in [
@@ -72,7 +73,10 @@ fn every_sentence_is_redrawn_from_its_words_alone() {
         "ferry-shirt.draft",
     ] {
         let (project, outcome) = drawn(&example(name));
-        let options = Options::default();
+        let options = Options {
+            unfold: true,
+            ..Options::default()
+        };
         let lesson = lesson::lesson(&project, &outcome, LengthUnit::Centimetre, &options);
         let done = redraw(&lesson, &outcome);
         println!(
@@ -81,6 +85,65 @@ fn every_sentence_is_redrawn_from_its_words_alone() {
         );
         assert!(done.left.is_empty(), "{name}: {:#?}", done.left);
         assert!(done.held >= 10);
+    }
+}
+
+/// Ten steps by chance, of the ferry crew's shirt with its block and of the women's shirt by its cards, from an empty table: how
+/// far the farthest place of each lies from the drawing.
+#[test]
+fn ten_steps_by_chance_are_redrawn_from_an_empty_table() {
+    let (project, outcome) = drawn(&example("ferry-shirt.draft"));
+    let options = Options {
+        unfold: true,
+        ..Options::default()
+    };
+    let ferry = lesson::lesson(&project, &outcome, LengthUnit::Centimetre, &options);
+    let mut steps: Vec<(String, f64)> = redraw(&ferry, &outcome).steps;
+    let (project, outcome) = drawn(&example("womens-crew-shirt.draft"));
+    let options = Options::default();
+    let women = lesson::lesson(&project, &outcome, LengthUnit::Centimetre, &options);
+    let cards = hand::cards(&women, &outcome);
+    assert_eq!(cards.len(), women.steps.len());
+    steps.extend(cards);
+    assert!(steps.len() > 35, "{}", steps.len());
+    // Numerical Recipes' linear congruence (from memory), so that the same steps are drawn anywhere.
+    let mut chance: u32 = 20_261_201;
+    let mut drawn: Vec<usize> = Vec::new();
+    while drawn.len() < 10 {
+        chance = chance.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+        let at = (chance >> 8) as usize % steps.len();
+        if !drawn.contains(&at) {
+            drawn.push(at);
+        }
+    }
+    for at in drawn {
+        let (step, off) = &steps[at];
+        println!("{step}: {off:.2} mm");
+        assert!(*off < 0.6, "{step}: {off}");
+    }
+}
+
+/// The library's acts as cards: all that an act leaves for the others can be drawn from its page alone, in few sentences.
+#[test]
+fn every_card_of_the_examples_is_drawn_from_its_tables() {
+    for name in [
+        "womens-crew-shirt.draft",
+        "mens-crew-shirt.draft",
+        "fitted-blouse.draft",
+        "hooded-smock.draft",
+        "puff-sleeve.draft",
+    ] {
+        let (project, outcome) = drawn(&example(name));
+        let options = Options::default();
+        let lesson = lesson::lesson(&project, &outcome, LengthUnit::Centimetre, &options);
+        for (step, off) in hand::cards(&lesson, &outcome) {
+            println!("{name}, {step}: {off:.2} mm");
+            assert!(off < 0.6, "{name}, {step}: {off}");
+        }
+        for step in lesson.steps.iter().filter(|step| step.is_card()) {
+            assert!(step.does.len() <= 12, "{name}: {:#?}", step.does);
+            assert!(step.inside.is_empty());
+        }
     }
 }
 
@@ -157,8 +220,14 @@ fn every_figure_that_is_needed_stands_on_the_page() {
 /// Whatever is new or used in a figure has its name there, or a number that the key explains; what found no room stands in
 /// the key alone.
 fn hold_names_told(step: &Step) {
-    let Some(plate) = &step.plate else { return };
-    let numbers: Vec<&String> = step.key.iter().map(|(number, _)| number).collect();
+    for plate in &step.plates {
+        hold_names_told_in(step, plate);
+    }
+}
+
+fn hold_names_told_in(step: &Step, shown: &Plate) {
+    let plate = &shown.drawing;
+    let numbers: Vec<&String> = shown.key.iter().map(|(number, _)| number).collect();
     for number in numbers.iter().filter(|number| !number.is_empty()) {
         assert!(
             plate.texts().any(|text| text.letters == **number),
@@ -178,7 +247,7 @@ fn hold_names_told(step: &Step) {
             .any(|item| item.name.as_deref() == Some(name))
     };
     let silent = drawn.iter().filter(|name| !said(name)).count();
-    let in_key = step
+    let in_key = shown
         .key
         .iter()
         .filter(|(number, _)| number.is_empty())
@@ -232,15 +301,17 @@ fn no_label_touches_another_or_leaves_its_figure_and_none_is_dropped_in_silence(
             let mut steps = Vec::new();
             every_step(&lesson.steps, &mut steps);
             steps.iter().for_each(|step| hold_names_told(step));
-            let plates = steps
-                .iter()
-                .flat_map(|step| [&step.plate, &step.locator])
-                .flatten();
+            let plates = steps.iter().flat_map(|step| &step.plates);
+            let plates =
+                plates.flat_map(|plate| std::iter::once(&plate.drawing).chain(&plate.locator));
+            let pieces = lesson.pieces.iter();
+            let pieces = pieces.filter_map(|work| work.plate.as_ref().map(|(plate, _)| plate));
             let whole = lesson
                 .midway
                 .iter()
                 .map(|(_, plate)| plate)
-                .chain(&lesson.last);
+                .chain(&lesson.last)
+                .chain(pieces);
             plates.chain(whole).for_each(hold_labels_apart);
         }
     }
@@ -258,10 +329,11 @@ fn a_figure_at_half_scale_measures_half() {
             ..Options::default()
         },
     );
-    let plate = lesson.steps[0].plate.as_ref().unwrap();
+    let plates = &lesson.steps[0].plates;
     let length = |name: &str| {
-        let item = plate
-            .items()
+        let item = plates
+            .iter()
+            .flat_map(|plate| plate.drawing.items())
             .find(|item| item.name.as_deref() == Some(name) && item.shape.style() == "new")
             .unwrap();
         match &item.shape {

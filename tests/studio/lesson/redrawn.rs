@@ -32,8 +32,7 @@ fn last(lesson: &Lesson) -> &Step {
 
 /// How many lines of its picture are drawn with the pen for what is gone.
 fn gone(step: &Step) -> usize {
-    let plate = step.plate.as_ref().unwrap();
-    let written = oaktag_output::svg::of_drawing(plate);
+    let written = oaktag_output::svg::of_drawing(&step.plates[0].drawing);
     written
         .matches(&format!("class=\"{}\"", Pen::Gone.name()))
         .count()

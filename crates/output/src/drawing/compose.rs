@@ -131,7 +131,7 @@ pub(super) struct Placed<'a> {
 
 impl<'a> Placed<'a> {
     /// The piece at the sheet's corner, its grain upright. None where it has no line at all.
-    fn of(piece: &'a Piece, pattern: &'a Pattern, scale: f64) -> Option<Self> {
+    pub(super) fn of(piece: &'a Piece, pattern: &'a Pattern, scale: f64) -> Option<Self> {
         let upright = Affine::scale(scale)
             * Affine::FLIP_Y
             * piece.grain.as_ref().map_or(Affine::IDENTITY, upright);
@@ -152,7 +152,7 @@ impl<'a> Placed<'a> {
         (!placed.outer.elements().is_empty()).then_some(placed)
     }
 
-    fn move_to(&mut self, corner: Point) {
+    pub(super) fn move_to(&mut self, corner: Point) {
         self.place = Affine::translate(corner - self.bounds.origin()) * self.place;
         self.read();
     }

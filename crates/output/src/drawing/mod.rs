@@ -25,6 +25,7 @@ mod key;
 mod label_room;
 mod line_names;
 mod panels;
+pub mod piece_figure;
 mod piece_label;
 mod piece_lines;
 mod piece_names;

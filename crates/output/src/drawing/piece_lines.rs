@@ -19,17 +19,27 @@ const BRACKET: f64 = 9.0;
 
 /// Draws all lines of a piece.
 pub(super) fn draw(canvas: &mut Canvas, placed: &Placed<'_>) {
-    let piece = placed.piece;
-    let of = Of::piece(&piece.name);
-    if piece.sewing.is_some() {
+    surface(canvas, placed);
+    construction(canvas, placed);
+    own(canvas, placed);
+}
+
+/// The piece of cloth.
+pub(super) fn surface(canvas: &mut Canvas, placed: &Placed<'_>) {
+    if placed.piece.sewing.is_some() {
         canvas.drawing.add(
             Layer::Pieces,
-            of.piece,
+            Some(&placed.piece.name),
             None,
             Shape::Fill(placed.outer.clone(), Fill::Piece),
         );
     }
-    construction(canvas, placed);
+}
+
+/// The lines that are cut, sewn, folded and marked.
+pub(super) fn own(canvas: &mut Canvas, placed: &Placed<'_>) {
+    let piece = placed.piece;
+    let of = Of::piece(&piece.name);
     let sewn = |edge: &&Edge| !edge.on_fold || piece.cut_edges.is_empty();
     for edge in piece.edges.iter().filter(sewn) {
         let path = placed.place * bez(&edge.path);

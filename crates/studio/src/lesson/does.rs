@@ -1,6 +1,7 @@
 //! What to do, a sentence an action: the statement's own words, and this body's figures beside the formula.
 
 use super::asked::Asked;
+use super::sheets::Sheets;
 use super::speech::{START, Speech, numbered, the, the_thing, unbracketed};
 use super::steps::Maker;
 use super::told::{self, Told};
@@ -29,6 +30,7 @@ impl Maker<'_> {
         entry: &Entry,
         site: &Site,
         leaves: Option<&str>,
+        lies: &Sheets,
     ) -> Vec<String> {
         let speech = self.speech(entry);
         let names: Vec<String> = site
@@ -41,7 +43,7 @@ impl Maker<'_> {
             .collect();
         let names = voice::list(&names);
         if let Some(begun) = self.trees.begun(site) {
-            return self.drawn(&speech, site, &names, &begun.from, (Way::First, None));
+            return self.drawn(&speech, site, &names, &begun.from, (Way::First, None), lies);
         }
         let Some(sentence) = self.trees.sentence(site) else {
             return Vec::new();
@@ -53,17 +55,27 @@ impl Maker<'_> {
                     .iter()
                     .map(|name| the(&numbered(site, &name.text)));
                 let names = voice::list(&names.collect::<Vec<_>>());
-                vec![Self::call(&speech, &names, &draw.value)]
+                vec![self.call(&speech, &names, &draw.value)]
             }
             SentenceKind::Draw(draw) => {
-                self.drawn(&speech, site, &names, &draw.value, (Way::First, None))
+                self.drawn(&speech, site, &names, &draw.value, (Way::First, None), lies)
             }
-            SentenceKind::Redraw(draw) => {
-                self.drawn(&speech, site, &names, &draw.value, (Way::Again, leaves))
-            }
-            SentenceKind::Carry(carry) => {
-                self.drawn(&speech, site, &names, &carry.value, (Way::CarriedOn, None))
-            }
+            SentenceKind::Redraw(draw) => self.drawn(
+                &speech,
+                site,
+                &names,
+                &draw.value,
+                (Way::Again, leaves),
+                lies,
+            ),
+            SentenceKind::Carry(carry) => self.drawn(
+                &speech,
+                site,
+                &names,
+                &carry.value,
+                (Way::CarriedOn, None),
+                lies,
+            ),
             SentenceKind::Try(tried) => vec![self.tried(&speech, site, &names, tried)],
             other => {
                 debug_assert!(!matches!(told::of(other), Told::AsDeed));
@@ -73,11 +85,13 @@ impl Maker<'_> {
     }
 
     /// A panel that an operation or a move of a whole panel gives.
-    fn call(speech: &Speech<'_>, names: &str, value: &Expr) -> String {
+    fn call(&self, speech: &Speech<'_>, names: &str, value: &Expr) -> String {
         let form = speech.form(value);
         let called = form.filter(|form| matches!(form.meaning, Meaning::Operation));
         let doc = called.map_or(String::new(), |one| format!(" {}", one.doc));
-        let handed = called.map_or(String::new(), |one| handed(speech, one, value));
+        // What it is called inside is asked by whoever follows it there.
+        let inside = called.filter(|_| self.options.unfold);
+        let handed = inside.map_or(String::new(), |one| handed(speech, one, value));
         if called.is_none() {
             return format!("Draw {names}: {}.", speech.act(value));
         }
@@ -91,16 +105,21 @@ impl Maker<'_> {
         names: &str,
         value: &Expr,
         (way, leaves): (Way, Option<&str>),
+        lies: &Sheets,
     ) -> Vec<String> {
         let Some(kind) = site.targets.first().map(|target| &target.kind) else {
             return Vec::new();
         };
         let expr = unbracketed(value);
         match kind {
-            Kind::Point => vec![with_rest(marked(&speech.act(expr), names, way), leaves)],
+            Kind::Point => {
+                let mut said = vec![with_rest(marked(&speech.act(expr), names, way), leaves)];
+                said.extend(self.by_ruler(speech.entry, site));
+                vec![said.join(" ")]
+            }
             Kind::Line | Kind::Curve => {
                 let mut said = vec![with_rest(lined(&speech.act(expr), names, way), leaves)];
-                said.extend(self.told_of_lines(speech, site, expr));
+                said.extend(self.told_of_lines(speech, site, expr, lies));
                 vec![said.join(" ")]
             }
             Kind::Quantity(_) | Kind::Turn => {

@@ -1,27 +1,38 @@
 //! What a hand needs beyond a sentence to draw a line that no ruler gives: its length, how far a hollow passes from its
-//! corner, and distances squared out from the straight line between its ends (the way a curve is taken off a card, common
-//! practice). Ways are the sheet's, so that nobody has to ask which is the left side of a curve.
+//! corner, and a table of what is squared out from a ruler between its ends ([`ruler`]). Ways are the sheet's, so that nobody
+//! has to ask which is the left side of a curve.
 
-use super::speech::{Speech, the, unbracketed};
+use super::Table;
+use super::ruler::{self, Stretch};
+use super::sheets::Sheets;
+use super::speech::{Speech, the_thing, unbracketed};
 use super::steps::Maker;
 use kurbo::{ParamCurve, PathSeg, Point, Vec2};
 use oaktag_geometry::path::Path;
 use oaktag_language::check::program::Site;
 use oaktag_language::draft::record::Entry;
+use oaktag_language::kind::Kind;
 use oaktag_language::phrase::aid::Aid;
 use oaktag_language::phrase::wording::ByHand;
 use oaktag_language::phrase::{Call, Meaning, Value};
 use oaktag_language::syntax::tree::{Expr, ExprKind, Far, Link, SentenceKind};
 use oaktag_language::voice;
 
-/// A curve is told by a place for about so many millimetres …
-const EVERY: f64 = 50.0;
-/// … at least in so many parts, and at most.
-const PARTS: (f64, f64) = (4.0, 10.0);
-/// Ends nearer than this have no straight line between them.
-const CLOSED: f64 = 1.0;
 /// What is less than this, in millimetres, is not measured.
 const NOTHING: f64 = 0.05;
+
+/// A curve that is drawn from a table.
+struct Curve {
+    /// The line that it is, or is a part of.
+    name: String,
+    /// What its sentence begins with: "The neck measures".
+    lead: String,
+    path: Path,
+    /// What is said behind its length.
+    corner: String,
+    /// What it is called where it begins and ends.
+    ends: (String, String),
+}
 
 impl Maker<'_> {
     /// What cannot be read off the sentence of a line.
@@ -30,30 +41,193 @@ impl Maker<'_> {
         speech: &Speech<'_>,
         site: &Site,
         expr: &Expr,
+        lies: &Sheets,
     ) -> Vec<String> {
-        let by_hand = speech.form(expr).map(|form| form.taught.by_hand);
-        let mut told = Vec::new();
-        for (target, value) in site.targets.iter().zip(&speech.entry.values) {
-            let Value::Path(path) = value else { continue };
-            match by_hand {
-                // The length of a straight line, or of one that was moved, stands among the checks.
-                Some(ByHand::ItsPlaces) if !path.is_straight() => {
-                    let name = voice::capital(&the(target.name.rsplit('.').next().unwrap_or("")));
-                    let corner = self.passes(speech.entry, path);
-                    told.extend(self.by_hand(&format!("{name} measures"), path, &corner));
-                }
-                Some(ByHand::PlacesOfParts) => {
-                    told.extend(self.told_of_joined(speech, path, expr));
-                }
-                Some(ByHand::ItsPlaces | ByHand::Nothing) | None => {}
-            }
+        let mut told = Vec::from_iter(self.beside(speech, site, expr, lies));
+        told.extend(self.by_ruler(speech.entry, site));
+        told.extend(self.arc_by_ruler(speech, expr));
+        for curve in self.curves(speech, site, expr, lies) {
+            let Ok(long) = curve.path.length() else {
+                continue;
+            };
+            let tables = match ruler::stretches(&curve.path, self.unit).len() {
+                1 => "its table has its places",
+                _ => "its tables have its places",
+            };
+            told.push(format!(
+                "{} {}{}; {tables}.",
+                curve.lead,
+                self.unit.length(long),
+                curve.corner
+            ));
         }
         told
     }
 
+    /// The tables that the curves of an entry are drawn from; `act` is the number of its sentence.
+    pub(super) fn tables(
+        &self,
+        entry: &Entry,
+        site: &Site,
+        act: usize,
+        lies: &Sheets,
+    ) -> Vec<Table> {
+        let is_line = |kind: &Kind| matches!(kind, Kind::Line | Kind::Curve);
+        let Some(expr) = self.trees.value(site).filter(|_| {
+            let mut targets = site.targets.iter();
+            targets.all(|target| is_line(&target.kind))
+        }) else {
+            return Vec::new();
+        };
+        let speech = self.speech(entry);
+        let curves = self.curves(&speech, site, unbracketed(expr), lies);
+        let tables = curves.iter().flat_map(|curve| {
+            let lead = format!("{}, act {act}", voice::capital(&curve.name));
+            let stretches = ruler::stretches(&curve.path, self.unit);
+            let last = stretches.len().saturating_sub(1);
+            let mut begins = curve.ends.0.clone();
+            let mut tables = Vec::new();
+            for (at, stretch) in stretches.iter().enumerate() {
+                let (ends, aside) = if at == last {
+                    (curve.ends.1.clone(), String::new())
+                } else {
+                    let turn = format!("turn {} of the {}", at + 1, curve.name);
+                    let away = self.away(stretch.to - stretch.from);
+                    (turn, format!(" ({away} of it)"))
+                };
+                tables.push(self.table(&lead, stretch, (&begins, &format!("{ends}{aside}"))));
+                begins = ends;
+            }
+            tables
+        });
+        tables.collect()
+    }
+
+    /// The table of a stretch: "Neck, act 1: ruler from the CB neck to the neck point, 7.96 cm".
+    pub(super) fn table(&self, lead: &str, stretch: &Stretch, (from, to): (&str, &str)) -> Table {
+        let unit = self.unit;
+        let title = format!(
+            "{lead}: ruler from {from} to {to}, {}",
+            unit.length(stretch.chord())
+        );
+        let most = stretch.stations.iter().map(|(_, out)| *out);
+        let most = most.fold(
+            0.0,
+            |most: f64, out| if out.abs() > most.abs() { out } else { most },
+        );
+        let sign = if most < 0.0 { -1.0 } else { 1.0 };
+        let out = stretch.left() * sign;
+        // In a narrow column the way alone: "right".
+        let way_of = |way: Vec2| mostly(way).trim_start_matches("to the ");
+        let mut way = format!("out {}", way_of(out));
+        if stretch
+            .stations
+            .iter()
+            .any(|(_, out)| out * sign < -NOTHING)
+        {
+            way.push_str(&format!(" (− {})", way_of(-out)));
+        }
+        let bare = |mm: f64| unit.bare(mm).replace('-', "−");
+        let rows = stretch.stations.iter();
+        Table {
+            title,
+            head: vec!["along".to_owned(), way],
+            rows: rows
+                .map(|(far, out)| vec![bare(*far), bare(out * sign)])
+                .collect(),
+        }
+    }
+
+    /// The curves of an entry that no ruler gives.
+    fn curves(&self, speech: &Speech<'_>, site: &Site, expr: &Expr, lies: &Sheets) -> Vec<Curve> {
+        let by_hand = speech.form(expr).map(|form| form.taught.by_hand);
+        let mut found = Vec::new();
+        for (target, value) in site.targets.iter().zip(&speech.entry.values) {
+            let Value::Path(path) = value else { continue };
+            let own = target.name.rsplit('.').next().unwrap_or_default();
+            let name = voice::name(own);
+            match by_hand {
+                // The length of a straight line, or of one that was moved, stands among the checks.
+                Some(ByHand::ItsPlaces) if !path.is_straight() && !path.is_endless() => {
+                    let said = speech.said(expr);
+                    let end = |link: Link, at: Option<Point>, word: &str| {
+                        let said = said.as_ref().and_then(|said| said.one(link));
+                        let is_it = |one: &&Expr| {
+                            let there = speech.point(one).zip(at);
+                            there.is_none_or(|(there, at)| (there - at).hypot() < NOTHING)
+                        };
+                        match said
+                            .filter(is_it)
+                            .filter(|_| link != Link::To || !self.is_beside(speech, expr))
+                        {
+                            Some(one) => speech.noun(one),
+                            None => {
+                                named_there(lies, site, at).unwrap_or_else(|| format!("its {word}"))
+                            }
+                        }
+                    };
+                    let ends = (
+                        end(Link::From, path.start().ok(), "start"),
+                        end(Link::To, path.end().ok(), "end"),
+                    );
+                    found.push(Curve {
+                        lead: format!("{} measures", voice::capital(&the_thing(own, &target.kind))),
+                        path: (**path).clone(),
+                        corner: self.passes(speech.entry, path),
+                        ends,
+                        name,
+                    });
+                }
+                Some(ByHand::PlacesOfParts) => {
+                    found.extend(self.joined(speech, path, expr, &name));
+                }
+                Some(ByHand::ItsPlaces | ByHand::Nothing) | None => {}
+            }
+        }
+        found
+    }
+
+    /// Whether it is drawn beside another line.
+    fn is_beside(&self, speech: &Speech<'_>, expr: &Expr) -> bool {
+        let form = speech.form(expr);
+        form.and_then(|form| form.head.as_deref()) == Some("parallel")
+    }
+
+    /// Where a line beside another ends: square across from the ends of that.
+    fn beside(
+        &self,
+        speech: &Speech<'_>,
+        site: &Site,
+        expr: &Expr,
+        lies: &Sheets,
+    ) -> Option<String> {
+        let Some(Value::Path(path)) = speech.entry.values.first() else {
+            return None;
+        };
+        if path.is_endless() || !self.is_beside(speech, expr) {
+            return None;
+        }
+        let to = speech.said(expr)?.one(Link::To)?;
+        let line = speech.noun(to);
+        let ExprKind::Name(name) = &unbracketed(to).kind else {
+            return Some(format!("Its ends lie square across from those of {line}."));
+        };
+        let (Value::Path(old), _) = speech.read(&super::speech::dotted(name))? else {
+            return None;
+        };
+        let end = |at: Option<Point>, word: &str| {
+            named_there(lies, site, at).unwrap_or_else(|| format!("the {word} of {line}"))
+        };
+        Some(format!(
+            "It begins square across from {} and ends square across from {}.",
+            end(old.start().ok(), "start"),
+            end(old.end().ok(), "end")
+        ))
+    }
+
     /// Of a joined line, the curves that have no name of their own.
-    fn told_of_joined(&self, speech: &Speech<'_>, path: &Path, expr: &Expr) -> Vec<String> {
-        let mut told = Vec::new();
+    fn joined(&self, speech: &Speech<'_>, path: &Path, expr: &Expr, name: &str) -> Vec<Curve> {
+        let mut found = Vec::new();
         let parts = speech.said(expr).map(|said| said.direct);
         for part in parts.unwrap_or_default() {
             let Some((from, to)) = speech.ends_of(part) else {
@@ -67,25 +241,17 @@ impl Maker<'_> {
                 continue;
             };
             if !curve.is_straight() {
-                let lead = format!(
-                    "From {} to {} it measures",
-                    speech.noun(from),
-                    speech.noun(to)
-                );
-                told.extend(self.by_hand(&lead, &curve, ""));
+                let (from, to) = (speech.noun(from), speech.noun(to));
+                found.push(Curve {
+                    name: name.to_owned(),
+                    lead: format!("From {from} to {to} it measures"),
+                    path: curve,
+                    corner: String::new(),
+                    ends: (from, to),
+                });
             }
         }
-        told
-    }
-
-    /// "The neck measures 8.33 cm. To draw it by hand, lay the ruler …"
-    fn by_hand(&self, lead: &str, path: &Path, corner: &str) -> Option<String> {
-        let length = path.length().ok()?;
-        let long = self.unit.length(length);
-        let places = self.places(path, length)?;
-        Some(format!(
-            "{lead} {long}{corner}. To draw it by hand, {places}."
-        ))
+        found
     }
 
     /// How far from its corner a hollow curve passes.
@@ -103,45 +269,8 @@ impl Maker<'_> {
         }
     }
 
-    /// Places of a curve, squared out from the straight line between its ends.
-    fn places(&self, path: &Path, length: f64) -> Option<String> {
-        let (start, end) = (path.start().ok()?, path.end().ok()?);
-        let parts = (length / EVERY).ceil().clamp(PARTS.0, PARTS.1);
-        let at = |part: u32| path.point_at(length * f64::from(part) / parts).ok();
-        let points = (1..parts as u32).filter_map(at);
-        let chord = end - start;
-        if chord.hypot() < CLOSED {
-            let places: Vec<String> = points.map(|at| self.away(at - start)).collect();
-            return Some(format!("mark from its start {}", places.join("; ")));
-        }
-        let along = chord.normalize();
-        let left = Vec2::new(-along.y, along.x);
-        let place = |at: Point| {
-            let (far, off) = ((at - start).dot(along), (at - start).dot(left));
-            let place = if far < 0.0 {
-                format!("{} before its start", self.unit.length(-far))
-            } else {
-                self.unit.length(far)
-            };
-            if off.abs() < NOTHING {
-                return format!("at {place} on the ruler itself");
-            }
-            format!(
-                "at {place} {} {}",
-                self.unit.length(off.abs()),
-                mostly(left * off)
-            )
-        };
-        let places: Vec<String> = points.map(place).collect();
-        Some(format!(
-            "lay the ruler from its start to its end, {}, and square out from it: {}",
-            self.unit.length(chord.hypot()),
-            places.join(", ")
-        ))
-    }
-
     /// "2 cm to the right, then 1 cm up".
-    fn away(&self, by: Vec2) -> String {
+    pub(super) fn away(&self, by: Vec2) -> String {
         let legs = [(by.x, "to the right", "to the left"), (by.y, "up", "down")];
         let legs: Vec<String> = legs
             .into_iter()
@@ -213,6 +342,12 @@ fn given_from(expr: &Expr) -> Option<&Expr> {
         }
         _ => None,
     }
+}
+
+/// A point that lies there by now, on the sheet that a site draws on, by its name.
+fn named_there(lies: &Sheets, site: &Site, at: Option<Point>) -> Option<String> {
+    let member = lies.point_at(&site.panel, at?)?;
+    Some(the_thing(&member, &Kind::Point))
 }
 
 /// The sheet's way that a direction mostly goes.

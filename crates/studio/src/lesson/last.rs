@@ -2,13 +2,13 @@
 
 use super::steps::Maker;
 use super::{
-    Check, Figure, Lesson, Step, Work, class, making, places, seams, sewing, terms, wholes,
+    Check, Figure, Lesson, Step, Work, class, making, places, seams, sewing, terms, tools, wholes,
 };
 use oaktag_language::pattern::said;
-use oaktag_language::pattern::{Seam, Unfinished, spec};
+use oaktag_language::pattern::{Piece, Seam, Unfinished, spec};
 use oaktag_language::voice;
 use oaktag_language::voice::LengthUnit;
-use oaktag_output::drawing::Drawing;
+use oaktag_output::drawing::{Drawing, piece_figure};
 
 impl Maker<'_> {
     /// Each check at the last step that draws something it reads.
@@ -31,7 +31,12 @@ impl Maker<'_> {
         }
     }
 
-    pub(super) fn finished(&self, steps: Vec<Step>, midway: Option<(String, Drawing)>) -> Lesson {
+    pub(super) fn finished(
+        &self,
+        steps: Vec<Step>,
+        midway: Option<(String, Drawing)>,
+        blocks: Vec<String>,
+    ) -> Lesson {
         let pattern = &self.outcome.pattern;
         let used = |of_body: bool| -> Vec<Figure> {
             let measures = pattern
@@ -54,13 +59,17 @@ impl Maker<'_> {
             choices: used(false),
             steps,
             midway,
-            last: wholes::pieces("The pieces", words, pattern),
+            // One piece alone stands beside what is said of it.
+            last: (pattern.pieces.len() > 1)
+                .then(|| wholes::pieces("The pieces", words, pattern, self.room_for_wholes()))
+                .flatten(),
             pieces: pattern
                 .pieces
                 .iter()
                 .map(|piece| Work {
                     title: piece.label.clone(),
                     does: sewing::of_piece(piece, pattern),
+                    plate: self.figure_of(piece),
                 })
                 .collect(),
             checks: pattern
@@ -81,14 +90,26 @@ impl Maker<'_> {
             cautions: pattern.cautions.clone(),
             unfinished: pattern.unfinished.as_ref().map(Unfinished::said),
             terms: Vec::new(),
+            tools: String::new(),
+            blocks,
             scale: options.scale,
             head: class::head(options.class, &options.issue, options.date.as_deref()),
             class: options.class,
             formulas,
             answers,
         };
+        lesson.tools = tools::tools(&lesson);
         lesson.terms = terms::used(&lesson);
         lesson
+    }
+
+    /// A piece as it is drawn; one that is traced off another has its shape.
+    fn figure_of(&self, piece: &Piece) -> Option<(Drawing, Vec<(String, String)>)> {
+        let is_own = piece.inside_of.is_none();
+        let pattern = &self.outcome.pattern;
+        is_own
+            .then(|| piece_figure::figure(piece, pattern, self.room_for_piece()))
+            .flatten()
     }
 
     fn used(&self, measure: &spec::MeasureUsed) -> Figure {

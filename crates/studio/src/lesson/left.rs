@@ -47,6 +47,13 @@ pub(super) struct Leaves {
     left: Left,
 }
 
+impl Leaves {
+    /// The full name of what is drawn anew.
+    pub(super) fn name(&self) -> &str {
+        &self.name
+    }
+}
+
 impl Maker<'_> {
     /// What the sentences of a step draw anew, with what is left of it: the newest only of what is drawn anew more than once.
     pub(super) fn leaves(&self, group: &Group) -> Vec<Leaves> {
@@ -87,6 +94,22 @@ pub(super) fn behind(leaves: &[Leaves], entry: usize) -> Option<&'static str> {
         (Left::All, false) => "the old line is no longer used",
         (Left::Rest, false) => "the rest of the old line is no longer used",
     })
+}
+
+/// What is said of all of it, by the panels' names.
+pub(super) fn of_all(leaves: &[Leaves]) -> Option<String> {
+    match leaves {
+        [] => None,
+        [only] => {
+            let rest = match only.left {
+                Left::All => "",
+                Left::Rest => "rest of the ",
+            };
+            let name = voice::name(&only.name);
+            Some(format!("The {rest}old {name} is no longer used."))
+        }
+        _ => at_end(leaves, true),
+    }
 }
 
 /// What is said of it at the end of the step, where that leaves more than one; with the panels' names, where it draws on several.

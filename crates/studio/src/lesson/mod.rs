@@ -1,9 +1,11 @@
 //! A draft as a lesson: one section a step, its sentences made from the statements themselves with this body's figures,
-//! a figure that shows what is new, what to check, and what a usual slip would give. Reads a drawn draft and its record;
+//! figures that show what is new, what to check, and what a usual slip would give. Reads a drawn draft and its record;
 //! [`page`] and
 //! [`booklet`] write it.
 
+mod angles;
 mod asked;
+mod card;
 mod class;
 mod class_page;
 mod conditions;
@@ -16,13 +18,18 @@ mod phrases;
 mod places;
 mod plate_names;
 mod plates;
+mod play;
 mod preface;
+mod ruler;
 mod seams;
 mod sewing;
 mod sheets;
+mod shown;
 mod speech;
 mod steps;
 mod terms;
+mod tools;
+mod traced;
 mod trees;
 mod ways;
 mod wholes;
@@ -110,6 +117,34 @@ impl Check {
     }
 }
 
+/// One picture of a step.
+pub struct Plate {
+    /// Which acts of the step it shows, the first and the last from 1; none where it shows them all.
+    pub acts: Option<(usize, usize)>,
+    /// The sheet that it shows, as spoken, where the step has a picture a sheet; else empty.
+    pub of: String,
+    /// What is new, large.
+    pub drawing: Drawing,
+    /// The whole sheet, small, with a frame where the picture lies.
+    pub locator: Option<Drawing>,
+    /// Numbers in the picture, each with what it stands for; what found no room there has none.
+    pub key: Vec<(String, String)>,
+    /// So many millimetres of the sheet to one of the picture, where a scale was asked for.
+    pub scale: Option<f64>,
+}
+
+/// Places to be drawn from, in columns: points by how far they lie across and up, or a curve by what is squared out from a
+/// ruler.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Table {
+    /// What is drawn by it, and from where; the unit of its figures, which stand bare.
+    pub title: String,
+    /// Over each column.
+    pub head: Vec<String>,
+    /// A row a place, as many cells as there are columns.
+    pub rows: Vec<Vec<String>>,
+}
+
 /// One section of a lesson.
 pub struct Step {
     /// Counted through the lesson: `7`, and `7.2` inside an operation.
@@ -124,14 +159,10 @@ pub struct Step {
     pub does: Vec<String>,
     /// Figures it uses and did not work out itself.
     pub figures: Vec<Figure>,
-    /// The picture; none where nothing is drawn.
-    pub plate: Option<Drawing>,
-    /// The whole sheet, small, with a frame where the picture lies.
-    pub locator: Option<Drawing>,
-    /// Numbers in the picture, each with what it stands for; what found no room there has none.
-    pub key: Vec<(String, String)>,
-    /// So many millimetres of the sheet to one of the picture, where a scale was asked for.
-    pub scale: Option<f64>,
+    /// Places that its acts are drawn from.
+    pub tables: Vec<Table>,
+    /// Its pictures, in the order of its acts; none where nothing is drawn.
+    pub plates: Vec<Plate>,
     /// Lengths of new lines, to be laid a tape along.
     pub measures: Vec<(String, String)>,
     /// Checks that what is drawn here decides.
@@ -148,25 +179,68 @@ pub struct Step {
     pub inside: Vec<Step>,
     /// What is added to it for a class.
     pub class: Class,
+    /// What its acts draw: full names, each with the place of its sentence, from 1.
+    pub draws: Vec<(String, usize)>,
 }
 
 impl Step {
-    /// What stands under its picture.
-    pub fn caption(&self) -> String {
-        let scale = self.scale.map_or(String::new(), |scale| {
+    /// A step of which nothing is told yet.
+    fn new(number: &str, title: &str, panel: &str) -> Self {
+        Self {
+            number: number.to_owned(),
+            title: title.to_owned(),
+            panel: panel.to_owned(),
+            notes: Vec::new(),
+            does: Vec::new(),
+            figures: Vec::new(),
+            tables: Vec::new(),
+            plates: Vec::new(),
+            measures: Vec::new(),
+            checks: Vec::new(),
+            slips: Vec::new(),
+            whys: Vec::new(),
+            cautions: Vec::new(),
+            terms: Vec::new(),
+            inside: Vec::new(),
+            class: Class::None,
+            draws: Vec::new(),
+        }
+    }
+
+    /// Whether it tells an act of the library by what that leaves on the paper, and not by how that comes about.
+    pub fn is_card(&self) -> bool {
+        self.inside.is_empty() && self.tables.iter().any(|table| table.head.len() == 3)
+    }
+
+    /// What stands under one of its pictures.
+    pub fn caption(&self, plate: &Plate) -> String {
+        let acts = plate.acts.map_or(String::new(), |(first, last)| {
+            if first == last {
+                format!(", act {first}")
+            } else {
+                format!(", acts {first} to {last}")
+            }
+        });
+        let of = if plate.of.is_empty() {
+            String::new()
+        } else {
+            format!(": {}", plate.of)
+        };
+        let scale = plate.scale.map_or(String::new(), |scale| {
             format!(", 1:{}", oaktag_language::voice::number(scale))
         });
-        format!("Step {}{scale}", self.number)
+        format!("Step {}{of}{acts}{scale}", self.number)
     }
 }
 
 /// What is done with a piece after it is drawn.
-#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Work {
     /// The label that is printed on the piece.
     pub title: String,
     /// A sentence an act.
     pub does: Vec<String>,
+    /// The piece as it is drawn, its edges named, and what numbers in it stand for.
+    pub plate: Option<(Drawing, Vec<(String, String)>)>,
 }
 
 /// A draft as a lesson for one body.
@@ -193,6 +267,10 @@ pub struct Lesson {
     pub overtaken: Vec<(String, Vec<Check>)>,
     /// Seams: both lengths, then how each is sewn and notched.
     pub seams: Vec<(Check, Vec<String>)>,
+    /// What lies ready before the first step, beside cloth.
+    pub tools: String,
+    /// Patterns that are drawn first, each by a lesson of its own.
+    pub blocks: Vec<String>,
     /// What is cut from: "poplin, 150 cm wide".
     pub cloths: Vec<String>,
     /// In which order all is made up, a sentence each; empty where there is no seam.
@@ -223,11 +301,14 @@ impl Lesson {
         let mut found: Vec<&Drawing> = Vec::new();
         let mut steps: Vec<&Step> = self.steps.iter().collect();
         while let Some(step) = steps.pop() {
-            found.extend(step.plate.iter().chain(&step.locator));
+            let plates = step.plates.iter();
+            found.extend(plates.flat_map(|one| std::iter::once(&one.drawing).chain(&one.locator)));
             steps.extend(&step.inside);
         }
         let midway = self.midway.iter().map(|(_, picture)| picture);
-        found.extend(midway.chain(&self.last));
+        let pieces = self.pieces.iter();
+        let pieces = pieces.filter_map(|work| work.plate.as_ref().map(|(drawing, _)| drawing));
+        found.extend(midway.chain(&self.last).chain(pieces));
         found
     }
 }

@@ -2,7 +2,7 @@
 //! and on paper, in light and in dark, by eye and by ear.
 
 use super::class::{ANSWERS, FORMULAS};
-use super::{Check, Class, Figure, Lesson, Step, class_page, preface};
+use super::{Check, Class, Figure, Lesson, Step, class_page, play, preface};
 use maud::{Markup, PreEscaped, html};
 use oaktag_output::drawing::Drawing;
 use oaktag_output::drawing::style::{Colours, css};
@@ -17,12 +17,15 @@ const STYLE: &str = "
 .why{border-left:4px solid var(--rule);padding:.3rem .8rem;margin:.6rem 0}
 .caution{border:2px solid var(--accent);border-radius:4px;padding:.5rem .8rem;margin:.6rem 0;background:var(--card)}
 .unfinished{border:3px solid var(--accent);padding:.6rem .8rem;margin:1rem 0;color:var(--accent);font-size:1.2rem;overflow-wrap:anywhere}
-.figures{overflow-x:auto}
-.figures table{min-width:16rem}
-.picture{margin:0}
+.tables{display:flex;flex-wrap:wrap;gap:.4rem 1.6rem}
+.tables table{width:auto}
+.tables caption{text-align:left;font-size:.9rem;max-width:19rem;padding:.4rem 0 .2rem}
+.tables th,.tables td{font-size:.9rem;padding:.12rem 1rem .12rem 0}
+.picture{margin:0 0 1rem}
 .picture figcaption{color:var(--soft);font-size:.9rem;margin-top:.3rem}
-.scroll{overflow-x:auto}
-.scroll>svg{min-width:26rem}
+.picture>svg{max-width:27rem}
+.true{overflow-x:auto}
+.piece{display:grid;grid-template-columns:minmax(0,1fr) minmax(0,1fr);gap:0 2rem;align-items:start}
 .locator{width:8rem;margin:.6rem 0 0}
 nav.steps ol{columns:2;padding-left:1.4rem}
 nav.steps li a{display:block;padding:.35rem 0}
@@ -33,8 +36,8 @@ summary{cursor:pointer;padding:.5rem 0}
 .key{list-style:none;columns:14rem;padding:0;margin:.3rem 0;font-size:.9rem}
 dt{font-weight:bold;margin-top:.6rem}
 dd{margin:0 0 0 1rem}
-@media (max-width:52rem){.work{display:block}.picture{margin-top:1rem}nav.steps ol{columns:1}}
-@media print{.step{break-inside:avoid}#start>.step:first-child{break-inside:auto}.work{display:grid}.scroll>svg{min-width:0}nav.steps,.turn{display:none}main{max-width:none}}
+@media (max-width:52rem){.work,.piece{display:block}.picture{margin-top:1rem}nav.steps ol{columns:1}}
+@media print{h2,h3,h4,summary,caption{break-after:avoid}.picture,tr,li,.note,.caution{break-inside:avoid}.work,.piece{display:grid}nav.steps,.turn{display:none}main{max-width:none}details:not([open]){display:none}details{border:0;padding:0}}
 ";
 
 /// The lesson as one page for a browser, its figures and its style inside it.
@@ -74,11 +77,12 @@ pub fn html(lesson: &Lesson) -> String {
     web::page(
         &title,
         &format!(
-            "{STYLE}{}{}",
+            "{STYLE}{}{}{}",
+            play::STYLE,
             class_page::style(lesson),
             css(lesson.pictures(), Colours::OfPage)
         ),
-        "",
+        play::SCRIPT,
         &body,
     )
 }
@@ -95,7 +99,8 @@ fn start(lesson: &Lesson) -> Markup {
         section.step aria-labelledby="before" {
             h2 id="before" { (preface::BEFORE) }
             h3 { (preface::NEED) }
-            p { (preface::TOOLS) }
+            p { (lesson.tools) }
+            @for block in &lesson.blocks { p { (preface::BLOCKS) ": " (block) "." } }
             @if !lesson.cloths.is_empty() { p { "Cloth: " (lesson.cloths.join("; ")) "." } }
             p.caution { strong { "Blades. " } (preface::BLADES) }
             h3 { (preface::SCALE) }
@@ -126,17 +131,15 @@ fn table(caption: &str, how: &str, figures: &[Figure], class: Class) -> Markup {
     html! {
         @if !figures.is_empty() {
             h3 { (caption) }
-            section.figures tabindex="0" aria-label=(caption) {
-                table {
-                    thead { tr { th scope="col" { "Name" } th.figure scope="col" { "This body" } th scope="col" { (how) } (class_page::yours_head(class)) } }
-                    tbody {
-                        @for figure in figures {
-                            tr {
-                                th scope="row" { (figure.name) }
-                                td.figure { (figure.value) }
-                                td { (figure.text) @if !figure.formula.is_empty() { @if !figure.text.is_empty() { "; " } (figure.formula) } }
-                                (class_page::yours(class))
-                            }
+            table {
+                thead { tr { th scope="col" { "Name" } th.figure scope="col" { "This body" } th scope="col" { (how) } (class_page::yours_head(class)) } }
+                tbody {
+                    @for figure in figures {
+                        tr {
+                            th scope="row" { (figure.name) }
+                            td.figure { (figure.value) }
+                            td { (figure.text) @if !figure.formula.is_empty() { @if !figure.text.is_empty() { "; " } (figure.formula) } }
+                            (class_page::yours(class))
                         }
                     }
                 }
@@ -179,14 +182,13 @@ fn inner(step: &Step, small: bool) -> Markup {
         div.work {
             div {
                 (heading("Do"))
-                ol.does { @for does in &step.does { li { (does) } } }
+                ol.does { @for (at, does) in step.does.iter().enumerate() { li data-draws=[play::draws(step, at + 1)] { (does) } } }
+                (places(step))
                 @if !step.figures.is_empty() {
                     (heading(preface::MEASURES_USED))
-                    section.figures tabindex="0" aria-label=(format!("Measures used in step {}", step.number)) {
-                        table {
-                            thead { tr { th scope="col" { "Name" } th.figure scope="col" { "This body" } th scope="col" { "From" } (class_page::yours_head(step.class)) } }
-                            tbody { @for one in &step.figures { tr { th scope="row" { (one.name) } td.figure { (one.value) } td { (one.formula) } (class_page::yours(step.class)) } } }
-                        }
+                    table {
+                        thead { tr { th scope="col" { "Name" } th.figure scope="col" { "This body" } th scope="col" { "From" } (class_page::yours_head(step.class)) } }
+                        tbody { @for one in &step.figures { tr { th scope="row" { (one.name) } td.figure { (one.value) } td { (one.formula) } (class_page::yours(step.class)) } } }
                     }
                 }
                 (checks(step, &heading))
@@ -194,18 +196,22 @@ fn inner(step: &Step, small: bool) -> Markup {
                 @for caution in &step.cautions { p.caution { strong { "Caution. " } (caution) } }
                 @if !step.terms.is_empty() { p.soft { "Terms: " (step.terms.join(", ")) } }
             }
-            @if let Some(plate) = &step.plate {
+            @if !step.plates.is_empty() {
                 div {
-                    (picture(plate, &format!("figure-{}", anchor(step)), &step.caption(), step.scale.is_some()))
-                    (key(step))
-                    @if let Some(locator) = &step.locator {
-                        div.locator { (PreEscaped(svg::inline(locator, &format!("locator-{}", anchor(step))))) }
+                    (play::panel(step))
+                    @for (at, plate) in step.plates.iter().enumerate() {
+                        @let id = format!("{}-{}", anchor(step), at + 1);
+                        (picture(&plate.drawing, &format!("figure-{id}"), &step.caption(plate), plate.scale.is_some()))
+                        (key(&plate.key))
+                        @if let Some(locator) = &plate.locator {
+                            div.locator { (PreEscaped(svg::inline(locator, &format!("locator-{id}")))) }
+                        }
                     }
                 }
             }
         }
         @if !step.inside.is_empty() {
-            details {
+            details open {
                 summary { @if step.inside.len() == 1 { "The step inside" } @else { "The " (step.inside.len()) " steps inside" } }
                 @for inside in &step.inside {
                     section id=(anchor(inside)) aria-labelledby=(format!("{}-title", anchor(inside))) {
@@ -246,13 +252,30 @@ fn verdict(check: &Check) -> Markup {
     }
 }
 
-/// Numbers in a figure and what they stand for.
-fn key(step: &Step) -> Markup {
+/// The tables that acts are drawn from.
+fn places(step: &Step) -> Markup {
     html! {
-        @if !step.key.is_empty() {
+        @if !step.tables.is_empty() {
+            div.tables {
+                @for table in &step.tables {
+                    table {
+                        caption { (table.title) }
+                        thead { tr { @for cell in &table.head { th.figure scope="col" { (cell) } } } }
+                        tbody { @for row in &table.rows { tr { @for cell in row { td.figure { (cell) } } } } }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Numbers in a figure and what they stand for.
+fn key(key: &[(String, String)]) -> Markup {
+    html! {
+        @if !key.is_empty() {
             p.soft { (preface::IN_FIGURE) ":" }
             ol.key {
-                @for (number, name) in &step.key {
+                @for (number, name) in key {
                     li { @if !number.is_empty() { strong { (number) } " " } (name) }
                 }
             }
@@ -260,14 +283,17 @@ fn key(step: &Step) -> Markup {
     }
 }
 
+/// A figure, as wide as its column; one at a fixed scale as large as it is, in a frame that may be scrolled.
 fn picture(plate: &Drawing, id: &str, caption: &str, true_size: bool) -> Markup {
-    let size =
-        true_size.then(|| format!("width:{}mm", oaktag_output::number::short(plate.width, 2)));
+    let drawn = PreEscaped(svg::inline(plate, id));
     html! {
         figure.picture {
-            section.scroll tabindex="0" aria-label=(format!("Figure: {caption}")) style=[size] {
-                (PreEscaped(svg::inline(plate, id)))
-            }
+            @if true_size {
+                @let size = format!("width:{}mm", oaktag_output::number::short(plate.width, 2));
+                section.true tabindex="0" aria-label=(format!("Figure: {caption}")) {
+                    div style=(size) { (drawn) }
+                }
+            } @else { (drawn) }
             figcaption { (caption) }
         }
     }
@@ -281,9 +307,17 @@ fn end(lesson: &Lesson) -> Markup {
                 (picture(plate, "figure-last", "The pieces", false))
             }
             (unfinished(lesson))
-            @for work in &lesson.pieces {
+            @for (at, work) in lesson.pieces.iter().enumerate() {
                 h3 { (work.title) }
-                ul { @for said in &work.does { li { (said) } } }
+                div.piece {
+                    ul { @for said in &work.does { li { (said) } } }
+                    @if let Some((plate, names)) = &work.plate {
+                        div {
+                            (picture(plate, &format!("figure-piece-{}", at + 1), &work.title, false))
+                            (key(names))
+                        }
+                    }
+                }
                 (unfinished(lesson))
             }
             @if !lesson.seams.is_empty() {

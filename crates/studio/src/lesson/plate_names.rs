@@ -1,6 +1,6 @@
-//! Names in a figure: new points, new lines with their lengths, then what is used. A name that finds no room, and every
-//! name of a crowded step, is written as a number instead, and a key beside the figure tells what it stands for: nothing
-//! that is drawn goes without a word.
+//! Names in a figure: new points, new lines with their lengths, then what is used, each new thing behind the number of the act
+//! that draws it. A name that finds no room, and every name of a crowded figure, is that number alone, or a letter, and a key
+//! beside the figure tells what it stands for: nothing that is drawn goes without a word.
 
 use super::plates::Shown;
 use super::sheets::Mark;
@@ -24,28 +24,41 @@ struct Names<'a> {
     canvas: &'a mut Canvas,
     place: Affine,
     numbers_only: bool,
-    numbered: usize,
+    lettered: usize,
     key: Vec<(String, String)>,
 }
 
-/// Writes all names; numbers and what they stand for.
+/// Writes all names; numbers and letters, and what they stand for.
 pub(super) fn name_all(
     canvas: &mut Canvas,
     place: Affine,
     shown: &Shown,
     unit: LengthUnit,
 ) -> Vec<(String, String)> {
+    let is_point = |mark: &Mark| matches!(mark, Mark::Point(_));
+    let crowd = shown
+        .new
+        .iter()
+        .filter(|(name, mark)| !is_point(mark) || !shown.numbers.contains_key(name));
     let mut names = Names {
         canvas,
         place,
-        numbers_only: shown.new.len() > CROWD,
-        numbered: 0,
+        numbers_only: crowd.count() > CROWD,
+        lettered: 0,
         key: Vec::new(),
     };
     let told = Told::among(&shown.new);
     for (name, mark) in &shown.new {
         if let Mark::Point(at) = mark {
-            names.write(Hand::Fresh, name, &told.name(name), &[*at]);
+            match shown.numbers.get(name) {
+                Some(number) => names.numbered(name, number, *at),
+                None => names.write(
+                    Hand::Fresh,
+                    name,
+                    (&told.name(name), shown.acts.get(name)),
+                    &[*at],
+                ),
+            }
         }
     }
     for (name, mark) in &shown.new {
@@ -54,13 +67,13 @@ pub(super) fn name_all(
             Ok(length) if !shown.bare => format!("{} {}", told.name(name), unit.length(length)),
             _ => told.name(name),
         };
-        names.write(Hand::Fresh, name, &letters, &spots(line, place));
+        let of = (letters.as_str(), shown.acts.get(name));
+        names.write(Hand::Fresh, name, of, &spots(line, place));
     }
     let told = Told::among(&shown.used);
     for (name, mark) in &shown.used {
         if let Mark::Point(at) = mark {
-            let letters = told.name(name);
-            names.write(Hand::Used, name, &letters, &[*at]);
+            names.write(Hand::Used, name, (&told.name(name), None), &[*at]);
         }
     }
     names.key
@@ -83,17 +96,35 @@ fn spots(line: &Path, place: Affine) -> Vec<Point> {
 }
 
 impl Names<'_> {
-    fn write(&mut self, hand: Hand, name: &str, letters: &str, spots: &[Point]) {
+    /// A name, behind the number of its act; else that number, or where there is none a letter, with the key.
+    fn write(
+        &mut self,
+        hand: Hand,
+        name: &str,
+        (letters, act): (&str, Option<&usize>),
+        spots: &[Point],
+    ) {
         let of = Of::default().named(name);
-        if !self.numbers_only && self.placed(of, letters, spots, hand) {
+        let whole = act.map_or(letters.to_owned(), |act| format!("{act} · {letters}"));
+        if !self.numbers_only && self.placed(of, &whole, spots, hand) {
             return;
         }
-        let number = (self.numbered + 1).to_string();
-        if self.placed(of, &number, spots, hand) {
-            self.numbered += 1;
-            self.key.push((number, letters.to_owned()));
+        let short = match act {
+            Some(act) => act.to_string(),
+            None => letter(self.lettered),
+        };
+        if self.placed(of, &short, spots, hand) {
+            self.lettered += usize::from(act.is_none());
+            self.key.push((short, letters.to_owned()));
         } else {
             self.key.push((String::new(), letters.to_owned()));
+        }
+    }
+
+    /// A point by the number that it has in a table.
+    fn numbered(&mut self, name: &str, number: &str, at: Point) {
+        if !self.placed(Of::default().named(name), number, &[at], Hand::Fresh) {
+            self.key.push((String::new(), format!("point {number}")));
         }
     }
 
@@ -104,5 +135,14 @@ impl Names<'_> {
             self.canvas
                 .name(layer, of, letters, at, hand, LONGEST_LEADER)
         })
+    }
+}
+
+/// a, b, … z, aa, ab, …
+fn letter(at: usize) -> String {
+    let last = char::from(b'a' + u8::try_from(at % 26).unwrap_or(0));
+    match at / 26 {
+        0 => last.to_string(),
+        before => format!("{}{last}", letter(before - 1)),
     }
 }

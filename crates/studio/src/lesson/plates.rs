@@ -12,15 +12,17 @@ use oaktag_output::drawing::labels::size_of;
 use oaktag_output::drawing::style::{Fill, Hand, Pen};
 use oaktag_output::drawing::{Drawing, Layer};
 use oaktag_output::path_data::bez;
+use std::collections::BTreeMap;
 
-/// Width and greatest height of a figure that is drawn to fit, in millimetres.
-pub(super) const FIGURE: Size = Size::new(160.0, 150.0);
+/// Width and greatest height of a figure on a screen, where it is as wide as a telephone: its letters, 3.5 mm high or more, have
+/// 12 pixels there and are no larger than the words beside them elsewhere.
+pub(super) const SCREEN: Size = Size::new(92.0, 120.0);
 /// Where a figure at a fixed scale may be as large as it comes out.
 pub(super) const ENDLESS: Size = Size::new(f64::MAX, f64::MAX);
 /// A figure on paper is drawn no smaller than so many times.
 const SMALLEST_SCALE: f64 = 64.0;
-/// Room for names round what is shown.
-const MARGIN: f64 = 17.0;
+/// Room for names round what is shown, as a share of the figure's width.
+const MARGIN: f64 = 0.11;
 /// The same at a fixed scale, so that a large scale fits a small paper.
 const NARROW: f64 = 10.0;
 /// The strip along the foot that holds the bar, within either margin; no line of the drawing enters it.
@@ -45,6 +47,10 @@ pub(super) struct Shown {
     pub used: Vec<(String, Mark)>,
     /// Left on the paper on the way.
     pub aids: Vec<Aid>,
+    /// By which act each new thing is drawn.
+    pub acts: BTreeMap<String, usize>,
+    /// Numbers that stand for points, in place of their names.
+    pub numbers: BTreeMap<String, String>,
     /// How long lines are is left to be measured.
     pub bare: bool,
 }
@@ -135,18 +141,18 @@ fn opened(
     view: Rect,
     (scale, room): (Option<f64>, Size),
 ) -> (Canvas, Affine) {
-    let free = (
-        FIGURE.width - 2.0 * MARGIN,
-        room.height.min(FIGURE.height) - 2.0 * MARGIN,
-    );
+    let margin = match scale {
+        Some(_) => NARROW,
+        None => (MARGIN * room.width).max(NARROW),
+    };
+    let free = (room.width - 2.0 * margin, room.height - 2.0 * margin);
     let fitted = (free.0 / view.width()).min(free.1 / view.height()).min(1.0);
     let by = scale.map_or(fitted, |scale| 1.0 / scale);
-    let margin = if scale.is_some() { NARROW } else { MARGIN };
     let (width, height) = (
         view.width() * by + 2.0 * margin,
         view.height() * by + 2.0 * margin,
     );
-    let width = if scale.is_some() { width } else { FIGURE.width };
+    let width = if scale.is_some() { width } else { room.width };
     let size = Size::new(width.max(60.0), height);
     let middle = Point::new(size.width / 2.0, size.height / 2.0);
     let place = Affine::translate(middle.to_vec2())

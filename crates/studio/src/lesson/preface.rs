@@ -3,16 +3,15 @@
 use super::Lesson;
 use oaktag_language::voice;
 
-/// What has to lie ready before the first step.
-pub(super) const TOOLS: &str = "Paper larger than the garment's half, a sharp pencil and a coloured one, a long ruler, a \
-    set square, a tape measure, a curve, tracing paper and scissors for paper.";
 /// Blades, and what else is sharp or hot.
 pub(super) const BLADES: &str = "Close a rotary cutter whenever you put it down, and cut away from your body. Hand scissors \
     over handle first. Use an awl on a board. Count your pins, and keep the iron's cord out of the way.";
 /// How figures are drawn.
 pub(super) const FIGURES: &str = "In each figure earlier lines are thin and grey, new lines heavy, points that you use are \
-    ringed, and a small corner marks a right angle. Left and right are the sheet's, clockwise is as you look at it. A \
-    hollow curve leaves its first end toward the corner that is named, and comes to its last end from that corner.";
+    ringed, a small corner marks a right angle, and the number before a name is that of the act that draws it. Left and \
+    right are the sheet's, clockwise is as you look at it. A hollow curve leaves its first end toward the corner that is \
+    named, and comes to its last end from that corner. A table gives a curve: lay the ruler from end to end, and at each \
+    place along it square out as far as stands beside it; through the marks bend a flexible ruler.";
 /// What no lesson claims.
 pub(super) const NOT_SEWN: &str = "Drawn by calculation from the draft. Nothing here has been sewn: make a toile before you \
     cut good cloth.";
@@ -40,8 +39,10 @@ pub(super) const WALK: &str = "Walk the seams";
 pub(super) const CHOICE: &str = "What it does";
 /// Over how to print and measure the figures.
 pub(super) const SCALE: &str = "The scale";
-/// Over the names of numbered points.
-pub(super) const IN_FIGURE: &str = "Numbers in the figure";
+/// Over what numbers and letters stand for.
+pub(super) const IN_FIGURE: &str = "In the figure";
+/// Before the blocks that have to be drawn first.
+pub(super) const BLOCKS: &str = "Drawn first for this body, by a lesson of its own";
 /// Over the table of the body.
 pub(super) const OF_BODY: &str = "Measures of the body";
 /// Over how a measure is taken.

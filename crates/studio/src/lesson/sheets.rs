@@ -58,20 +58,36 @@ impl Sheets {
         if self.0.contains_key(panel) {
             return;
         }
+        let from = self.traced_from(panel, trees);
+        let traced = from.and_then(|from| self.0.get(&from).cloned());
+        self.0.insert(panel.to_owned(), traced.unwrap_or_default());
+    }
+
+    /// What a panel is traced from, by its full name, where that lies there and the panel does not yet.
+    pub(super) fn traced_from(&self, panel: &str, trees: &Trees<'_>) -> Option<String> {
+        if self.0.contains_key(panel) {
+            return None;
+        }
         let last = panel.rsplit('.').next().unwrap_or(panel);
-        let from = trees
-            .traced
-            .iter()
-            .filter(|(name, _)| name == last)
-            .find_map(|(_, from)| {
-                let full = super::speech::dotted((*from)?);
-                let dotted = format!(".{full}");
-                self.0
-                    .iter()
-                    .find(|(name, _)| **name == full || name.ends_with(&dotted))
-                    .map(|(_, sheet)| sheet.clone())
-            });
-        self.0.insert(panel.to_owned(), from.unwrap_or_default());
+        let mut named = trees.traced.iter().filter(|(name, _)| name == last);
+        named.find_map(|(_, from)| {
+            let full = super::speech::dotted((*from)?);
+            let dotted = format!(".{full}");
+            let is_it = |name: &&String| **name == full || name.ends_with(&dotted);
+            self.0.keys().find(is_it).cloned()
+        })
+    }
+
+    /// The member of a panel that is a point lying there.
+    pub(super) fn point_at(&self, panel: &str, at: Point) -> Option<String> {
+        let sheet = self.0.get(panel)?.iter();
+        let mut named = sheet.filter_map(|(member, mark)| match mark {
+            Mark::Point(point) if (*point - at).hypot() < super::places::SAME => {
+                Some(member.clone())
+            }
+            _ => None,
+        });
+        named.next()
     }
 
     /// A panel that is laid over another has all that is on it.

@@ -4,13 +4,15 @@
 use super::asked::Asked;
 use super::booklet;
 use super::last;
-use super::left::{self, Left};
-use super::plates::{self, Shown};
-use super::sheets::{Mark, Sheets, marks, parts};
-use super::speech::{self, Speech, Told, numbered, the};
+use super::left;
+use super::plates;
+use super::sheets::{Sheets, parts};
+use super::shown::Act;
+use super::speech::{self, Speech, numbered, the};
 use super::trees::Trees;
 use super::wholes;
 use super::{Figure, Lesson, Options, Slip, Step, preface};
+use kurbo::Size;
 use oaktag_language::check::program::{Bound, FormRef, SayingKind, Site, StepId};
 use oaktag_language::draft::Outcome;
 use oaktag_language::draft::record::{Entry, EntryId, ValueId};
@@ -44,7 +46,7 @@ pub(super) fn lesson(
     let mut foreign: BTreeSet<String> = BTreeSet::new();
     for (group, own) in top.iter().zip(own) {
         if !own {
-            maker.pass(group, &mut sheets);
+            maker.pass(&group.entries, &mut sheets);
             foreign.extend(
                 maker
                     .names(group)
@@ -52,6 +54,9 @@ pub(super) fn lesson(
                     .map(|name| parts(name).0.to_owned()),
             );
             continue;
+        }
+        for trace in maker.traces(group, made.len() + 1, &mut sheets) {
+            made.push((trace, Vec::new()));
         }
         let number = (made.len() + 1).to_string();
         if let Some(step) = maker.step(group, &number, &mut sheets) {
@@ -61,12 +66,15 @@ pub(super) fn lesson(
             let words = "All sheets as they are half way through the lesson.";
             let mut own = sheets.clone();
             own.0.retain(|panel, _| !foreign.contains(panel));
-            midway = wholes::sheets(preface::MIDWAY, words, &own).map(|plate| (number, plate));
+            let room = maker.room_for_wholes();
+            midway =
+                wholes::sheets(preface::MIDWAY, words, &own, room).map(|plate| (number, plate));
         }
     }
     maker.place_checks(&mut made);
     let steps: Vec<Step> = made.into_iter().map(|(step, _)| step).collect();
-    maker.finished(steps, midway)
+    let blocks = maker.blocks(&sheets);
+    maker.finished(steps, midway, blocks)
 }
 
 /// What steps are made from.
@@ -128,6 +136,26 @@ impl<'a> Maker<'a> {
 
     fn is_call(site: &Site) -> bool {
         matches!(site.form, Some(FormRef::Operation(_)))
+    }
+
+    /// Whether an entry follows an act of the library or of the draft.
+    pub(super) fn calls(&self, entry: &Entry) -> bool {
+        self.outcome
+            .program
+            .site(entry.site)
+            .is_some_and(Self::is_call)
+    }
+
+    /// The entries of a group and of all that they call, by their places in the record.
+    pub(super) fn inside_of(&self, group: &Group) -> BTreeSet<usize> {
+        let mut found: BTreeSet<usize> = BTreeSet::new();
+        let mut open = group.entries.clone();
+        while let Some(at) = open.pop() {
+            found.insert(at);
+            let id = EntryId(u32::try_from(at).unwrap_or(u32::MAX));
+            open.extend(self.called.get(&Some(id)).into_iter().flatten());
+        }
+        found
     }
 
     /// Whether it makes a whole panel: moves one, or calls an operation for one.
@@ -196,11 +224,27 @@ impl<'a> Maker<'a> {
             == main
     }
 
-    fn pass(&self, group: &Group, sheets: &mut Sheets) {
-        for at in &group.entries {
+    pub(super) fn pass(&self, entries: &[usize], sheets: &mut Sheets) {
+        for at in entries {
             if let Some((entry, site)) = self.entry(*at) {
                 sheets.apply(site, entry, &self.trees);
             }
+        }
+    }
+
+    /// The room for a picture of the whole.
+    pub(super) fn room_for_wholes(&self) -> Size {
+        match self.options.paper {
+            Some(page) => booklet::room_for_wholes(page),
+            None => plates::SCREEN,
+        }
+    }
+
+    /// The room for a picture of one piece beside what is said of it.
+    pub(super) fn room_for_piece(&self) -> Size {
+        match self.options.paper {
+            Some(page) => booklet::room_for_piece(page),
+            None => plates::SCREEN,
         }
     }
 
@@ -269,36 +313,35 @@ impl<'a> Maker<'a> {
         } else {
             voice::name(&first.panel)
         };
-        let mut step = Step {
-            number: number.to_owned(),
-            title: title.clone(),
-            panel: panel.clone(),
-            notes: Vec::new(),
-            does: Vec::new(),
-            figures: self.figures(group),
-            plate: None,
-            locator: None,
-            key: Vec::new(),
-            scale: None,
-            measures: Vec::new(),
-            checks: Vec::new(),
-            slips: Vec::new(),
-            whys: Vec::new(),
-            cautions: Vec::new(),
-            terms: Vec::new(),
-            inside: Vec::new(),
-            class: self.options.class,
+        let mut step = Step::new(number, &title, &panel);
+        step.figures = self.figures(group);
+        step.class = self.options.class;
+        let is_followed = match group.entries.as_slice() {
+            [only] => self
+                .entry(*only)
+                .is_some_and(|(_, site)| Self::is_call(site)),
+            _ => false,
         };
-        let shown = self.shown(group, sheets);
+        if is_followed && !self.options.unfold {
+            step.figures.clear();
+            self.card(group, &mut step, sheets);
+            self.said(group, &mut step);
+            return Some(step);
+        }
         let leaves = self.leaves(group);
+        let mut lies = sheets.clone();
+        let mut acts: Vec<Act> = Vec::new();
         for at in &group.entries {
             let Some((entry, site)) = self.entry(*at) else {
                 continue;
             };
             let behind = left::behind(&leaves, *at);
-            let said = self.asked.of_act(number, step.does.len() + 1, || {
-                self.sentences(entry, site, behind)
-            });
+            let act = step.does.len() + 1;
+            let said = self
+                .asked
+                .of_act(number, act, || self.sentences(entry, site, behind, &lies));
+            step.tables.extend(self.tables(entry, site, act, &lies));
+            acts.push((*at, act));
             if panels.len() > 1 && !site.panel.is_empty() {
                 let sheet = voice::name(&site.panel);
                 step.does.extend(
@@ -308,6 +351,10 @@ impl<'a> Maker<'a> {
             } else {
                 step.does.extend(said);
             }
+            let act = act.min(step.does.len());
+            step.draws
+                .extend(self.drawn_by(*at).map(|name| (name, act)));
+            lies.apply(site, entry, &self.trees);
             if self.options.unfold && Self::is_call(site) {
                 let id = EntryId(u32::try_from(*at).unwrap_or(u32::MAX));
                 let before = step.inside.len();
@@ -315,29 +362,17 @@ impl<'a> Maker<'a> {
             }
         }
         step.does.extend(left::at_end(&leaves, panels.len() > 1));
-        step.measures = measures(&shown, self.unit);
-        for (name, length) in &mut step.measures {
-            let told = std::mem::take(length);
-            *length = self.asked.measured(name, told, &step.does);
-        }
         self.said(group, &mut step);
-        let words = format!(
-            "{} new, {} used.",
-            voice::count(shown.new.len(), "thing"),
-            voice::count(shown.used.len(), "point")
-        );
-        let caption = format!("Step {number}: {title}");
-        let room = match (self.options.paper, self.options.scale) {
-            (Some(page), scale) => booklet::room_for_figure(&step, page, scale.is_none()),
-            (None, Some(_)) => plates::ENDLESS,
-            (None, None) => plates::FIGURE,
-        };
-        let size = (self.options.scale, room);
-        if let Some(picture) = plates::step(&caption, &words, &shown, self.unit, size) {
-            step.plate = Some(picture.plate);
-            step.locator = picture.locator;
-            step.key = picture.key;
-            step.scale = picture.scale;
+        if is_followed {
+            // What it draws is told, shown and measured inside.
+            self.pass(&group.entries, sheets);
+            step.figures.clear();
+        } else {
+            (step.plates, step.measures) = self.pictured(&step, &acts, sheets);
+            for (name, length) in &mut step.measures {
+                let told = std::mem::take(length);
+                *length = self.asked.measured(name, told, &step.does);
+            }
         }
         let is_empty = step.does.is_empty() && step.notes.is_empty();
         (!is_empty).then_some(step)
@@ -373,97 +408,6 @@ impl<'a> Maker<'a> {
             steps.extend(self.step(&group, &own, &mut sheets));
         }
         steps
-    }
-
-    /// What the figure shows; afterwards the sheets hold what is new.
-    fn shown(&self, group: &Group, sheets: &mut Sheets) -> Shown {
-        let mut shown = Shown {
-            bare: self.asked.asks(),
-            ..Shown::default()
-        };
-        let own: Vec<EntryId> = group
-            .entries
-            .iter()
-            .map(|at| EntryId(u32::try_from(*at).unwrap_or(u32::MAX)))
-            .collect();
-        let mut panels: Vec<String> = Vec::new();
-        let mut new: BTreeMap<String, Mark> = BTreeMap::new();
-        for at in &group.entries {
-            let Some((entry, site)) = self.entry(*at) else {
-                continue;
-            };
-            sheets.lay(site);
-            // What lies on the panels of a list is drawn there.
-            let drawn = site.targets.iter().zip(&entry.values);
-            let drawn = drawn.filter(|(target, _)| !target.kind.holds_panels());
-            let is_list = |(_, value): &(_, &Value)| matches!(value, Value::List(_));
-            let (lists, single): (Vec<_>, Vec<_>) = drawn.partition(is_list);
-            let drawn = single.into_iter().chain(lists);
-            let drawn = drawn.flat_map(|(target, value)| marks(&target.name, value));
-            for (name, mark) in drawn {
-                let (panel, member) = parts(&name);
-                // What a list gathers has its own name already.
-                let is_known = |known: &Mark| *known == mark;
-                if !site.targets.iter().any(|target| *target.name == *name)
-                    && (shown.new.iter().any(|(_, known)| is_known(known))
-                        || sheets
-                            .0
-                            .values()
-                            .flat_map(|sheet| sheet.values())
-                            .any(is_known))
-                {
-                    continue;
-                }
-                if !panels.iter().any(|known| known == panel) {
-                    panels.push(panel.to_owned());
-                    sheets.open(panel, &self.trees);
-                }
-                let before = sheets.0.get(panel).and_then(|sheet| sheet.get(member));
-                match before {
-                    Some(before) if *before == mark => continue,
-                    Some(before) if Left::of(before, &mark).is_some() => {
-                        shown.replaced.push(before.clone());
-                    }
-                    _ => {}
-                }
-                match shown.new.iter_mut().find(|(known, _)| *known == name) {
-                    Some(place) => place.1 = mark.clone(),
-                    None => shown.new.push((name.clone(), mark.clone())),
-                }
-                new.insert(name, mark);
-            }
-            shown.aids.extend(entry.aids.iter().cloned());
-            for id in entry.read.iter().filter(|id| !own.contains(&id.entry)) {
-                let Some((name, _, value)) = self.value(*id) else {
-                    continue;
-                };
-                let Some(mark) = Mark::of(value) else {
-                    continue;
-                };
-                if !shown.used.iter().any(|(known, _)| known == name) {
-                    shown.earlier.push(mark.clone());
-                    shown.used.push((name.to_owned(), mark));
-                }
-            }
-        }
-        for panel in &panels {
-            let sheet = sheets.0.get(panel).into_iter().flatten();
-            let is_new = |member: &str| {
-                new.contains_key(&format!("{panel}.{member}")) || new.contains_key(member)
-            };
-            shown.earlier.extend(
-                sheet
-                    .filter(|(member, _)| !is_new(member))
-                    .map(|(_, mark)| mark.clone()),
-            );
-        }
-        // What is drawn anew from itself is shown as it was, not as it is.
-        let Shown {
-            earlier, replaced, ..
-        } = &mut shown;
-        earlier.retain(|mark| !replaced.contains(mark));
-        self.pass(group, sheets);
-        shown
     }
 
     /// Figures that the step uses and did not work out itself.
@@ -571,24 +515,4 @@ impl<'a> Maker<'a> {
             }
         }
     }
-}
-
-/// Lengths of what is new.
-fn measures(shown: &Shown, unit: LengthUnit) -> Vec<(String, String)> {
-    let told = Told::among(&shown.new);
-    let lengths = shown.new.iter().filter_map(|(name, mark)| match mark {
-        Mark::Line(path) => {
-            let length = path.length().ok()?;
-            // A tape is laid along a curve; a straight line is measured.
-            let how = if path.is_straight() {
-                "measure it"
-            } else {
-                "lay the tape along it"
-            };
-            let length = format!("{how}, {}", unit.length(length));
-            Some((voice::capital(&told.name(name)), length))
-        }
-        Mark::Point(_) => None,
-    });
-    lengths.collect()
 }

@@ -4,7 +4,7 @@ use oaktag_language::check::program::Site;
 use oaktag_language::report::Span;
 use oaktag_language::syntax::project::Project;
 use oaktag_language::syntax::tree::{
-    Block, Carried, Each, Expr, ExprKind, Name, Sentence, SentenceKind,
+    Block, Carried, Each, Expr, ExprKind, KindWord, Name, Sentence, SentenceKind,
 };
 use std::collections::BTreeMap;
 
@@ -15,6 +15,16 @@ pub(super) struct Trees<'a> {
     carried: BTreeMap<Span, &'a Carried>,
     /// Panels by name, with what they are traced from, in the order of the text.
     pub traced: Vec<(String, Option<&'a Name>)>,
+}
+
+/// The value that a sentence draws with.
+pub(super) fn value(sentence: &Sentence) -> Option<&Expr> {
+    match &sentence.kind {
+        SentenceKind::Draw(draw) if draw.kind != KindWord::Panel => Some(&draw.value),
+        SentenceKind::Redraw(draw) => Some(&draw.value),
+        SentenceKind::Carry(carry) => Some(&carry.value),
+        _ => None,
+    }
 }
 
 impl<'a> Trees<'a> {
@@ -37,6 +47,14 @@ impl<'a> Trees<'a> {
             .first()
             .and_then(|target| self.sentences.get(&target.span));
         by_name.or_else(|| self.sentences.get(&site.span)).copied()
+    }
+
+    /// The value that a site draws with.
+    pub(super) fn value(&self, site: &Site) -> Option<&'a Expr> {
+        match self.begun(site) {
+            Some(begun) => Some(&begun.from),
+            None => value(self.sentence(site)?),
+        }
     }
 
     /// What an `each` begins with, where a site is that.

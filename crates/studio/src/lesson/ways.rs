@@ -1,5 +1,6 @@
 //! Ways and distances as they are said: "2 cm down, then 1 cm to the right", "square to the hem", "19° below the level".
 
+use super::angles;
 use super::speech::{Speech, dotted, unbracketed};
 use oaktag_language::phrase::Value;
 use oaktag_language::syntax::tree::{Bearing, DirectionWord, Displacement, Expr, ExprKind, Far};
@@ -72,10 +73,30 @@ impl Speech<'_> {
             ExprKind::Bearing(Bearing::Leaning {
                 angle, below, from, ..
             }) => {
-                let level = matches!(from, DirectionWord::Left | DirectionWord::Right);
-                let word = if *below { "below" } else { "above" };
-                let of = if level { "the level" } else { "the plumb line" };
-                format!("{} {word} {of}, to the {}", self.figure(angle), side(*from))
+                let (figure, degrees) = (self.figure(angle), self.value(angle));
+                let (words, falls) = match (from, below) {
+                    (DirectionWord::Left | DirectionWord::Right, true) => {
+                        (format!("below the level, to the {}", side(*from)), "down")
+                    }
+                    (DirectionWord::Left | DirectionWord::Right, false) => {
+                        (format!("above the level, to the {}", side(*from)), "up")
+                    }
+                    // Below turns clockwise, as seen on the paper.
+                    _ => {
+                        let to_left = (*from == DirectionWord::Down) == *below;
+                        let aside = direction(if to_left {
+                            DirectionWord::Left
+                        } else {
+                            DirectionWord::Right
+                        });
+                        (format!("{aside} of straight {}", direction(*from)), aside)
+                    }
+                };
+                // What a ruler does: so far down, or aside, in a round length.
+                let slope =
+                    degrees.and_then(|(degrees, _)| angles::slope(self.unit, degrees, falls));
+                let slope = slope.map_or(String::new(), |slope| format!(" ({slope})"));
+                format!("{figure} {words}{slope}")
             }
             _ => self.noun(expr),
         }

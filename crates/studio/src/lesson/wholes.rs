@@ -1,6 +1,6 @@
 //! Pictures of the whole: all sheets as they are half way, and the pieces as they are cut.
 
-use super::plates::{FIGURE, bounds};
+use super::plates::bounds;
 use super::sheets::{Mark, Sheets};
 use kurbo::{Affine, Point, Rect, Shape as _, Size, Vec2};
 use oaktag_language::pattern::Pattern;
@@ -11,7 +11,7 @@ use oaktag_output::layout;
 use oaktag_output::path_data::bez;
 
 /// All sheets side by side as they are by now.
-pub(super) fn sheets(title: &str, words: &str, sheets: &Sheets) -> Option<Drawing> {
+pub(super) fn sheets(title: &str, words: &str, sheets: &Sheets, room: Size) -> Option<Drawing> {
     let drawn: Vec<(&String, Vec<&Mark>, Rect)> = sheets
         .0
         .iter()
@@ -28,7 +28,7 @@ pub(super) fn sheets(title: &str, words: &str, sheets: &Sheets) -> Option<Drawin
         .iter()
         .map(|(name, _, bounds)| ((*name).clone(), *bounds))
         .collect();
-    let (mut canvas, places) = side_by_side(title, words, &boxes)?;
+    let (mut canvas, places) = side_by_side(title, words, &boxes, room)?;
     for ((_, marks, _), place) in drawn.iter().zip(&places) {
         for mark in marks {
             if let Mark::Line(path) = mark
@@ -51,13 +51,13 @@ pub(super) fn sheets(title: &str, words: &str, sheets: &Sheets) -> Option<Drawin
 }
 
 /// The pieces as they are cut.
-pub(super) fn pieces(title: &str, words: &str, pattern: &Pattern) -> Option<Drawing> {
+pub(super) fn pieces(title: &str, words: &str, pattern: &Pattern, room: Size) -> Option<Drawing> {
     let boxes: Vec<(String, Rect)> = pattern
         .pieces
         .iter()
         .filter_map(|piece| Some((piece.label.clone(), bez(piece.outer()?).bounding_box())))
         .collect();
-    let (mut canvas, places) = side_by_side(title, words, &boxes)?;
+    let (mut canvas, places) = side_by_side(title, words, &boxes, room)?;
     let drawn = pattern
         .pieces
         .iter()
@@ -89,16 +89,17 @@ fn side_by_side(
     title: &str,
     words: &str,
     boxes: &[(String, Rect)],
+    room: Size,
 ) -> Option<(Canvas, Vec<Affine>)> {
     if boxes.is_empty() {
         return None;
     }
     let sizes: Vec<Size> = boxes.iter().map(|(_, bounds)| bounds.size()).collect();
     let layout = layout::lay(&sizes, 60.0);
-    let by = ((FIGURE.width - 12.0) / layout.size.width.max(1.0))
-        .min(230.0 / layout.size.height.max(1.0))
+    let by = ((room.width - 12.0) / layout.size.width.max(1.0))
+        .min((room.height - 12.0) / layout.size.height.max(1.0))
         .min(1.0);
-    let size = Size::new(FIGURE.width, layout.size.height * by + 12.0);
+    let size = Size::new(room.width, layout.size.height * by + 12.0);
     let places = boxes
         .iter()
         .zip(&layout.places)

@@ -15,7 +15,7 @@ pub mod view;
 mod write;
 
 pub use form::{Form, Order, Part, Picture, Subject, Table};
-pub use write::{NOTHING_TO_CUT, Refused, Written, no_letters};
+pub use write::{Film, NOTHING_TO_CUT, Refused, Written, no_letters};
 
 use crate::compare::Side;
 use crate::sizes::sides;

@@ -77,7 +77,7 @@ pub struct Message {
 }
 
 /// Letters that mend what is wrong.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Offer {
     /// What they stand in place of.
     pub at: Place,

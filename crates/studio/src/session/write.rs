@@ -111,6 +111,39 @@ impl Session {
     }
 }
 
+/// The pictures of a film.
+#[derive(Clone, Debug, Default)]
+pub struct Film {
+    /// The bytes of each PNG file, in order.
+    pub pictures: Vec<Vec<u8>>,
+    /// Letters that the faces lack.
+    pub missing: Vec<char>,
+}
+
+impl Session {
+    /// Writes the draft as a lesson in pictures, one an act, as they follow each other in a film.
+    ///
+    /// # Errors
+    /// As [`Refused`] says.
+    pub fn film(&self, half: &Outcome, options: &lesson::Options) -> Result<Film, Refused> {
+        may_be_written(half, true)?;
+        let unit = self.read.checked.program.unit;
+        let lesson = lesson::lesson(&self.read.project, half, unit, options);
+        let mut film = Film::default();
+        for frame in lesson::booklet::frames::frames(&lesson) {
+            let picture = png::write(&frame, lesson::booklet::frames::RESOLUTION, &[]);
+            let picture = picture.map_err(|fault| Refused::Failed(fault.to_string()))?;
+            film.pictures.push(picture.bytes);
+            for letter in picture.missing {
+                if !film.missing.contains(&letter) {
+                    film.missing.push(letter);
+                }
+            }
+        }
+        Ok(film)
+    }
+}
+
 /// Whether something is missing, and nothing is left to look at.
 fn is_blank(outcome: &Outcome) -> bool {
     let pattern = &outcome.pattern;

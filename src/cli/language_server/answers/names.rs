@@ -2,6 +2,7 @@
 
 use super::cures::edited;
 use super::{Hand, json_of, uri};
+use crate::cli::disk::{self, Folder};
 use crate::cli::language_server::common::{OverOpen, Seen, real};
 use crate::cli::language_server::positions::Text;
 use crate::cli::language_server::wire::{Answer, Wrong};
@@ -28,40 +29,40 @@ struct Other {
     session: Session,
 }
 
-impl Hand<'_> {
-    /// The file of a path among those of a draft.
-    fn files(&self, session: &Session, own: &Path) -> BTreeMap<FileId, PathBuf> {
-        let folder = self.folder();
-        let sources = session.sources();
-        let files = sources.files().filter(|(_, file)| !file.is_library);
-        let named = files.filter_map(|(id, file)| {
-            if Some(id) == session.own_file() {
-                return Some((id, own.to_owned()));
-            }
-            Some((id, real(&folder.as_ref()?.file(&file.name))))
-        });
-        named.collect()
-    }
+/// The paths of the files of a draft, the library's aside.
+fn files(session: &Session, own: &Path) -> BTreeMap<FileId, PathBuf> {
+    let folder = Folder::of(own, None).ok();
+    let sources = session.sources();
+    let files = sources.files().filter(|(id, _)| !sources.is_library(*id));
+    let named = files.filter_map(|(id, file)| {
+        if Some(id) == session.own_file() {
+            return Some((id, own.to_owned()));
+        }
+        Some((id, real(&folder.as_ref()?.file(&file.name))))
+    });
+    named.collect()
+}
 
-    /// Where spans of a draft lie.
-    fn lie(&self, session: &Session, own: &Path, spans: &[Span], found: &mut Places) {
-        let files = self.files(session, own);
-        for span in spans {
-            if let Some(path) = files.get(&span.file) {
-                let bytes = session.sources().bytes(*span);
-                let of_file = found.entry(path.clone()).or_default();
-                of_file.insert((bytes.start, bytes.end));
-            }
+/// Where spans of a draft lie.
+fn lie(session: &Session, own: &Path, spans: &[Span], found: &mut Places) {
+    let files = files(session, own);
+    for span in spans {
+        if let Some(path) = files.get(&span.file) {
+            let bytes = session.sources().bytes(*span);
+            let of_file = found.entry(path.clone()).or_default();
+            of_file.insert((bytes.start, bytes.end));
         }
     }
+}
 
+impl Hand<'_> {
     /// Every place of a thing in the drafts below the root, and the other drafts that name it.
     fn everywhere(&self, thing: &Thing) -> (Places, Vec<Other>) {
         let mut found = Places::new();
         let Some(own) = self.document.path.as_deref() else {
             return (found, Vec::new());
         };
-        self.lie(self.session, own, &self.editor.places_of(thing), &mut found);
+        lie(self.session, own, &self.editor.places_of(thing), &mut found);
         let mut first = found.clone();
         let sources = self.session.sources();
         let word = match thing {
@@ -71,7 +72,7 @@ impl Hand<'_> {
             }
             Thing::Given(of, letters) => {
                 first = Places::new();
-                self.lie(self.session, own, &[*of], &mut first);
+                lie(self.session, own, &[*of], &mut first);
                 letters
             }
         };
@@ -81,7 +82,7 @@ impl Hand<'_> {
             .map_or_else(Vec::new, |folder| workspace::drafts(folder.root()))
         {
             let text = self.common.text_of(&path).map(|text| text.to_string());
-            let text = text.or_else(|| crate::cli::disk::read_text(&path).ok());
+            let text = text.or_else(|| disk::read_text(&path).ok());
             // Who reads a name of another file writes it.
             let Some(text) = text.filter(|text| text.contains(word) && text.contains("import"))
             else {
@@ -92,7 +93,7 @@ impl Hand<'_> {
             }
             let session = self.opened(&path, &text, BTreeMap::new());
             let editor = session.editor();
-            let files = self.files(&session, &path);
+            let files = files(&session, &path);
             let spans = |places: &Places| -> Vec<Span> {
                 let files = files
                     .iter()
@@ -112,7 +113,7 @@ impl Hand<'_> {
                 }
             };
             let mut all = found.clone();
-            self.lie(&session, &path, &named, &mut all);
+            lie(&session, &path, &named, &mut all);
             if all.contains_key(&path) || all != found {
                 found = all;
                 drop(editor);
@@ -137,7 +138,7 @@ impl Hand<'_> {
             return Some(self.text().clone());
         }
         let open = self.common.text_of(path);
-        let text = open.or_else(|| Some(crate::cli::disk::read_text(path).ok()?.into()))?;
+        let text = open.or_else(|| Some(disk::read_text(path).ok()?.into()))?;
         Some(Text::new(text, self.encoding()))
     }
 }
@@ -232,7 +233,7 @@ pub(super) fn rename(hand: &Hand<'_>, params: &RenameParams) -> Answer {
         let unchanged = before.text().to_owned();
         let after = tried.get(path).unwrap_or(&unchanged);
         let after = hand.opened(path, after, tried.clone());
-        let files = hand.files(before, path).into_iter();
+        let files = files(before, path).into_iter();
         let of_files = files.filter_map(|(id, path)| Some((id, edits.get(&path)?.1.clone())));
         let said = (after.program(), after.checked());
         if let Some(why) = means_otherwise(before, said, &of_files.collect(), to) {

@@ -10,7 +10,12 @@ use lsp_types::{
     SignatureHelp, SignatureHelpParams, SignatureInformation, TextEdit,
 };
 use oaktag_studio::editor::Offered;
+use oaktag_studio::session::places::Place;
 use serde_json::Value;
+
+/// Where more than these may stand, those that hold what was typed are sent, and the client asks again when more is: in a draft of
+/// two thousand lines the list would take longer than all else.
+const MOST_OFFERED: usize = 300;
 
 pub(super) fn hover(hand: &Hand<'_>, params: &HoverParams) -> Answer {
     let text = hand.text();
@@ -78,7 +83,15 @@ fn title(title: &str, markdown: bool) -> String {
 pub(super) fn completion(hand: &Hand<'_>, params: &CompletionParams) -> Answer {
     let text = hand.text();
     let position = params.text_document_position.position;
-    let choices = hand.editor.completions(text.unit(position));
+    let at = text.unit(position);
+    let choices = hand.editor.completions(at);
+    let is_incomplete = choices.options.len() > MOST_OFFERED;
+    let typed = text.letters(Place {
+        from: choices.from,
+        to: at,
+    });
+    let fits = |one: &&Offered| !is_incomplete || holds(&one.label, typed);
+    let shown = choices.options.iter().filter(fits).take(MOST_OFFERED);
     let range = Range::new(text.position_of(choices.from), position);
     let snippets = hand.common.client().snippets;
     let item = |(at, one): (usize, &Offered)| {
@@ -102,9 +115,16 @@ pub(super) fn completion(hand: &Hand<'_>, params: &CompletionParams) -> Answer {
         }
     };
     json_of(CompletionList {
-        is_incomplete: false,
-        items: choices.options.iter().enumerate().map(item).collect(),
+        is_incomplete,
+        items: shown.enumerate().map(item).collect(),
     })
+}
+
+/// Whether a word holds those letters in their order, in any case, as editors match what was typed.
+fn holds(word: &str, typed: &str) -> bool {
+    let mut letters = word.chars().flat_map(char::to_lowercase);
+    let mut typed = typed.chars().flat_map(char::to_lowercase);
+    typed.all(|letter| letters.any(|one| one == letter))
 }
 
 fn kind(kind: &str) -> CompletionItemKind {

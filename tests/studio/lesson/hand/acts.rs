@@ -23,13 +23,79 @@ fn mm(figure: &str) -> f64 {
     figure.parse::<f64>().unwrap() * 10.0
 }
 
+/// Traces a sheet off another, no more of it than the sentence names; whether it is such a sentence.
+pub fn trace(sheets: &mut Sheets, said: &str) -> bool {
+    if let Some(found) = captures(
+        r"^Lay a fresh sheet over (the .+?)(?:, and trace off (.+))?: this is (the .+)\.$",
+        said,
+    ) {
+        let mut panel: Vec<String> = found[1].split(" of ").map(bare).collect();
+        panel.reverse();
+        sheets.below = panel.join(" ");
+        assert!(sheets.all.contains_key(&sheets.below), "{said}");
+        let items = found.get(2).map_or("", |one| one.as_str());
+        return taken_over(sheets, items);
+    }
+    if let Some(found) = captures(r"^Trace off the points too: (.+)\.$", said) {
+        return taken_over(sheets, &found[1]);
+    }
+    if let Some(found) = captures(
+        r"^Rule on the fresh sheet the guide lines as they lie below: (.+)\.$",
+        said,
+    ) {
+        return taken_over(sheets, &found[1]);
+    }
+    false
+}
+
+fn taken_over(sheets: &mut Sheets, items: &str) -> bool {
+    let below = sheets.all[&sheets.below].clone();
+    for item in row(items).iter().filter(|item| !item.is_empty()) {
+        let name = bare(item);
+        if name == "starting point of the sheet" {
+            continue;
+        }
+        match (below.points.get(&name), below.lines.get(&name)) {
+            (Some(at), _) => drop(sheets.sheet().points.insert(name, *at)),
+            (_, Some(line)) => drop(sheets.sheet().lines.insert(name, line.clone())),
+            _ => panic!("{name} does not lie on {}", sheets.below),
+        }
+    }
+    true
+}
+
 /// Does a sentence; the names of what it drew, where this hand can.
 pub fn act(sheets: &mut Sheets, said: &str) -> Option<Vec<String>> {
+    let said = &aside(sheets, said);
     marked(sheets, said)
         .or_else(|| lined(sheets, said))
         .or_else(|| traced(sheets, said))
         .or_else(|| settled(sheets, said))
         .or_else(|| figured(said))
+}
+
+/// A sentence without what it says of the ruler and of the ends of a line, which are kept.
+fn aside(sheets: &mut Sheets, said: &str) -> String {
+    let mut said = said.to_owned();
+    sheets.ruler.clear();
+    if let Some(found) = captures(r" By the ruler, (.+?)\.( |$)", &said) {
+        let (ruler, whole) = (found[1].to_owned(), found[0].trim_end().to_owned());
+        sheets.ruler = ruler;
+        said = said.replacen(&whole, "", 1);
+    }
+    sheets.across = None;
+    if let Some(found) = captures(
+        r" It begins square across from (.+?) and ends square across from (.+?)\.( |$)",
+        &said,
+    ) {
+        let (ends, whole) = (
+            (found[1].to_owned(), found[2].to_owned()),
+            found[0].trim_end().to_owned(),
+        );
+        sheets.across = Some(ends);
+        said = said.replacen(&whole, "", 1);
+    }
+    said
 }
 
 /// Ways and decisions.
@@ -115,7 +181,7 @@ fn moved(sheets: &Sheets, act: &str) -> Option<(String, Affine)> {
         r"^(?i:pivot) (the .+) about (the .+?) by ([\d.]+)° (clockwise|anticlockwise)",
         act,
     ) {
-        let by = turn(sheets, &found[2], &found[3], &found[4])?;
+        let by = turn(sheets, &found[1], &found[2], &found[4])?;
         return Some((found[1].to_owned(), by));
     }
     if let Some(found) = captures(
@@ -138,16 +204,46 @@ fn moved(sheets: &Sheets, act: &str) -> Option<(String, Affine)> {
         };
         return Some((
             found[1].to_owned(),
-            turn(sheets, &found[2], &found[3], sense)?,
+            turn(sheets, &found[1], &found[2], sense)?,
         ));
     }
     None
 }
 
-fn turn(sheets: &Sheets, about: &str, by: &str, sense: &str) -> Option<Affine> {
+/// A turn by what the ruler says of it: this hand has no protractor.
+fn turn(sheets: &Sheets, things: &str, about: &str, sense: &str) -> Option<Affine> {
+    let centre = sheets.point(about)?;
+    let mouth = |arm: f64, far: f64| 2.0 * (far / 2.0 / arm).asin();
+    let said = &sheets.ruler;
+    let by = if let Some(found) = captures(
+        r"^([\d.]+) cm from (the .+) the turn opens ([\d.]+) cm$",
+        said,
+    ) {
+        mouth(mm(&found[1]), mm(&found[3]))
+    } else if let Some(found) = captures(
+        r"^the (start|end) of (the .+?) lies ([\d.]+) cm from that of (the .+?)(?:,| and|$)",
+        said,
+    ) {
+        let line = sheets.line(&row(things)[0])?;
+        let at = if &found[1] == "start" {
+            line.start()
+        } else {
+            line.end()
+        };
+        mouth((at - centre).hypot(), mm(&found[3]))
+    } else {
+        // The farthest of them sets it best.
+        let one =
+            Regex::new(r"(the [^,]+?) lies ([\d.]+) cm from (the [^,]+?)(?:,| and|$)").unwrap();
+        let all = one.captures_iter(said).filter_map(|found| {
+            let old = sheets.point(&found[3])?;
+            Some(((old - centre).hypot(), mm(&found[2])))
+        });
+        let (arm, far) = all.max_by(|a, b| a.0.total_cmp(&b.0))?;
+        mouth(arm, far)
+    };
     let sign = if sense == "clockwise" { -1.0 } else { 1.0 };
-    let angle = (by.parse::<f64>().unwrap() * sign).to_radians();
-    Some(Affine::rotate_about(angle, sheets.point(about)?))
+    Some(Affine::rotate_about(by * sign, centre))
 }
 
 fn place(sheets: &Sheets, act: &str) -> Option<Point> {
@@ -299,7 +395,13 @@ fn parallel(sheets: &Sheets, rest: &str, said: &str) -> Option<Stroke> {
         let across = line.way_at(at).turn_90();
         at + across * by * across.dot(toward - at).signum()
     };
-    let places = places(said, end(line.start()), end(line.end()))?;
+    if let Some((from, to)) = &sheets.across {
+        for (noun, at) in [(from, line.start()), (to, line.end())] {
+            let named = sheets.point(noun)?;
+            assert!((named - at).hypot() < 1.0, "{noun} is no end of it: {said}");
+        }
+    }
+    let places = places(sheets, (end(line.start()), end(line.end())), None)?;
     let (leaving, arriving) = (line.way_at(line.start()), line.way_at(line.end()));
     Some(Stroke::through(&places, Some(leaving), Some(arriving)))
 }
@@ -319,23 +421,23 @@ fn curve(sheets: &Sheets, rest: &str) -> Option<Stroke> {
         ends,
     ) {
         let corner = sheets.point(&corner[1])?;
-        let places = places(rest, start, end)?;
+        let places = places(sheets, (start, end), None)?;
         return Some(Stroke::through(
             &places,
             Some(corner - start),
             Some(end - corner),
         ));
     }
-    through(sheets, rest, (start, end), ends)
+    through(sheets, None, (start, end), ends)
 }
 
 fn through(
     sheets: &Sheets,
-    said: &str,
+    from: Option<&str>,
     (start, end): (Point, Point),
     ends: &str,
 ) -> Option<Stroke> {
-    let places = places(said, start, end)?;
+    let places = places(sheets, (start, end), from)?;
     let word = |word: &str| {
         let way = captures(&format!(r", {word} ([^,.]+)"), ends)?;
         // How long it is kept shows in the places.
@@ -347,41 +449,33 @@ fn through(
     Some(Stroke::through(&places, leaving, arriving))
 }
 
-/// Places squared out from the straight line between the ends.
-fn places(said: &str, start: Point, end: Point) -> Option<Vec<Point>> {
-    let found = captures(
-        r"lay the ruler from its start to its end, ([\d.]+) cm, and square out from it: (.+?)(?:\. |\.$|$)",
-        said,
-    )?;
-    let chord = end - start;
-    assert!(
-        (chord.hypot() - mm(&found[1])).abs() < 2.0,
-        "the ends are {} apart: {said}",
-        chord.hypot()
-    );
-    let along = chord.normalize();
-    let mut points = vec![start];
-    let place = Regex::new(r"at ([\d.]+) cm( before its start)? (?:on the ruler itself|([\d.]+) cm (to the right|to the left|up|down))").unwrap();
-    for at in place.captures_iter(&found[2]) {
-        let sign = if at.get(2).is_some() { -1.0 } else { 1.0 };
-        let foot = start + along * mm(&at[1]) * sign;
-        let off = match at.get(3) {
-            Some(off) => {
-                let across = along.turn_90();
-                let across = if across.dot(way(&at[4])) < 0.0 {
-                    -across
-                } else {
-                    across
-                };
-                across * mm(off.as_str())
-            }
-            None => Vec2::ZERO,
-        };
-        points.push(foot + off);
+/// Places squared out from the ruler, by the tables of the act: all of them, or of a part those from where it begins.
+fn places(sheets: &Sheets, (start, end): (Point, Point), from: Option<&str>) -> Option<Vec<Point>> {
+    let mut tables = sheets.tables.iter();
+    if let Some(from) = from {
+        while tables
+            .clone()
+            .next()
+            .is_some_and(|table| table.from != from)
+        {
+            tables.next();
+        }
     }
-    assert!(points.len() >= 4, "{said}");
-    points.push(end);
-    Some(points)
+    let mut points = vec![start];
+    for table in tables {
+        let begin = *points.last()?;
+        let finish = match &table.away {
+            Some(away) => sheets.measured(begin, away)?,
+            None => end,
+        };
+        points.extend(table.between(begin, finish));
+        points.push(finish);
+        if table.away.is_none() {
+            assert!(points.len() >= 3, "{table:?}");
+            return Some(points);
+        }
+    }
+    None
 }
 
 /// Lines that are taken from others.
@@ -459,11 +553,11 @@ fn unnamed(sheets: &Sheets, noun: &str, told: &str) -> Option<Stroke> {
         noun,
     )?;
     let lead = format!("From {} to {} it measures", &found[1], &found[2]);
-    let own = &told[told.find(&lead)?..];
+    told.find(&lead)?;
     let (start, end) = (sheets.point(&found[1])?, sheets.point(&found[2])?);
     through(
         sheets,
-        own,
+        Some(&found[1]),
         (start, end),
         found.get(3).map_or("", |one| one.as_str()),
     )

@@ -2,10 +2,11 @@
 //! sentence by sentence. Each sentence builds on what the hand itself has drawn before, as a student's does.
 
 mod acts;
+mod cards;
 mod nouns;
 mod strokes;
 
-use kurbo::{BezPath, ParamCurveNearest, Point, Vec2};
+use kurbo::{Point, Vec2};
 use nouns::{Sheet, Sheets};
 use oaktag_language::draft::Outcome;
 use oaktag_language::kind::Kind;
@@ -15,9 +16,11 @@ use oaktag_studio::lesson::Lesson;
 use regex::Regex;
 use strokes::Stroke;
 
-/// How far a point may lie from where it belongs, in millimetres: what a careful hand drifts from one line to the next
-/// ("half a millimetre to one millimetre a line", common practice), after the longest row of lines in these drafts.
-const BY_HAND: f64 = 1.0;
+pub use cards::cards;
+
+/// How far a place may lie from where it belongs, in millimetres, after the longest row of lines in these drafts, block included:
+/// about the breadth of a pencil line (common practice).
+const BY_HAND: f64 = 0.6;
 
 pub fn captures<'t>(pattern: &str, text: &'t str) -> Option<regex::Captures<'t>> {
     use std::cell::RefCell;
@@ -119,10 +122,6 @@ fn of_old_lines(said: &str) -> bool {
         && said.ends_with("no longer used.")
 }
 
-fn bez(path: &oaktag_geometry::path::Path) -> BezPath {
-    BezPath::from_path_segments(path.segs().iter().copied())
-}
-
 fn stroke(path: &oaktag_geometry::path::Path) -> Stroke {
     if let Some((through, along)) = path.endless_line() {
         return Stroke::guide(through, along);
@@ -133,28 +132,6 @@ fn stroke(path: &oaktag_geometry::path::Path) -> Stroke {
     }
 }
 
-/// What lies on the table before the lesson begins: the block that the draft imports.
-fn imported(outcome: &Outcome) -> Sheets {
-    let mut sheets = Sheets::default();
-    let main = outcome.program.sites.last().unwrap().span.file;
-    for entry in &outcome.record.entries {
-        let site = &outcome.program.sites[entry.site.0 as usize];
-        if site.span.file == main || entry.call.is_some() {
-            continue;
-        }
-        for (target, value) in site.targets.iter().zip(&entry.values) {
-            let (panel, member) = parts(&target.name);
-            let sheet: &mut Sheet = sheets.all.entry(panel).or_default();
-            match value {
-                Value::Point(at) => drop(sheet.points.insert(member, *at)),
-                Value::Path(path) => drop(sheet.lines.insert(member, stroke(path))),
-                _ => {}
-            }
-        }
-    }
-    sheets
-}
-
 /// How a draft was redrawn.
 pub struct Redrawn {
     /// Sentences done by hand and held against the drawing.
@@ -163,11 +140,14 @@ pub struct Redrawn {
     pub all: usize,
     /// Those that were not.
     pub left: Vec<String>,
+    /// Steps by number and title, and how far off the farthest place of each is.
+    pub steps: Vec<(String, f64)>,
 }
 
-/// Does every sentence of a lesson by hand, and holds what it drew against what the program drew for that sentence.
+/// Does every sentence of a lesson by hand, from an empty table, and holds what it drew against what the program drew for that
+/// sentence.
 pub fn redraw(lesson: &Lesson, outcome: &Outcome) -> Redrawn {
-    let mut sheets = imported(outcome);
+    let mut sheets = Sheets::default();
     let mut entries = outcome
         .record
         .entries
@@ -177,21 +157,24 @@ pub fn redraw(lesson: &Lesson, outcome: &Outcome) -> Redrawn {
         held: 0,
         all: 0,
         left: Vec::new(),
+        steps: Vec::new(),
     };
     let odd = odd_names(outcome);
     for step in &lesson.steps {
         sheets.now = step.panel.clone();
-        if !sheets.all.contains_key(&step.panel) {
-            let traced = sheets
-                .all
-                .iter()
-                .find(|(name, _)| name.ends_with(&format!(" {}", step.panel)));
-            let traced = traced.map(|(_, sheet)| sheet.clone()).unwrap_or_default();
-            sheets.all.insert(step.panel.clone(), traced);
-        }
-        for said in step.does.iter().filter(|said| !of_old_lines(said)) {
+        sheets.all.entry(step.panel.clone()).or_default();
+        let mut worst: f64 = 0.0;
+        for (at, said) in step.does.iter().enumerate() {
+            if of_old_lines(said) {
+                continue;
+            }
             let said = &plain(said, &odd);
             done.all += 1;
+            if acts::trace(&mut sheets, said) {
+                done.held += 1;
+                continue;
+            }
+            sheets.lays_out(step, at + 1, |words| plain(words, &odd));
             let Some(names) = acts::act(&mut sheets, said) else {
                 done.left.push(said.clone());
                 continue;
@@ -202,7 +185,10 @@ pub fn redraw(lesson: &Lesson, outcome: &Outcome) -> Redrawn {
                     let mut drawn = site.targets.iter().zip(&entry.values);
                     drawn
                         .find(|(target, _)| {
-                            parts(&target.name) == (step.panel.clone(), name.clone())
+                            let (panel, member) = parts(&target.name);
+                            // Beside the panels, a block's own figures bear its name.
+                            let is_there = panel == step.panel || step.panel.is_empty();
+                            is_there && member == name
                         })
                         .map(|(target, value)| (target.kind.clone(), value.clone()))
                 });
@@ -211,11 +197,24 @@ pub fn redraw(lesson: &Lesson, outcome: &Outcome) -> Redrawn {
                     panic!("{said}: the drawing has no {name} there");
                 };
                 hold(&mut sheets, said, &name, &kind, &value);
+                worst = worst.max(how_far(&mut sheets, &name, &value));
             }
             done.held += 1;
         }
+        done.steps
+            .push((format!("{}. {}", step.number, step.title), worst));
     }
     done
+}
+
+/// How far off the farthest place of what a hand drew under a name is.
+fn how_far(sheets: &mut Sheets, name: &str, value: &Value) -> f64 {
+    match value {
+        Value::Point(is) => (sheets.sheet().points[name] - *is).hypot(),
+        Value::Path(path) if path.is_endless() => 0.0,
+        Value::Path(path) => sheets.sheet().lines[name].farthest(path),
+        _ => 0.0,
+    }
 }
 
 /// Does each sentence of a lesson alone, from what the program had drawn before it: whether the sentence by itself gives
@@ -225,12 +224,17 @@ pub fn redraw_each_alone(steps: &[&oaktag_studio::lesson::Step], outcome: &Outco
         held: 0,
         all: 0,
         left: Vec::new(),
+        steps: Vec::new(),
     };
     let mut aliases: Vec<(String, String)> = Vec::new();
     let mut entries: Vec<Option<&oaktag_language::draft::record::Entry>> =
         outcome.record.entries.iter().map(Some).collect();
     let odd = odd_names(outcome);
-    for said in steps.iter().flat_map(|step| &step.does) {
+    let all = steps.iter().flat_map(|step| {
+        let does = step.does.iter().enumerate();
+        does.map(move |(at, said)| (step, at + 1, said))
+    });
+    for (step, number, said) in all {
         if of_old_lines(said) {
             continue;
         }
@@ -263,6 +267,7 @@ pub fn redraw_each_alone(steps: &[&oaktag_studio::lesson::Step], outcome: &Outco
             let mut sheets = before(outcome, entry);
             sheets.now = panel;
             sheets.aliases.clone_from(&aliases_now);
+            sheets.lays_out(step, number, |words| plain(words, &odd));
             let names = acts::act(&mut sheets, said);
             if names.as_deref() != Some(std::slice::from_ref(&member)) {
                 return false;
@@ -379,7 +384,6 @@ fn off_line(hand: &Stroke, path: &oaktag_geometry::path::Path) -> Option<String>
         let lies = u.cross(v).abs() < 0.004 && off < BY_HAND;
         return (!lies).then(|| format!("{off:.2} off"));
     }
-    let drawn = bez(path);
     let ends = (path.start().unwrap(), path.end().unwrap());
     let apart = |p: Point, q: Point| (p - q).hypot();
     let off = apart(hand.start(), ends.0)
@@ -392,12 +396,6 @@ fn off_line(hand: &Stroke, path: &oaktag_geometry::path::Path) -> Option<String>
     if longer.abs() >= 1.5 * BY_HAND {
         return Some(format!("{longer:.2} longer"));
     }
-    (0..=40).find_map(|part| {
-        let at = hand.at(hand.length() * f64::from(part) / 40.0);
-        let near = drawn
-            .segments()
-            .map(|seg| seg.nearest(at, 1e-6).distance_sq);
-        let off = near.fold(f64::MAX, f64::min).sqrt();
-        (off >= BY_HAND).then(|| format!("{off:.2} off at {part}/40"))
-    })
+    let off = hand.farthest(path);
+    (off >= BY_HAND).then(|| format!("{off:.2} off"))
 }

@@ -3,6 +3,7 @@
 use super::strokes::Stroke;
 use super::{captures, way};
 use kurbo::{Affine, Point, Vec2};
+use oaktag_studio::lesson::{Step, Table};
 use std::collections::BTreeMap;
 
 /// A figure with its unit, and perhaps its formula in brackets.
@@ -30,6 +31,85 @@ pub struct Sheets {
     pub aliases: Vec<(String, String)>,
     /// Ways by name.
     pub ways: BTreeMap<String, Vec2>,
+    /// The tables of the sentence that is being done.
+    pub tables: Vec<Places>,
+    /// What it says of the ruler.
+    pub ruler: String,
+    /// The sheet that is being traced off.
+    pub below: String,
+    /// Between which points a line beside another begins and ends.
+    pub across: Option<(String, String)>,
+}
+
+/// A curve's table: where the ruler lies, and what is squared out from it.
+#[derive(Clone, Debug)]
+pub struct Places {
+    /// The names of the ruler's ends; one that the table itself places, how it lies from the other.
+    pub from: String,
+    pub to: String,
+    pub away: Option<String>,
+    pub chord: f64,
+    /// Along the ruler, and out the way that is told.
+    pub rows: Vec<(f64, f64)>,
+    pub out: Vec2,
+}
+
+impl Places {
+    /// Reads a table of a page, its names as this hand says them.
+    pub fn read(table: &Table, plain: impl Fn(&str) -> String) -> Option<Self> {
+        let found = captures(
+            r"^.+?: ruler from (.+) to ([^()]+?)(?: \((.+) of it\))?, ([\d.]+) cm$",
+            &table.title,
+        )?;
+        let figure = |cell: &String| cell.replace('−', "-").parse::<f64>().unwrap() * 10.0;
+        let word = captures(r"^out (right|left|up|down)", table.head.get(1)?)?[1].to_owned();
+        Some(Self {
+            from: plain(&found[1]),
+            to: plain(&found[2]),
+            away: found.get(3).map(|one| one.as_str().to_owned()),
+            chord: found[4].parse::<f64>().unwrap() * 10.0,
+            rows: table
+                .rows
+                .iter()
+                .map(|row| (figure(&row[0]), figure(&row[1])))
+                .collect(),
+            out: way(&word),
+        })
+    }
+
+    /// The places between two ends.
+    pub fn between(&self, start: Point, end: Point) -> Vec<Point> {
+        let chord = end - start;
+        assert!(
+            (chord.hypot() - self.chord).abs() < 1.2,
+            "the ends are {} apart: {self:?}",
+            chord.hypot()
+        );
+        let along = chord.normalize();
+        let across = along.turn_90();
+        let across = if across.dot(self.out) < 0.0 {
+            -across
+        } else {
+            across
+        };
+        let rows = self.rows.iter();
+        rows.map(|(far, out)| start + along * *far + across * *out)
+            .collect()
+    }
+}
+
+impl Sheets {
+    /// Lays out the tables of an act of a step.
+    pub fn lays_out(&mut self, step: &Step, act: usize, plain: impl Fn(&str) -> String) {
+        let own = format!(", act {act}: ");
+        let tables = step
+            .tables
+            .iter()
+            .filter(|table| table.title.contains(&own));
+        self.tables = tables
+            .filter_map(|table| Places::read(table, &plain))
+            .collect();
+    }
 }
 
 impl Sheets {
@@ -234,13 +314,23 @@ impl Sheets {
 
     /// A way that follows a distance.
     pub fn direction(&self, from: Point, said: &str) -> Option<Vec2> {
+        // Without a protractor: so far down, or aside, in a round length.
         if let Some(found) = captures(
-            r"^([\d.]+)°(?: \(.*\))? (below|above) the level, to the (right|left)",
+            r"^[\d.]+°(?: \(.*?\))? (below|above) the level, to the (right|left) \(([\d.]+) cm (?:down|up) in ([\d.]+) cm\)",
             said,
         ) {
-            let (sin, cos) = found[1].parse::<f64>().unwrap().to_radians().sin_cos();
-            let up = if &found[2] == "above" { 1.0 } else { -1.0 };
-            return Some(Vec2::new(way(&found[3]).x * cos, up * sin));
+            let rise: f64 = found[3].parse().unwrap();
+            let base: f64 = found[4].parse().unwrap();
+            let up = if &found[1] == "above" { rise } else { -rise };
+            return Some(Vec2::new(way(&found[2]).x * base, up).normalize());
+        }
+        if let Some(found) = captures(
+            r"^[\d.]+°(?: \(.*?\))? (to the left|to the right) of straight (down|up) \(([\d.]+) cm .+? in ([\d.]+) cm\)",
+            said,
+        ) {
+            let aside: f64 = found[3].parse().unwrap();
+            let base: f64 = found[4].parse().unwrap();
+            return Some((way(&found[1]) * aside + way(&found[2]) * base).normalize());
         }
         if let Some(found) = captures(r"^toward (the .+)$", said) {
             return Some((self.point(&found[1])? - from).normalize());

@@ -1,6 +1,6 @@
 //! Lines as a hand has them on paper: rows of points, a curve laid through its places as a flexible ruler would.
 
-use kurbo::{Affine, Point, Vec2};
+use kurbo::{Affine, ParamCurveNearest, Point, Vec2};
 
 /// A line on the paper. Millimetres, y up.
 #[derive(Clone, Debug)]
@@ -48,6 +48,17 @@ impl Stroke {
             .windows(2)
             .map(|pair| (pair[1] - pair[0]).hypot())
             .sum()
+    }
+
+    /// How far the farthest place of it lies from a drawn line.
+    pub fn farthest(&self, path: &oaktag_geometry::path::Path) -> f64 {
+        let places = (0..=40).map(|part| self.at(self.length() * f64::from(part) / 40.0));
+        let off = places.map(|at| {
+            let near = path.segs().iter();
+            let near = near.map(|seg| ParamCurveNearest::nearest(seg, at, 1e-6).distance_sq);
+            near.fold(f64::MAX, f64::min).sqrt()
+        });
+        off.fold(0.0, f64::max)
     }
 
     pub fn moved(&self, by: Affine) -> Self {

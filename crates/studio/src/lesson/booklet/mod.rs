@@ -2,11 +2,13 @@
 //! and its figure stand on one page wherever a page can hold both.
 
 mod class;
+pub mod frames;
+mod places;
 mod set;
 mod sheets;
 
 use super::class::{ANSWERS, FORMULAS};
-use super::{Check, Figure, Lesson, Step, preface};
+use super::{Check, Figure, Lesson, Plate, Step, preface};
 use kurbo::Size;
 use oaktag_language::voice;
 use oaktag_output::drawing::Drawing;
@@ -22,15 +24,23 @@ const USED: &[f64] = &[0.34, 0.18, 0.48];
 const TERMS: &[f64] = &[0.24, 0.76];
 const KEY: &[f64] = &[0.05, 0.283, 0.05, 0.283, 0.05, 0.284];
 /// Between two steps on one page.
-const APART: f64 = 9.0;
+const APART: f64 = 7.0;
 /// A figure is not made lower than this to get it onto the page of its words.
 const LOWEST: f64 = 62.0;
-/// Nor higher than this: so two short steps share a page.
-const HIGHEST: f64 = 110.0;
+/// Nor higher than this, where it shows so many new things or fewer: so short steps share a page.
+const HIGHEST: [(usize, f64); 3] = [(4, 64.0), (8, 80.0), (usize::MAX, 100.0)];
+/// Nor than this, where a step has more than two.
+const MANY: f64 = 56.0;
+/// The picture of all sheets or pieces is no higher than this.
+const WHOLES: f64 = 105.0;
+/// The room for the picture of one piece, beside what is said of it.
+const PIECE: Size = Size::new(82.0, 82.0);
 /// What a page that shows a figure alone needs for its heading and caption.
 const ALONE: f64 = 16.0;
 /// The greatest side of the small picture of the whole.
 const LOCATOR: f64 = 50.0;
+/// So much of its words at least stands below the figures of a step that goes on overleaf.
+const SOME_WORDS: f64 = 25.0;
 /// Under a figure: its caption, and air.
 const CAPTION: f64 = 10.0;
 
@@ -63,22 +73,52 @@ pub fn booklet(lesson: &Lesson, size: Size) -> Booklet {
     }
 }
 
-/// What is left for the figure of a step beside its words, on a page of that size; where that is too little, about half a
-/// page, and its words go on overleaf. `fitted` figures are no higher than a page of two steps allows.
-pub(super) fn room_for_figure(step: &Step, page: Size, fitted: bool) -> Size {
+/// What is left for each figure of a step beside its words, on a page of that size; where that is too little, about half a
+/// page, and its words go on overleaf. `fitted` figures are no higher than a page of two steps allows. It has `count` figures, two
+/// side by side; this one shows so many new things.
+pub(super) fn room_for_figure(
+    step: &Step,
+    page: Size,
+    (fitted, count, things): (bool, usize, usize),
+) -> Size {
     let free = sheets::free(page);
+    let rows = count.div_ceil(2).max(1) as f64;
     let mut locator = Drawing::new("");
     (locator.width, locator.height) = (LOCATOR, LOCATOR);
     let mut blocks = vec![Block::Beside(&locator)];
     blocks.extend(of_step(step, true));
-    let left = free.height - set::height(&set::set(&blocks, free.width)) - CAPTION;
-    let height = match (fitted, left < LOWEST) {
-        (true, true) => free.height * 0.45,
-        (true, false) => left.min(HIGHEST),
+    let left = free.height - set::height(&set::set(&blocks, free.width)) - CAPTION * rows;
+    let highest = HIGHEST.iter().find(|(most, _)| things <= *most);
+    let highest = highest.map_or(LOWEST, |(_, height)| *height);
+    let highest = if count > 2 {
+        highest.min(MANY)
+    } else {
+        highest
+    };
+    let height = match (fitted, left < LOWEST * rows) {
+        (true, true) => (free.height * 0.45 / rows).min(highest),
+        (true, false) => (left / rows).min(highest),
         // At a fixed scale a figure may take a page of its own.
         (false, _) => free.height - ALONE,
     };
-    Size::new(free.width, height)
+    let width = if count > 1 && fitted {
+        (free.width - set::GUTTER) / 2.0
+    } else {
+        free.width
+    };
+    Size::new(width, height)
+}
+
+/// What a picture of all sheets or pieces may take of a page.
+pub(super) fn room_for_wholes(page: Size) -> Size {
+    let free = sheets::free(page);
+    Size::new(free.width, WHOLES.min(free.height - 3.0 * ALONE))
+}
+
+/// What the picture of a piece may take, beside what is said of it.
+pub(super) fn room_for_piece(page: Size) -> Size {
+    let free = sheets::free(page);
+    Size::new(PIECE.width.min(0.5 * free.width), PIECE.height)
 }
 
 /// The pages, and on which of them each step, the end and the glossary begin.
@@ -88,11 +128,11 @@ fn laid(lesson: &Lesson, size: Size, known: &[usize]) -> (Sheets, Vec<usize>) {
     let mut begins = Vec::new();
     for (at, group) in start(lesson).into_iter().enumerate() {
         let heading = (at == 0).then_some(preface::BEFORE);
-        sheets.lay(set::set(&group, width), heading);
+        sheets.flow(set::set(&group, width), heading);
     }
     sheets.gap(APART);
     sheets.lay(set::set(&contents(lesson, known), width), Some("Steps"));
-    sheets.overleaf();
+    sheets.gap(APART);
     for step in &lesson.steps {
         begins.push(one_step(&mut sheets, step, width));
         if let Some((after, plate)) = &lesson.midway
@@ -108,11 +148,10 @@ fn laid(lesson: &Lesson, size: Size, known: &[usize]) -> (Sheets, Vec<usize>) {
             sheets.gap(APART);
         }
     }
-    sheets.overleaf();
     let end = end(lesson);
     for (at, group) in end.into_iter().enumerate() {
         let heading = (at == 0).then_some(preface::FINISHED);
-        let page = sheets.lay(set::set(&group, width), heading);
+        let page = sheets.flow(set::set(&group, width), heading);
         if at == 0 {
             begins.push(page);
         }
@@ -122,7 +161,7 @@ fn laid(lesson: &Lesson, size: Size, known: &[usize]) -> (Sheets, Vec<usize>) {
         begins.push(sheets.lay(set::set(&formulas, width), Some(FORMULAS)));
     }
     sheets.gap(APART);
-    begins.push(sheets.lay(set::set(&glossary(lesson), width), Some("Glossary")));
+    begins.push(sheets.flow(set::set(&glossary(lesson), width), Some("Glossary")));
     if let Some(answers) = class::answers(lesson) {
         sheets.overleaf();
         begins.push(sheets.lay(set::set(&answers, width), Some(ANSWERS)));
@@ -131,12 +170,22 @@ fn laid(lesson: &Lesson, size: Size, known: &[usize]) -> (Sheets, Vec<usize>) {
 }
 
 fn one_step(sheets: &mut Sheets, step: &Step, width: f64) -> usize {
-    let mut parts = set::set(&of_step(step, false), width);
-    // Words that fill more than a page: the figure goes to their beginning, so that it is seen with the first of them.
-    if set::height(&parts) > sheets.room() {
-        parts = set::set(&of_long_step(step), width);
-    }
-    let page = sheets.lay(parts, Some(&format!("{}. {}", step.number, step.title)));
+    let name = format!("{}. {}", step.number, step.title);
+    let whole = set::set(&of_step(step, false), width);
+    let page = if set::height(&whole) <= sheets.left() {
+        sheets.lay(whole, Some(&name))
+    } else {
+        // Its figures go to its beginning, so that they are seen with the first of its words; the others go on overleaf.
+        let first = set::height(&set::set(&begun(step), width)) + SOME_WORDS;
+        let long = set::set(&of_long_step(step), width);
+        if first <= sheets.left() {
+            sheets.flow(long, Some(&name))
+        } else if set::height(&whole) > sheets.room() {
+            sheets.lay(long, Some(&name))
+        } else {
+            sheets.lay(whole, Some(&name))
+        }
+    };
     sheets.gap(APART);
     for inside in &step.inside {
         one_step(sheets, inside, width);
@@ -198,12 +247,20 @@ fn start(lesson: &Lesson) -> Vec<Vec<Block<'_>>> {
         Block::Gap(3.0),
         heading(preface::BEFORE),
         small_heading(preface::NEED),
-        plain(preface::TOOLS),
+        plain(&lesson.tools),
+    ];
+    first.extend(
+        lesson
+            .blocks
+            .iter()
+            .map(|block| plain(&format!("{}: {block}.", preface::BLOCKS))),
+    );
+    first.extend([
         led("Blades.", preface::BLADES, Frame::Box),
         small_heading(preface::SCALE),
         plain(&preface::scale(lesson)),
         plain(preface::FIGURES),
-    ];
+    ]);
     if !lesson.cloths.is_empty() {
         first.push(plain(&format!("Cloth: {}.", lesson.cloths.join("; "))));
     }
@@ -289,12 +346,18 @@ fn of_step(step: &Step, wordless: bool) -> Vec<Block<'_>> {
 
 /// A step whose words fill more than a page: the figure first.
 fn of_long_step(step: &Step) -> Vec<Block<'_>> {
-    let mut blocks = vec![step_heading(step)];
-    blocks.extend(pictured(step));
+    let mut blocks = begun(step);
     blocks.extend(head(step).into_iter().skip(1));
     blocks.extend(doing(step));
     blocks.extend(key(step));
     blocks.extend(checking(step));
+    blocks
+}
+
+/// The beginning of such a step: its heading and its figures.
+fn begun(step: &Step) -> Vec<Block<'_>> {
+    let mut blocks = vec![step_heading(step)];
+    blocks.extend(pictured(step));
     blocks
 }
 
@@ -304,7 +367,8 @@ fn step_heading(step: &Step) -> Block<'_> {
 
 fn head(step: &Step) -> Vec<Block<'_>> {
     let mut blocks = vec![step_heading(step)];
-    blocks.extend(step.locator.as_ref().map(Block::Beside));
+    let locator = step.plates.first().and_then(|plate| plate.locator.as_ref());
+    blocks.extend(locator.map(Block::Beside));
     if !step.panel.is_empty() {
         blocks.push(plain(&format!("On the sheet: {}", step.panel)));
     }
@@ -319,6 +383,7 @@ fn doing(step: &Step) -> Vec<Block<'_>> {
         let does = step.does.iter().enumerate();
         blocks.extend(does.map(|(at, said)| item(&format!("{}.", at + 1), said.clone())));
     }
+    blocks.extend(places::set(&step.tables));
     if !step.figures.is_empty() {
         blocks.push(Block::Gap(1.5));
         let head = [preface::MEASURES_USED, "This body", "From"]
@@ -338,13 +403,18 @@ fn doing(step: &Step) -> Vec<Block<'_>> {
     blocks
 }
 
+/// The figures of a step, two side by side where both go on the page.
 fn pictured(step: &Step) -> Vec<Block<'_>> {
     let mut blocks = Vec::new();
-    if let Some(plate) = &step.plate {
+    let is_side_by_side = step.plates.iter().all(|plate| plate.scale.is_none());
+    let each = if is_side_by_side { 2 } else { 1 };
+    for row in step.plates.chunks(each) {
         blocks.push(Block::Gap(1.5));
-        blocks.push(Block::Figure(plate));
+        blocks.push(Block::Row(row.iter().map(|plate| &plate.drawing).collect()));
+        let mut captions = row.iter().map(|plate| step.caption(plate));
         blocks.push(Block::Words(Words {
-            words: step.caption(),
+            words: captions.next().unwrap_or_default(),
+            tail: captions.next().unwrap_or_default(),
             hand: Some(Hand::Foot),
             ..Words::default()
         }));
@@ -352,25 +422,42 @@ fn pictured(step: &Step) -> Vec<Block<'_>> {
     blocks
 }
 
-/// What the numbers in a figure stand for.
+/// What the numbers in the figures stand for.
 fn key(step: &Step) -> Vec<Block<'_>> {
     let mut blocks = Vec::new();
-    if !step.key.is_empty() {
-        let rows = step.key.chunks(3).map(|row| {
-            let cells = row.iter();
-            cells
-                .flat_map(|(number, name)| [number.clone(), name.clone()])
-                .collect()
-        });
-        let rows: Vec<Vec<String>> = rows.collect();
-        blocks.push(small_heading(preface::IN_FIGURE));
-        blocks.push(Block::List(rows, KEY.to_vec()));
+    let keyed: Vec<&Plate> = step
+        .plates
+        .iter()
+        .filter(|plate| !plate.key.is_empty())
+        .collect();
+    for plate in &keyed {
+        let heading = match plate.acts {
+            Some(_) => format!(
+                "{} of {}",
+                preface::IN_FIGURE,
+                step.caption(plate).to_lowercase()
+            ),
+            None => preface::IN_FIGURE.to_owned(),
+        };
+        blocks.push(small_heading(&heading));
+        blocks.push(keys(&plate.key));
     }
     blocks
 }
 
+fn keys<'a>(key: &[(String, String)]) -> Block<'a> {
+    let rows = key.chunks(3).map(|row| {
+        let cells = row.iter();
+        cells
+            .flat_map(|(number, name)| [number.clone(), name.clone()])
+            .collect()
+    });
+    Block::List(rows.collect(), KEY.to_vec())
+}
+
 fn checking(step: &Step) -> Vec<Block<'_>> {
     let mut blocks = Vec::new();
+    let key: Vec<&(String, String)> = step.plates.iter().flat_map(|plate| &plate.key).collect();
     // Lengths that the key tells already are not told again.
     let tape: Vec<String> = step
         .measures
@@ -378,10 +465,7 @@ fn checking(step: &Step) -> Vec<Block<'_>> {
         .filter(|(name, length)| {
             let length = length.rsplit(", ").next().unwrap_or(length);
             let said = format!("{name} {length}").to_lowercase();
-            !step
-                .key
-                .iter()
-                .any(|(_, known)| known.to_lowercase() == said)
+            !key.iter().any(|(_, known)| known.to_lowercase() == said)
         })
         .map(|(name, length)| format!("{name}: {length}"))
         .collect();
@@ -428,7 +512,19 @@ fn end(lesson: &Lesson) -> Vec<Vec<Block<'_>>> {
     let mut groups = vec![first];
     for work in &lesson.pieces {
         let mut blocks = vec![Block::Gap(2.0), small_heading(&work.title)];
+        blocks.extend(work.plate.iter().map(|(plate, _)| Block::Beside(plate)));
         blocks.extend(work.does.iter().map(|said| item("–", said.clone())));
+        if let Some((_, names)) = work.plate.as_ref().filter(|(_, names)| !names.is_empty()) {
+            let names = names
+                .iter()
+                .map(|(number, name)| format!("{number} {name}").trim().to_owned());
+            let names: Vec<String> = names.collect();
+            blocks.push(plain(&format!(
+                "{}: {}.",
+                preface::IN_FIGURE,
+                names.join("; ")
+            )));
+        }
         groups.push(blocks);
     }
     for (at, (seam, how)) in lesson.seams.iter().enumerate() {

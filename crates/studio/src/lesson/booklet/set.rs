@@ -9,8 +9,8 @@ use oaktag_output::letters::{self, Weight};
 
 /// Between two lines, in em.
 const LEADING: f64 = 1.36;
-/// Between the columns of a table.
-const GUTTER: f64 = 4.0;
+/// Between the columns of a table, and between two figures.
+pub(super) const GUTTER: f64 = 4.0;
 /// Inside a frame round words.
 const PADDING: f64 = 2.5;
 
@@ -22,8 +22,14 @@ pub(super) enum Block<'a> {
     Table(Vec<Vec<String>>, Vec<f64>),
     /// A table without a heading row.
     List(Vec<Vec<String>>, Vec<f64>),
+    /// The same as a table, its rows close to each other.
+    Close(Vec<Vec<String>>, Vec<f64>),
+    /// A few rows without a heading, close to each other and on one page, each with shares of its own.
+    Kept(Vec<(Vec<String>, Vec<f64>)>),
     /// A drawing, as large as it was made.
     Figure(&'a Drawing),
+    /// Drawings side by side, as large as they were made.
+    Row(Vec<&'a Drawing>),
     /// A figure at the right side; what follows runs beside it.
     Beside(&'a Drawing),
     /// Room left empty, in millimetres.
@@ -71,8 +77,8 @@ pub(super) struct Part<'a> {
     pub height: f64,
     /// What is drawn, from its own top left corner.
     pub shapes: Vec<Shape>,
-    /// A figure, and how far from the left.
-    pub plate: Option<(f64, &'a Drawing)>,
+    /// Figures, and how far each stands from the left.
+    pub plates: Vec<(f64, &'a Drawing)>,
     /// The next part stands on the same page.
     pub with_next: bool,
 }
@@ -88,13 +94,19 @@ pub(super) fn set<'a>(blocks: &[Block<'a>], width: f64) -> Vec<Part<'a>> {
     for block in blocks {
         match block {
             Block::Words(words) => setting.words(words),
-            Block::Table(rows, shares) => setting.table(rows, shares, 1),
-            Block::List(rows, shares) => setting.table(rows, shares, 0),
-            Block::Figure(plate) => {
-                setting.clear();
-                let left = ((width - plate.width) / 2.0).max(0.0);
-                setting.part(plate.height, Vec::new(), Some((left, plate)));
+            Block::Table(rows, shares) => setting.table(rows, shares, Rows::of(1, false)),
+            Block::List(rows, shares) => setting.table(rows, shares, Rows::of(0, false)),
+            Block::Kept(rows) => {
+                let whole = Rows {
+                    whole: true,
+                    ..Rows::of(0, true)
+                };
+                let rows = rows.iter().map(|(row, shares)| (row, shares.as_slice()));
+                setting.rows(&rows.collect::<Vec<_>>(), whole);
             }
+            Block::Close(rows, shares) => setting.table(rows, shares, Rows::of(1, true)),
+            Block::Figure(plate) => setting.row(&[plate]),
+            Block::Row(plates) => setting.row(plates),
             Block::Beside(plate) => setting.beside(plate),
             Block::Gap(height) => setting.down += height,
         }
@@ -118,12 +130,29 @@ struct Setting<'a> {
 }
 
 impl<'a> Setting<'a> {
-    fn part(&mut self, height: f64, shapes: Vec<Shape>, plate: Option<(f64, &'a Drawing)>) {
+    /// Figures side by side, in the middle of the page; their caption stands on the same.
+    fn row(&mut self, plates: &[&'a Drawing]) {
+        self.clear();
+        let wide: f64 = plates.iter().map(|plate| plate.width + GUTTER).sum();
+        let mut left = ((self.width - (wide - GUTTER)) / 2.0).max(0.0);
+        let mut placed = Vec::new();
+        for plate in plates {
+            placed.push((left, *plate));
+            left += plate.width + GUTTER;
+        }
+        let height = plates.iter().map(|plate| plate.height).fold(0.0, f64::max);
+        self.part(height, Vec::new(), placed);
+        if let Some(last) = self.parts.last_mut() {
+            last.with_next = true;
+        }
+    }
+
+    fn part(&mut self, height: f64, shapes: Vec<Shape>, plates: Vec<(f64, &'a Drawing)>) {
         self.parts.push(Part {
             top: self.down,
             height,
             shapes,
-            plate,
+            plates,
             with_next: false,
         });
         self.down += height;
@@ -141,7 +170,7 @@ impl<'a> Setting<'a> {
             top: self.down,
             height: plate.height,
             shapes: Vec::new(),
-            plate: Some((self.width - plate.width, plate)),
+            plates: vec![(self.width - plate.width, plate)],
             with_next: true,
         });
         self.beside = (plate.width + GUTTER, self.down + plate.height + 2.0);
@@ -199,15 +228,20 @@ impl<'a> Setting<'a> {
         }
         if words.frame == Frame::None {
             self.line_by_line(shapes, count, step);
-            if let Some(last) = self.parts.last_mut() {
-                last.with_next = words.with_next;
+            if words.with_next {
+                // All its lines stay with what follows.
+                let from = self.parts.len().saturating_sub(count);
+                self.parts
+                    .iter_mut()
+                    .skip(from)
+                    .for_each(|part| part.with_next = true);
             }
             return;
         }
         let height = step * count as f64 + pad;
         let mut shapes: Vec<Shape> = shapes.into_iter().map(|(_, shape)| shape).collect();
         shapes.push(framed(words.frame, words.indent, self.room(), height));
-        self.part(height, shapes, None);
+        self.part(height, shapes, Vec::new());
         self.down += 1.6;
     }
 
@@ -220,23 +254,35 @@ impl<'a> Setting<'a> {
             }
         }
         for line in lines {
-            self.part(step, line, None);
+            self.part(step, line, Vec::new());
         }
         self.down += 1.2;
     }
 
-    fn table(&mut self, rows: &[Vec<String>], shares: &[f64], heads: usize) {
+    /// A table; how close its rows stand follows from what it is.
+    fn table(&mut self, rows: &[Vec<String>], shares: &[f64], of: Rows) {
+        let rows = rows.iter().map(|row| (row, shares));
+        self.rows(&rows.collect::<Vec<_>>(), of);
+    }
+
+    /// Rows of a table, each with the shares of its cells.
+    fn rows(&mut self, rows: &[(&Vec<String>, &[f64])], of: Rows) {
         self.clear();
-        for (at, row) in rows.iter().enumerate() {
-            let hand = if at < heads {
+        let (gutter, air) = if of.close {
+            (GUTTER / 2.0, 0.2)
+        } else {
+            (GUTTER, 1.4)
+        };
+        for (at, (row, shares)) in rows.iter().enumerate() {
+            let hand = if at < of.heads {
                 Hand::ReadingBold
             } else {
                 Hand::Reading
             };
             let step = hand.size() * LEADING;
             let (mut shapes, mut most, mut left) = (Vec::new(), 1, 0.0);
-            for (cell, share) in row.iter().zip(shares) {
-                let room = self.width * share - GUTTER;
+            for (cell, share) in row.iter().zip(*shares) {
+                let room = self.width * share - gutter;
                 let lines = broken(cell, hand, (room, 0.0));
                 most = most.max(lines.len());
                 for (down, line) in lines.into_iter().enumerate() {
@@ -245,13 +291,41 @@ impl<'a> Setting<'a> {
                 }
                 left += self.width * share;
             }
-            let height = step * most as f64 + 1.4;
-            let rule = Line::new((0.0, height - 0.3), (self.width, height - 0.3));
-            shapes.push(Shape::Stroke(rule.to_path(0.1), Pen::Frame));
-            self.part(height, shapes, None);
+            let last = at + 1 == rows.len();
+            let ruled = !of.close || at < of.heads || last;
+            let height = step * most as f64 + if ruled { f64::max(air, 1.2) } else { air };
+            if ruled {
+                let rule = Line::new((0.0, height - 0.3), (self.width, height - 0.3));
+                shapes.push(Shape::Stroke(rule.to_path(0.1), Pen::Frame));
+            }
+            self.part(height, shapes, Vec::new());
+            if let Some(part) = self.parts.last_mut() {
+                part.with_next = !last && (of.whole || at < of.heads);
+            }
         }
-        self.down += 2.0;
+        self.down += if of.close { 1.2 } else { 2.0 };
     }
+}
+
+impl Rows {
+    fn of(heads: usize, close: bool) -> Self {
+        Self {
+            heads,
+            close,
+            whole: false,
+        }
+    }
+}
+
+/// How the rows of a table stand.
+#[derive(Clone, Copy)]
+struct Rows {
+    /// So many of the first are a heading, and stand with the row below.
+    heads: usize,
+    /// Close to each other, ruled off at the end alone.
+    close: bool,
+    /// On one page.
+    whole: bool,
 }
 
 fn framed(frame: Frame, left: f64, right: f64, height: f64) -> Shape {

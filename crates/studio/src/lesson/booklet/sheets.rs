@@ -18,6 +18,22 @@ pub(super) fn free(page: Size) -> Size {
     Size::new(page.width - 2.0 * MARGIN, page.height - 2.0 * MARGIN - FOOT)
 }
 
+/// How far down each part reaches with those that it stands on one page with.
+fn together(parts: &[Part<'_>]) -> Vec<f64> {
+    let mut bottoms = Vec::new();
+    let mut next: Option<f64> = None;
+    for part in parts.iter().rev() {
+        let own = part.top + part.height;
+        let bottom = next
+            .filter(|_| part.with_next)
+            .map_or(own, |next| own.max(next));
+        bottoms.push(bottom);
+        next = Some(bottom);
+    }
+    bottoms.reverse();
+    bottoms
+}
+
 /// The pages of a booklet while they are filled.
 pub(super) struct Sheets {
     title: String,
@@ -46,6 +62,11 @@ impl Sheets {
         free(self.size).height
     }
 
+    /// How much of the page under way is free.
+    pub(super) fn left(&self) -> f64 {
+        self.room() - self.down
+    }
+
     /// Which page is under way, from 1.
     pub(super) fn number(&self) -> usize {
         self.pages.len()
@@ -62,11 +83,15 @@ impl Sheets {
     /// Lays what belongs together: on this page where it fits, else on the next; from page to page where none would hold
     /// it. Returns the number of the page on which it begins.
     pub(super) fn lay(&mut self, parts: Vec<Part<'_>>, heading: Option<&str>) -> usize {
-        let free = free(self.size).height;
-        let wanted = height(&parts);
-        if self.down + wanted > free {
+        if height(&parts) > self.left() {
             self.overleaf();
         }
+        self.flow(parts, heading)
+    }
+
+    /// The same, from where the page is filled on, wherever that leaves it.
+    pub(super) fn flow(&mut self, parts: Vec<Part<'_>>, heading: Option<&str>) -> usize {
+        let free = free(self.size).height;
         let begins = self.number();
         if let Some(heading) = heading {
             self.bookmarks.push(Bookmark {
@@ -76,13 +101,11 @@ impl Sheets {
             });
         }
         let (mut from, mut origin) = (0.0, self.down);
-        let mut parts = parts.into_iter().peekable();
-        while let Some(part) = parts.next() {
+        let together = together(&parts);
+        for (part, bottom) in parts.into_iter().zip(together) {
             let mut down = origin + part.top - from;
             // A heading stays with what follows it, where a page can hold both.
-            let next = parts.peek().filter(|_| part.with_next);
-            let bottom = next.map_or(0.0, |next| next.top + next.height);
-            let with_next = bottom.max(part.top + part.height) - part.top;
+            let with_next = bottom - part.top;
             let wanted = if with_next > free {
                 part.height
             } else {
@@ -107,8 +130,10 @@ impl Sheets {
 
     fn draw(&mut self, part: Part<'_>, down: f64) {
         let corner = Vec2::new(MARGIN, MARGIN + down);
-        if let Some((left, plate)) = part.plate {
-            self.add(plate.clone(), corner + Vec2::new(left, 0.0));
+        for (left, plate) in &part.plates {
+            self.add((*plate).clone(), corner + Vec2::new(*left, 0.0));
+        }
+        if !part.plates.is_empty() {
             // Words that follow are a drawing of their own, so that they are read after the figure.
             self.add(self.fresh(), Vec2::ZERO);
         }
