@@ -212,10 +212,14 @@ test("the corner of a pocket is added on the ferry shirt: its sentence and its g
 test("points, lines, curves and notches are added by mouse and left by Escape", async (t) => {
   if (!has(t)) return;
   const { page, faults, context } = await pocket(browser, served);
-  const [corner, far] = [await where(page, "corner"), await where(page, "far")];
+  // What is said may move the drawing.
+  const press = async (name) => {
+    const { x, y } = await where(page, name);
+    await page.mouse.click(x, y);
+  };
   await page.click("#add-line");
-  await page.mouse.click(corner.x, corner.y);
-  await page.mouse.click(far.x, far.y);
+  await press("corner");
+  await press("far");
   await page.waitForSelector("#adding:not([hidden])");
   assert.equal(await page.textContent("#adding-said"), "line corner_far = from corner to far");
   await page.waitForSelector("#paper .ghost path");
@@ -224,8 +228,8 @@ test("points, lines, curves and notches are added by mouse and left by Escape", 
   assert.equal(await page.locator("#adding").isHidden(), true);
   assert.equal(await text(page), POCKET);
   await page.click("#add-curve");
-  await page.mouse.click(corner.x, corner.y);
-  await page.mouse.click(far.x, far.y);
+  await press("corner");
+  await press("far");
   await page.waitForSelector("#adding:not([hidden])");
   await page.keyboard.press("Enter");
   await reads(page, "curve corner_far = from corner to far leaving");
@@ -233,6 +237,7 @@ test("points, lines, curves and notches are added by mouse and left by Escape", 
   await page.click("#undo");
   await settled(page);
   await page.click("#add-notch");
+  const corner = await where(page, "corner");
   await page.mouse.click((corner.x + (await where(page, "mouth")).x) / 2 - 20, corner.y);
   await page.waitForSelector("#adding:not([hidden])");
   await page.keyboard.press("Enter");

@@ -359,7 +359,7 @@ impl Drawing {
     }
 
     /// Everything drawn, in the order in which it was.
-    pub fn items(&self) -> impl Iterator<Item = &Item> {
+    pub fn items(&self) -> impl Iterator<Item = &Item> + Clone {
         self.items.iter().map(|(_, item)| item)
     }
 
