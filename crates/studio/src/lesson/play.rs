@@ -12,6 +12,7 @@ pub(super) const STYLE: &str = "
 .play[hidden],.play button[hidden]{display:none}
 .play button{font:inherit;min-height:2.75rem;min-width:2.75rem;padding:.2rem .8rem;color:var(--ink);background:var(--card);border:1px solid var(--slate);border-radius:4px;cursor:pointer}
 .play p{flex-basis:100%;margin:0}
+.play~figure svg{scroll-margin-top:10rem}
 .play.on .go,.play:not(.on) .halt{display:none}
 .does li.now{background:var(--mark)}
 svg .wait{visibility:hidden}
