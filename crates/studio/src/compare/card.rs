@@ -213,14 +213,17 @@ impl Card {
             let picture = row.laid.bounds.height() * self::scale(&row.laid, tall);
             words.max(picture) + GUTTER
         };
-        let sizes = HEIGHTS.into_iter().flat_map(|tall| {
+        // All lines beside smaller pictures before fewer lines beside larger ones.
+        let all = HEIGHTS.into_iter().map(|tall| (tall, usize::MAX));
+        let few = HEIGHTS.into_iter().map(|tall| {
             let most = ((tall - head) / leading).floor() as usize;
-            [usize::MAX, most.max(FEWEST)].map(|most| (tall, most))
+            (tall, most.max(FEWEST))
         });
+        let mut sizes = all.chain(few);
         let fits =
             |size: &(f64, usize)| rows.iter().map(|row| high(row, *size)).sum::<f64>() <= room;
         let least = (21.0, FEWEST);
-        let size = sizes.clone().find(fits).unwrap_or(least);
+        let size = sizes.find(fits).unwrap_or(least);
         let bottom = self.y + room;
         let mut left: Vec<&str> = Vec::new();
         for row in rows {
