@@ -230,7 +230,7 @@ impl Speech<'_> {
     fn met(&self, expr: &Expr, value: String, settles: Option<ValueId>) -> Met {
         let formula = self.formula(expr);
         let from_measures = self
-            .from_measures(expr, 0)
+            .worked_out_of_measures(expr, 0)
             .filter(|deep| *deep != formula && deep.chars().count() <= LONGEST);
         let with = self.with_values(expr);
         let worked = if with == formula || with == value || !self.knows_all(expr) {
@@ -254,7 +254,7 @@ impl Speech<'_> {
 
     /// A formula out of measures and choices: every figure that has a name of its own is written out. None where it goes too far
     /// back.
-    fn from_measures(&self, expr: &Expr, depth: usize) -> Option<String> {
+    fn worked_out_of_measures(&self, expr: &Expr, depth: usize) -> Option<String> {
         if depth > DEEPEST {
             return None;
         }
@@ -271,14 +271,16 @@ impl Speech<'_> {
                     Operator::Multiply => '×',
                     Operator::Divide => '÷',
                 };
-                let left = self.from_measures(left, depth)?;
-                let right = self.from_measures(right, depth)?;
+                let left = self.worked_out_of_measures(left, depth)?;
+                let right = self.worked_out_of_measures(right, depth)?;
                 Some(format!("{left} {sign} {right}"))
             }
-            ExprKind::Negative(inner) => Some(format!("−{}", self.from_measures(inner, depth)?)),
+            ExprKind::Negative(inner) => {
+                Some(format!("−{}", self.worked_out_of_measures(inner, depth)?))
+            }
             ExprKind::Bracketed(inner) => {
                 let inner = unbracketed(inner);
-                let said = self.from_measures(inner, depth)?;
+                let said = self.worked_out_of_measures(inner, depth)?;
                 Some(match inner.kind {
                     ExprKind::Sum { .. } | ExprKind::Negative(_) => format!("({said})"),
                     _ => said,
@@ -312,7 +314,7 @@ impl Speech<'_> {
             return None;
         }
         let there = Speech { entry, ..*self };
-        let said = there.from_measures(value, depth + 1);
+        let said = there.worked_out_of_measures(value, depth + 1);
         Some(said.map(|said| match value.kind {
             ExprKind::Sum { .. } | ExprKind::Negative(_) => format!("({said})"),
             _ => said,

@@ -223,7 +223,7 @@ impl<'t> Reading<'t> {
         let mut about = None;
         while self.peek().is_some_and(|(tok, _)| tok != Tok::End) {
             let from = self.next;
-            let opens = self.to_brace();
+            let opens = self.reaches_brace();
             let own = about.get_or_insert_with(|| {
                 let head = self.tokens.get(begin..self.next).unwrap_or_default();
                 self.about(head, of)
@@ -263,7 +263,7 @@ impl<'t> Reading<'t> {
     }
 
     /// Goes on to behind the next opening brace, or to the end of the sentence; says which.
-    fn to_brace(&mut self) -> bool {
+    fn reaches_brace(&mut self) -> bool {
         while let Some((tok, _)) = self.peek().filter(|(tok, _)| *tok != Tok::End) {
             self.next += 1;
             if tok == Tok::OpenBrace {
