@@ -103,7 +103,7 @@ export class Lists {
     return h("details", { "data-key": seam.name, open: open.has(seam.name), class: verdictOf(seam) },
       h("summary", {}, h("span", { class: "name" }, seam.said), " ", h("span", { class: "verdict" }, seam.verdict),
         h("span", { class: "figures" }, seam.lengths.join(" to "))),
-      h("ul", { class: "notes" }, ...seam.lines.map((line) => h("li", {}, line))),
+      h("ul", { class: "notes" }, ...seam.lines.map((line) => h("li", {}, ...prose(line)))),
       walk && seam.lengths.length > 0 ? button("See it walked", () => walk(seam), { "aria-label": `See it walked: ${seam.said}` }) : null);
   }
 }

@@ -104,14 +104,28 @@ function partsOf(text: string): string[] {
   return text.split(/\n(?=<(?!\/text))/);
 }
 
+const PLAIN = /^<(path|text)((?: [a-z][a-z0-9-]*="[^"&<]*")+)(?:\/>|>([^&<]*)<\/text>)\s*$/;
+
+/** How an element becomes what a part says whose letters stand for themselves; `null` where that wants reading as XML. */
+function plainly(element: Element | null | undefined, part: string): (() => void) | null {
+  const [, name, list = "", words] = PLAIN.exec(part) ?? [];
+  if (!element || element.localName !== name) return null;
+  const told = [...list.matchAll(/ ([^=]+)="([^"]*)"/g)].filter(([, name = ""]) => ATTRIBUTES.has(name));
+  if (told.length !== element.attributes.length || told.some(([, name = ""]) => !element.hasAttribute(name))) return null;
+  return () => {
+    for (const [, name = "", value = ""] of told) set(element, name, value);
+    if (words !== undefined && element.textContent !== words) element.textContent = words;
+  };
+}
+
+function set(element: Element, name: string, value: string): void {
+  // Whatever is lit stays so.
+  if (name === "class" ? !element.classList.contains(value) : element.getAttribute(name) !== value) element.setAttribute(name, value);
+}
+
 /** Makes an element what another is, and leaves alone what is the same. */
 function become(element: Element, other: Element): void {
-  for (const name of other.getAttributeNames()) {
-    const value = other.getAttribute(name) ?? "";
-    if (name === "class") {
-      if (!element.classList.contains(value)) element.setAttribute("class", value);
-    } else if (element.getAttribute(name) !== value) element.setAttribute(name, value);
-  }
+  for (const name of other.getAttributeNames()) set(element, name, other.getAttribute(name) ?? "");
   for (const name of element.getAttributeNames()) if (!other.hasAttribute(name)) element.removeAttribute(name);
   if (element.textContent !== other.textContent) element.textContent = other.textContent;
 }
@@ -146,16 +160,25 @@ export class Drawing {
     // The paper says which part of the sheet is seen: of the root only the sheet's size is taken.
     if (root !== undefined) this.size = sizeOf(read(`${root}</svg>`));
     puts = puts.filter(([at]) => !this.#parts[at]?.startsWith("<svg "));
-    const fresh = puts.flatMap(([, , parts]) => parts);
+    // What changes letters of its own alone is not read as XML again.
+    const plain = puts.map(([from, taken, parts]) => parts.map((part, at) => (at < taken ? plainly(this.#elements[from + at], part) : null)));
+    const fresh = puts.flatMap(([, , parts], put) => parts.filter((_, at) => !plain[put]?.[at]));
     const made = fresh.length === 0 ? [] : [...read(`<svg xmlns="${SVG}">${fresh.join("")}</svg>`).children];
     if (made.length !== fresh.length) return false;
     // From the end, so that places before it stay.
-    for (const [from, taken, parts] of [...puts].reverse()) {
-      const news = made.splice(made.length - parts.length);
+    for (const [put, [from, taken, parts]] of [...puts.entries()].reverse()) {
       const olds = this.#elements.slice(from, from + taken);
       if (!olds.every((old): old is Element => old !== null)) return false;
-      const kept = news.map((element, at) => {
+      const count = parts.filter((_, at) => !plain[put]?.[at]).length;
+      const news = made.splice(made.length - count);
+      const kept = parts.map((_, at) => {
         const old = olds[at];
+        const change = plain[put]?.[at];
+        if (old && change) {
+          change();
+          return old;
+        }
+        const element = news.shift() as Element;
         if (old?.localName !== element.localName) return element;
         become(old, element);
         return old;

@@ -211,3 +211,25 @@ test("what is drawn leads to a sentence", async (t) => {
     await context.close();
   }
 });
+
+test("a picture that was changed is the one that is drawn anew", async () => {
+  const { page, context } = await sit(browser, served, "womens-crew-shirt.draft");
+  const differs = () => page.evaluate(async () => {
+    const { text } = desk.editor;
+    const fresh = desk.drawing.constructor.of(null, await desk.asked.json(await desk.question("picture", { text })));
+    const told = (root) => [...root.querySelectorAll("*")].map((one) =>
+      `${one.localName} ${one.getAttributeNames().sort().map((name) => `${name}=${name === "class" ? one.getAttribute(name).replace(/ lit$/, "") : one.getAttribute(name)}`)} ${one.children.length === 0 ? one.textContent : ""}`.trim());
+    const [now, then] = [told(desk.drawing.root), told(fresh.root)];
+    return now.length === then.length ? now.filter((one, at) => one.replace(/\s+/g, " ") !== then[at].replace(/\s+/g, " ")).slice(0, 3) : [now.length, then.length];
+  });
+  for (const [behind, letters] of [["bust_ease = 10", ".5"], ["take 6", "5"], ["pieces of cuff", " "], ["draft \"Women's", " & <i>"], ["panel shirt = patch_pocke", "x"], ["forward 2", ".25"]]) {
+    await caretBehind(page, behind);
+    await page.keyboard.type(letters);
+    await settled(page);
+    assert.deepEqual(await differs(), [], `${behind} and ${letters}`);
+    await page.evaluate(() => document.querySelector("#undo").click());
+    await settled(page);
+    assert.deepEqual(await differs(), [], `without ${letters}`);
+  }
+  await context.close();
+});

@@ -17,8 +17,7 @@ test("what may stand here is offered, and what is drawn is among it", async () =
   await page.keyboard.type("  line waist = from na");
   await page.keyboard.press("Control+Space");
   const offered = page.locator(".cm-tooltip-autocomplete li");
-  await offered.first().waitFor();
-  assert.ok((await offered.locator(".cm-completionLabel").allTextContents()).includes("nape"));
+  await offered.locator(".cm-completionLabel", { hasText: /^nape$/ }).waitFor();
   await look(page, "completion");
   // A list that has only just opened takes no key yet, so that none is taken for a choice by accident.
   await page.waitForTimeout(200);
@@ -195,7 +194,8 @@ test("a block begins on a line of its own, indented, typed or taken from the lis
 test("an act of the library is offered with its form, and drawn once its places are filled in", async () => {
   const { page, faults, context } = await sit(browser, served, "womens-crew-shirt.draft");
   const before = await text(page);
-  await caretBehind(page, "panel sleeve = sleeve_cap for shirt\n");
+  await caretBehind(page, "panel sleeve = sleeve_cap for shirt");
+  await page.keyboard.press("Enter");
   await page.keyboard.type("panel other = sleeve_c");
   await page.keyboard.press("Control+Space");
   const offered = page.locator(".cm-tooltip-autocomplete li");
@@ -212,7 +212,7 @@ test("an act of the library is offered with its form, and drawn once its places 
   await page.keyboard.type("shirt");
   await page.keyboard.press("Escape");
   await settled(page);
-  assert.equal(await text(page), before.replace("panel sleeve = sleeve_cap for shirt\n", "$&panel other = sleeve_cap for shirt"));
+  assert.equal(await text(page), before.replace("panel sleeve = sleeve_cap for shirt", "$&\npanel other = sleeve_cap for shirt"));
   assert.deepEqual(faults, []);
   await context.close();
 });

@@ -2,12 +2,12 @@
 
 use crate::support;
 
+use fancy_regex::Regex;
 use oaktag_language::report::FileId;
 use oaktag_language::syntax::lexer::lex;
 use oaktag_language::syntax::messages::Messages;
 use oaktag_language::syntax::tokens::Tok;
 use oaktag_language::syntax::{reserved, starts};
-use fancy_regex::Regex;
 use serde_json::Value;
 use std::collections::BTreeSet;
 
@@ -30,7 +30,9 @@ fn words(part: &str) -> BTreeSet<String> {
     let pattern = pattern(part);
     let rows = Regex::new(r"(?:[a-z]+\|)+[a-z]+").unwrap();
     let found = rows.find_iter(pattern.as_str());
-    let longest = found.map(|row| row.unwrap().as_str()).max_by_key(|row| row.len());
+    let longest = found
+        .map(|row| row.unwrap().as_str())
+        .max_by_key(|row| row.len());
     longest.unwrap().split('|').map(str::to_string).collect()
 }
 
@@ -97,8 +99,7 @@ fn tokens_are_matched_whole() {
     let whole = |part: &str, letters: &str| {
         let (_, pattern) = patterns.iter().find(|(name, _)| *name == part).unwrap();
         let found = pattern.find(letters).unwrap();
-        found
-            .is_some_and(|found| found.as_str() == letters)
+        found.is_some_and(|found| found.as_str() == letters)
     };
     for (name, text) in support::all_drafts() {
         for (tok, span) in lex(&text, FileId::default(), &mut Messages::default()).tokens {
@@ -145,6 +146,9 @@ fn sentence_words_are_known_by_their_place() {
     assert_eq!(kind("gives list of curve {").as_deref(), Some("list"));
     assert_eq!(kind("with (length deep = 3cm)").as_deref(), Some("length"));
     assert_eq!(kind("  redraw a = length_1"), None);
-    assert_eq!(kind("angle turned = (angle between a and b)").as_deref(), Some("angle"));
+    assert_eq!(
+        kind("angle turned = (angle between a and b)").as_deref(),
+        Some("angle")
+    );
     assert_eq!(kind("at (direction of neck at front)"), None);
 }

@@ -243,9 +243,8 @@ fn of_a_body_that_differs_left_from_right_both_figures_are_told_and_which_piece_
     let path = format!("{}/examples/sizes.csv", env!("CARGO_MANIFEST_DIR"));
     let sizes = std::fs::read_to_string(path).unwrap();
     let row = |name: &str, figure: &str| format!("{name}{}\n", format!(",{figure}").repeat(7));
-    let table = sizes
-        + &row("Shoulder slope left [deg]", "26")
-        + &row("Shoulder slope right [deg]", "22");
+    let table =
+        sizes + &row("Shoulder slope left [deg]", "26") + &row("Shoulder slope right [deg]", "22");
     session.change(Change::Values(Vec::new())).unwrap();
     session
         .change(Change::Body(BodyOf {

@@ -34,12 +34,28 @@ fn captures(source: &str, tree: &Tree, text: &str) -> Vec<(String, std::ops::Ran
 /// What a word is, whatever a grammar calls it.
 fn kind(name: &str) -> &'static str {
     let kinds = [
-        ("comment", "comment"), ("string", "text"), ("constant.character.escape", "text"), ("constant.numeric", "figure"),
-        ("keyword.other.unit", "figure"), ("number", "figure"), ("keyword.operator.word", "link"), ("keyword.control", "sentence"),
-        ("storage.type", "kind"), ("type", "kind"), ("support.constant", "direction or constant"),
-        ("constant", "direction or constant"), ("boolean", "direction or constant"), ("keyword.operator", "link"),
-        ("keyword", "sentence"), ("operator", "sign"), ("variable", "name"), ("function", "name"), ("property", "name"),
-        ("attribute", "name"), ("punctuation", ""), ("meta", ""),
+        ("comment", "comment"),
+        ("string", "text"),
+        ("constant.character.escape", "text"),
+        ("constant.numeric", "figure"),
+        ("keyword.other.unit", "figure"),
+        ("number", "figure"),
+        ("keyword.operator.word", "link"),
+        ("keyword.control", "sentence"),
+        ("storage.type", "kind"),
+        ("type", "kind"),
+        ("support.constant", "direction or constant"),
+        ("constant", "direction or constant"),
+        ("boolean", "direction or constant"),
+        ("keyword.operator", "link"),
+        ("keyword", "sentence"),
+        ("operator", "sign"),
+        ("variable", "name"),
+        ("function", "name"),
+        ("property", "name"),
+        ("attribute", "name"),
+        ("punctuation", ""),
+        ("meta", ""),
     ];
     let found = kinds.iter().find(|(known, _)| name.starts_with(known));
     found.unwrap_or_else(|| panic!("no kind for {name}")).1
@@ -81,29 +97,45 @@ impl Rules {
     fn named<'a>(&'a self, patterns: &'a Value) -> Vec<&'a Value> {
         let patterns = patterns.as_array().into_iter().flatten();
         patterns
-            .map(|pattern| match pattern.get("include").and_then(Value::as_str) {
-                Some(name) => &self.grammar["repository"][name.trim_start_matches('#')],
-                None => pattern,
-            })
+            .map(
+                |pattern| match pattern.get("include").and_then(Value::as_str) {
+                    Some(name) => &self.grammar["repository"][name.trim_start_matches('#')],
+                    None => pattern,
+                },
+            )
             .collect()
     }
 
     /// Colours a line from a place on, up to `end`; gives where it stopped.
-    fn colour(&self, line: &str, mut at: usize, patterns: &Value, end: Option<&Regex>, of: &mut [&'static str]) -> usize {
+    fn colour(
+        &self,
+        line: &str,
+        mut at: usize,
+        patterns: &Value,
+        end: Option<&Regex>,
+        of: &mut [&'static str],
+    ) -> usize {
         let rules = self.named(patterns);
         loop {
             let closes = end.and_then(|end| end.find_from_pos(line, at).unwrap());
             let found = rules.iter().enumerate().filter_map(|(n, rule)| {
-                let found = self.pattern(rule.get("match").or_else(|| rule.get("begin"))?).captures_from_pos(line, at).unwrap()?;
+                let found = self
+                    .pattern(rule.get("match").or_else(|| rule.get("begin"))?)
+                    .captures_from_pos(line, at)
+                    .unwrap()?;
                 Some((found.get(0).unwrap().start(), n, found))
             });
             let first = found.min_by_key(|(start, n, _)| (*start, *n));
             if let Some(closes) = closes
-                && first.as_ref().is_none_or(|(start, _, _)| closes.start() <= *start)
+                && first
+                    .as_ref()
+                    .is_none_or(|(start, _, _)| closes.start() <= *start)
             {
                 return closes.end();
             }
-            let Some((start, n, found)) = first else { return line.len() };
+            let Some((start, n, found)) = first else {
+                return line.len();
+            };
             let rule = rules[n];
             let name = rule.get("name").and_then(Value::as_str);
             let mut stop = found.get(0).unwrap().end();
@@ -123,7 +155,12 @@ impl Rules {
                 if let Some(name) = name {
                     of[start..stop].fill(kind(name));
                 }
-                for (group, named) in rule.get("captures").and_then(Value::as_object).into_iter().flatten() {
+                for (group, named) in rule
+                    .get("captures")
+                    .and_then(Value::as_object)
+                    .into_iter()
+                    .flatten()
+                {
                     if let Some(group) = found.get(group.parse().unwrap()) {
                         of[group.range()].fill(kind(named["name"].as_str().unwrap()));
                     }
@@ -152,12 +189,14 @@ impl Rules {
 
 fn patterns_in(value: &Value, made: &mut BTreeMap<String, Regex>) {
     match value {
-        Value::Object(parts) => parts.iter().for_each(|(key, value)| match (key.as_str(), value) {
-            ("match" | "begin" | "end", Value::String(pattern)) => {
-                made.insert(pattern.clone(), Regex::new(pattern).unwrap());
-            }
-            _ => patterns_in(value, made),
-        }),
+        Value::Object(parts) => parts
+            .iter()
+            .for_each(|(key, value)| match (key.as_str(), value) {
+                ("match" | "begin" | "end", Value::String(pattern)) => {
+                    made.insert(pattern.clone(), Regex::new(pattern).unwrap());
+                }
+                _ => patterns_in(value, made),
+            }),
         Value::Array(parts) => parts.iter().for_each(|part| patterns_in(part, made)),
         _ => {}
     }
@@ -167,7 +206,8 @@ fn patterns_in(value: &Value, made: &mut BTreeMap<String, Regex>) {
 #[test]
 fn both_grammars_of_colours_agree() {
     let rules = Rules::read();
-    let word = Regex::new(r#"[\p{L}_][\p{L}\p{M}\p{N}_.]*|[0-9][0-9A-Za-z.%]*|[^\s\p{L}\p{N}]"#).unwrap();
+    let word =
+        Regex::new(r#"[\p{L}_][\p{L}\p{M}\p{N}_.]*|[0-9][0-9A-Za-z.%]*|[^\s\p{L}\p{N}]"#).unwrap();
     let mut departures: BTreeMap<String, String> = BTreeMap::new();
     let mut words = 0;
     for (name, text) in support::examples() {
@@ -175,18 +215,32 @@ fn both_grammars_of_colours_agree() {
         for found in word.find_iter(&text).map(Result::unwrap) {
             words += 1;
             let (one, other) = (query[found.start()], rules[found.start()]);
-            let sign = matches!((one, other), ("sign", "link") | ("link", "sign")) && !found.as_str().starts_with(char::is_alphabetic);
+            let sign = matches!((one, other), ("sign", "link") | ("link", "sign"))
+                && !found.as_str().starts_with(char::is_alphabetic);
             if one != other && !sign {
                 let line = text[..found.start()].matches('\n').count() + 1;
                 let place = name.rsplit('/').next().unwrap();
-                let what = format!("{:?} is a {one} by the query and a {other} by the rules", found.as_str());
-                departures.entry(what).or_insert_with(|| format!("{place}:{line}"));
+                let what = format!(
+                    "{:?} is a {one} by the query and a {other} by the rules",
+                    found.as_str()
+                );
+                departures
+                    .entry(what)
+                    .or_insert_with(|| format!("{place}:{line}"));
             }
         }
     }
     assert!(words > 30_000, "{words}");
-    let shown: Vec<_> = departures.iter().map(|(what, place)| format!("{what}, as in {place}")).collect();
-    assert!(shown.is_empty(), "{} departures\n{}", shown.len(), shown.join("\n"));
+    let shown: Vec<_> = departures
+        .iter()
+        .map(|(what, place)| format!("{what}, as in {place}"))
+        .collect();
+    assert!(
+        shown.is_empty(),
+        "{} departures\n{}",
+        shown.len(),
+        shown.join("\n")
+    );
 }
 
 /// Every letter of a draft that is no space has a colour or is a bracket or a comma.

@@ -369,8 +369,8 @@ impl Hand {
             Hand::Scale            => ("scale", BLACK, 3.5, false),
             Hand::Change           => ("change", BRICK, 4.2, false),
             Hand::Changed          => ("changed", BLACK, 5.0, true),
-            Hand::Reading          => ("reading", BLACK, 3.5, false),
-            Hand::ReadingBold      => ("reading-bold", BLACK, 3.5, true),
+            Hand::Reading          => ("reading", BLACK, 3.25, false),
+            Hand::ReadingBold      => ("reading-bold", BLACK, 3.25, true),
             Hand::StepName         => ("step-name", BLACK, 5.4, true),
         };
         Letters { id, tone, size, bold }

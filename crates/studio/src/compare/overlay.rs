@@ -168,9 +168,9 @@ fn preface(comparison: &Comparison, only_changed: bool) -> Preface {
         ""
     };
     let lines = [
-        words::sides(comparison),
+        format!("{}.", words::sides(comparison)),
         super::verdict::verdict(comparison),
-        format!("True size. Tinted: a piece that changed.{left_out}"),
+        format!("True size.{left_out}"),
     ];
     let key = [
         (Pen::Was, "as it was"),

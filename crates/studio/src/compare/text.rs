@@ -48,6 +48,9 @@ pub fn markdown(report: &Report) -> String {
             for line in plain {
                 out.push_str(&format!("- {}\n", escaped(&line.words)));
             }
+            if !out.ends_with("\n\n") && !written.is_empty() {
+                out.push('\n');
+            }
             out.push_str(&in_fence(&written));
         }
     }
@@ -68,7 +71,7 @@ fn in_fence(lines: &[&Line]) -> String {
         .flat_map(|line| [&line.old, &line.new])
         .collect();
     let fence = fence(&texts);
-    let mut out = format!("\n{fence}diff\n");
+    let mut out = format!("{fence}diff\n");
     for line in lines {
         out.push_str(&format!("@@ {} @@\n", line.words));
         for (sign, text) in [('-', &line.old), ('+', &line.new)] {

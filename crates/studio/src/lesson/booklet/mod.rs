@@ -28,13 +28,13 @@ const APART: f64 = 7.0;
 /// A figure is not made lower than this to get it onto the page of its words.
 const LOWEST: f64 = 62.0;
 /// Nor higher than this, where it shows so many new things or fewer: so short steps share a page.
-const HIGHEST: [(usize, f64); 3] = [(4, 64.0), (8, 80.0), (usize::MAX, 100.0)];
+const HIGHEST: [(usize, f64); 3] = [(4, 56.0), (8, 72.0), (usize::MAX, 96.0)];
 /// Nor than this, where a step has more than two.
-const MANY: f64 = 56.0;
+const MANY: f64 = 46.0;
 /// The picture of all sheets or pieces is no higher than this.
-const WHOLES: f64 = 105.0;
+const WHOLES: f64 = 88.0;
 /// The room for the picture of one piece, beside what is said of it.
-const PIECE: Size = Size::new(82.0, 82.0);
+const PIECE: Size = Size::new(80.0, 76.0);
 /// What a page that shows a figure alone needs for its heading and caption.
 const ALONE: f64 = 16.0;
 /// The greatest side of the small picture of the whole.
@@ -82,7 +82,7 @@ pub(super) fn room_for_figure(
     (fitted, count, things): (bool, usize, usize),
 ) -> Size {
     let free = sheets::free(page);
-    let rows = count.div_ceil(2).max(1) as f64;
+    let rows = count.div_ceil(side_by_side(count)).max(1) as f64;
     let mut locator = Drawing::new("");
     (locator.width, locator.height) = (LOCATOR, LOCATOR);
     let mut blocks = vec![Block::Beside(&locator)];
@@ -101,12 +101,18 @@ pub(super) fn room_for_figure(
         // At a fixed scale a figure may take a page of its own.
         (false, _) => free.height - ALONE,
     };
-    let width = if count > 1 && fitted {
-        (free.width - set::GUTTER) / 2.0
-    } else {
-        free.width
-    };
+    let columns = side_by_side(if fitted { count } else { 1 }) as f64;
+    let width = (free.width - (columns - 1.0) * set::GUTTER) / columns;
     Size::new(width, height)
+}
+
+/// How many figures of a step that has so many stand side by side.
+fn side_by_side(count: usize) -> usize {
+    match count {
+        0 | 1 => 1,
+        2..=4 => 2,
+        _ => 3,
+    }
 }
 
 /// What a picture of all sheets or pieces may take of a page.
@@ -407,14 +413,18 @@ fn doing(step: &Step) -> Vec<Block<'_>> {
 fn pictured(step: &Step) -> Vec<Block<'_>> {
     let mut blocks = Vec::new();
     let is_side_by_side = step.plates.iter().all(|plate| plate.scale.is_none());
-    let each = if is_side_by_side { 2 } else { 1 };
+    let each = if is_side_by_side {
+        side_by_side(step.plates.len())
+    } else {
+        1
+    };
     for row in step.plates.chunks(each) {
         blocks.push(Block::Gap(1.5));
         blocks.push(Block::Row(row.iter().map(|plate| &plate.drawing).collect()));
-        let mut captions = row.iter().map(|plate| step.caption(plate));
+        let captions = row.iter().map(|plate| step.caption(plate));
+        let captions: Vec<String> = captions.collect();
         blocks.push(Block::Words(Words {
-            words: captions.next().unwrap_or_default(),
-            tail: captions.next().unwrap_or_default(),
+            words: captions.join(" | "),
             hand: Some(Hand::Foot),
             ..Words::default()
         }));

@@ -1,16 +1,16 @@
 //! Tables that acts are drawn from, as they stand on paper: a curve in two rows, along the ruler and out from it, short ones side
 //! by side; points in columns side by side.
 
-use super::set::Block;
+use super::set::{Block, Words};
 use crate::lesson::Table;
 
 /// The first column of a curve's rows, as a share of the width, and each of the others.
-const CURVE: (f64, f64) = (0.16, 0.06);
+const CURVE: (f64, f64) = (0.16, 0.064);
 /// So many places of a curve stand in one row, and so many where two curves stand side by side.
-const PLACES: usize = 14;
+const PLACES: usize = 13;
 const HALF: usize = 6;
 /// The shares of half a row.
-const HALVES: (f64, f64) = (0.14, 0.06);
+const HALVES: (f64, f64) = (0.122, 0.063);
 /// Points stand in so many columns, each with its name and two figures.
 const POINTS: usize = 3;
 /// The shares of such a column.
@@ -88,14 +88,11 @@ fn in_columns<'a>(table: &Table) -> Vec<Block<'a>> {
         cells.collect()
     });
     let shares = (0..columns).flat_map(|_| POINT).collect();
-    let title = super::plain(&table.title);
-    let title = match title {
-        Block::Words(words) => Block::Words(super::Words {
-            with_next: true,
-            ..words
-        }),
-        other => other,
-    };
+    let title = Block::Words(Words {
+        words: table.title.clone(),
+        with_next: true,
+        ..Words::default()
+    });
     vec![
         title,
         Block::Close(std::iter::once(head).chain(rows).collect(), shares),
