@@ -1,6 +1,6 @@
 // The text of the draft: an editor that keeps to the web's manners. Tab leaves it, as it leaves any field.
 import { autocompletion, closeBrackets, closeBracketsKeymap, completionKeymap, type CompletionSource } from "@codemirror/autocomplete";
-import { cursorLineEnd, defaultKeymap, history, historyKeymap, isolateHistory, selectLineEnd, undo } from "@codemirror/commands";
+import { cursorLineEnd, defaultKeymap, history, historyKeymap, isolateHistory, selectLineEnd } from "@codemirror/commands";
 import { bracketMatching, codeFolding, foldGutter, foldKeymap, foldService } from "@codemirror/language";
 import { diagnosticCount, lintKeymap, setDiagnostics, type Diagnostic } from "@codemirror/lint";
 import { highlightSelectionMatches, searchKeymap } from "@codemirror/search";
@@ -151,12 +151,11 @@ export class Editor {
       : spec);
   }
 
-  /** Puts letters in place of those that were put last, so that only these are there to be undone; without any, takes those back. */
-  instead(offer: Offer | null): void {
-    this.#isQuiet = offer !== null;
-    undo(this.view);
+  /** Puts letters in while a hand moves: told to nobody, and not to be undone. */
+  lay({ at, text }: Offer): void {
+    this.#isQuiet = true;
+    this.view.dispatch({ changes: { ...at, insert: text }, annotations: Transaction.addToHistory.of(false) });
     this.#isQuiet = false;
-    if (offer) this.put([offer], false);
   }
 
   /** Puts another text in place of the whole; what stays the same is not touched, and the caret stays where it was. */

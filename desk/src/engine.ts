@@ -73,12 +73,16 @@ export type Pictured = { mark: string } & ({ whole: string } | { puts: Put[] });
 /** Forms that an engine may lack; what wants one of them is left out of the page then. */
 export const MAY_LACK = [
   "bodies", "complete", "hover", "define", "mentions", "rename", "tidy", "figures", "folds", "compare", "walk", "after",
-  "png", "lesson", "why", "movers", "drag",
+  "png", "lesson", "why", "hold", "drag", "add",
 ] as const;
 export type Form = "view" | "picture" | "svg" | "pdf" | "dxf" | "json" | "txt" | "csv" | (typeof MAY_LACK)[number];
 
-/** What a hand takes hold of: a point, a place on a line, the notch or the mark of a piece by its number. */
-export type Thing = { point: string } | { on: [string, number] } | { notch: [string, number] } | { mark: [string, number] };
+/** What a hand holds, as the engine calls it. */
+export type Thing = Record<string, unknown>;
+/** What an element of the drawing is: a point or line, a notch, a mark, the handle at an end of a curve. */
+export type Sort = "named" | "notch" | "mark" | "start" | "end";
+/** What can be added by hand. */
+export type What = "point" | "line" | "curve" | "notch";
 
 export interface Body { table: string; text: string; name: string }
 
@@ -96,14 +100,24 @@ export interface Question {
   sheet?: string;
   seam?: string;
   step?: number;
-  at?: number;
+  at?: number | [number, number];
   to?: string | [number, number];
   with?: string;
   table?: string;
   csv?: string;
   thing?: string | Thing;
+  /** What is taken hold of: as the drawing has it. */
+  piece?: string;
+  sort?: Sort;
+  called?: string;
+  most?: number;
+  mirrored?: boolean;
   mover?: number;
   fineness?: "aswritten" | "fine";
+  beside?: boolean;
+  what?: What;
+  near?: number;
+  ends?: [string, string];
 }
 
 /** A file's bytes, or what is wrong in words. */
@@ -197,7 +211,7 @@ export class Asked {
     // The module of the static page is built with it, and has them all.
     if (!this.engine.readsFolder) return;
     const probe = async (form: Form) => {
-      const answer = await this.engine.ask({ name: "none.draft", text: "edition 1\n", form, at: 0, to: "a", step: 1, seam: "a", with: "", table: "a", csv: "", thing: "a" });
+      const answer = await this.engine.ask({ name: "none.draft", text: "edition 1\n", form, at: 0, to: "a", step: 1, seam: "a", with: "", table: "a", csv: "", thing: "a", what: "point", piece: "a" });
       if ("wrong" in answer && answer.wrong.includes(`unknown variant \`${form}\``)) this.#lacks.add(form);
     };
     // One after another: many at once over fresh connections have been left without an answer.

@@ -1,35 +1,45 @@
-// Hands on the drawing: a point, a line, a notch or a mark is taken hold of and dragged, and the one figure of the text that moves
-// it changes. The same by buttons, below the drawing. Which figure moves what, and how far, the engine says; nothing is guessed here.
-import { button, h, say, why } from "./dom";
+// Hands on the drawing: a point, a line, a handle, a notch or a mark is taken hold of and dragged, and the one figure of the text
+// that moves it changes; the same by arrow keys. Which figure moves what, and how far, the engine says; nothing is guessed here.
+import { button, why } from "./dom";
 import type { Desk } from "./desk";
-import type { Offer, Place, Thing } from "./engine";
+import type { Offer, Pictured, Question, View } from "./engine";
 import { spoken, type Follow } from "./follow";
-import { Lie, lieIn, middleOf, pathOf, shareOf, type Figures, type Spot } from "./lie";
-import { NEAR, STILL, type Paper } from "./paper";
+import { Grasp, heldWords, type Dragged, type Held, type Mover, type Seized, type Spot } from "./grasp";
+import { Movers } from "./movers";
+import { STILL, type Paper } from "./paper";
+import { Drawing } from "./picture";
+import { Tip } from "./tip";
 
-interface Mover {
-  at: Place; written: string; of: string; is_option: boolean; unit: string; now: number; step: number;
-  range: [number, number] | null; right: number; up: number;
-}
-interface Moves { movers: Mover[]; held: string[] }
-interface Dragged { edit: Offer | null; written: string; x: number; y: number; stopped: string | null }
+type Frame = Dragged & { picture: Pictured; beside: View | null };
 
-/** A thing of the drawing as the engine knows it, and where it is in its panel. */
-interface Held { name: string; thing: Thing; spot: Spot; lie: Lie }
-
-interface Grip extends Held {
-  moves: Moves;
+interface Grip {
+  seized: Seized;
+  held: Held;
+  element: Element;
   which: number;
   /** The text as it was taken hold of: what the engine's answers are of. */
   base: string;
   put: Offer | null;
+  last: Dragged | null;
+  /** A figure of an import, which is written when it is let go of. */
+  file: string | null;
+  /** By keyboard: so many steps of the figure. */
+  steps: number;
 }
 
 /** A finger on the drawing. */
-interface Press { id: number; element: Element; start: Spot; now: Spot; isTouch: boolean; isFine: boolean; isDown: boolean; isMoved: boolean; isTaking: boolean }
+interface Press { id: number; element: Element; start: Spot; now: Spot; isTouch: boolean; isDown: boolean; isMoved: boolean; isTaking: boolean }
 
 /** A finger that rests so long on a line takes hold of it, in milliseconds. */
 const REST = 300;
+/** Seams and checks turn so often at most, in milliseconds. */
+const TURN = 250;
+/** The handles of what is picked are shown after so many milliseconds. */
+const SOON = 120;
+/** So many figures are listed. */
+const MOST = 8;
+/** A thing that goes less than this share of an arrow's way goes aside: up and right are more, then. */
+const ASIDE = 0.05;
 
 export interface Ways {
   /** The name of what is picked in the drawing. */
@@ -38,30 +48,37 @@ export interface Ways {
   /** The drawing is of the text as it stands, and whole. */
   isTrue(): boolean;
   tell(words: string): void;
+  /** What stands beside the drawing, as a drag has it. */
+  beside(view: View): void;
 }
 
 export class Hands {
+  readonly grasp: Grasp;
+  readonly tip: Tip;
+  readonly #movers: Movers;
   #press: Press | null = null;
   #grip: Grip | null = null;
   #rest: ReturnType<typeof setTimeout> | undefined;
   #wanted = false;
   #isRunning = false;
-  #figures: { key: string; told: Promise<Figures> } | null = null;
-  #near: Element | null = null;
-  /** Whose movers are listed. */
-  #open: string | null = null;
-  /** Answers that were overtaken are dropped. */
-  #turn = 0;
   #isFine = false;
-  readonly #tip = h("div", { id: "hand", "aria-hidden": "true", hidden: true });
-  readonly #panel = h("section", { id: "movers", "aria-labelledby": "movers-name", hidden: true });
-  readonly #said = h("p", { role: "status" });
-  readonly #ask = button("What could move this?", () => this.ask(true), { id: "ask-movers", hidden: true });
+  #near: Element | null = null;
+  #turned = 0;
+  #later: ReturnType<typeof setTimeout> | undefined;
+  /** Who is busy with the drawing besides: nothing is taken then. */
+  isBusy = () => false;
+  readonly #ask = button("What could move this?", () => this.#movers.ask(true), { id: "ask-movers", hidden: true });
 
   constructor(readonly paper: Paper, readonly desk: Desk, readonly follow: Follow, readonly ways: Ways) {
     const { table } = paper;
-    table.parentElement?.append(this.#tip);
-    table.parentElement?.after(this.#panel);
+    this.grasp = new Grasp(paper, desk, follow);
+    this.tip = new Tip(table);
+    this.#movers = new Movers(paper, desk, follow, this.grasp, {
+      ...ways,
+      hold: (element) => void this.#holdByKey(element),
+      drag: (held, seized, mover, to, isFine) => this.#asked(held, seized, mover, to, isFine, this.desk.editor.text, false),
+      write: (mover, dragged) => this.#write(mover, dragged),
+    });
     table.closest("section")?.querySelector(".head")?.append(this.#ask);
     // Before the paper, which would be moved.
     table.addEventListener("pointerdown", (event) => this.#down(event), true);
@@ -69,75 +86,65 @@ export class Hands {
     table.addEventListener("pointerup", (event) => this.#up(event), true);
     table.addEventListener("pointercancel", (event) => this.#press?.id === event.pointerId && this.#back(), true);
     table.addEventListener("pointerleave", () => this.#lightNear(null));
+    table.addEventListener("blur", () => this.#grip && !this.#press && this.#settle());
     addEventListener("keydown", (event) => this.#key(event), true);
     addEventListener("keyup", (event) => event.key === "Shift" && this.#fine(false), true);
   }
 
   /** The text is changed by hands on the drawing now: what is picked stays picked. */
   get isAtWork(): boolean {
-    return this.#grip !== null || this.#isRunning;
+    return this.#grip !== null || this.#isRunning || this.#movers.isAtWork;
   }
 
   /** Another thing was picked, or none. */
   picked(name: string | null): void {
-    this.#ask.hidden = name === null || !this.desk.asked.has("movers");
-    if (name === null || (this.#open !== null && this.#open !== name)) this.#close();
+    this.#ask.hidden = name === null || !this.desk.asked.has("hold");
+    this.#movers.picked(name);
+    if (!this.#grip) this.#handlesSoon(name);
+  }
+
+  /** Who goes on at once asks for none: handles are shown where the hand rests. */
+  #handlesSoon(name: string | null): void {
+    clearTimeout(this.#later);
+    void this.grasp.handles(null);
+    if (name !== null) this.#later = setTimeout(() => void this.grasp.handles(name), SOON);
   }
 
   /** The drawing has been answered anew. */
   viewed(): void {
-    this.#near = null;
-    if (this.#open !== null && !this.#grip) void this.#list(false);
+    this.#lightNear(null);
+    if (this.#grip) return;
+    this.#movers.viewed();
+    this.#handlesSoon(this.ways.picked());
+  }
+
+  /** Lists what could move the thing that is picked. */
+  ask(focus: boolean): void {
+    this.#movers.ask(focus);
   }
 
   // Taking hold.
 
-  #thingNear(x: number, y: number, isTouch: boolean): Element | null {
-    const { paper } = this;
-    const far = isTouch ? NEAR.touch : NEAR.mouse;
-    let best: Element | null = null;
-    let least = far;
-    // A point is less than a line, and lies on it: it goes first.
-    for (const { element, spot } of this.#dots()) {
-      const at = paper.onScreen(spot);
-      const away = Math.hypot(at.x - x, at.y - y);
-      if (away <= least) [best, least] = [element, away];
-    }
-    if (best) return best;
-    const found = paper.near(x, y, far);
-    return found?.matches("path:is(.sew, .fold-edge, .construction, .notch, .mark, .cut)") && found.hasAttribute("data-piece") ? found : null;
-  }
-
-  #dotsOf: { drawn: number; list: { element: Element; spot: Spot }[] } | null = null;
-
-  #dots(): { element: Element; spot: Spot }[] {
-    const { picture, drawn } = this.paper;
-    if (!picture) return [];
-    if (this.#dotsOf?.drawn !== drawn) {
-      const dots = [...picture.querySelectorAll<SVGPathElement>("path:is(.dot, .construction-dot)[data-name][data-piece]")];
-      this.#dotsOf = { drawn, list: dots.map((element) => ({ element, spot: middleOf(element) })) };
-    }
-    return this.#dotsOf.list;
-  }
-
   #down(event: PointerEvent): void {
     clearTimeout(this.#rest);
+    if (this.#grip && !this.#press) this.#settle();
     if (this.#press || this.#grip || this.#isRunning) {
       // A second finger lets go: two of them enlarge the paper.
       if (this.#press && !this.#grip) this.#press = null;
       else if (this.#grip) event.stopImmediatePropagation();
       return;
     }
-    if (event.button !== 0 || !event.isPrimary || !this.desk.asked.has("drag") || !this.ways.isTrue()) return;
+    if (event.button !== 0 || !event.isPrimary || this.isBusy() || !this.desk.asked.has("drag") || !this.ways.isTrue()) return;
     const isTouch = event.pointerType !== "mouse";
-    const element = this.#thingNear(event.clientX, event.clientY, isTouch);
+    const element = this.grasp.near(event.clientX, event.clientY, isTouch);
     if (!element) return;
     const spot = { x: event.clientX, y: event.clientY };
-    const press: Press = { id: event.pointerId, element, start: spot, now: spot, isTouch, isFine: event.shiftKey, isDown: true, isMoved: false, isTaking: false };
-    const isPoint = element.matches(".dot, .construction-dot");
+    const press: Press = { id: event.pointerId, element, start: spot, now: spot, isTouch, isDown: true, isMoved: false, isTaking: false };
     const name = this.follow.nameOf(element);
+    this.#isFine = event.shiftKey;
     this.#press = press;
-    if ((name !== null && name === this.ways.picked()) || (isPoint && !isTouch)) {
+    const isPicked = name !== null && name === this.ways.picked();
+    if (isPicked || element.matches(".handle") || (this.grasp.isPoint(element) && !isTouch)) {
       event.stopImmediatePropagation();
       this.paper.table.setPointerCapture(event.pointerId);
       this.paper.leave(event.pointerId);
@@ -157,30 +164,40 @@ export class Hands {
   }
 
   async #take(press: Press): Promise<void> {
-    const base = this.desk.editor.text;
     press.isTaking = true;
     this.#lightNear(press.element);
     try {
-      const held = await this.#heldAt(press.element, press.start);
-      const moves = await this.#movesOf(held);
-      if (this.#press !== press || this.desk.editor.text !== base) return;
-      if (moves.movers.length === 0) {
-        this.#show(`${spoken(held.name)} stays`, heldWords(moves), press.now);
-        this.ways.tell(`${spoken(held.name)} cannot be moved by hand: ${heldWords(moves)}`);
-        return;
-      }
-      this.#grip = { ...held, moves, which: 0, base, put: null };
-      this.#tipNow(null);
+      const grip = await this.#gripOf(press.element, press.start, () => this.#press === press);
+      if (!grip) return;
+      this.#tipNow();
       if (press.isDown || press.isMoved) this.#want();
     } catch (fault) {
       if (this.#press !== press) return;
-      this.#show("It stays", why(fault), press.now);
+      this.tip.show("It stays", why(fault), press.now, press.isTouch);
       this.ways.tell(why(fault));
     } finally {
       press.isTaking = false;
       // Let go of before the answer came.
       if (this.#press === press && !press.isDown) this.#settle();
     }
+  }
+
+  /** Takes an element, by the nearest figure that moves it; none where nothing does, which is then said. */
+  async #gripOf(element: Element, client: Spot | null, isStill: () => boolean): Promise<Grip | null> {
+    const base = this.desk.editor.text;
+    performance.mark("take");
+    const seized = this.grasp.seize(element, client && this.grasp.onSheet(client));
+    const held = await this.grasp.hold(seized, 1);
+    performance.measure("taken", "take");
+    if (!isStill() || this.desk.editor.text !== base) return null;
+    if (held.movers.length === 0) {
+      const spot = client ?? this.paper.onScreen(held);
+      this.tip.show(`${spoken(seized.name)} stays`, heldWords(held), spot, this.#press?.isTouch ?? false);
+      this.ways.tell(`${spoken(seized.name)} cannot be moved by hand: ${heldWords(held)}`);
+      return null;
+    }
+    this.#grip = { seized, held, element, which: 0, base, put: null, last: null, file: null, steps: 0 };
+    return this.#grip;
   }
 
   #move(event: PointerEvent): void {
@@ -192,7 +209,7 @@ export class Hands {
     if (press.id !== event.pointerId || !press.isDown) return;
     const now = { x: event.clientX, y: event.clientY };
     const isFar = Math.hypot(now.x - press.start.x, now.y - press.start.y) >= STILL;
-    if (!this.#grip && !this.#isTaking && this.#tip.hidden) {
+    if (!this.#grip && !this.#isTaking && !this.tip.isShown) {
       // The paper is moved, then.
       if (isFar) {
         clearTimeout(this.#rest);
@@ -203,7 +220,7 @@ export class Hands {
     event.stopImmediatePropagation();
     press.now = now;
     press.isMoved ||= isFar;
-    press.isFine = event.shiftKey;
+    this.#isFine = event.shiftKey;
     if (this.#grip && press.isMoved) this.#want();
   }
 
@@ -211,7 +228,7 @@ export class Hands {
     const press = this.#press;
     clearTimeout(this.#rest);
     if (!press || press.id !== event.pointerId) return;
-    if (!this.#grip && !this.#isTaking && this.#tip.hidden) {
+    if (!this.#grip && !this.#isTaking && !this.tip.isShown) {
       this.#press = null;
       return;
     }
@@ -224,24 +241,31 @@ export class Hands {
     } else if (!this.#isTaking && !this.#isRunning) this.#settle();
   }
 
-  /** Let go of: the text as it stands stays. */
+  /** Let go of: the text as it stands stays, as one thing to be undone. */
   #settle(): void {
     const grip = this.#grip;
     this.#end();
     if (!grip) return;
-    if (grip.put) {
-      const mover = grip.moves.movers[grip.which];
-      this.ways.tell(`${mover ? mover.written : ""} is now ${grip.put.text.trim()}. Undo puts it back.`);
-    }
-    void this.desk.latest.then(() => this.ways.pick(grip.name));
+    const mover = grip.held.movers[grip.which];
+    const { editor } = this.desk;
+    if (grip.file !== null && grip.last?.edit && mover) {
+      void this.#write(mover, grip.last).catch((fault: unknown) => this.ways.tell(why(fault)));
+    } else if (grip.put && this.#isOwn(grip)) {
+      editor.lay(backOf(grip.put, grip.base));
+      editor.put([grip.put], false);
+      this.ways.tell(`${mover ? mover.written : ""} is now ${grip.put.text.replace(/^[, ]+/, "")}. Undo puts it back.`);
+    } else if (grip.put) void this.desk.refresh();
+    void this.desk.latest.then(() => this.ways.pick(grip.seized.name));
   }
 
   /** Escape: everything as it was. */
   #back(): void {
     const grip = this.#grip;
     this.#end();
-    if (grip?.put && this.#isOwn(grip)) this.desk.editor.instead(null);
-    if (grip) this.ways.tell(`${spoken(grip.name)} is back where it was.`);
+    if (!grip) return;
+    if (grip.put && this.#isOwn(grip)) this.desk.editor.lay(backOf(grip.put, grip.base));
+    void this.desk.refresh();
+    this.ways.tell(`${spoken(grip.seized.name)} is back where it was.`);
   }
 
   #end(): void {
@@ -249,7 +273,7 @@ export class Hands {
     this.#press = null;
     this.#grip = null;
     this.#wanted = false;
-    this.#tip.hidden = true;
+    this.tip.hide();
     this.#lightNear(null);
   }
 
@@ -265,55 +289,72 @@ export class Hands {
     if (this.#isRunning) return;
     this.#isRunning = true;
     try {
-      while (this.#wanted && this.#grip && this.#press) {
+      while (this.#wanted && this.#grip) {
         this.#wanted = false;
         performance.mark("drag");
-        await this.#frame(this.#grip, this.#press);
+        await this.#frame(this.#grip);
+        performance.measure("drag-answered", "drag");
         await new Promise((painted) => requestAnimationFrame(painted));
         performance.measure("drag-frame", "drag");
       }
     } catch (fault) {
       this.#end();
       this.ways.tell(why(fault));
+      void this.desk.refresh();
     }
     this.#isRunning = false;
     if (this.#press && !this.#press.isDown) this.#settle();
   }
 
-  async #frame(grip: Grip, press: Press): Promise<void> {
+  /** Where the hand would have the thing, on the sheet as it was when it was taken. */
+  #aim({ held, which, steps }: Grip): [number, number] {
+    const press = this.#press;
     const { scale } = this.paper;
-    const gone = grip.lie.gone({ x: (press.now.x - press.start.x) / scale, y: (press.now.y - press.start.y) / scale });
-    const to: [number, number] = [grip.spot.x + gone.x, grip.spot.y + gone.y];
-    const dragged = await this.#dragged(grip, grip.which, to, press.isFine, grip.base);
-    if (this.#grip !== grip) return;
-    // Somebody has written meanwhile: their text is left alone.
-    if (!this.#isOwn(grip)) return this.#end();
-    this.#put(grip, dragged?.edit ?? null);
-    this.#tipNow(dragged);
-    await this.desk.latest;
-    if (this.#grip !== grip) return;
-    this.follow.lightName(grip.name);
-    if (dragged) this.#stay(grip, dragged);
+    if (press) return [held.x + (press.now.x - press.start.x) / scale, held.y + (press.now.y - press.start.y) / scale];
+    const [right, down] = held.ways[which] ?? [0, 0];
+    return [held.x + right * steps, held.y + down * steps];
   }
 
-  /** Where a piece has grown the others are laid anew, it among them: the paper is moved back under the finger. */
-  #stay(grip: Grip, at: Spot): void {
-    if (!("point" in grip.thing)) return;
-    const dot = this.follow.thingsOf(grip.name).find((one) => one.matches(".dot, .construction-dot"));
-    if (!dot) return;
-    const { lie } = grip;
-    const [now, before] = [middleOf(dot as SVGGraphicsElement), lie.onSheet(at)];
-    const gone = { x: now.x - before.x, y: now.y - before.y };
-    if (Math.hypot(gone.x, gone.y) < 0.1) return;
-    grip.lie = new Lie(lie.cos, lie.sin, lie.from, { x: lie.to.x + gone.x, y: lie.to.y + gone.y }, lie.flips);
-    this.paper.pan(-gone.x * this.paper.scale, -gone.y * this.paper.scale);
+  async #frame(grip: Grip): Promise<void> {
+    const now = performance.now();
+    const isTurning = now - this.#turned > TURN;
+    if (isTurning) this.#turned = now;
+    const dragged = await this.#asked(grip.held, grip.seized, grip.which, this.#aim(grip), this.#isFine, grip.base, isTurning);
+    if (this.#grip !== grip) return;
+    // Somebody has written meanwhile: their text is left alone.
+    if (!this.#isOwn(grip)) {
+      this.#end();
+      return void this.desk.refresh();
+    }
+    if (!dragged) return;
+    grip.last = dragged;
+    grip.file = dragged.file;
+    if (grip.file === null) this.#put(grip, dragged.edit);
+    this.#tipNow();
+    this.#draw(dragged.picture);
+    if (grip.seized.sort === "start" || grip.seized.sort === "end") this.grasp.moveHandle(grip.seized.sort, dragged);
+    this.follow.lightName(grip.seized.name);
+    if (dragged.beside) this.ways.beside(dragged.beside);
+  }
+
+  /** The drawing as the drag has it: what changed is put into the one that is there. */
+  #draw(told: Pictured): void {
+    const { desk, paper, follow } = this;
+    desk.drawing = Drawing.of(desk.drawing, told);
+    if (!desk.drawing || !desk.view) return;
+    paper.lay(desk.drawing, desk.view.unit);
+    follow.learn(desk.view, paper.picture);
   }
 
   #put(grip: Grip, edit: Offer | null): void {
     const { editor } = this.desk;
     if (edit?.text === grip.put?.text && edit?.at.from === grip.put?.at.from) return;
-    if (grip.put) editor.instead(edit);
-    else if (edit) editor.put([edit], false);
+    if (edit && grip.put && edit.at.from === grip.put.at.from) {
+      editor.lay({ at: { from: grip.put.at.from, to: grip.put.at.from + grip.put.text.length }, text: edit.text });
+    } else {
+      if (grip.put) editor.lay(backOf(grip.put, grip.base));
+      if (edit) editor.lay(edit);
+    }
     grip.put = edit;
   }
 
@@ -322,50 +363,153 @@ export class Hands {
     return this.desk.editor.text === text;
   }
 
+  #asked(held: Held, { piece }: Seized, mover: number, to: [number, number], isFine: boolean, text: string, beside: boolean): Promise<Frame | null> {
+    const { thing, mirrored } = held;
+    const has = this.desk.drawing?.mark;
+    const question: Partial<Question> = {
+      thing, piece, mirrored, mover, to, fineness: isFine ? "fine" : "aswritten", text, beside, ...(has ? { has } : {}),
+    };
+    return this.desk.json<Frame | null>("drag", question);
+  }
+
+  /** A figure of an import is written into its file, which is not the one that is open. */
+  async #write(mover: Mover, dragged: Dragged): Promise<void> {
+    const { file, edit } = dragged;
+    if (file === null || !edit) return;
+    const { files } = this.desk.asked.engine;
+    const { text, mark } = await files.read(file);
+    if (text.slice(mover.at.from, mover.at.to) !== mover.written) throw new Error(`${file} was changed meanwhile: nothing is written into it.`);
+    const saved = await files.write(file, text.slice(0, edit.at.from) + edit.text + text.slice(edit.at.to), mark);
+    if ("clash" in saved) throw new Error(`${file} was changed meanwhile: nothing is written into it.`);
+    await this.desk.refresh();
+    this.ways.tell(`${file}, line ${mover.file?.[1] ?? 1}: ${mover.written} is now ${edit.text}.`);
+  }
+
+  // By keys.
+
+  /** Takes hold of what is picked, by keyboard: again and again of its handles and notches. */
+  holdNext(): void {
+    const name = this.ways.picked();
+    if (name === null || !this.desk.asked.has("drag") || !this.ways.isTrue()) return;
+    void this.#holdByKey(this.grasp.kinds(name)[0] ?? null);
+  }
+
+  async #holdByKey(element: Element | null): Promise<void> {
+    if (!element || this.#press || this.#isRunning) return;
+    this.paper.table.focus();
+    this.paper.bring(element);
+    this.#isRunning = true;
+    try {
+      const grip = await this.#gripOf(element, null, () => !this.#press && !this.#grip);
+      this.#lightNear(element);
+      if (!grip) return;
+      this.#tipNow();
+      const mover = grip.held.movers[0];
+      const [held] = grip.held.held;
+      const besides = held === undefined ? "" : `; besides ${held}`;
+      this.ways.tell(`${kindOf(element)}${spoken(grip.seized.name)}: ${mover?.written ?? ""}, ${mover?.of ?? ""}${besides}. Arrows move it, Enter keeps it, Escape puts it back.`);
+    } catch (fault) {
+      this.ways.tell(why(fault));
+    } finally {
+      this.#isRunning = false;
+    }
+  }
+
   #key(event: KeyboardEvent): void {
-    const press = this.#press;
-    if (!press || !(this.#grip || this.#isTaking || !this.#tip.hidden)) return;
+    const isHeld = this.#press ? this.#grip || this.#isTaking || this.tip.isShown : this.#grip;
+    if (!isHeld) {
+      if (!this.#press && this.tip.isShown && event.key !== "Shift") {
+        this.tip.hide();
+        this.#lightNear(null);
+      }
+      return;
+    }
     if (event.key === "Shift") return this.#fine(true);
     if (event.key === "Escape") this.#back();
-    else if (event.key === "Tab" || event.key.toLowerCase() === "m") {
-      const grip = this.#grip;
-      if (grip) {
-        grip.which = (grip.which + (event.shiftKey && event.key === "Tab" ? grip.moves.movers.length - 1 : 1)) % grip.moves.movers.length;
-        this.#tipNow(null);
-        this.#want();
-      }
-    } else return;
+    else if (event.key === "Tab" || event.key.toLowerCase() === "m") void this.#other(event.shiftKey && event.key === "Tab" ? -1 : 1);
+    else if (!this.#press && event.key.toLowerCase() === "h") this.#onward();
+    else if (!this.#press && event.key === "Enter") this.#settle();
+    else if (!this.#press && event.key.startsWith("Arrow")) this.#arrow(event.key, event.shiftKey);
+    else return;
     event.preventDefault();
     event.stopImmediatePropagation();
   }
 
+  /** Keeps what is held as it is, and takes the next of the same name. */
+  #onward(): void {
+    const grip = this.#grip;
+    if (!grip) return;
+    const kinds = this.grasp.kinds(grip.seized.name);
+    const next = kinds[(kinds.indexOf(grip.element) + 1) % kinds.length] ?? null;
+    if (grip.put) return this.ways.tell("Enter keeps what was moved, Escape puts it back; then the next is taken.");
+    this.#end();
+    void this.#holdByKey(next);
+  }
+
+  /** The other figures are looked for when they are asked for: that takes longer than the first. */
+  async #other(by: 1 | -1): Promise<void> {
+    const grip = this.#grip;
+    if (!grip) return;
+    if (grip.held.more) {
+      try {
+        const told = await this.grasp.hold({ ...grip.seized }, MOST);
+        if (this.#grip !== grip) return;
+        grip.held = { ...grip.held, movers: told.movers, ways: told.ways, held: told.held, more: false };
+      } catch (fault) {
+        return this.ways.tell(why(fault));
+      }
+    }
+    const count = grip.held.movers.length;
+    grip.which = (grip.which + by + count) % count;
+    grip.steps = 0;
+    grip.last = null;
+    this.#tipNow();
+    const mover = grip.held.movers[grip.which];
+    if (!this.#press) this.ways.tell(`${mover?.written ?? ""}, ${mover?.of ?? ""}`);
+    this.#want();
+  }
+
+  #arrow(key: string, isFine: boolean): void {
+    const grip = this.#grip;
+    const mover = grip?.held.movers[grip.which];
+    if (!grip || !mover) return;
+    const [right, down] = grip.held.ways[grip.which] ?? [0, 0];
+    const far = Math.hypot(right, down) || 1;
+    const along = { ArrowRight: right, ArrowLeft: -right, ArrowDown: down, ArrowUp: -down }[key] ?? 0;
+    const isMore = key === "ArrowRight" || key === "ArrowUp";
+    const by = Math.abs(along) < ASIDE * far ? (isMore ? 1 : -1) : Math.sign(along);
+    this.#isFine = isFine;
+    grip.steps += by * mover.step / (isFine ? (mover.written.includes("/") ? 2 : 10) : 1);
+    this.#want();
+    void this.#said(grip);
+  }
+
+  /** A screen reader hears the figure. */
+  async #said(grip: Grip): Promise<void> {
+    await new Promise((later) => setTimeout(later, TURN));
+    if (this.#grip === grip && grip.last) this.ways.tell(`${grip.last.written}${grip.last.stopped === null ? "" : `, ${grip.last.stopped}`}`);
+  }
+
   #fine(isFine: boolean): void {
     if (!this.#press || !this.#grip) return;
-    this.#press.isFine = isFine;
+    this.#isFine = isFine;
     if (this.#press.isMoved) this.#want();
   }
 
   // What is shown at the finger.
 
-  #tipNow(dragged: Dragged | null): void {
-    const { moves, which } = this.#grip ?? { moves: { movers: [] }, which: 0 };
-    const mover = moves.movers[which];
-    if (!mover || !this.#press) return;
-    const more = moves.movers.length > 1 ? ` (${which + 1} of ${moves.movers.length}, Tab for the next)` : "";
-    this.#show(dragged?.written ?? mover.written, `${mover.of}${more}`, this.#press.now, dragged?.stopped ?? null);
-  }
-
-  #show(figure: string, words: string, spot: Spot, stopped: string | null = null): void {
-    this.#tip.replaceChildren(h("strong", {}, figure), h("span", {}, words), stopped === null ? "" : h("span", { class: "wrong" }, stopped));
-    this.#tip.hidden = false;
-    const board = this.#tip.parentElement?.getBoundingClientRect();
-    if (!board) return;
-    const { width, height } = this.#tip.getBoundingClientRect();
-    const far = this.#press?.isTouch ? 40 : 18;
-    const left = spot.x - board.left + far + width > board.width ? spot.x - board.left - far - width : spot.x - board.left + far;
-    const top = spot.y - board.top - far - height < 0 ? spot.y - board.top + far : spot.y - board.top - far - height;
-    this.#tip.style.left = `${Math.max(4, Math.min(left, board.width - width - 4))}px`;
-    this.#tip.style.top = `${Math.max(4, Math.min(top, board.height - height - 4))}px`;
+  #tipNow(): void {
+    const grip = this.#grip;
+    const mover = grip?.held.movers[grip.which];
+    if (!grip || !mover) return;
+    const count = grip.held.movers.length;
+    const more = grip.held.more ? " (Tab for other figures)" : count > 1 ? ` (${grip.which + 1} of ${count}, Tab for the next)` : "";
+    const where = mover.file ? `, in ${mover.file[0]}, line ${mover.file[1]}` : "";
+    // A figure from farther off is not all that it hangs on.
+    const [first, ...others] = grip.held.held;
+    const besides = first === undefined ? "" : `; besides ${first}${others.length > 0 ? `, and ${others.length} more` : ""}`;
+    const at = this.#press?.now ?? this.paper.onScreen(grip.last ?? grip.held);
+    this.tip.show(grip.last?.written ?? mover.written, `${mover.of}${where}${more}${besides}`, at, this.#press?.isTouch ?? false, grip.last?.stopped ?? null);
   }
 
   #look: Spot | null = null;
@@ -377,7 +521,7 @@ export class Hands {
     requestAnimationFrame(() => {
       const look = this.#look;
       this.#look = null;
-      if (look && !this.#press) this.#lightNear(this.ways.isTrue() ? this.#thingNear(look.x, look.y, false) : null);
+      if (look && !this.#press && !this.#grip) this.#lightNear(this.ways.isTrue() && !this.isBusy() ? this.grasp.near(look.x, look.y, false) : null);
     });
   }
 
@@ -388,159 +532,13 @@ export class Hands {
     this.#near = element;
     this.paper.table.toggleAttribute("data-near", element !== null);
   }
-
-  // What the engine says.
-
-  #figuresNow(): Promise<Figures> {
-    const { desk } = this;
-    const key = JSON.stringify([desk.path, desk.editor.text, [...desk.values], desk.body?.name]);
-    if (this.#figures?.key !== key) this.#figures = { key, told: desk.json<Figures>("json", { unfinished: true }) };
-    return this.#figures.told;
-  }
-
-  /** What an element of the drawing is, and where the finger took it; throws where it cannot be told. */
-  async #heldAt(element: Element, client: Spot | null): Promise<Held> {
-    const { paper, follow } = this;
-    const called = element.getAttribute("data-name") ?? "";
-    const piece = element.getAttribute("data-piece") ?? "";
-    const figures = await this.#figuresNow();
-    const name = follow.nameOf(element);
-    const lie = paper.picture && lieIn(paper.picture, figures, piece);
-    if (!lie) throw new Error(`How ${spoken(piece)} lies on the sheet is not known: ${spoken(called)} cannot be taken hold of here.`);
-    const middle = middleOf(element as SVGGraphicsElement);
-    const spot = lie.inPanel(client ? this.#onSheet(client) : middle);
-    const known = figures.pieces.find((one) => one.name === piece);
-    if (element.matches(".notch")) {
-      const at = nearest(known?.notches.map(({ marks: [mark] }) => mark && { x: mark.cut_x, y: mark.cut_y }) ?? [], lie.inPanel(middle));
-      const mark = known?.notches[at]?.marks[0];
-      if (mark) return { name: name ?? `${piece}.${called}`, thing: { notch: [piece, at] }, spot: { x: mark.x, y: mark.y }, lie };
-    } else if (element.matches(".mark")) {
-      const marks = (known?.marks ?? []) as { name: string; x?: number; y?: number }[];
-      const at = marks.findIndex((one) => one.name === called);
-      const { x, y } = marks[at] ?? {};
-      if (x !== undefined && y !== undefined) return { name: name ?? called, thing: { mark: [piece, at] }, spot: { x, y }, lie };
-    } else if (name !== null) {
-      const value = figures.values[name];
-      if (value?.x !== undefined && value.y !== undefined) return { name, thing: { point: name }, spot: { x: value.x, y: value.y }, lie };
-      if (value?.path !== undefined) {
-        const share = client ? shareOf(value.path, spot) : 0.5;
-        const path = pathOf(value.path);
-        const { x, y } = path.getPointAtLength(path.getTotalLength() * share);
-        return { name, thing: { on: [name, share] }, spot: { x, y }, lie };
-      }
-    }
-    throw new Error(`${spoken(called)} is of no sentence of this text, and is not moved here.`);
-  }
-
-  #onSheet(client: Spot): Spot {
-    const zero = this.paper.onScreen({ x: 0, y: 0 });
-    return { x: (client.x - zero.x) / this.paper.scale, y: (client.y - zero.y) / this.paper.scale };
-  }
-
-  async #movesOf({ thing, name }: Held): Promise<Moves> {
-    const moves = await this.desk.json<Moves | null>("movers", { thing });
-    if (!moves) throw new Error(`${spoken(name)} is not drawn now.`);
-    return moves;
-  }
-
-  #dragged({ thing }: Held, mover: number, to: [number, number], isFine: boolean, text: string): Promise<Dragged | null> {
-    return this.desk.json<Dragged | null>("drag", { thing, mover, to, fineness: isFine ? "fine" : "aswritten", text });
-  }
-
-  // The same by buttons.
-
-  /** Lists what could move the thing that is picked. */
-  ask(focus: boolean): void {
-    const name = this.ways.picked();
-    if (name === null || !this.desk.asked.has("movers")) return;
-    this.#open = name;
-    void this.#list(focus);
-  }
-
-  #close(): void {
-    this.#open = null;
-    this.#turn++;
-    this.#panel.hidden = true;
-  }
-
-  async #list(focus: boolean): Promise<void> {
-    const open = this.#open;
-    const turn = ++this.#turn;
-    if (open === null || !this.ways.isTrue()) return;
-    try {
-      const [element] = this.follow.thingsOf(open).filter((one) => one.localName === "path");
-      if (!element) throw new Error(`${spoken(open)} is not drawn now.`);
-      const held = await this.#heldAt(element, null);
-      const moves = await this.#movesOf(held);
-      if (turn === this.#turn) this.#fill(held, moves, focus);
-    } catch (fault) {
-      if (turn !== this.#turn) return;
-      this.#panel.replaceChildren(this.#head(open), h("p", {}, why(fault)));
-      this.#panel.hidden = false;
-    }
-  }
-
-  #head(name: string): HTMLElement {
-    return h("p", { class: "ends" }, h("strong", { id: "movers-name" }, `What could move ${spoken(name)}?`),
-      button("Close", () => {
-        this.#close();
-        this.paper.table.focus();
-      }));
-  }
-
-  #fill(held: Held, moves: Moves, focus: boolean): void {
-    const before = document.activeElement instanceof HTMLElement && this.#panel.contains(document.activeElement) ? document.activeElement.dataset["key"] : undefined;
-    const fine = h("input", { type: "checkbox", id: "movers-fine", "data-key": "fine", change: () => (this.#isFine = fine.checked) });
-    fine.checked = this.#isFine;
-    const rows = moves.movers.map((mover, at) => {
-      const step = (by: 1 | -1) => button(by === 1 ? "+" : "−", () => void this.#step(held, moves, at, by), {
-        "data-key": `${by}/${at}`, "aria-label": `${by === 1 ? "More" : "Less"}: ${mover.written}, ${mover.of}`,
-      });
-      const range = mover.range ? `, ${mover.range[0]} to ${mover.range[1]} ${mover.unit}` : "";
-      return h("li", {}, step(-1), step(1), h("strong", {}, mover.written), h("span", { class: "soft" }, `${mover.of}${range && !mover.of.includes(" between ") ? range : ""}`));
-    });
-    this.#panel.replaceChildren(this.#head(held.name),
-      rows.length === 0 ? h("p", {}, `No figure of this text moves it. ${capital(heldWords(moves))}`) : h("ul", {}, ...rows),
-      rows.length === 0 ? "" : h("p", {}, h("label", { for: "movers-fine" }, fine, " In finer steps")),
-      rows.length === 0 || moves.held.length === 0 ? "" : h("p", { class: "soft" }, `Besides, ${moves.held.join("; ")}.`), this.#said);
-    this.#panel.hidden = false;
-    const key = focus ? rows.length === 0 ? undefined : "1/0" : before;
-    const next = key !== undefined ? this.#panel.querySelector<HTMLElement>(`[data-key="${key}"]`) : focus ? this.#panel.querySelector("button") : null;
-    next?.focus();
-  }
-
-  /** One step more or less of a figure. */
-  async #step(held: Held, moves: Moves, at: number, by: 1 | -1): Promise<void> {
-    const mover = moves.movers[at];
-    const { desk, ways } = this;
-    if (!mover || !ways.isTrue() || this.#isRunning) return;
-    const far = mover.step * by / (this.#isFine ? (mover.written.includes("/") ? 2 : 10) : 1);
-    const text = desk.editor.text;
-    this.#isRunning = true;
-    try {
-      const to: [number, number] = [held.spot.x + mover.right * far, held.spot.y + mover.up * far];
-      const dragged = await this.#dragged(held, at, to, this.#isFine, text);
-      if (desk.editor.text !== text) return;
-      if (dragged?.edit) desk.editor.put([dragged.edit], false);
-      say(this.#said, dragged?.stopped ?? (dragged?.edit ? `${dragged.written}, ${mover.of}` : "It goes no farther that way."));
-      await desk.latest;
-    } catch (fault) {
-      say(this.#said, why(fault));
-    } finally {
-      this.#isRunning = false;
-    }
-  }
 }
 
-function heldWords({ held }: Moves): string {
-  return held.length === 0 ? "no figure of this text moves it." : `${held.join("; ")}.`;
+/** What puts letters back that were put in place of others. */
+function backOf({ at, text }: Offer, base: string): Offer {
+  return { at: { from: at.from, to: at.from + text.length }, text: base.slice(at.from, at.to) };
 }
 
-function capital(words: string): string {
-  return words.charAt(0).toUpperCase() + words.slice(1);
-}
-
-function nearest(spots: (Spot | undefined)[], to: Spot): number {
-  const far = spots.map((spot) => (spot ? Math.hypot(spot.x - to.x, spot.y - to.y) : Infinity));
-  return far.indexOf(Math.min(...far));
+function kindOf(element: Element): string {
+  return element.matches(".handle") ? `${element.getAttribute("data-end") === "start" ? "first" : "last"} handle of ` : element.matches(".notch") ? "notch on " : "";
 }

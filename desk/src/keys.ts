@@ -46,8 +46,11 @@ export function showKeys(savesItself: boolean, has: (form: Form) => boolean): vo
     ["+, −, 0, 1", "in the drawing: larger, smaller, all of it, true size"],
     ["N, P, Enter", "in the drawing: to the next thing drawn, the one before, and to its sentence"],
     ["W", "in the drawing: why the thing is where it is", "why"],
-    ["M", "in the drawing: what could move the thing", "movers"],
-    ["Tab or M, Shift, Escape", "while a thing is dragged: the next figure that moves it, in finer steps, back where it was", "drag"],
+    ["M", "in the drawing: what could move the thing", "hold"],
+    ["H", "in the drawing: take hold of the thing; again: of its handles and notches, one after another", "drag"],
+    ["Arrows, Shift", "while a thing is held: the figure that moves it, step by step, in finer steps", "drag"],
+    ["Tab or M, Enter, Escape", "while a thing is held: the next figure that moves it, keep it so, back where it was", "drag"],
+    ["A", "in the drawing: add a point; arrows move the cross, Enter shows its sentence, Enter again puts it in", "add"],
   ];
   dialog("Keys", h("p", { class: "soft" }, "On a Mac, Cmd in place of Ctrl."), h("table", {}, h("tbody", {}, ...rows.filter(([, , needs]) => !needs || has(needs)).map(([keys, does]) =>
     h("tr", {}, h("th", { scope: "row" }, keys), h("td", {}, does))))));

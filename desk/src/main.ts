@@ -1,6 +1,7 @@
 // The page: text and drawing side by side, lists beside them, true to each other at every keystroke.
 import { openSearchPanel } from "@codemirror/search";
 import { redo, undo } from "@codemirror/commands";
+import { Adding } from "./adding";
 import { Bodies } from "./body";
 import { Choices } from "./choices";
 import { compare, walk } from "./compare";
@@ -96,7 +97,13 @@ export async function begin(engine: Engine): Promise<void> {
       // A piece that is made of two drawings lies as neither of them.
       && desk.view?.sides.length === 0,
     tell: news,
+    beside: (view) => {
+      judge(view);
+      lists.messages.show(view.messages.map((message) => [message, message.at ? editor.lineOf(message.at) : 0]));
+    },
   });
+  const adding = new Adding(paper, desk, follow, hands.grasp, hands.tip, hands.ways);
+  hands.isBusy = () => adding.isAtWork;
 
   function notice(id: string, words: string | null): void {
     say(at(id), words ?? "");
@@ -159,24 +166,29 @@ export async function begin(engine: Engine): Promise<void> {
     say(at("ruler-unit"), view.unit === "in" ? "in" : "cm");
   }
 
-  function show(view: View, isFresh: boolean): void {
-    if (isFresh) {
-      lists.messages.show(view.messages.map((message) => [message, message.at ? editor.lineOf(message.at) : 0]));
-      editor.tell(view.messages, (offer) => editor.put([offer]));
-    }
-    say(at("title"), view.title);
-    document.title = `${view.title} · Oaktag`;
+  /** What stands beside the drawing: the verdict, choices, seams and checks. */
+  function judge(view: View): void {
     const verdict = at("verdict");
     if (verdict.textContent !== view.verdict) {
       verdict.replaceChildren(view.messages.length === 0 ? view.verdict : h("a", { href: "#messages" }, view.verdict));
     }
     verdict.className = view.well ? "well" : "wrong";
     notice("unfinished", view.unfinished === null ? null : `${view.unfinished}. The rest is drawn; do not cut from it.`);
-    if (isFresh) performance.mark("messages");
-    // The rest is told while the picture is worked out.
-    sides.show(view.sides);
     choices.show(view.choices);
     lists.judged(view, desk.path);
+  }
+
+  function show(view: View, isFresh: boolean): void {
+    if (isFresh) {
+      lists.messages.show(view.messages.map((message) => [message, message.at ? editor.lineOf(message.at) : 0]));
+      editor.tell(view.messages, (offer) => editor.put([offer]));
+      performance.mark("messages");
+    }
+    say(at("title"), view.title);
+    document.title = `${view.title} · Oaktag`;
+    // The rest is told while the picture is worked out.
+    sides.show(view.sides);
+    judge(view);
     if (isFresh) lists.steps.show(view.steps);
   }
 
@@ -190,6 +202,7 @@ export async function begin(engine: Engine): Promise<void> {
     light();
     if (!desk.isWaiting) isTrue(true);
     hands.viewed();
+    adding.viewed();
     const { viewed } = desk;
     words.beside(() => editor.text === viewed);
   }
@@ -208,6 +221,8 @@ export async function begin(engine: Engine): Promise<void> {
     if (event.ctrlKey || event.metaKey || event.altKey) return;
     if (event.key === "n" || event.key === "p") along(event.key === "n" ? 1 : -1);
     else if (event.key === "m") hands.ask(true);
+    else if (event.key === "h") hands.holdNext();
+    else if (event.key === "a" && asked.has("add")) adding.begin("point");
     else if (event.key === "w" && !at("why").hidden) acts["why"]?.();
     else if (event.key === "Enter" && picked !== null) pick(picked, true);
     else return;

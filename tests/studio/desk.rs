@@ -298,24 +298,112 @@ fn what_is_no_question_is_answered_in_words() {
 
 #[test]
 fn a_thing_is_held_and_dragged_whatever_was_asked_between() {
-    let thing = json!({"point": "strip.low"});
-    let movers = json!({"name": "s", "text": STRIP, "form": "movers", "thing": thing});
-    let held = parsed(&afresh(&movers));
+    let hold = |called: &str| json!({"name": "s", "text": STRIP, "form": "hold", "piece": "strip", "called": called});
+    let held = parsed(&afresh(&hold("strip.low")));
     assert_eq!(held["movers"][0]["written"], "30cm");
-    let drag = |y: f64| json!({"name": "s", "text": STRIP, "form": "drag", "thing": thing, "mover": 0, "to": [0.0, y]});
+    assert_eq!(held["thing"], json!({"point": "strip.low"}));
+    let figure = |name: &str| held[name].as_f64().unwrap();
+    let drag = |down: f64| {
+        json!({"name": "s", "text": STRIP, "form": "drag", "thing": held["thing"], "piece": "strip", "mover": 0,
+            "to": [figure("x"), figure("y") + down], "beside": true})
+    };
     let mut desk = Desk::default();
-    for y in [-250.0, -333.3, -250.0, -1000.0] {
-        let dragged = ask(&mut desk, &drag(y));
-        assert_eq!(dragged, afresh(&drag(y)));
+    for down in [-50.0, 33.3, -50.0, 700.0] {
+        let dragged = ask(&mut desk, &drag(down));
+        assert_eq!(dragged, afresh(&drag(down)));
         let dragged = parsed(&dragged);
         if let Some(letters) = dragged["edit"]["text"].as_str() {
             // What is shown meanwhile is another text of the same draft.
             let shown = STRIP.replace("30cm between", &format!("{letters} between"));
-            let shown = json!({"name": "s", "text": shown, "form": "json"});
+            let mut shown = json!({"name": "s", "text": shown, "form": "view"});
+            let view = ask(&mut desk, &shown);
+            assert_eq!(view, afresh(&shown));
+            for part in ["seams", "checks", "messages", "choices"] {
+                assert_eq!(dragged["beside"][part], parsed(&view)[part]);
+            }
+            shown["form"] = json!("json");
             assert_eq!(ask(&mut desk, &shown), afresh(&shown));
         }
     }
-    let gone =
-        json!({"name": "s", "text": STRIP, "form": "movers", "thing": {"point": "strip.none"}});
+    let gone = parsed(&afresh(&hold("strip.none")));
+    assert!(gone["said"].as_str().unwrap().contains("none"), "{gone}");
+    let gone = json!({"name": "s", "text": STRIP, "form": "drag", "thing": {"point": "strip.none"}, "piece": "strip", "mover": 0, "to": [0.0, 0.0]});
     assert_eq!(afresh(&gone), b"null");
+}
+
+/// The elements of a drawing that are of some pieces, by layer.
+fn elements(svg: &str, of: &[&str]) -> Vec<(String, String)> {
+    let page = roxmltree::Document::parse(svg).unwrap();
+    let groups = page.root_element().children();
+    let mut found = Vec::new();
+    for group in groups.filter(|one| one.has_tag_name("g")) {
+        for item in group.children().filter(|one| one.is_element()) {
+            if of.contains(&item.attribute("data-piece").unwrap_or_default()) {
+                let layer = group.attribute("id").unwrap().to_owned();
+                found.push((layer, svg[item.range()].to_owned()));
+            }
+        }
+    }
+    found
+}
+
+#[test]
+fn a_drag_shows_what_the_text_then_draws_and_moves_no_other_piece() {
+    let text = std::fs::read_to_string("examples/womens-crew-shirt.draft").unwrap();
+    let picture = |text: &str| {
+        let asked = json!({"name": "s", "text": text, "form": "picture"});
+        parsed(&afresh(&asked))["whole"]
+            .as_str()
+            .unwrap()
+            .to_owned()
+    };
+    let before = picture(&text);
+    let hold = json!({"name": "s", "text": text, "form": "hold", "piece": "front", "called": "shirt.front.cf_hem"});
+    let held = parsed(&afresh(&hold));
+    let (x, y) = (held["x"].as_f64().unwrap(), held["y"].as_f64().unwrap());
+    let drag = |down: f64| {
+        let drag = json!({"name": "s", "text": text, "form": "drag", "thing": held["thing"], "piece": "front", "mover": 0, "to": [x, y + down]});
+        parsed(&afresh(&drag))
+    };
+    // Farther than there is room: the pieces keep their places all the same.
+    for down in [-20.0, 90.0] {
+        let dragged = drag(down);
+        let now = dragged["picture"]["whole"].as_str().unwrap();
+        let others = ["sleeve", "cuff", "collar_fall", "yoke"];
+        assert!(
+            elements(now, &others) == elements(&before, &others),
+            "{down}"
+        );
+        let at =
+            |name: &str| usize::try_from(dragged["edit"]["at"][name].as_u64().unwrap()).unwrap();
+        let letters = dragged["edit"]["text"].as_str().unwrap();
+        let after = picture(&format!(
+            "{}{letters}{}",
+            &text[..at("from")],
+            &text[at("to")..]
+        ));
+        if down < 0.0 {
+            // These lie where they lay, in both.
+            let own = ["front", "back"];
+            assert!(elements(now, &own) == elements(&after, &own));
+            assert!(elements(now, &own).len() > 100);
+        }
+    }
+}
+
+#[test]
+fn what_is_set_by_hand_is_answered_with_its_sentence() {
+    let add = |x: f64, y: f64| json!({"name": "s", "text": STRIP, "form": "add", "what": "point", "piece": "strip", "at": [x, y], "near": 2.0});
+    let hold = json!({"name": "s", "text": STRIP, "form": "hold", "piece": "strip", "called": "strip.low"});
+    let low = parsed(&afresh(&hold));
+    let (x, y) = (low["x"].as_f64().unwrap(), low["y"].as_f64().unwrap());
+    let set = parsed(&afresh(&add(x, y - 40.0)));
+    assert_eq!(set["sentence"], "point one_point = 4cm along one from low");
+    assert!((set["y"].as_f64().unwrap() - (y - 40.0)).abs() < 1e-6);
+    let there = parsed(&afresh(&add(x, y)));
+    assert_eq!(there["said"], "low is there already");
+    let line = json!({"name": "s", "text": STRIP, "form": "add", "what": "line", "piece": "strip", "ends": ["strip.top", "strip.low_end"]});
+    let line = parsed(&afresh(&line));
+    assert_eq!(line["sentence"], "line top_low_end = from top to low_end");
+    assert!(line["path"].as_str().unwrap().starts_with('M'));
 }

@@ -1,12 +1,10 @@
-//! Hands on the drawing: what moves a thing is known by closed forms, and for every point of the examples a drag is held to the
-//! laws of two-way editing.
+//! Hands on the drawing: what moves a thing is known by closed forms. `hands_laws.rs` holds the drags of the examples to the laws
+//! of two-way editing.
 
-use crate::chance::Chance;
 use kurbo::{Point, Vec2};
 use oaktag_language::library;
-use oaktag_language::pattern::spec::Value;
-use oaktag_language::syntax::project::NoFiles;
-use oaktag_studio::hands::{Fineness, Movers, Thing};
+use oaktag_language::syntax::project::{NoFiles, ReadFault, Reader};
+use oaktag_studio::hands::{End, Fineness, Movers, Thing};
 use oaktag_studio::session::{Change, Session};
 
 const BAG: &str = "draft \"Überwurf ✂\"\nunit cm\nbody wrist = 16cm between 10cm and 30cm\nchoose deep = 30cm between 20cm and 40cm \"how deep\"\n\
@@ -43,10 +41,14 @@ fn figures_move_points_as_closed_forms_say() {
         said(&of("bag.side")),
         [("12cm", 10.0, 0.0), ("30cm", 0.0, -10.0)]
     );
-    // Half of the way: the fraction stays, and the side carries it half as far.
+    // Half of the way: the fraction is a figure of its own, and the side carries the point half as far.
     assert_eq!(
         said(&of("bag.half")),
-        [("12cm", 5.0, 0.0), ("30cm", 0.0, -10.0)]
+        [
+            ("1/2", 120.0, 0.0),
+            ("12cm", 5.0, 0.0),
+            ("30cm", 0.0, -10.0)
+        ]
     );
     let turned = of("bag.turned");
     let by: Vec<&str> = turned
@@ -71,7 +73,12 @@ fn figures_move_points_as_closed_forms_say() {
     let held = of("bag.cuff");
     assert!(held.movers.is_empty());
     assert_eq!(held.held, ["held by wrist, a measure of the body"]);
-    assert_eq!(of("bag.top").movers.len(), 0);
+    let top = of("bag.top");
+    assert!(top.movers.is_empty());
+    assert_eq!(
+        top.held,
+        ["held by `point top = origin`, where no figure moves it"]
+    );
     assert!(session.hands().movers(&point("bag.none"), 9).is_none());
     // The middle of the hem hangs on its ends.
     let on = movers(&session, &Thing::On("bag.hem".to_owned(), 0.5));
@@ -183,106 +190,6 @@ fn an_option_of_the_library_is_offered_that_is_not_written_yet() {
     );
 }
 
-/// Drafts that stand alone.
-fn examples() -> Vec<(String, String)> {
-    let mut found = Vec::new();
-    for entry in std::fs::read_dir("examples").unwrap() {
-        let path = entry.unwrap().path();
-        if path.extension().is_some_and(|ending| ending == "draft") {
-            let text = std::fs::read_to_string(&path).unwrap();
-            if !text.contains("import \"") {
-                found.push((path.display().to_string(), text));
-            }
-        }
-    }
-    found.sort();
-    found
-}
-
-#[test]
-fn what_is_dragged_is_where_it_was_promised_by_one_figure() {
-    let seeds: u64 = std::env::var("OAKTAG_DRAGS")
-        .ok()
-        .and_then(|n| n.parse().ok())
-        .unwrap_or(3);
-    let (mut dragged_at_all, mut held) = (0, 0);
-    for (file, text) in examples() {
-        let session = session(&text);
-        let points: Vec<String> = session
-            .outcome()
-            .pattern
-            .values
-            .iter()
-            .filter(|value| matches!(value.value, Value::Point(_)))
-            .map(|value| value.name.clone())
-            .collect();
-        if points.is_empty() {
-            continue;
-        }
-        let mut hands = session.hands();
-        for seed in 0..seeds {
-            let mut chance = Chance::new(seed * 7919 + file.len() as u64);
-            let thing = point(&points[chance.below(points.len())]);
-            let here = thing.place(session.outcome()).unwrap();
-            let all = hands.movers(&thing, 3).unwrap();
-            let Some(mover) = all.movers.first() else {
-                held += 1;
-                // Nothing moves it, and a reason is given, or it is a place that nothing sets.
-                let is_origin = here.to_vec2().hypot() < 1e-9;
-                assert!(
-                    !all.held.is_empty() || is_origin || all.movers.is_empty(),
-                    "{file}: {thing:?}"
-                );
-                continue;
-            };
-            dragged_at_all += 1;
-            // Putting back what was got changes nothing.
-            let still = hands
-                .drag(&thing, mover, here, Fineness::AsWritten)
-                .unwrap();
-            assert!(still.edit.is_none(), "{file}: {thing:?} {still:?}");
-            let to = here + Vec2::new(mover.right, mover.up) * mover.step * 2.0;
-            let Some(dragged) = hands.drag(&thing, mover, to, Fineness::AsWritten) else {
-                continue;
-            };
-            let Some(edit) = &dragged.edit else {
-                continue;
-            };
-            // Getting after putting gives what was put, in the text itself.
-            let units: Vec<u16> = text.encode_utf16().collect();
-            let mut put = units[..edit.at.from].to_vec();
-            put.extend(edit.text.encode_utf16());
-            put.extend(&units[edit.at.to..]);
-            let put = String::from_utf16(&put).unwrap();
-            let after = self::session(&put);
-            let found = thing.place(after.outcome()).unwrap();
-            let promised = Point::new(dragged.x, dragged.y);
-            assert!(
-                (found - promised).hypot() < 1e-6,
-                "{file}: {thing:?} {edit:?}"
-            );
-            // No step of the figure is nearer.
-            let off = (promised - to).hypot();
-            assert!(
-                off <= (here - to).hypot() + 1e-9,
-                "{file}: {thing:?} {edit:?}"
-            );
-            // One figure differs, and the text stays in its layout.
-            let was = oaktag_language::syntax::tidy(&text).text == text;
-            let is = oaktag_language::syntax::tidy(&put).text == put;
-            assert!(
-                !was || is || edit.text.len() > edit.at.to - edit.at.from,
-                "{file}: {edit:?}"
-            );
-        }
-    }
-    println!("{dragged_at_all} dragged, {held} held");
-    assert!(
-        dragged_at_all > held,
-        "{dragged_at_all} dragged, {held} held"
-    );
-}
-
 #[test]
 fn a_value_beside_the_text_holds() {
     let mut session = session(BAG);
@@ -290,4 +197,159 @@ fn a_value_beside_the_text_holds() {
     let low = movers(&session, &point("bag.low"));
     assert!(low.movers.is_empty());
     assert_eq!(low.held, ["held by deep, which is given beside the text"]);
+}
+
+/// The first figure that moves a thing, dragged so far; what is then written.
+fn pulled(session: &Session, thing: &Thing, mover: usize, by: Vec2) -> String {
+    let mut hands = session.hands();
+    let mover = hands.movers(thing, mover + 1).unwrap().movers.remove(mover);
+    let here = thing.place(session.outcome()).unwrap();
+    let dragged = hands.drag(thing, &mover, here + by, Fineness::AsWritten);
+    dragged.unwrap().written
+}
+
+const CLOTH: &str = "unit cm\npanel back {\n  point nape = origin\n  point side = nape right 20cm down 30cm\n  point low = nape down 30cm\n  \
+    line centre = from nape to low\n  line hem = from low to side\n  line edge = parallel to centre by 20cm toward right\n  \
+    curve neck = from nape to (nape right 20cm) leaving 30deg below right for 8cm arriving right\n  line inner = from (nape right 20cm) to side\n  \
+    list spots = [(nape down 3cm), (nape down 6cm)]\n}\n\
+    piece back \"Back\" {\n  outline centre, hem, inner, neck\n  cut 1\n  grain along centre\n  allow 1cm\n  finish centre, hem, inner, neck \"turned\"\n  \
+    notch single at (8cm along hem from low)\n  mark spots \"button\"\n}\n";
+
+#[test]
+fn fractions_move_in_a_step_of_their_own() {
+    let session = session(BAG);
+    // A sixteenth of 12 cm is 7.5 mm.
+    let half = point("bag.half");
+    assert_eq!(pulled(&session, &half, 0, Vec2::new(8.0, 0.0)), "9/16");
+    assert_eq!(pulled(&session, &half, 0, Vec2::new(61.0, 0.0)), "1");
+    assert_eq!(pulled(&session, &half, 0, Vec2::new(-61.0, 0.0)), "0");
+}
+
+#[test]
+fn handles_parallels_notches_and_rows_of_buttons_are_moved_by_their_figures() {
+    let session = session(CLOTH);
+    assert!(
+        session.outcome().is_whole(),
+        "{:?}",
+        session.outcome().diagnostics
+    );
+    let start = Thing::Handle("back.neck".into(), End::Start);
+    let own = movers(&session, &start);
+    let by: Vec<&str> = own.movers.iter().map(|one| one.written.as_str()).collect();
+    // Its length, 8 cm at 30 degrees below the level, and the angle.
+    assert_eq!(by[..2], ["30deg", "8cm"], "{by:?}");
+    let place = start.place(session.outcome()).unwrap();
+    let way = Vec2::from_angle(-30_f64.to_radians());
+    assert!((place - (way * 80.0).to_point()).hypot() < 1e-6, "{place}");
+    assert_eq!(pulled(&session, &start, 1, way * 20.0), "10cm");
+    // At the other end nothing is written yet: a third of the way.
+    let end = Thing::Handle("back.neck".into(), End::End);
+    let offered = movers(&session, &end);
+    let written = offered.movers.iter().position(|one| one.is_option).unwrap();
+    assert_eq!(offered.movers[written].written, "for 0.33 of the way");
+    let pulled_out = pulled(&session, &end, written, Vec2::new(-20.0, 0.0));
+    assert_eq!(pulled_out, "for 0.43 of the way");
+    let parallel = Thing::On("back.edge".into(), 0.5);
+    assert_eq!(
+        pulled(&session, &parallel, 0, Vec2::new(7.0, 3.0)),
+        "20.7cm"
+    );
+    let notches = &session.outcome().pattern.piece("back").unwrap().notches;
+    assert_eq!(notches.len(), 1);
+    let notch = Thing::Notch("back".into(), 0);
+    assert_eq!(movers(&session, &notch).movers[0].written, "8cm");
+    let at = notch.place(session.outcome()).unwrap();
+    let along = if at.x > 1.0 {
+        Vec2::new(6.0, 0.0)
+    } else {
+        Vec2::new(0.0, 6.0)
+    };
+    assert_eq!(pulled(&session, &notch, 0, along), "8.6cm");
+    let button = Thing::Mark("back".into(), 1);
+    assert_eq!(pulled(&session, &button, 0, Vec2::new(0.0, -5.0)), "6.5cm");
+    // The same as a point, by its number in the list.
+    assert_eq!(
+        pulled(&session, &point("back.spots_2"), 0, Vec2::new(0.0, -5.0)),
+        "6.5cm"
+    );
+}
+
+#[test]
+fn a_figure_at_which_the_thing_turns_back_moves_it() {
+    // Level with the lower of two points: a hair either way is up.
+    let text = "unit cm\npanel a {\n  point top = origin\n  length far = magnitude of (10cm - 10cm)\n  point low = top down by 5cm + far\n}\n";
+    let session = session(text);
+    let all = movers(&session, &point("a.low"));
+    assert_eq!(all.movers.len(), 3, "{all:?}");
+    assert_eq!(
+        pulled(&session, &point("a.low"), 1, Vec2::new(0.0, -13.0)),
+        "11.3cm"
+    );
+}
+
+#[test]
+fn a_choice_below_nothing_has_its_sign() {
+    let text = "unit cm\nchoose longer = 0cm between -10cm and 30cm \"than it was\"\npanel a {\n  point low = origin down by 20cm + longer\n}\n";
+    let plain = session(text);
+    let low = point("a.low");
+    let which = movers(&plain, &low).movers;
+    let which = which.iter().position(|one| one.range.is_some()).unwrap();
+    assert_eq!(pulled(&plain, &low, which, Vec2::new(0.0, 13.0)), "-1.3cm");
+    assert_eq!(pulled(&plain, &low, which, Vec2::new(0.0, 900.0)), "-10cm");
+    let less = session(&text.replace("= 0cm", "= -4cm"));
+    let which = movers(&less, &low).movers;
+    let which = which.iter().position(|one| one.range.is_some()).unwrap();
+    assert_eq!(pulled(&less, &low, which, Vec2::new(0.0, -50.0)), "1cm");
+    assert_eq!(pulled(&less, &low, which, Vec2::new(0.0, 5.0)), "-4.5cm");
+}
+
+/// One import, under any name.
+struct One(&'static str);
+
+impl Reader for One {
+    fn read(&self, _: &str) -> Result<String, ReadFault> {
+        Ok(self.0.to_owned())
+    }
+}
+
+#[test]
+fn a_figure_of_an_import_says_where_it_stands_and_a_choice_of_it_is_set_here() {
+    const BLOCK: &str = "unit cm\nchoose deep = 30cm between 20cm and 40cm \"how deep\"\npanel back {\n  point nape = origin\n  \
+        point low = nape down deep\n  point side = low right 12cm\n}\n";
+    let text = "unit cm\nimport \"block.draft\" as house\npanel back traced from house.back {\n  point out = side right 2cm\n}\n";
+    let session = Session::open("style.draft", text, Box::new(One(BLOCK)), library::MODULES);
+    let out = point("back.out");
+    let mut hands = session.hands();
+    let all = hands.movers(&out, 9).unwrap().movers;
+    let by: Vec<_> = all
+        .iter()
+        .map(|one| (one.written.as_str(), one.file.clone()))
+        .collect();
+    let block = Some(("block.draft".to_owned(), 6));
+    assert_eq!(
+        by,
+        [("2cm", None), ("with deep 30cm", None), ("12cm", block)]
+    );
+    let here = out.place(session.outcome()).unwrap();
+    let set = hands.drag(
+        &out,
+        &all[1],
+        here + Vec2::new(0.0, -15.0),
+        Fineness::AsWritten,
+    );
+    assert_eq!(set.unwrap().edit.unwrap().text, " with deep 31.5cm");
+    let far = hands
+        .drag(
+            &out,
+            &all[2],
+            here + Vec2::new(9.0, 0.0),
+            Fineness::AsWritten,
+        )
+        .unwrap();
+    assert_eq!(
+        (far.file.as_deref(), far.written.as_str()),
+        (Some("block.draft"), "12.9cm")
+    );
+    let (from, to) = (all[2].at.from, all[2].at.to);
+    assert_eq!(&BLOCK[from..to], "12cm");
 }

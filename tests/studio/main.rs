@@ -35,6 +35,8 @@ mod compare;
 mod desk;
 mod editor;
 mod hands;
+mod hands_add;
+mod hands_laws;
 mod lesson;
 mod lesson_page;
 mod merge;

@@ -6,6 +6,7 @@ use super::drawing::style::{self, Colours};
 use super::drawing::{Anchor, Drawing, Item, Layer, Shape, Text, compose};
 use super::number::{self, DRAWING_DECIMALS};
 use super::path_data;
+use kurbo::BezPath;
 use oaktag_language::pattern::Pattern;
 use svg::node::element as el;
 use svg::{Document, Node};
@@ -32,6 +33,11 @@ pub fn of_drawing(drawing: &Drawing) -> String {
         document = document.add(group);
     }
     file(&document)
+}
+
+/// A line on a sheet as path data, in millimetres.
+pub fn path(line: &BezPath) -> String {
+    path_data::of_bez(line, DRAWING_DECIMALS)
 }
 
 /// A drawing as a part of a page, which has its style. `id` is unique in the page.

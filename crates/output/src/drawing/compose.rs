@@ -35,6 +35,16 @@ pub fn compose(pattern: &Pattern) -> Drawing {
 
 /// Draws a pattern in a manner of the caller's.
 pub fn compose_as(pattern: &Pattern, manner: Manner) -> Drawing {
+    composed(pattern, manner, None)
+}
+
+/// Draws a pattern at true size with each piece where it lies in another drawing, so that what does not change stays where it is:
+/// one that grows may come to lie on its neighbour.
+pub fn compose_where(pattern: &Pattern, before: &Drawing) -> Drawing {
+    composed(pattern, Manner::default(), Some(before))
+}
+
+fn composed(pattern: &Pattern, manner: Manner, before: Option<&Drawing>) -> Drawing {
     let mut canvas = Canvas::new(&pattern.told_title(), manner);
     let in_part = pattern.unfinished.iter().flat_map(|lacks| &lacks.pieces);
     let drawn: Vec<Placed<'_>> = pattern
@@ -44,9 +54,9 @@ pub fn compose_as(pattern: &Pattern, manner: Manner) -> Drawing {
         .filter_map(|piece| Placed::of(piece, pattern, manner.scale.factor()))
         .collect();
     let content = if drawn.is_empty() {
-        panels::draw(&mut canvas, pattern)
+        panels::draw(&mut canvas, pattern, before)
     } else {
-        pieces(&mut canvas, pattern, drawn)
+        pieces(&mut canvas, pattern, drawn, before)
     };
     let sheet = match manner.head {
         Head::Block | Head::BlockWithInches => title::draw(&mut canvas, pattern, content),
@@ -257,7 +267,26 @@ pub(crate) fn upright(grain: &Path) -> Affine {
     }
 }
 
-fn pieces(canvas: &mut Canvas, pattern: &Pattern, mut placed: Vec<Placed<'_>>) -> Size {
+/// The places of pieces as they lie in another drawing, where each of them lies there.
+pub(super) fn as_before<'n>(
+    before: Option<&Drawing>,
+    names: impl IntoIterator<Item = &'n str>,
+) -> Option<Vec<Affine>> {
+    let mut names = names.into_iter();
+    before.and_then(|before| {
+        names.try_fold(Vec::new(), |mut places, name| {
+            places.push(before.place_of(name)?);
+            Some(places)
+        })
+    })
+}
+
+fn pieces(
+    canvas: &mut Canvas,
+    pattern: &Pattern,
+    mut placed: Vec<Placed<'_>>,
+    before: Option<&Drawing>,
+) -> Size {
     // On one sheet neighbours hang level; on tiles and rolls paper is saved instead.
     let pads = match canvas.manner.width {
         Width::Free => {
@@ -281,9 +310,23 @@ fn pieces(canvas: &mut Canvas, pattern: &Pattern, mut placed: Vec<Placed<'_>>) -
     let (corner, layout) = laid(canvas, pattern, (&sizes, shapes), GAP);
     for ((piece, at), pad) in placed.iter_mut().zip(&layout.places).zip(&pads) {
         piece.move_to(*at + corner + Vec2::new(0.0, *pad));
-        piece.own = piece.laid().inflate(layout.gap - 1.0, layout.gap - 1.0);
     }
-    let sheet = extent(canvas, corner, layout.size);
+    let mut size = layout.size;
+    let names = placed.iter().map(|one| one.piece.name.as_str());
+    if let Some(places) = as_before(before, names) {
+        for (piece, place) in placed.iter_mut().zip(places) {
+            piece.place = place;
+            piece.read();
+            size = reaching(size, corner, piece.laid());
+        }
+        labels_on(canvas, extent(canvas, corner, size));
+    }
+    for piece in &mut placed {
+        piece.own = piece.laid().inflate(layout.gap - 1.0, layout.gap - 1.0);
+        let name = piece.piece.name.clone();
+        canvas.drawing.places.insert(name, piece.place);
+    }
+    let sheet = extent(canvas, corner, size);
     tiles(canvas, sheet, &placed);
     for piece in &placed {
         piece_lines::draw(canvas, piece);
@@ -347,9 +390,23 @@ pub(super) fn laid(
             tile_layout::lay_on_tiles(&shapes(), gap, (corner, headed), tile)
         }
     };
-    canvas.labels = Labels::on(extent(canvas, corner, layout.size));
-    canvas.labels.keep_within(scale_marks::free_area(&manner));
+    labels_on(canvas, extent(canvas, corner, layout.size));
     (corner, layout)
+}
+
+/// Names have a sheet of that size.
+pub(super) fn labels_on(canvas: &mut Canvas, sheet: Size) {
+    canvas.labels = Labels::on(sheet);
+    let free = scale_marks::free_area(&canvas.manner);
+    canvas.labels.keep_within(free);
+}
+
+/// A size that reaches from the corner as far as a box does.
+pub(super) fn reaching(size: Size, corner: Vec2, to: Rect) -> Size {
+    Size::new(
+        size.width.max(to.x1 - corner.x),
+        size.height.max(to.y1 - corner.y),
+    )
 }
 
 /// The drawing is cut into tiles: no name goes where it alone would ask for one, on a tile that no piece lies on.

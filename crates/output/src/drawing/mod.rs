@@ -37,8 +37,8 @@ pub use grain::{grain_line, stretches_inside};
 pub use piece_lines::arrow;
 
 use frame::TextFrame;
-use kurbo::{BezPath, Point, Rect, Vec2};
-use std::collections::BTreeSet;
+use kurbo::{Affine, BezPath, Point, Rect, Vec2};
+use std::collections::{BTreeMap, BTreeSet};
 use style::{Fill, Hand, Pen};
 
 /// The layers of a drawing, bottom first.
@@ -261,6 +261,8 @@ pub struct Drawing {
     pub preface: Option<preface::Preface>,
     /// Where the key to its lines has its corner, and how it is written.
     key: Option<(Point, tables::Look)>,
+    /// Where each piece lies, or panel of a draft without pieces: from its own coordinates to the sheet's.
+    places: BTreeMap<String, Affine>,
     items: Vec<(Layer, Item)>,
 }
 
@@ -275,8 +277,15 @@ impl Drawing {
             sizes: Vec::new(),
             preface: None,
             key: None,
+            places: BTreeMap::new(),
             items: Vec::new(),
         }
+    }
+
+    /// From a piece's own coordinates, millimetres with y up, to the sheet's; of a draft without pieces, from a panel's. None
+    /// where it does not lie on the sheet.
+    pub fn place_of(&self, piece: &str) -> Option<Affine> {
+        self.places.get(piece).copied()
     }
 
     /// Adds a shape of a piece, under a name.
@@ -306,7 +315,10 @@ impl Drawing {
 
     /// Moves all that it has.
     pub(crate) fn shift(&mut self, by: Vec2) {
-        let place = kurbo::Affine::translate(by);
+        let place = Affine::translate(by);
+        for lies in self.places.values_mut() {
+            *lies = place * *lies;
+        }
         for (_, item) in &mut self.items {
             match &mut item.shape {
                 Shape::Stroke(path, _) | Shape::Fill(path, _) => path.apply_affine(place),
@@ -347,7 +359,7 @@ impl Drawing {
     }
 
     /// Everything drawn, in the order in which it was.
-    pub fn items(&self) -> impl Iterator<Item = &Item> {
+    pub fn items(&self) -> impl Iterator<Item = &Item> + Clone {
         self.items.iter().map(|(_, item)| item)
     }
 

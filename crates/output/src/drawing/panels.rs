@@ -2,13 +2,13 @@
 //! first sentence on.
 
 use super::canvas::{Canvas, Of, on_sheet};
-use super::compose::{BEYOND, extent, laid};
+use super::compose::{BEYOND, as_before, extent, labels_on, laid, reaching};
 use super::frame::TextFrame;
 use super::labels::Keep;
 use super::piece_lines::{of_panel, redrawn_on};
 use super::piece_names::{heading, readable};
 use super::style::{Fill, Hand, Pen};
-use super::{Layer, labels, point_names, text};
+use super::{Drawing, Layer, labels, point_names, text};
 use crate::tile_layout::Laid;
 use kurbo::{Affine, Point, Rect, Size, Vec2};
 use oaktag_geometry::path::Path;
@@ -21,7 +21,7 @@ const GAP: f64 = 60.0;
 const MOST_NAMES: usize = 60;
 
 /// Draws every panel that has something to show; returns the size of the sheet.
-pub(super) fn draw(canvas: &mut Canvas, pattern: &Pattern) -> Size {
+pub(super) fn draw(canvas: &mut Canvas, pattern: &Pattern, before: Option<&Drawing>) -> Size {
     let panels: Vec<(String, Rect)> = names(&pattern.values)
         .into_iter()
         .filter_map(|name| Some((name.clone(), bounds(&pattern.values, &name)?)))
@@ -36,15 +36,28 @@ pub(super) fn draw(canvas: &mut Canvas, pattern: &Pattern) -> Size {
     let sizes: Vec<Size> = sizes.collect();
     let shapes = || sizes.iter().copied().map(Laid::filled).collect();
     let (corner, layout) = laid(canvas, pattern, (&sizes, shapes), GAP);
-    let mut placed = Vec::new();
+    let mut placed: Vec<(&str, Affine, Rect)> = Vec::new();
     for (((name, bounds), at), pad) in panels.iter().zip(&layout.places).zip(&pads) {
         let at = *at + Vec2::new(0.0, *pad);
         let flipped = Point::new(bounds.x0 * scale, -bounds.y1 * scale);
         let place =
             Affine::translate((at + corner) - flipped) * Affine::scale(scale) * Affine::FLIP_Y;
         let shown = Rect::from_origin_size(at + corner, bounds.size() * scale);
-        lines(canvas, pattern, name, place, shown);
         placed.push((name, place, shown));
+    }
+    let mut size = layout.size;
+    let names = placed.iter().map(|(name, ..)| *name);
+    if let Some(places) = as_before(before, names) {
+        for ((_, place, shown), stays) in placed.iter_mut().zip(places) {
+            *shown = (stays * place.inverse()).transform_rect_bbox(*shown);
+            *place = stays;
+            size = reaching(size, corner, *shown);
+        }
+        labels_on(canvas, extent(canvas, corner, size));
+    }
+    for (name, place, shown) in &placed {
+        lines(canvas, pattern, name, *place, *shown);
+        canvas.drawing.places.insert((*name).to_owned(), *place);
     }
     for (name, place, shown) in placed {
         let words = if name.is_empty() {
@@ -61,7 +74,7 @@ pub(super) fn draw(canvas: &mut Canvas, pattern: &Pattern) -> Size {
         points(canvas, pattern, name, place, shown);
         line_names(canvas, pattern, name, place, shown);
     }
-    extent(canvas, corner, layout.size)
+    extent(canvas, corner, size)
 }
 
 /// Places of one name are level within this, in millimetres.

@@ -5,8 +5,9 @@ mod after;
 mod grip;
 mod picture;
 mod question;
+mod set;
 
-pub use question::{Asked, BodyAsked, Question};
+pub use question::{AddAsked, Asked, BodyAsked, DragAsked, Question, Shown, Sort, What};
 
 use crate::compare::{self, overlay, report, text};
 use crate::lesson;
@@ -99,16 +100,9 @@ impl Desk {
         }
         let one = self.at_hand_for(question, readers)?;
         match &question.asked {
-            Asked::Movers { thing, most } => {
-                one.take_hold(thing, *most);
-                return json_of(&one.held());
-            }
-            Asked::Drag {
-                thing,
-                mover,
-                to,
-                fineness,
-            } => return json_of(&one.dragged(thing, *mover, *to, *fineness)),
+            Asked::Hold { shown, most } => return said_or(one.take(shown, *most)),
+            Asked::Drag(asked) => return one.dragged(asked),
+            Asked::Add(asked) => return said_or(one.add(asked)),
             Asked::Picture { has } => {
                 let Some(svg) = one.session.picture() else {
                     return json_of(&None::<String>);
@@ -201,9 +195,11 @@ impl Desk {
             Asked::Colours => json_of(&session.editor().colours()),
             Asked::Figures => json_of(&session.editor().figures()),
             Asked::Folds => json_of(&session.editor().folds()),
-            Asked::Tidy | Asked::Picture { .. } | Asked::Movers { .. } | Asked::Drag { .. } => {
-                Err(Wrong::said("it is answered already"))
-            }
+            Asked::Tidy
+            | Asked::Picture { .. }
+            | Asked::Hold { .. }
+            | Asked::Drag(_)
+            | Asked::Add(_) => Err(Wrong::said("it is answered already")),
         }
     }
 
@@ -328,6 +324,14 @@ fn file(session: &Session, order: &Order) -> Result<Vec<u8>, Wrong> {
     written
         .map(|written| written.bytes)
         .map_err(|refused| wrong_of(session, refused))
+}
+
+/// An answer, or in words why there is none: nothing is wrong with the draft, then.
+fn said_or(answer: Result<impl Serialize, String>) -> Result<Vec<u8>, Wrong> {
+    match answer {
+        Ok(answer) => json_of(&answer),
+        Err(said) => json_of(&BTreeMap::from([("said", said)])),
+    }
 }
 
 fn json_of(value: &impl Serialize) -> Result<Vec<u8>, Wrong> {

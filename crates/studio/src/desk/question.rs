@@ -140,25 +140,18 @@ pub enum Asked {
         to: String,
     },
     /// What could move a thing of the drawing.
-    Movers {
+    Hold {
         /// The thing.
-        thing: Thing,
-        /// So many figures at most.
+        #[serde(flatten)]
+        shown: Shown,
+        /// So many figures are looked for at most.
         #[serde(default = "several")]
         most: usize,
     },
-    /// Where a figure can bring it.
-    Drag {
-        /// The thing.
-        thing: Thing,
-        /// Which of its movers, from 0.
-        mover: usize,
-        /// To where, in millimetres right and up.
-        to: (f64, f64),
-        /// How finely.
-        #[serde(default)]
-        fineness: Fineness,
-    },
+    /// Where a figure can bring it, and the drawing there.
+    Drag(DragAsked),
+    /// The sentence that draws something where a hand sets it.
+    Add(AddAsked),
     /// The text in the one layout.
     Tidy,
     /// What the parts of the text are.
@@ -167,6 +160,99 @@ pub enum Asked {
     Figures,
     /// Blocks that can be folded away.
     Folds,
+}
+
+/// A thing as a page shows it.
+#[derive(Debug, Deserialize)]
+pub struct Shown {
+    /// The piece that it is shown on, or the panel.
+    pub piece: String,
+    /// What it is.
+    #[serde(default)]
+    pub sort: Sort,
+    /// Its full name in the draft; of a mark, its name on the piece.
+    #[serde(default)]
+    pub called: String,
+    /// Where it was taken, in millimetres of the sheet to the right and down.
+    #[serde(default)]
+    pub at: Option<(f64, f64)>,
+}
+
+/// What a thing is.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Sort {
+    /// A point or a line.
+    #[default]
+    Named,
+    /// A notch of the piece, the one nearest to the place.
+    Notch,
+    /// A mark of the piece.
+    Mark,
+    /// The handle of a curve where it begins.
+    Start,
+    /// The handle where it ends.
+    End,
+}
+
+/// A drag as it is asked about.
+#[derive(Debug, Deserialize)]
+pub struct DragAsked {
+    /// The thing, as the answer to [`Asked::Hold`] names it.
+    pub thing: Thing,
+    /// The piece that it is shown on.
+    pub piece: String,
+    /// It was taken on the half that is mirrored.
+    #[serde(default)]
+    pub mirrored: bool,
+    /// Which of its movers, from 0.
+    pub mover: usize,
+    /// To where, in millimetres of the sheet to the right and down.
+    pub to: (f64, f64),
+    /// How finely.
+    #[serde(default)]
+    pub fineness: Fineness,
+    /// The mark of the picture that the page has.
+    #[serde(default)]
+    pub has: Option<String>,
+    /// With messages, seams and checks.
+    #[serde(default)]
+    pub beside: bool,
+}
+
+/// What is added by hand.
+#[derive(Debug, Deserialize)]
+pub struct AddAsked {
+    /// What.
+    pub what: What,
+    /// The piece, or the panel, that it is set on.
+    pub piece: String,
+    /// Where, in millimetres of the sheet to the right and down.
+    #[serde(default)]
+    pub at: Option<(f64, f64)>,
+    /// What lies nearer than this, in millimetres, is meant.
+    #[serde(default)]
+    pub near: Option<f64>,
+    /// The points between which a line goes, by their full names.
+    #[serde(default)]
+    pub ends: Option<[String; 2]>,
+    /// What it is to be called.
+    #[serde(default)]
+    pub called: Option<String>,
+}
+
+/// What can be added.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum What {
+    /// A point.
+    Point,
+    /// A straight line.
+    Line,
+    /// A curve.
+    Curve,
+    /// A notch.
+    Notch,
 }
 
 /// More figures than these nobody chooses among.

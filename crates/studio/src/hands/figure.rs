@@ -19,13 +19,15 @@ pub(super) struct Literal {
     /// As it is written behind the digits.
     pub unit: String,
     shown: Shown,
+    /// It may be less than nothing, and a sign stand before it.
+    is_signed: bool,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq)]
 enum Shown {
     /// So many digits behind the point.
     Decimal(usize),
-    /// A fraction, of so many parts.
+    /// A fraction, of so many parts; with a unit the whole stands before it: `15 3/4in`, and without one it cannot: `5/4`.
     Fraction(u32),
 }
 
@@ -59,7 +61,35 @@ impl Literal {
             value,
             unit: unit.to_owned(),
             shown,
+            is_signed: false,
         })
+    }
+
+    /// The same figure of another value.
+    pub(super) fn with(self, value: f64) -> Self {
+        Self { value, ..self }
+    }
+
+    /// The same with a sign, which it may have from now on.
+    pub(super) fn signed(self, sign: f64) -> Self {
+        Self {
+            value: self.value * sign,
+            is_signed: true,
+            ..self
+        }
+    }
+
+    /// A number without a unit or a part.
+    pub(super) fn is_whole(&self) -> bool {
+        self.unit.is_empty() && self.shown == Shown::Decimal(0)
+    }
+
+    /// The least that it may be, where so much is declared.
+    pub(super) fn least(&self, declared: f64) -> f64 {
+        match self.is_signed {
+            true => declared,
+            false => declared.max(0.0),
+        }
     }
 
     fn shown_for(&self, fineness: Fineness) -> Shown {
@@ -89,15 +119,19 @@ impl Literal {
         }
     }
 
-    /// The step nearest to a value, in its own unit; nothing less than nothing.
+    /// The step nearest to a value, in its own unit; nothing less than nothing, where it has no sign.
     pub(super) fn nearest(&self, value: f64, fineness: Fineness) -> f64 {
         let step = self.step(fineness);
-        ((value / step).round() * step).max(0.0)
+        let nearest = (value / step).round() * step;
+        // No nought with a sign.
+        self.least(nearest) + 0.0
     }
 
     /// A figure in place of this one, in its step, with its unit.
     pub(super) fn written(&self, value: f64, fineness: Fineness) -> String {
         let value = self.nearest(value, fineness);
+        let sign = if value < 0.0 { "-" } else { "" };
+        let value = value.abs();
         let digits = match (self.shown_for(fineness), self.shown) {
             (Shown::Decimal(decimals), Shown::Decimal(before)) => {
                 let mut digits = format!("{value:.decimals$}");
@@ -110,20 +144,25 @@ impl Literal {
                 }
                 digits.trim_end_matches('.').to_owned()
             }
-            (Shown::Fraction(parts), _) => fraction(value, parts),
+            (Shown::Fraction(parts), _) => fraction(value, parts, self.unit.is_empty()),
             (Shown::Decimal(decimals), Shown::Fraction(_)) => format!("{value:.decimals$}"),
         };
-        format!("{digits}{}", self.unit)
+        format!("{sign}{digits}{}", self.unit)
     }
 }
 
-/// `15 3/4`, in lowest terms.
-fn fraction(value: f64, parts: u32) -> String {
+/// `15 3/4`, or `63/4` where it may not be mixed, in lowest terms.
+fn fraction(value: f64, parts: u32, is_plain: bool) -> String {
     let all = (value * f64::from(parts)).round() as u64;
-    let (whole, rest) = (all / u64::from(parts), all % u64::from(parts));
+    let whole = if is_plain && !all.is_multiple_of(u64::from(parts)) {
+        0
+    } else {
+        all / u64::from(parts)
+    };
+    let rest = all - whole * u64::from(parts);
     let common = (1..=rest.max(1))
         .rev()
-        .find(|n| rest % n == 0 && u64::from(parts) % n == 0)
+        .find(|n| rest.is_multiple_of(*n) && u64::from(parts).is_multiple_of(*n))
         .unwrap_or(1);
     let (rest, parts) = (rest / common, u64::from(parts) / common);
     match (whole, rest) {
@@ -152,6 +191,10 @@ mod tests {
             ("15 3/4in", 16.0, "16in", "16in"),
             ("1/2in", 0.53125, "9/16in", "17/32in"),
             ("2in", 2.5, "2.5in", "2.5in"),
+            ("1/2", 0.5625, "9/16", "9/16"),
+            ("1/3", 0.7, "11/16", "45/64"),
+            ("1/3", 1.25, "5/4", "5/4"),
+            ("3/4", 2.0, "2", "2"),
             ("3%", 4.0, "4%", "4%"),
             ("18mm", -3.0, "0mm", "0mm"),
         ] {

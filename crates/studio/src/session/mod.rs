@@ -31,6 +31,7 @@ use oaktag_language::syntax::needed::Module;
 use oaktag_language::syntax::project::{Project, Reader};
 use oaktag_language::syntax::tree::Sentence;
 use oaktag_language::voice::LengthUnit;
+use oaktag_output::drawing::Drawing;
 use std::ops::Range;
 use std::sync::atomic::AtomicBool;
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
@@ -98,11 +99,17 @@ pub struct Session {
     read: Read,
     /// What should be looked at in the table of the body.
     looked_at: Vec<Diagnostic>,
-    drawn: OnceLock<Outcome>,
+    drawn: OnceLock<Drawn>,
     /// Geometry of the drawing before, for the next.
     kept: Mutex<Kept>,
     /// Set when nobody waits for the drawing any more.
     stopped: Arc<AtomicBool>,
+}
+
+/// What was drawn, and how it lies on a sheet.
+struct Drawn {
+    outcome: Outcome,
+    picture: OnceLock<Option<Drawing>>,
 }
 
 /// What was read, with the values laid on it.
@@ -275,12 +282,12 @@ impl Session {
         &self.looked_at
     }
 
-    /// Another draft at hand that is as this one, to try changes on.
-    pub(crate) fn twin(&self) -> Self {
+    /// Another draft at hand that is as this one, to try changes on; `reader` reads what it imports.
+    pub(crate) fn twin(&self, reader: Arc<dyn Reader + Send + Sync>) -> Self {
         Self {
             name: self.name.clone(),
             text: self.text.clone(),
-            reader: Arc::clone(&self.reader),
+            reader,
             library: self.library,
             typed: self.typed.clone(),
             body: self.body.clone(),
@@ -296,6 +303,11 @@ impl Session {
             kept: Mutex::default(),
             stopped: Arc::default(),
         }
+    }
+
+    /// What reads its imports.
+    pub(crate) fn reader(&self) -> Arc<dyn Reader + Send + Sync> {
+        Arc::clone(&self.reader)
     }
 
     /// Whether a measure or choice has a value beside the text: typed, or of a body.
@@ -357,21 +369,42 @@ impl Session {
 
     /// The draft drawn for its values: both sides of a body that differs left from right.
     pub fn outcome(&self) -> &Outcome {
+        &self.drawn().outcome
+    }
+
+    /// Its pieces on one sheet, as a page shows them; none where nothing can be drawn.
+    pub fn drawing(&self) -> Option<&Drawing> {
+        let drawn = self.drawn();
+        let picture = drawn.picture.get_or_init(|| match self.instead() {
+            Some(before) => write::picture(&before, None),
+            None => write::picture(&drawn.outcome, None),
+        });
+        picture.as_ref()
+    }
+
+    /// The same with each piece where it lies in another drawing.
+    pub(crate) fn drawing_where(&self, before: &Drawing) -> Option<Drawing> {
+        write::picture(self.outcome(), Some(before))
+    }
+
+    fn drawn(&self) -> &Drawn {
         let read = &self.read;
-        self.drawn.get_or_init(|| {
-            if self.is_sided() {
-                return sides::draw(&read.project, &read.checked, &read.inputs);
-            }
-            // What a thread that broke down left is whole: each part is put in place at once.
-            let kept = self.kept.lock();
-            let mut kept = kept.unwrap_or_else(PoisonError::into_inner);
-            draft::draw_after(
-                &read.project,
-                &read.checked,
-                &read.inputs,
-                &mut kept,
-                &self.stopped,
-            )
+        self.drawn.get_or_init(|| Drawn {
+            picture: OnceLock::new(),
+            outcome: if self.is_sided() {
+                sides::draw(&read.project, &read.checked, &read.inputs)
+            } else {
+                // What a thread that broke down left is whole: each part is put in place at once.
+                let kept = self.kept.lock();
+                let mut kept = kept.unwrap_or_else(PoisonError::into_inner);
+                draft::draw_after(
+                    &read.project,
+                    &read.checked,
+                    &read.inputs,
+                    &mut kept,
+                    &self.stopped,
+                )
+            },
         })
     }
 

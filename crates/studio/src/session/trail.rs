@@ -3,6 +3,8 @@
 use oaktag_language::check::program::{Site, Target};
 use oaktag_language::draft::Outcome;
 use oaktag_language::draft::record::{Entry, EntryId, ValueId};
+use oaktag_language::pattern::spec;
+use oaktag_language::phrase::Value;
 use std::collections::BTreeMap;
 
 /// The record of a drawing, with what each call of an act did.
@@ -33,6 +35,30 @@ impl<'o> Trail<'o> {
             Some(ValueId {
                 entry: EntryId(u32::try_from(at).ok()?),
                 at: u32::try_from(value).ok()?,
+            })
+        })
+    }
+
+    /// What drew a name that stands on a sheet traced from another: the sentence that drew the same there.
+    pub(crate) fn traced(&self, name: &str) -> Option<ValueId> {
+        let mut values = self.outcome.pattern.values.iter();
+        let value = &values.find(|one| one.name == name)?.value;
+        let is_same = |drawn: &Value| match (value, drawn) {
+            (spec::Value::Point(a), Value::Point(b)) => a == b,
+            (spec::Value::Line(a) | spec::Value::Curve(a), Value::Path(b)) => *a == **b,
+            _ => false,
+        };
+        let last = |name: &str| name.rsplit('.').next().map(str::to_owned);
+        let entries = self.outcome.record.entries.iter().enumerate().rev();
+        let mut own = entries.filter(|(_, entry)| entry.call.is_none());
+        own.find_map(|(at, entry)| {
+            let targets = self.site(entry)?.targets.iter().zip(&entry.values);
+            let mut same = targets
+                .enumerate()
+                .filter(|(_, (target, drawn))| is_same(drawn) && last(&target.name) == last(name));
+            Some(ValueId {
+                entry: EntryId(u32::try_from(at).ok()?),
+                at: u32::try_from(same.next()?.0).ok()?,
             })
         })
     }

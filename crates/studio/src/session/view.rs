@@ -6,18 +6,18 @@
 
 use super::Session;
 use super::drawn_by::{DrawnBy, drawn_by};
-use super::form::{Form, Order, Part, Picture};
 use super::places::{Place, Units};
 use crate::sizes::search::axis::{self, Range, axes};
 use oaktag_language::draft::Outcome;
 use oaktag_language::draft::inputs::Inputs;
 use oaktag_language::kind::Dimension;
 use oaktag_language::pattern::spec::{MeasureUsed, Value};
-use oaktag_language::pattern::{Decided, Issue, Piece, Seam, WearerSide, said};
+use oaktag_language::pattern::{Decided, Piece, Seam, WearerSide, said};
 use oaktag_language::report::{Diagnostic, FileId, Severity, Span};
 use oaktag_language::sewing::PieceSays;
 use oaktag_language::syntax::tree::{PieceSentence, PieceSentenceKind, Sentence, SentenceKind};
 use oaktag_language::voice::{self, Words};
+use oaktag_output::svg;
 use serde::Serialize;
 
 /// What a page shows of a draft.
@@ -77,7 +77,7 @@ pub struct Message {
 }
 
 /// Letters that mend what is wrong.
-#[derive(Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Offer {
     /// What they stand in place of.
     pub at: Place,
@@ -218,13 +218,7 @@ pub struct CheckSaid {
 impl Session {
     /// The pattern at true size, SVG; none where nothing can be drawn.
     pub fn picture(&self) -> Option<String> {
-        let written = self.write(&Order {
-            part: Part::default(),
-            issue: Issue::default(),
-            form: Form::Svg(Picture::default()),
-            unfinished: false,
-        });
-        Some(String::from_utf8_lossy(&written.ok()?.bytes).into_owned())
+        self.drawing().map(svg::of_drawing)
     }
 
     /// All that a page shows of the draft but its picture.

@@ -9,7 +9,7 @@ use oaktag_language::pattern::{Pattern, Seam, Unfinished};
 use oaktag_language::report::terminal;
 use oaktag_language::voice;
 use oaktag_output::drawing::Drawing;
-use oaktag_output::drawing::compose::compose_as;
+use oaktag_output::drawing::compose::{compose, compose_as, compose_where};
 use oaktag_output::drawing::manner::{Manner, Scale};
 use oaktag_output::pages::{self, Document, lay_out};
 use oaktag_output::sheet::Sheet;
@@ -51,15 +51,16 @@ impl Session {
         let of_eye = order.form.is_for_the_eye();
         let is_picture = matches!(&order.form, Form::Svg(picture) | Form::Png(picture, _)
             if matches!(picture.subject, Subject::Pieces) && order.part.pieces.is_empty());
-        if is_picture && is_blank(self.outcome()) {
-            // Better what stood there before than nothing.
-            let before = self.drawn_before();
-            let before = before.filter(|before| !is_blank(before));
-            if let Some(before) = before {
-                return written(&before, order, true);
-            }
+        if is_picture && let Some(before) = self.instead() {
+            return written(&before, order, true);
         }
         written(self.outcome(), order, of_eye || order.unfinished)
+    }
+
+    /// What is shown where nothing at all could be drawn: better what stood there before than nothing.
+    pub(super) fn instead(&self) -> Option<Outcome> {
+        let before = is_blank(self.outcome()).then(|| self.drawn_before());
+        before.flatten().filter(|before| !is_blank(before))
     }
 
     /// Whether something can be drawn for the eye.
@@ -166,6 +167,16 @@ fn may_be_written(outcome: &Outcome, may_lack: bool) -> Result<(), Refused> {
         true => Ok(()),
         false => Err(Refused::Unfinished(is_drawn)),
     }
+}
+
+/// The pieces of a drawn draft on one sheet, each where it lies in the picture before, where there is one; none where nothing can
+/// be drawn.
+pub(super) fn picture(outcome: &Outcome, before: Option<&Drawing>) -> Option<Drawing> {
+    may_be_written(outcome, true).ok()?;
+    Some(match before {
+        Some(before) => compose_where(&outcome.pattern, before),
+        None => compose(&outcome.pattern),
+    })
 }
 
 /// Writes a drawn draft; `may_lack` says whether something may be missing from it.
