@@ -9,7 +9,7 @@ pub(super) const STYLE: &str = "
 .head{color:var(--soft);margin:.3rem 0;overflow-wrap:anywhere}
 td.yours,th.yours{min-width:6rem;border-left:1px solid var(--rule);padding-left:.6rem}
 .formulas td{overflow-wrap:anywhere}
-@media (max-width:40rem){.formulas thead{position:absolute;left:-99rem}.formulas tr,.formulas th,.formulas td{display:block;border:0;padding:.1rem 0}.formulas tr{border-bottom:1px solid var(--rule);padding:.4rem 0}.formulas td.yours{border:0}.formulas td.yours::before{content:'Yours '}}
+@media (max-width:40rem){td.yours,th.yours{min-width:3rem;padding-left:.3rem}th,td{overflow-wrap:anywhere;padding-right:.3rem}td.figure,th.figure{white-space:normal}.formulas thead{position:absolute;left:-99rem}.formulas tr,.formulas th,.formulas td{display:block;border:0;padding:.1rem 0}.formulas tr{border-bottom:1px solid var(--rule);padding:.4rem 0}.formulas td.yours{border:0}.formulas td.yours::before{content:'Yours '}}
 @media print{#formulas,#answers{break-before:page}#answers>summary{display:none}.head.once{display:none}}
 ";
 

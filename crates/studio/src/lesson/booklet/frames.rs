@@ -8,8 +8,8 @@ use oaktag_output::drawing::{Drawing, Item, Layer};
 
 /// A picture in millimetres; at [`RESOLUTION`] it has 1280 by 720 dots.
 const SHEET: Size = Size::new(240.0, 135.0);
-/// Dots per inch.
-pub const RESOLUTION: f64 = 1280.0 * 25.4 / 240.0;
+/// Dots per inch; a part of a dot counts as a whole one.
+pub const RESOLUTION: f64 = 1279.99 * 25.4 / 240.0;
 /// White round everything.
 const MARGIN: f64 = 8.0;
 /// What the words take at the left.
