@@ -165,7 +165,8 @@ fn one_sentence_changed_twice_is_told_in_the_figures_of_both() {
 #[test]
 fn what_reads_well_and_means_what_neither_meant_is_told() {
     // By lines each of these merges without a word.
-    let clashes: [(&[(&str, &str)], &[(&str, &str)], &str); 4] = [
+    type Edits<'a> = &'a [(&'a str, &'a str)];
+    let clashes: [(Edits<'_>, Edits<'_>, &str); 4] = [
         (
             &[("upper", "top")],
             &[("  allow 1cm\n", "  allow 1cm\n  mark upper \"stitch\"\n")],

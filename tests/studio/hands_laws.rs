@@ -28,7 +28,7 @@ impl Reader for Below {
         match &self.put {
             Some((name, text)) if name == path => Ok(text.clone()),
             _ => std::fs::read_to_string(self.root.join(path))
-                .map_err(|why| ReadFault::Unreadable(why.to_string().into())),
+                .map_err(|why| ReadFault::Unreadable(why.to_string())),
         }
     }
 }

@@ -155,6 +155,7 @@ fn told(steps: &[Step]) -> Vec<String> {
 #[test]
 fn a_question_stands_where_the_figure_stood_and_is_answered_with_it() {
     let blank = Regex::new(r"\[(\d+)\] _{8}").unwrap();
+    let known = Regex::new(r"your \[(\d+)\]").unwrap();
     for name in FILES {
         let (with, without) = (of(name, Class::Sheets), of(name, Class::Questions));
         let answers: BTreeMap<String, String> = without
@@ -184,7 +185,6 @@ fn a_question_stands_where_the_figure_stood_and_is_answered_with_it() {
                         text.rsplit(" = ").next().unwrap().to_owned(),
                     )
                 };
-                let known = Regex::new(r"your \[(\d+)\]").unwrap();
                 let filled = known.replace_all(&filled, |found: &regex::Captures<'_>| {
                     answers[&found[1]].clone()
                 });
