@@ -270,7 +270,9 @@ fn where_one_wrong_word_would_leave_nothing_what_stood_before_it_is_drawn_and_ma
     let lines = |picture: &str| -> Vec<String> {
         let lines = picture
             .lines()
-            .filter(|line| line.starts_with("<path") && line.contains("data-name"));
+            .filter(|line| line.starts_with("<path") && line.contains("data-name"))
+            // A name finds its place anew on a sheet that bears more words.
+            .filter(|line| !line.contains("class=\"leader\""));
         lines
             .map(|line| {
                 line.split(" d=")
