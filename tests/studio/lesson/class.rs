@@ -205,6 +205,64 @@ fn a_question_stands_where_the_figure_stood_and_is_answered_with_it() {
     }
 }
 
+/// A figure inside of another: an answer tells it, a formula tells how it comes about, and neither is a letter of nobody's.
+#[test]
+fn what_stands_inside_of_a_question_is_told_in_its_answer_alone() {
+    let options = Options {
+        class: Class::Questions,
+        unfold: true,
+        ..Options::default()
+    };
+    let (lesson, _) = taught(&example("womens-crew-shirt.draft"), &options);
+    let is_own = |text: &str| {
+        text.chars()
+            .any(|c| ('\u{e000}'..='\u{f8ff}').contains(&c) || c >= '\u{f0000}')
+    };
+    let shown = page::html(&lesson);
+    assert!(!is_own(&shown));
+    let mut nested = 0;
+    for row in &lesson.formulas {
+        let answer = lesson
+            .answers
+            .iter()
+            .find(|one| Some(one.question) == row.question);
+        let answer = answer.unwrap_or_else(|| panic!("{row:?}"));
+        assert_eq!(answer.worked, row.worked);
+        // "the mouth of 5.28° (yoke share × dart angle) at …": the class works 5.28° out.
+        for (figure, _) in answer
+            .worked
+            .match_indices(" (")
+            .map(|(at, _)| answer.worked.split_at(at))
+        {
+            let figure = figure.rsplit(' ').next().unwrap();
+            if figure.ends_with('°') {
+                assert!(!row.formula.contains(figure), "{row:?}");
+                nested += 1;
+            }
+        }
+    }
+    assert!(nested > 0);
+}
+
+/// Where nothing is asked, that is said.
+#[test]
+fn a_lesson_without_a_question_says_so() {
+    let root = env!("CARGO_MANIFEST_DIR");
+    let draft = format!("{root}/examples/womens-crew-shirt.draft");
+    let folder = tempfile::TempDir::new().unwrap();
+    for ending in ["pdf", "html"] {
+        let out = folder.path().join(format!("lesson.{ending}"));
+        let out = out.to_str().unwrap();
+        for (form, wanted) in [("--questions", true), ("--class", false)] {
+            let (status, said, err) = oaktag(&["lesson", &draft, form, "-o", out]);
+            assert!(
+                status == 0 && said.contains("No questions") == wanted,
+                "{said}{err}"
+            );
+        }
+    }
+}
+
 /// Without a class a lesson has the bytes that it had, and none of this in it.
 #[test]
 fn a_lesson_for_nobody_in_particular_has_neither_head_nor_blanks() {

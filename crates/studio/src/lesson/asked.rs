@@ -180,6 +180,23 @@ impl Asked {
     }
 }
 
+/// What stands in the brackets that follow at once, and what after them.
+fn bracketed(said: &str) -> Option<(&str, &str)> {
+    let inside = said.strip_prefix(" (")?;
+    let mut open = 1_usize;
+    for (at, letter) in inside.char_indices() {
+        match letter {
+            '(' => open += 1,
+            ')' => open -= 1,
+            _ => {}
+        }
+        if open == 0 {
+            return Some((inside.get(..at)?, inside.get(at + 1..)?));
+        }
+    }
+    None
+}
+
 /// A value as a key.
 fn key(id: ValueId) -> (u32, u32) {
     (id.entry.0, id.at)
@@ -228,11 +245,17 @@ impl Speech<'_> {
     }
 
     fn met(&self, expr: &Expr, value: String, settles: Option<ValueId>) -> Met {
-        let formula = self.formula(expr);
+        // An answer tells every figure inside of it; a formula tells none, for the class may be asked for it.
+        let formula = self.by_formulas(&self.formula(expr));
         let from_measures = self
             .worked_out_of_measures(expr, 0)
+            .map(|deep| self.by_formulas(&deep))
             .filter(|deep| *deep != formula && deep.chars().count() <= LONGEST);
-        let with = self.with_values(expr);
+        let plainly = Speech {
+            asked: None,
+            ..*self
+        };
+        let with = plainly.with_values(expr);
         let worked = if with == formula || with == value || !self.knows_all(expr) {
             value.clone()
         } else {
@@ -250,6 +273,35 @@ impl Speech<'_> {
             settles,
             known: None,
         }
+    }
+
+    /// A formula in which every figure that was met stands as the formula behind it, in brackets where that has several parts.
+    fn by_formulas(&self, said: &str) -> String {
+        let mut told = String::new();
+        let mut rest = said;
+        while let Some((before, after)) = rest.split_once(OPENS) {
+            told.push_str(before);
+            let (number, after) = after.split_once(CLOSES).unwrap_or((after, ""));
+            match bracketed(after) {
+                Some((inner, after)) => {
+                    let inner = self.by_formulas(inner);
+                    told.push_str(&match inner.contains(['+', '−', '×', '÷']) {
+                        true => format!("({inner})"),
+                        false => inner,
+                    });
+                    rest = after;
+                }
+                None => {
+                    let met = self.asked.map(|asked| asked.met.borrow());
+                    let met = met.as_ref().zip(number.parse::<usize>().ok());
+                    let met = met.and_then(|(met, number)| met.get(number));
+                    told.push_str(met.map_or("", |met| &met.value));
+                    rest = after;
+                }
+            }
+        }
+        told.push_str(rest);
+        told
     }
 
     /// A formula out of measures and choices: every figure that has a name of its own is written out. None where it goes too far

@@ -81,6 +81,13 @@ impl Session {
         let asked = lesson.answers.len();
         if asked > 0 {
             said.push_str(&format!(" {}.", voice::count(asked, "question")));
+        } else if options.class.asks() {
+            said.push_str(match options.unfold {
+                true => " No questions: no act of it works a figure out.",
+                false => {
+                    " No questions: no act that it shows works a figure out. Unfolded, it asks inside the acts of the library too."
+                }
+            });
         }
         let Some(paper) = options.paper else {
             if asked > 0 {
