@@ -90,6 +90,11 @@ impl Canvas {
         self.drawing.add(layer, of.piece, of.name, shape);
     }
 
+    /// Keeps names out of a box of the sheet.
+    pub fn keep_off(&mut self, area: Rect) {
+        self.labels.take(TextFrame::upright(area));
+    }
+
     /// Writes a text in the middle of a box, which it fills; others keep off it.
     pub fn written(
         &mut self,

@@ -47,7 +47,7 @@ impl Sheet {
 
 impl Maker<'_> {
     /// Tells a step that is one call as its card; afterwards the sheets hold what is new.
-    pub(super) fn card(&self, group: &Group, step: &mut Step, sheets: &mut Sheets) {
+    pub(super) fn card(&mut self, group: &Group, step: &mut Step, sheets: &mut Sheets) {
         let leaves = self.leaves(group);
         let before = sheets.clone();
         for at in &group.entries {
@@ -100,6 +100,13 @@ impl Maker<'_> {
                 plate.of = voice::name(panel);
             }
         }
+        found.retain(|_, sheet| !sheet.points.is_empty());
+        let laid = sheets
+            .0
+            .keys()
+            .filter(|panel| !before.0.contains_key(*panel));
+        self.untold.extend(laid.cloned());
+        self.untold.retain(|panel| !found.contains_key(panel));
     }
 
     /// What is new and read by anything outside of the act, or is of a piece: lines, and points that are marked or measured from.

@@ -17,7 +17,7 @@ const STYLE: &str = "
 .why{border-left:4px solid var(--rule);padding:.3rem .8rem;margin:.6rem 0}
 .caution{border:2px solid var(--accent);border-radius:4px;padding:.5rem .8rem;margin:.6rem 0;background:var(--card)}
 .unfinished{border:3px solid var(--accent);padding:.6rem .8rem;margin:1rem 0;color:var(--accent);font-size:1.2rem;overflow-wrap:anywhere}
-.tables{display:flex;flex-wrap:wrap;gap:.4rem 1.6rem}
+.tables{display:flex;flex-wrap:wrap;align-items:start;gap:.4rem 1.6rem}
 .tables table{width:auto}
 .tables caption{text-align:left;font-size:.9rem;max-width:19rem;padding:.4rem 0 .2rem}
 .tables th,.tables td{font-size:.9rem;padding:.12rem 1rem .12rem 0}

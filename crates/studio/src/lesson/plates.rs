@@ -25,8 +25,8 @@ const SMALLEST_SCALE: f64 = 64.0;
 const MARGIN: f64 = 0.11;
 /// The same at a fixed scale, so that a large scale fits a small paper.
 const NARROW: f64 = 10.0;
-/// The strip along the foot that holds the bar, within either margin; no line of the drawing enters it.
-const FOOT: f64 = 7.0;
+/// The strip along the foot that holds the bar and its length, a little less than either margin; no line of the drawing enters it.
+const FOOT: f64 = 8.0;
 /// The layer of its lines.
 const LINES: Layer = Layer::Construction;
 /// A step that shows less than this share of the sheet's width gets a small picture of the whole.
@@ -152,8 +152,12 @@ fn opened(
         view.width() * by + 2.0 * margin,
         view.height() * by + 2.0 * margin,
     );
-    let width = if scale.is_some() { width } else { room.width };
-    let size = Size::new(width.max(60.0), height);
+    let width = if scale.is_some() {
+        width.max(60.0)
+    } else {
+        room.width
+    };
+    let size = Size::new(width, height);
     let middle = Point::new(size.width / 2.0, size.height / 2.0);
     let place = Affine::translate(middle.to_vec2())
         * Affine::FLIP_Y
@@ -237,6 +241,8 @@ fn scale_bar(canvas: &mut Canvas, place: Affine, unit: LengthUnit) {
     }
     canvas.stroke(LINES, Of::default(), path, Pen::Bar);
     let (text_width, height) = size_of(letters, Hand::Scale);
+    // A name across the bar would be measured with it.
+    canvas.keep_off(Rect::from_points(from, to).inflate(1.0, 1.2));
     let centre = Point::new(from.x + text_width / 2.0 + 1.0, from.y - 1.8 - height / 2.0);
     let frame = TextFrame::upright(Rect::from_center_size(
         centre,

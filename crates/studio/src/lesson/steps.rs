@@ -65,7 +65,8 @@ pub(super) fn lesson(
         if count > 3 && made.len() * 2 >= count && midway.is_none() {
             let words = "All sheets as they are half way through the lesson.";
             let mut own = sheets.clone();
-            own.0.retain(|panel, _| !foreign.contains(panel));
+            own.0
+                .retain(|panel, _| !foreign.contains(panel) && !maker.untold.contains(panel));
             let room = maker.room_for_wholes();
             midway =
                 wholes::sheets(preface::MIDWAY, words, &own, room).map(|plate| (number, plate));
@@ -90,6 +91,8 @@ pub(super) struct Maker<'a> {
     bound: Bound<'a>,
     /// Entries by the entry that called, in order.
     called: BTreeMap<Option<EntryId>, Vec<usize>>,
+    /// Panels that an act told as a card lays out, and of which it leaves nothing to be drawn.
+    pub(super) untold: BTreeSet<String>,
 }
 
 /// Entries that make one step.
@@ -119,6 +122,7 @@ impl<'a> Maker<'a> {
             asked: Asked::new(options.class),
             bound: outcome.program.bound(),
             called,
+            untold: BTreeSet::new(),
         }
     }
 
@@ -327,6 +331,9 @@ impl<'a> Maker<'a> {
             self.card(group, &mut step, sheets);
             self.said(group, &mut step);
             return Some(step);
+        }
+        for name in self.names(group) {
+            self.untold.remove(parts(&name).0);
         }
         let leaves = self.leaves(group);
         let mut lies = sheets.clone();

@@ -23,6 +23,8 @@ const MEASURES: &[f64] = &[0.32, 0.18, 0.5];
 const USED: &[f64] = &[0.34, 0.18, 0.48];
 const TERMS: &[f64] = &[0.24, 0.76];
 const KEY: &[f64] = &[0.05, 0.283, 0.05, 0.283, 0.05, 0.284];
+/// A key of no more than this stands in a row.
+const FEW: usize = 6;
 /// Between two steps on one page.
 const APART: f64 = 7.0;
 /// A figure is not made lower than this to get it onto the page of its words.
@@ -134,7 +136,7 @@ fn laid(lesson: &Lesson, size: Size, known: &[usize]) -> (Sheets, Vec<usize>) {
     let mut begins = Vec::new();
     for (at, group) in start(lesson).into_iter().enumerate() {
         let heading = (at == 0).then_some(preface::BEFORE);
-        sheets.flow(set::set(&group, width), heading);
+        sheets.keep(set::set(&group, width), heading);
     }
     sheets.gap(APART);
     sheets.lay(set::set(&contents(lesson, known), width), Some("Steps"));
@@ -157,7 +159,7 @@ fn laid(lesson: &Lesson, size: Size, known: &[usize]) -> (Sheets, Vec<usize>) {
     let end = end(lesson);
     for (at, group) in end.into_iter().enumerate() {
         let heading = (at == 0).then_some(preface::FINISHED);
-        let page = sheets.flow(set::set(&group, width), heading);
+        let page = sheets.keep(set::set(&group, width), heading);
         if at == 0 {
             begins.push(page);
         }
@@ -182,7 +184,8 @@ fn one_step(sheets: &mut Sheets, step: &Step, width: f64) -> usize {
         sheets.lay(whole, Some(&name))
     } else {
         // Its figures go to its beginning, so that they are seen with the first of its words; the others go on overleaf.
-        let first = set::height(&set::set(&begun(step), width)) + SOME_WORDS;
+        let beside = locator(step).map_or(0.0, |small| small.height);
+        let first = set::height(&set::set(&begun(step), width)) + SOME_WORDS.max(beside);
         let long = set::set(&of_long_step(step), width);
         if first <= sheets.left() {
             sheets.flow(long, Some(&name))
@@ -353,9 +356,9 @@ fn of_step(step: &Step, wordless: bool) -> Vec<Block<'_>> {
 /// A step whose words fill more than a page: the figure first.
 fn of_long_step(step: &Step) -> Vec<Block<'_>> {
     let mut blocks = begun(step);
+    blocks.extend(key(step));
     blocks.extend(head(step).into_iter().skip(1));
     blocks.extend(doing(step));
-    blocks.extend(key(step));
     blocks.extend(checking(step));
     blocks
 }
@@ -371,10 +374,15 @@ fn step_heading(step: &Step) -> Block<'_> {
     heading(&format!("{}. {}", step.number, step.title))
 }
 
+/// The small picture of the whole; words run beside it.
+fn locator(step: &Step) -> Option<&Drawing> {
+    let first = step.plates.first();
+    first.and_then(|plate| plate.locator.as_ref())
+}
+
 fn head(step: &Step) -> Vec<Block<'_>> {
     let mut blocks = vec![step_heading(step)];
-    let locator = step.plates.first().and_then(|plate| plate.locator.as_ref());
-    blocks.extend(locator.map(Block::Beside));
+    blocks.extend(locator(step).map(Block::Beside));
     if !step.panel.is_empty() {
         blocks.push(plain(&format!("On the sheet: {}", step.panel)));
     }
@@ -441,18 +449,32 @@ fn key(step: &Step) -> Vec<Block<'_>> {
         .filter(|plate| !plate.key.is_empty())
         .collect();
     for plate in &keyed {
-        let heading = match plate.acts {
-            Some(_) => format!(
-                "{} of {}",
-                preface::IN_FIGURE,
-                step.caption(plate).to_lowercase()
-            ),
-            None => preface::IN_FIGURE.to_owned(),
+        let which = match plate.acts {
+            Some(_) => step.caption(plate).to_lowercase(),
+            None => plate.of.clone(),
         };
-        blocks.push(small_heading(&heading));
-        blocks.push(keys(&plate.key));
+        let heading = if which.is_empty() {
+            preface::IN_FIGURE.to_owned()
+        } else {
+            format!("{} of {which}", preface::IN_FIGURE)
+        };
+        if plate.key.len() <= FEW {
+            let lead = format!("{heading}:");
+            blocks.push(led(&lead, &format!("{}.", row_of(&plate.key)), Frame::None));
+        } else {
+            blocks.push(small_heading(&heading));
+            blocks.push(keys(&plate.key));
+        }
     }
     blocks
+}
+
+/// A key in one row: "a centre 8.91 cm; b lower 19 cm".
+fn row_of(key: &[(String, String)]) -> String {
+    let names = key
+        .iter()
+        .map(|(number, name)| format!("{number} {name}").trim().to_owned());
+    names.collect::<Vec<_>>().join("; ")
 }
 
 fn keys<'a>(key: &[(String, String)]) -> Block<'a> {
@@ -525,22 +547,18 @@ fn end(lesson: &Lesson) -> Vec<Vec<Block<'_>>> {
         blocks.extend(work.plate.iter().map(|(plate, _)| Block::Beside(plate)));
         blocks.extend(work.does.iter().map(|said| item("–", said.clone())));
         if let Some((_, names)) = work.plate.as_ref().filter(|(_, names)| !names.is_empty()) {
-            let names = names
-                .iter()
-                .map(|(number, name)| format!("{number} {name}").trim().to_owned());
-            let names: Vec<String> = names.collect();
             blocks.push(plain(&format!(
                 "{}: {}.",
                 preface::IN_FIGURE,
-                names.join("; ")
+                row_of(names)
             )));
         }
         groups.push(blocks);
     }
     for (at, (seam, how)) in lesson.seams.iter().enumerate() {
-        let mut blocks = Vec::new();
+        let mut blocks = vec![Block::Gap(if at == 0 { 3.0 } else { 2.0 })];
         if at == 0 {
-            blocks.extend([Block::Gap(3.0), heading(preface::WALK)]);
+            blocks.push(heading(preface::WALK));
         }
         blocks.push(item("–", said(seam)));
         blocks.extend(how.iter().map(|words| item("", words.clone())));
@@ -559,9 +577,9 @@ fn end(lesson: &Lesson) -> Vec<Vec<Block<'_>>> {
         groups.push(blocks);
     }
     for (at, (of, checks)) in lesson.overtaken.iter().enumerate() {
-        let mut blocks = Vec::new();
+        let mut blocks = vec![Block::Gap(if at == 0 { 3.0 } else { 2.0 })];
         if at == 0 {
-            blocks.extend([Block::Gap(3.0), heading(preface::CHECKED_ANEW)]);
+            blocks.push(heading(preface::CHECKED_ANEW));
         }
         blocks.push(small_heading(of));
         blocks.extend(checks.iter().map(|check| item("–", said(check))));

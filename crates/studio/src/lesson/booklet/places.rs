@@ -14,7 +14,7 @@ const HALVES: (f64, f64) = (0.122, 0.063);
 /// Points stand in so many columns, each with its name and two figures.
 const POINTS: usize = 3;
 /// The shares of such a column.
-const POINT: [f64; 3] = [0.181, 0.076, 0.076];
+const POINT: [f64; 3] = [0.177, 0.075, 0.081];
 
 /// A row and the shares of its cells.
 type Row = (Vec<String>, Vec<f64>);
@@ -77,8 +77,9 @@ fn side_by_side<'a>(left: &Table, right: &Table) -> Block<'a> {
 
 /// Points in columns, the first column filled first.
 fn in_columns<'a>(table: &Table) -> Vec<Block<'a>> {
-    let columns = POINTS.min(table.rows.len()).max(1);
-    let high = table.rows.len().div_ceil(columns);
+    let count = table.rows.len().max(1);
+    let high = count.div_ceil(POINTS);
+    let columns = count.div_ceil(high);
     let head: Vec<String> = (0..columns).flat_map(|_| table.head.clone()).collect();
     let rows = (0..high).map(|down| {
         let cells = (0..columns).flat_map(|column| {
@@ -94,6 +95,7 @@ fn in_columns<'a>(table: &Table) -> Vec<Block<'a>> {
         ..Words::default()
     });
     vec![
+        Block::Below,
         title,
         Block::Close(std::iter::once(head).chain(rows).collect(), shares),
     ]

@@ -32,6 +32,8 @@ pub(super) enum Block<'a> {
     Row(Vec<&'a Drawing>),
     /// A figure at the right side; what follows runs beside it.
     Beside(&'a Drawing),
+    /// What follows stands below a figure at the right side.
+    Below,
     /// Room left empty, in millimetres.
     Gap(f64),
 }
@@ -108,6 +110,7 @@ pub(super) fn set<'a>(blocks: &[Block<'a>], width: f64) -> Vec<Part<'a>> {
             Block::Figure(plate) => setting.row(&[plate]),
             Block::Row(plates) => setting.row(plates),
             Block::Beside(plate) => setting.beside(plate),
+            Block::Below => setting.clear(),
             Block::Gap(height) => setting.down += height,
         }
     }

@@ -89,7 +89,16 @@ impl Sheets {
         self.flow(parts, heading)
     }
 
-    /// The same, from where the page is filled on, wherever that leaves it.
+    /// What takes no more than a third of a page is laid on one; what takes more begins where the page is filled.
+    pub(super) fn keep(&mut self, parts: Vec<Part<'_>>, heading: Option<&str>) -> usize {
+        if height(&parts) * 3.0 <= self.room() {
+            self.lay(parts, heading)
+        } else {
+            self.flow(parts, heading)
+        }
+    }
+
+    /// Lays it from where the page is filled on, wherever that leaves it.
     pub(super) fn flow(&mut self, parts: Vec<Part<'_>>, heading: Option<&str>) -> usize {
         let free = free(self.size).height;
         let begins = self.number();
@@ -100,7 +109,9 @@ impl Sheets {
                 down: MARGIN + self.down,
             });
         }
-        let (mut from, mut origin) = (0.0, self.down);
+        // No page begins with the room that was left before what stands on it.
+        let above = parts.first().filter(|_| self.down <= 0.0);
+        let (mut from, mut origin) = (above.map_or(0.0, |part| part.top), self.down);
         let together = together(&parts);
         for (part, bottom) in parts.into_iter().zip(together) {
             let mut down = origin + part.top - from;
