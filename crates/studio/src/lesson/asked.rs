@@ -352,7 +352,8 @@ impl Speech<'_> {
         let entry = self.record.get(id.entry)?;
         let site = self.program.site(entry.site)?;
         let (_, kind, _) = value_of(self.program, self.record, id)?;
-        if !matches!(kind, Kind::Quantity(_)) {
+        // What an act gives among other things is not worked out by its name.
+        if !matches!(kind, Kind::Quantity(_)) || site.targets.len() != 1 {
             return None;
         }
         let sentence = self.trees.sentence(site)?;
