@@ -6,6 +6,7 @@ mod honest;
 mod making;
 mod paper;
 mod redrawn;
+mod seen;
 #[allow(
     dead_code,
     reason = "shared with the tests of printed patterns, which read more of a page"
