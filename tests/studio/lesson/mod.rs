@@ -6,6 +6,7 @@ mod honest;
 mod making;
 mod paper;
 mod redrawn;
+mod seen;
 #[allow(
     dead_code,
     reason = "shared with the tests of printed patterns, which read more of a page"
@@ -79,11 +80,16 @@ fn every_sentence_is_redrawn_from_its_words_alone() {
         };
         let lesson = lesson::lesson(&project, &outcome, LengthUnit::Centimetre, &options);
         let done = redraw(&lesson, &outcome);
+        let farthest = done.steps.iter().map(|(_, off)| *off);
         println!(
-            "{name}: {} of {}, not: {:#?}",
-            done.held, done.all, done.left
+            "{name}: {} of {} sentences in {} steps, the farthest place {:.2} mm off",
+            done.held,
+            done.all,
+            done.steps.len(),
+            farthest.fold(0.0, f64::max)
         );
         assert!(done.left.is_empty(), "{name}: {:#?}", done.left);
+        assert!(done.wrong.is_empty(), "{name}: {:#?}", done.wrong);
         assert!(done.held >= 10);
     }
 }
@@ -98,12 +104,19 @@ fn ten_steps_by_chance_are_redrawn_from_an_empty_table() {
         ..Options::default()
     };
     let ferry = lesson::lesson(&project, &outcome, LengthUnit::Centimetre, &options);
-    let mut steps: Vec<(String, f64)> = redraw(&ferry, &outcome).steps;
+    let done = redraw(&ferry, &outcome);
+    assert!(done.left.is_empty() && done.wrong.is_empty());
+    let mut steps: Vec<(String, f64)> = done.steps;
     let (project, outcome) = drawn(&example("womens-crew-shirt.draft"));
     let options = Options::default();
     let women = lesson::lesson(&project, &outcome, LengthUnit::Centimetre, &options);
     let cards = hand::cards(&women, &outcome);
     assert_eq!(cards.len(), women.steps.len());
+    println!(
+        "{} steps of the ferry shirt, {} cards",
+        steps.len(),
+        cards.len()
+    );
     steps.extend(cards);
     assert!(steps.len() > 35, "{}", steps.len());
     // Numerical Recipes' linear congruence (from memory), so that the same steps are drawn anywhere.

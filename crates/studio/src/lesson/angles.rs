@@ -37,7 +37,7 @@ pub(super) fn slope(unit: LengthUnit, degrees: f64, way: &str) -> Option<String>
 }
 
 impl Maker<'_> {
-    /// "By the ruler, the top end lies 0.84 cm from the old top.": what a turn by an angle comes to.
+    /// "By the ruler, the low tip lies 0.84 cm from the tip.": what a turn by an angle comes to.
     pub(super) fn by_ruler(&self, entry: &Entry, site: &Site) -> Option<String> {
         let (centre, degrees) = entry.aids.iter().find_map(|aid| match aid {
             Aid::Turn { centre, degrees } if degrees.abs() > 1e-6 => Some((*centre, *degrees)),

@@ -25,8 +25,10 @@ const SMALLEST_SCALE: f64 = 64.0;
 const MARGIN: f64 = 0.11;
 /// The same at a fixed scale, so that a large scale fits a small paper.
 const NARROW: f64 = 10.0;
-/// The strip along the foot that holds the bar and its length, a little less than either margin; no line of the drawing enters it.
-const FOOT: f64 = 8.0;
+/// The strip along the foot that holds the bar, within either margin; no line of the drawing enters it.
+const FOOT: f64 = 7.0;
+/// The room at the foot on the right, for what a thin broken line is.
+const KEY: f64 = 34.0;
 /// The layer of its lines.
 const LINES: Layer = Layer::Construction;
 /// A step that shows less than this share of the sheet's width gets a small picture of the whole.
@@ -175,7 +177,7 @@ fn draw(
     let Size { width, height } = canvas.size();
     let sheet = Rect::new(0.0, 0.0, width, height - FOOT).inflate(-1.0, -1.0);
     let of = Of::default();
-    scale_bar(canvas, place, unit);
+    scale_bar(canvas, place, unit, !shown.replaced.is_empty());
     if !shown.replaced.is_empty() {
         key_to_replaced(canvas);
     }
@@ -224,14 +226,22 @@ fn draw(
     plate_names::name_all(canvas, place, shown, unit)
 }
 
-/// A bar of 10 cm, or 4 in, that shows how large the figure is.
-fn scale_bar(canvas: &mut Canvas, place: Affine, unit: LengthUnit) {
-    let (long, letters) = match unit {
-        LengthUnit::Inch => (101.6, "4 in"),
-        LengthUnit::Millimetre => (100.0, "100 mm"),
-        LengthUnit::Centimetre => (100.0, "10 cm"),
+/// A bar of 10 cm, or 4 in, that shows how large the figure is; a shorter one where that has no room beside its letters.
+fn scale_bar(canvas: &mut Canvas, place: Affine, unit: LengthUnit, keyed: bool) {
+    let lengths = match unit {
+        LengthUnit::Inch => [(101.6, "4 in"), (50.8, "2 in"), (25.4, "1 in")],
+        LengthUnit::Millimetre => [(100.0, "100 mm"), (50.0, "50 mm"), (20.0, "20 mm")],
+        LengthUnit::Centimetre => [(100.0, "10 cm"), (50.0, "5 cm"), (20.0, "2 cm")],
     };
-    let width = (place * Point::new(long, 0.0) - place * Point::ORIGIN).hypot();
+    let by = (place * Point::new(1.0, 0.0) - place * Point::ORIGIN).hypot();
+    let free = canvas.size().width - 4.0 - if keyed { KEY } else { 1.0 };
+    let fits = |long: f64, letters| long * by + 1.5 + size_of(letters, Hand::Scale).0 <= free;
+    let [longest, shorter, shortest] = lengths;
+    let fitting = [longest, shorter]
+        .into_iter()
+        .find(|(long, letters)| fits(*long, letters));
+    let (long, letters) = fitting.unwrap_or(shortest);
+    let width = long * by;
     let down = canvas.size().height - 4.0;
     let (from, to) = (Point::new(4.0, down), Point::new(4.0 + width, down));
     let mut path = kurbo::Line::new(from, to).to_path(0.1);
@@ -243,9 +253,10 @@ fn scale_bar(canvas: &mut Canvas, place: Affine, unit: LengthUnit) {
     let (text_width, height) = size_of(letters, Hand::Scale);
     // A name across the bar would be measured with it.
     canvas.keep_off(Rect::from_points(from, to).inflate(1.0, 1.2));
-    let centre = Point::new(from.x + text_width / 2.0 + 1.0, from.y - 1.8 - height / 2.0);
+    // Beside the bar, below where lines end.
+    let beside = Point::new(to.x + 1.5 + text_width / 2.0, down);
     let frame = TextFrame::upright(Rect::from_center_size(
-        centre,
+        beside,
         Size::new(text_width, height),
     ));
     canvas.written(Layer::Text, Of::default(), letters, frame, Hand::Scale);

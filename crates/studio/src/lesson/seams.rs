@@ -21,7 +21,7 @@ pub(super) fn called(piece: &str, pattern: &Pattern) -> String {
     }
 }
 
-/// Edges by their pieces: "the top back and the top front of Lid".
+/// Edges by their pieces: "the upper and the lower of Back".
 pub(super) fn edges(edges: &[&SideEdge], pattern: &Pattern) -> String {
     let mut groups: Vec<((&str, bool), Vec<String>)> = Vec::new();
     for edge in edges {

@@ -207,7 +207,20 @@ impl<'a> Speech<'a> {
         let written = dotted(name);
         let read = self.entry.read.iter();
         let mut names = read.filter_map(|id| value_of(self.program, self.record, *id));
-        let drawn = names.find_map(|(full, ..)| in_copy(full, &written, self.copy()));
+        // In an imported draft, another of its sheets is called in full, as its own steps call it.
+        let targets = self.program.site(self.entry.site).map(|site| &site.targets);
+        let own = targets.and_then(|targets| targets.first());
+        let is_imported = |full: &str| {
+            let import = full.strip_suffix(&written);
+            let import = import.filter(|import| import.ends_with('.'));
+            self.entry.call.is_none()
+                && name.words.len() > 1
+                && import.is_some_and(|import| own.is_some_and(|own| own.name.starts_with(import)))
+        };
+        let drawn = names.find_map(|(full, ..)| {
+            let whole = is_imported(full).then_some(full);
+            whole.or_else(|| in_copy(full, &written, self.copy()))
+        });
         drawn.map_or(written.clone(), str::to_owned)
     }
 

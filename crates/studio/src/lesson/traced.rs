@@ -24,8 +24,9 @@ impl Maker<'_> {
                 continue;
             };
             let below = sheets.0.get(&from).cloned().unwrap_or_default();
+            let mut members = self.wanted_of(&panel, &from, &below);
+            members.extend(ends_of(&members, &from, sheets));
             sheets.open(&panel, &self.trees);
-            let members = self.wanted_of(&panel, &from, &below);
             let number = (first + steps.len()).to_string();
             steps.extend(self.trace(&number, (&panel, &from), &members, &below));
         }
@@ -150,6 +151,19 @@ impl Maker<'_> {
         told.map(|(block, panels)| format!("{block}: {}", voice::list(&panels)))
             .collect()
     }
+}
+
+/// The points that lines begin and end at: sentences name a line's ends by them.
+fn ends_of(lines: &BTreeSet<String>, panel: &str, sheets: &Sheets) -> BTreeSet<String> {
+    let sheet = sheets.0.get(panel);
+    let marks = lines.iter().filter_map(|member| sheet?.get(member));
+    let ends = marks.flat_map(|mark| match mark {
+        Mark::Line(path) if !path.is_endless() => [path.start().ok(), path.end().ok()],
+        _ => [None, None],
+    });
+    ends.flatten()
+        .filter_map(|at| sheets.point_at(panel, at))
+        .collect()
 }
 
 /// A text without what is filled in.

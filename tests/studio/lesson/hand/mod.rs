@@ -140,6 +140,8 @@ pub struct Redrawn {
     pub all: usize,
     /// Those that were not.
     pub left: Vec<String>,
+    /// What came out otherwise than it was drawn.
+    pub wrong: Vec<String>,
     /// Steps by number and title, and how far off the farthest place of each is.
     pub steps: Vec<(String, f64)>,
 }
@@ -157,6 +159,7 @@ pub fn redraw(lesson: &Lesson, outcome: &Outcome) -> Redrawn {
         held: 0,
         all: 0,
         left: Vec::new(),
+        wrong: Vec::new(),
         steps: Vec::new(),
     };
     let odd = odd_names(outcome);
@@ -196,7 +199,8 @@ pub fn redraw(lesson: &Lesson, outcome: &Outcome) -> Redrawn {
                 let Some((kind, value)) = value else {
                     panic!("{said}: the drawing has no {name} there");
                 };
-                hold(&mut sheets, said, &name, &kind, &value);
+                done.wrong
+                    .extend(off(&mut sheets, said, &name, &kind, &value));
                 worst = worst.max(how_far(&mut sheets, &name, &value));
             }
             done.held += 1;
@@ -210,9 +214,15 @@ pub fn redraw(lesson: &Lesson, outcome: &Outcome) -> Redrawn {
 /// How far off the farthest place of what a hand drew under a name is.
 fn how_far(sheets: &mut Sheets, name: &str, value: &Value) -> f64 {
     match value {
-        Value::Point(is) => (sheets.sheet().points[name] - *is).hypot(),
+        Value::Point(is) => {
+            let at = sheets.sheet().points.get(name);
+            at.map_or(f64::INFINITY, |at| (*at - *is).hypot())
+        }
         Value::Path(path) if path.is_endless() => 0.0,
-        Value::Path(path) => sheets.sheet().lines[name].farthest(path),
+        Value::Path(path) => {
+            let line = sheets.sheet().lines.get(name);
+            line.map_or(f64::INFINITY, |line| line.farthest(path))
+        }
         _ => 0.0,
     }
 }
@@ -224,6 +234,7 @@ pub fn redraw_each_alone(steps: &[&oaktag_studio::lesson::Step], outcome: &Outco
         held: 0,
         all: 0,
         left: Vec::new(),
+        wrong: Vec::new(),
         steps: Vec::new(),
     };
     let mut aliases: Vec<(String, String)> = Vec::new();
@@ -324,12 +335,6 @@ fn before(outcome: &Outcome, entry: &oaktag_language::draft::record::Entry) -> S
         }
     }
     sheets
-}
-
-fn hold(sheets: &mut Sheets, said: &str, name: &str, kind: &Kind, value: &Value) {
-    if let Some(wrong) = off(sheets, said, name, kind, value) {
-        panic!("{wrong}");
-    }
 }
 
 /// What is wrong with what a hand drew under a name.

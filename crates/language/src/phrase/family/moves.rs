@@ -277,6 +277,7 @@ fn known_by(things: &Value) -> Option<Point> {
 }
 
 fn pivot_toward(
+    c: &mut Call,
     things: Arg<Things>,
     about: Arg<Dot>,
     by: Arg<Angled>,
@@ -299,6 +300,10 @@ fn pivot_toward(
             .label(&toward, "which way round?"));
     }
     let degrees = if along > 0.0 { *by } else { -*by };
+    c.leave(Aid::Turn {
+        centre: *about,
+        degrees,
+    });
     Ok(moved(&things, pivot(*about, Angle::from_degrees(degrees))))
 }
 
