@@ -183,7 +183,9 @@ impl<'a> Checker<'a> {
             self.here.broken = true;
             return None;
         }
-        if let Some(&later) = self.here.file.drawn.get(&word.text) {
+        if let Some(&later) = self.here.file.drawn.get(&word.text)
+            && later != word.span
+        {
             let diagnostic = if later.start > word.span.start {
                 Diagnostic::error(
                     Code::NameDrawnLater,

@@ -25,6 +25,14 @@ impl<'a> Checker<'a> {
         let mut layer = Layer::new(LayerKind::Panel, &panel.name.text, prefix);
         let mut offers = None;
         let mut origins = Rc::default();
+        if let Some(on) = drawn_on_another(panel) {
+            self.not_drawn_from_here(panel, on);
+            layer.is_open = true;
+            self.here.layers.push(layer);
+            self.sentences(&panel.body.sentences);
+            self.here.layers.pop();
+            return Vec::new();
+        }
         if let Some(from) = &panel.traced_from {
             match self.sheet_named(from) {
                 Some(sheet) => {
@@ -62,6 +70,24 @@ impl<'a> Checker<'a> {
         let sheet = self.small_enough(sheet, drawn, panel.name.span);
         self.bind_panel(&panel.name, sheet, panel.traced_from.is_some());
         body
+    }
+
+    /// `point house.back.pit = …`: a fresh `back` would be drawn on, and nobody has said so.
+    fn not_drawn_from_here(&mut self, panel: &tree::Panel, on: &tree::Name) {
+        let name = &panel.name.text;
+        let words: Vec<&str> = on.words.iter().map(|word| word.text.as_ref()).collect();
+        let on_said = words.join(".");
+        self.here.broken = true;
+        self.report(
+            Diagnostic::error(
+                Code::WordsDoNotFit,
+                on.span,
+                format!("Nothing is drawn on `{on_said}` from here."),
+            )
+            .help(format!(
+                "Trace it, `panel {name} traced from {on_said}`, and draw on `{name}`."
+            )),
+        );
     }
 
     /// Panels traced into panels can double their names with every line, so what is carried is bounded; what is drawn
@@ -373,4 +399,15 @@ pub(super) fn nest(
         laid_on,
         ..Sheet::default()
     }
+}
+
+/// The panel on which a sentence draws without opening it, `point back.pit = …`.
+pub(super) fn drawn_on(panel: &tree::Panel) -> Option<&tree::Name> {
+    let on = panel.traced_from.as_ref()?;
+    (on.words.last()?.span == panel.name.span).then_some(on)
+}
+
+/// The same, of another file or panel.
+fn drawn_on_another(panel: &tree::Panel) -> Option<&tree::Name> {
+    drawn_on(panel).filter(|on| on.words.len() > 1)
 }

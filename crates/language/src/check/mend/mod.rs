@@ -6,6 +6,7 @@ mod candidates;
 mod slips;
 
 use super::checker::Checker;
+use super::panel::drawn_on;
 use crate::kind::Kind;
 use crate::report::{Code, Diagnostic, FileId, Span};
 use crate::syntax::guess::{self, Placed};
@@ -405,6 +406,11 @@ impl<'a> Checker<'a> {
                     }
                 })
             }
+            SentenceKind::Panel(panel) => match drawn_on(panel) {
+                // Where it was not there it is open now, so that it is told once.
+                Some(on) => self.sheet_named(on).is_some_and(|sheet| !sheet.is_open),
+                None => true,
+            },
             SentenceKind::Require(claim) | SentenceKind::Check(claim) => {
                 self.condition(&claim.condition);
                 true
