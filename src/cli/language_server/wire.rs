@@ -135,10 +135,13 @@ impl<R: BufRead> Wire<R> {
             Ok(message) => return Ok(Heard::Message(message)),
             Err(why) => why,
         };
-        // Where the length said too much, the next message is within.
+        // Where the length said too much, the next message begins within.
         let small = body.to_ascii_lowercase();
-        let mut within = small.windows(LENGTH.len());
-        if let Some(at) = within.position(|letters| letters == LENGTH.as_bytes()) {
+        let begins = |at: &usize| {
+            let rest = small.get(*at..).unwrap_or_default();
+            rest.starts_with(LENGTH.as_bytes()) || LENGTH.as_bytes().starts_with(rest)
+        };
+        if let Some(at) = (0..small.len()).find(begins) {
             let rest = body.get(at..).unwrap_or_default().to_vec();
             self.put_back(&rest);
         }
