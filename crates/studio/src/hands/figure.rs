@@ -119,10 +119,14 @@ impl Literal {
         }
     }
 
-    /// The step nearest to a value, in its own unit; nothing less than nothing, where it has no sign.
+    /// The step nearest to a value, in its own unit; nothing less than nothing, where it has no sign. What is written is a
+    /// step, too: a third is no number of sixteenths.
     pub(super) fn nearest(&self, value: f64, fineness: Fineness) -> f64 {
         let step = self.step(fineness);
         let nearest = (value / step).round() * step;
+        if (value - self.value).abs() < (value - nearest).abs() {
+            return self.value;
+        }
         // No nought with a sign.
         self.least(nearest) + 0.0
     }
@@ -143,6 +147,9 @@ impl Literal {
                     digits.pop();
                 }
                 digits.trim_end_matches('.').to_owned()
+            }
+            (Shown::Fraction(_), Shown::Fraction(before)) if value == self.value.abs() => {
+                fraction(value, before, self.unit.is_empty())
             }
             (Shown::Fraction(parts), _) => fraction(value, parts, self.unit.is_empty()),
             (Shown::Decimal(decimals), Shown::Fraction(_)) => format!("{value:.decimals$}"),
