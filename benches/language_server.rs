@@ -27,6 +27,8 @@ struct Server {
     input: ChildStdin,
     output: BufReader<ChildStdout>,
     id: i64,
+    /// Messages of texts that came while an answer was waited for.
+    heard: Vec<Value>,
 }
 
 impl Server {
@@ -43,6 +45,7 @@ impl Server {
             input,
             output,
             id: 0,
+            heard: Vec::new(),
         };
         let versions = json!({"publishDiagnostics": {"versionSupport": true}});
         let can = json!({"capabilities": {"textDocument": versions}});
@@ -85,6 +88,7 @@ impl Server {
             if message.get("id") == Some(&json!(id)) {
                 return Ok(message);
             }
+            self.heard.push(message);
         }
     }
 
@@ -95,8 +99,12 @@ impl Server {
     }
 
     fn messages(&mut self, uri: &str, version: usize) -> Done<()> {
+        let mut heard = std::mem::take(&mut self.heard).into_iter();
         loop {
-            let message = self.next()?;
+            let message = match heard.next() {
+                Some(message) => message,
+                None => self.next()?,
+            };
             let params = message.get("params");
             let of = |name| params.and_then(|params| params.get(name));
             if of("uri") == Some(&json!(uri)) && of("version") == Some(&json!(version)) {

@@ -227,6 +227,8 @@ rows! {
     Piece "cut pair mirrored" "cut NUMBER [alike] [from CLOTH]"
         "How many: two are a mirrored pair, and `alike` lie the same way up."
         "cut 2 alike from main"
+        ["cut 2 pairs from CLOTH", "cut two pairs from CLOTH" => "cut 4 from CLOTH"]
+        ["cut 2 pairs", "cut two pairs" => "cut 4"]
         ["cut NUMBER of CLOTH", "cut NUMBER in CLOTH", "cut NUMBER CLOTH" => "cut NUMBER from CLOTH"]
         ["cut a pair from CLOTH", "cut pair from CLOTH", "cut a pair of CLOTH" => "cut 2 from CLOTH"]
         ["cut a pair", "cut pair", "cut one pair" => "cut 2"];

@@ -66,14 +66,8 @@ fn names(canvas: &mut Canvas, placed: &Placed<'_>) -> Vec<(String, String)> {
     let piece = placed.piece;
     let edges = piece.edges.iter();
     let edges = edges.filter(|edge| !edge.mirrored && edge.mouth.is_none());
-    let edges = edges.map(|edge| {
-        let long = placed.unit().length(edge.length);
-        (
-            edge.name.as_str(),
-            format!("{} {long}", voice::name(&edge.name)),
-            &edge.path,
-        )
-    });
+    // Their lengths stand with the steps, where a class may have to find them.
+    let edges = edges.map(|edge| (edge.name.as_str(), voice::name(&edge.name), &edge.path));
     let folds = piece
         .folds()
         .map(|(name, path)| (name.as_str(), voice::name(name), path));
