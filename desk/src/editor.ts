@@ -185,6 +185,12 @@ export class Editor {
     if (isLeftFor) this.focus();
   }
 
+  /** Puts the hand at the head of a line, counted from 1; the last where there are not so many. */
+  toLine(number: number): void {
+    const { doc } = this.view.state;
+    this.select(doc.line(Math.min(Math.trunc(number), doc.lines)), true);
+  }
+
   focus(): void {
     focus(this.view.contentDOM);
   }

@@ -31,7 +31,7 @@ export class Drafts {
     document.addEventListener("visibilitychange", () => {
       if (document.visibilityState === "hidden" && this.savesItself && !this.isSaved) void this.save();
     });
-    addEventListener("popstate", () => void this.open(pathOfAddress() ?? this.desk.path, false));
+    addEventListener("popstate", () => void this.open(inAddress("draft") ?? this.desk.path, false));
   }
 
   get isSaved(): boolean {
@@ -41,10 +41,13 @@ export class Drafts {
   async begin(): Promise<void> {
     const { files, opens } = await this.files.list();
     const drafts = files.filter(({ path }) => path.endsWith(".draft"));
-    const asked = pathOfAddress() ?? opens;
+    const asked = inAddress("draft") ?? opens;
     const path = drafts.find((one) => one.path === asked) ?? drafts.find(({ path }) => path === "first-steps.draft") ?? drafts[0];
-    if (path) await this.open(path.path, false);
-    else await this.#lay("new.draft", "", null);
+    if (path) {
+      await this.open(path.path, false);
+      const line = Number(inAddress("line"));
+      if (line >= 1) this.desk.editor.toLine(line);
+    } else await this.#lay("new.draft", "", null);
   }
 
   async open(path: string, isNews = true): Promise<void> {
@@ -233,6 +236,6 @@ export class Drafts {
   }
 }
 
-function pathOfAddress(): string | null {
-  return new URL(location.href).searchParams.get("draft");
+function inAddress(name: "draft" | "line"): string | null {
+  return new URL(location.href).searchParams.get(name);
 }

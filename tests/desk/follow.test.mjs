@@ -27,6 +27,18 @@ test("the line at the caret lights up in the drawing, and its names with it", as
   await context.close();
 });
 
+test("an address leads to a line of the draft, and that is lit", async () => {
+  const { page, context } = await sit(browser, served, "first-steps.draft");
+  const [number, beyond] = await page.evaluate(() => [desk.editor.text.split("\n").findIndex((line) => line.includes("curve armhole")) + 1, 9999]);
+  await context.close();
+  for (const [line, wanted] of [[number, /curve armhole = /], [beyond, /^$/], ["none", /./]]) {
+    const { page, context } = await sit(browser, served, "first-steps.draft", { line });
+    assert.match(await page.evaluate(() => desk.editor.view.state.doc.lineAt(desk.editor.caret).text), wanted);
+    if (line === number) assert.ok(await page.locator('#paper .lit[data-name="armhole"]').count() > 0);
+    await context.close();
+  }
+});
+
 test("a click on a drawn line lands on its sentence", async () => {
   const { page, context } = await sit(browser, served, "first-steps.draft");
   const { x, y } = await onLine(page, ARMHOLE);

@@ -102,7 +102,7 @@ async function builtPage(route) {
 
 /** A window on the desk with a draft open; `faults` holds what the page threw. */
 export async function sit(browser, served, draft, options = {}) {
-  const context = await browser.newContext({ viewport: { width: 1280, height: 800 }, ...options, before: undefined });
+  const context = await browser.newContext({ viewport: { width: 1280, height: 800 }, ...options, before: undefined, line: undefined });
   if (process.env.OAKTAG_PAGE === "built" && !isSite) await context.route(/\/(desk\.(js|css)|(\?.*)?)$/, builtPage);
   await options.before?.(context);
   const page = await context.newPage();
@@ -111,6 +111,7 @@ export async function sit(browser, served, draft, options = {}) {
   page.on("console", (message) => message.type() === "error" && faults.push(message.text()));
   const address = new URL(served.address);
   if (draft) address.searchParams.set("draft", draft);
+  if (options.line) address.searchParams.set("line", options.line);
   await page.goto(address.href);
   await page.waitForSelector("html[data-ready]");
   if (draft) await settled(page);

@@ -83,6 +83,7 @@ test("the desk opens in the browser, at the caret", async () => {
   assert.deepEqual(it.seen.errors, []);
   const address = new URL(it.seen.opened.at(-1));
   assert.equal(address.hostname, "127.0.0.1");
+  assert.equal(address.searchParams.get("line"), "21");
   const page = await fetch(address);
   assert.equal(page.status, 200);
   assert.match(await page.text(), /<title>/);

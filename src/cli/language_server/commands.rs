@@ -5,6 +5,7 @@ use super::wire::{Answer, Wrong};
 use crate::cli::disk;
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
+use std::fmt::Write as _;
 use std::io::{BufRead, BufReader};
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
@@ -28,14 +29,15 @@ pub(super) fn show(common: &Common, address: &str, said: &str) {
 pub(super) struct Desks(Mutex<BTreeMap<PathBuf, (Child, String)>>);
 
 impl Desks {
-    /// Opens a draft on the desk: in a browser, unless only its address is wanted.
-    pub(super) fn open(&self, common: &Common, draft: &Path, is_shown: bool) -> Answer {
+    /// Opens a draft on the desk as the command's arguments say: at a place of its text, and in a browser, unless only its
+    /// address is wanted.
+    pub(super) fn open(&self, common: &Common, draft: &Path, said: &[Value]) -> Answer {
         let mut open = locked(&self.0);
         let known = open.get_mut(draft).and_then(|(child, address)| {
             let lives = matches!(child.try_wait(), Ok(None));
             lives.then(|| address.clone())
         });
-        let address = match known {
+        let mut address = match known {
             Some(address) => address,
             None => {
                 let (child, address) = begun(draft)?;
@@ -44,6 +46,11 @@ impl Desks {
             }
         };
         drop(open);
+        if let Some(line) = said.iter().find_map(|one| one.get("line")?.as_u64()) {
+            // Lines are counted from 1 where people read them.
+            let _ = write!(address, "&line={}", line.saturating_add(1));
+        }
+        let is_shown = is_shown(said);
         if is_shown && common.client().shows {
             show(common, &address, &address);
         } else if is_shown && ::open::that_detached(&address).is_err() {
@@ -93,7 +100,7 @@ fn begun(draft: &Path) -> Result<(Child, String), Wrong> {
 }
 
 /// Whether only the address of a desk is wanted, as the command's last argument says.
-pub(super) fn is_shown(arguments: &[Value]) -> bool {
+fn is_shown(arguments: &[Value]) -> bool {
     let said = arguments.iter().rev().find_map(|one| one.get("show"));
     said.and_then(Value::as_bool).unwrap_or(true)
 }

@@ -451,8 +451,10 @@ impl Server {
             let wrong = Wrong::failed("Save the draft first: the desk opens files.");
             return self.common.voice.answer(&id, Err(wrong));
         };
-        let (desks, is_shown) = (Arc::clone(&self.desks), commands::is_shown(&said.arguments));
-        self.aside(id, move |common| desks.open(common, &draft, is_shown));
+        let desks = Arc::clone(&self.desks);
+        self.aside(id, move |common| {
+            desks.open(common, &draft, &said.arguments)
+        });
     }
 
     /// Answers in a thread of its own.
